@@ -1,0 +1,51 @@
+#ifndef RATAMARK_BASE_ARENA_H
+#define RATAMARK_BASE_ARENA_H
+/*
+ * Memory that lives together dies together: one arena holds a lesson from reading to drawing.
+ *
+ *     struct arena *arena = arena_new();
+ *     char *copy = arena_copy_text(arena, text, length);
+ *     arena_free(arena);
+ *
+ * All memory of the program comes through this header. When the machine has none left the
+ * exhaustion handler is called; it must not return. The default aborts; the command line sets
+ * one that says so and ends with its own status.
+ */
+#include <stddef.h>
+
+struct arena;
+
+/* A new, empty arena. The caller frees it with arena_free(). */
+struct arena *arena_new(void);
+
+/* Frees the arena and all that it gave out. NULL is allowed. */
+void arena_free(struct arena *arena);
+
+/* Forgets all that the arena gave out, keeping one block for use again. */
+void arena_reset(struct arena *arena);
+
+/* Zeroed memory for `size` bytes, aligned for any type; lives as long as the arena. */
+void *arena_alloc(struct arena *arena, size_t size);
+
+/* As arena_alloc() for `count` things of `size` bytes; an overflowing product is exhaustion. */
+void *arena_array(struct arena *arena, size_t count, size_t size);
+
+/* A NUL-ended copy of `length` bytes of text. */
+char *arena_copy_text(struct arena *arena, const char *text, size_t length);
+
+/* Formats as printf does, into the arena. */
+char *arena_format(struct arena *arena, const char *format, ...)
+    __attribute__((format(printf, 2, 3)));
+
+/* Bytes that the arena holds from the system. */
+size_t arena_held(const struct arena *arena);
+
+/* Plain heap memory for what outgrows an arena: as malloc, realloc and free, never NULL. */
+void *memory_alloc(size_t size);
+void *memory_resize(void *old, size_t size);
+void memory_free(void *old);
+
+/* Names the function to call when memory is exhausted. It must not return. */
+void memory_on_exhaustion(void (*handler)(size_t wanted));
+
+#endif

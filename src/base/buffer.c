@@ -1,0 +1,60 @@
+#include "base/buffer.h"
+
+#include "base/arena.h"
+
+#include <stdarg.h>
+#include <stdio.h>
+#include <string.h>
+
+static void make_room(struct buffer *buffer, size_t more)
+{
+    size_t wanted = buffer->length + more + 1;
+    if (wanted <= buffer->room)
+        return;
+    size_t room = buffer->room ? buffer->room : 64;
+    while (room < wanted)
+        room *= 2;
+    buffer->bytes = memory_resize(buffer->bytes, room);
+    buffer->room = room;
+}
+
+void buffer_add(struct buffer *buffer, const void *bytes, size_t length)
+{
+    make_room(buffer, length);
+    if (length)
+        memcpy(buffer->bytes + buffer->length, bytes, length);
+    buffer->length += length;
+    buffer->bytes[buffer->length] = '\0';
+}
+
+void buffer_add_text(struct buffer *buffer, const char *text)
+{
+    buffer_add(buffer, text, strlen(text));
+}
+
+void buffer_format(struct buffer *buffer, const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    va_list again;
+    va_copy(again, arguments);
+    int length = vsnprintf(NULL, 0, format, arguments);
+    va_end(arguments);
+    if (length > 0) {
+        make_room(buffer, (size_t)length);
+        vsnprintf(buffer->bytes + buffer->length, (size_t)length + 1, format, again);
+        buffer->length += (size_t)length;
+    }
+    va_end(again);
+}
+
+const char *buffer_text(const struct buffer *buffer)
+{
+    return buffer->bytes ? buffer->bytes : "";
+}
+
+void buffer_release(struct buffer *buffer)
+{
+    memory_free(buffer->bytes);
+    *buffer = (struct buffer){0};
+}

@@ -1,0 +1,20 @@
+#ifndef RATAMARK_BASE_BUFFER_H
+#define RATAMARK_BASE_BUFFER_H
+/* A growing string of bytes on the heap, always NUL-ended: `struct buffer out = {0};`. */
+#include <stddef.h>
+
+struct buffer {
+    char *bytes; /* NULL while empty */
+    size_t length, room;
+};
+
+void buffer_add(struct buffer *buffer, const void *bytes, size_t length);
+void buffer_add_text(struct buffer *buffer, const char *text);
+void buffer_format(struct buffer *buffer, const char *format, ...)
+    __attribute__((format(printf, 2, 3)));
+/* The text so far, "" while empty; good until the next change. */
+const char *buffer_text(const struct buffer *buffer);
+/* Frees the bytes; the buffer is empty and usable again. */
+void buffer_release(struct buffer *buffer);
+
+#endif

@@ -1,0 +1,30 @@
+#ifndef RATAMARK_BASE_FILE_H
+#define RATAMARK_BASE_FILE_H
+/*
+ * Whole files in, whole files out. A file_output is written beside its place under another name,
+ * synced and renamed on commit: the older file stays until the new one is complete. Failures return
+ * false with errno set.
+ */
+#include "base/buffer.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+
+/* Reads a regular file, a pipe, or standard input (path "-") of at most `most` bytes. EFBIG where
+   it is longer, EISDIR for a directory. The buffer is appended to. */
+bool file_read(const char *path, size_t most, struct buffer *out);
+
+struct file_output;
+
+/* NULL with errno when it cannot be made. Path "-" is standard output, written as it comes. */
+struct file_output *file_output_open(const char *path);
+bool file_output_write(struct file_output *output, const void *bytes, size_t length);
+/* Syncs and renames; frees. False where anything since the opening failed: the place is untouched.
+ */
+bool file_output_commit(struct file_output *output);
+/* Removes what was written; frees. */
+void file_output_abandon(struct file_output *output);
+/* Removes the half-written files of all open outputs: safe in a signal handler. */
+void file_output_abandon_all(void);
+
+#endif

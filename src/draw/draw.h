@@ -1,0 +1,55 @@
+#ifndef RATAMARK_DRAW_DRAW_H
+#define RATAMARK_DRAW_DRAW_H
+/*
+ * Faces and ink: the metrics that layout asks for, from real fonts, and pages of marks drawn to
+ * PDF, SVG and PNG. Only this folder includes cairo and pango. Knows no lesson.
+ *
+ *     struct faces *faces = faces_open(&(struct faces_options){.space_mm = 1.75}, diags);
+ *     struct metrics metrics = faces_metrics(faces);
+ *     struct drawing *drawing = drawing_open(faces, DRAW_PDF, options, write, closure);
+ *     drawing_page(drawing, page);  drawing_outline(...);
+ *     bool ok = drawing_close(drawing);
+ *     faces_close(faces);
+ */
+#include "diag/diag.h"
+#include "model/page.h"
+
+struct faces;
+struct drawing;
+
+struct faces_options {
+    const char *music_font; /* path of a SMuFL font, its metadata beside it; NULL: our own */
+    double space_mm;
+};
+
+/* NULL where the music font cannot be used (why: an `unreadable` or `bad-value` error in diags).
+   A missing text family is a `text-font` warning that says what is used instead. */
+struct faces *faces_open(const struct faces_options *options, struct diags *diags);
+void faces_close(struct faces *faces);
+/* Good as long as the faces. */
+struct metrics faces_metrics(struct faces *faces);
+const char *faces_label_text(void *faces, label_id label);
+
+enum draw_format { DRAW_PDF, DRAW_SVG, DRAW_PNG };
+
+struct drawing_options {
+    const char *title, *author; /* document metadata, NULL: none */
+    const char *date;           /* ISO 8601, "2026-11-25" or with time; NULL: none written */
+    double dpi;                 /* PNG */
+};
+
+/* Takes `length` bytes; false when they could not be written. */
+typedef bool draw_write(void *closure, const void *bytes, size_t length);
+
+/* SVG and PNG hold one page: open one drawing a page. */
+struct drawing *drawing_open(struct faces *faces, enum draw_format format,
+                             const struct drawing_options *options, draw_write *write,
+                             void *closure);
+void drawing_page(struct drawing *drawing, const struct page *page);
+/* PDF: an outline entry that leads to the place; nothing elsewhere. Page counts from 1; the page
+   may still be undrawn. */
+void drawing_outline(struct drawing *drawing, const char *title, uint32_t page, sp y);
+/* Ends and frees it. False when anything could not be drawn or written. */
+bool drawing_close(struct drawing *drawing);
+
+#endif

@@ -1,0 +1,46 @@
+#ifndef RATAMARK_LAYOUT_LAYOUT_H
+#define RATAMARK_LAYOUT_LAYOUT_H
+/*
+ * From a score to pages of marks. Two steps, so that a long lesson needs little memory:
+ *
+ *     struct layout *layout = layout_new(score, &metrics, options, diags);
+ *     for (uint32_t n = 1; n <= layout_page_count(layout); n++) {
+ *         const struct page *page = layout_page(layout, n);   // valid until the next call
+ *         ...
+ *     }
+ *     layout_free(layout);
+ *
+ * layout_new() measures, breaks lines and pages (all decisions); layout_page() writes the marks of
+ * one page. Never touches a drawing library.
+ */
+#include "diag/diag.h"
+#include "model/page.h"
+#include "model/score.h"
+
+struct layout;
+
+struct layout_options {
+    const uint32_t *exercises; /* 1-based numbers to print, NULL: all */
+    size_t exercise_count;
+};
+
+/* The caller frees it. `score` and `metrics` must outlive it. What the page can show only in part
+   (a bar wider than a line) is a `not-printable` warning in diags. */
+struct layout *layout_new(const struct score *score, const struct metrics *metrics,
+                          struct layout_options options, struct diags *diags);
+void layout_free(struct layout *layout);
+
+uint32_t layout_page_count(const struct layout *layout);
+/* Page `number` from 1. The layout owns it; the next call reuses its memory. */
+const struct page *layout_page(struct layout *layout, uint32_t number);
+/* For outlines: the page on which an exercise's heading stands, 0 where it is not printed; `*y` its
+   top in sp. */
+uint32_t layout_exercise_page(const struct layout *layout, size_t exercise, sp *y);
+
+/* A page as text, one mark a line, rounded to hundredths: for goldens and eyes. Label texts come
+   from `label_text`. */
+struct buffer;
+void page_dump(const struct page *page, const char *(*label_text)(void *self, label_id label),
+               void *self, struct buffer *out);
+
+#endif

@@ -1,0 +1,344 @@
+#ifndef RATAMARK_MODEL_LESSON_H
+#define RATAMARK_MODEL_LESSON_H
+/*
+ * A lesson as its author wrote it: typed values, each with its place in the file. The reader makes
+ * it, names resolved (rudiments, patterns, short voice names) and the cascade applied: each level's
+ * `struct settings` already holds what it inherits from course, lesson and exercise.
+ * Everything lives in the lesson's arena. Plain data; an unset text has text == NULL, an unset list
+ * count == 0 and at.file == NULL.
+ */
+#include "diag/diag.h"
+#include "model/meter.h"
+#include "model/subdivision.h"
+#include "model/voice.h"
+
+/* The stated limits of a lesson (ratamark-lesson(5), LIMITS). */
+enum {
+    LESSON_BYTES_MAX = 4 * 1024 * 1024,
+    LESSON_DEPTH_MAX = 16,
+    LESSON_EXERCISES_MAX = 4096,
+    LESSON_BARS_MAX = 65536,
+    LESSON_STROKES_MAX = 1048576,
+    LESSON_TUPLET_DEPTH_MAX = 4,
+    LESSON_PLAYS_MAX = 999
+};
+
+struct words {
+    const char *text;
+    struct place at;
+};
+
+/* ---- strokes ------------------------------------------------------------------------------ */
+
+enum hand { HAND_NONE, HAND_RIGHT, HAND_LEFT, HAND_BOTH }; /* NONE: `.`, an empty slot */
+
+/* Marks of a stroke, as bits. */
+enum stroke_mark {
+    MARK_ACCENT = 1 << 0,
+    MARK_STRONG_ACCENT = 1 << 1,
+    MARK_GHOST = 1 << 2,
+    MARK_SLASH_1 = 1 << 3, /* diddle: two strokes in the note's time */
+    MARK_SLASH_2 = 1 << 4, /* four strokes in the note's time */
+    MARK_BUZZ = 1 << 5,
+    MARK_RING = 1 << 6, /* rings into the next note: a roll's tie */
+    MARK_OPEN = 1 << 7
+};
+
+enum { GRACES_MAX = 7 };
+
+struct stroke {
+    uint8_t hand;          /* enum hand */
+    uint8_t marks;         /* enum stroke_mark bits */
+    uint8_t grace_count;   /* 1 flam, 2 drag, 3 four-stroke ruff ... */
+    uint8_t graces;        /* bit i set: grace i (first played is bit 0) is the left hand */
+    uint32_t line, column; /* of the capital letter or the `.` */
+};
+
+/* A `|`: a beat boundary claimed before item number `before`. */
+struct boundary {
+    uint32_t before;
+    struct place at;
+};
+
+struct stroke_line {
+    struct stroke *strokes;
+    size_t count;
+    struct boundary *boundaries;
+    size_t boundary_count;
+    const char *name; /* the rudiment's or pattern's name where the line was given by one */
+    struct place at;  /* of the value in the lesson */
+};
+
+/* ---- rhythm lines ------------------------------------------------------------------------- */
+
+enum rhythm_kind { RHYTHM_NOTE, RHYTHM_REST, RHYTHM_TUPLET_OPEN, RHYTHM_TUPLET_CLOSE };
+
+/* One step of a rhythm line, flat, in order; repeats (`*N`) are already written out. */
+struct rhythm_item {
+    uint8_t kind;            /* enum rhythm_kind */
+    uint8_t value_log2;      /* note, rest: 0 whole .. 6 sixty-fourth */
+    uint8_t dots;            /* 0 .. 3 */
+    bool tied;               /* tied to the note that follows (`4+16`) */
+    uint16_t actual, normal; /* tuplet open: `actual` in the time of `normal` */
+    struct place at;
+};
+
+struct rhythm_line {
+    struct rhythm_item *items;
+    size_t count;
+    struct boundary *boundaries; /* `before` counts items */
+    size_t boundary_count;
+    size_t sounding; /* notes that are struck: rests and tied continuations left out */
+    struct place at;
+};
+
+/* ---- count addresses ---------------------------------------------------------------------- */
+
+enum address_kind {
+    ADDRESS_SLOT,         /* 3e, 2:3&; with `to_beat`: a range 1..2a */
+    ADDRESS_EACH_BEAT,    /* each beat */
+    ADDRESS_EACH_SPOKEN,  /* each &, each let */
+    ADDRESS_EACH_STROKES, /* each 6 strokes: the 1st, 7th, 13th ... of the whole exercise */
+    ADDRESS_SUBDIVISION   /* quarters, eighths: every slot of that subdivision */
+};
+
+struct address {
+    enum address_kind kind;
+    uint32_t bar;       /* 1-based; 0: in every bar */
+    uint16_t beat;      /* SLOT: 1-based */
+    const char *spoken; /* syllable after the beat: "&", "let"; "" on the beat */
+    uint16_t to_beat;   /* 0: no range; else its last slot, included */
+    const char *to_spoken;
+    uint32_t every; /* EACH_STROKES */
+    enum subdivision subdivision;
+    struct place at;
+};
+
+struct address_list {
+    struct address *items;
+    size_t count;
+    struct place at;
+};
+
+/* A key of count addresses: one list for every bar, or a YAML list with one entry a bar, cycled. */
+struct address_bars {
+    struct address_list *bars;
+    size_t count; /* 0: key not written */
+    bool by_bar;  /* written as a YAML list */
+    struct place at;
+};
+
+/* ---- voice words -------------------------------------------------------------------------- */
+
+enum { VOICING_VOICES_MAX = 4 };
+
+/* What a word such as `snare ghost`, `crash+bass-drum`, `rest` or `flam accent` asks for. */
+struct voicing {
+    voice_id voices[VOICING_VOICES_MAX];
+    uint8_t voice_count; /* 0: the voice stays as it is */
+    uint8_t marks;       /* enum stroke_mark bits */
+    uint8_t graces;      /* 1 flam, 2 drag, 3 ruff: grace strokes by the other hand (flam) or as
+                            the trade has it (drag: two by the other hand, ruff: alternating) */
+    bool rest;           /* the stroke falls silent */
+    struct place at;
+};
+
+struct voicing_line {
+    struct voicing *items; /* repeats (`snare*4`) written out */
+    size_t count;
+    struct boundary *boundaries;
+    size_t boundary_count;
+    struct place at;
+};
+
+enum limb {
+    LIMB_RIGHT_HAND,
+    LIMB_LEFT_HAND,
+    LIMB_RIGHT_FOOT,
+    LIMB_LEFT_FOOT,
+    LIMB_COUNT,
+    LIMB_HAND /* a hand, not said which */
+};
+
+/* `play`: for each limb the voicings that its strokes cycle through. */
+struct play {
+    struct voicing_line limbs[LIMB_COUNT];
+    struct place at;
+};
+
+struct at_entry {
+    struct address_list where;
+    struct voicing what;
+};
+struct at_map {
+    struct at_entry *entries;
+    size_t count;
+    struct place at;
+};
+
+struct dynamic_entry {
+    struct address_list where;
+    struct words what; /* one of: ppp pp p mp mf f ff fff sfz fp cresc dim */
+};
+struct dynamics {
+    struct dynamic_entry *entries;
+    size_t count;
+    struct place at;
+};
+
+/* ---- settings that cascade ---------------------------------------------------------------- */
+
+struct tempo {
+    uint8_t unit_log2; /* beat unit as a note value; 0xFF: the meter's own beat */
+    uint8_t unit_dots;
+    bool range;    /* two bpm: from - to */
+    uint16_t *bpm; /* whole beats a minute, in the order written */
+    size_t count;
+    struct place at;
+};
+
+struct subdivisions {
+    enum subdivision *items; /* one a beat, cycled through the bar */
+    size_t count;
+    struct place at;
+};
+
+/* What is spoken in each slot of a beat. "#" in a syllable stands for the beat's number. */
+struct counting {
+    const char *name;                                /* "english", "eastman", "takadimi" or "own" */
+    const char *const *spoken[SUBDIVISION_COUNT][2]; /* [subdivision][enum beat_kind] -> syllables
+                        of one span in order (division.slots of them); NULL: not spoken */
+    struct place at;
+};
+
+enum show_counts { SHOW_COUNTS_NOTES, SHOW_COUNTS_GRID, SHOW_COUNTS_OFF };
+
+struct show {
+    bool sticking, key, ladder, feet_rests; /* defaults: true, true, false, false */
+    bool tuplet_numbers_first;              /* number only the first of equal tuplets in a row */
+    enum show_counts counts;
+};
+
+enum lead { LEAD_RIGHT, LEAD_LEFT, LEAD_BOTH };
+enum stems { STEMS_SPLIT, STEMS_UP };
+enum beam_slope { BEAMS_LEVEL, BEAMS_SLOPED };
+enum page_size { PAGE_A4, PAGE_LETTER };
+enum staff_lines { STAFF_LINES_AUTO, STAFF_LINES_1, STAFF_LINES_5 };
+
+struct page_settings {
+    enum page_size size;
+    double margin_mm;       /* default 18 */
+    double staff_mm;        /* height of the five-line staff, default 7 */
+    uint16_t bars_per_line; /* 0: chosen by the line breaking */
+    enum staff_lines staff_lines;
+    bool fit_one;
+};
+
+/* What an exercise or bar is set in, inheritance applied. Pointers are shared along the cascade:
+   compare them to see whether a level wrote its own. NULL: nowhere written. */
+struct settings {
+    const struct meter *meter; /* never NULL: default 4/4 */
+    const struct tempo *tempo;
+    const struct subdivisions *subdivisions;
+    const struct stroke_line *sticking;
+    const struct play *play;
+    const struct counting *counting;  /* never NULL: default english */
+    const struct show *show;          /* never NULL */
+    const struct page_settings *page; /* never NULL */
+    struct words level;
+    struct fraction swing; /* share of a pair taken by its first note; 1/2: straight */
+    struct place swing_at;
+    enum lead lead;
+    struct place lead_at;
+    enum stems stems;
+    enum beam_slope beams;
+};
+
+/* ---- the lesson --------------------------------------------------------------------------- */
+
+struct lesson_bar {
+    struct settings settings;
+    const struct rhythm_line *rhythm;   /* NULL: the grid of the subdivision */
+    const struct stroke_line *sticking; /* written in this bar; NULL: the exercise's runs on */
+    const struct voicing_line *voices;  /* written in this bar; NULL: the exercise's runs on */
+    struct at_map at_counts;
+    struct address_bars accents, ghosts, kick, hat_foot;
+    const struct feet *feet; /* NULL: the exercise's */
+    struct dynamics dynamics;
+    uint16_t plays; /* `repeat`, 0: not written */
+    struct place at;
+};
+
+/* The feet's own line. */
+struct feet {
+    const struct rhythm_line *rhythm;
+    const struct subdivisions *subdivisions;
+    const struct stroke_line *sticking;
+    const struct play *play;
+    struct place at;
+};
+
+enum bars_kind { BARS_NUMBER, BARS_RESOLVE, BARS_LIST };
+
+struct ending {
+    uint16_t *passes; /* 1-based numbers of the plays it ends */
+    size_t pass_count;
+    struct lesson_bar *bars;
+    size_t bar_count;
+    struct place at;
+};
+
+struct sequence_step {
+    size_t exercise; /* index of an earlier exercise */
+    uint16_t times;
+    struct place at;
+};
+
+struct exercise {
+    struct words title, subtitle, id;
+    struct words *paragraphs; /* `text` */
+    size_t paragraph_count;
+    struct settings settings;
+    const struct voicing_line *voices;
+    struct at_map at_counts;
+    struct address_bars accents, ghosts, kick, hat_foot;
+    const struct feet *feet;
+    struct dynamics dynamics;
+    enum bars_kind bars_kind;
+    uint32_t bar_number; /* BARS_NUMBER; default 1 */
+    struct place bars_at;
+    struct lesson_bar *bars; /* BARS_LIST */
+    size_t bar_count;
+    struct lesson_bar *pickup; /* NULL: none */
+    uint16_t plays;            /* `repeat`, 0: not written */
+    struct place plays_at;
+    struct ending *endings;
+    size_t ending_count;
+    struct sequence_step *sequence;
+    size_t sequence_count;
+    struct place at;
+};
+
+struct lesson {
+    struct words title, subtitle, author, copyright, date;
+    struct words course_title; /* from the course file */
+    struct words *notes;       /* paragraphs */
+    size_t note_count;
+    struct settings settings;
+    struct kit kit;
+    struct exercise *exercises;
+    size_t exercise_count;
+    const char *file;
+    struct arena *arena;
+};
+
+/* The course file's own part, for the stages that rebuild a whole folder. */
+struct course {
+    struct words title, subtitle, author, copyright, date;
+    struct words *order; /* lesson files, relative to the course file */
+    size_t order_count;
+    struct words *produce; /* "pdf", "svg", "png" ... */
+    size_t produce_count;
+};
+
+#endif

@@ -1,0 +1,114 @@
+#ifndef RATAMARK_MODEL_METRICS_H
+#define RATAMARK_MODEL_METRICS_H
+/*
+ * What layout must know of faces: sizes of signs and of set text. An interface: drawing implements
+ * it with real fonts, tests with a plain table. All lengths are `sp`: thousandths of a staff space,
+ * x to the right, y DOWN (a glyph's ink above the baseline has negative y).
+ */
+#include "model/glyph.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+typedef int32_t sp; /* thousandths of a staff space */
+
+struct box {
+    sp left, top, right, bottom; /* empty where right < left */
+};
+
+struct point {
+    sp x, y;
+};
+
+struct glyph_metrics {
+    struct box ink;
+    sp advance;
+    bool present; /* the face has the glyph */
+    /* SMuFL anchors (y down here). Where metadata has none: the ink box's right/left middle. */
+    struct point stem_up_se, stem_down_nw; /* noteheads: where the stem joins */
+    struct point stem_up_nw, stem_down_sw; /* flags: where they leave the stem's end */
+};
+
+/* The face's engravingDefaults, in sp; what a foreign face leaves out has this project's values. */
+struct engraving_defaults {
+    sp staff_line, stem, beam, beam_gap, leger, leger_extension;
+    sp thin_bar, thick_bar, bar_separation, repeat_dot_separation;
+    sp tuplet_bracket, hairpin, tie_end, tie_middle;
+};
+
+/* Every kind of text on the page. The table of sizes and cuts stands in text_style.c. */
+enum text_style {
+    TEXT_TITLE,
+    TEXT_SUBTITLE,
+    TEXT_SCHOOL, /* author, level: head of the page, right */
+    TEXT_HEADING,
+    TEXT_HEADING_NUMBER,
+    TEXT_INSTRUCTION,
+    TEXT_PARAGRAPH,
+    TEXT_TEMPO,
+    TEXT_STICKING,
+    TEXT_COUNT,
+    TEXT_COUNT_BEAT,
+    TEXT_COUNT_SILENT,
+    TEXT_KEY_LABEL,
+    TEXT_KEY_TITLE,
+    TEXT_PLAYS,
+    TEXT_ENDING,
+    TEXT_DYNAMIC_WORD,
+    TEXT_LADDER_TITLE,
+    TEXT_LADDER_STEP,
+    TEXT_CAUTION,
+    TEXT_FOOT,
+    TEXT_BAR_NUMBER,
+    TEXT_STYLE_COUNT
+};
+
+struct text_style_row {
+    bool condensed, italic;
+    int weight;    /* 300 light, 400, 600, 700 bold */
+    bool of_staff; /* size in staff spaces, grows with the staff; else millimetres */
+    double size;   /* em, in staff spaces or millimetres */
+    double grey;   /* 0 black ... 1 white */
+};
+const struct text_style_row *text_style(enum text_style style);
+
+typedef uint32_t label_id; /* a distinct (style, text), shaped once */
+
+struct label_metrics {
+    struct box ink; /* from the origin: start of the line, on the baseline */
+    sp advance;
+    sp ascent, descent; /* of the style's face, both positive: for even line distances */
+};
+
+/*
+ * The interface. `self` is the implementation's own. Labels live as long as it does. Not for use
+ * by two threads at once.
+ */
+struct metrics {
+    void *self;
+    const struct engraving_defaults *defaults;
+    const struct glyph_metrics *glyphs; /* GLYPH_COUNT of them */
+    double space_mm;                    /* one staff space on paper */
+    /* The label for a text of `length` bytes UTF-8 without line breaks; the same one for the same
+       text. Metrics are valid until the next call. */
+    label_id (*label)(void *self, enum text_style style, const char *text, size_t length);
+    const struct label_metrics *(*label_metrics)(void *self, label_id label);
+    /* Breaks a paragraph into lines no wider than `width` (a longer word stands alone). Returns how
+       many; `*lines` is valid until the next call. */
+    size_t (*wrap)(void *self, enum text_style style, const char *text, size_t length, sp width,
+                   const label_id **lines);
+};
+
+static inline label_id metrics_label(const struct metrics *metrics, enum text_style style,
+                                     const char *text, size_t length)
+{
+    return metrics->label(metrics->self, style, text, length);
+}
+static inline const struct label_metrics *metrics_of_label(const struct metrics *metrics,
+                                                           label_id label)
+{
+    return metrics->label_metrics(metrics->self, label);
+}
+
+#endif

@@ -1,0 +1,119 @@
+#ifndef RATAMARK_MODEL_PAGE_H
+#define RATAMARK_MODEL_PAGE_H
+/*
+ * A laid-out page: a list of marks, each with a role, an owner and its ink box. Enough to draw it
+ * and to audit it; knows nothing of cairo and nothing of lessons. Coordinates are `sp` (thousandths
+ * of a staff space) from the page's top left corner, y DOWN.
+ */
+#include "model/metrics.h"
+
+/* What a mark is, for the audit, for tests, and for readers of the page that are not eyes. */
+#define MARK_ROLES(X)                                                                              \
+    X(STAFF_LINE, "staff-line")                                                                    \
+    X(LEGER, "leger") X(BAR_LINE, "bar-line") X(REPEAT_DOT, "repeat-dot") X(CLEF, "clef") X(       \
+        METER, "meter") X(HEAD, "head") X(STEM, "stem") X(BEAM, "beam") X(FLAG, "flag")            \
+        X(REST, "rest") X(DOT, "dot") X(TIE, "tie") X(TUPLET_NUMBER, "tuplet-number") X(           \
+            TUPLET_BRACKET, "tuplet-bracket") X(ACCENT, "accent") X(GHOST, "ghost")                \
+            X(OPEN_SIGN, "open-sign") X(STEM_MARK, "stem-mark") X(GRACE_HEAD, "grace-head") X(     \
+                GRACE_STEM, "grace-stem") X(GRACE_BEAM, "grace-beam") X(GRACE_FLAG, "grace-flag")  \
+                X(GRACE_SLASH, "grace-slash") X(GRACE_SLUR, "grace-slur")                          \
+                    X(GRACE_LEGER, "grace-leger") X(STICKING, "sticking") X(COUNT, "count")        \
+                        X(DYNAMIC, "dynamic") X(HAIRPIN, "hairpin") X(ENDING, "ending")            \
+                            X(ENDING_LABEL, "ending-label") X(PLAYS, "plays")                      \
+                                X(TITLE, "title") X(SUBTITLE, "subtitle") X(SCHOOL, "school") X(   \
+                                    RULE, "rule") X(PARAGRAPH, "paragraph")                        \
+                                    X(HEADING_RING,                                                \
+                                      "heading-ring") X(HEADING_NUMBER, "heading-number")          \
+                                        X(HEADING, "heading") X(INSTRUCTION, "instruction")        \
+                                            X(TEMPO, "tempo") X(TEMPO_NOTE, "tempo-note") X(       \
+                                                KEY_TITLE, "key-title") X(KEY_LABEL, "key-label")  \
+                                                X(KEY_SIGN, "key-sign")                            \
+                                                    X(KEY_LINE, "key-line")                        \
+                                                        X(LADDER_TITLE, "ladder-title")            \
+                                                            X(LADDER_BOX, "ladder-box")            \
+                                                                X(LADDER_STEP, "ladder-step")      \
+                                                                    X(CAUTION, "caution")          \
+                                                                        X(FOOT, "foot")
+
+enum mark_role {
+#define ROLE_ENUM(name, word) ROLE_##name,
+    MARK_ROLES(ROLE_ENUM)
+#undef ROLE_ENUM
+        ROLE_COUNT
+};
+const char *mark_role_word(enum mark_role role);
+
+enum mark_shape {
+    SHAPE_GLYPH, /* a sign of the music face */
+    SHAPE_LABEL, /* set text */
+    SHAPE_LINE,  /* straight, from..to, square ends: staff lines, stems, bar lines, brackets */
+    SHAPE_BEAM,  /* a quadrilateral with vertical ends: from..to is its centre line */
+    SHAPE_CURVE, /* tie or slur: a lens between two Bezier arcs of from, control, to */
+    SHAPE_RING,  /* circle of `radius` and `width` */
+    SHAPE_BOX    /* outlined rectangle: the ladder's tick boxes */
+};
+
+enum { OWNER_NONE = 0xFFFFFF };
+
+/* Whose the mark is. OWNER_NONE where a part does not apply. */
+struct mark_owner {
+    uint32_t exercise : 24; /* index in the score */
+    uint32_t line : 8;      /* enum: LINE_HANDS, LINE_FEET; 0 where it does not matter */
+    uint32_t bar;           /* index in the exercise's bars */
+    uint32_t stroke; /* leaf index in the bar's line; for tuplets and beams their first leaf */
+};
+
+struct mark {
+    uint8_t role;   /* enum mark_role */
+    uint8_t shape;  /* enum mark_shape */
+    uint16_t glyph; /* SHAPE_GLYPH: enum glyph */
+    uint16_t scale; /* SHAPE_GLYPH: thousandths; 1000 full size, 650 graces */
+    int16_t curve;  /* SHAPE_CURVE: height of the arc's middle above (negative: below) the ends */
+    struct mark_owner owner;
+    struct box box; /* ink */
+    union {
+        struct point at; /* GLYPH, LABEL: origin on the baseline; RING: centre */
+        struct {
+            struct point from, to; /* LINE, BEAM, CURVE; BOX: top left, bottom right corners */
+        } span;
+    } as;
+    union {
+        label_id label;
+        sp width; /* LINE, BEAM, BOX: thickness; CURVE: thickness in the middle; RING: stroke */
+    } with;
+    sp radius; /* RING */
+};
+
+/* A column of notes at one instant of a system: what the spacing rules are checked on. */
+struct page_column {
+    sp x;                                  /* of the head's centre */
+    int32_t duration_top, duration_bottom; /* whole notes to the next column, as a fraction */
+    bool pushed;                           /* ink set its space, not its duration */
+    uint32_t bar;
+};
+
+struct page_system {
+    uint32_t exercise;
+    uint32_t first_bar, bar_count;
+    struct box box;                       /* ink of the system's marks */
+    sp left, right;                       /* where its staff begins and ends */
+    sp staff_top, staff_bottom;           /* outermost staff lines */
+    sp sticking_baseline, count_baseline; /* 0 where there is no such row */
+    bool ragged;                          /* last line, not justified */
+    struct page_column *columns;
+    size_t column_count;
+    size_t first_mark, mark_count; /* its marks in the page's list */
+};
+
+struct page {
+    uint32_t number; /* 1-based */
+    uint32_t count;  /* pages in all */
+    sp width, height;
+    sp margin_left, margin_top, margin_right, margin_bottom; /* ink stays inside */
+    struct mark *marks;
+    size_t mark_count;
+    struct page_system *systems;
+    size_t system_count;
+};
+
+#endif

@@ -1,0 +1,157 @@
+#ifndef RATAMARK_MODEL_SCORE_H
+#define RATAMARK_MODEL_SCORE_H
+/*
+ * The rhythmic tree: what is played and written, in exact time, ready for any reader of it (page,
+ * terminal, sound, playability, exchange). Built from a lesson; knows nothing of files but places.
+ *
+ *     score > exercises > bars > lines (hands, feet) > beats > tuplets > leaves > notes
+ *
+ * The tree is stored flat: a line's leaves stand in the order of time; beats and tuplets are
+ * stretches of them, a tuplet naming the tuplet that it stands in. All durations and onsets are
+ * fractions of a whole note; onsets count from the bar line (a pickup's from where the whole bar
+ * would have begun, so that its last leaf ends at the meter's length).
+ */
+#include "model/lesson.h"
+
+enum { NOTE_HITS_MAX = 4, LEAF_NO_TUPLET = 0xFFFF };
+
+/* One limb on one voice. */
+struct hit {
+    voice_id voice;
+    uint8_t limb; /* enum limb */
+    bool ghost;
+};
+
+/* What is struck at one onset of a line: heads that share a stem. */
+struct note {
+    struct hit hits[NOTE_HITS_MAX];
+    uint8_t hit_count;
+    uint8_t marks; /* enum stroke_mark bits of the whole note: MARK_GHOST is per hit instead */
+    uint8_t grace_count; /* grace strokes before it */
+    uint8_t graces;      /* as in struct stroke: bit i set: the left hand */
+    uint8_t letter;      /* the sticking letter: 'R', 'L', 'B' (both), or 0 */
+    uint32_t number;     /* 0-based stroke of its line in the exercise's written bars */
+    struct place at;     /* where the file asks for it */
+};
+
+struct leaf {
+    struct fraction onset, length; /* sounding time, tuplets applied */
+    uint8_t value_log2;            /* written: 0 whole .. 6 sixty-fourth */
+    uint8_t dots;
+    bool rest;
+    bool tied;         /* a tie leads from it to the next leaf (over the bar line too) */
+    bool continued;    /* a tie leads into it: not struck again, no letter, no count */
+    bool whole_bar;    /* a rest that fills the bar: written as a centred whole rest */
+    uint16_t tuplet;   /* innermost tuplet, index in the line; LEAF_NO_TUPLET */
+    uint16_t beat;     /* the beat that its onset falls in */
+    struct note *note; /* NULL: rest. A continuation points at the struck leaf's note */
+};
+
+struct tuplet {
+    uint16_t actual, normal; /* `actual` in the time of `normal` written values */
+    uint16_t outer;          /* tuplet it stands in, LEAF_NO_TUPLET */
+    uint8_t depth;           /* 0 outermost */
+    uint32_t first, end;     /* leaves [first, end) */
+    struct fraction onset, length;
+    bool numbered;     /* its number is printed (`tuplet-numbers: first` leaves out equals) */
+    bool ratio;        /* prints actual:normal, as the number alone would mislead */
+    uint8_t unit_log2; /* written value that `actual` counts */
+};
+
+/* One voice line of a bar. Empty: leaf_count 0 (feet that do not play at all). */
+struct score_line {
+    struct leaf *leaves;
+    uint32_t leaf_count;
+    struct tuplet *tuplets;
+    uint16_t tuplet_count;
+};
+
+enum { LINE_HANDS, LINE_FEET, LINE_COUNT };
+
+/* One beat of a bar, with the grid spoken in it. A beat is also the group that beams keep to. */
+struct score_beat {
+    struct fraction start, length;
+    uint8_t kind;        /* enum beat_kind */
+    bool has_division;   /* false: no grid holds its onsets; only its number is spoken */
+    uint8_t subdivision; /* enum subdivision that is spoken in it */
+    bool spans_two;      /* first beat of two that share a division (quarter triplets) */
+    bool spanned;        /* the second of such two: its number is not a slot of the grid */
+    struct division division;
+};
+
+/* A syllable of the count row. */
+struct count {
+    struct fraction onset;
+    const char *text; /* "2", "&", "let" */
+    bool beat_number; /* spoken on the beat */
+    bool struck;      /* a hand's stroke falls on it; else silent: for `counts: grid` */
+};
+
+struct dynamic_mark {
+    struct fraction onset;
+    const char *text; /* "mf", "cresc" */
+};
+
+struct score_bar {
+    const struct meter *meter;
+    const struct settings *settings;
+    bool meter_changes;     /* the meter is printed: first bar, or other than before */
+    struct fraction length; /* meter's length; a pickup's own */
+    struct fraction start;  /* zero; a pickup's first onset */
+    struct score_beat *beats;
+    uint16_t beat_count;
+    struct score_line lines[LINE_COUNT];
+    struct count *counts;
+    uint16_t count_count;
+    struct dynamic_mark *dynamics;
+    uint16_t dynamic_count;
+    bool repeat_begins, repeat_ends;
+    uint16_t plays;              /* at repeat_ends: how often in all (2 or more) */
+    const struct ending *ending; /* NULL, or the ending that this bar belongs to */
+    bool ending_begins, ending_ends;
+    bool pickup;
+    bool last;       /* the exercise's last: closing bar line */
+    uint32_t number; /* 1-based; a pickup is 0 */
+    struct place at;
+};
+
+/* When a sticking cycle comes home on its grid (lesson-format: Resolving). */
+struct cycle {
+    uint32_t slots_in_cycle; /* C: strokes and empty slots; 0: nothing cycles */
+    uint32_t slots_in_bar;   /* S */
+    uint64_t bars_home;      /* lcm(C, S) / S; 0: not to be said (bars differ, overflow) */
+    uint64_t rotations;      /* lcm(C, S) / C */
+    bool home;               /* the written bars are a multiple of bars_home */
+    bool loops;              /* repeated */
+    bool hand_changes;       /* at the loop, the first stroke is another hand's than a running
+                                cycle would give */
+};
+
+struct score_exercise {
+    const struct exercise *source;
+    const char *title;         /* with what tells two leads apart: "On the pad" */
+    bool mirrored;             /* the left-lead printing of it */
+    uint32_t number;           /* 1-based, as printed */
+    const struct tempo *tempo; /* NULL: none */
+    struct score_bar *bars;
+    size_t bar_count;
+    struct cycle cycle;
+    bool sequence; /* a practice form: `source->sequence`, no bars of its own */
+};
+
+struct score {
+    const struct lesson *lesson;
+    struct score_exercise *exercises;
+    size_t exercise_count;
+    bool *voices_used; /* by voice_id: for the drum key */
+    bool ghosts_used;
+    struct arena *arena; /* the lesson's */
+};
+
+/* The leaf's note is struck here (not a rest, not a tie's continuation). */
+static inline bool leaf_struck(const struct leaf *leaf)
+{
+    return leaf->note && !leaf->rest && !leaf->continued;
+}
+
+#endif

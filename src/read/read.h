@@ -1,0 +1,44 @@
+#ifndef RATAMARK_READ_READ_H
+#define RATAMARK_READ_READ_H
+/*
+ * From bytes to a typed lesson. All mistakes of form are found in one pass and added to the list;
+ * what was reported is left out of the lesson, so that later stages do not complain of it again.
+ */
+#include "diag/diag.h"
+#include "model/lesson.h"
+
+/* A course file's content as a lesson inherits it. Opaque; lives in its arena. */
+struct course_context;
+
+struct read_source {
+    const char *name; /* for places: a path or "<stdin>"; must outlive the lesson */
+    const char *bytes;
+    size_t length;
+};
+
+/*
+ * Reads a course file. Returns NULL where nothing can be made of it; otherwise the context that
+ * read_lesson() takes, even when some values were reported.
+ */
+struct course_context *read_course(struct arena *arena, struct read_source source,
+                                   struct diags *diags);
+const struct course *course_of(const struct course_context *context);
+
+/*
+ * Reads a lesson under a course (NULL: none). Returns NULL only where nothing can be made of the
+ * text (not YAML, too long, not UTF-8); what else is wrong is in `diags`, and a lesson with errors
+ * may still be built and checked so that all of its mistakes come in one run.
+ */
+struct lesson *read_lesson(struct arena *arena, struct read_source source,
+                           const struct course_context *course, struct diags *diags);
+
+/* The little languages by themselves; `at` is the place of text[0], all on one line. NULL after a
+   reported error. */
+struct stroke_line *read_stroke_line(struct arena *arena, const char *text, size_t length,
+                                     struct place at, struct diags *diags);
+struct rhythm_line *read_rhythm_line(struct arena *arena, const char *text, size_t length,
+                                     struct place at, struct diags *diags);
+struct address_list *read_addresses(struct arena *arena, const char *text, size_t length,
+                                    struct place at, struct diags *diags);
+
+#endif
