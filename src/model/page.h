@@ -39,7 +39,7 @@ enum mark_role {
 #define ROLE_ENUM(name, word) ROLE_##name,
     MARK_ROLES(ROLE_ENUM)
 #undef ROLE_ENUM
-        ROLE_COUNT
+        MARK_ROLE_COUNT
 };
 const char *mark_role_word(enum mark_role role);
 
