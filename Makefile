@@ -1,52 +1,218 @@
-# Settings that you may change on the command line; nothing to change below the line of dashes.
-BUILD   = build
-CC      = cc
-CFLAGS  = -O2 -g
-PREFIX  = /usr/local
-DESTDIR =
+# Settings that you may change on the command line (V=1 shows each command); nothing to change below the line of dashes.
+BUILD    = build
+OUT      = out
+CC       = cc
+CFLAGS   = -O2 -g
+LDFLAGS  =
+AR       = ar
+PREFIX   = /usr/local
+DESTDIR  =
 SANITIZE = -fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer
+FUZZ_SECONDS = 60
+V =
 # ---------------------------------------------------------------------------------------------
 
-PACKAGES = cairo cairo-pdf cairo-svg cairo-ft pangocairo pangoft2 yaml-0.1 jansson freetype2 fontconfig
-WARNINGS = -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Werror
-COMPILE  = -std=c17 -D_POSIX_C_SOURCE=200809L -Isrc -Iinclude $(WARNINGS)
+VERSION  := $(shell sed -n 's/^\#define RATAMARK_VERSION "\(.*\)"/\1/p' include/ratamark.h 2>/dev/null)
+PACKAGES  = cairo cairo-pdf cairo-svg cairo-ft pangocairo pangoft2 yaml-0.1 jansson freetype2 fontconfig
+WARNINGS  = -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Werror
+COMPILE   = -std=c17 -D_XOPEN_SOURCE=700 -Isrc -Iinclude $(WARNINGS)
 LIBRARY_CFLAGS := $(shell pkg-config --cflags $(PACKAGES) 2>/dev/null | sed 's/-I/-isystem /g')
 LIBRARY_LIBS   := $(shell pkg-config --libs $(PACKAGES) 2>/dev/null) -lm
-CHECK_CFLAGS   := $(shell pkg-config --cflags check 2>/dev/null)
+CHECK_CFLAGS   := $(shell pkg-config --cflags check 2>/dev/null | sed 's/-I/-isystem /g')
 CHECK_LIBS     := $(shell pkg-config --libs check 2>/dev/null)
+PYTHON         := $(shell for p in /usr/bin/python3 python3; do $$p -c 'import fontTools' 2>/dev/null && echo $$p && break; done)
 
-LIBRARY_SOURCES := $(filter-out src/app/main.c,$(wildcard src/*/*.c))
+# The command's own files; everything else under src is the library.
+COMMAND_SOURCES := $(filter-out src/app/ratamark.c src/app/pipeline.c,$(wildcard src/app/*.c))
+LIBRARY_SOURCES := $(filter-out $(COMMAND_SOURCES),$(wildcard src/*/*.c))
+MAIN_SOURCE     := src/app/main.c
 UNIT_TESTS      := $(patsubst tests/unit/%.c,%,$(wildcard tests/unit/test_*.c))
 UNIT_SUPPORT    := $(filter-out $(wildcard tests/unit/test_*.c),$(wildcard tests/unit/*.c))
+FUZZ_TARGETS    := $(patsubst tests/fuzz/%.c,%,$(wildcard tests/fuzz/fuzz_*.c))
+BENCHES         := $(patsubst tests/bench/%.c,%,$(wildcard tests/bench/bench_*.c))
+C_FILES         := $(wildcard src/*/*.c src/*/*.h include/*.h tests/*/*.c tests/*/*.h)
 
-.PHONY: all test unit clean
+.PHONY: all demo demo-here test test-here test-browser test-browser-here unit cli lint format bench \
+        font font-test fuzz-smoke warnings regen install uninstall clean help FORCE
 .DELETE_ON_ERROR:
-all: $(BUILD)/ratamark
-
-# One set of rules for the plain and for the sanitized build: $(1) is the folder, $(2) the flags.
-define variant
-$(1)/%.o: %.c
-	@mkdir -p $$(@D)
-	$$(CC) $$(COMPILE) $$(LIBRARY_CFLAGS) $$(CHECK_CFLAGS) $$(CFLAGS) $(2) -MMD -MP -c -o $$@ $$<
-$(1)/libratamark.a: $$(LIBRARY_SOURCES:%.c=$(1)/%.o)
-	@rm -f $$@
-	ar rcs $$@ $$^
-$(1)/ratamark: $(1)/src/app/main.o $(1)/libratamark.a
-	$$(CC) $$(CFLAGS) $(2) -o $$@ $$^ $$(LIBRARY_LIBS)
-$(1)/unit/%: $(1)/tests/unit/%.o $$(UNIT_SUPPORT:%.c=$(1)/%.o) $(1)/libratamark.a
-	@mkdir -p $$(@D)
-	$$(CC) $$(CFLAGS) $(2) -o $$@ $$^ $$(CHECK_LIBS) $$(LIBRARY_LIBS)
-endef
-$(eval $(call variant,$(BUILD)))
-$(eval $(call variant,$(BUILD)/san,$(SANITIZE)))
 .SECONDARY:
 
-# make unit TEST=test_fraction runs one of them.
+all: $(BUILD)/ratamark
+
+help:
+	@echo 'make                build $(BUILD)/ratamark'
+	@echo 'make demo           install what is missing, build, engrave examples/ into $(OUT)/'
+	@echo 'make test           install what is missing for the tests, run them all'
+	@echo 'make test-browser   the checks that need headless Chromium'
+	@echo 'make unit           unit tests, sanitized   (TEST=test_fraction: one of them)'
+	@echo 'make cli            tests of the command line (TEST=streams: one of them)'
+	@echo 'make fuzz-smoke     random lessons for $(FUZZ_SECONDS) s under sanitizers'
+	@echo 'make bench          figures as ratios, with their limits'
+	@echo 'make font           build fonts/Ratamark.otf from fonts/glyphs'
+	@echo 'make lint format    check or apply the house style'
+	@echo 'make regen          write the expected results of tests anew and show what changed'
+	@echo 'make install uninstall   PREFIX=$(PREFIX) DESTDIR=$(DESTDIR)'
+	@echo 'make clean'
+
+# ---- building ---------------------------------------------------------------------------------
+
+# Rewritten only when compiler or flags change; what depends on it is then built again.
+FLAGS = $(CC) $(COMPILE) $(CFLAGS) $(LDFLAGS) $(LIBRARY_CFLAGS) $(LIBRARY_LIBS) $(SANITIZE)
+$(BUILD)/flags: FORCE
+	@mkdir -p $(@D)
+	@echo '$(FLAGS)' | cmp -s - $@ || echo '$(FLAGS)' >$@
+
+say = $(if $(filter 1,$(V)),,@echo '$(1) $@'; )
+
+# One set of rules for each build: $(1) is the folder, $(2) the flags, $(3) the compiler.
+define variant
+$(1)/%.o: %.c Makefile $(BUILD)/flags
+	@mkdir -p $$(@D)
+	$$(call say,compile)$(3) $$(COMPILE) $$(LIBRARY_CFLAGS) $$(CHECK_CFLAGS) $$(CFLAGS) $(2) -MMD -MP -c -o $$@ $$<
+$(1)/libratamark.a: $$(LIBRARY_SOURCES:%.c=$(1)/%.o)
+	@mkdir -p $$(@D)
+	@rm -f $$@
+	$$(call say,archive)$$(AR) rcs $$@ $$^
+$(1)/libcommand.a: $$(patsubst %.c,$(1)/%.o,$$(filter-out $$(MAIN_SOURCE),$$(COMMAND_SOURCES)))
+	@mkdir -p $$(@D)
+	@rm -f $$@
+	$$(call say,archive)$$(AR) rcs $$@ $$^
+$(1)/ratamark: $(1)/src/app/main.o $(1)/libcommand.a $(1)/libratamark.a
+	$$(call say,link   )$(3) $$(CFLAGS) $(2) $$(LDFLAGS) -o $$@ $$^ $$(LIBRARY_LIBS)
+$(1)/unit/%: $(1)/tests/unit/%.o $$(UNIT_SUPPORT:%.c=$(1)/%.o) $(1)/libcommand.a $(1)/libratamark.a
+	@mkdir -p $$(@D)
+	$$(call say,link   )$(3) $$(CFLAGS) $(2) $$(LDFLAGS) -o $$@ $$^ $$(CHECK_LIBS) $$(LIBRARY_LIBS)
+$(1)/bench/%: $(1)/tests/bench/%.o $(1)/libratamark.a
+	@mkdir -p $$(@D)
+	$$(call say,link   )$(3) $$(CFLAGS) $(2) $$(LDFLAGS) -o $$@ $$^ $$(LIBRARY_LIBS)
+$(1)/fuzz/%: $(1)/tests/fuzz/%.o $(1)/libratamark.a
+	@mkdir -p $$(@D)
+	$$(call say,link   )$(3) $$(CFLAGS) $(2) -fsanitize=fuzzer $$(LDFLAGS) -o $$@ $$^ $$(LIBRARY_LIBS)
+endef
+$(eval $(call variant,$(BUILD),,$$(CC)))
+$(eval $(call variant,$(BUILD)/san,$(SANITIZE),$$(CC)))
+$(eval $(call variant,$(BUILD)/clang,,clang))
+$(eval $(call variant,$(BUILD)/cover,$(SANITIZE) -fsanitize=fuzzer-no-link,clang))
+
+# The music face is carried inside the binary.
+FACE_FILES := $(wildcard fonts/Ratamark.otf fonts/Ratamark.json)
+$(foreach folder,$(BUILD) $(BUILD)/san $(BUILD)/clang $(BUILD)/cover,\
+  $(folder)/src/draw/face_data.o): $(FACE_FILES)
+
+font:
+	$(PYTHON) fonts/build.py
+
+# ---- the demonstration ------------------------------------------------------------------------
+
+demo:
+	@.setup/install build
+	@$(MAKE) --no-print-directory demo-here
+
+# Engraved into a new folder, which then takes the place of the old one.
+demo-here: all
+	@rm -rf $(BUILD)/out.new $(BUILD)/out.old
+	@mkdir -p $(BUILD)/out.new
+	@set -e; for lesson in examples/*.yaml; do \
+	    name=$$(basename "$$lesson" .yaml); \
+	    [ "$$name" = course ] && continue; \
+	    for kind in pdf svg png; do \
+	        $(BUILD)/ratamark engrave "$$lesson" -o "$(BUILD)/out.new/$$name.$$kind"; \
+	    done; \
+	done
+	@if [ -e $(OUT) ]; then mv $(OUT) $(BUILD)/out.old; fi; mv $(BUILD)/out.new $(OUT); rm -rf $(BUILD)/out.old
+	@echo "The sheets of $$(ls $(OUT)/*.pdf | wc -l | tr -d ' ') lessons are in $(OUT)/ (PDF, SVG, PNG):"
+	@ls $(OUT)/*.pdf
+
+# ---- the tests --------------------------------------------------------------------------------
+
+# Every suite leaves its results, one `ok` or `not ok` line a test, under $(BUILD)/results;
+# tests/tally counts them all. A suite that fails does not stop the others.
+SUITE = RESULTS=$(BUILD)/results tests/suite
+
+test:
+	@.setup/install build test
+	@$(MAKE) --no-print-directory test-here
+
+test-here:
+	@rm -rf $(BUILD)/results
+	@$(SUITE) build $(MAKE) --no-print-directory all $(UNIT_TESTS:%=$(BUILD)/san/unit/%) $(BUILD)/san/ratamark
+	@$(SUITE) warnings-clang $(MAKE) --no-print-directory warnings
+	@for test in $(UNIT_TESTS); do $(SUITE) "unit/$$test" $(BUILD)/san/unit/$$test; done
+	@for test in tests/cli/test_*.sh; do \
+	    RATAMARK=$(BUILD)/san/ratamark $(SUITE) "cli/$$(basename $$test .sh)" sh $$test; done
+	@for test in tests/font/test_*.py; do [ ! -e $$test ] || $(SUITE) "font/$$(basename $$test .py)" $(PYTHON) $$test; done
+	@$(SUITE) lint $(MAKE) --no-print-directory lint
+	@$(SUITE) fuzz-smoke $(MAKE) --no-print-directory fuzz-smoke
+	@tests/tally $(BUILD)/results
+
+test-browser:
+	@.setup/install build test browser
+	@$(MAKE) --no-print-directory test-browser-here
+
+test-browser-here: all
+	@rm -rf $(BUILD)/results-browser
+	@for test in tests/browser/test_*; do [ ! -e $$test ] || \
+	    RATAMARK=$(BUILD)/ratamark RESULTS=$(BUILD)/results-browser tests/suite "browser/$$(basename $$test)" $$test; done
+	@tests/tally $(BUILD)/results-browser
+
 TEST = $(UNIT_TESTS)
 unit: $(TEST:%=$(BUILD)/san/unit/%)
 	@for t in $^; do $$t || exit 1; done
 
-test: unit
+cli: $(BUILD)/san/ratamark
+	@for test in $(if $(filter command line,$(origin TEST)),$(TEST:%=tests/cli/test_%.sh),tests/cli/test_*.sh); do \
+	    RATAMARK=$(BUILD)/san/ratamark sh $$test || exit 1; done
+
+# Everything that we wrote compiles without a warning under clang, too.
+warnings: $(BUILD)/clang/ratamark $(UNIT_TESTS:%=$(BUILD)/clang/unit/%)
+
+fuzz-smoke: $(FUZZ_TARGETS:%=$(BUILD)/cover/fuzz/%)
+	@tests/fuzz/smoke $(BUILD)/fuzz-corpus $(FUZZ_SECONDS) $^
+
+bench: all $(BENCHES:%=$(BUILD)/bench/%)
+	@tests/bench/run $(BUILD)
+
+# ---- the house style --------------------------------------------------------------------------
+
+lint:
+	@tests/lint/floors src
+	@tests/lint/headers $(CC) '$(COMPILE) $(LIBRARY_CFLAGS) $(CHECK_CFLAGS)' $(filter %.h,$(C_FILES))
+	@clang-format --dry-run -Werror $(C_FILES)
+	@mandoc -T lint -W warning man/*.[1-9]
+	@clang-tidy --quiet $(filter src/%.c,$(C_FILES)) -- $(COMPILE) $(LIBRARY_CFLAGS) 2>&1 | \
+	    awk '/(warning|error):/ { found = 1 } !/warnings? (generated|treated)/ { print } END { exit found }'
+
+format:
+	clang-format -i $(C_FILES)
+
+regen: $(BUILD)/san/ratamark $(UNIT_TESTS:%=$(BUILD)/san/unit/%)
+	@for test in $(UNIT_TESTS); do REGEN=1 $(BUILD)/san/unit/$$test >/dev/null || true; done
+	@git --no-pager diff --stat -- tests examples
+	@echo 'Read the difference (git diff tests examples) before you commit it.'
+
+# ---- installing -------------------------------------------------------------------------------
+
+$(BUILD)/ratamark.pc: Makefile include/ratamark.h FORCE
+	@mkdir -p $(@D)
+	@printf '%s\n' 'prefix=$(PREFIX)' 'includedir=$${prefix}/include' 'libdir=$${prefix}/lib' '' \
+	    'Name: ratamark' 'Description: Engraves drum lessons' 'Version: $(VERSION)' \
+	    'Requires.private: $(PACKAGES)' 'Cflags: -I$${includedir}' 'Libs: -L$${libdir} -lratamark' \
+	    'Libs.private: -lm' >$@
+
+install: all $(BUILD)/libratamark.a $(BUILD)/ratamark.pc
+	install -d $(DESTDIR)$(PREFIX)/bin $(DESTDIR)$(PREFIX)/include $(DESTDIR)$(PREFIX)/lib/pkgconfig \
+	    $(DESTDIR)$(PREFIX)/share/man/man1 $(DESTDIR)$(PREFIX)/share/man/man5
+	install -m 755 $(BUILD)/ratamark $(DESTDIR)$(PREFIX)/bin/ratamark
+	install -m 644 include/ratamark.h $(DESTDIR)$(PREFIX)/include/ratamark.h
+	install -m 644 $(BUILD)/libratamark.a $(DESTDIR)$(PREFIX)/lib/libratamark.a
+	install -m 644 $(BUILD)/ratamark.pc $(DESTDIR)$(PREFIX)/lib/pkgconfig/ratamark.pc
+	install -m 644 man/ratamark.1 $(DESTDIR)$(PREFIX)/share/man/man1/ratamark.1
+	install -m 644 man/ratamark-lesson.5 $(DESTDIR)$(PREFIX)/share/man/man5/ratamark-lesson.5
+
+uninstall:
+	rm -f $(DESTDIR)$(PREFIX)/bin/ratamark $(DESTDIR)$(PREFIX)/include/ratamark.h \
+	    $(DESTDIR)$(PREFIX)/lib/libratamark.a $(DESTDIR)$(PREFIX)/lib/pkgconfig/ratamark.pc \
+	    $(DESTDIR)$(PREFIX)/share/man/man1/ratamark.1 $(DESTDIR)$(PREFIX)/share/man/man5/ratamark-lesson.5
 
 clean:
 	rm -rf $(BUILD)
