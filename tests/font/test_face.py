@@ -12,6 +12,7 @@ import csv
 import io
 import json
 import math
+import re
 import subprocess
 import sys
 import tempfile
@@ -222,6 +223,14 @@ class Names(FaceTest):
         cmap = FONT.getBestCmap()
         self.assertEqual({name: code for code, name in cmap.items() if name != "space"}, STANDARD)
 
+    def test_every_sign_of_the_page_is_in_the_face(self):
+        # The program's own table of signs, written X(NAME, "smuflName", 0xCODE).
+        header = (HERE.parent.parent / "src" / "model" / "glyph.h").read_text(encoding="utf-8")
+        signs = re.findall(r'X\(\w+, "(\w+)", 0x([0-9A-F]+)\)', header)
+        self.assertGreater(len(signs), 50)
+        for name, code in signs:
+            self.assertEqual(STANDARD.get(name), int(code, 16), name)
+
     def test_space_and_missing_glyph_exist(self):
         self.assertEqual(FONT.getBestCmap()[0x20], "space")
         self.assertEqual(FONT.getGlyphOrder()[0], ".notdef")
@@ -332,7 +341,8 @@ class Registration(FaceTest):
 
     def test_flags_begin_at_the_end_of_the_stem(self):
         for name in names("flag"):
-            _, low, _, high = OUTLINES[name].box()
+            left, low, _, high = OUTLINES[name].box()
+            self.near(left, 0, 0.005, name)
             anchor = METADATA["glyphsWithAnchors"][name]["stemUpNW" if name.endswith("Up") else "stemDownSW"]
             self.assertEqual(anchor[0], 0)
             self.near(high if name.endswith("Up") else low, anchor[1], 0.005, name)
