@@ -52,8 +52,8 @@ struct diags;
 /* An empty list on the arena, which must outlive it. */
 struct diags *diags_new(struct arena *arena);
 
-/* Adds a finding of the code's usual severity. After DIAGS_LIMIT findings in a file one `limit`
-   note says so and the rest are only counted. */
+/* Adds a finding of the code's usual severity. After DIAGS_LIMIT findings of that severity in a
+   file one `limit` note says so and the rest are only counted. */
 void diag_add(struct diags *diags, enum diag_code code, struct place at, const char *format, ...)
     __attribute__((format(printf, 4, 5)));
 
@@ -66,12 +66,16 @@ void diag_expected(struct diags *diags, const char *format, ...)
 void diag_nearest(struct diags *diags, const char *name);
 void diag_other(struct diags *diags, struct place at, const char *message);
 
-/* Findings so far, and those that are errors (the uncounted beyond the limit included). */
+/* The findings in the list, and one of them: index < diags_count(). */
 size_t diags_count(const struct diags *diags);
-size_t diags_errors(const struct diags *diags);
 const struct diag *diags_get(const struct diags *diags, size_t index);
+/* Findings that are errors, those that were only counted included; and how many were only counted.
+ */
+size_t diags_errors(const struct diags *diags);
+size_t diags_uncounted(const struct diags *diags);
 
-/* Orders the findings by file, line and column; equal places keep their order. */
+/* Orders the findings by file, line and column, those without a place last; equal places keep their
+   order. Afterwards nothing can be added to the last finding. */
 void diags_sort(struct diags *diags);
 
 /* The code's word, its usual severity, what it is about. */
@@ -82,16 +86,19 @@ const char *diag_about(enum diag_code code);
 bool diag_code_from_word(const char *word, enum diag_code *code);
 const char *diag_severity_word(enum diag_severity severity);
 
-/* What `check --explain` prints: paragraphs, a wrong example and a right one. Never NULL. */
+/* What `check --explain` prints: paragraphs, a wrong lesson that gets this code and the right one.
+   Both examples are NULL where the text of a lesson cannot show it (a file that is not readable, a
+   font that is missing). */
 struct diag_lesson {
     const char *text, *wrong, *right;
 };
+/* Never NULL. */
 const struct diag_lesson *diag_explain(enum diag_code code);
 
 /*
  * The name nearest to `wrong` among `count` names: fewest edits (insertions, deletions, changes,
- * swapped neighbours), the earlier of equals; NULL where all are further than a third of its
- * letters (at least 2).
+ * swapped neighbours; capitals count as small letters), the earlier of equals; NULL where all are
+ * further than a third of its letters (at least 2, and never all of them).
  */
 const char *diag_nearest_name(const char *wrong, const char *const *names, size_t count);
 

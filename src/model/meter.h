@@ -5,8 +5,9 @@
  *
  * The rule (tested, and told in ratamark-lesson(5)):
  *  - x/4, x/2, x/1: each unit is a simple beat, also where groups are stated (3+2/4 has five).
- *  - x/8, x/16 and shorter with stated groups: each group is a beat; a group of three (or of any
- *    other multiple of three) is compound, a group of two or four simple, one of one simple.
+ *  - x/8, x/16 and shorter with stated groups: each group is a beat; a group of three, six or
+ *    twelve is compound, a group of one, two or four simple. A group of any other number divides as
+ *    a meter without stated groups does.
  *  - x/8 and shorter without: threes where x is a multiple of three (3/8 is one compound beat);
  *    else twos, the last a three where x is odd (5/8 is 2+3, 7/8 is 2+2+3, 4/8 is 2+2).
  *  1/8 is one simple beat.

@@ -12,8 +12,9 @@ struct rudiment {
 };
 
 enum { RUDIMENT_COUNT = 40 };
+/* By its number, 1 to 40; NULL for another. */
 const struct rudiment *rudiment_get(int number);
-/* By name, case, hyphens and spaces ignored; NULL where there is none. */
+/* By name; case, hyphens, spaces and the sign of "#1" ignored. NULL where there is none. */
 const struct rudiment *rudiment_find(const char *name, size_t length);
 
 #endif

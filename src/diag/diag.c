@@ -1,0 +1,305 @@
+#include "diag/diag.h"
+
+#include "base/vector.h"
+
+#include <ctype.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { NEAREST_LETTERS_MAX = 48 };
+
+/* How many findings of each severity a file has had. */
+struct tally {
+    const char *file;
+    size_t count[DIAG_SEVERITY_NOTE + 1];
+};
+
+struct diags {
+    struct arena *arena;
+    VECTOR(struct diag) list;
+    VECTOR(struct tally) tallies;
+    size_t uncounted, errors;
+    bool last_dropped;
+};
+
+static const struct {
+    const char *word, *about;
+    enum diag_severity severity;
+} codes[DIAG_CODE_COUNT] = {
+#define DIAG_ROW(name, word_, severity_, about_)                                                   \
+    [DIAG_##name] = {word_, about_, DIAG_SEVERITY_##severity_},
+    DIAG_CODES(DIAG_ROW)
+#undef DIAG_ROW
+};
+
+struct diags *diags_new(struct arena *arena)
+{
+    struct diags *diags = arena_alloc(arena, sizeof *diags);
+    diags->arena = arena;
+    return diags;
+}
+
+static bool same_file(const char *a, const char *b)
+{
+    return a == b || (a && b && strcmp(a, b) == 0);
+}
+
+static struct tally *find_tally(struct diags *diags, const char *file)
+{
+    for (size_t i = diags->tallies.count; i-- > 0;)
+        if (same_file(diags->tallies.items[i].file, file))
+            return &diags->tallies.items[i];
+    struct tally *tally = vector_push(&diags->tallies, diags->arena);
+    tally->file = file;
+    return tally;
+}
+
+static void say_that_more_are_counted(struct diags *diags, enum diag_severity severity,
+                                      struct place at)
+{
+    struct diag *diag = vector_push(&diags->list, diags->arena);
+    diag->code = DIAG_LIMIT;
+    diag->severity = DIAG_SEVERITY_NOTE;
+    diag->at = at;
+    diag->message =
+        arena_format(diags->arena, "more than %d %ss: from here on they are only counted",
+                     DIAGS_LIMIT, diag_severity_word(severity));
+}
+
+void diag_add(struct diags *diags, enum diag_code code, struct place at, const char *format, ...)
+{
+    enum diag_severity severity = codes[code].severity;
+    if (severity == DIAG_SEVERITY_ERROR)
+        diags->errors++;
+    struct tally *tally = find_tally(diags, at.file);
+    size_t before = tally->count[severity]++;
+    diags->last_dropped = before >= DIAGS_LIMIT;
+    if (before == DIAGS_LIMIT)
+        say_that_more_are_counted(diags, severity, at);
+    if (diags->last_dropped) {
+        diags->uncounted++;
+        return;
+    }
+    va_list arguments, again;
+    va_start(arguments, format);
+    va_copy(again, arguments);
+    int length = vsnprintf(NULL, 0, format, arguments);
+    va_end(arguments);
+    char *message = arena_alloc(diags->arena, (size_t)(length < 0 ? 0 : length) + 1);
+    if (length > 0)
+        vsnprintf(message, (size_t)length + 1, format, again);
+    va_end(again);
+    struct diag *diag = vector_push(&diags->list, diags->arena);
+    diag->code = code;
+    diag->severity = severity;
+    diag->at = at;
+    diag->message = message;
+}
+
+static struct diag *last_diag(struct diags *diags)
+{
+    if (diags->last_dropped || diags->list.count == 0)
+        return NULL;
+    return &diags->list.items[diags->list.count - 1];
+}
+
+static const char *copy_text(struct diags *diags, const char *text)
+{
+    return arena_copy_text(diags->arena, text, strlen(text));
+}
+
+void diag_found(struct diags *diags, const char *text)
+{
+    struct diag *diag = last_diag(diags);
+    if (diag && text)
+        diag->found = copy_text(diags, text);
+}
+
+void diag_expected(struct diags *diags, const char *format, ...)
+{
+    struct diag *diag = last_diag(diags);
+    if (!diag || !format)
+        return;
+    va_list arguments, again;
+    va_start(arguments, format);
+    va_copy(again, arguments);
+    int length = vsnprintf(NULL, 0, format, arguments);
+    va_end(arguments);
+    char *text = arena_alloc(diags->arena, (size_t)(length < 0 ? 0 : length) + 1);
+    if (length > 0)
+        vsnprintf(text, (size_t)length + 1, format, again);
+    va_end(again);
+    diag->expected = text;
+}
+
+void diag_nearest(struct diags *diags, const char *name)
+{
+    struct diag *diag = last_diag(diags);
+    if (diag && name)
+        diag->nearest = copy_text(diags, name);
+}
+
+void diag_other(struct diags *diags, struct place at, const char *message)
+{
+    struct diag *diag = last_diag(diags);
+    if (!diag || !message)
+        return;
+    diag->other = at;
+    diag->other_message = copy_text(diags, message);
+}
+
+size_t diags_count(const struct diags *diags)
+{
+    return diags->list.count;
+}
+
+size_t diags_uncounted(const struct diags *diags)
+{
+    return diags->uncounted;
+}
+
+size_t diags_errors(const struct diags *diags)
+{
+    return diags->errors;
+}
+
+const struct diag *diags_get(const struct diags *diags, size_t index)
+{
+    return &diags->list.items[index];
+}
+
+static int compare_places(const struct place *a, const struct place *b)
+{
+    if (!a->file || !b->file) /* findings without a place come last */
+        return (a->file == NULL) - (b->file == NULL);
+    int by_file = a->file == b->file ? 0 : strcmp(a->file, b->file);
+    if (by_file != 0)
+        return by_file;
+    if (a->line != b->line)
+        return a->line < b->line ? -1 : 1;
+    return (a->column > b->column) - (a->column < b->column);
+}
+
+/* Merging keeps equal places in their order, which qsort does not promise. */
+static void merge_sort(struct diag *items, struct diag *spare, size_t count)
+{
+    if (count < 2)
+        return;
+    size_t half = count / 2;
+    merge_sort(items, spare, half);
+    merge_sort(items + half, spare, count - half);
+    memcpy(spare, items, count * sizeof *items);
+    size_t left = 0, right = half;
+    for (size_t i = 0; i < count; i++) {
+        bool take_left = left < half &&
+                         (right == count || compare_places(&spare[left].at, &spare[right].at) <= 0);
+        items[i] = spare[take_left ? left++ : right++];
+    }
+}
+
+void diags_sort(struct diags *diags)
+{
+    size_t count = diags->list.count;
+    if (count < 2)
+        return;
+    struct diag *spare = memory_alloc(count * sizeof *spare);
+    merge_sort(diags->list.items, spare, count);
+    memory_free(spare);
+    diags->last_dropped = true; /* what was added last is no longer at the end */
+}
+
+const char *diag_word(enum diag_code code)
+{
+    return codes[code].word;
+}
+
+enum diag_severity diag_usual_severity(enum diag_code code)
+{
+    return codes[code].severity;
+}
+
+const char *diag_about(enum diag_code code)
+{
+    return codes[code].about;
+}
+
+bool diag_code_from_word(const char *word, enum diag_code *code)
+{
+    for (int i = 0; i < DIAG_CODE_COUNT; i++)
+        if (strcmp(codes[i].word, word) == 0) {
+            *code = (enum diag_code)i;
+            return true;
+        }
+    return false;
+}
+
+const char *diag_severity_word(enum diag_severity severity)
+{
+    static const char *const words[] = {"error", "warning", "note"};
+    return words[severity];
+}
+
+static unsigned least(unsigned a, unsigned b)
+{
+    return a < b ? a : b;
+}
+
+/* Edits between two words, case aside, a swap of neighbours counting one; row by row, keeping two
+   rows above (the optimal string alignment distance). Both are at most NEAREST_LETTERS_MAX long. */
+static unsigned edit_distance(const char *a, size_t a_length, const char *b, size_t b_length)
+{
+    unsigned rows[3][NEAREST_LETTERS_MAX + 1];
+    unsigned *two_above = rows[0], *above = rows[1], *row = rows[2];
+    for (unsigned j = 0; j <= b_length; j++)
+        above[j] = j;
+    for (size_t i = 1; i <= a_length; i++) {
+        int letter = tolower((unsigned char)a[i - 1]);
+        row[0] = (unsigned)i;
+        for (size_t j = 1; j <= b_length; j++) {
+            int other = tolower((unsigned char)b[j - 1]);
+            row[j] = least(least(above[j], row[j - 1]) + 1, above[j - 1] + (letter != other));
+            if (i > 1 && j > 1 && letter == tolower((unsigned char)b[j - 2]) &&
+                other == tolower((unsigned char)a[i - 2]))
+                row[j] = least(row[j], two_above[j - 2] + 1);
+        }
+        unsigned *free_row = two_above;
+        two_above = above;
+        above = row;
+        row = free_row;
+    }
+    return above[b_length];
+}
+
+const char *diag_nearest_name(const char *wrong, const char *const *names, size_t count)
+{
+    size_t length = strlen(wrong);
+    if (length == 0 || length > NEAREST_LETTERS_MAX)
+        return NULL;
+    size_t limit = length / 3 > 2 ? length / 3 : 2;
+    if (limit >= length) /* every letter changed is no likeness */
+        limit = length - 1;
+    const char *nearest = NULL;
+    for (size_t i = 0; i < count; i++) {
+        size_t other_length = strlen(names[i]);
+        if (other_length > NEAREST_LETTERS_MAX || other_length > length + limit ||
+            length > other_length + limit)
+            continue;
+        unsigned distance = edit_distance(wrong, length, names[i], other_length);
+        if (distance > limit || (nearest && distance == limit))
+            continue;
+        nearest = names[i];
+        limit = distance;
+        if (limit == 0)
+            break;
+    }
+    return nearest;
+}
+
+struct place place_at(struct place start, uint32_t offset, uint32_t length)
+{
+    start.column += offset;
+    start.length = length ? length : 1;
+    return start;
+}
