@@ -351,6 +351,15 @@ class Registration(FaceTest):
         for name in ("flag8thDown", "flag16thDown"):
             self.near(OUTLINES[name].box()[1], 0, 0.005, name)
 
+    def test_tails_stay_clear_of_the_head(self):
+        # On a down stem of normal length the tail points at the head itself,
+        # which begins half a space before the stem's other end.
+        clear = 3.5 - 0.5
+        for name in names("flag"):
+            _, low, _, high = OUTLINES[name].box()
+            reach = high if name.endswith("Down") else -low
+            self.assertLess(reach, clear - 0.15 if name.endswith("Down") else 3.5 - 0.2, name)
+
     def test_stem_decorations_have_their_centre_on_the_stem(self):
         for name in names("tremolo", "buzzRoll"):
             left, low, right, high = OUTLINES[name].box()
