@@ -9,6 +9,7 @@ date, machine or tool version enters the font.
 usage: build.py [OUTPUT-FOLDER]     (default: the folder of this script)
 """
 import json
+import math
 import re
 import sys
 import xml.etree.ElementTree as ElementTree
@@ -47,9 +48,9 @@ def parse_transform(text):
         elif name == "scale":
             matrix = matrix.scale(*values)
         elif name == "rotate" and len(values) == 1:
-            matrix = matrix.rotate(values[0] * 3.141592653589793 / 180)
+            matrix = matrix.rotate(math.radians(values[0]))
         elif name == "skewX":
-            matrix = matrix.skew(values[0] * 3.141592653589793 / 180)
+            matrix = matrix.skew(math.radians(values[0]))
         else:
             raise DrawingError(f"transform '{name}' is not one of translate, scale, rotate, skewX")
     return matrix
@@ -60,10 +61,13 @@ class Drawing:
 
     def __init__(self, path):
         root = ElementTree.parse(path).getroot()
+        group = root.find(f"{SVG}g[@id='outline']")
+        if group is None or root.get("viewBox") is None:
+            raise DrawingError(f"{path.name}: needs a viewBox and a <g id=\"outline\">")
         view = [float(value) for value in root.get("viewBox").split()]
         self.advance = otRound(view[0] + view[2])
         self.parts = []  # ("path", d) or ("use", name, transform)
-        for element in root.find(f"{SVG}g[@id='outline']"):
+        for element in group:
             if element.tag == f"{SVG}path":
                 self.parts.append(("path", element.get("d")))
             elif element.tag == f"{SVG}use":
@@ -75,6 +79,8 @@ class Drawing:
 
 def draw(drawings, name, pen, matrix):
     """Draw one glyph onto a pen; mirrored parts keep their winding."""
+    if name not in drawings:
+        raise DrawingError(f"a drawing borrows '{name}', which does not exist")
     for part in drawings[name].parts:
         if part[0] == "use":
             draw(drawings, part[1], pen, matrix.transform(part[2]))

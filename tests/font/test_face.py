@@ -289,7 +289,7 @@ class Registration(FaceTest):
         for name in heads():
             for anchor, point in METADATA["glyphsWithAnchors"].get(name, {}).items():
                 anchored += 1
-                self.near(OUTLINES[name].distance(point), 0, 0.025, f"{name} {anchor}")
+                self.near(OUTLINES[name].distance(point), 0, 0.01, f"{name} {anchor}")
         self.assertGreater(anchored, 30)
 
     def test_stems_meet_ink(self):
