@@ -248,13 +248,25 @@ static void sync_folder(const char *place)
     memory_free(folder);
 }
 
-bool file_output_commit(struct file_output *output)
+bool file_output_finish(struct file_output *output)
 {
+    if (output->descriptor < 0) {
+        errno = output->problem;
+        return output->problem == 0;
+    }
     give_waiting(output);
     if (!output->problem && output->place && fsync(output->descriptor) != 0)
         output->problem = errno;
     if (output->descriptor != STDOUT_FILENO && close(output->descriptor) != 0 && !output->problem)
         output->problem = errno;
+    output->descriptor = -1;
+    errno = output->problem;
+    return output->problem == 0;
+}
+
+bool file_output_commit(struct file_output *output)
+{
+    file_output_finish(output);
     if (output->place) {
         if (!output->problem && rename(output->temporary, output->place) != 0)
             output->problem = errno;
@@ -274,7 +286,7 @@ void file_output_abandon(struct file_output *output)
 {
     if (!output)
         return;
-    if (output->descriptor != STDOUT_FILENO)
+    if (output->descriptor >= 0 && output->descriptor != STDOUT_FILENO)
         close(output->descriptor);
     if (output->place) {
         unlink(output->temporary);

@@ -19,6 +19,10 @@ struct file_output;
 /* NULL with errno when it cannot be made. Path "-" is standard output, written as it comes. */
 struct file_output *file_output_open(const char *path);
 bool file_output_write(struct file_output *output, const void *bytes, size_t length);
+/* Syncs and closes, but does not rename yet: several outputs can so be complete before the first of
+   them appears, without holding them all open. False where anything since the opening failed; free
+   it with file_output_commit() or file_output_abandon() all the same. */
+bool file_output_finish(struct file_output *output);
 /* Syncs and renames; frees. False where anything since the opening failed: the place is untouched.
  */
 bool file_output_commit(struct file_output *output);

@@ -148,6 +148,25 @@ START_TEST(a_signal_can_remove_all_open_outputs)
 }
 END_TEST
 
+START_TEST(several_outputs_can_be_complete_before_one_appears)
+{
+    struct file_output *outputs[3];
+    const char *const names[] = {"a", "b", "c"};
+    for (int i = 0; i < 3; i++) {
+        outputs[i] = file_output_open(names[i]);
+        ck_assert(file_output_write(outputs[i], names[i], 1));
+        ck_assert(file_output_finish(outputs[i]));
+        ck_assert(access(names[i], F_OK) != 0);
+    }
+    ck_assert(file_output_commit(outputs[0]));
+    ck_assert(file_output_commit(outputs[1]));
+    file_output_abandon(outputs[2]);
+    expect_content("a", "a");
+    expect_content("b", "b");
+    ck_assert_int_eq(files_in_folder(), 2);
+}
+END_TEST
+
 START_TEST(large_writes_arrive_whole_and_in_order)
 {
     enum { LINES = 40000 };
@@ -245,6 +264,7 @@ int main(void)
     tcase_add_test(tests, older_file_stays_until_the_commit);
     tcase_add_test(tests, abandoned_output_leaves_nothing);
     tcase_add_test(tests, a_signal_can_remove_all_open_outputs);
+    tcase_add_test(tests, several_outputs_can_be_complete_before_one_appears);
     tcase_add_test(tests, large_writes_arrive_whole_and_in_order);
     tcase_add_test(tests, a_full_disk_is_told_at_the_commit);
     tcase_add_test(tests, a_device_is_written_not_replaced);

@@ -1,0 +1,90 @@
+/* `ratamark check`: lessons, course files and whole folders of them. */
+#include "app/commands.h"
+#include "app/input.h"
+#include "app/pipeline.h"
+#include "app/report.h"
+
+#include <errno.h>
+#include <string.h>
+#include <sys/stat.h>
+
+struct check {
+    const struct options *options;
+    struct inputs *inputs;
+    struct report *report;
+    enum status status;
+};
+
+/* Once, however many lessons lie below it. */
+static void check_course(struct check *check, struct input *course)
+{
+    if (course->reported)
+        return;
+    course->reported = true;
+    report_file(check->report, REPORTED_COURSE, course->source, course->diags);
+    check->status = status_worse(check->status, course->status);
+}
+
+static void check_lesson(struct check *check, const char *path)
+{
+    struct input *input = input_open(check->inputs, path);
+    check->status = status_worse(check->status, input->status);
+    if (input->course)
+        check_course(check, input->course);
+    if (!input->source.bytes) {
+        report_file(check->report, REPORTED_LESSON, input->source, input->diags);
+    } else {
+        struct pipeline work;
+        pipeline_init(&work, input->source);
+        work.course = input->course ? input->course->context : NULL;
+        pipeline_run(&work, STAGE_CHECK);
+        report_file(check->report, REPORTED_LESSON, input->source, work.diags);
+        if (check->options->verbose)
+            report_times(&work);
+        pipeline_release(&work);
+    }
+    input_close(input);
+}
+
+static void check_file(struct check *check, const char *path)
+{
+    if (check->options->verbose)
+        say("checking '%s'", path);
+    if (is_course_file(path))
+        check_course(check, input_course(check->inputs, path));
+    else
+        check_lesson(check, path);
+}
+
+static void check_folder(struct check *check, const char *folder)
+{
+    struct arena *arena = arena_new();
+    const char *const *paths = NULL;
+    size_t count = 0;
+    if (!input_list(folder, arena, &paths, &count)) {
+        say_error("cannot read the folder '%s': %s", folder, strerror(errno));
+        check->status = STATUS_SYSTEM;
+    } else if (!count) {
+        say_error("no .yaml file below '%s'", folder);
+        check->status = status_worse(check->status, STATUS_USAGE);
+    }
+    for (size_t i = 0; i < count; i++)
+        check_file(check, paths[i]);
+    arena_free(arena);
+}
+
+enum status check_command(const struct options *options)
+{
+    struct check check = {options, inputs_new(), report_new(options, true), STATUS_GOOD};
+    for (size_t i = 0; i < options->operand_count; i++) {
+        struct stat status;
+        const char *path = options->operands[i];
+        if (stat(path, &status) == 0 && S_ISDIR(status.st_mode))
+            check_folder(&check, path);
+        else
+            check_file(&check, path);
+    }
+    enum status found = report_end(check.report, true);
+    inputs_free(check.inputs);
+    return status_worse(check.status, found);
+}

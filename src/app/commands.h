@@ -1,0 +1,13 @@
+#ifndef RATAMARK_APP_COMMANDS_H
+#define RATAMARK_APP_COMMANDS_H
+/* One function a command: does it, says what there is to say, returns how the program ends. */
+#include "app/options.h"
+#include "app/status.h"
+
+enum status check_command(const struct options *options);
+enum status explain_command(const struct options *options);
+enum status engrave_command(const struct options *options);
+enum status grid_command(const struct options *options);
+enum status rudiments_command(const struct options *options);
+
+#endif

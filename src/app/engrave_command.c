@@ -1,0 +1,304 @@
+/* `ratamark engrave`: from a lesson to sheets, whole or not at all. */
+#include "app/commands.h"
+#include "app/input.h"
+#include "app/lesson_run.h"
+#include "base/file.h"
+
+#include <errno.h>
+#include <inttypes.h>
+#include <limits.h>
+#include <stdlib.h>
+#include <string.h>
+#include <strings.h>
+#include <sys/stat.h>
+#include <time.h>
+#include <unistd.h>
+
+/* ---- formats ------------------------------------------------------------------------------ */
+
+static const struct sheet_row {
+    const char *ending;
+    enum draw_format format;
+    bool many_pages; /* one file holds them all */
+    bool binary;     /* nothing for a terminal */
+} sheets[] = {
+    [SHEET_PDF] = {"pdf", DRAW_PDF, true, true},
+    [SHEET_SVG] = {"svg", DRAW_SVG, false, false},
+    [SHEET_PNG] = {"png", DRAW_PNG, false, true},
+};
+enum { SHEET_ROWS = sizeof sheets / sizeof *sheets };
+
+static bool is_standard(const char *path)
+{
+    return strcmp(path, "-") == 0;
+}
+
+/* Where the ending of a path's last part begins, its dot included; the end where it has none. */
+static const char *find_ending(const char *path)
+{
+    const char *slash = strrchr(path, '/'), *name = slash ? slash + 1 : path;
+    const char *dot = strrchr(name, '.');
+    return dot && dot > name ? dot : path + strlen(path);
+}
+
+static const struct sheet_row *sheet_of_ending(const char *path)
+{
+    const char *ending = find_ending(path);
+    for (int i = SHEET_PDF; *ending && i < SHEET_ROWS; i++) {
+        if (strcasecmp(ending + 1, sheets[i].ending) == 0)
+            return &sheets[i];
+    }
+    return NULL;
+}
+
+/* ---- where it goes ------------------------------------------------------------------------ */
+
+struct sheet_output {
+    const struct sheet_row *sheet;
+    struct buffer stem; /* path without its ending */
+    const char *ending; /* with its dot; "" for none */
+    bool standard;      /* standard output */
+};
+
+static bool is_folder(const char *path)
+{
+    struct stat status;
+    return stat(path, &status) == 0 && S_ISDIR(status.st_mode);
+}
+
+static void add_name_of(struct buffer *out, const char *input, bool with_folder)
+{
+    const char *slash = with_folder ? NULL : strrchr(input, '/');
+    const char *name = slash ? slash + 1 : input;
+    buffer_add(out, name, (size_t)(find_ending(input) - name));
+}
+
+/* OUT is a folder: the name comes from the lesson's own. */
+static enum status output_in_folder(struct sheet_output *output, const char *folder,
+                                    const char *input)
+{
+    if (is_standard(input)) {
+        say_error("'%s' is a folder: name a file in it for a lesson from standard input", folder);
+        return STATUS_USAGE;
+    }
+    buffer_format(&output->stem, "%s/", folder);
+    add_name_of(&output->stem, input, false);
+    return STATUS_GOOD;
+}
+
+static enum status output_as_named(struct sheet_output *output, const char *path, bool said_as)
+{
+    const struct sheet_row *sheet = sheet_of_ending(path);
+    if (!sheet && !said_as) {
+        say_error("the ending of '%s' names no format: .pdf, .svg or .png, or say --as", path);
+        return STATUS_USAGE;
+    }
+    if (!said_as)
+        output->sheet = sheet;
+    output->ending = find_ending(path);
+    buffer_add(&output->stem, path, (size_t)(output->ending - path));
+    return STATUS_GOOD;
+}
+
+static enum status refuse_terminal(const struct sheet_output *output)
+{
+    if (!output->standard || !output->sheet->binary || !isatty(STDOUT_FILENO))
+        return STATUS_GOOD;
+    say_error("a %s is nothing for a terminal: name a file with -o", output->sheet->ending);
+    return STATUS_USAGE;
+}
+
+static enum status choose_output(const struct options *options, const char *input,
+                                 struct sheet_output *output)
+{
+    static const char *const endings[] = {
+        [SHEET_PDF] = ".pdf", [SHEET_SVG] = ".svg", [SHEET_PNG] = ".png"};
+    int as = options->as ? options->as : SHEET_PDF;
+    *output = (struct sheet_output){.sheet = &sheets[as], .ending = endings[as]};
+    const char *path = options->output;
+    if (!path && is_standard(input))
+        path = "-";
+    if (path && is_standard(path)) {
+        output->standard = true;
+        return refuse_terminal(output);
+    }
+    if (path && is_folder(path))
+        return output_in_folder(output, path, input);
+    if (path)
+        return output_as_named(output, path, options->as);
+    add_name_of(&output->stem, input, true);
+    return STATUS_GOOD;
+}
+
+/* ---- writing ------------------------------------------------------------------------------ */
+
+static bool write_output(void *closure, const void *bytes, size_t length)
+{
+    return file_output_write(closure, bytes, length);
+}
+
+static bool same_file(const char *a, const char *b)
+{
+    struct stat first, second;
+    return stat(a, &first) == 0 && stat(b, &second) == 0 && first.st_dev == second.st_dev &&
+           first.st_ino == second.st_ino;
+}
+
+static void page_path(const struct sheet_output *output, uint32_t page, struct buffer *path)
+{
+    if (output->standard)
+        buffer_add_text(path, "-");
+    else if (page)
+        buffer_format(path, "%s-%" PRIu32 "%s", buffer_text(&output->stem), page, output->ending);
+    else
+        buffer_format(path, "%s%s", buffer_text(&output->stem), output->ending);
+}
+
+static enum status say_unwritten(const char *path)
+{
+    int problem = errno;
+    say_error("cannot write %s%s%s: %s", is_standard(path) ? "" : "'",
+              is_standard(path) ? "to standard output" : path, is_standard(path) ? "" : "'",
+              problem ? strerror(problem) : "the page could not be drawn");
+    return STATUS_SYSTEM;
+}
+
+/* Draws one file and closes it; it does not appear yet. NULL, with an error said, on failure. */
+static struct file_output *draw_file(struct pipeline *work, const struct sheet_output *output,
+                                     uint32_t page, const char *path)
+{
+    if (!output->standard && same_file(path, work->source.name)) {
+        say_error("'%s' is the lesson itself: name another file with -o", path);
+        return NULL;
+    }
+    errno = 0;
+    struct file_output *file = file_output_open(path);
+    if (!file) {
+        say_unwritten(path);
+        return NULL;
+    }
+    bool drawn = pipeline_draw(work, output->sheet->format, page, write_output, file);
+    bool written = file_output_finish(file);
+    if (drawn && written)
+        return file;
+    if (written)
+        errno = 0;
+    say_unwritten(path);
+    file_output_abandon(file);
+    return NULL;
+}
+
+/* All pages are complete before the first appears under its name. */
+static enum status write_sheets(struct pipeline *work, const struct sheet_output *output,
+                                const struct options *options)
+{
+    uint32_t pages = layout_page_count(work->layout);
+    bool one_file = output->sheet->many_pages || pages <= 1;
+    uint32_t count = one_file ? 1 : pages, done = 0;
+    if (!one_file && output->standard) {
+        say_error("the lesson has %" PRIu32 " pages, and a %s holds one: name a file with -o",
+                  pages, output->sheet->ending);
+        return STATUS_USAGE;
+    }
+    struct file_output **files = memory_alloc(count * sizeof *files);
+    struct buffer path = {0};
+    enum status status = STATUS_GOOD;
+    for (; done < count; done++) {
+        buffer_release(&path);
+        page_path(output, one_file ? 0 : done + 1, &path);
+        files[done] =
+            draw_file(work, output, one_file && pages != 1 ? 0 : done + 1, buffer_text(&path));
+        if (!files[done])
+            break;
+    }
+    if (done < count)
+        status = STATUS_SYSTEM;
+    for (uint32_t i = 0; i < done; i++) {
+        buffer_release(&path);
+        page_path(output, one_file ? 0 : i + 1, &path);
+        if (status != STATUS_GOOD)
+            file_output_abandon(files[i]);
+        else if (!file_output_commit(files[i]))
+            status = say_unwritten(buffer_text(&path));
+        else if (!output->standard && !options->quiet &&
+                 (options->verbose || isatty(STDERR_FILENO)))
+            say("wrote '%s'", buffer_text(&path));
+    }
+    buffer_release(&path);
+    memory_free(files);
+    return status;
+}
+
+static const char *label_text(void *faces, label_id label)
+{
+    return faces_label_text(faces, label);
+}
+
+static enum status dump_layout(struct pipeline *work)
+{
+    struct buffer out = {0};
+    for (uint32_t page = 1; page <= layout_page_count(work->layout); page++)
+        page_dump(layout_page(work->layout, page), label_text, work->faces, &out);
+    enum status status = put_result(&out);
+    buffer_release(&out);
+    return status;
+}
+
+/* ---- the document's date ------------------------------------------------------------------ */
+
+/* The date of SOURCE_DATE_EPOCH (reproducible-builds.org/specs/source-date-epoch), NULL where it is
+   not set. False where it is no time. */
+static bool date_from_environment(char *text, size_t room, const char **date)
+{
+    const char *said = getenv("SOURCE_DATE_EPOCH");
+    *date = NULL;
+    if (!said || !*said)
+        return true;
+    char *end = NULL;
+    errno = 0;
+    long long seconds = strtoll(said, &end, 10);
+    time_t when = (time_t)seconds;
+    struct tm parts;
+    if (*end || errno || seconds < 0 || !gmtime_r(&when, &parts) || parts.tm_year > 9999 - 1900) {
+        say_error("SOURCE_DATE_EPOCH is no time: '%s'", said);
+        return false;
+    }
+    strftime(text, room, "%Y-%m-%dT%H:%M:%SZ", &parts);
+    *date = text;
+    return true;
+}
+
+/* ---- the command -------------------------------------------------------------------------- */
+
+static enum status lay_out_and_write(struct lesson_run *run, const void *output)
+{
+    const struct options *options = run->options;
+    struct pipeline *work = &run->work;
+    char date_text[32];
+    if (!date_from_environment(date_text, sizeof date_text, &work->date))
+        return STATUS_USAGE;
+    work->music_font = options->music_font;
+    work->layout_options = (struct layout_options){options->exercises, options->exercise_count};
+    if (options->dpi)
+        work->dpi = options->dpi;
+    bool laid_out = pipeline_run(work, STAGE_LAYOUT);
+    lesson_run_report(run);
+    if (!laid_out)
+        return STATUS_LESSON;
+    return options->dump == DUMP_LAYOUT ? dump_layout(work) : write_sheets(work, output, options);
+}
+
+enum status engrave_command(const struct options *options)
+{
+    const char *path = options->operands[0];
+    if (is_course_file(path)) {
+        say_error("'%s' is a course file: engrave one of its lessons", path);
+        return STATUS_USAGE;
+    }
+    struct sheet_output output;
+    enum status status = choose_output(options, path, &output);
+    if (status == STATUS_GOOD)
+        status = lesson_run(options, lay_out_and_write, &output);
+    buffer_release(&output.stem);
+    return status;
+}

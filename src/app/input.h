@@ -1,0 +1,57 @@
+#ifndef RATAMARK_APP_INPUT_H
+#define RATAMARK_APP_INPUT_H
+/*
+ * Lessons and the course files above them.
+ *
+ *     struct inputs *inputs = inputs_new();
+ *     struct input *lesson = input_open(inputs, "week-2/fill.yaml");
+ *     ... lesson->source, lesson->course ...
+ *     input_close(lesson);
+ *     inputs_free(inputs);
+ *
+ * A lesson's course file is the nearest `course.yaml`: in the lesson's folder or one of the
+ * COURSE_LEVELS_MAX folders above it. Standard input counts as lying in the current folder. Each
+ * course file is read once.
+ */
+#include "app/status.h"
+#include "diag/diag.h"
+#include "read/read.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+
+enum { COURSE_LEVELS_MAX = 8 };
+
+/* A file that was read, or the `unreadable` or `limit` error why not. */
+struct input {
+    struct read_source source;      /* bytes NULL where it could not be read */
+    struct arena *arena;            /* of diags and, for a course file, of its context */
+    struct diags *diags;            /* what was found so far */
+    struct course_context *context; /* of a course file */
+    struct input *course;           /* of a lesson; NULL: none. Owned by the inputs */
+    enum status status;             /* STATUS_SYSTEM where the system refused it */
+    bool reported;                  /* for whoever tells of the findings once */
+    struct input *next;
+};
+
+struct inputs;
+
+struct inputs *inputs_new(void);
+void inputs_free(struct inputs *inputs);
+
+/* A lesson and its course. Never NULL. Path "-" is standard input. */
+struct input *input_open(struct inputs *inputs, const char *path);
+void input_close(struct input *input);
+
+/* A course file by its own name, shared with the lessons below it. Never NULL; the inputs own it.
+ */
+struct input *input_course(struct inputs *inputs, const char *path);
+/* The file's name is that of course files. */
+bool is_course_file(const char *path);
+
+/* The paths of all lessons and course files below a folder in the order of their bytes. Names that
+   begin with a dot and links to folders are left out. False with errno where a folder cannot be
+   read. The texts live in the arena. */
+bool input_list(const char *folder, struct arena *arena, const char *const **paths, size_t *count);
+
+#endif

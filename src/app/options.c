@@ -1,0 +1,450 @@
+#include "app/options.h"
+
+#include "base/arena.h"
+#include "diag/diag.h"
+
+#include <ctype.h>
+#include <stdio.h>
+#include <string.h>
+
+enum { DPI_LEAST = 10, DPI_MOST = 2400, EXERCISES_NAMED_MAX = 4096 };
+
+/* ---- the tables --------------------------------------------------------------------------- */
+
+struct command_row {
+    const char *word, *operands, *summary;
+    size_t least, most; /* operands */
+    const char *more;   /* lines of help under the options */
+};
+
+static const struct command_row commands[] = {
+    [COMMAND_NONE] = {"", "COMMAND ...", "Engraves drum lessons.", 0, 0, NULL},
+    [COMMAND_CHECK] = {"check", "FILE|FOLDER...", "tell what is wrong with lessons", 1, SIZE_MAX,
+                       "A folder stands for every .yaml file below it.\n"
+                       "\n"
+                       "    ratamark check lesson.yaml\n"
+                       "    ratamark check --explain bar-length\n"},
+    [COMMAND_ENGRAVE] =
+        {"engrave", "FILE", "print a lesson as a sheet: PDF, SVG or PNG", 1, 1,
+         "Without -o the sheet is a PDF beside the lesson. An SVG or PNG file holds one page; "
+         "more\n"
+         "pages are numbered: NAME-1.svg, NAME-2.svg. FILE or OUT may be - for the standard\n"
+         "streams.\n"
+         "\n"
+         "    ratamark engrave lesson.yaml\n"
+         "    ratamark engrave lesson.yaml -o sheet.png --dpi 300 --exercise 1,3\n"},
+    [COMMAND_GRID] = {"grid", "FILE", "show a lesson in the terminal: counts across, voices down",
+                      1, 1, "    ratamark grid lesson.yaml\n"},
+    [COMMAND_RUDIMENTS] = {"rudiments", "[NAME|NUMBER]", "list the forty rudiments, or show one", 0,
+                           1,
+                           "    ratamark rudiments\n"
+                           "    ratamark rudiments 'flam tap'\n"},
+};
+enum { COMMAND_COUNT = sizeof commands / sizeof *commands };
+
+enum value_kind { VALUE_NONE, VALUE_TEXT, VALUE_CHOICE, VALUE_DPI, VALUE_EXERCISES };
+
+enum {
+    FOR_CHECK = 1 << COMMAND_CHECK,
+    FOR_ENGRAVE = 1 << COMMAND_ENGRAVE,
+    FOR_GRID = 1 << COMMAND_GRID,
+    FOR_RUDIMENTS = 1 << COMMAND_RUDIMENTS,
+    FOR_LESSONS = FOR_CHECK | FOR_ENGRAVE | FOR_GRID,
+    FOR_ALL = FOR_LESSONS | FOR_RUDIMENTS
+};
+
+struct option_row {
+    char letter; /* 0: none */
+    const char *word;
+    enum value_kind kind;
+    const char *argument; /* as help names it; a choice's words, parted by `|` */
+    size_t field;         /* where in struct options */
+    unsigned commands;    /* FOR_ bits */
+    const char *summary;
+};
+
+#define FIELD(name) offsetof(struct options, name)
+
+static const struct option_row option_table[] = {
+    {'o', "output", VALUE_TEXT, "OUT", FIELD(output), FOR_ENGRAVE,
+     "file or folder to write to; its ending names the format"},
+    {0, "as", VALUE_CHOICE, "pdf|svg|png", FIELD(as), FOR_ENGRAVE, "format, whatever OUT ends in"},
+    {0, "exercise", VALUE_EXERCISES, "N,...", FIELD(exercises), FOR_ENGRAVE | FOR_GRID,
+     "these exercises only"},
+    {0, "dpi", VALUE_DPI, "N", FIELD(dpi), FOR_ENGRAVE, "dots an inch of a PNG (150)"},
+    {0, "music-font", VALUE_TEXT, "FILE", FIELD(music_font), FOR_ENGRAVE,
+     "a SMuFL font, its metadata beside it, for the notes"},
+    {0, "dump", VALUE_CHOICE, "layout", FIELD(dump), FOR_ENGRAVE,
+     "the pages' marks as text on standard output, for developers"},
+    {0, "format", VALUE_CHOICE, "text|json|sarif", FIELD(format), FOR_CHECK,
+     "form of the findings; json and sarif go to standard output"},
+    {0, "explain", VALUE_TEXT, "CODE", FIELD(explain), FOR_CHECK,
+     "teach what a code means, wrong and right; all: every code"},
+    {0, "color", VALUE_CHOICE, "auto|always|never", FIELD(color), FOR_ALL,
+     "colour in messages (auto: on a terminal)"},
+    {'q', "quiet", VALUE_NONE, NULL, FIELD(quiet), FOR_ALL, "say errors only"},
+    {0, "verbose", VALUE_NONE, NULL, FIELD(verbose), FOR_ALL,
+     "say what is read and written, and the time of each stage"},
+    {'h', "help", VALUE_NONE, NULL, FIELD(help), FOR_ALL, "show this help"},
+    {0, "version", VALUE_NONE, NULL, FIELD(version), FOR_ALL, "show the version"},
+};
+enum { OPTION_COUNT = sizeof option_table / sizeof *option_table };
+
+const char *command_word(enum command command)
+{
+    return commands[command].word;
+}
+
+/* ---- values ------------------------------------------------------------------------------- */
+
+/* A number without sign, spaces or anything after it; false also where it is above `most`. */
+static bool read_number(const char **text, uint32_t most, uint32_t *number)
+{
+    uint64_t value = 0;
+    const char *from = *text;
+    while (isdigit((unsigned char)**text) && value <= most)
+        value = value * 10 + (uint64_t)(*(*text)++ - '0');
+    *number = (uint32_t)value;
+    return *text > from && value <= most;
+}
+
+static bool take_dpi(const char *value, uint32_t *dpi)
+{
+    return read_number(&value, DPI_MOST, dpi) && !*value && *dpi >= DPI_LEAST;
+}
+
+static bool take_exercises(const char *value, struct options *options)
+{
+    size_t most = 1;
+    for (const char *c = value; *c; c++)
+        most += *c == ',';
+    options->exercises = memory_resize(options->exercises, most * sizeof *options->exercises);
+    options->exercise_count = 0;
+    for (;;) {
+        uint32_t number;
+        if (!read_number(&value, EXERCISES_NAMED_MAX, &number) || number == 0)
+            return false;
+        options->exercises[options->exercise_count++] = number;
+        if (!*value)
+            return true;
+        if (*value++ != ',')
+            return false;
+    }
+}
+
+/* The index of `value` among words parted by `|`, -1 where it is none of them. */
+static int choice_index(const char *words, const char *value)
+{
+    size_t length = strlen(value);
+    for (int index = 0;; index++) {
+        size_t word = strcspn(words, "|");
+        if (word == length && strncmp(words, value, length) == 0)
+            return index;
+        if (!words[word])
+            return -1;
+        words += word + 1;
+    }
+}
+
+/* Choices whose field has a value for "not said" begin at 1. */
+static int choice_offset(const struct option_row *row)
+{
+    return row->field == FIELD(as) || row->field == FIELD(dump);
+}
+
+static bool take_choice(const struct option_row *row, const char *value, int *field)
+{
+    int index = choice_index(row->argument, value);
+    *field = index + choice_offset(row);
+    return index >= 0;
+}
+
+static bool take_value(const struct option_row *row, const char *value, struct options *options,
+                       struct buffer *problem)
+{
+    void *field = (char *)options + row->field;
+    bool taken = false;
+    const char *wanted = row->argument;
+    switch (row->kind) {
+    case VALUE_NONE:
+        taken = *(bool *)field = true;
+        break;
+    case VALUE_TEXT:
+        *(const char **)field = value;
+        taken = *value;
+        wanted = "something";
+        break;
+    case VALUE_CHOICE:
+        taken = take_choice(row, value, field);
+        break;
+    case VALUE_DPI:
+        taken = take_dpi(value, field);
+        wanted = "a number from 10 to 2400";
+        break;
+    case VALUE_EXERCISES:
+        taken = take_exercises(value, options);
+        wanted = "numbers from 1, parted by commas";
+        break;
+    }
+    if (!taken)
+        buffer_format(problem, "--%s takes %s, not '%s'", row->word, wanted, value);
+    return taken;
+}
+
+/* ---- parsing ------------------------------------------------------------------------------ */
+
+struct arguments {
+    char **argv;
+    int count, next;
+};
+
+static void suggest(const char *wrong, const char *const *names, size_t count, const char *before,
+                    struct buffer *problem)
+{
+    const char *nearest = diag_nearest_name(wrong, names, count);
+    if (nearest)
+        buffer_format(problem, "; did you mean '%s%s'?", before, nearest);
+}
+
+static bool option_unknown(const char *given, const char *word, struct buffer *problem)
+{
+    const char *names[OPTION_COUNT];
+    for (size_t i = 0; i < OPTION_COUNT; i++)
+        names[i] = option_table[i].word;
+    buffer_format(problem, "unknown option '%s'", given);
+    if (word)
+        suggest(word, names, OPTION_COUNT, "--", problem);
+    return false;
+}
+
+static const struct option_row *find_letter(char letter)
+{
+    for (size_t i = 0; i < OPTION_COUNT; i++) {
+        if (letter && option_table[i].letter == letter)
+            return &option_table[i];
+    }
+    return NULL;
+}
+
+static const struct option_row *find_word(const char *word, size_t length)
+{
+    for (size_t i = 0; i < OPTION_COUNT; i++) {
+        const char *known = option_table[i].word;
+        if (strlen(known) == length && strncmp(known, word, length) == 0)
+            return &option_table[i];
+    }
+    return NULL;
+}
+
+/* Options of other commands are told as such once the command is known. */
+struct seen {
+    const struct option_row *rows[OPTION_COUNT];
+    size_t count;
+};
+
+static bool take_option(const struct option_row *row, const char *value,
+                        struct arguments *arguments, struct options *options, struct seen *seen,
+                        struct buffer *problem)
+{
+    if (row->kind == VALUE_NONE && value) {
+        buffer_format(problem, "--%s takes no value", row->word);
+        return false;
+    }
+    if (row->kind != VALUE_NONE && !value) {
+        if (arguments->next == arguments->count) {
+            buffer_format(problem, "--%s needs a value: %s", row->word, row->argument);
+            return false;
+        }
+        value = arguments->argv[arguments->next++];
+    }
+    if (seen->count < OPTION_COUNT)
+        seen->rows[seen->count++] = row;
+    return take_value(row, value, options, problem);
+}
+
+static bool parse_word(const char *given, struct arguments *arguments, struct options *options,
+                       struct seen *seen, struct buffer *problem)
+{
+    const char *word = given + 2, *equals = strchr(word, '=');
+    size_t length = equals ? (size_t)(equals - word) : strlen(word);
+    const struct option_row *row = find_word(word, length);
+    if (!row) {
+        struct buffer plain = {0};
+        buffer_add(&plain, word, length);
+        struct buffer whole = {0};
+        buffer_format(&whole, "--%s", buffer_text(&plain));
+        option_unknown(buffer_text(&whole), buffer_text(&plain), problem);
+        buffer_release(&whole);
+        buffer_release(&plain);
+        return false;
+    }
+    return take_option(row, equals ? equals + 1 : NULL, arguments, options, seen, problem);
+}
+
+/* -q, -qh, -o OUT, -oOUT. */
+static bool parse_letters(const char *given, struct arguments *arguments, struct options *options,
+                          struct seen *seen, struct buffer *problem)
+{
+    for (const char *letter = given + 1; *letter; letter++) {
+        const struct option_row *row = find_letter(*letter);
+        if (!row)
+            return option_unknown(given, NULL, problem);
+        const char *value = row->kind != VALUE_NONE && letter[1] ? letter + 1 : NULL;
+        if (!take_option(row, value, arguments, options, seen, problem))
+            return false;
+        if (row->kind != VALUE_NONE)
+            break;
+    }
+    return true;
+}
+
+static bool take_command(const char *word, struct options *options, struct buffer *problem)
+{
+    const char *names[COMMAND_COUNT - 1];
+    for (size_t i = 1; i < COMMAND_COUNT; i++) {
+        names[i - 1] = commands[i].word;
+        if (strcmp(commands[i].word, word) == 0) {
+            options->command = (enum command)i;
+            return true;
+        }
+    }
+    buffer_format(problem, "unknown command '%s'", word);
+    suggest(word, names, COMMAND_COUNT - 1, "", problem);
+    return false;
+}
+
+static bool options_fit_command(const struct options *options, const struct seen *seen,
+                                struct buffer *problem)
+{
+    for (size_t i = 0; i < seen->count; i++) {
+        if (options->command && !(seen->rows[i]->commands & (1U << options->command))) {
+            buffer_format(problem, "--%s is no option of '%s'", seen->rows[i]->word,
+                          command_word(options->command));
+            return false;
+        }
+    }
+    return true;
+}
+
+static bool operands_fit_command(const struct options *options, struct buffer *problem)
+{
+    const struct command_row *row = &commands[options->command];
+    if (options->help || options->version)
+        return true;
+    if (!options->command) {
+        buffer_add_text(problem, "no command given");
+        return false;
+    }
+    if (options->explain) {
+        if (options->operand_count)
+            buffer_add_text(problem, "--explain takes no files");
+        return options->operand_count == 0;
+    }
+    if (options->operand_count < row->least)
+        buffer_format(problem, "'%s' needs %s", row->word, row->operands);
+    else if (options->operand_count > row->most)
+        buffer_format(problem, "'%s' takes one %s; '%s' is one too many", row->word, row->operands,
+                      options->operands[row->most]);
+    else
+        return true;
+    return false;
+}
+
+static bool parse_argument(const char *argument, bool *only_operands, struct arguments *arguments,
+                           struct options *options, struct seen *seen, struct buffer *problem)
+{
+    if (!*only_operands && strcmp(argument, "--") == 0)
+        return *only_operands = true;
+    if (!*only_operands && strncmp(argument, "--", 2) == 0)
+        return parse_word(argument, arguments, options, seen, problem);
+    if (!*only_operands && argument[0] == '-' && argument[1])
+        return parse_letters(argument, arguments, options, seen, problem);
+    if (!options->command)
+        return take_command(argument, options, problem);
+    options->operands[options->operand_count++] = argument;
+    return true;
+}
+
+bool options_parse(int argc, char **argv, struct options *options, struct buffer *problem)
+{
+    *options = (struct options){0};
+    options->operands = memory_alloc((size_t)argc * sizeof *options->operands + 1);
+    struct arguments arguments = {argv, argc, 1};
+    struct seen seen = {.count = 0};
+    bool only_operands = false;
+    while (arguments.next < argc) {
+        const char *argument = argv[arguments.next++];
+        if (!parse_argument(argument, &only_operands, &arguments, options, &seen, problem))
+            return false;
+    }
+    return options_fit_command(options, &seen, problem) && operands_fit_command(options, problem);
+}
+
+void options_release(struct options *options)
+{
+    memory_free(options->exercises);
+    memory_free(options->operands);
+    *options = (struct options){0};
+}
+
+/* ---- help --------------------------------------------------------------------------------- */
+
+enum { HELP_COLUMN = 30 };
+
+static void help_row(const char *left, const char *right, struct buffer *out)
+{
+    size_t width = strlen(left);
+    buffer_format(out, "  %s", left);
+    if (width + 2 >= HELP_COLUMN)
+        buffer_format(out, "\n%*s%s\n", HELP_COLUMN, "", right);
+    else
+        buffer_format(out, "%*s%s\n", (int)(HELP_COLUMN - width - 2), "", right);
+}
+
+static void help_option(const struct option_row *row, struct buffer *out)
+{
+    struct buffer left = {0};
+    if (row->letter)
+        buffer_format(&left, "-%c, ", row->letter);
+    else
+        buffer_add_text(&left, "    ");
+    buffer_format(&left, "--%s", row->word);
+    if (row->argument)
+        buffer_format(&left, " %s", row->argument);
+    help_row(buffer_text(&left), row->summary, out);
+    buffer_release(&left);
+}
+
+static void help_commands(struct buffer *out)
+{
+    buffer_add_text(out, "\nCommands:\n");
+    for (size_t i = 1; i < COMMAND_COUNT; i++) {
+        struct buffer left = {0};
+        buffer_format(&left, "%s %s", commands[i].word, commands[i].operands);
+        help_row(buffer_text(&left), commands[i].summary, out);
+        buffer_release(&left);
+    }
+    buffer_add_text(out,
+                    "\n    ratamark check lesson.yaml     what is wrong with it, and where\n"
+                    "    ratamark engrave lesson.yaml   the sheet: lesson.pdf\n"
+                    "\n'ratamark COMMAND --help' shows a command's options. The manual pages are\n"
+                    "ratamark(1) and, for the lesson file, ratamark-lesson(5).\n");
+}
+
+void options_help(enum command command, struct buffer *out)
+{
+    const struct command_row *row = &commands[command];
+    if (command == COMMAND_NONE) {
+        buffer_format(out, "usage: ratamark %s\n%s\n", row->operands, row->summary);
+        help_commands(out);
+        return;
+    }
+    buffer_format(out, "usage: ratamark %s [OPTION...] %s\n%c%s.\n\nOptions:\n", row->word,
+                  row->operands, toupper((unsigned char)row->summary[0]), row->summary + 1);
+    for (size_t i = 0; i < OPTION_COUNT; i++) {
+        if (option_table[i].commands & (1U << command))
+            help_option(&option_table[i], out);
+    }
+    if (row->more)
+        buffer_format(out, "\n%s", row->more);
+}

@@ -1,0 +1,55 @@
+#ifndef RATAMARK_APP_OPTIONS_H
+#define RATAMARK_APP_OPTIONS_H
+/*
+ * The command line: one table of commands and one of options give the parsing and the help, and
+ * the manual is tested against them.
+ *
+ *     struct options options;
+ *     struct buffer problem = {0};
+ *     if (!options_parse(argc, argv, &options, &problem)) ... problem ... exit(2);
+ *     ...
+ *     options_release(&options);
+ */
+#include "base/buffer.h"
+
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+
+enum command { COMMAND_NONE, COMMAND_CHECK, COMMAND_ENGRAVE, COMMAND_GRID, COMMAND_RUDIMENTS };
+
+enum color { COLOR_AUTO, COLOR_ALWAYS, COLOR_NEVER };
+enum report_format { REPORT_TEXT, REPORT_JSON, REPORT_SARIF };
+enum sheet_format { SHEET_UNSAID, SHEET_PDF, SHEET_SVG, SHEET_PNG };
+enum dump { DUMP_NONE, DUMP_LAYOUT };
+
+/* Texts point into argv. */
+struct options {
+    enum command command;
+    bool help, version;
+    bool quiet, verbose;
+    int color;           /* enum color */
+    int format;          /* enum report_format */
+    int as;              /* enum sheet_format */
+    int dump;            /* enum dump */
+    uint32_t dpi;        /* 0: not given */
+    uint32_t *exercises; /* numbers from 1, NULL: all */
+    size_t exercise_count;
+    const char *output;     /* NULL: not given */
+    const char *music_font; /* NULL: the built-in face */
+    const char *explain;    /* NULL: not given */
+    const char **operands;  /* files, folders, a rudiment's name */
+    size_t operand_count;
+};
+
+/* False, with one line in `problem`, where the command line cannot be understood; `options` is to
+   be released all the same. */
+bool options_parse(int argc, char **argv, struct options *options, struct buffer *problem);
+void options_release(struct options *options);
+
+/* What --help prints for a command, or for the program (COMMAND_NONE). */
+void options_help(enum command command, struct buffer *out);
+/* The command's word, "" for COMMAND_NONE. */
+const char *command_word(enum command command);
+
+#endif

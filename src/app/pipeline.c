@@ -1,0 +1,114 @@
+#include "app/pipeline.h"
+
+#include "build/build.h"
+
+#include <time.h>
+
+void pipeline_init(struct pipeline *work, struct read_source source)
+{
+    struct arena *arena = arena_new();
+    *work =
+        (struct pipeline){.source = source, .dpi = 150, .arena = arena, .diags = diags_new(arena)};
+}
+
+void pipeline_release(struct pipeline *work)
+{
+    layout_free(work->layout);
+    faces_close(work->faces);
+    arena_free(work->arena);
+    *work = (struct pipeline){0};
+}
+
+static bool read_stage(struct pipeline *work)
+{
+    work->lesson = read_lesson(work->arena, work->source, work->course, work->diags);
+    return work->lesson;
+}
+
+static bool build_stage(struct pipeline *work)
+{
+    work->score = build_score(work->lesson, work->diags);
+    return true;
+}
+
+static bool check_stage(struct pipeline *work)
+{
+    check_score(work->score, work->diags);
+    diags_sort(work->diags);
+    return diags_errors(work->diags) == 0;
+}
+
+static bool layout_stage(struct pipeline *work)
+{
+    struct faces_options options = {.music_font = work->music_font,
+                                    .space_mm = work->lesson->settings.page->staff_mm / 4};
+    work->faces = faces_open(&options, work->diags);
+    if (!work->faces)
+        return false;
+    work->metrics = faces_metrics(work->faces);
+    work->layout = layout_new(work->score, &work->metrics, work->layout_options, work->diags);
+    return true;
+}
+
+/* The architecture: each stage takes what the one before it made. */
+static const struct {
+    const char *word;
+    bool (*run)(struct pipeline *work);
+} stages[STAGE_COUNT] = {
+    [STAGE_READ] = {"read", read_stage},       /* bytes to a typed lesson */
+    [STAGE_BUILD] = {"build", build_stage},    /* lesson to a rhythmic tree */
+    [STAGE_CHECK] = {"check", check_stage},    /* what can be said of the whole tree */
+    [STAGE_LAYOUT] = {"layout", layout_stage}, /* tree to pages of marks */
+};                                             /* pipeline_draw(): marks to ink */
+
+const char *stage_word(enum stage stage)
+{
+    return stages[stage].word;
+}
+
+bool pipeline_run(struct pipeline *work, enum stage last)
+{
+    for (; !work->stopped && work->next <= last; work->next++) {
+        clock_t before = clock();
+        work->stopped = !stages[work->next].run(work);
+        work->seconds[work->next] = (double)(clock() - before) / CLOCKS_PER_SEC;
+    }
+    return !work->stopped;
+}
+
+/* ---- drawing ------------------------------------------------------------------------------ */
+
+static void draw_outline(struct pipeline *work, struct drawing *drawing)
+{
+    for (size_t i = 0; i < work->score->exercise_count; i++) {
+        sp y = 0;
+        uint32_t page = layout_exercise_page(work->layout, i, &y);
+        const struct score_exercise *exercise = &work->score->exercises[i];
+        if (page)
+            drawing_outline(drawing, exercise->title ? exercise->title : "", page, y);
+    }
+}
+
+bool pipeline_draw(struct pipeline *work, enum draw_format format, uint32_t number,
+                   draw_write *write, void *closure)
+{
+    uint32_t pages = layout_page_count(work->layout);
+    uint32_t first = number ? number : 1, last = number ? number : pages;
+    if (last > pages || (format != DRAW_PDF && last > first))
+        return false;
+    const struct lesson *lesson = work->lesson;
+    struct drawing_options options = {
+        .title = lesson->title.text,
+        .author = lesson->author.text,
+        .date = work->date ? work->date : lesson->date.text,
+        .dpi = work->dpi,
+    };
+    struct drawing *drawing = drawing_open(work->faces, format, &options, write, closure);
+    if (!drawing)
+        return false;
+    if (!number)
+        draw_outline(work, drawing);
+    for (uint32_t page = first; page <= last; page++)
+        drawing_page(drawing, layout_page(work->layout, page));
+    return drawing_close(drawing);
+}

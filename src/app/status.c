@@ -1,0 +1,48 @@
+#include "app/status.h"
+
+#include "app/terminal.h"
+#include "base/file.h"
+
+#include <errno.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <string.h>
+
+static void say_line(const char *before, const char *format, va_list arguments)
+{
+    char fixed[4096];
+    int length = vsnprintf(fixed, sizeof fixed, format, arguments);
+    struct buffer line = {0};
+    buffer_add_text(&line, before);
+    if (length > 0)
+        terminal_clean(&line, fixed, strlen(fixed));
+    buffer_add_text(&line, "\n");
+    fputs(buffer_text(&line), stderr);
+    buffer_release(&line);
+}
+
+void say_error(const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    say_line("ratamark: error: ", format, arguments);
+    va_end(arguments);
+}
+
+void say(const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    say_line("ratamark: ", format, arguments);
+    va_end(arguments);
+}
+
+enum status put_result(const struct buffer *text)
+{
+    struct file_output *output = file_output_open("-");
+    file_output_write(output, buffer_text(text), text->length);
+    if (file_output_commit(output))
+        return STATUS_GOOD;
+    say_error("cannot write to standard output: %s", strerror(errno));
+    return STATUS_SYSTEM;
+}

@@ -1,0 +1,26 @@
+#ifndef RATAMARK_APP_STATUS_H
+#define RATAMARK_APP_STATUS_H
+/* How the program ends, and the lines that it says of itself: `ratamark: error: ...`. */
+
+enum status {
+    STATUS_GOOD = 0,
+    STATUS_LESSON = 1, /* a lesson has errors */
+    STATUS_USAGE = 2,  /* used wrongly */
+    STATUS_SYSTEM = 3  /* the system refused: disk, permission, memory */
+};
+
+/* The worse of two. */
+static inline enum status status_worse(enum status a, enum status b)
+{
+    return a > b ? a : b;
+}
+
+/* One line on standard error, made safe for a terminal. */
+void say_error(const char *format, ...) __attribute__((format(printf, 1, 2)));
+void say(const char *format, ...) __attribute__((format(printf, 1, 2)));
+
+/* Writes text to standard output; STATUS_SYSTEM, and an error said, where it is not taken. */
+struct buffer;
+enum status put_result(const struct buffer *text);
+
+#endif
