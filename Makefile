@@ -30,7 +30,9 @@ UNIT_TESTS      := $(patsubst tests/unit/%.c,%,$(wildcard tests/unit/test_*.c))
 UNIT_SUPPORT    := $(filter-out $(wildcard tests/unit/test_*.c),$(wildcard tests/unit/*.c))
 FUZZ_TARGETS    := $(patsubst tests/fuzz/%.c,%,$(wildcard tests/fuzz/fuzz_*.c))
 BENCHES         := $(patsubst tests/bench/%.c,%,$(wildcard tests/bench/bench_*.c))
-C_FILES         := $(wildcard src/*/*.c src/*/*.h include/*.h tests/*/*.c tests/*/*.h)
+EMBEDDED        := embedded_face=fonts/Ratamark.otf embedded_metadata=fonts/Ratamark.json
+EMBEDDED_SOURCES := $(foreach pair,$(EMBEDDED),$(firstword $(subst =, ,$(pair))).c)
+C_FILES         := $(wildcard tools/*.c src/*/*.c src/*/*.h include/*.h tests/*/*.c tests/*/*.h)
 
 .PHONY: all demo demo-here test test-here test-browser test-browser-here unit cli lint format bench \
         font font-test fuzz-smoke warnings regen install uninstall clean help FORCE
@@ -69,7 +71,10 @@ define variant
 $(1)/%.o: %.c Makefile $(BUILD)/flags
 	@mkdir -p $$(@D)
 	$$(call say,compile)$(3) $$(COMPILE) $$(LIBRARY_CFLAGS) $$(CHECK_CFLAGS) $$(CFLAGS) $(2) -MMD -MP -c -o $$@ $$<
-$(1)/libratamark.a: $$(LIBRARY_SOURCES:%.c=$(1)/%.o)
+$(1)/embedded/%.o: $(BUILD)/embedded/%.c
+	@mkdir -p $$(@D)
+	$$(call say,compile)$(3) $$(COMPILE) $$(CFLAGS) $(2) -c -o $$@ $$<
+$(1)/libratamark.a: $$(LIBRARY_SOURCES:%.c=$(1)/%.o) $$(EMBEDDED_SOURCES:%.c=$(1)/embedded/%.o)
 	@mkdir -p $$(@D)
 	@rm -f $$@
 	$$(call say,archive)$$(AR) rcs $$@ $$^
@@ -94,10 +99,16 @@ $(eval $(call variant,$(BUILD)/san,$(SANITIZE),$$(CC)))
 $(eval $(call variant,$(BUILD)/clang,,clang))
 $(eval $(call variant,$(BUILD)/cover,$(SANITIZE) -fsanitize=fuzzer-no-link,clang))
 
-# The music face is carried inside the binary.
-FACE_FILES := $(wildcard fonts/Ratamark.otf fonts/Ratamark.json)
-$(foreach folder,$(BUILD) $(BUILD)/san $(BUILD)/clang $(BUILD)/cover,\
-  $(folder)/src/draw/face_data.o): $(FACE_FILES)
+# The music face is carried inside the binary, turned into source: symbol=file.
+$(BUILD)/embed: tools/embed.c $(BUILD)/flags
+	@mkdir -p $(@D)
+	$(call say,compile)$(CC) -std=c17 $(WARNINGS) $(CFLAGS) $(LDFLAGS) -o $@ $<
+define embedding
+$(BUILD)/embedded/$(1).c: $(2) $(BUILD)/embed
+	@mkdir -p $$(@D)
+	$$(call say,embed  )$(BUILD)/embed $(1) $$< >$$@
+endef
+$(foreach pair,$(EMBEDDED),$(eval $(call embedding,$(firstword $(subst =, ,$(pair))),$(lastword $(subst =, ,$(pair))))))
 
 font:
 	$(PYTHON) fonts/build.py
@@ -127,6 +138,9 @@ demo-here: all
 
 # Every suite leaves its results, one `ok` or `not ok` line a test, under $(BUILD)/results;
 # tests/tally counts them all. A suite that fails does not stop the others.
+# Sanitized programs take from here what libraries lose by themselves.
+export LSAN_OPTIONS = suppressions=$(CURDIR)/tests/leaks:print_suppressions=0
+
 SUITE = RESULTS=$(BUILD)/results tests/suite
 
 test:

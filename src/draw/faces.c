@@ -1,0 +1,62 @@
+#include "draw/faces.h"
+
+#include "base/arena.h"
+
+struct faces *faces_open(const struct faces_options *options, struct diags *diags)
+{
+    struct music_face *music =
+        options->music_font ? music_face_load(options->music_font, diags) : music_face_own();
+    if (!music)
+        return NULL;
+    struct faces *faces = memory_alloc(sizeof *faces);
+    *faces = (struct faces){.music = music,
+                            .labels = text_labels_open(options->space_mm, diags),
+                            .space_mm = options->space_mm};
+    return faces;
+}
+
+void faces_close(struct faces *faces)
+{
+    if (!faces)
+        return;
+    text_labels_close(faces->labels);
+    music_face_free(faces->music);
+    memory_free(faces);
+}
+
+static label_id find_label(void *self, enum text_style style, const char *text, size_t length)
+{
+    return text_labels_find(((struct faces *)self)->labels, style, text, length);
+}
+
+static const struct label_metrics *metrics_of(void *self, label_id label)
+{
+    return text_labels_metrics(((struct faces *)self)->labels, label);
+}
+
+static size_t wrap(void *self, enum text_style style, const char *text, size_t length, sp width,
+                   const label_id **lines)
+{
+    return text_labels_wrap(((struct faces *)self)->labels, style, text, length, width, lines);
+}
+
+struct metrics faces_metrics(struct faces *faces)
+{
+    return (struct metrics){.self = faces,
+                            .defaults = music_face_defaults(faces->music),
+                            .glyphs = music_face_glyphs(faces->music),
+                            .space_mm = faces->space_mm,
+                            .label = find_label,
+                            .label_metrics = metrics_of,
+                            .wrap = wrap};
+}
+
+const char *faces_label_text(void *faces, label_id label)
+{
+    return text_labels_text(((struct faces *)faces)->labels, label);
+}
+
+double faces_points_per_sp(const struct faces *faces)
+{
+    return faces->space_mm * 72 / 25.4 / 1000;
+}

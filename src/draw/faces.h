@@ -1,0 +1,17 @@
+#ifndef RATAMARK_DRAW_FACES_H
+#define RATAMARK_DRAW_FACES_H
+/* What a drawing takes from the faces beyond the metrics that layout sees. */
+#include "draw/draw.h"
+#include "draw/music_face.h"
+#include "draw/text_labels.h"
+
+struct faces {
+    struct music_face *music;
+    struct text_labels *labels;
+    double space_mm;
+};
+
+/* Points of paper in a thousandth of a staff space. */
+double faces_points_per_sp(const struct faces *faces);
+
+#endif

@@ -1,0 +1,266 @@
+#include "draw/music_face.h"
+
+#include "base/arena.h"
+#include "base/buffer.h"
+#include "base/file.h"
+#include "draw/embedded.h"
+#include "draw/music_metadata.h"
+
+#include <assert.h>
+#include <cairo-ft.h>
+#include <errno.h>
+#include <ft2build.h>
+#include <math.h>
+#include <string.h>
+#include FT_FREETYPE_H
+#include FT_OUTLINE_H
+#include FT_BBOX_H
+
+enum { FONT_BYTES_MAX = 64 * 1024 * 1024 };
+
+/* An open font. Cairo keeps faces beyond their last use: the last of both owners closes it. */
+struct font {
+    int owners;
+    FT_Library library;
+    FT_Face face;        /* NULL until opened */
+    struct buffer bytes; /* of a font read from a file */
+};
+
+struct music_face {
+    struct engraving_defaults defaults;
+    struct glyph_metrics glyphs[GLYPH_COUNT];
+    unsigned long indices[GLYPH_COUNT]; /* in the font; 0: borrowed */
+    struct font *font;
+    cairo_font_face_t *cairo;
+    struct music_face *lender; /* our own face, once a sign was missing */
+};
+
+/* ---- the font ----------------------------------------------------------------------------- */
+
+static void drop_font(void *dropped)
+{
+    struct font *font = dropped;
+    if (--font->owners)
+        return;
+    if (font->face)
+        FT_Done_Face(font->face);
+    if (font->library)
+        FT_Done_FreeType(font->library);
+    buffer_release(&font->bytes);
+    memory_free(font);
+}
+
+/* The bytes must outlive the font: they are its own or the binary's. */
+static FT_Error open_font(struct font *font, const void *bytes, size_t length)
+{
+    FT_Error error = FT_Init_FreeType(&font->library);
+    return error ? error
+                 : FT_New_Memory_Face(font->library, bytes, (FT_Long)length, 0, &font->face);
+}
+
+static void wrap_for_cairo(struct music_face *face)
+{
+    static const cairo_user_data_key_t font_key;
+    face->cairo = cairo_ft_font_face_create_for_ft_face(face->font->face, FT_LOAD_NO_HINTING);
+    face->font->owners++;
+    if (cairo_font_face_set_user_data(face->cairo, &font_key, face->font, drop_font))
+        drop_font(face->font);
+}
+
+static struct music_face *face_new(void)
+{
+    struct music_face *face = memory_alloc(sizeof *face);
+    memset(face, 0, sizeof *face);
+    face->defaults = music_metadata_house;
+    face->font = memory_alloc(sizeof *face->font);
+    *face->font = (struct font){.owners = 1};
+    return face;
+}
+
+void music_face_free(struct music_face *face)
+{
+    if (!face)
+        return;
+    music_face_free(face->lender);
+    cairo_font_face_destroy(face->cairo);
+    drop_font(face->font);
+    memory_free(face);
+}
+
+/* ---- measuring ---------------------------------------------------------------------------- */
+
+/* The sign's outline by itself, for what metadata leaves out. An em is four spaces (SMuFL,
+   "Glyph metrics and registration"). */
+static void measure_outline(FT_Face outlines, unsigned long index, struct box *ink, sp *advance)
+{
+    double scale = 4000.0 / outlines->units_per_EM;
+    if (FT_Load_Glyph(outlines, (FT_UInt)index, FT_LOAD_NO_SCALE | FT_LOAD_NO_HINTING))
+        return;
+    FT_BBox box;
+    *advance = (sp)lround((double)outlines->glyph->advance.x * scale);
+    if (outlines->glyph->outline.n_points == 0 ||
+        FT_Outline_Get_BBox(&outlines->glyph->outline, &box))
+        return;
+    *ink =
+        (struct box){(sp)lround((double)box.xMin * scale), (sp)lround((double)-box.yMax * scale),
+                     (sp)lround((double)box.xMax * scale), (sp)lround((double)-box.yMin * scale)};
+}
+
+static void measure_sign(struct music_face *face, const json_t *metadata, enum glyph glyph)
+{
+    struct glyph_metrics *metrics = &face->glyphs[glyph];
+    const char *name = glyph_smufl_name(glyph);
+    bool boxed = music_metadata_box(metadata, name, &metrics->ink);
+    bool advanced = music_metadata_advance(metadata, name, &metrics->advance);
+    if (!boxed || !advanced) {
+        struct box ink = {0, 0, -1, -1};
+        sp advance = 0;
+        measure_outline(face->font->face, face->indices[glyph], &ink, &advance);
+        metrics->ink = boxed ? metrics->ink : ink;
+        metrics->advance = advanced ? metrics->advance : advance;
+    }
+    metrics->present = true;
+    sp middle = (metrics->ink.top + metrics->ink.bottom) / 2;
+    metrics->stem_up_se = (struct point){metrics->ink.right, middle};
+    metrics->stem_down_nw = (struct point){metrics->ink.left, middle};
+    music_metadata_anchors(metadata, name, metrics);
+}
+
+static void borrow_sign(struct music_face *face, enum glyph glyph)
+{
+    if (!face->lender)
+        face->lender = music_face_own();
+    face->glyphs[glyph] = face->lender->glyphs[glyph];
+}
+
+static void measure(struct music_face *face, const json_t *metadata, bool own)
+{
+    music_metadata_defaults(metadata, &face->defaults);
+    for (enum glyph glyph = GLYPH_NONE + 1; glyph < GLYPH_COUNT; glyph++) {
+        face->indices[glyph] = FT_Get_Char_Index(face->font->face, glyph_codepoint(glyph));
+        if (face->indices[glyph])
+            measure_sign(face, metadata, glyph);
+        else if (!own)
+            borrow_sign(face, glyph);
+    }
+}
+
+/* ---- opening ------------------------------------------------------------------------------ */
+
+struct music_face *music_face_own(void)
+{
+    struct music_face *face = face_new();
+    json_t *metadata = json_loadb((const char *)embedded_metadata, embedded_metadata_size, 0, NULL);
+    FT_Error error = open_font(face->font, embedded_face, embedded_face_size);
+    assert(metadata && !error); /* the build put both in */
+    (void)error;
+    measure(face, metadata, true);
+    json_decref(metadata);
+    wrap_for_cairo(face);
+    return face;
+}
+
+static struct place file_place(const char *path)
+{
+    return (struct place){.file = path, .line = 1, .column = 1, .length = 1};
+}
+
+/* Reads one metadata file. True where it is there, even when it is spoilt (reported). */
+static bool read_metadata(const char *path, const char *name, json_t **metadata,
+                          struct diags *diags)
+{
+    json_error_t error;
+    *metadata = json_load_file(name, 0, &error);
+    if (!*metadata && json_error_code(&error) == json_error_cannot_open_file)
+        return false;
+    if (!*metadata)
+        diag_add(diags, DIAG_BAD_VALUE, file_place(path),
+                 "the metadata '%s' of the music font is not JSON: line %d: %s", name, error.line,
+                 error.text);
+    return true;
+}
+
+/* The metadata beside `path`, NULL where there is none. False where there is, but spoilt. */
+static bool metadata_beside(const char *path, json_t **metadata, struct diags *diags)
+{
+    const char *slash = strrchr(path, '/');
+    size_t folder = slash ? (size_t)(slash - path) + 1 : 0;
+    const char *dot = strrchr(path + folder, '.');
+    size_t stem = dot ? (size_t)(dot - path) : strlen(path);
+    const struct {
+        size_t kept;
+        const char *ending;
+    } tries[] = {{stem, ".json"}, {stem, "_metadata.json"}, {folder, "metadata.json"}};
+
+    bool found = false;
+    *metadata = NULL;
+    for (size_t i = 0; !found && i < sizeof tries / sizeof *tries; i++) {
+        struct buffer name = {0};
+        buffer_add(&name, path, tries[i].kept);
+        buffer_add_text(&name, tries[i].ending);
+        found = read_metadata(path, buffer_text(&name), metadata, diags);
+        buffer_release(&name);
+    }
+    return *metadata || !found;
+}
+
+/* Why the open font cannot be used, NULL where it can. */
+static const char *unfit(FT_Face outlines)
+{
+    if (!FT_IS_SCALABLE(outlines) || outlines->units_per_EM == 0)
+        return "has no outlines";
+    if (FT_Select_Charmap(outlines, FT_ENCODING_UNICODE) ||
+        !FT_Get_Char_Index(outlines, glyph_codepoint(GLYPH_HEAD_BLACK)))
+        return "is no SMuFL font: it has no noteheadBlack (U+E0A4)";
+    return NULL;
+}
+
+static bool open_file(struct music_face *face, const char *path, struct diags *diags)
+{
+    struct font *font = face->font;
+    if (!file_read(path, FONT_BYTES_MAX, &font->bytes)) {
+        diag_add(diags, DIAG_UNREADABLE, file_place(path), "cannot read the music font: %s",
+                 strerror(errno));
+        return false;
+    }
+    FT_Error error = open_font(font, buffer_text(&font->bytes), font->bytes.length);
+    const char *why = error ? "is not a font" : unfit(font->face);
+    if (!why)
+        return true;
+    diag_add(diags, DIAG_BAD_VALUE, file_place(path), "the music font %s", why);
+    diag_expected(diags, "an OpenType or TrueType font made after SMuFL");
+    return false;
+}
+
+struct music_face *music_face_load(const char *path, struct diags *diags)
+{
+    struct music_face *face = face_new();
+    json_t *metadata;
+    if (!open_file(face, path, diags) || !metadata_beside(path, &metadata, diags)) {
+        music_face_free(face);
+        return NULL;
+    }
+    measure(face, metadata, false);
+    json_decref(metadata);
+    wrap_for_cairo(face);
+    return face;
+}
+
+/* ---- asking ------------------------------------------------------------------------------- */
+
+const struct engraving_defaults *music_face_defaults(const struct music_face *face)
+{
+    return &face->defaults;
+}
+
+const struct glyph_metrics *music_face_glyphs(const struct music_face *face)
+{
+    return face->glyphs;
+}
+
+struct music_sign music_face_sign(const struct music_face *face, enum glyph glyph)
+{
+    if (!face->indices[glyph] && face->lender)
+        face = face->lender;
+    return (struct music_sign){face->cairo, face->indices[glyph]};
+}

@@ -1,0 +1,37 @@
+#ifndef RATAMARK_DRAW_MUSIC_FACE_H
+#define RATAMARK_DRAW_MUSIC_FACE_H
+/*
+ * One SMuFL face: what layout must know of its signs, and the signs for cairo. A sign that a
+ * foreign face lacks is borrowed from this project's own face, so that no page has holes.
+ */
+#include "diag/diag.h"
+#include "model/metrics.h"
+
+#include <cairo.h>
+
+struct music_face;
+
+/* A sign as cairo shows it. */
+struct music_sign {
+    cairo_font_face_t *face;
+    unsigned long index;
+};
+
+/* This project's own face, from memory. Never NULL. */
+struct music_face *music_face_own(void);
+
+/* The face in a file, laid out by the metadata beside it: NAME.json, NAME_metadata.json or
+   metadata.json in the same folder. Without metadata its outlines are measured and this project's
+   defaults hold. NULL after an error in `diags`: unreadable, or bad-value where it is no SMuFL
+   face. */
+struct music_face *music_face_load(const char *path, struct diags *diags);
+
+void music_face_free(struct music_face *face);
+
+const struct engraving_defaults *music_face_defaults(const struct music_face *face);
+/* GLYPH_COUNT of them, good as long as the face. */
+const struct glyph_metrics *music_face_glyphs(const struct music_face *face);
+/* Lends the sign; its face is set at a size of four staff spaces an em. */
+struct music_sign music_face_sign(const struct music_face *face, enum glyph glyph);
+
+#endif

@@ -1,0 +1,25 @@
+#ifndef RATAMARK_DRAW_MUSIC_METADATA_H
+#define RATAMARK_DRAW_MUSIC_METADATA_H
+/*
+ * SMuFL font metadata (SMuFL 1.40, "Font-specific metadata"): numbers in staff spaces, y up.
+ * Here they become thousandths, y down.
+ */
+#include "model/metrics.h"
+
+#include <jansson.h>
+
+/* What a face without metadata is laid out by: the house's measures (engraving design, "Lines and
+   marks"). */
+extern const struct engraving_defaults music_metadata_house;
+
+/* Overwrites those defaults that `metadata` states. NULL states nothing. */
+void music_metadata_defaults(const json_t *metadata, struct engraving_defaults *defaults);
+
+/* The ink box of a sign; false where metadata has none. */
+bool music_metadata_box(const json_t *metadata, const char *name, struct box *box);
+/* The advance width of a sign; false where metadata has none. */
+bool music_metadata_advance(const json_t *metadata, const char *name, sp *advance);
+/* Overwrites those anchors of a sign that `metadata` states. */
+void music_metadata_anchors(const json_t *metadata, const char *name, struct glyph_metrics *glyph);
+
+#endif

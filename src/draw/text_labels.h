@@ -1,0 +1,58 @@
+#ifndef RATAMARK_DRAW_TEXT_LABELS_H
+#define RATAMARK_DRAW_TEXT_LABELS_H
+/*
+ * Set text. Each distinct (style, text) is shaped once and kept as runs of glyphs that cairo shows
+ * as they are: a sheet repeats the same few letters and syllables thousands of times.
+ */
+#include "diag/diag.h"
+#include "model/metrics.h"
+
+#include <cairo.h>
+
+/* What text is shown with: a font, its size (in the matrix, points) and its ink. */
+struct label_pen {
+    cairo_font_face_t *face;
+    cairo_matrix_t matrix;
+    double grey; /* 0 black ... 1 white */
+};
+
+/* Glyphs of one pen. Positions in points from the label's origin; clusters and bytes tie them to
+   the text, so that it can be copied out of a PDF. */
+struct label_run {
+    uint32_t pen;  /* index for text_labels_pen() */
+    bool backward; /* written right to left: see cairo_text_cluster_flags_t */
+    size_t glyph_count, cluster_count, byte_count;
+    const cairo_glyph_t *glyphs;
+    const cairo_text_cluster_t *clusters;
+    const char *bytes;
+};
+
+struct label_runs {
+    const struct label_run *runs;
+    size_t count;
+};
+
+struct text_labels;
+
+/* Text for staves of this size. Says in `diags`, which must outlive the labels, what the machine's
+   fonts do not have. */
+struct text_labels *text_labels_open(double space_mm, struct diags *diags);
+void text_labels_close(struct text_labels *labels);
+
+/* The label for the text, the same one for the same text (UTF-8, no line breaks). */
+label_id text_labels_find(struct text_labels *labels, enum text_style style, const char *text,
+                          size_t length);
+/* Valid until the next call of text_labels_find() or text_labels_wrap(). */
+const struct label_metrics *text_labels_metrics(const struct text_labels *labels, label_id label);
+/* Lines no wider than `width`, as the Unicode line breaking rules allow; a longer word stands
+   alone. `*lines` is valid until the next call. */
+size_t text_labels_wrap(struct text_labels *labels, enum text_style style, const char *text,
+                        size_t length, sp width, const label_id **lines);
+
+const char *text_labels_text(const struct text_labels *labels, label_id label);
+struct label_runs text_labels_runs(const struct text_labels *labels, label_id label);
+/* Lends the pen; good until the next call of text_labels_find() or text_labels_wrap(). */
+const struct label_pen *text_labels_pen(const struct text_labels *labels, uint32_t pen);
+size_t text_labels_pen_count(const struct text_labels *labels);
+
+#endif
