@@ -1,0 +1,180 @@
+#include "draw/draw.h"
+
+#include "base/buffer.h"
+#include "base/vector.h"
+#include "draw/ink.h"
+#include "draw/png.h"
+#include "draw/sink.h"
+#include "draw/svg.h"
+
+#include <cairo-pdf.h>
+#include <cairo-svg.h>
+#include <string.h>
+
+struct outline_entry {
+    const char *title;
+    uint32_t page;
+    sp y;
+};
+
+struct drawing {
+    const struct faces *faces;
+    enum draw_format format;
+    struct drawing_options options; /* texts copied */
+    struct arena *arena, *scratch;  /* for the drawing; for a page */
+    VECTOR(struct outline_entry) outline;
+    cairo_surface_t *surface; /* NULL before the first page */
+    uint32_t pages;
+    bool failed;
+    struct buffer svg; /* the whole document, until it is settled */
+    struct sink sink;
+};
+
+static const char *copy(struct arena *arena, const char *text)
+{
+    return text ? arena_copy_text(arena, text, strlen(text)) : NULL;
+}
+
+struct drawing *drawing_open(struct faces *faces, enum draw_format format,
+                             const struct drawing_options *options, draw_write *write,
+                             void *closure)
+{
+    struct drawing *drawing = memory_alloc(sizeof *drawing);
+    memset(drawing, 0, offsetof(struct drawing, sink));
+    drawing->faces = faces;
+    drawing->format = format;
+    drawing->arena = arena_new();
+    drawing->scratch = arena_new();
+    drawing->options = (struct drawing_options){.title = copy(drawing->arena, options->title),
+                                                .author = copy(drawing->arena, options->author),
+                                                .date = copy(drawing->arena, options->date),
+                                                .dpi = options->dpi};
+    drawing->sink.write = write;
+    drawing->sink.closure = closure;
+    drawing->sink.failed = false;
+    drawing->sink.used = 0;
+    return drawing;
+}
+
+/* ---- surfaces ----------------------------------------------------------------------------- */
+
+static cairo_status_t keep_svg(void *closure, const unsigned char *bytes, unsigned int length)
+{
+    buffer_add(closure, bytes, length);
+    return CAIRO_STATUS_SUCCESS;
+}
+
+/* Cairo takes the clock's time where it is told none: an unset date is taken out. */
+static void set_pdf_metadata(cairo_surface_t *surface, const struct drawing_options *options)
+{
+    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_TITLE, options->title);
+    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_AUTHOR, options->author);
+    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATOR, "Ratamark");
+    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATE_DATE, options->date);
+}
+
+static cairo_surface_t *surface_new(struct drawing *drawing, double width, double height)
+{
+    cairo_surface_t *surface = NULL;
+    switch (drawing->format) {
+    case DRAW_PDF:
+        surface = cairo_pdf_surface_create_for_stream(sink_write, &drawing->sink, width, height);
+        set_pdf_metadata(surface, &drawing->options);
+        break;
+    case DRAW_SVG:
+        surface = cairo_svg_surface_create_for_stream(keep_svg, &drawing->svg, width, height);
+        break;
+    case DRAW_PNG:
+        surface = png_surface_new(width, height, drawing->options.dpi);
+        break;
+    }
+    return surface;
+}
+
+/* ---- pages -------------------------------------------------------------------------------- */
+
+static void ink_surface(struct drawing *drawing, const struct page *page)
+{
+    cairo_t *cairo = cairo_create(drawing->surface);
+    if (drawing->format == DRAW_SVG) { /* paper, whatever stands behind the picture */
+        cairo_set_source_rgb(cairo, 1, 1, 1);
+        cairo_paint(cairo);
+    }
+    if (drawing->format == DRAW_PNG)
+        cairo_scale(cairo, drawing->options.dpi / 72, drawing->options.dpi / 72);
+    ink_page(cairo, drawing->faces, page, drawing->scratch);
+    arena_reset(drawing->scratch);
+    if (drawing->format == DRAW_PDF)
+        cairo_show_page(cairo);
+    drawing->failed |= cairo_status(cairo) != CAIRO_STATUS_SUCCESS;
+    cairo_destroy(cairo);
+}
+
+void drawing_page(struct drawing *drawing, const struct page *page)
+{
+    double scale = faces_points_per_sp(drawing->faces);
+    double width = page->width * scale, height = page->height * scale;
+    drawing->pages++;
+    if (drawing->format != DRAW_PDF && drawing->pages > 1) {
+        drawing->failed = true; /* these hold one page */
+        return;
+    }
+    if (!drawing->surface)
+        drawing->surface = surface_new(drawing, width, height);
+    else
+        cairo_pdf_surface_set_size(drawing->surface, width, height);
+    ink_surface(drawing, page);
+}
+
+/* ---- outline ------------------------------------------------------------------------------ */
+
+void drawing_outline(struct drawing *drawing, const char *title, uint32_t page, sp y)
+{
+    if (drawing->format == DRAW_PDF)
+        *vector_push(&drawing->outline, drawing->arena) =
+            (struct outline_entry){copy(drawing->arena, title), page, y};
+}
+
+/* Cairo wants an entry's page to be there: entries wait for the end. */
+static void write_outline(struct drawing *drawing)
+{
+    for (size_t i = 0; i < drawing->outline.count; i++) {
+        const struct outline_entry *entry = &drawing->outline.items[i];
+        if (entry->page < 1 || entry->page > drawing->pages)
+            continue;
+        /* Whole points: cairo's attributes are read after the locale. */
+        const char *place =
+            arena_format(drawing->arena, "page=%u pos=[0 %d]", (unsigned)entry->page,
+                         (int)(entry->y * faces_points_per_sp(drawing->faces)));
+        cairo_pdf_surface_add_outline(drawing->surface, CAIRO_PDF_OUTLINE_ROOT, entry->title, place,
+                                      0);
+    }
+}
+
+/* ---- the end ------------------------------------------------------------------------------ */
+
+static void finish(struct drawing *drawing)
+{
+    if (drawing->format == DRAW_PDF)
+        write_outline(drawing);
+    if (drawing->format == DRAW_PNG)
+        drawing->failed |= !png_write(drawing->surface, drawing->options.dpi, &drawing->sink);
+    cairo_surface_finish(drawing->surface);
+    drawing->failed |= cairo_surface_status(drawing->surface) != CAIRO_STATUS_SUCCESS;
+    if (drawing->format == DRAW_SVG && !drawing->failed)
+        svg_write(&drawing->svg, drawing->options.title, &drawing->sink);
+}
+
+bool drawing_close(struct drawing *drawing)
+{
+    drawing->failed |= !drawing->surface;
+    if (drawing->surface)
+        finish(drawing);
+    bool complete = sink_flush(&drawing->sink) && !drawing->failed;
+    cairo_surface_destroy(drawing->surface);
+    buffer_release(&drawing->svg);
+    arena_free(drawing->scratch);
+    arena_free(drawing->arena);
+    memory_free(drawing);
+    return complete;
+}

@@ -1,0 +1,307 @@
+#include "draw/ink.h"
+
+#include "base/vector.h"
+
+#include <math.h>
+
+/*
+ * A page in outline: marks are sorted into batches in one walk, then each batch is one call of
+ * cairo. Lines and rings of one width are one path, beams and ties one filled path, the signs of
+ * one face and size one row of glyphs. Text is batched by pen, and handed over at each system's
+ * ends, so that who reads the text of the file gets heading, sticking row, count row, system after
+ * system.
+ */
+
+struct stroke_batch {
+    sp width;
+    VECTOR(const struct mark *) marks;
+};
+
+struct sign_batch {
+    cairo_font_face_t *face;
+    uint16_t scale;
+    VECTOR(cairo_glyph_t) glyphs;
+};
+
+struct text_batch {
+    bool backward;
+    VECTOR(cairo_glyph_t) glyphs;
+    VECTOR(cairo_text_cluster_t) clusters;
+    VECTOR(char) bytes;
+};
+
+struct ink {
+    cairo_t *cairo;
+    const struct faces *faces;
+    struct arena *scratch;
+    double scale; /* points in a thousandth of a space */
+    bool mask;    /* the target has no colours: how much ink, not which */
+    VECTOR(struct stroke_batch) strokes;
+    VECTOR(const struct mark *) fills;
+    VECTOR(struct sign_batch) signs;
+    struct text_batch *texts; /* one a pen */
+};
+
+/* 0 black ... 1 white. */
+static void set_grey(struct ink *ink, double grey)
+{
+    if (ink->mask)
+        cairo_set_source_rgba(ink->cairo, 0, 0, 0, 1 - grey);
+    else
+        cairo_set_source_rgb(ink->cairo, grey, grey, grey);
+}
+
+/* ---- sorting ------------------------------------------------------------------------------ */
+
+static void sort_stroke(struct ink *ink, const struct mark *mark)
+{
+    size_t i = 0;
+    while (i < ink->strokes.count && ink->strokes.items[i].width != mark->with.width)
+        i++;
+    if (i == ink->strokes.count)
+        vector_push(&ink->strokes, ink->scratch)->width = mark->with.width;
+    *vector_push(&ink->strokes.items[i].marks, ink->scratch) = mark;
+}
+
+static void sort_sign(struct ink *ink, const struct mark *mark)
+{
+    struct music_sign sign = music_face_sign(ink->faces->music, (enum glyph)mark->glyph);
+    size_t i = 0;
+    while (i < ink->signs.count &&
+           (ink->signs.items[i].scale != mark->scale || ink->signs.items[i].face != sign.face))
+        i++;
+    if (i == ink->signs.count) {
+        struct sign_batch *batch = vector_push(&ink->signs, ink->scratch);
+        batch->scale = mark->scale;
+        batch->face = sign.face;
+    }
+    *vector_push(&ink->signs.items[i].glyphs, ink->scratch) =
+        (cairo_glyph_t){sign.index, mark->as.at.x * ink->scale, mark->as.at.y * ink->scale};
+}
+
+/* ---- glyphs ------------------------------------------------------------------------------ */
+
+/*
+ * Shows glyphs of the font that is set. On pixels their outlines are filled: shown as glyphs, cairo
+ * 1.16 would move each to the nearest whole pixel, and heads would leave their stems.
+ */
+static void show_glyphs(struct ink *ink, const char *bytes, size_t byte_count,
+                        const cairo_glyph_t *glyphs, size_t count,
+                        const cairo_text_cluster_t *clusters, size_t cluster_count, bool backward)
+{
+    if (ink->mask) {
+        cairo_glyph_path(ink->cairo, glyphs, (int)count);
+        cairo_fill(ink->cairo);
+        return;
+    }
+    cairo_show_text_glyphs(ink->cairo, bytes, (int)byte_count, glyphs, (int)count, clusters,
+                           (int)cluster_count, backward ? CAIRO_TEXT_CLUSTER_FLAG_BACKWARD : 0);
+}
+
+/* ---- text --------------------------------------------------------------------------------- */
+
+static void show_text(struct ink *ink, uint32_t index)
+{
+    struct text_batch *batch = &ink->texts[index];
+    const struct label_pen *pen = text_labels_pen(ink->faces->labels, index);
+    if (batch->glyphs.count == 0)
+        return;
+    set_grey(ink, pen->grey);
+    cairo_set_font_face(ink->cairo, pen->face);
+    cairo_set_font_matrix(ink->cairo, &pen->matrix);
+    show_glyphs(ink, batch->bytes.items, batch->bytes.count, batch->glyphs.items,
+                batch->glyphs.count, batch->clusters.items, batch->clusters.count, batch->backward);
+    batch->glyphs.count = 0;
+    batch->clusters.count = 0;
+    batch->bytes.count = 0;
+}
+
+static void show_texts(struct ink *ink)
+{
+    for (size_t i = 0; i < text_labels_pen_count(ink->faces->labels); i++)
+        show_text(ink, (uint32_t)i);
+}
+
+static void sort_run(struct ink *ink, const struct label_run *run, struct point at)
+{
+    struct text_batch *batch = &ink->texts[run->pen];
+    /* Cairo takes one direction a call, and the rows of a call in that direction too. */
+    if (run->backward || batch->backward)
+        show_text(ink, run->pen);
+    batch->backward = run->backward;
+    double x = at.x * ink->scale, y = at.y * ink->scale;
+    for (size_t i = 0; i < run->glyph_count; i++)
+        *vector_push(&batch->glyphs, ink->scratch) =
+            (cairo_glyph_t){run->glyphs[i].index, x + run->glyphs[i].x, y + run->glyphs[i].y};
+    for (size_t i = 0; i < run->cluster_count; i++)
+        *vector_push(&batch->clusters, ink->scratch) = run->clusters[i];
+    for (size_t i = 0; i < run->byte_count; i++)
+        *vector_push(&batch->bytes, ink->scratch) = run->bytes[i];
+}
+
+static void sort_label(struct ink *ink, const struct mark *mark)
+{
+    struct label_runs runs = text_labels_runs(ink->faces->labels, mark->with.label);
+    for (size_t i = 0; i < runs.count; i++)
+        sort_run(ink, &runs.runs[i], mark->as.at);
+}
+
+/* ---- strokes and fills -------------------------------------------------------------------- */
+
+static void trace_stroke(struct ink *ink, const struct mark *mark)
+{
+    double scale = ink->scale;
+    if (mark->shape == SHAPE_RING) {
+        cairo_new_sub_path(ink->cairo);
+        cairo_arc(ink->cairo, mark->as.at.x * scale, mark->as.at.y * scale, mark->radius * scale, 0,
+                  2 * acos(-1));
+        cairo_close_path(ink->cairo);
+        return;
+    }
+    struct point from = mark->as.span.from, to = mark->as.span.to;
+    if (mark->shape == SHAPE_BOX) {
+        cairo_rectangle(ink->cairo, from.x * scale, from.y * scale, (to.x - from.x) * scale,
+                        (to.y - from.y) * scale);
+        return;
+    }
+    cairo_move_to(ink->cairo, from.x * scale, from.y * scale);
+    cairo_line_to(ink->cairo, to.x * scale, to.y * scale);
+}
+
+static void show_strokes(struct ink *ink)
+{
+    set_grey(ink, 0);
+    cairo_set_line_cap(ink->cairo, CAIRO_LINE_CAP_BUTT);
+    cairo_set_line_join(ink->cairo, CAIRO_LINE_JOIN_MITER);
+    for (size_t i = 0; i < ink->strokes.count; i++) {
+        const struct stroke_batch *batch = &ink->strokes.items[i];
+        for (size_t m = 0; m < batch->marks.count; m++)
+            trace_stroke(ink, batch->marks.items[m]);
+        cairo_set_line_width(ink->cairo, batch->width * ink->scale);
+        cairo_stroke(ink->cairo);
+    }
+}
+
+static void trace_beam(struct ink *ink, const struct mark *mark)
+{
+    double half = mark->with.width * ink->scale / 2;
+    double x0 = mark->as.span.from.x * ink->scale, y0 = mark->as.span.from.y * ink->scale;
+    double x1 = mark->as.span.to.x * ink->scale, y1 = mark->as.span.to.y * ink->scale;
+    cairo_move_to(ink->cairo, x0, y0 - half);
+    cairo_line_to(ink->cairo, x1, y1 - half);
+    cairo_line_to(ink->cairo, x1, y1 + half);
+    cairo_line_to(ink->cairo, x0, y0 + half);
+    cairo_close_path(ink->cairo);
+}
+
+/*
+ * A tie or slur: the space between two arcs that meet near the ends.
+ *
+ *        ___----___      outer arc: height + width / 2 in the middle
+ *      /__--    --__\    inner arc: height - width / 2
+ *
+ * A cubic whose two controls stand at height c rises to 3/4 c in its middle.
+ */
+static void trace_curve(struct ink *ink, const struct mark *mark)
+{
+    double scale = ink->scale;
+    double tip = music_face_defaults(ink->faces->music)->tie_end * scale / 2;
+    double x0 = mark->as.span.from.x * scale, y0 = mark->as.span.from.y * scale;
+    double x1 = mark->as.span.to.x * scale, y1 = mark->as.span.to.y * scale;
+    double height = mark->curve * scale, half = mark->with.width * scale / 2;
+    double side = mark->curve < 0 ? 1 : -1; /* where the outer arc lies: up is negative */
+    double outer = (-height + side * (half - tip)) / 0.75;
+    double inner = (-height - side * (half - tip)) / 0.75;
+    double third = (x1 - x0) / 3;
+    double rise = (y1 - y0) / 3;
+    tip *= side;
+    cairo_move_to(ink->cairo, x0, y0 + tip);
+    cairo_curve_to(ink->cairo, x0 + third, y0 + rise + tip + outer, x1 - third,
+                   y1 - rise + tip + outer, x1, y1 + tip);
+    cairo_line_to(ink->cairo, x1, y1 - tip);
+    cairo_curve_to(ink->cairo, x1 - third, y1 - rise - tip + inner, x0 + third,
+                   y0 + rise - tip + inner, x0, y0 - tip);
+    cairo_close_path(ink->cairo);
+}
+
+static void show_fills(struct ink *ink)
+{
+    if (ink->fills.count == 0)
+        return;
+    set_grey(ink, 0);
+    for (size_t i = 0; i < ink->fills.count; i++) {
+        const struct mark *mark = ink->fills.items[i];
+        (mark->shape == SHAPE_BEAM ? trace_beam : trace_curve)(ink, mark);
+    }
+    cairo_fill(ink->cairo);
+}
+
+/* The signs of music are no text: to a reader of the PDF's text a whole batch stands for nothing
+   (one cluster of no bytes), instead of private code points among the words. */
+static void show_signs(struct ink *ink)
+{
+    set_grey(ink, 0);
+    for (size_t i = 0; i < ink->signs.count; i++) {
+        const struct sign_batch *batch = &ink->signs.items[i];
+        cairo_text_cluster_t cluster = {.num_bytes = 0, .num_glyphs = (int)batch->glyphs.count};
+        cairo_set_font_face(ink->cairo, batch->face);
+        cairo_set_font_size(ink->cairo, 4.0 * batch->scale * ink->scale);
+        show_glyphs(ink, "", 0, batch->glyphs.items, batch->glyphs.count, &cluster, 1, false);
+    }
+}
+
+/* ---- the page ----------------------------------------------------------------------------- */
+
+static void sort_mark(struct ink *ink, const struct mark *mark)
+{
+    switch ((enum mark_shape)mark->shape) {
+    case SHAPE_GLYPH:
+        sort_sign(ink, mark);
+        break;
+    case SHAPE_LABEL:
+        sort_label(ink, mark);
+        break;
+    case SHAPE_BEAM:
+    case SHAPE_CURVE:
+        *vector_push(&ink->fills, ink->scratch) = mark;
+        break;
+    case SHAPE_LINE:
+    case SHAPE_RING:
+    case SHAPE_BOX:
+        sort_stroke(ink, mark);
+        break;
+    }
+}
+
+/* Marks [first, end), then the text that they brought. */
+static void sort_stretch(struct ink *ink, const struct page *page, size_t first, size_t end)
+{
+    for (size_t i = first; i < end; i++)
+        sort_mark(ink, &page->marks[i]);
+    show_texts(ink);
+}
+
+void ink_page(cairo_t *cairo, const struct faces *faces, const struct page *page,
+              struct arena *scratch)
+{
+    struct ink ink = {.cairo = cairo,
+                      .faces = faces,
+                      .scratch = scratch,
+                      .scale = faces_points_per_sp(faces),
+                      .mask = cairo_surface_get_content(cairo_get_target(cairo)) ==
+                              CAIRO_CONTENT_ALPHA};
+    ink.texts = arena_array(scratch, text_labels_pen_count(faces->labels), sizeof *ink.texts);
+    size_t done = 0;
+    for (size_t i = 0; i < page->system_count; i++) {
+        const struct page_system *system = &page->systems[i];
+        if (system->first_mark < done)
+            continue;
+        sort_stretch(&ink, page, done, system->first_mark);
+        done = system->first_mark + system->mark_count;
+        sort_stretch(&ink, page, system->first_mark, done);
+    }
+    sort_stretch(&ink, page, done, page->mark_count);
+    show_strokes(&ink);
+    show_fills(&ink);
+    show_signs(&ink);
+}

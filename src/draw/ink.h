@@ -1,0 +1,16 @@
+#ifndef RATAMARK_DRAW_INK_H
+#define RATAMARK_DRAW_INK_H
+/* From marks to ink on a cairo context, in few large strokes: marks of one kind go to cairo
+   together. */
+#include "base/arena.h"
+#include "draw/faces.h"
+
+#include <cairo.h>
+
+/* Inks a page. The context's unit is the point, its origin the page's top left corner, its source
+   is set here. On a target of alpha alone the ink is its amount. `scratch` is for what lasts as
+   long as the call. */
+void ink_page(cairo_t *cairo, const struct faces *faces, const struct page *page,
+              struct arena *scratch);
+
+#endif

@@ -1,0 +1,16 @@
+#ifndef RATAMARK_DRAW_PNG_H
+#define RATAMARK_DRAW_PNG_H
+/*
+ * Pages as grey pixels. The picture is a mask of ink, a byte a pixel (a quarter of what cairo's
+ * colour images take), turned to black on white when it is written.
+ */
+#include "draw/sink.h"
+
+/* An empty picture of a page. Check it with cairo_surface_status(). */
+cairo_surface_t *png_surface_new(double width_points, double height_points, double dpi);
+
+/* Writes the picture, which is spent by it, with its resolution (PNG specification 11.3.5.3, pHYs),
+   so that it prints at its size. False when that failed. */
+bool png_write(cairo_surface_t *surface, double dpi, struct sink *sink);
+
+#endif
