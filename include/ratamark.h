@@ -50,7 +50,7 @@ struct ratamark_text {
 
 /* Reads a lesson, under a course file unless `course` is NULL. The texts may go after the call.
    Never NULL: whatever is wrong stands among the diagnostics. Free it with ratamark_free(). */
-struct ratamark *ratamark_read(struct ratamark_text lesson, const struct ratamark_text *course);
+struct ratamark *ratamark_read(struct ratamark_text text, const struct ratamark_text *course);
 
 /* Frees the handle and every text that it gave out. NULL is allowed. */
 void ratamark_free(struct ratamark *lesson);
