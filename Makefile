@@ -32,7 +32,7 @@ FUZZ_TARGETS    := $(patsubst tests/fuzz/%.c,%,$(wildcard tests/fuzz/fuzz_*.c))
 BENCHES         := $(patsubst tests/bench/%.c,%,$(wildcard tests/bench/bench_*.c))
 EMBEDDED        := embedded_face=fonts/Ratamark.otf embedded_metadata=fonts/Ratamark.json
 EMBEDDED_SOURCES := $(foreach pair,$(EMBEDDED),$(firstword $(subst =, ,$(pair))).c)
-C_FILES         := $(wildcard tools/*.c src/*/*.c src/*/*.h include/*.h tests/*/*.c tests/*/*.h)
+C_FILES         := $(wildcard fonts/*.c src/*/*.c src/*/*.h include/*.h tests/*/*.c tests/*/*.h)
 
 .PHONY: all demo demo-here test test-here test-browser test-browser-here unit cli style lint format bench \
         font font-test fuzz-smoke warnings regen install uninstall clean help FORCE
@@ -100,7 +100,7 @@ $(eval $(call variant,$(BUILD)/clang,,clang))
 $(eval $(call variant,$(BUILD)/cover,$(SANITIZE) -fsanitize=fuzzer-no-link,clang))
 
 # The music face is carried inside the binary, turned into source: symbol=file.
-$(BUILD)/embed: tools/embed.c $(BUILD)/flags
+$(BUILD)/embed: fonts/embed.c $(BUILD)/flags
 	@mkdir -p $(@D)
 	$(call say,compile)$(CC) -std=c17 $(WARNINGS) $(CFLAGS) $(LDFLAGS) -o $@ $<
 define embedding

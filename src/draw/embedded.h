@@ -1,7 +1,7 @@
 #ifndef RATAMARK_DRAW_EMBEDDED_H
 #define RATAMARK_DRAW_EMBEDDED_H
 /* The music face inside the binary: fonts/Ratamark.otf and its SMuFL metadata fonts/Ratamark.json,
-   byte for byte, turned into source by tools/embed.c. */
+   byte for byte, turned into source by fonts/embed.c. */
 #include <stddef.h>
 
 extern const unsigned char embedded_face[];
