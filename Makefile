@@ -30,8 +30,7 @@ UNIT_TESTS      := $(patsubst tests/unit/%.c,%,$(wildcard tests/unit/test_*.c))
 UNIT_SUPPORT    := $(filter-out $(wildcard tests/unit/test_*.c),$(wildcard tests/unit/*.c))
 FUZZ_TARGETS    := $(patsubst tests/fuzz/%.c,%,$(wildcard tests/fuzz/fuzz_*.c))
 BENCHES         := $(patsubst tests/bench/%.c,%,$(wildcard tests/bench/bench_*.c))
-EMBEDDED        := embedded_face=fonts/Ratamark.otf embedded_metadata=fonts/Ratamark.json
-EMBEDDED_SOURCES := $(foreach pair,$(EMBEDDED),$(firstword $(subst =, ,$(pair))).c)
+EMBEDDED_SOURCES := embedded_face.c embedded_metrics.c
 C_FILES         := $(wildcard fonts/*.c src/*/*.c src/*/*.h include/*.h tests/*/*.c tests/*/*.h)
 
 .PHONY: all demo demo-here test test-here test-browser test-browser-here unit cli style lint format bench \
@@ -99,16 +98,18 @@ $(eval $(call variant,$(BUILD)/san,$(SANITIZE),$$(CC)))
 $(eval $(call variant,$(BUILD)/clang,,clang))
 $(eval $(call variant,$(BUILD)/cover,$(SANITIZE) -fsanitize=fuzzer-no-link,clang))
 
-# The music face is carried inside the binary, turned into source: symbol=file.
+# The music face is carried inside the binary, turned into source by programs that run first.
 $(BUILD)/embed: fonts/embed.c $(BUILD)/flags
 	@mkdir -p $(@D)
-	$(call say,compile)$(CC) -std=c17 $(WARNINGS) $(CFLAGS) $(LDFLAGS) -o $@ $<
-define embedding
-$(BUILD)/embedded/$(1).c: $(2) $(BUILD)/embed
-	@mkdir -p $$(@D)
-	$$(call say,embed  )$(BUILD)/embed $(1) $$< >$$@
-endef
-$(foreach pair,$(EMBEDDED),$(eval $(call embedding,$(firstword $(subst =, ,$(pair))),$(lastword $(subst =, ,$(pair))))))
+	$(call say,compile)$(CC) $(COMPILE) $(CFLAGS) $(LDFLAGS) -o $@ $<
+$(BUILD)/face_table: $(addprefix $(BUILD)/,fonts/face_table.o src/draw/music_metadata.o src/model/glyph.o)
+	$(call say,link   )$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ $(LIBRARY_LIBS)
+$(BUILD)/embedded/embedded_face.c: fonts/Ratamark.otf $(BUILD)/embed
+	@mkdir -p $(@D)
+	$(call say,embed  )$(BUILD)/embed embedded_face $< >$@
+$(BUILD)/embedded/embedded_metrics.c: fonts/Ratamark.json $(BUILD)/face_table
+	@mkdir -p $(@D)
+	$(call say,embed  )$(BUILD)/face_table $< >$@
 
 font:
 	$(PYTHON) fonts/build.py

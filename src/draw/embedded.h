@@ -1,12 +1,15 @@
 #ifndef RATAMARK_DRAW_EMBEDDED_H
 #define RATAMARK_DRAW_EMBEDDED_H
-/* The music face inside the binary: fonts/Ratamark.otf and its SMuFL metadata fonts/Ratamark.json,
-   byte for byte, turned into source by fonts/embed.c. */
+/* The music face inside the binary: fonts/Ratamark.otf byte for byte (fonts/embed.c), and what its
+   SMuFL metadata fonts/Ratamark.json says of the signs in use (fonts/face_table.c). */
+#include "model/metrics.h"
+
 #include <stddef.h>
 
 extern const unsigned char embedded_face[];
 extern const size_t embedded_face_size;
-extern const unsigned char embedded_metadata[];
-extern const size_t embedded_metadata_size;
+
+extern const struct engraving_defaults embedded_defaults;
+extern const struct glyph_metrics embedded_glyphs[GLYPH_COUNT];
 
 #endif

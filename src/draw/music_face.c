@@ -120,9 +120,6 @@ static void measure_sign(struct music_face *face, const json_t *metadata, enum g
         metrics->advance = advanced ? metrics->advance : advance;
     }
     metrics->present = true;
-    sp middle = (metrics->ink.top + metrics->ink.bottom) / 2;
-    metrics->stem_up_se = (struct point){metrics->ink.right, middle};
-    metrics->stem_down_nw = (struct point){metrics->ink.left, middle};
     music_metadata_anchors(metadata, name, metrics);
 }
 
@@ -133,36 +130,41 @@ static void borrow_sign(struct music_face *face, enum glyph glyph)
     face->glyphs[glyph] = face->lender->glyphs[glyph];
 }
 
-static void measure(struct music_face *face, const json_t *metadata, bool own)
+static void measure(struct music_face *face, const json_t *metadata)
 {
     music_metadata_defaults(metadata, &face->defaults);
-    for (enum glyph glyph = GLYPH_NONE + 1; glyph < GLYPH_COUNT; glyph++) {
-        face->indices[glyph] = FT_Get_Char_Index(face->font->face, glyph_codepoint(glyph));
+    for (enum glyph glyph = GLYPH_NONE + 1; glyph < GLYPH_COUNT; glyph++)
         if (face->indices[glyph])
             measure_sign(face, metadata, glyph);
-        else if (!own)
+        else
             borrow_sign(face, glyph);
-    }
 }
 
 /* ---- opening ------------------------------------------------------------------------------ */
 
+static void find_signs(struct music_face *face)
+{
+    for (enum glyph glyph = GLYPH_NONE + 1; glyph < GLYPH_COUNT; glyph++)
+        face->indices[glyph] = FT_Get_Char_Index(face->font->face, glyph_codepoint(glyph));
+}
+
+/* What layout asks of it was read when the program was built. */
 struct music_face *music_face_own(void)
 {
     struct music_face *face = face_new();
-    json_t *metadata = json_loadb((const char *)embedded_metadata, embedded_metadata_size, 0, NULL);
     FT_Error error = open_font(face->font, embedded_face, embedded_face_size);
-    assert(metadata && !error); /* the build put both in */
+    assert(!error); /* the build put it in */
     (void)error;
-    measure(face, metadata, true);
-    json_decref(metadata);
+    face->defaults = embedded_defaults;
+    memcpy(face->glyphs, embedded_glyphs, sizeof face->glyphs);
+    find_signs(face);
     wrap_for_cairo(face);
     return face;
 }
 
 static struct place file_place(const char *path)
 {
-    return (struct place){.file = path, .line = 1, .column = 1, .length = 1};
+    return (struct place){.file = path}; /* the file as a whole */
 }
 
 /* Reads one metadata file. True where it is there, even when it is spoilt (reported). */
@@ -240,7 +242,8 @@ struct music_face *music_face_load(const char *path, struct diags *diags)
         music_face_free(face);
         return NULL;
     }
-    measure(face, metadata, false);
+    find_signs(face);
+    measure(face, metadata);
     json_decref(metadata);
     wrap_for_cairo(face);
     return face;

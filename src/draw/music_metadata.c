@@ -107,6 +107,10 @@ bool music_metadata_advance(const json_t *metadata, const char *name, sp *advanc
 void music_metadata_anchors(const json_t *metadata, const char *name, struct glyph_metrics *glyph)
 {
     const json_t *stated = entry_of(metadata, "glyphsWithAnchors", name);
+    sp middle = (glyph->ink.top + glyph->ink.bottom) / 2;
+    glyph->stem_up_se = (struct point){glyph->ink.right, middle};
+    glyph->stem_down_nw = (struct point){glyph->ink.left, middle};
+    glyph->stem_up_nw = glyph->stem_down_sw = (struct point){0, 0};
     for (size_t i = 0; stated && i < sizeof anchor_rows / sizeof *anchor_rows; i++)
         point_of(json_object_get(stated, anchor_rows[i].key),
                  (struct point *)(void *)((char *)glyph + anchor_rows[i].offset));

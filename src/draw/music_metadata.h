@@ -19,7 +19,9 @@ void music_metadata_defaults(const json_t *metadata, struct engraving_defaults *
 bool music_metadata_box(const json_t *metadata, const char *name, struct box *box);
 /* The advance width of a sign; false where metadata has none. */
 bool music_metadata_advance(const json_t *metadata, const char *name, sp *advance);
-/* Overwrites those anchors of a sign that `metadata` states. */
+/* The anchors of a sign whose ink box is known. Those that `metadata` does not state: stems join in
+   the middle of the box's sides; flags leave the stem's end at their origin (SMuFL, registration).
+ */
 void music_metadata_anchors(const json_t *metadata, const char *name, struct glyph_metrics *glyph);
 
 #endif

@@ -104,6 +104,9 @@ struct text_setter *text_setter_open(struct diags *diags)
 {
     struct text_setter *setter = memory_alloc(sizeof *setter);
     *setter = (struct text_setter){.diags = diags};
+    /* Before Pango, which would do it in a thread while the family is looked up here: each would
+       read the whole configuration. */
+    FcInit();
     setter->map = pango_cairo_font_map_new_for_font_type(CAIRO_FONT_TYPE_FT);
     setter->context = context_new(setter->map);
     setter->glyphs = pango_glyph_string_new();

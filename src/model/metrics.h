@@ -25,7 +25,8 @@ struct glyph_metrics {
     struct box ink;
     sp advance;
     bool present; /* the face has the glyph */
-    /* SMuFL anchors (y down here). Where metadata has none: the ink box's right/left middle. */
+    /* SMuFL anchors (y down here). Where metadata has none: the ink box's right/left middle, a
+       flag's origin. */
     struct point stem_up_se, stem_down_nw; /* noteheads: where the stem joins */
     struct point stem_up_nw, stem_down_sw; /* flags: where they leave the stem's end */
 };
