@@ -59,6 +59,12 @@ void diag_add(struct diags *diags, enum diag_code code, struct place at, const c
 
 enum { DIAGS_LIMIT = 200 };
 
+/* Whether the finding that was added last is in the list: false when it was only counted, and need
+   not be told at length. */
+bool diag_listed(const struct diags *diags);
+/* Whether a finding of this file could still be listed, so that its text is worth making. */
+bool diags_have_room(const struct diags *diags, const char *file);
+
 /* Add to the finding that was added last. Texts are copied; NULL is allowed and does nothing. */
 void diag_found(struct diags *diags, const char *text);
 void diag_expected(struct diags *diags, const char *format, ...)

@@ -20,6 +20,7 @@ enum {
     LESSON_BARS_MAX = 65536,
     LESSON_STROKES_MAX = 1048576,
     LESSON_TUPLET_DEPTH_MAX = 4,
+    LESSON_VOICES_MAX = 256, /* the built-in ones included; as many short names */
     LESSON_PLAYS_MAX = 999
 };
 
@@ -266,6 +267,7 @@ struct lesson_bar {
     const struct feet *feet; /* NULL: the exercise's */
     struct dynamics dynamics;
     uint16_t plays; /* `repeat`, 0: not written */
+    bool spoiled;   /* its grid, rhythm or sticking was reported: nothing is to be concluded from it */
     struct place at;
 };
 
@@ -316,6 +318,7 @@ struct exercise {
     size_t ending_count;
     struct sequence_step *sequence;
     size_t sequence_count;
+    bool spoiled; /* as a bar's: true of the exercise and of each of its bars */
     struct place at;
 };
 

@@ -1,0 +1,169 @@
+/* What stands in a bar, and in an exercise for all its bars: rhythm, voices, changes by count. */
+#include "read/scope.h"
+
+#include <string.h>
+
+void read_rhythm_key(struct reader *reader, const struct entry *entry, void *target)
+{
+    struct scope *scope = target;
+    const struct text *text = entry_text(reader, entry, "a rhythm line, such as 4 8 8 4 4");
+    *scope->rhythm = text ? read_rhythm(reader, text) : NULL;
+    scope->spoiled |= !*scope->rhythm;
+}
+
+void read_voices_key(struct reader *reader, const struct entry *entry, void *target)
+{
+    struct scope *scope = target;
+    const struct text *text = entry_text(reader, entry, "voices, such as snare*4 high-tom");
+    *scope->voices = text ? read_voices(reader, text) : NULL;
+}
+
+/* ---- by count -------------------------------------------------------------------------------- */
+
+struct at_list {
+    VECTOR(struct at_entry) items;
+};
+
+static void read_at_entry(struct reader *reader, const struct entry *entry, void *target)
+{
+    struct at_list *list = target;
+    const struct text *text =
+        entry_text(reader, entry, "a voice, a mark or both, such as snare accent");
+    struct at_entry item;
+    bool where_good = read_address_text(reader, &entry->key->text, &item.where);
+    if (text && read_voicing(reader, text, true, &item.what) && where_good)
+        *vector_push(&list->items, reader->arena) = item;
+}
+
+void read_at(struct reader *reader, const struct entry *entry, void *target)
+{
+    struct scope *scope = target;
+    struct at_list list = {0};
+    read_free_keys(reader, entry->value, "counts", read_at_entry, &list);
+    *scope->at_counts = (struct at_map){list.items.items, list.items.count, entry->value->text.at};
+}
+
+struct bars_list {
+    VECTOR(struct address_list) items;
+};
+
+/* One bar's counts; an item without a value is a bar without any. A bar that was reported keeps its
+   place, so that the others stay in theirs. */
+static void read_bar_counts(struct reader *reader, const struct entry *entry, void *target)
+{
+    struct bars_list *list = target;
+    struct address_list *counts = vector_push(&list->items, reader->arena);
+    const struct text *text = entry_text(reader, entry, "counts, such as 1 2& 4");
+    struct address_list read;
+    counts->at = entry->value->text.at;
+    if (text && read_address_text(reader, text, &read))
+        *counts = read;
+}
+
+static void read_counts(struct reader *reader, const struct entry *entry, const struct scope *scope,
+                        struct address_bars *counts)
+{
+    struct bars_list list = {0};
+    bool by_bar = entry->value->kind == NODE_LIST;
+    if (by_bar && scope->where == IN_BAR) {
+        bad_value(reader, entry,
+                  "this bar's counts in one line, such as 1 2& 4: a list gives one "
+                  "entry a bar, and belongs in an exercise");
+        return;
+    }
+    read_items(reader, entry, read_bar_counts, &list);
+    if (list.items.count == 0) {
+        bad_value(reader, entry, "counts, or a list with one entry a bar");
+        return;
+    }
+    *counts =
+        (struct address_bars){list.items.items, list.items.count, by_bar, entry->value->text.at};
+}
+
+void read_accents(struct reader *reader, const struct entry *entry, void *target)
+{
+    read_counts(reader, entry, target, ((struct scope *)target)->accents);
+}
+
+void read_ghosts(struct reader *reader, const struct entry *entry, void *target)
+{
+    read_counts(reader, entry, target, ((struct scope *)target)->ghosts);
+}
+
+void read_kick(struct reader *reader, const struct entry *entry, void *target)
+{
+    read_counts(reader, entry, target, ((struct scope *)target)->kick);
+}
+
+void read_hat_foot(struct reader *reader, const struct entry *entry, void *target)
+{
+    read_counts(reader, entry, target, ((struct scope *)target)->hat_foot);
+}
+
+/* ---- dynamics ---------------------------------------------------------------------------------
+ */
+
+static const char *const dynamic_words[] = {"ppp", "pp",  "p",   "mp", "mf",    "f",
+                                            "ff",  "fff", "sfz", "fp", "cresc", "dim"};
+
+struct dynamics_list {
+    VECTOR(struct dynamic_entry) items;
+};
+
+static void read_dynamic(struct reader *reader, const struct entry *entry, void *target)
+{
+    struct dynamics_list *list = target;
+    struct dynamic_entry item;
+    bool where_good = read_address_text(reader, &entry->key->text, &item.where);
+    int choice =
+        entry_choice(reader, entry, dynamic_words, sizeof dynamic_words / sizeof *dynamic_words);
+    if (choice < 0 || !where_good)
+        return;
+    item.what = (struct words){dynamic_words[choice], entry->value->text.at};
+    *vector_push(&list->items, reader->arena) = item;
+}
+
+void read_dynamics(struct reader *reader, const struct entry *entry, void *target)
+{
+    struct scope *scope = target;
+    struct dynamics_list list = {0};
+    read_free_keys(reader, entry->value, "counts", read_dynamic, &list);
+    *scope->dynamics = (struct dynamics){list.items.items, list.items.count, entry->value->text.at};
+}
+
+void read_repeat(struct reader *reader, const struct entry *entry, void *target)
+{
+    struct scope *scope = target;
+    uint32_t plays;
+    if (!entry_number(reader, entry, 1, LESSON_PLAYS_MAX, &plays))
+        return;
+    *scope->plays = (uint16_t)plays;
+    if (scope->plays_at)
+        *scope->plays_at = entry->value->text.at;
+}
+
+/* ---- the feet's own line ----------------------------------------------------------------------
+ */
+
+void read_feet(struct reader *reader, const struct entry *entry, void *target)
+{
+    struct scope *outer = target;
+    struct settings settings = {0};
+    struct feet *feet = arena_alloc(reader->arena, sizeof *feet);
+    struct scope scope = {.where = IN_FEET, .settings = &settings, .rhythm = &feet->rhythm};
+    if (!read_scope(reader, entry->value, &scope) || scope.spoiled) {
+        outer->spoiled = true;
+        return;
+    }
+    feet->subdivisions = settings.subdivisions;
+    feet->sticking = settings.sticking;
+    feet->play = settings.play;
+    feet->at = entry->value->text.at;
+    if (feet->rhythm && feet->subdivisions) {
+        diag_add(reader->diags, DIAG_CONFLICT, feet->subdivisions->at,
+                 "feet with a rhythm and a subdivision");
+        diag_expected(reader->diags, "one of the two");
+        diag_other(reader->diags, feet->rhythm->at, "the rhythm");
+    }
+    *outer->feet = feet;
+}

@@ -1,0 +1,287 @@
+#include "read/keys.h"
+
+#include <string.h>
+
+static const char *shown(struct reader *reader, const struct text *text)
+{
+    enum { SHOWN = 60 };
+    if (text->length <= SHOWN)
+        return text->bytes;
+    size_t end = SHOWN;
+    while (end > 0 && ((unsigned char)text->bytes[end] & 0xC0) == 0x80)
+        end--;
+    return arena_format(reader->arena, "%.*s...", (int)end, text->bytes);
+}
+
+/* Texts of findings that would only be counted are not made: there may be a million. */
+static bool worth_telling(const struct reader *reader)
+{
+    return diags_have_room(reader->diags, reader->source.name);
+}
+
+static const struct key *find_key(const struct key_table *table, const struct text *name)
+{
+    for (size_t i = 0; i < table->count; i++) {
+        const char *known = table->keys[i].name;
+        if (known[0] == name->bytes[0] && strcmp(known, name->bytes) == 0)
+            return &table->keys[i];
+    }
+    return NULL;
+}
+
+static const char *level_words(const struct key_table *table, unsigned where)
+{
+    for (size_t i = 0; i < table->level_count; i++)
+        if (table->levels[i].where & where)
+            return table->levels[i].words;
+    return "this map";
+}
+
+static void report_unknown_key(struct reader *reader, const struct key_table *table, unsigned where,
+                               const struct text *name)
+{
+    struct diags *diags = reader->diags;
+    diag_add(diags, DIAG_UNKNOWN_KEY, name->at, "%s has no key '%s'", level_words(table, where),
+             worth_telling(reader) ? shown(reader, name) : "");
+    if (!diag_listed(diags))
+        return;
+    const char *names[KEYS_MAX];
+    size_t count = 0;
+    for (size_t i = 0; i < table->count; i++)
+        if (table->keys[i].where & where)
+            names[count++] = table->keys[i].name;
+    diag_found(diags, name->bytes);
+    diag_nearest(diags, diag_nearest_name(name->bytes, names, count));
+}
+
+static void report_misplaced_key(struct reader *reader, const struct key_table *table,
+                                 unsigned where, const struct key *key, struct place at)
+{
+    diag_add(reader->diags, DIAG_UNKNOWN_KEY, at, "'%s' does not belong in %s", key->name,
+             level_words(table, where));
+    diag_found(reader->diags, key->name);
+    diag_expected(reader->diags, "'%s' in %s", key->name, level_words(table, key->where));
+}
+
+static void report_twice(struct reader *reader, const char *name, struct place at,
+                         struct place first)
+{
+    diag_add(reader->diags, DIAG_DUPLICATE_KEY, at, "'%s' is written twice", name);
+    diag_other(reader->diags, first, "first written here");
+}
+
+static void report_no_value(struct reader *reader, const char *name, struct place at)
+{
+    diag_add(reader->diags, DIAG_BAD_VALUE, at, "'%s' has no value", name);
+    diag_expected(reader->diags, "a value behind the colon");
+}
+
+static void find_entry(struct reader *reader, const struct key_table *table, unsigned where,
+                       const struct node *name, struct entry found[KEYS_MAX])
+{
+    const struct node *value = name->next;
+    if (name->kind != NODE_SCALAR)
+        return;
+    const struct key *key = find_key(table, &name->text);
+    if (!key) {
+        report_unknown_key(reader, table, where, &name->text);
+        return;
+    }
+    struct entry *entry = &found[key - table->keys];
+    if (!(key->where & where))
+        report_misplaced_key(reader, table, where, key, name->text.at);
+    else if (entry->key)
+        report_twice(reader, key->name, name->text.at, entry->key->text.at);
+    else if (node_is_empty(value))
+        report_no_value(reader, key->name, name->text.at);
+    else
+        *entry = (struct entry){key->name, name, value};
+}
+
+bool read_keys(struct reader *reader, const struct node *map, const struct key_table *table,
+               unsigned where, void *target)
+{
+    struct entry found[KEYS_MAX] = {0};
+    if (map->kind == NODE_UNUSABLE)
+        return false;
+    if (map->kind != NODE_MAP) {
+        diag_add(reader->diags, DIAG_BAD_VALUE, map->text.at, "%s where the keys of %s belong",
+                 node_kind_word(map), level_words(table, where));
+        diag_expected(reader->diags, "keys and values, such as '%s: ...'", table->keys[0].name);
+        return false;
+    }
+    for (const struct node *name = map->first; name; name = name->next->next)
+        find_entry(reader, table, where, name, found);
+    for (size_t i = 0; i < table->count; i++)
+        if (found[i].key && found[i].value->kind != NODE_UNUSABLE)
+            table->keys[i].read(reader, &found[i], target);
+    return true;
+}
+
+void read_free_keys(struct reader *reader, const struct node *map, const char *noun,
+                    read_entry *read, void *target)
+{
+    if (map->kind != NODE_MAP) {
+        diag_add(reader->diags, DIAG_BAD_VALUE, map->text.at, "%s where a map of %s belongs",
+                 node_kind_word(map), noun);
+        diag_expected(reader->diags, "names and values, such as {name: value}");
+        return;
+    }
+    struct names seen = {0};
+    VECTOR(const struct node *) names = {0};
+    for (const struct node *name = map->first; name; name = name->next->next) {
+        const struct node *value = name->next;
+        uint32_t number = (uint32_t)names.count;
+        if (name->kind != NODE_SCALAR || value->kind == NODE_UNUSABLE)
+            continue;
+        *vector_push(&names, reader->arena) = name;
+        if (!names_add(&seen, reader->arena, name->text.bytes, name->text.length, &number)) {
+            report_twice(reader, name->text.bytes, name->text.at, names.items[number]->text.at);
+            continue;
+        }
+        struct entry entry = {name->text.bytes, name, value};
+        if (node_is_empty(value))
+            report_no_value(reader, name->text.bytes, name->text.at);
+        else
+            read(reader, &entry, target);
+    }
+}
+
+void read_items(struct reader *reader, const struct entry *entry, read_entry *read, void *target)
+{
+    if (entry->value->kind != NODE_LIST) {
+        read(reader, entry, target);
+        return;
+    }
+    for (const struct node *item = entry->value->first; item; item = item->next) {
+        struct entry one = {entry->name, entry->key, item};
+        if (item->kind != NODE_UNUSABLE)
+            read(reader, &one, target);
+    }
+}
+
+/* ---- values ---------------------------------------------------------------------------------- */
+
+void bad_value(struct reader *reader, const struct entry *entry, const char *expected)
+{
+    const struct node *value = entry->value;
+    struct diags *diags = reader->diags;
+    if (value->kind == NODE_SCALAR)
+        diag_add(diags, DIAG_BAD_VALUE, value->text.at, "'%s' cannot be '%s'", entry->name,
+                 worth_telling(reader) ? shown(reader, &value->text) : "");
+    else
+        diag_add(diags, DIAG_BAD_VALUE, value->text.at, "'%s' cannot be %s", entry->name,
+                 node_kind_word(value));
+    if (!diag_listed(diags))
+        return;
+    if (value->kind == NODE_SCALAR)
+        diag_found(diags, shown(reader, &value->text));
+    diag_expected(diags, "%s", expected);
+}
+
+const struct text *entry_text(struct reader *reader, const struct entry *entry,
+                              const char *expected)
+{
+    if (entry->value->kind == NODE_SCALAR)
+        return &entry->value->text;
+    if (entry->value->kind != NODE_UNUSABLE)
+        bad_value(reader, entry, expected);
+    return NULL;
+}
+
+static const char *list_words(struct reader *reader, const char *const *words, size_t count)
+{
+    const char *list = words[0];
+    for (size_t i = 1; i < count; i++)
+        list =
+            arena_format(reader->arena, "%s%s%s", list, i + 1 == count ? " or " : ", ", words[i]);
+    return list;
+}
+
+int entry_choice(struct reader *reader, const struct entry *entry, const char *const *words,
+                 size_t count)
+{
+    const struct node *value = entry->value;
+    if (value->kind == NODE_SCALAR)
+        for (size_t i = 0; i < count; i++)
+            if (strcmp(words[i], value->text.bytes) == 0)
+                return (int)i;
+    bad_value(reader, entry, worth_telling(reader) ? list_words(reader, words, count) : "");
+    if (value->kind == NODE_SCALAR && diag_listed(reader->diags))
+        diag_nearest(reader->diags, diag_nearest_name(value->text.bytes, words, count));
+    return -1;
+}
+
+bool entry_number(struct reader *reader, const struct entry *entry, uint32_t least, uint32_t most,
+                  uint32_t *number)
+{
+    const struct text *text = entry_text(reader, entry, "a whole number");
+    size_t offset = 0;
+    if (!text)
+        return false;
+    bool digits = text->length > 0 && strspn(text->bytes, "0123456789") == text->length;
+    bool fits = read_number(text->bytes, text->length, &offset, number) && offset == text->length;
+    if (digits && (!fits || *number > most)) {
+        diag_add(reader->diags, DIAG_LIMIT, text->at, "'%s' cannot be more than %u", entry->name,
+                 (unsigned)most);
+        return false;
+    }
+    if (digits && *number >= least)
+        return true;
+    bad_value(reader, entry,
+              arena_format(reader->arena, "a whole number from %u to %u", (unsigned)least,
+                           (unsigned)most));
+    return false;
+}
+
+/* Digits, and perhaps a point with up to three more: "5.5" is 5500. */
+static bool parse_thousandths(const char *text, int32_t *thousandths)
+{
+    bool negative = *text == '-';
+    int32_t value = 0, places = -1;
+    if (negative)
+        text++;
+    if (!is_digit(*text))
+        return false;
+    for (; *text; text++) {
+        if (*text == '.' && places < 0) {
+            places = 0;
+            continue;
+        }
+        if (!is_digit(*text) || places == 3 || value > 99999)
+            return false;
+        value = value * 10 + (*text - '0');
+        places += places >= 0;
+    }
+    if (places == 0)
+        return false;
+    for (places = places < 0 ? 0 : places; places < 3; places++)
+        value *= 10;
+    *thousandths = negative ? -value : value;
+    return true;
+}
+
+bool entry_thousandths(struct reader *reader, const struct entry *entry, int32_t least,
+                       int32_t most, int32_t *thousandths)
+{
+    const struct text *text = entry_text(reader, entry, "a number");
+    if (!text)
+        return false;
+    if (parse_thousandths(text->bytes, thousandths) && *thousandths >= least &&
+        *thousandths <= most)
+        return true;
+    bad_value(reader, entry,
+              arena_format(reader->arena, "a number from %d to %d, such as 5.5",
+                           (int)(least / 1000), (int)(most / 1000)));
+    return false;
+}
+
+bool entry_switch(struct reader *reader, const struct entry *entry, bool *on)
+{
+    static const char *const words[] = {"yes", "no", "on", "off", "true", "false"};
+    int choice = entry_choice(reader, entry, words, sizeof words / sizeof *words);
+    if (choice < 0)
+        return false;
+    *on = choice % 2 == 0;
+    return true;
+}

@@ -1,0 +1,308 @@
+/* `kit`: handedness, short names, own voices. */
+#include "read/scope.h"
+
+#include <string.h>
+
+static void name_voice(struct reader *reader, const char *name, voice_id voice)
+{
+    uint32_t number = voice;
+    names_add(&reader->voices, reader->arena, name, strlen(name), &number);
+}
+
+struct kit *kit_new(struct reader *reader, const struct kit *inherited)
+{
+    struct kit *kit = arena_alloc(reader->arena, sizeof *kit);
+    size_t voices = inherited ? inherited->voice_count : VOICE_BUILTIN_COUNT;
+    size_t shorts = inherited ? inherited->short_count : 0;
+    *kit = (struct kit){.voice_count = voices,
+                        .short_count = shorts,
+                        .left_handed = inherited && inherited->left_handed};
+    kit->voices = arena_array(reader->arena, voices, sizeof *kit->voices);
+    kit->shorts = arena_array(reader->arena, shorts, sizeof *kit->shorts);
+    reader->voice_room = voices;
+    reader->short_room = shorts;
+    for (size_t i = 0; i < shorts; i++) {
+        kit->shorts[i] = inherited->shorts[i];
+        name_voice(reader, kit->shorts[i].name, kit->shorts[i].voice);
+    }
+    for (size_t i = 0; i < voices; i++) {
+        kit->voices[i] = inherited ? inherited->voices[i] : *voice_builtin((enum voice_builtin)i);
+        name_voice(reader, kit->voices[i].name, (voice_id)i);
+    }
+    return kit;
+}
+
+/* ---- own voices -------------------------------------------------------------------------------
+ */
+
+static void read_voice_line(struct reader *reader, const struct entry *entry, void *target)
+{
+    struct voice *voice = target;
+    int32_t thousandths;
+    if (!entry_thousandths(reader, entry, -3000, 10000, &thousandths))
+        return;
+    if (thousandths % 500 != 0)
+        bad_value(reader, entry, "a line (such as 5) or the space above it (5.5)");
+    else
+        voice->line2 = (int16_t)(thousandths / 500);
+}
+
+static void read_voice_head(struct reader *reader, const struct entry *entry, void *target)
+{
+    struct voice *voice = target;
+    const char *words[HEAD_KINDS];
+    for (int i = 0; i < HEAD_KINDS; i++)
+        words[i] = head_word((enum head)i);
+    if (entry->value->kind == NODE_SCALAR && head_from_word(entry->value->text.bytes, &voice->head))
+        return;
+    entry_choice(reader, entry, words, HEAD_KINDS);
+}
+
+static void read_voice_sign(struct reader *reader, const struct entry *entry, void *target)
+{
+    static const char *const words[] = {"none", "open", "half-open"};
+    int choice = entry_choice(reader, entry, words, 3);
+    if (choice >= 0)
+        ((struct voice *)target)->sign = (enum voice_sign)choice;
+}
+
+static void read_voice_player(struct reader *reader, const struct entry *entry, void *target)
+{
+    static const char *const words[] = {"hands", "right-foot", "left-foot"};
+    int choice = entry_choice(reader, entry, words, 3);
+    if (choice >= 0)
+        ((struct voice *)target)->player = (enum player)choice;
+}
+
+static void read_voice_midi(struct reader *reader, const struct entry *entry, void *target)
+{
+    uint32_t key;
+    if (entry_number(reader, entry, 0, 127, &key))
+        ((struct voice *)target)->midi = (uint8_t)key;
+}
+
+static void read_voice_label(struct reader *reader, const struct entry *entry, void *target)
+{
+    const struct text *text = entry_text(reader, entry, "the voice's name in the drum key");
+    if (text)
+        ((struct voice *)target)->spoken = text->bytes;
+}
+
+/* `at: [40, 10]`: right of the drummer's middle and away from it, in cm. */
+static void read_voice_place(struct reader *reader, const struct entry *entry, void *target)
+{
+    enum { FARTHEST = 300000 };
+    struct voice *voice = target;
+    const struct node *list = entry->value;
+    if (list->kind != NODE_LIST || list->count != 2) {
+        bad_value(reader, entry, "two numbers in cm, to the right and away, such as [40, -10]");
+        return;
+    }
+    struct entry x = {entry->name, entry->key, list->first};
+    struct entry y = {entry->name, entry->key, list->first->next};
+    int32_t right, away;
+    bool good = entry_thousandths(reader, &x, -FARTHEST, FARTHEST, &right);
+    if (!entry_thousandths(reader, &y, -FARTHEST, FARTHEST, &away) || !good)
+        return;
+    voice->x_cm = (int16_t)(right / 1000);
+    voice->y_cm = (int16_t)(away / 1000);
+}
+
+static void read_voice_like(struct reader *reader, const struct entry *entry, void *target)
+{
+    struct voice *voice = target;
+    const struct text *text = entry_text(reader, entry, "the name of a voice");
+    uint32_t number;
+    if (!text)
+        return;
+    if (names_find(&reader->voices, text->bytes, text->length, &number)) {
+        struct voice like = reader->kit->voices[number];
+        like.name = voice->name;
+        like.spoken = voice->spoken;
+        like.at = voice->at;
+        *voice = like;
+        return;
+    }
+    diag_add(reader->diags, DIAG_UNKNOWN_VOICE, text->at, "no voice is called '%.*s'",
+             (int)(text->length > 60 ? 60 : text->length), text->bytes);
+    diag_expected(reader->diags, "a built-in voice, or one defined above");
+    if (diag_listed(reader->diags))
+        diag_nearest(reader->diags,
+                     names_nearest(&reader->voices, reader->arena, text->bytes, NULL, 0));
+}
+
+enum { OF_VOICE = 1, OF_KIT = 2 };
+
+static const struct key voice_keys[] = {
+    {"like", OF_VOICE, read_voice_like},     {"line", OF_VOICE, read_voice_line},
+    {"head", OF_VOICE, read_voice_head},     {"sign", OF_VOICE, read_voice_sign},
+    {"player", OF_VOICE, read_voice_player}, {"midi", OF_VOICE, read_voice_midi},
+    {"at", OF_VOICE, read_voice_place},      {"label", OF_VOICE, read_voice_label},
+};
+static const struct level_name kit_levels[] = {{OF_VOICE, "a voice"}, {OF_KIT, "'kit'"}};
+static const struct key_table voice_table = KEY_TABLE(voice_keys, kit_levels);
+
+static bool is_name_character(char byte)
+{
+    return (byte >= 'a' && byte <= 'z') || (byte >= 'A' && byte <= 'Z') || is_digit(byte) ||
+           byte == '-' || (unsigned char)byte >= 0x80;
+}
+
+/* Names must be words that a voice line can hold, and no mark. */
+static bool is_voice_name(const char *name)
+{
+    struct voicing marks = {0};
+    if (!*name || voicing_add_word(name, strlen(name), &marks))
+        return false;
+    for (const char *byte = name; *byte; byte++)
+        if (!is_name_character(*byte))
+            return false;
+    return true;
+}
+
+static bool check_name(struct reader *reader, const struct entry *entry)
+{
+    if (is_voice_name(entry->name))
+        return true;
+    diag_add(reader->diags, DIAG_BAD_VALUE, entry->key->text.at, "'%s' cannot name a voice",
+             entry->name);
+    diag_expected(reader->diags, "letters, digits and hyphens, and no mark such as 'accent'");
+    return false;
+}
+
+static const char *spoken_name(struct reader *reader, const char *name)
+{
+    char *spoken = arena_copy_text(reader->arena, name, strlen(name));
+    for (char *byte = spoken; *byte; byte++)
+        if (*byte == '-')
+            *byte = ' ';
+    return spoken;
+}
+
+/* A new voice at the end of the kit; NULL, reported, where the kit is full. */
+static struct voice *add_voice(struct reader *reader, const struct entry *entry)
+{
+    struct kit *kit = reader->kit;
+    if (kit->voice_count == LESSON_VOICES_MAX) {
+        diag_add(reader->diags, DIAG_LIMIT, entry->key->text.at, "more than %d voices",
+                 LESSON_VOICES_MAX);
+        return NULL;
+    }
+    if (kit->voice_count == reader->voice_room)
+        kit->voices =
+            vector_grow(kit->voices, &reader->voice_room, sizeof *kit->voices, reader->arena);
+    struct voice *voice = &kit->voices[kit->voice_count];
+    *voice = *voice_builtin(VOICE_SNARE);
+    voice->name = entry->name;
+    voice->spoken = spoken_name(reader, entry->name);
+    name_voice(reader, entry->name, (voice_id)kit->voice_count++);
+    return voice;
+}
+
+/* A voice that is new must say where it stands or what it is like. */
+static void check_is_placed(struct reader *reader, const struct entry *entry)
+{
+    if (entry->value->kind != NODE_MAP || reader->cut_short)
+        return;
+    for (const struct node *key = entry->value->first; key; key = key->next->next)
+        if (key->kind == NODE_SCALAR &&
+            (strcmp(key->text.bytes, "like") == 0 || strcmp(key->text.bytes, "line") == 0))
+            return;
+    diag_add(reader->diags, DIAG_MISSING_KEY, entry->key->text.at,
+             "the voice '%s' has no place on the staff", entry->name);
+    diag_expected(reader->diags, "'like' with another voice, or 'line'");
+}
+
+/* A known name alters that voice; a new one adds a voice. A word alone is short for `like`. */
+static void read_voice(struct reader *reader, const struct entry *entry, void *target)
+{
+    (void)target;
+    uint32_t number;
+    struct voice *voice;
+    if (!check_name(reader, entry))
+        return;
+    if (names_find(&reader->voices, entry->name, strlen(entry->name), &number)) {
+        voice = &reader->kit->voices[number];
+    } else {
+        check_is_placed(reader, entry);
+        voice = add_voice(reader, entry);
+    }
+    if (!voice)
+        return;
+    voice->at = entry->key->text.at;
+    if (entry->value->kind == NODE_SCALAR)
+        read_voice_like(reader, entry, voice);
+    else
+        read_keys(reader, entry->value, &voice_table, OF_VOICE, voice);
+}
+
+static void read_voices_of_kit(struct reader *reader, const struct entry *entry, void *target)
+{
+    read_free_keys(reader, entry->value, "voices", read_voice, target);
+}
+
+/* ---- short names and hands --------------------------------------------------------------------
+ */
+
+static void add_short(struct reader *reader, const struct entry *entry, voice_id voice)
+{
+    struct kit *kit = reader->kit;
+    if (kit->short_count == LESSON_VOICES_MAX) {
+        diag_add(reader->diags, DIAG_LIMIT, entry->key->text.at, "more than %d short names",
+                 LESSON_VOICES_MAX);
+        return;
+    }
+    if (kit->short_count == reader->short_room)
+        kit->shorts =
+            vector_grow(kit->shorts, &reader->short_room, sizeof *kit->shorts, reader->arena);
+    kit->shorts[kit->short_count++] = (struct voice_short){entry->name, voice};
+    name_voice(reader, entry->name, voice);
+}
+
+/* A short name may be given again with the meaning that it has; a voice's own name may not. */
+static void read_short(struct reader *reader, const struct entry *entry, void *target)
+{
+    (void)target;
+    const struct text *text = entry_text(reader, entry, "the name of a voice");
+    uint32_t number, known;
+    if (!text || !check_name(reader, entry))
+        return;
+    if (!names_find(&reader->voices, text->bytes, text->length, &number)) {
+        struct voice unused = {0};
+        read_voice_like(reader, entry, &unused); /* reports it */
+        return;
+    }
+    if (!names_find(&reader->voices, entry->name, strlen(entry->name), &known)) {
+        add_short(reader, entry, (voice_id)number);
+    } else if (known != number) {
+        diag_add(reader->diags, DIAG_CONFLICT, entry->key->text.at,
+                 "'%s' already means the voice '%s'", entry->name, reader->kit->voices[known].name);
+        diag_expected(reader->diags, "a short name of its own");
+    }
+}
+
+static void read_shorts(struct reader *reader, const struct entry *entry, void *target)
+{
+    read_free_keys(reader, entry->value, "short names", read_short, target);
+}
+
+static void read_handed(struct reader *reader, const struct entry *entry, void *target)
+{
+    static const char *const words[] = {"right", "left"};
+    (void)target;
+    int choice = entry_choice(reader, entry, words, 2);
+    if (choice >= 0)
+        reader->kit->left_handed = choice == 1;
+}
+
+static const struct key kit_keys[] = {
+    {"handed", OF_KIT, read_handed},
+    {"voices", OF_KIT, read_voices_of_kit},
+    {"short", OF_KIT, read_shorts},
+};
+static const struct key_table kit_table = KEY_TABLE(kit_keys, kit_levels);
+
+void read_kit(struct reader *reader, const struct entry *entry, void *target)
+{
+    read_keys(reader, entry->value, &kit_table, OF_KIT, target);
+}

@@ -1,0 +1,354 @@
+/* The whole of a lesson or course file: the table of all keys, the cascade, the texts. */
+#include "read/scope.h"
+
+#include <string.h>
+
+/* ---- texts ------------------------------------------------------------------------------------
+ */
+
+/* Text of one line: line ends become spaces. */
+static struct words one_line(struct reader *reader, const struct text *text)
+{
+    if (!memchr(text->bytes, '\n', text->length))
+        return (struct words){text->bytes, text->at};
+    size_t length = text->length;
+    while (length && is_space(text->bytes[length - 1]))
+        length--;
+    char *line = arena_copy_text(reader->arena, text->bytes, length);
+    for (size_t i = 0; i < length; i++)
+        if (line[i] == '\n')
+            line[i] = ' ';
+    return (struct words){line, text->at};
+}
+
+static void read_line(struct reader *reader, const struct entry *entry, struct words *words)
+{
+    const struct text *text = entry_text(reader, entry, "text");
+    if (text)
+        *words = one_line(reader, text);
+}
+
+static void read_title(struct reader *reader, const struct entry *entry, void *target)
+{
+    read_line(reader, entry, ((struct scope *)target)->title);
+}
+
+static void read_subtitle(struct reader *reader, const struct entry *entry, void *target)
+{
+    read_line(reader, entry, ((struct scope *)target)->subtitle);
+}
+
+static void read_author(struct reader *reader, const struct entry *entry, void *target)
+{
+    read_line(reader, entry, ((struct scope *)target)->author);
+}
+
+static void read_copyright(struct reader *reader, const struct entry *entry, void *target)
+{
+    read_line(reader, entry, ((struct scope *)target)->copyright);
+}
+
+static void read_date(struct reader *reader, const struct entry *entry, void *target)
+{
+    read_line(reader, entry, ((struct scope *)target)->date);
+}
+
+static void read_id(struct reader *reader, const struct entry *entry, void *target)
+{
+    read_line(reader, entry, ((struct scope *)target)->id);
+}
+
+struct word_list {
+    VECTOR(struct words) items;
+};
+
+/* The end of the paragraph that starts at `start`. In a `|` block a blank line ends it; elsewhere
+   YAML has folded lines already, and what line ends are left were blank lines. */
+static size_t paragraph_end(const struct text *text, size_t start, bool literal)
+{
+    for (size_t i = start; i < text->length; i++) {
+        if (text->bytes[i] != '\n')
+            continue;
+        size_t next = i + 1;
+        while (next < text->length && text->bytes[next] == ' ')
+            next++;
+        if (!literal || next == text->length || text->bytes[next] == '\n')
+            return i;
+    }
+    return text->length;
+}
+
+/* A paragraph on one line, runs of blanks as one space. */
+static char *join_lines(struct reader *reader, const char *bytes, size_t length)
+{
+    char *joined = arena_copy_text(reader->arena, bytes, length);
+    size_t out = 0;
+    for (size_t i = 0; i < length; i++) {
+        if (!is_space(bytes[i]))
+            joined[out++] = bytes[i];
+        else if (out && joined[out - 1] != ' ')
+            joined[out++] = ' ';
+    }
+    while (out && joined[out - 1] == ' ')
+        out--;
+    joined[out] = '\0';
+    return joined;
+}
+
+static void read_paragraphs(struct reader *reader, const struct entry *entry, void *target)
+{
+    struct word_list *list = target;
+    const struct text *text = entry_text(reader, entry, "paragraphs of text");
+    if (!text)
+        return;
+    struct text_cursor cursor = text_cursor(text);
+    for (size_t i = 0; i < text->length;) {
+        if (is_space(text->bytes[i])) {
+            i++;
+            continue;
+        }
+        size_t end = paragraph_end(text, i, entry->value->literal);
+        *vector_push(&list->items, reader->arena) =
+            (struct words){join_lines(reader, text->bytes + i, end - i), text_place(&cursor, i, 1)};
+        i = end;
+    }
+}
+
+static void read_text(struct reader *reader, const struct entry *entry, void *target)
+{
+    struct scope *scope = target;
+    struct word_list list = {0};
+    read_items(reader, entry, read_paragraphs, &list);
+    *scope->paragraphs.items = list.items.items;
+    *scope->paragraphs.count = list.items.count;
+}
+
+/* ---- keys of the course file -------------------------------------------------------------------
+ */
+
+static bool stays_inside(const char *path)
+{
+    if (*path == '/' || *path == '\0')
+        return false;
+    for (const char *part = path; part; part = strchr(part, '/')) {
+        part += *part == '/';
+        if (strncmp(part, "..", 2) == 0 && (part[2] == '/' || part[2] == '\0'))
+            return false;
+    }
+    return true;
+}
+
+static void read_order_item(struct reader *reader, const struct entry *entry, void *target)
+{
+    static const char expected[] = "a lesson file inside the course's folder";
+    struct word_list *list = target;
+    const struct text *text = entry_text(reader, entry, expected);
+    if (text && stays_inside(text->bytes))
+        *vector_push(&list->items, reader->arena) = (struct words){text->bytes, text->at};
+    else if (text)
+        bad_value(reader, entry, expected);
+}
+
+static void read_order(struct reader *reader, const struct entry *entry, void *target)
+{
+    struct scope *scope = target;
+    struct word_list list = {0};
+    read_items(reader, entry, read_order_item, &list);
+    scope->course->order = list.items.items;
+    scope->course->order_count = list.items.count;
+}
+
+static void read_produce_item(struct reader *reader, const struct entry *entry, void *target)
+{
+    static const char *const formats[] = {"pdf", "svg", "png"};
+    struct word_list *list = target;
+    int choice = entry_choice(reader, entry, formats, 3);
+    if (choice >= 0)
+        *vector_push(&list->items, reader->arena) =
+            (struct words){formats[choice], entry->value->text.at};
+}
+
+static void read_produce(struct reader *reader, const struct entry *entry, void *target)
+{
+    struct scope *scope = target;
+    struct word_list list = {0};
+    read_items(reader, entry, read_produce_item, &list);
+    scope->course->produce = list.items.items;
+    scope->course->produce_count = list.items.count;
+}
+
+/* ---- all keys ----------------------------------------------------------------------------------
+ */
+
+/* In the order of reading: what others build on comes first. */
+static const struct key all_keys[] = {
+    {"title", IN_FILES | IN_EXERCISE, read_title},
+    {"subtitle", IN_FILES | IN_EXERCISE, read_subtitle},
+    {"author", IN_FILES, read_author},
+    {"copyright", IN_FILES, read_copyright},
+    {"date", IN_FILES, read_date},
+    {"notes", IN_LESSON, read_text},
+    {"text", IN_EXERCISE, read_text},
+    {"id", IN_EXERCISE, read_id},
+    {"levels", IN_COURSE, read_levels},
+    {"level", IN_ALL, read_level},
+    {"kit", IN_FILES, read_kit},
+    {"patterns", IN_FILES, read_patterns},
+    {"time", IN_ALL, read_time},
+    {"tempo", IN_ALL, read_tempo},
+    {"subdivision", IN_ALL | IN_FEET, read_subdivision},
+    {"counting", IN_ALL, read_counting},
+    {"swing", IN_ALL, read_swing},
+    {"lead", IN_FILES | IN_EXERCISE, read_lead},
+    {"show", IN_ALL, read_show},
+    {"page", IN_FILES, read_page},
+    {"stems", IN_FILES | IN_EXERCISE, read_stems},
+    {"beams", IN_FILES | IN_EXERCISE, read_beams},
+    {"sticking", IN_ALL | IN_FEET, read_sticking},
+    {"play", IN_ALL | IN_FEET, read_play},
+    {"rhythm", IN_MUSIC | IN_FEET, read_rhythm_key},
+    {"voices", IN_MUSIC, read_voices_key},
+    {"at", IN_MUSIC, read_at},
+    {"accents", IN_MUSIC, read_accents},
+    {"ghosts", IN_MUSIC, read_ghosts},
+    {"kick", IN_MUSIC, read_kick},
+    {"hat-foot", IN_MUSIC, read_hat_foot},
+    {"feet", IN_MUSIC, read_feet},
+    {"dynamics", IN_MUSIC, read_dynamics},
+    {"repeat", IN_MUSIC, read_repeat},
+    {"pickup", IN_EXERCISE, read_pickup},
+    {"bars", IN_EXERCISE, read_bars},
+    {"endings", IN_EXERCISE, read_endings},
+    {"sequence", IN_EXERCISE, read_sequence},
+    {"order", IN_COURSE, read_order},
+    {"produce", IN_COURSE, read_produce},
+    {"exercises", IN_LESSON, read_exercises},
+};
+
+static const struct level_name all_levels[] = {
+    {IN_LESSON, "a lesson"}, {IN_EXERCISE, "an exercise"}, {IN_BAR, "a bar"},
+    {IN_FEET, "'feet'"},     {IN_COURSE, "a course file"},
+};
+static const struct key_table all_table = KEY_TABLE(all_keys, all_levels);
+_Static_assert(sizeof all_keys / sizeof *all_keys <= KEYS_MAX, "read_keys() keeps so many");
+
+bool read_scope(struct reader *reader, const struct node *map, struct scope *scope)
+{
+    return read_keys(reader, map, &all_table, scope->where, scope);
+}
+
+/* ---- files -------------------------------------------------------------------------------------
+ */
+
+static const char byte_order_mark[] = "\xEF\xBB\xBF";
+
+/* Checks the bytes and parses them. NULL where nothing can be made of them. */
+static struct node *open_source(struct reader *reader, struct read_source from, const char *what)
+{
+    struct place start = {from.name, 1, 1, 1};
+    size_t skipped = from.length >= 3 && memcmp(from.bytes, byte_order_mark, 3) == 0 ? 3 : 0;
+    if (from.length > LESSON_BYTES_MAX) {
+        diag_add(reader->diags, DIAG_LIMIT, start, "the file is larger than 4 MiB");
+        return NULL;
+    }
+    char *bytes = arena_copy_text(reader->arena, from.bytes + skipped, from.length - skipped);
+    reader->source =
+        (struct source){.name = from.name, .bytes = bytes, .length = from.length - skipped};
+    if (!source_check(&reader->source, bytes, reader->diags))
+        return NULL;
+    struct node *root = tree_parse(reader);
+    if (root && !node_is_empty(root))
+        return root;
+    if (!reader->cut_short) {
+        diag_add(reader->diags, DIAG_MISSING_KEY, start, "the file is empty");
+        diag_expected(reader->diags, "the keys of %s, such as 'title: First strokes'", what);
+    }
+    return NULL;
+}
+
+struct course_context *read_course(struct arena *arena, struct read_source source,
+                                   struct diags *diags)
+{
+    struct course_context *context = arena_alloc(arena, sizeof *context);
+    struct reader reader = {.arena = arena, .diags = diags, .levels = &context->levels};
+    struct node *root = open_source(&reader, source, "a course");
+    if (!root)
+        return NULL;
+    reader.kit = kit_new(&reader, NULL);
+    context->settings = settings_default();
+    struct course *course = &context->course;
+    struct scope scope = {
+        .where = IN_COURSE,
+        .settings = &context->settings,
+        .title = &course->title,
+        .subtitle = &course->subtitle,
+        .author = &course->author,
+        .copyright = &course->copyright,
+        .date = &course->date,
+        .course = course,
+    };
+    if (!read_scope(&reader, root, &scope))
+        return NULL;
+    context->kit = *reader.kit;
+    context->patterns = reader.patterns;
+    context->pattern_lines = reader.pattern_lines.items;
+    return context;
+}
+
+const struct course *course_of(const struct course_context *context)
+{
+    return &context->course;
+}
+
+static void inherit_from_course(struct lesson *lesson, const struct course_context *course)
+{
+    lesson->settings = course ? course->settings : settings_default();
+    if (!course)
+        return;
+    lesson->author = course->course.author;
+    lesson->copyright = course->course.copyright;
+    lesson->date = course->course.date;
+    lesson->course_title = course->course.title;
+}
+
+static void check_has_exercises(struct reader *reader, const struct node *root)
+{
+    if (reader->cut_short)
+        return;
+    for (const struct node *key = root->first; key; key = key->next->next)
+        if (key->kind == NODE_SCALAR && strcmp(key->text.bytes, "exercises") == 0)
+            return;
+    diag_add(reader->diags, DIAG_MISSING_KEY, root->text.at, "a lesson without 'exercises'");
+    diag_expected(reader->diags, "'exercises' with a list of at least one");
+}
+
+struct lesson *read_lesson(struct arena *arena, struct read_source source,
+                           const struct course_context *course, struct diags *diags)
+{
+    struct names levels = course ? course->levels : (struct names){0};
+    struct reader reader = {.arena = arena, .diags = diags, .course = course, .levels = &levels};
+    struct node *root = open_source(&reader, source, "a lesson");
+    if (!root)
+        return NULL;
+    struct lesson *lesson = arena_alloc(arena, sizeof *lesson);
+    lesson->file = source.name;
+    lesson->arena = arena;
+    inherit_from_course(lesson, course);
+    reader.kit = kit_new(&reader, course ? &course->kit : NULL);
+    struct scope scope = {
+        .where = IN_LESSON,
+        .settings = &lesson->settings,
+        .title = &lesson->title,
+        .subtitle = &lesson->subtitle,
+        .author = &lesson->author,
+        .copyright = &lesson->copyright,
+        .date = &lesson->date,
+        .paragraphs = {&lesson->notes, &lesson->note_count},
+        .lesson = lesson,
+    };
+    if (!read_scope(&reader, root, &scope))
+        return NULL;
+    check_has_exercises(&reader, root);
+    lesson->kit = *reader.kit;
+    return lesson;
+}

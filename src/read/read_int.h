@@ -1,0 +1,74 @@
+#ifndef RATAMARK_READ_READ_INT_H
+#define RATAMARK_READ_READ_INT_H
+/* What the reader's own files share. */
+#include "base/vector.h"
+#include "diag/diag.h"
+#include "model/lesson.h"
+#include "read/names.h"
+#include "read/read.h"
+#include "read/source.h"
+
+/* One reading of one file. */
+struct reader {
+    struct arena *arena;
+    struct diags *diags;
+    struct source source;
+    const struct course_context *course; /* NULL: none */
+    struct names *levels;                /* names of levels that the course has */
+    struct kit *kit;                     /* the voices known so far */
+    size_t voice_room, short_room;       /* of the kit's arrays */
+    struct names voices;                 /* full and short names -> voice_id */
+    struct names patterns;               /* names -> number in pattern_lines */
+    VECTOR(struct stroke_line *) pattern_lines;
+    struct names exercise_ids; /* ids of the exercises read so far -> index */
+    size_t items;              /* strokes, notes and voice words so far */
+    size_t bars;               /* bars so far */
+    bool items_over, bars_over;
+    bool cut_short; /* the YAML ends in an error: what is missing may follow it */
+};
+
+/* Counts `more` strokes, notes or words against LESSON_STROKES_MAX. False beyond it, reported the
+   first time. */
+bool reader_count_items(struct reader *reader, size_t more, struct place at);
+
+/* ---- the little languages; NULL or false after a reported error ------------------------------ */
+
+struct stroke_line *read_strokes(struct reader *reader, const struct text *text);
+struct rhythm_line *read_rhythm(struct reader *reader, const struct text *text);
+bool read_address_text(struct reader *reader, const struct text *text, struct address_list *list);
+/* One voicing of `play` or `at`: voices and marks as words; `rest` only where it is allowed. */
+bool read_voicing(struct reader *reader, const struct text *text, bool rest_allowed,
+                  struct voicing *voicing);
+/* A `voices` line. */
+struct voicing_line *read_voices(struct reader *reader, const struct text *text);
+
+/* True where the text is meant as a stroke line: it has no small letters but those of strokes. */
+bool looks_like_strokes(const char *text, size_t length);
+
+/* The mark or other change that a word of `at` stands for: its bits added to the voicing. */
+bool voicing_add_word(const char *word, size_t length, struct voicing *voicing);
+
+/* ---- letters and numbers --------------------------------------------------------------------- */
+
+static inline bool is_digit(char byte)
+{
+    return byte >= '0' && byte <= '9';
+}
+
+static inline bool is_space(char byte)
+{
+    return byte == ' ' || byte == '\n';
+}
+
+/* Reads a whole number of at most nine digits at text[*offset], moving behind it; false where no
+   digit stands there or there are more. */
+bool read_number(const char *text, size_t length, size_t *offset, uint32_t *number);
+
+/* A text of digits alone, within [least, most]. */
+bool text_is_number(const char *text, size_t length, uint32_t least, uint32_t most,
+                    uint32_t *number);
+
+/* Characters of a stretch of text, for a place's length. */
+uint32_t characters(const char *bytes, size_t length);
+
+#endif

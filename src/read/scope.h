@@ -1,0 +1,73 @@
+#ifndef RATAMARK_READ_SCOPE_H
+#define RATAMARK_READ_SCOPE_H
+/* The level of a lesson that is being read (course, lesson, exercise, bar, feet), and where each of
+   its keys is put. A key stands at a level only where its row in the table says so, and then the
+   pointer that it needs is set. */
+#include "read/keys.h"
+
+enum {
+    IN_COURSE = 1,
+    IN_LESSON = 2,
+    IN_EXERCISE = 4,
+    IN_BAR = 8,
+    IN_FEET = 16,
+    IN_FILES = IN_COURSE | IN_LESSON,
+    IN_MUSIC = IN_EXERCISE | IN_BAR,
+    IN_ALL = IN_FILES | IN_MUSIC
+};
+
+struct paragraphs {
+    struct words **items;
+    size_t *count;
+};
+
+struct scope {
+    unsigned where; /* one of the bits above */
+    struct settings *settings;
+    struct words *title, *subtitle, *author, *copyright, *date, *id;
+    struct paragraphs paragraphs;
+    const struct rhythm_line **rhythm;
+    const struct voicing_line **voices;
+    struct at_map *at_counts;
+    struct address_bars *accents, *ghosts, *kick, *hat_foot;
+    const struct feet **feet;
+    struct dynamics *dynamics;
+    uint16_t *plays;
+    struct place *plays_at;
+    struct exercise *exercise;
+    struct lesson *lesson;
+    struct course *course;
+    const struct stroke_line *own_sticking; /* `sticking` written at this level */
+    bool spoiled;                           /* its grid, rhythm or sticking was reported */
+    bool is_form;                           /* `sequence` is written */
+};
+
+/* What a lesson inherits. */
+struct course_context {
+    struct course course;
+    struct settings settings;
+    struct kit kit;
+    struct names patterns;
+    struct stroke_line **pattern_lines;
+    struct names levels; /* names of playability levels of its own */
+};
+
+/* The settings where nothing is written. */
+struct settings settings_default(void);
+
+/* Reads the keys of a map at the scope's level. */
+bool read_scope(struct reader *reader, const struct node *map, struct scope *scope);
+
+/* Readers of single keys, by file; the target is a struct scope. */
+read_entry read_time, read_tempo, read_subdivision, read_counting, read_swing, read_lead, read_show,
+    read_page, read_stems, read_beams, read_level, read_levels;                  /* settings.c */
+read_entry read_sticking, read_patterns, read_play;                              /* hands.c */
+read_entry read_kit;                                                             /* kit.c */
+read_entry read_rhythm_key, read_voices_key, read_at, read_accents, read_ghosts, /* bar.c */
+    read_kick, read_hat_foot, read_feet, read_dynamics, read_repeat;
+read_entry read_bars, read_pickup, read_endings, read_sequence, read_exercises; /* exercise.c */
+
+/* The kit that is built in, and its names for the reader; `kit` lives in the arena. */
+struct kit *kit_new(struct reader *reader, const struct kit *inherited);
+
+#endif

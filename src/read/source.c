@@ -1,0 +1,315 @@
+#include "read/source.h"
+
+#include "base/utf8.h"
+
+#include <string.h>
+
+struct text text_direct(const char *bytes, size_t length, struct place at)
+{
+    return (struct text){.bytes = bytes, .length = length, .at = at, .direct = true};
+}
+
+void source_find_lines(struct source *source, struct arena *arena)
+{
+    if (source->line_starts)
+        return;
+    size_t lines = 1;
+    for (size_t i = 0; i < source->length; i++)
+        lines += source->bytes[i] == '\n' || source->bytes[i] == '\r';
+    source->line_starts = arena_array(arena, lines, sizeof *source->line_starts);
+    source->line_count = 1;
+    for (size_t i = 0; i < source->length; i++) {
+        bool pair =
+            source->bytes[i] == '\r' && i + 1 < source->length && source->bytes[i + 1] == '\n';
+        if ((source->bytes[i] == '\n' || source->bytes[i] == '\r') && !pair)
+            source->line_starts[source->line_count++] = (uint32_t)(i + 1);
+    }
+}
+
+static char byte_at(const struct source *source, size_t offset)
+{
+    return offset < source->length ? source->bytes[offset] : '\0';
+}
+
+static size_t character_size(const struct source *source, size_t offset)
+{
+    uint32_t code;
+    size_t size = utf8_decode(source->bytes + offset, source->length - offset, &code);
+    return size ? size : 1;
+}
+
+static bool is_blank(char byte)
+{
+    return byte == ' ' || byte == '\n' || byte == '\t' || byte == '\r';
+}
+
+static void step_over_line_end(struct text_cursor *cursor)
+{
+    const struct source *source = cursor->text->source;
+    bool pair = byte_at(source, cursor->source_offset) == '\r' &&
+                byte_at(source, cursor->source_offset + 1) == '\n';
+    cursor->source_offset += pair ? 2 : 1;
+    cursor->line++;
+    cursor->column = 1;
+}
+
+static void step(struct text_cursor *cursor, size_t bytes, uint32_t columns)
+{
+    cursor->source_offset += bytes;
+    cursor->column += columns;
+}
+
+/* Over blanks as the file writes them, escaped ones included. */
+static void skip_source_blanks(struct text_cursor *cursor)
+{
+    const struct source *source = cursor->text->source;
+    for (;;) {
+        char byte = byte_at(source, cursor->source_offset);
+        if (byte == '\n' || byte == '\r') {
+            step_over_line_end(cursor);
+        } else if (byte == ' ' || byte == '\t') {
+            step(cursor, 1, 1);
+        } else if (byte == '\\' && cursor->text->style == TEXT_DOUBLE_QUOTED) {
+            char escaped = byte_at(source, cursor->source_offset + 1);
+            if (escaped == '\n' || escaped == '\r') {
+                step(cursor, 1, 1);
+                step_over_line_end(cursor);
+            } else if (escaped != '\0' && strchr("ntr \t", escaped)) {
+                step(cursor, 2, 2);
+            } else {
+                return;
+            }
+        } else {
+            return;
+        }
+    }
+}
+
+/* Over one character that is no blank, as the file writes it. */
+static void step_over_character(struct text_cursor *cursor)
+{
+    const struct source *source = cursor->text->source;
+    char byte = byte_at(source, cursor->source_offset);
+    if (byte == '\\' && cursor->text->style == TEXT_DOUBLE_QUOTED) {
+        char kind = byte_at(source, cursor->source_offset + 1);
+        uint32_t size = kind == 'x' ? 4 : kind == 'u' ? 6 : kind == 'U' ? 10 : 2;
+        step(cursor, size, size);
+    } else if (byte == '\'' && cursor->text->style == TEXT_SINGLE_QUOTED) {
+        step(cursor, 2, 2);
+    } else if (cursor->source_offset < source->length) {
+        step(cursor, character_size(source, cursor->source_offset), 1);
+    }
+}
+
+/* To the first byte of the content: behind the quote, or on the line after the block's sign. */
+static void enter_content(struct text_cursor *cursor)
+{
+    const struct source *source = cursor->text->source;
+    if (cursor->text->style == TEXT_PLAIN)
+        return;
+    step(cursor, 1, 1);
+    if (cursor->text->style != TEXT_BLOCK)
+        return;
+    while (cursor->source_offset < source->length &&
+           !strchr("\r\n", byte_at(source, cursor->source_offset)))
+        step(cursor, 1, 1);
+    step_over_line_end(cursor);
+}
+
+struct text_cursor text_cursor(const struct text *text)
+{
+    struct text_cursor cursor = {.text = text, .line = text->at.line, .column = text->at.column};
+    if (text->direct) {
+        cursor.column += text->style != TEXT_PLAIN;
+        return cursor;
+    }
+    const struct source *source = text->source;
+    cursor.source_offset = source->line_starts[text->at.line - 1];
+    for (uint32_t column = 1; column < text->at.column; column++)
+        cursor.source_offset += character_size(source, cursor.source_offset);
+    enter_content(&cursor);
+    return cursor;
+}
+
+static size_t text_character_size(const struct text *text, size_t offset)
+{
+    uint32_t code;
+    size_t size = utf8_decode(text->bytes + offset, text->length - offset, &code);
+    return size ? size : 1;
+}
+
+/* Side by side over text and file, up to the text's byte `offset`. */
+static void walk(struct text_cursor *cursor, size_t offset)
+{
+    const struct text *text = cursor->text;
+    while (cursor->offset < offset && cursor->offset < text->length) {
+        if (is_blank(text->bytes[cursor->offset])) {
+            cursor->offset++;
+            continue;
+        }
+        skip_source_blanks(cursor);
+        step_over_character(cursor);
+        cursor->offset += text_character_size(text, cursor->offset);
+    }
+}
+
+struct place text_place(struct text_cursor *cursor, size_t offset, uint32_t length)
+{
+    const struct text *text = cursor->text;
+    struct place place = {.file = text->at.file,
+                          .line = cursor->line,
+                          .column = cursor->column,
+                          .length = length ? length : 1};
+    if (text->direct) {
+        place.column += (uint32_t)offset;
+        return place;
+    }
+    if (offset < cursor->offset)
+        *cursor = text_cursor(text);
+    walk(cursor, offset);
+    if (offset < text->length && !is_blank(text->bytes[offset]))
+        skip_source_blanks(cursor);
+    place.line = cursor->line;
+    place.column = cursor->column;
+    return place;
+}
+
+/* ---- what a file may hold ------------------------------------------------------------------ */
+
+/* Where the check of a file stands. */
+struct checker {
+    struct source *source;
+    char *bytes;
+    struct diags *diags;
+    size_t offset, line_start;
+    size_t counted; /* columns are counted up to here: */
+    uint32_t line, column;
+    bool usable;
+    bool tab_told; /* one tab a line is told */
+};
+
+static struct place checker_place(struct checker *checker)
+{
+    checker->column += (uint32_t)utf8_count(checker->source->bytes + checker->counted,
+                                            checker->offset - checker->counted);
+    checker->counted = checker->offset;
+    return (struct place){checker->source->name, checker->line, checker->column, 1};
+}
+
+static bool is_indentation(const struct checker *checker)
+{
+    for (size_t i = checker->line_start; i < checker->offset; i++)
+        if (!is_blank(checker->source->bytes[i]))
+            return false;
+    return true;
+}
+
+static void report_tab(struct checker *checker)
+{
+    checker->bytes[checker->offset] = ' ';
+    if (checker->tab_told)
+        return;
+    checker->tab_told = true;
+    bool indents = is_indentation(checker);
+    checker->usable &= !indents;
+    diag_add(checker->diags, DIAG_SYNTAX, checker_place(checker), "a tab %s",
+             indents ? "at the start of a line" : "between words");
+    diag_found(checker->diags, "a tab");
+    diag_expected(checker->diags, "spaces");
+}
+
+static void report_code_point(struct checker *checker, uint32_t code, const char *what)
+{
+    checker->usable = false;
+    diag_add(checker->diags, DIAG_ENCODING, checker_place(checker), "%s (U+%04X)", what,
+             (unsigned)code);
+    diag_expected(checker->diags, "plain text as UTF-8");
+}
+
+static void report_stray_byte(struct checker *checker)
+{
+    checker->usable = false;
+    diag_add(checker->diags, DIAG_ENCODING, checker_place(checker),
+             "a byte that is not UTF-8 (hexadecimal %02X)",
+             (unsigned)(unsigned char)checker->source->bytes[checker->offset]);
+    diag_expected(checker->diags, "text saved as UTF-8");
+}
+
+static void check_line_end(struct checker *checker)
+{
+    const struct source *source = checker->source;
+    bool pair =
+        source->bytes[checker->offset] == '\r' && byte_at(source, checker->offset + 1) == '\n';
+    checker->offset += pair ? 2 : 1;
+    checker->line_start = checker->counted = checker->offset;
+    checker->line++;
+    checker->column = 1;
+    checker->tab_told = false;
+}
+
+static void check_control(struct checker *checker, unsigned char byte)
+{
+    if (byte == '\n' || byte == '\r') {
+        check_line_end(checker);
+        return;
+    }
+    if (byte == '\t')
+        report_tab(checker);
+    else
+        report_code_point(checker, byte, byte ? "a control character" : "a NUL byte");
+    checker->offset++;
+}
+
+/* What YAML's readers take for line ends though editors do not, and what it does not allow. */
+static const char *refused(uint32_t code)
+{
+    if (code == 0x85 || code == 0x2028 || code == 0x2029)
+        return "a line separator that is no line end";
+    if (code < 0xA0)
+        return "a control character";
+    if (code == 0xFEFF)
+        return "a byte order mark inside the text";
+    if (code >= 0xFFFE && code <= 0xFFFF)
+        return "a code that is no character";
+    return NULL;
+}
+
+static void check_wide(struct checker *checker)
+{
+    const struct source *source = checker->source;
+    uint32_t code;
+    size_t size =
+        utf8_decode(source->bytes + checker->offset, source->length - checker->offset, &code);
+    if (size == 0)
+        report_stray_byte(checker);
+    else if (refused(code))
+        report_code_point(checker, code, refused(code));
+    checker->offset += size ? size : 1;
+}
+
+static bool looks_like_utf16(const struct source *source)
+{
+    return source->length >= 2 &&
+           (memcmp(source->bytes, "\xFF\xFE", 2) == 0 || memcmp(source->bytes, "\xFE\xFF", 2) == 0);
+}
+
+bool source_check(struct source *source, char *bytes, struct diags *diags)
+{
+    struct checker checker = {
+        .source = source, .bytes = bytes, .diags = diags, .line = 1, .column = 1, .usable = true};
+    if (looks_like_utf16(source)) {
+        diag_add(diags, DIAG_ENCODING, checker_place(&checker), "the text is saved as UTF-16");
+        diag_expected(diags, "text saved as UTF-8");
+        return false;
+    }
+    while (checker.offset < source->length) {
+        unsigned char byte = (unsigned char)source->bytes[checker.offset];
+        if (byte >= 0x20 && byte < 0x7F)
+            checker.offset++;
+        else if (byte < 0x80)
+            check_control(&checker, byte);
+        else
+            check_wide(&checker);
+    }
+    return checker.usable;
+}

@@ -1,0 +1,59 @@
+#ifndef RATAMARK_READ_SOURCE_H
+#define RATAMARK_READ_SOURCE_H
+/*
+ * The bytes of a file, and the way back from a value to its places in them.
+ *
+ * A scalar's text is not always what stands in the file: it may run over several lines, be quoted,
+ * folded or escaped. Blanks aside, though, its characters come in the file's order; so a place is
+ * found by walking both side by side. A text_cursor remembers where it is: asking for places from
+ * left to right costs one walk in all.
+ */
+#include "base/arena.h"
+#include "diag/diag.h"
+
+struct source {
+    const char *name;
+    const char *bytes; /* valid UTF-8, without a byte order mark */
+    size_t length;
+    uint32_t *line_starts; /* byte offsets; made when first needed */
+    size_t line_count;
+};
+
+enum text_style { TEXT_PLAIN, TEXT_SINGLE_QUOTED, TEXT_DOUBLE_QUOTED, TEXT_BLOCK };
+
+/* A value's text, NUL-ended, and where it stands. */
+struct text {
+    const char *bytes;
+    size_t length;
+    struct place at;             /* of the value; the opening quote or block sign included */
+    bool direct;                 /* on one line, one byte a column: bytes[i] is at column + i */
+    enum text_style style;       /* for the others: how to walk */
+    const struct source *source; /* NULL where direct */
+};
+
+struct text_cursor {
+    const struct text *text;
+    size_t offset; /* bytes of the text behind it */
+    size_t source_offset;
+    uint32_t line, column;
+};
+
+/* Text on one line that starts at `at` and is written in the file as it is. */
+struct text text_direct(const char *bytes, size_t length, struct place at);
+
+struct text_cursor text_cursor(const struct text *text);
+/* The place of text byte `offset`, `length` characters long. Offsets should not fall from call to
+   call: going back walks again from the start. */
+struct place text_place(struct text_cursor *cursor, size_t offset, uint32_t length);
+
+/* Counts the lines of a source, so that text on several lines can be walked. */
+void source_find_lines(struct source *source, struct arena *arena);
+
+/*
+ * Reports bytes that are not UTF-8 text fit for a lesson (stray bytes, control characters, a byte
+ * order mark inside, line separators that are no line ends, text as UTF-16) and tabs. False where
+ * the text cannot be parsed. Tabs after a line's first word are replaced by spaces in `bytes`.
+ */
+bool source_check(struct source *source, char *bytes, struct diags *diags);
+
+#endif

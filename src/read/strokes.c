@@ -1,0 +1,266 @@
+/* Stroke lines: hands, grace strokes, marks, ghosts in brackets, beat boundaries. */
+#include "read/read_int.h"
+
+#include <string.h>
+
+struct stroke_reader {
+    struct reader *reader;
+    const struct text *text;
+    struct text_cursor cursor;
+    struct stroke_line *line;
+    size_t offset;
+    bool in_brackets;
+    struct place bracket;
+    bool marks_may_follow; /* right behind a stroke */
+    bool failed;
+};
+
+static void complain(struct stroke_reader *strokes, size_t offset, size_t length,
+                     const char *message, const char *expected)
+{
+    struct diags *diags = strokes->reader->diags;
+    const char *bytes = strokes->text->bytes + offset;
+    strokes->failed = true;
+    diag_add(diags, DIAG_BAD_STICKING,
+             text_place(&strokes->cursor, offset, characters(bytes, length)), "%s", message);
+    if (!diag_listed(diags))
+        return;
+    diag_found(diags, arena_copy_text(strokes->reader->arena, bytes, length));
+    diag_expected(diags, "%s", expected);
+}
+
+static enum hand hand_of(char letter)
+{
+    return letter == 'R'   ? HAND_RIGHT
+           : letter == 'L' ? HAND_LEFT
+           : letter == 'B' ? HAND_BOTH
+                           : HAND_NONE;
+}
+
+static bool is_stroke(char letter)
+{
+    return letter == 'R' || letter == 'L' || letter == 'B' || letter == '.';
+}
+
+static void add_stroke(struct stroke_reader *strokes, uint8_t graces, uint8_t grace_count)
+{
+    char letter = strokes->text->bytes[strokes->offset];
+    struct place at = text_place(&strokes->cursor, strokes->offset, 1);
+    struct stroke *stroke = &strokes->line->strokes[strokes->line->count++];
+    *stroke = (struct stroke){.hand = (uint8_t)hand_of(letter),
+                              .marks = strokes->in_brackets && letter != '.' ? MARK_GHOST : 0,
+                              .grace_count = grace_count,
+                              .graces = graces,
+                              .line = at.line,
+                              .column = at.column};
+    strokes->marks_may_follow = true;
+    strokes->offset++;
+}
+
+/* Small letters and the capital that they lead to. */
+static void read_graces(struct stroke_reader *strokes)
+{
+    const char *bytes = strokes->text->bytes;
+    size_t start = strokes->offset, end = start;
+    uint8_t graces = 0;
+    while (end < strokes->text->length && (bytes[end] == 'r' || bytes[end] == 'l')) {
+        if (bytes[end] == 'l' && end - start < GRACES_MAX)
+            graces |= (uint8_t)(1u << (end - start));
+        end++;
+    }
+    char next = end < strokes->text->length ? bytes[end] : '\0';
+    strokes->offset = end;
+    strokes->marks_may_follow = false;
+    if (next != 'R' && next != 'L' && next != 'B') {
+        complain(strokes, start, end - start, "grace strokes with no stroke right after them",
+                 "a capital R, L or B after small letters: lR is a flam");
+        return;
+    }
+    if (end - start > GRACES_MAX) {
+        complain(strokes, start, end - start, "too many grace strokes before one stroke",
+                 "at most 7 small letters");
+        return;
+    }
+    add_stroke(strokes, graces, (uint8_t)(end - start));
+}
+
+static unsigned mark_of(char sign)
+{
+    switch (sign) {
+    case '>':
+        return MARK_ACCENT;
+    case '^':
+        return MARK_STRONG_ACCENT;
+    case '/':
+        return MARK_SLASH_1;
+    case 'z':
+        return MARK_BUZZ;
+    case '+':
+        return MARK_RING;
+    default:
+        return 0;
+    }
+}
+
+/* Marks that cannot stand together on one stroke, beside a mark twice. */
+static const struct {
+    unsigned a, b;
+    const char *message;
+} contradictions[] = {
+    {MARK_ACCENT, MARK_STRONG_ACCENT, "an accent and a strong accent on one stroke"},
+    {MARK_GHOST, MARK_ACCENT | MARK_STRONG_ACCENT, "an accent on a ghost stroke"},
+    {MARK_BUZZ, MARK_SLASH_1 | MARK_SLASH_2, "a buzz and a slash on one stroke"},
+};
+
+static const char *contradiction(unsigned before, unsigned mark)
+{
+    for (size_t i = 0; i < sizeof contradictions / sizeof *contradictions; i++) {
+        unsigned a = contradictions[i].a, b = contradictions[i].b;
+        if (((before & a) && (mark & b)) || ((before & b) && (mark & a)))
+            return contradictions[i].message;
+    }
+    return NULL;
+}
+
+static void add_mark(struct stroke_reader *strokes, unsigned mark)
+{
+    struct stroke *stroke = &strokes->line->strokes[strokes->line->count - 1];
+    size_t offset = strokes->offset;
+    if (mark == MARK_SLASH_1 && (stroke->marks & MARK_SLASH_1)) {
+        stroke->marks = (uint8_t)((stroke->marks & ~(unsigned)MARK_SLASH_1) | MARK_SLASH_2);
+        return;
+    }
+    if (stroke->hand == HAND_NONE)
+        complain(strokes, offset, 1, "a mark on an empty slot", "a stroke before the mark");
+    else if ((stroke->marks & mark) || (mark == MARK_SLASH_1 && (stroke->marks & MARK_SLASH_2)))
+        complain(strokes, offset, 1, "a mark written too often", "each mark once, or // for four");
+    else if (contradiction(stroke->marks, mark))
+        complain(strokes, offset, 1, contradiction(stroke->marks, mark), "one of the two");
+    else
+        stroke->marks = (uint8_t)(stroke->marks | mark);
+}
+
+static void read_mark(struct stroke_reader *strokes)
+{
+    if (strokes->marks_may_follow)
+        add_mark(strokes, mark_of(strokes->text->bytes[strokes->offset]));
+    else
+        complain(strokes, strokes->offset, 1, "a mark with no stroke right before it",
+                 "the mark behind its stroke, without a space: R>");
+    strokes->offset++;
+}
+
+static void read_bracket(struct stroke_reader *strokes)
+{
+    bool opens = strokes->text->bytes[strokes->offset] == '(';
+    strokes->marks_may_follow = false;
+    if (opens == strokes->in_brackets)
+        complain(strokes, strokes->offset, 1,
+                 opens ? "a bracket inside brackets" : "a bracket that closes nothing",
+                 "ghost strokes in one pair of brackets: R (L) (RL)");
+    if (opens)
+        strokes->bracket = text_place(&strokes->cursor, strokes->offset, 1);
+    strokes->in_brackets = opens;
+    strokes->offset++;
+}
+
+static void read_boundary(struct stroke_reader *strokes)
+{
+    struct stroke_line *line = strokes->line;
+    strokes->marks_may_follow = false;
+    if (line->boundary_count && line->boundaries[line->boundary_count - 1].before == line->count)
+        complain(strokes, strokes->offset, 1, "two beat boundaries with nothing between them",
+                 "strokes, or '.' for empty slots");
+    line->boundaries[line->boundary_count++] =
+        (struct boundary){(uint32_t)line->count, text_place(&strokes->cursor, strokes->offset, 1)};
+    strokes->offset++;
+}
+
+static bool belongs(char byte)
+{
+    return is_space(byte) || is_stroke(byte) || (byte && strchr("rl()|", byte)) || mark_of(byte);
+}
+
+static void read_stranger(struct stroke_reader *strokes)
+{
+    size_t end = strokes->offset + 1;
+    while (end < strokes->text->length && !belongs(strokes->text->bytes[end]))
+        end++;
+    strokes->marks_may_follow = false;
+    complain(strokes, strokes->offset, end - strokes->offset, "something that is no stroke",
+             "R, L, B or '.', with marks > ^ / z + and brackets for ghosts");
+    strokes->offset = end;
+}
+
+static void read_step(struct stroke_reader *strokes)
+{
+    char byte = strokes->text->bytes[strokes->offset];
+    if (is_space(byte)) {
+        strokes->marks_may_follow = false;
+        strokes->offset++;
+    } else if (is_stroke(byte)) {
+        add_stroke(strokes, 0, 0);
+    } else if (byte == 'r' || byte == 'l') {
+        read_graces(strokes);
+    } else if (byte == '(' || byte == ')') {
+        read_bracket(strokes);
+    } else if (byte == '|') {
+        read_boundary(strokes);
+    } else if (mark_of(byte)) {
+        read_mark(strokes);
+    } else {
+        read_stranger(strokes);
+    }
+}
+
+static struct stroke_line *make_line(struct reader *reader, const struct text *text)
+{
+    size_t strokes = 0, boundaries = 0;
+    for (size_t i = 0; i < text->length; i++) {
+        strokes += is_stroke(text->bytes[i]);
+        boundaries += text->bytes[i] == '|';
+    }
+    if (!reader_count_items(reader, strokes, text->at))
+        return NULL;
+    struct stroke_line *line = arena_alloc(reader->arena, sizeof *line);
+    line->strokes = arena_array(reader->arena, strokes, sizeof *line->strokes);
+    line->boundaries = arena_array(reader->arena, boundaries, sizeof *line->boundaries);
+    line->at = text->at;
+    return line;
+}
+
+struct stroke_line *read_strokes(struct reader *reader, const struct text *text)
+{
+    struct stroke_reader strokes = {.reader = reader, .text = text, .cursor = text_cursor(text)};
+    strokes.line = make_line(reader, text);
+    if (!strokes.line)
+        return NULL;
+    while (strokes.offset < text->length)
+        read_step(&strokes);
+    if (strokes.in_brackets) {
+        strokes.failed = true;
+        diag_add(reader->diags, DIAG_BAD_STICKING, strokes.bracket, "a bracket that is not closed");
+        diag_expected(reader->diags, "')' behind the last ghost stroke");
+    } else if (strokes.line->count == 0 && !strokes.failed) {
+        strokes.failed = true;
+        diag_add(reader->diags, DIAG_BAD_STICKING, text->at, "a stroke line without a stroke");
+        diag_expected(reader->diags, "strokes such as RLRR LRLL");
+    }
+    return strokes.failed ? NULL : strokes.line;
+}
+
+bool looks_like_strokes(const char *text, size_t length)
+{
+    for (size_t i = 0; i < length; i++)
+        if (text[i] >= 'a' && text[i] <= 'z' && text[i] != 'r' && text[i] != 'l' && text[i] != 'z')
+            return false;
+    return true;
+}
+
+struct stroke_line *read_stroke_line(struct arena *arena, const char *text, size_t length,
+                                     struct place at, struct diags *diags)
+{
+    struct reader reader = {.arena = arena, .diags = diags};
+    struct text direct = text_direct(text, length, at);
+    return read_strokes(&reader, &direct);
+}

@@ -1,0 +1,308 @@
+#include "read/tree.h"
+
+#include "base/utf8.h"
+
+#include <string.h>
+#include <yaml.h>
+
+/* A map or list that is not closed yet. */
+struct level {
+    struct node *node;
+    struct node **tail;
+    bool value_next; /* map: the next node is a value */
+};
+
+struct builder {
+    struct reader *reader;
+    struct level levels[LESSON_DEPTH_MAX];
+    size_t depth;
+    struct node *root;
+    size_t documents;
+    bool stop;
+};
+
+const char *node_kind_word(const struct node *node)
+{
+    return node->kind == NODE_MAP ? "a map" : node->kind == NODE_LIST ? "a list" : "text";
+}
+
+static struct place place_of(const struct builder *builder, yaml_mark_t start, yaml_mark_t end)
+{
+    uint32_t length = start.line == end.line && end.column > start.column
+                          ? (uint32_t)(end.column - start.column)
+                          : 1;
+    return (struct place){builder->reader->source.name, (uint32_t)start.line + 1,
+                          (uint32_t)start.column + 1, length};
+}
+
+static struct place place_of_event(const struct builder *builder, const yaml_event_t *event)
+{
+    return place_of(builder, event->start_mark, event->end_mark);
+}
+
+/* ---- errors of YAML itself ------------------------------------------------------------------- */
+
+/* What helps with the parser's commonest problems. */
+static const struct {
+    const char *problem, *advice;
+} advices[] = {
+    {"mapping values are not allowed", "text with ': ' in it in quotes, and one key a line"},
+    {"cannot start any token", "text that begins with such a sign in quotes"},
+    {"did not find expected key", "the keys of one map in one column"},
+    {"could not find expected ':'", "a key, a colon and a space, then the value"},
+    {"block sequence entries are not allowed", "a list's '- ' on a line of its own"},
+    {"unexpected end of stream", "the closing quote or bracket"},
+    {"expected ',' or ']'", "items parted by commas, and ']' at the end"},
+    {"expected ',' or '}'", "pairs parted by commas, and '}' at the end"},
+    {"expected comment or line break", "text that begins with | or > in quotes"},
+    {"did not find expected '-' indicator", "the '-' of a list's items in one column"},
+    {"found unexpected document indicator", "the closing quote before the document ends"},
+    {"unknown escape character", "a backslash doubled, or text in 'single quotes'"},
+    {"did not find expected alphabetic or numeric", "text that begins with & or * in quotes"},
+};
+
+static const char *advice_for(const char *problem)
+{
+    for (size_t i = 0; i < sizeof advices / sizeof *advices; i++)
+        if (strstr(problem, advices[i].problem))
+            return advices[i].advice;
+    return NULL;
+}
+
+static void report_yaml_error(struct builder *builder, const yaml_parser_t *parser)
+{
+    struct diags *diags = builder->reader->diags;
+    const char *problem = parser->problem ? parser->problem : "the text cannot be parsed";
+    struct place at = place_of(builder, parser->problem_mark, parser->problem_mark);
+    diag_add(diags, DIAG_SYNTAX, at, "%s%s%s", problem, parser->context ? " " : "",
+             parser->context ? parser->context : "");
+    if (advice_for(problem))
+        diag_expected(diags, "%s", advice_for(problem));
+    if (parser->context && (parser->context_mark.line != parser->problem_mark.line ||
+                            parser->context_mark.column != parser->problem_mark.column))
+        diag_other(diags, place_of(builder, parser->context_mark, parser->context_mark),
+                   "it begins here");
+}
+
+static void refuse(struct builder *builder, struct place at, const char *message,
+                   const char *expected)
+{
+    diag_add(builder->reader->diags, DIAG_SYNTAX, at, "%s", message);
+    diag_expected(builder->reader->diags, "%s", expected);
+}
+
+/* ---- building -------------------------------------------------------------------------------- */
+
+static void attach(struct builder *builder, struct node *node)
+{
+    if (builder->depth == 0) {
+        builder->root = node;
+        return;
+    }
+    struct level *level = &builder->levels[builder->depth - 1];
+    *level->tail = node;
+    level->tail = &node->next;
+    if (level->node->kind == NODE_LIST) {
+        level->node->count++;
+        return;
+    }
+    if (!level->value_next) {
+        level->node->count++;
+        if (node->kind == NODE_LIST || node->kind == NODE_MAP)
+            refuse(builder, node->text.at, "a list or map as a key", "a key of plain words");
+    }
+    level->value_next = !level->value_next;
+}
+
+static struct node *new_node(struct builder *builder, enum node_kind kind, struct place at)
+{
+    struct node *node = arena_alloc(builder->reader->arena, sizeof *node);
+    node->kind = kind;
+    node->text.at = at;
+    attach(builder, node);
+    return node;
+}
+
+static enum text_style style_of(yaml_scalar_style_t style)
+{
+    switch (style) {
+    case YAML_SINGLE_QUOTED_SCALAR_STYLE:
+        return TEXT_SINGLE_QUOTED;
+    case YAML_DOUBLE_QUOTED_SCALAR_STYLE:
+        return TEXT_DOUBLE_QUOTED;
+    case YAML_LITERAL_SCALAR_STYLE:
+    case YAML_FOLDED_SCALAR_STYLE:
+        return TEXT_BLOCK;
+    default:
+        return TEXT_PLAIN;
+    }
+}
+
+/* A character that an escape has brought in and that no text may hold; NULL where all is well. */
+static const char *find_refused_escape(const char *bytes, size_t length)
+{
+    for (size_t i = 0; i < length;) {
+        uint32_t code;
+        size_t size = utf8_decode(bytes + i, length - i, &code);
+        bool bad = size == 0 || (code < 0x20 && code != '\n') || (code >= 0x7F && code < 0xA0) ||
+                   code == 0x2028 || code == 0x2029 || code == 0xFEFF || (code & 0xFFFE) == 0xFFFE;
+        if (bad)
+            return bytes + i;
+        i += size;
+    }
+    return NULL;
+}
+
+static void check_escapes(struct builder *builder, struct node *node)
+{
+    const struct text *text = &node->text;
+    const char *bad = text->style == TEXT_DOUBLE_QUOTED && !text->direct
+                          ? find_refused_escape(text->bytes, text->length)
+                          : NULL;
+    if (!bad)
+        return;
+    struct text_cursor cursor = text_cursor(text);
+    diag_add(builder->reader->diags, DIAG_ENCODING,
+             text_place(&cursor, (size_t)(bad - text->bytes), 1),
+             "an escape that stands for a control character");
+    diag_expected(builder->reader->diags, "plain text");
+    node->kind = NODE_UNUSABLE;
+}
+
+static void refuse_decorations(struct builder *builder, struct place at, const void *anchor,
+                               const void *tag)
+{
+    if (anchor)
+        refuse(builder, at, "an anchor, which a lesson has no use for",
+               "text that begins with & in quotes");
+    if (tag)
+        refuse(builder, at, "a tag, which a lesson has no use for",
+               "text that begins with ! in quotes");
+}
+
+static void add_scalar(struct builder *builder, const yaml_event_t *event)
+{
+    struct place at = place_of_event(builder, event);
+    struct node *node = new_node(builder, NODE_SCALAR, at);
+    enum text_style style = style_of(event->data.scalar.style);
+    size_t length = event->data.scalar.length;
+    bool one_line = event->start_mark.line == event->end_mark.line;
+    size_t width = one_line ? event->end_mark.column - event->start_mark.column : 0;
+    bool direct =
+        one_line && style != TEXT_BLOCK && width == length + (style == TEXT_PLAIN ? 0u : 2u);
+    struct reader *reader = builder->reader;
+    if (!direct)
+        source_find_lines(&reader->source, reader->arena);
+    node->text = (struct text){
+        .bytes = arena_copy_text(reader->arena, (const char *)event->data.scalar.value, length),
+        .length = length,
+        .at = at,
+        .direct = direct,
+        .style = style,
+        .source = direct ? NULL : &reader->source};
+    node->literal = event->data.scalar.style == YAML_LITERAL_SCALAR_STYLE;
+    refuse_decorations(builder, at, event->data.scalar.anchor, event->data.scalar.tag);
+    check_escapes(builder, node);
+}
+
+static void open_level(struct builder *builder, enum node_kind kind, const yaml_event_t *event)
+{
+    struct place at = place_of(builder, event->start_mark, event->start_mark);
+    if (builder->depth == LESSON_DEPTH_MAX) {
+        diag_add(builder->reader->diags, DIAG_LIMIT, at, "lists and maps nested deeper than %d",
+                 LESSON_DEPTH_MAX);
+        builder->stop = true;
+        return;
+    }
+    struct node *node = new_node(builder, kind, at);
+    builder->levels[builder->depth++] = (struct level){.node = node, .tail = &node->first};
+    if (kind == NODE_LIST)
+        refuse_decorations(builder, at, event->data.sequence_start.anchor,
+                           event->data.sequence_start.tag);
+    else
+        refuse_decorations(builder, at, event->data.mapping_start.anchor,
+                           event->data.mapping_start.tag);
+}
+
+static void start_document(struct builder *builder, const yaml_event_t *event)
+{
+    struct place at = place_of_event(builder, event);
+    if (builder->documents++) {
+        refuse(builder, at, "a second document in one file", "one lesson a file");
+        builder->stop = true;
+    } else if (event->data.document_start.version_directive ||
+               event->data.document_start.tag_directives.start !=
+                   event->data.document_start.tag_directives.end) {
+        refuse(builder, at, "a YAML directive, which a lesson has no use for", "the lesson's keys");
+    }
+}
+
+static void take_event(struct builder *builder, const yaml_event_t *event)
+{
+    switch (event->type) {
+    case YAML_DOCUMENT_START_EVENT:
+        start_document(builder, event);
+        break;
+    case YAML_SCALAR_EVENT:
+        add_scalar(builder, event);
+        break;
+    case YAML_ALIAS_EVENT:
+        refuse(builder, place_of_event(builder, event), "an alias, which a lesson has no use for",
+               "text that begins with * in quotes, or a name in `patterns`");
+        new_node(builder, NODE_UNUSABLE, place_of_event(builder, event));
+        break;
+    case YAML_SEQUENCE_START_EVENT:
+        open_level(builder, NODE_LIST, event);
+        break;
+    case YAML_MAPPING_START_EVENT:
+        open_level(builder, NODE_MAP, event);
+        break;
+    case YAML_SEQUENCE_END_EVENT:
+    case YAML_MAPPING_END_EVENT:
+        builder->depth--;
+        break;
+    case YAML_STREAM_END_EVENT:
+        builder->stop = true;
+        break;
+    case YAML_NO_EVENT:
+    case YAML_STREAM_START_EVENT:
+    case YAML_DOCUMENT_END_EVENT:
+        break;
+    }
+}
+
+/* A parsing that broke off between a key and its value leaves a value that nobody complains of. */
+static void close_open_levels(struct builder *builder)
+{
+    while (builder->depth) {
+        struct level *level = &builder->levels[builder->depth - 1];
+        if (level->value_next)
+            new_node(builder, NODE_UNUSABLE, level->node->text.at);
+        builder->depth--;
+    }
+}
+
+struct node *tree_parse(struct reader *reader)
+{
+    struct builder builder = {.reader = reader};
+    yaml_parser_t parser;
+    if (!yaml_parser_initialize(&parser))
+        return NULL;
+    yaml_parser_set_encoding(&parser, YAML_UTF8_ENCODING);
+    yaml_parser_set_input_string(&parser, (const unsigned char *)reader->source.bytes,
+                                 reader->source.length);
+    while (!builder.stop) {
+        yaml_event_t event;
+        if (!yaml_parser_parse(&parser, &event)) {
+            report_yaml_error(&builder, &parser);
+            reader->cut_short = true;
+            break;
+        }
+        take_event(&builder, &event);
+        yaml_event_delete(&event);
+    }
+    yaml_parser_delete(&parser);
+    reader->cut_short |= builder.depth > 0;
+    close_open_levels(&builder);
+    return builder.root;
+}

@@ -1,0 +1,41 @@
+#ifndef RATAMARK_READ_TREE_H
+#define RATAMARK_READ_TREE_H
+/*
+ * A YAML document as a light tree on the arena: maps, lists and scalars as text, each with its
+ * place. Values are never typed by YAML's rules: `on`, `4/4` and `1e3` mean what they say.
+ */
+#include "read/read_int.h"
+
+enum node_kind {
+    NODE_SCALAR,
+    NODE_LIST,
+    NODE_MAP,
+    NODE_UNUSABLE /* reported: nothing more is to be said of it */
+};
+
+struct node {
+    enum node_kind kind;
+    struct text text;   /* scalar; elsewhere only text.at is set */
+    bool literal;       /* scalar: a `|` block, whose line ends are kept */
+    struct node *first; /* list: items; map: key, value, key, value ... */
+    struct node *next;
+    uint32_t count; /* list: items; map: pairs */
+};
+
+/*
+ * Parses the reader's source. NULL where it holds no document. Errors of YAML and uses of YAML that
+ * a lesson has none of (anchors, aliases, tags, directives, second documents) are reported; after
+ * an error that ends the parsing, what was read before it is returned and reader->cut_short is set.
+ */
+struct node *tree_parse(struct reader *reader);
+
+/* A scalar with nothing written in it. */
+static inline bool node_is_empty(const struct node *node)
+{
+    return node->kind == NODE_SCALAR && node->text.length == 0 && node->text.style == TEXT_PLAIN;
+}
+
+/* "a map", "a list", "text". */
+const char *node_kind_word(const struct node *node);
+
+#endif
