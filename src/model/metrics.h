@@ -49,9 +49,11 @@ enum text_style {
     TEXT_PARAGRAPH,
     TEXT_TEMPO,
     TEXT_STICKING,
+    TEXT_STICKING_GRACE, /* the letters of grace strokes */
     TEXT_COUNT,
     TEXT_COUNT_BEAT,
     TEXT_COUNT_SILENT,
+    TEXT_COUNT_TIGHT, /* the condensed cut, where syllables would push notes apart */
     TEXT_KEY_LABEL,
     TEXT_KEY_TITLE,
     TEXT_PLAYS,

@@ -87,8 +87,13 @@ struct mark {
 /* A column of notes at one instant of a system: what the spacing rules are checked on. */
 struct page_column {
     sp x;                                  /* of the head's centre */
-    int32_t duration_top, duration_bottom; /* whole notes to the next column, as a fraction */
-    bool pushed;                           /* ink set its space, not its duration */
+    int32_t duration_top, duration_bottom; /* whole notes to the next column, as a fraction (not
+                                              always in lowest terms) */
+    int32_t shortest_top, shortest_bottom; /* shortest value that sounds there: two columns should
+                                              be spaced alike where both fractions agree; they
+                                              differ only where one limb plays against another */
+    bool pushed; /* ink set its space, not its duration */
+    bool closes; /* the bar's last: its space runs to the bar line */
     uint32_t bar;
 };
 
@@ -98,7 +103,7 @@ struct page_system {
     struct box box;                       /* ink of the system's marks */
     sp left, right;                       /* where its staff begins and ends */
     sp staff_top, staff_bottom;           /* outermost staff lines */
-    sp sticking_baseline, count_baseline; /* 0 where there is no such row */
+    sp sticking_baseline, feet_sticking_baseline, count_baseline; /* 0: there is no such row */
     bool ragged;                          /* last line, not justified */
     struct page_column *columns;
     size_t column_count;

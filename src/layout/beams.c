@@ -1,0 +1,286 @@
+#include "layout/layout_int.h"
+
+/*
+ * Beams: which notes stand under one, how high it is, its further beams and stubs. A beat is a
+ * group (score_beat); beams never leave it. Level beams hang every head of the group from one
+ * straight bar.
+ */
+
+static bool beamable(const struct set_note *note)
+{
+    return note->chord.count && note->beams && !note->hidden;
+}
+
+/* A short rest may stand under a beam, between its notes. */
+static bool beam_passes(const struct set_note *note)
+{
+    return !note->leaf->note && note->beams && !note->leaf->whole_bar;
+}
+
+static void mark_line(struct layout *layout, const struct set_bar *bar, int line)
+{
+    struct work *work = &layout->work;
+    struct set_note *notes = work->notes + bar->first_note[line];
+    size_t count = bar->note_count[line];
+    for (size_t first = 0; first < count; first++) {
+        if (!beamable(&notes[first]))
+            continue;
+        size_t last = first;
+        for (size_t i = first + 1; i < count && notes[i].leaf->beat == notes[first].leaf->beat &&
+                                   (beamable(&notes[i]) || beam_passes(&notes[i]));
+             i++)
+            if (beamable(&notes[i]))
+                last = i;
+        if (last == first)
+            continue;
+        for (size_t i = first; i <= last; i++)
+            notes[i].beamed = beamable(&notes[i]);
+        struct beam_group *group = row_push(work->groups, work->group_count, work->group_room);
+        group->bar = bar->index;
+        group->set_bar = (uint32_t)(bar - work->bars);
+        group->line = (uint8_t)line;
+        group->up = notes[first].up;
+        group->first = (uint32_t)(bar->first_note[line] + first);
+        group->end = (uint32_t)(bar->first_note[line] + last + 1);
+        first = last;
+    }
+}
+
+void beams_mark(struct layout *layout, const struct set_bar *bar)
+{
+    mark_line(layout, bar, LINE_HANDS);
+    mark_line(layout, bar, LINE_FEET);
+}
+
+sp beams_thick(const struct engraving_defaults *defaults, int count)
+{
+    return count ? count * (defaults->beam + defaults->beam_gap) - defaults->beam_gap : 0;
+}
+
+sp beam_edge(const struct beam_group *group, sp x)
+{
+    double rise = group->slope * (x - group->x);
+    return group->y + (sp)(rise < 0 ? rise - 0.5 : rise + 0.5);
+}
+
+static bool stem_marked(const struct set_note *note)
+{
+    return leaf_struck(note->leaf) &&
+           note->leaf->note->marks & (MARK_SLASH_1 | MARK_SLASH_2 | MARK_BUZZ);
+}
+
+/* The least distance from where the stem joins its head to the outer edge of its beams. */
+static sp stem_least(const struct engraving_defaults *defaults, const struct set_note *note)
+{
+    sp beamed = stem_marked(note) ? HOUSE_STEM_MARKED : HOUSE_STEM_FREE;
+    beamed += beams_thick(defaults, note->beams);
+    return sp_max(HOUSE_STEM_LENGTH, beamed);
+}
+
+static void group_slope(const struct work *work, struct beam_group *group)
+{
+    const struct set_note *first = &work->notes[group->first], *last = &work->notes[group->end - 1];
+    sp rise = last->chord.near - first->chord.near;
+    rise = rise > HOUSE_SLOPE_MOST ? HOUSE_SLOPE_MOST : sp_max(rise, -HOUSE_SLOPE_MOST);
+    sp run = last->x + last->chord.stem_x - group->x;
+    group->slope = run > 0 ? (double)rise / run : 0;
+}
+
+static int group_most_beams(const struct work *work, const struct beam_group *group)
+{
+    int most = 0;
+    for (uint32_t i = group->first; i < group->end; i++)
+        if (work->notes[i].beamed && work->notes[i].beams > most)
+            most = work->notes[i].beams;
+    return most;
+}
+
+/* How far out the group's edge must lie at this note or rest. */
+static sp group_limit(const struct layout *layout, const struct staff *staff,
+                      const struct beam_group *group, const struct set_note *note, int most)
+{
+    int out = group->up ? -1 : 1;
+    if (note->beamed)
+        return note->chord.near + out * stem_least(layout->defaults, note);
+    const struct box *ink = &layout->metrics->glyphs[rest_glyph(note->leaf->value_log2)].ink;
+    sp y = rest_y(staff, note->leaf, group->line);
+    sp room = HOUSE_REST_GAP + beams_thick(layout->defaults, most);
+    return group->up ? y + ink->top - room : y + ink->bottom + room;
+}
+
+static void group_set(struct layout *layout, const struct staff *staff, struct beam_group *group)
+{
+    struct work *work = &layout->work;
+    struct set_note *first = &work->notes[group->first];
+    group->x = first->x + first->chord.stem_x;
+    group->slope = 0;
+    if (staff->sloped)
+        group_slope(work, group);
+    int most = group_most_beams(work, group);
+    group->y = 0;
+    sp edge = group->up ? INT32_MAX : INT32_MIN;
+    for (uint32_t i = group->first; i < group->end; i++) {
+        const struct set_note *note = &work->notes[i];
+        if (note->hidden)
+            continue;
+        sp limit = group_limit(layout, staff, group, note, most) -
+                   beam_edge(group, note->x + note->chord.stem_x);
+        edge = group->up ? sp_min(edge, limit) : sp_max(edge, limit);
+    }
+    group->y = edge;
+    for (uint32_t i = group->first; i < group->end; i++)
+        if (work->notes[i].beamed)
+            work->notes[i].stem_end =
+                beam_edge(group, work->notes[i].x + work->notes[i].chord.stem_x);
+}
+
+static void lone_stem_set(struct set_note *note)
+{
+    sp length = HOUSE_STEM_LENGTH;
+    if (note->beams > 2)
+        length += (note->beams - 2) * HOUSE_FLAG_STEP;
+    if (note->beams && stem_marked(note))
+        length += HOUSE_MARK_BY_FLAG;
+    note->stem_end = note->chord.near + (note->up ? -length : length);
+}
+
+void beams_set(struct layout *layout, const struct staff *staff)
+{
+    struct work *work = &layout->work;
+    for (size_t i = 0; i < work->note_count; i++)
+        if (work->notes[i].chord.count && !work->notes[i].beamed)
+            lone_stem_set(&work->notes[i]);
+    for (size_t i = 0; i < work->group_count; i++)
+        group_set(layout, staff, &work->groups[i]);
+}
+
+/* ---- drawing ------------------------------------------------------------------------------ */
+
+/* Where 32nds are, the further beams break at the half of a simple beat: eight are read as 4 + 4.
+ */
+static bool breaks_at_half(const struct set_bar *bar, const struct set_note *a,
+                           const struct set_note *b)
+{
+    if (a->beams < 3 || b->beams < 3 || b->leaf->tuplet != LEAF_NO_TUPLET)
+        return false;
+    const struct score_beat *beat = &bar->bar->beats[b->leaf->beat];
+    if (beat->kind != BEAT_SIMPLE)
+        return false;
+    struct fraction half = fraction_multiply(beat->length, (struct fraction){1, 2});
+    return fraction_equal(b->leaf->onset, fraction_add(beat->start, half));
+}
+
+bool beams_break(const struct set_bar *bar, const struct set_note *a, const struct set_note *b)
+{
+    return a->leaf->tuplet != b->leaf->tuplet || breaks_at_half(bar, a, b);
+}
+
+/* Whether the note begins a pair of its own value within its beat or tuplet. */
+static bool begins_pair(const struct set_bar *bar, const struct set_note *note, int line)
+{
+    const struct leaf *leaf = note->leaf;
+    struct fraction start = leaf->tuplet == LEAF_NO_TUPLET
+                                ? bar->bar->beats[leaf->beat].start
+                                : bar->bar->lines[line].tuplets[leaf->tuplet].onset;
+    struct fraction pair = fraction_add(leaf->length, leaf->length);
+    struct fraction place = fraction_divide(fraction_subtract(leaf->onset, start), pair);
+    return fraction_ok(place) && place.denominator == 1;
+}
+
+struct beam_pen {
+    struct layout *layout;
+    const struct beam_group *group;
+    const struct set_bar *bar;
+};
+
+static sp stem_left(const struct beam_pen *at, const struct set_note *note)
+{
+    return note->x + note->chord.stem_x - at->layout->defaults->stem / 2;
+}
+
+static sp stem_right(const struct beam_pen *at, const struct set_note *note)
+{
+    return stem_left(at, note) + at->layout->defaults->stem;
+}
+
+static void beam_piece(const struct beam_pen *at, int level, sp left, sp right)
+{
+    const struct engraving_defaults *defaults = at->layout->defaults;
+    sp in = defaults->beam / 2 + level * (defaults->beam + defaults->beam_gap);
+    if (!at->group->up)
+        in = -in;
+    pen_beam(&at->layout->pen, ROLE_BEAM, (struct point){left, beam_edge(at->group, left) + in},
+             (struct point){right, beam_edge(at->group, right) + in}, defaults->beam);
+}
+
+/* The next beamed note of the group after `note`; the group's end where there is none. */
+static uint32_t next_beamed(const struct work *work, const struct beam_group *group, uint32_t note)
+{
+    do
+        note++;
+    while (note < group->end && !work->notes[note].beamed);
+    return note;
+}
+
+/* A beam of this level leads from one note to the next. */
+static bool beam_joins(const struct beam_pen *at, int level, uint32_t a, uint32_t b)
+{
+    const struct set_note *notes = at->layout->work.notes;
+    if (b >= at->group->end || notes[b].beams <= level)
+        return false;
+    for (uint32_t i = a + 1; i < b; i++)
+        if (notes[i].beams <= level)
+            return false;
+    return level == 0 || !beams_break(at->bar, &notes[a], &notes[b]);
+}
+
+static void stub_draw(const struct beam_pen *at, int level, uint32_t before, uint32_t note)
+{
+    const struct work *work = &at->layout->work;
+    const struct set_note *own = &work->notes[note];
+    uint32_t after = next_beamed(work, at->group, note);
+    bool left = before != NONE && !beams_break(at->bar, &work->notes[before], own);
+    bool right = after < at->group->end && !beams_break(at->bar, own, &work->notes[after]);
+    if (left && right)
+        right = begins_pair(at->bar, own, at->group->line);
+    if (right || !left)
+        beam_piece(at, level, stem_left(at, own), stem_left(at, own) + HOUSE_STUB);
+    else
+        beam_piece(at, level, stem_right(at, own) - HOUSE_STUB, stem_right(at, own));
+}
+
+static void level_draw(const struct beam_pen *at, int level)
+{
+    const struct work *work = &at->layout->work;
+    uint32_t before = NONE;
+    for (uint32_t first = at->group->first; first < at->group->end;) {
+        uint32_t last = first, next = next_beamed(work, at->group, first);
+        if (work->notes[first].beams > level) {
+            while (beam_joins(at, level, last, next)) {
+                last = next;
+                next = next_beamed(work, at->group, last);
+            }
+            if (last == first)
+                stub_draw(at, level, before, first);
+            else
+                beam_piece(at, level, stem_left(at, &work->notes[first]),
+                           stem_right(at, &work->notes[last]));
+        }
+        before = last;
+        first = next;
+    }
+}
+
+void beams_draw(struct layout *layout, const struct staff *staff)
+{
+    struct work *work = &layout->work;
+    for (size_t i = 0; i < work->group_count; i++) {
+        const struct beam_group *group = &work->groups[i];
+        struct beam_pen at = {layout, group, &work->bars[group->set_bar]};
+        uint32_t first = group->first - (uint32_t)at.bar->first_note[group->line];
+        layout->pen.owner = mark_owner(staff->index, group->line, group->bar, first);
+        int most = group_most_beams(work, group);
+        for (int level = 0; level < most; level++)
+            level_draw(&at, level);
+    }
+}

@@ -1,0 +1,177 @@
+#include "layout/layout_int.h"
+
+#include <string.h>
+
+/* The lesson as a row of blocks, each measured by drawing it once: what page breaking works on. */
+
+void block_draw(struct layout *layout, const struct block *block, struct page_system *system)
+{
+    switch ((enum block_kind)block->kind) {
+    case BLOCK_TITLE:
+        title_draw(layout);
+        break;
+    case BLOCK_LABEL:
+        layout->pen.owner = mark_owner(block->exercise, 0, OWNER_NONE, OWNER_NONE);
+        pen_label(&layout->pen, (enum mark_role)block->role, block->item, layout->sheet.text_left,
+                  0);
+        break;
+    case BLOCK_KEY:
+        key_draw(layout);
+        break;
+    case BLOCK_HEADING:
+        heading_draw(layout, block->exercise);
+        break;
+    case BLOCK_FORM:
+        form_draw(layout, block->exercise);
+        break;
+    case BLOCK_SYSTEM:
+        system_draw(layout, &layout->lines[block->item], system);
+        break;
+    case BLOCK_LADDER:
+        ladder_draw(layout, block->exercise);
+        break;
+    }
+}
+
+static struct block *block_add(struct layout *layout, struct block block)
+{
+    struct block *added = row_push(layout->blocks, layout->block_count, layout->block_room);
+    *added = block;
+    struct page_system system;
+    layout->pen.count = 0;
+    layout->work.page_column_count = 0;
+    block_draw(layout, added, &system);
+    struct box box = marks_box(layout->pen.marks, 0, layout->pen.count);
+    added->top = box.top;
+    added->bottom = box.bottom;
+    if (layout->pen.count == 0) /* nothing to see: no height */
+        added->top = added->bottom = 0;
+    return added;
+}
+
+/* Paragraphs, a block a line; their height is the face's, so that lines are evenly apart. */
+static void paragraph_add(struct layout *layout, struct block block, enum text_style style,
+                          const char *text, sp first_gap)
+{
+    const label_id *lines;
+    sp width = layout->sheet.text_right - layout->sheet.text_left;
+    size_t count =
+        layout->metrics->wrap(layout->metrics->self, style, text, strlen(text), width, &lines);
+    label_id *kept = memory_alloc((count + 1) * sizeof *kept);
+    memcpy(kept, lines, count * sizeof *kept);
+    sp lead = text_em(layout, style) * HOUSE_TEXT_LEAD / 1000;
+    for (size_t i = 0; i < count; i++) {
+        block.kind = BLOCK_LABEL;
+        block.item = kept[i];
+        struct block *added = block_add(layout, block);
+        const struct label_metrics *metrics = metrics_of_label(layout->metrics, kept[i]);
+        added->top = -metrics->ascent;
+        added->bottom = metrics->descent;
+        added->gap = i ? lead - metrics->ascent - metrics->descent : first_gap;
+        added->grows = false;
+        if (i)
+            added->before = block.before == BREAK_NEVER ? BREAK_NEVER : BREAK_IN_EXERCISE;
+    }
+    memory_free(kept);
+}
+
+static void exercise_texts_add(struct layout *layout, uint32_t exercise)
+{
+    const struct exercise *source = layout->score->exercises[exercise].source;
+    bool beside = heading_takes_text(layout, exercise);
+    struct block block = {.role = ROLE_INSTRUCTION, .exercise = exercise, .before = BREAK_NEVER};
+    sp gap = paper(layout, HOUSE_PARAGRAPH_GAP_UM);
+    if (source->subtitle.text && !beside)
+        paragraph_add(layout, block, TEXT_INSTRUCTION, source->subtitle.text, gap);
+    if (beside && !source->subtitle.text)
+        return; /* the one paragraph is there already */
+    for (size_t i = 0; i < source->paragraph_count; i++)
+        paragraph_add(layout, block, TEXT_INSTRUCTION, source->paragraphs[i].text, gap);
+}
+
+static void systems_add(struct layout *layout, uint32_t exercise)
+{
+    size_t first = layout->line_count;
+    lines_of_exercise(layout, exercise);
+    size_t count = layout->line_count - first;
+    for (size_t i = 0; i < count; i++) {
+        enum block_break before = i == 0                     ? BREAK_NEVER
+                                  : i == 1 || i + 1 == count ? BREAK_LONE_LINE
+                                                             : BREAK_IN_EXERCISE;
+        block_add(layout, (struct block){.kind = BLOCK_SYSTEM,
+                                         .before = (uint8_t)before,
+                                         .grows = i > 0,
+                                         .exercise = exercise,
+                                         .item = (uint32_t)(first + i),
+                                         .gap = paper(layout, i ? HOUSE_SYSTEM_GAP_UM
+                                                                : HOUSE_HEADING_GAP_UM)});
+    }
+}
+
+static void ladder_add(struct layout *layout, uint32_t exercise, enum block_break before)
+{
+    if (ladder_shown(layout, exercise))
+        block_add(layout, (struct block){.kind = BLOCK_LADDER,
+                                         .before = (uint8_t)before,
+                                         .exercise = exercise,
+                                         .gap = paper(layout, HOUSE_LADDER_GAP_UM)});
+}
+
+static void exercise_add(struct layout *layout, uint32_t exercise)
+{
+    layout->heading_blocks[exercise] = (uint32_t)layout->block_count;
+    block_add(layout, (struct block){.kind = BLOCK_HEADING,
+                                     .exercise = exercise,
+                                     .grows = true,
+                                     .gap = paper(layout, HOUSE_BLOCK_GAP_UM)});
+    exercise_texts_add(layout, exercise);
+    if (layout->score->exercises[exercise].sequence)
+        block_add(layout, (struct block){.kind = BLOCK_FORM,
+                                         .before = BREAK_NEVER,
+                                         .exercise = exercise,
+                                         .gap = paper(layout, HOUSE_HEADING_GAP_UM)});
+    systems_add(layout, exercise);
+    ladder_add(layout, exercise, BREAK_NEVER);
+}
+
+static void head_add(struct layout *layout)
+{
+    const struct lesson *lesson = layout->score->lesson;
+    struct block block = {.exercise = OWNER_NONE};
+    if (title_shown(layout)) {
+        block.kind = BLOCK_TITLE;
+        block_add(layout, block);
+    }
+    block.role = ROLE_PARAGRAPH;
+    for (size_t i = 0; i < lesson->note_count; i++)
+        paragraph_add(layout, block, TEXT_PARAGRAPH, lesson->notes[i].text,
+                      paper(layout, i ? HOUSE_PARAGRAPH_GAP_UM : HOUSE_KEY_GAP_UM));
+    if (key_shown(layout)) {
+        block.kind = BLOCK_KEY;
+        block.gap = paper(layout, HOUSE_KEY_GAP_UM);
+        block_add(layout, block);
+    }
+}
+
+static bool wanted(struct layout_options options, uint32_t number)
+{
+    for (size_t i = 0; i < options.exercise_count; i++)
+        if (options.exercises[i] == number)
+            return true;
+    return options.exercises == NULL;
+}
+
+void blocks_make(struct layout *layout, struct layout_options options)
+{
+    head_add(layout);
+    for (size_t i = 0; i < layout->score->exercise_count; i++)
+        if (wanted(options, layout->score->exercises[i].number))
+            exercise_add(layout, (uint32_t)i);
+    ladder_add(layout, OWNER_NONE, BREAK_FREE);
+    struct block caution = {.role = ROLE_CAUTION, .exercise = OWNER_NONE};
+    caution.before = ladder_shown(layout, OWNER_NONE) ? BREAK_NEVER : BREAK_FREE;
+    if (caution_shown(layout))
+        paragraph_add(layout, caution, TEXT_CAUTION, ladder_caution,
+                      paper(layout, caution.before == BREAK_NEVER ? HOUSE_CAUTION_GAP_UM
+                                                                  : HOUSE_LADDER_GAP_UM));
+}

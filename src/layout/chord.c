@@ -1,0 +1,144 @@
+#include "layout/layout_int.h"
+
+static void chord_add(const struct score *score, const struct metrics *metrics,
+                      const struct staff *staff, const struct leaf *leaf, const struct hit *hit,
+                      int value_log2, struct chord *chord)
+{
+    const struct voice *voice = &score->lesson->kit.voices[hit->voice];
+    struct chord_head head = {
+        .glyph = (uint16_t)head_glyph(voice->head, value_log2),
+        .line2 = staff->one_line ? 6 : voice->line2,
+        .y = staff_y(staff, voice->line2),
+        .ghost = hit->ghost,
+        .sign = (uint8_t)voice->sign,
+    };
+    if (voice->sign == VOICE_SIGN_NONE && leaf->note->marks & MARK_OPEN)
+        head.sign = VOICE_SIGN_OPEN;
+    const struct box *ink = &metrics->glyphs[head.glyph].ink;
+    head.x = -(ink->left + ink->right) / 2;
+    int at = chord->count;
+    for (; at > 0 && chord->heads[at - 1].line2 > head.line2; at--)
+        chord->heads[at] = chord->heads[at - 1];
+    chord->heads[at] = head;
+    chord->count++;
+}
+
+/* Both hands on one drum are one head: the letter says that there are two. */
+static bool chord_has(const struct score *score, const struct staff *staff,
+                      const struct chord *chord, const struct hit *hit)
+{
+    const struct voice *voice = &score->lesson->kit.voices[hit->voice];
+    for (int i = 0; i < chord->count; i++)
+        if (chord->heads[i].line2 == (staff->one_line ? 6 : voice->line2))
+            return true;
+    return false;
+}
+
+static void chord_add_hits(const struct score *score, const struct metrics *metrics,
+                           const struct staff *staff, const struct leaf *leaf, int value_log2,
+                           struct chord *chord)
+{
+    for (int i = 0; i < leaf->note->hit_count && chord->count < CHORD_HEADS_MAX; i++)
+        if (!chord_has(score, staff, chord, &leaf->note->hits[i]))
+            chord_add(score, metrics, staff, leaf, &leaf->note->hits[i], value_log2, chord);
+}
+
+/*
+ * Heads on one stem: all touch it on the same side, save that of two a step apart the farther from
+ * the stem's root stands on its other side.
+ *
+ *        up:   | o         down:  o |
+ *             o|                    |o
+ */
+static void chord_align(const struct metrics *metrics, struct chord *chord)
+{
+    sp stem = metrics->defaults->stem;
+    int root = chord->up ? 0 : chord->count - 1, step = chord->up ? 1 : -1;
+    const struct chord_head *first = &chord->heads[root];
+    const struct glyph_metrics *glyph = &metrics->glyphs[first->glyph];
+    chord->stem_x =
+        first->x + (chord->up ? glyph->stem_up_se.x - stem / 2 : glyph->stem_down_nw.x + stem / 2);
+    bool crossed = false;
+    for (int i = 1; i < chord->count; i++) {
+        struct chord_head *head = &chord->heads[root + i * step];
+        int apart = (head->line2 - head[-step].line2) * step;
+        crossed = apart < 2 && !crossed;
+        glyph = &metrics->glyphs[head->glyph];
+        bool right_of_stem = chord->up == crossed;
+        head->x = right_of_stem ? chord->stem_x - stem / 2 - glyph->stem_down_nw.x
+                                : chord->stem_x + stem / 2 - glyph->stem_up_se.x;
+    }
+}
+
+static void chord_measure(const struct metrics *metrics, struct chord *chord)
+{
+    const struct glyph_metrics *glyphs = metrics->glyphs;
+    chord->left = INT32_MAX;
+    chord->right = INT32_MIN;
+    for (int i = 0; i < chord->count; i++) {
+        struct chord_head *head = &chord->heads[i];
+        head->left = head->x + glyphs[head->glyph].ink.left;
+        head->right = head->x + glyphs[head->glyph].ink.right;
+        sp left = head->left, right = head->right;
+        if (head->ghost) {
+            left -= HOUSE_GHOST_GAP + box_width(glyphs[GLYPH_PARENTHESIS_LEFT].ink);
+            right += HOUSE_GHOST_GAP + box_width(glyphs[GLYPH_PARENTHESIS_RIGHT].ink);
+        }
+        chord->left = sp_min(chord->left, left);
+        chord->right = sp_max(chord->right, right);
+    }
+    const struct chord_head *low = &chord->heads[0], *high = &chord->heads[chord->count - 1];
+    sp low_join =
+        low->y + (chord->up ? glyphs[low->glyph].stem_up_se.y : glyphs[low->glyph].stem_down_nw.y);
+    sp high_join = high->y + (chord->up ? glyphs[high->glyph].stem_up_se.y
+                                        : glyphs[high->glyph].stem_down_nw.y);
+    chord->near = chord->up ? high_join : low_join;
+    chord->far = chord->up ? low_join : high_join;
+}
+
+void chord_shape(const struct score *score, const struct metrics *metrics,
+                 const struct staff *staff, const struct leaf *leaf, const struct leaf *joined,
+                 bool up, struct chord *chord)
+{
+    chord->count = 0;
+    chord->up = up;
+    chord->dots = leaf->dots;
+    chord_add_hits(score, metrics, staff, leaf, leaf->value_log2, chord);
+    if (joined)
+        chord_add_hits(score, metrics, staff, joined, leaf->value_log2, chord);
+    chord_align(metrics, chord);
+    chord_measure(metrics, chord);
+}
+
+void chord_shift(struct chord *chord, sp x)
+{
+    chord->stem_x += x;
+    chord->left += x;
+    chord->right += x;
+    for (int i = 0; i < chord->count; i++) {
+        chord->heads[i].x += x;
+        chord->heads[i].left += x;
+        chord->heads[i].right += x;
+    }
+}
+
+enum glyph rest_glyph(int value_log2)
+{
+    static const enum glyph rests[] = {GLYPH_REST_WHOLE, GLYPH_REST_HALF, GLYPH_REST_QUARTER,
+                                       GLYPH_REST_8,     GLYPH_REST_16,   GLYPH_REST_32,
+                                       GLYPH_REST_64};
+    return rests[value_log2];
+}
+
+/* Rests stand about the middle line; a whole rest hangs from the line above it. Where hands and
+   feet share the staff each has its own half. All but the whole rest keep to lines. */
+sp rest_y(const struct staff *staff, const struct leaf *leaf, int line)
+{
+    bool whole = leaf->value_log2 == 0 || leaf->whole_bar;
+    if (staff->one_line)
+        return 0;
+    if (line == LINE_FEET)
+        return HOUSE_REST_FEET - (whole ? 1000 : 0);
+    sp middle = staff->feet && !staff->join_feet ? HOUSE_REST_TWO_VOICES : 2000;
+    return middle - (whole ? 1000 : 0);
+}

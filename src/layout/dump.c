@@ -1,0 +1,79 @@
+#include "base/buffer.h"
+#include "layout/layout_int.h"
+
+#include <stdlib.h>
+
+/* A page as text: a line a mark, lengths rounded to hundredths of a staff space. */
+
+static void length_add(struct buffer *out, sp length)
+{
+    int64_t hundredths = (llabs((long long)length) + 5) / 10;
+    buffer_format(out, " %s%lld.%02lld", length < 0 && hundredths ? "-" : "",
+                  (long long)(hundredths / 100), (long long)(hundredths % 100));
+}
+
+static void point_add(struct buffer *out, const char *word, struct point point)
+{
+    buffer_format(out, " %s", word);
+    length_add(out, point.x);
+    length_add(out, point.y);
+}
+
+/* e1 b2 h3: first exercise, bar index 2, leaf 3 of the hands. */
+static void owner_add(struct buffer *out, struct mark_owner owner)
+{
+    if (owner.exercise == OWNER_NONE)
+        return;
+    buffer_format(out, " e%u", (unsigned)owner.exercise + 1);
+    if (owner.bar != OWNER_NONE)
+        buffer_format(out, " b%u", owner.bar);
+    if (owner.stroke != OWNER_NONE)
+        buffer_format(out, " %c%u", owner.line == LINE_FEET ? 'f' : 'h', owner.stroke);
+}
+
+static void shape_add(struct buffer *out, const struct mark *mark,
+                      const char *(*label_text)(void *self, label_id label), void *self)
+{
+    switch ((enum mark_shape)mark->shape) {
+    case SHAPE_GLYPH:
+        buffer_format(out, " %s", glyph_smufl_name((enum glyph)mark->glyph));
+        if (mark->scale != 1000)
+            buffer_format(out, " x%u", mark->scale);
+        point_add(out, "at", mark->as.at);
+        return;
+    case SHAPE_LABEL:
+        buffer_format(out, " \"%s\"", label_text(self, mark->with.label));
+        point_add(out, "at", mark->as.at);
+        return;
+    case SHAPE_RING:
+        point_add(out, "at", mark->as.at);
+        buffer_add_text(out, " radius");
+        length_add(out, mark->radius);
+        return;
+    case SHAPE_CURVE:
+    case SHAPE_LINE:
+    case SHAPE_BEAM:
+    case SHAPE_BOX:
+        point_add(out, "from", mark->as.span.from);
+        point_add(out, "to", mark->as.span.to);
+        break;
+    }
+    buffer_add_text(out, mark->shape == SHAPE_CURVE ? " curve" : " width");
+    length_add(out, mark->shape == SHAPE_CURVE ? mark->curve : mark->with.width);
+}
+
+void page_dump(const struct page *page, const char *(*label_text)(void *self, label_id label),
+               void *self, struct buffer *out)
+{
+    buffer_format(out, "page %u of %u, size", page->number, page->count);
+    length_add(out, page->width);
+    length_add(out, page->height);
+    buffer_add_text(out, "\n");
+    for (size_t i = 0; i < page->mark_count; i++) {
+        const struct mark *mark = &page->marks[i];
+        buffer_add_text(out, mark_role_word((enum mark_role)mark->role));
+        owner_add(out, mark->owner);
+        shape_add(out, mark, label_text, self);
+        buffer_add_text(out, "\n");
+    }
+}

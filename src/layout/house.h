@@ -1,0 +1,131 @@
+#ifndef RATAMARK_LAYOUT_HOUSE_H
+#define RATAMARK_LAYOUT_HOUSE_H
+/*
+ * The distances of the house, once, each with its reason. Thicknesses come from the music face
+ * (engraving_defaults); these are the ones that no face knows. Thousandths of a staff space unless
+ * a name ends in _UM: micrometres on paper, for what stands apart from the staff.
+ */
+enum house {
+    /* ---- along the line ---- */
+    HOUSE_QUARTER_SPACE = 4200, /* natural space after a quarter; others by the square root: four
+                                   bars of eighths, or two of sixteenths, fill a line of A4 */
+    HOUSE_LEAST_STRETCH = 500,  /* per thousand: naturals are never set tighter than half */
+    HOUSE_SOLE_FULL = 2500,     /* per thousand of natural space at which a single line is judged
+                                   full or not: a bar of eighths alone still spans the page */
+    HOUSE_SOLE_STRETCH = 1700,  /* ... and at which it is set where it stays ragged */
+    HOUSE_FULL = 600,           /* per thousand: a last line under this stays ragged */
+    HOUSE_CLOSING_GAP = 800,    /* per thousand of its natural space that a bar's last note keeps:
+                                   the bar line and the lead after it give the rest */
+    HOUSE_INK_GAP = 200,        /* white between heads, dots, graces that would touch */
+    HOUSE_TEXT_GAP = 300,       /* white between letters, between syllables */
+    HOUSE_BAR_LEAD = 900,       /* bar line to the first ink: clear of the line, near its bar */
+    HOUSE_BAR_TRAIL = 600,      /* last ink to the bar line */
+    HOUSE_TIE_LEAST = 1200,     /* a tie shorter than a head is read as a smudge */
+    HOUSE_CLEF_LEAD = 500,      /* staff's left end to the clef */
+    HOUSE_METER_LEAD = 700,     /* clef or bar line to the meter */
+    HOUSE_METER_TRAIL = 400,    /* meter to where a bar's lead begins */
+
+    /* ---- heads and what hangs on them ---- */
+    HOUSE_STEM_LENGTH = 3500,  /* an octave, as the handbooks have it */
+    HOUSE_STEM_FREE = 2500,    /* least stem between head and nearest beam */
+    HOUSE_STEM_MARKED = 3000,  /* ... where slashes or a buzz sit on it */
+    HOUSE_FLAG_STEP = 750,     /* each flag past the second lengthens the stem */
+    HOUSE_GHOST_GAP = 80,      /* parenthesis to head */
+    HOUSE_DOT_GAP = 350,       /* head to first dot; dot to dot */
+    HOUSE_STUB = 1100,         /* length of a stub of beam: a head's width */
+    HOUSE_SLOPE_MOST = 500,    /* rise of a sloped beam over its group */
+    HOUSE_REST_GAP = 300,      /* rest to the beam above it */
+    HOUSE_TIE_INSET = 300,     /* tie's ends from the heads' centres, towards each other */
+    HOUSE_TIE_DROP = 680,      /* ... and below (or above) them: clear of the heads */
+    HOUSE_TIE_LOOSE = 1500,    /* a tie into or out of a line, beyond the outermost head */
+    HOUSE_MARK_BY_FLAG = 1000, /* head to slash where a flag takes the rest of the stem */
+    HOUSE_TIE_HEIGHT = 450,    /* bow of a short tie */
+    HOUSE_TIE_HEIGHT_LONG = 800,
+    HOUSE_TIE_LONG = 8000, /* a tie of this length has the higher bow */
+    HOUSE_LEGER_UP = 12,   /* twice the first line above the staff, and below it */
+    HOUSE_LEGER_DOWN = 0,
+    HOUSE_REST_TWO_VOICES = 1000, /* hands' rests: up on the fourth line where feet play */
+    HOUSE_REST_FEET = 4000,       /* feet's rests: on the bottom line */
+    HOUSE_ONE_LINE_BAR = 1000,    /* bar lines of a one-line staff reach this far */
+
+    /* ---- graces ---- */
+    HOUSE_GRACE_SCALE = 650, /* per thousand of full size */
+    HOUSE_GRACE_STEP = 1150, /* grace to grace, centre to centre */
+    HOUSE_GRACE_LEAD = 400,  /* last grace to its main head's ink */
+    HOUSE_GRACE_STEM = 2300,
+    HOUSE_GRACE_SLASH = 500,      /* half the slash's width */
+    HOUSE_GRACE_SLASH_DROP = 800, /* its middle below the stem's end */
+    HOUSE_GRACE_SLUR_DROP = 500,  /* slur's first end below the grace's centre */
+    HOUSE_GRACE_SLUR_FALL = 150,  /* its last end lower still, under the larger head */
+    HOUSE_GRACE_SLUR_HEIGHT = 350,
+    HOUSE_GRACE_LETTER_STEP = 1250, /* at least, where their letters are shown */
+
+    /* ---- above and below ---- */
+    HOUSE_ABOVE_GAP = 350,  /* stem or beam to accent, accent to open sign */
+    HOUSE_TUPLET_GAP = 400, /* ink to a tuplet's number or bracket */
+    HOUSE_TUPLET_HOOK = 700,
+    HOUSE_TUPLET_CLEAR = 350, /* bracket's ends to its number */
+    HOUSE_ONE_LINE_OF = 1000, /* heights that differ by less are drawn on one line */
+    HOUSE_ENDING_HOOK = 1700,
+    HOUSE_ENDING_GAP = 700,
+    HOUSE_ENDING_TEXT = 400, /* bracket to its label, right and down */
+    HOUSE_PLAYS_GAP = 600,
+    HOUSE_ROW_FIRST = 700,  /* lowest ink to the top of the first row */
+    HOUSE_ROW_STAFF = 1000, /* staff to the top of the first row, at least */
+    HOUSE_ROW_NEXT = 550,   /* row to row: the counts belong to the letters */
+    HOUSE_ROW_LEAST = 300,  /* a row to what hangs down into it, at least */
+    HOUSE_DYNAMIC_GAP = 600,
+    HOUSE_DYNAMIC_REACH = 1500, /* half the widest sign, for what it must clear */
+    HOUSE_DYNAMICS_MOST = 128,  /* dynamics of one line that are printed */
+    HOUSE_HAIRPIN = 1200,       /* its mouth */
+    HOUSE_HAIRPIN_LIFT = 600,   /* its middle above the dynamics' baseline */
+    HOUSE_HAIRPIN_LEAST = 2500, /* a shorter one is a word */
+
+    /* ---- the page, on paper ---- */
+    HOUSE_FOOT_HEIGHT_UM = 6000, /* kept free above the lower margin for the foot */
+    HOUSE_FOOT_RULE_UM = 180,
+    HOUSE_FOOT_GAP_UM = 2200, /* foot's rule to its text's ascent */
+    HOUSE_RULE_UM = 250,
+    HOUSE_TITLE_GAP_UM = 1600,  /* title to subtitle */
+    HOUSE_RULE_GAP_UM = 2400,   /* last line of the title block to the rule */
+    HOUSE_COLUMN_GAP_UM = 6000, /* between left and right texts of one line */
+    HOUSE_WORD_GAP_UM = 3000,   /* heading to instruction */
+    HOUSE_RING_UM = 3200,       /* outer ring's radius: a drum seen from above */
+    HOUSE_RING_INNER_UM = 2550, /* its hoop */
+    HOUSE_RING_LINE_UM = 380,
+    HOUSE_RING_INNER_LINE_UM = 180,
+    HOUSE_RING_GAP_UM = 2600,    /* ring to heading */
+    HOUSE_BLOCK_GAP_UM = 5600,   /* before an exercise */
+    HOUSE_HEADING_GAP_UM = 2600, /* heading to what belongs to it */
+    HOUSE_SYSTEM_GAP_UM = 5000,  /* line to line of an exercise */
+    HOUSE_TEXT_LEAD = 1350,      /* per thousand of the em: baseline to baseline of paragraphs */
+    HOUSE_TITLE_LEAD = 1150,     /* ... and of titles */
+    HOUSE_PARAGRAPH_GAP_UM = 1600,
+    HOUSE_KEY_GAP_UM = 3400,      /* rule to key */
+    HOUSE_KEY_SCALE = 600,        /* the key's small staves, per thousand */
+    HOUSE_KEY_STAFF_UM = 5000,    /* their width */
+    HOUSE_KEY_SIGN_GAP_UM = 1300, /* small staff to its word */
+    HOUSE_KEY_ITEM_GAP_UM = 5200,
+    HOUSE_KEY_ROW_GAP_UM = 2600,
+    HOUSE_KEY_ROW_STAFF = 5000, /* a row's small staff with what stands above and below it */
+    HOUSE_FORM_RING = 700,      /* rings of a practice form, per thousand of a heading's */
+    HOUSE_LADDER_GAP_UM = 6500,
+    HOUSE_LADDER_BOX_UM = 3400,
+    HOUSE_LADDER_LINE_UM = 300,
+    HOUSE_LADDER_STEP_GAP_UM = 1500, /* box to its number */
+    HOUSE_LADDER_ITEM_GAP_UM = 7000,
+    HOUSE_CAUTION_GAP_UM = 2400,
+    HOUSE_TEMPO_GAP_UM = 1200, /* note to "=" */
+    HOUSE_TEMPO_SCALE = 720,   /* the tempo's note beside its text, per thousand */
+    HOUSE_GAP_GROWTH = 700,    /* per thousand: most that left-over height adds to a gap */
+
+    /* ---- breaking: costs, of no unit ---- */
+    HOUSE_COST_LINE = 30,         /* each line, so that fewer win where both are good */
+    HOUSE_COST_WIDOW = 3000,      /* a last line of next to nothing, less the fuller it is */
+    HOUSE_COST_PAGE = 1000,       /* each page */
+    HOUSE_COST_IN_EXERCISE = 300, /* a page turned inside an exercise */
+    HOUSE_COST_LONE_LINE = 2500,  /* ... that leaves one line of it alone */
+    HOUSE_COST_EMPTY_PAGE = 2000  /* a page half empty that is not the last */
+};
+
+#endif

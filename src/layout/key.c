@@ -1,0 +1,135 @@
+#include "layout/layout_int.h"
+
+/* The drum key: each voice that the lesson uses on a small staff, and no other. */
+
+struct key_item {
+    const char *label;
+    const struct voice *voice;
+    bool ghost;
+};
+
+struct key_pen {
+    struct layout *layout;
+    sp x, y;
+    struct staff staff;
+};
+
+static sp small(sp length)
+{
+    return (sp)((int64_t)length * HOUSE_KEY_SCALE / 1000);
+}
+
+static bool all_on_one_line(const struct layout *layout)
+{
+    for (size_t i = 0; i < layout->score->exercise_count; i++)
+        if (layout->score->exercises[i].bar_count && !layout->staves[i].one_line)
+            return false;
+    return true;
+}
+
+bool key_shown(const struct layout *layout)
+{
+    const struct score *score = layout->score;
+    if (!score->lesson->settings.show->key)
+        return false;
+    for (size_t i = 0; i < score->lesson->kit.voice_count; i++)
+        if (score->voices_used[i])
+            return true;
+    return false;
+}
+
+/* Small staff places from the middle of the small staff. */
+static sp place(const struct key_pen *at, int line2)
+{
+    return small(staff_y(&at->staff, line2) - (at->staff.top + at->staff.bottom) / 2);
+}
+
+static void item_legers(const struct key_pen *at, int line2, sp middle, sp centre, sp half)
+{
+    const struct engraving_defaults *defaults = at->layout->defaults;
+    sp reach = half + small(defaults->leger_extension);
+    for (int line = HOUSE_LEGER_UP; !at->staff.one_line && line <= line2; line += 2)
+        pen_line(&at->layout->pen, ROLE_KEY_LINE,
+                 (struct point){middle - reach, centre + place(at, line)},
+                 (struct point){middle + reach, centre + place(at, line)}, small(defaults->leger));
+}
+
+static void item_sign(const struct key_pen *at, const struct key_item *item, sp middle, sp y,
+                      sp half)
+{
+    const struct glyph_metrics *glyphs = at->layout->metrics->glyphs;
+    struct pen *pen = &at->layout->pen;
+    enum glyph sign = item->voice->sign == VOICE_SIGN_OPEN        ? GLYPH_OPEN
+                      : item->voice->sign == VOICE_SIGN_HALF_OPEN ? GLYPH_HALF_OPEN
+                                                                  : GLYPH_NONE;
+    if (sign != GLYPH_NONE) {
+        const struct box *ink = &glyphs[sign].ink;
+        pen_glyph_scaled(pen, ROLE_KEY_SIGN, sign, middle - small(ink->left + ink->right) / 2,
+                         y - small(500 + HOUSE_INK_GAP + ink->bottom), HOUSE_KEY_SCALE);
+    }
+    if (!item->ghost)
+        return;
+    sp gap = small(HOUSE_GHOST_GAP);
+    pen_glyph_scaled(pen, ROLE_KEY_SIGN, GLYPH_PARENTHESIS_LEFT,
+                     middle - half - gap - small(glyphs[GLYPH_PARENTHESIS_LEFT].ink.right), y,
+                     HOUSE_KEY_SCALE);
+    pen_glyph_scaled(pen, ROLE_KEY_SIGN, GLYPH_PARENTHESIS_RIGHT,
+                     middle + half + gap - small(glyphs[GLYPH_PARENTHESIS_RIGHT].ink.left), y,
+                     HOUSE_KEY_SCALE);
+}
+
+static void item_draw(struct key_pen *at, const struct key_item *item)
+{
+    struct layout *layout = at->layout;
+    sp width = paper(layout, HOUSE_KEY_STAFF_UM);
+    sp centre = at->y + text_ink(layout, TEXT_KEY_LABEL, "x").top / 2, middle = at->x + width / 2;
+    for (sp y = at->staff.top; y <= at->staff.bottom; y += 1000) {
+        sp line = centre + small(y - (at->staff.top + at->staff.bottom) / 2);
+        pen_line(&layout->pen, ROLE_KEY_LINE, (struct point){at->x, line},
+                 (struct point){at->x + width, line}, small(layout->defaults->staff_line));
+    }
+    enum glyph head = head_glyph(item->voice->head, 2);
+    const struct box *ink = &layout->metrics->glyphs[head].ink;
+    sp y = centre + place(at, item->voice->line2), half = small(box_width(*ink)) / 2;
+    item_legers(at, item->voice->line2, middle, centre, half);
+    pen_glyph_scaled(&layout->pen, ROLE_KEY_SIGN, head, middle - small(ink->left + ink->right) / 2,
+                     y, HOUSE_KEY_SCALE);
+    item_sign(at, item, middle, y, half);
+    text_left(layout, ROLE_KEY_LABEL, TEXT_KEY_LABEL, item->label,
+              at->x + width + paper(layout, HOUSE_KEY_SIGN_GAP_UM), at->y);
+}
+
+static void item_place(struct key_pen *at, const struct key_item *item, sp left)
+{
+    struct layout *layout = at->layout;
+    sp width = paper(layout, HOUSE_KEY_STAFF_UM + HOUSE_KEY_SIGN_GAP_UM) +
+               text_advance(layout, TEXT_KEY_LABEL, item->label);
+    if (at->x > left && at->x + width > layout->sheet.text_right) {
+        at->x = left;
+        at->y += paper(layout, HOUSE_KEY_ROW_GAP_UM) + small(HOUSE_KEY_ROW_STAFF);
+    }
+    item_draw(at, item);
+    at->x += width + paper(layout, HOUSE_KEY_ITEM_GAP_UM);
+}
+
+void key_draw(struct layout *layout)
+{
+    const struct score *score = layout->score;
+    struct key_pen at = {.layout = layout, .x = layout->sheet.text_left};
+    at.staff.one_line = all_on_one_line(layout);
+    at.staff.bottom = at.staff.one_line ? 0 : 4000;
+    layout->pen.owner = mark_owner(OWNER_NONE, 0, OWNER_NONE, OWNER_NONE);
+    at.x += text_left(layout, ROLE_KEY_TITLE, TEXT_KEY_TITLE, "Key", at.x, 0);
+    at.x += paper(layout, HOUSE_KEY_ITEM_GAP_UM);
+    sp left = at.x;
+    for (size_t i = 0; i < score->lesson->kit.voice_count; i++) {
+        const struct voice *voice = &score->lesson->kit.voices[i];
+        if (!score->voices_used[i])
+            continue;
+        item_place(&at,
+                   &(struct key_item){voice->spoken ? voice->spoken : voice->name, voice, false},
+                   left);
+        if (i == VOICE_SNARE && score->ghosts_used)
+            item_place(&at, &(struct key_item){"ghost note", voice, true}, left);
+    }
+}

@@ -1,0 +1,425 @@
+#ifndef RATAMARK_LAYOUT_LAYOUT_INT_H
+#define RATAMARK_LAYOUT_LAYOUT_INT_H
+/*
+ * What the files of this folder share. The way through them:
+ *
+ *     layout.c    the two public steps
+ *     staff.c     how one exercise is set (one line or five, which lines play)
+ *     columns.c   a bar's instants in time order, their ink and rods     chord.c  heads of a stem
+ *     spacing.c   springs to the margin                                  lines.c  where lines break
+ *     system.c    one line: opening, bar lines, then
+ *                 notes.c beams.c graces.c ties.c tuplets.c above.c endings.c rows.c
+ *     blocks.c    the page's blocks: title.c key.c heading.c ladder.c foot.c and systems
+ *     pages.c     where pages break, how left-over height is shared
+ *     pen.c       marks into a list, ink into the skyline               labels.c set text, cached
+ *
+ * A system is drawn with y 0 on its top staff line, any other block on its first baseline; the page
+ * then moves it into its place.
+ */
+#include "layout/layout.h"
+
+#include "layout/house.h"
+
+/* ---- marks and ink ------------------------------------------------------------------------ */
+
+/* Highest and lowest ink over the page's width, in buckets; what a mark above or below must clear.
+ */
+struct skyline {
+    sp *top, *bottom;
+    int count;
+};
+
+struct pen {
+    const struct metrics *metrics;
+    const struct engraving_defaults *defaults;
+    struct mark *marks;
+    size_t count, room;
+    struct skyline *skyline; /* NULL: ink is not recorded */
+    struct mark_owner owner;
+};
+
+void pen_glyph(struct pen *pen, enum mark_role role, enum glyph glyph, sp x, sp y);
+void pen_glyph_scaled(struct pen *pen, enum mark_role role, enum glyph glyph, sp x, sp y,
+                      int scale);
+/* A straight line of `width` with square ends. */
+void pen_line(struct pen *pen, enum mark_role role, struct point from, struct point to, sp width);
+void pen_beam(struct pen *pen, enum mark_role role, struct point from, struct point to, sp width);
+/* A tie or slur; `curve` is the height of its middle above the ends (negative: below). */
+void pen_curve(struct pen *pen, enum mark_role role, struct point from, struct point to, sp curve);
+void pen_ring(struct pen *pen, enum mark_role role, struct point centre, sp radius, sp width);
+void pen_box(struct pen *pen, enum mark_role role, struct box box, sp width);
+/* Set text from (x, y) on its baseline. Returns its advance. */
+sp pen_label(struct pen *pen, enum mark_role role, label_id label, sp x, sp y);
+
+/* The ink box of marks [first, end); empty where there are none. */
+struct box marks_box(const struct mark *marks, size_t first, size_t end);
+/* Moves marks [first, end) down by y. */
+void marks_move(struct mark *marks, size_t first, size_t end, sp y);
+
+void skyline_open(struct skyline *skyline, sp width);
+void skyline_close(struct skyline *skyline);
+/* Forgets all ink: the staff alone, from top to bottom, is left. */
+void skyline_reset(struct skyline *skyline, sp top, sp bottom);
+void skyline_add(struct skyline *skyline, struct box box);
+sp skyline_top(const struct skyline *skyline, sp left, sp right);
+sp skyline_bottom(const struct skyline *skyline, sp left, sp right);
+
+/* ---- set text ----------------------------------------------------------------------------- */
+
+/* A short text, measured once: letters and syllables come by the ten thousand. */
+struct short_label {
+    uint64_t key; /* its bytes and style; 0: free */
+    label_id label;
+    sp left, right; /* ink from the origin */
+    sp top, bottom;
+};
+struct label_cache {
+    struct short_label *slots;
+    size_t count, room;           /* room a power of two */
+    struct short_label long_text; /* one too long to keep, measured anew each time */
+};
+/* Valid until the next call. */
+const struct short_label *label_short(struct label_cache *cache, const struct metrics *metrics,
+                                      enum text_style style, const char *text);
+void label_cache_release(struct label_cache *cache);
+
+/* ---- one exercise, one line --------------------------------------------------------------- */
+
+struct staff {
+    const struct score_exercise *exercise;
+    uint32_t index; /* in the score */
+    bool one_line;
+    bool feet;              /* the feet play in it: hands' rests move up */
+    bool join_feet;         /* stems: up */
+    bool sloped;            /* beams follow the contour */
+    bool counts_tight;      /* counts in the condensed cut */
+    sp top, bottom;         /* outermost staff lines: 0 and 4000, or 0 and 0 */
+    sp bar_top, bar_bottom; /* bar lines */
+};
+void staff_of_exercise(const struct score *score, uint32_t exercise, struct staff *staff);
+/* The height of a staff place (twice its line: 2 is the bottom line). */
+sp staff_y(const struct staff *staff, int line2);
+
+enum { CHORD_HEADS_MAX = 2 * NOTE_HITS_MAX };
+
+struct chord_head {
+    uint16_t glyph;
+    int16_t line2;
+    sp x, y;        /* origin, x from the column */
+    sp left, right; /* ink, from the column */
+    bool ghost;
+    uint8_t sign; /* enum voice_sign */
+};
+/* The heads that share a stem, lowest first. */
+struct chord {
+    struct chord_head heads[CHORD_HEADS_MAX];
+    uint8_t count;
+    bool up;
+    sp stem_x;      /* centre of the stem, from the column */
+    sp near, far;   /* where the stem joins the head nearest its end, and the farthest */
+    sp left, right; /* ink of heads and their parentheses, from the column */
+    uint8_t dots;
+};
+/* `joined`: a leaf of the feet that hangs on the same stem, or NULL. */
+void chord_shape(const struct score *score, const struct metrics *metrics,
+                 const struct staff *staff, const struct leaf *leaf, const struct leaf *joined,
+                 bool up, struct chord *chord);
+void chord_shift(struct chord *chord, sp x);
+/* Beams or flags of a written value: 0 for a quarter and longer. */
+static inline int value_beams(int value_log2)
+{
+    return value_log2 > 2 ? value_log2 - 2 : 0;
+}
+/* Rests: glyph and the height of its origin. */
+enum glyph rest_glyph(int value_log2);
+sp rest_y(const struct staff *staff, const struct leaf *leaf, int line);
+
+struct set_note {
+    const struct leaf *leaf;
+    struct chord chord; /* count 0: a rest */
+    uint32_t column;    /* in the work's columns */
+    bool hidden;        /* a rest of the feet, or joined to the hands' stem */
+    bool up;
+    bool beamed;
+    uint8_t beams;
+    sp x;        /* of its column */
+    sp stem_end; /* height of the stem's end */
+};
+
+struct spring {
+    double natural;
+    sp rod; /* least distance */
+};
+
+struct column {
+    struct fraction onset;
+    uint32_t hands, feet, count; /* leaf, leaf, count: index in the bar; NONE */
+    double shortest;             /* shortest value sounding, whole notes */
+    struct fraction shortest_exact;
+    sp x;
+};
+#define NONE UINT32_MAX
+
+/* A run of notes under one beam. */
+struct beam_group {
+    uint32_t bar, set_bar; /* in the exercise, in the work */
+    uint32_t first, end;   /* notes of the work [first, end) */
+    uint8_t line;
+    bool up;
+    sp x, y;      /* a point of the outermost beam's outer edge */
+    double slope; /* rise downwards per x */
+};
+
+struct set_bar {
+    const struct score_bar *bar;
+    uint32_t index;
+    size_t first_column,
+        column_count; /* springs likewise: one a column, the last to the bar line */
+    size_t first_note[LINE_COUNT], note_count[LINE_COUNT];
+    sp lead;        /* bar line to first column */
+    sp left, right; /* where its bar lines' ink ends and begins */
+    sp line_left;   /* where the bar line after it begins */
+};
+
+/* A mark above or below the staff whose height is settled with its neighbours'. */
+struct raised {
+    sp y;
+    sp left, right;
+    uint16_t glyph;
+    struct mark_owner owner;
+    const struct tuplet *tuplet;
+    bool bracket;
+    bool below;
+};
+
+struct work {
+    struct set_bar *bars;
+    size_t bar_count, bar_room;
+    struct column *columns;
+    struct spring *springs; /* as many as columns */
+    size_t column_count, column_room;
+    struct set_note *notes;
+    size_t note_count, note_room;
+    struct beam_group *groups;
+    size_t group_count, group_room;
+    struct raised *raised;
+    size_t raised_count, raised_room;
+    struct page_column *page_columns; /* of the whole page */
+    size_t page_column_count, page_column_room;
+};
+
+/* One line of an exercise, as the breaking left it. */
+struct line {
+    uint32_t exercise, first_bar, bar_count;
+    float stretch; /* ragged lines: the springs' stretch; else 0: to the margin */
+};
+
+/* ---- blocks and pages --------------------------------------------------------------------- */
+
+enum block_kind {
+    BLOCK_TITLE,
+    BLOCK_LABEL, /* one line of a paragraph */
+    BLOCK_KEY,
+    BLOCK_HEADING,
+    BLOCK_FORM,
+    BLOCK_SYSTEM,
+    BLOCK_LADDER
+};
+
+enum block_break { BREAK_FREE, BREAK_IN_EXERCISE, BREAK_LONE_LINE, BREAK_NEVER };
+
+struct block {
+    uint8_t kind;
+    uint8_t before;    /* enum block_break: a page may begin with it */
+    uint8_t role;      /* BLOCK_LABEL */
+    bool grows;        /* its gap takes a share of left-over height */
+    uint32_t exercise; /* OWNER_NONE: the lesson's */
+    uint32_t item;     /* label, or index of the line */
+    sp top, bottom;    /* ink from its origin, top negative */
+    sp gap;            /* white before it, unless it begins a page */
+};
+
+struct page_plan {
+    uint32_t first, end; /* blocks */
+    sp growth;           /* per thousand, added to gaps that grow */
+};
+
+struct sheet {
+    sp width, height, margin, text_left, text_right, text_top, text_bottom;
+};
+
+struct layout {
+    const struct score *score;
+    const struct metrics *metrics;
+    const struct engraving_defaults *defaults;
+    struct diags *diags;
+    struct sheet sheet;
+    struct label_cache labels;
+    struct pen pen;
+    struct skyline skyline;
+    struct work work;
+    struct staff *staves; /* by exercise of the score */
+    struct line *lines;
+    size_t line_count, line_room;
+    struct block *blocks;
+    size_t block_count, block_room;
+    struct page_plan *pages;
+    size_t page_count, page_room;
+    uint32_t *heading_blocks;    /* by exercise of the score; NONE: not printed */
+    struct page_system *systems; /* of the page being written */
+    size_t system_count, system_room;
+    struct page page;
+};
+
+/* One more, zeroed item at the end of a heap row. */
+#define row_push(items, count, room)                                                               \
+    ((count) == (room) ? (void)((items) = row_grow((items), &(room), sizeof *(items))) : (void)0,  \
+     (void)((items)[(count)] = (__typeof__(*(items))){0}), &(items)[(count)++])
+void *row_grow(void *items, size_t *room, size_t size);
+
+/* Micrometres on paper as sp. */
+sp paper(const struct layout *layout, int micrometres);
+
+static inline struct mark_owner mark_owner(uint32_t exercise, unsigned line, uint32_t bar,
+                                           uint32_t stroke)
+{
+    return (struct mark_owner){exercise & OWNER_NONE, line & 0xFF, bar, stroke};
+}
+static inline sp box_height(struct box box)
+{
+    return box.bottom - box.top;
+}
+static inline sp box_width(struct box box)
+{
+    return box.right - box.left;
+}
+static inline sp sp_max(sp a, sp b)
+{
+    return a > b ? a : b;
+}
+static inline sp sp_min(sp a, sp b)
+{
+    return a < b ? a : b;
+}
+
+/* columns.c: sets the work's columns, springs and notes for one bar more. */
+enum text_style count_style(const struct staff *staff, const struct count *count);
+void columns_add_bar(struct layout *layout, const struct staff *staff, uint32_t bar);
+
+/* spacing.c */
+struct setting {
+    double stretch; /* of naturals */
+    double squeeze; /* 1; less where even the rods do not fit */
+};
+/* The stretch at which the springs fill `space` exactly. */
+struct setting springs_solve(const struct spring *springs, size_t count, double space);
+/* The length that the setting gives a spring. */
+double spring_length(const struct spring *spring, struct setting setting);
+
+/* lines.c */
+struct line_bar {
+    sp natural, least;           /* its columns and lead, set naturally and at its tightest */
+    sp opening, between, ending; /* what stands before it at a line's start, after it inside a line,
+                                    after it at a line's end */
+};
+/* The cost of one line of bars [first, end); INFINITY where they do not fit, save one alone. */
+double line_cost(const struct line_bar *bars, size_t first, size_t end, size_t count, sp width);
+/* Least total cost: ends[k] is the bar after line k's last. Returns how many lines. `per_line` 0:
+   as many bars as the cost says. */
+size_t lines_break(const struct line_bar *bars, size_t count, sp width, unsigned per_line,
+                   uint32_t *ends);
+
+/* system.c */
+void lines_of_exercise(struct layout *layout, uint32_t exercise);
+/* Draws a line with its top staff line at y 0; `system` is told what it
+   needs to know of it. */
+void system_draw(struct layout *layout, const struct line *line, struct page_system *system);
+/* The bar lines after a bar: of what kind, how wide. `next` NULL: at a line's end. */
+enum bar_line {
+    BAR_LINE_PLAIN,
+    BAR_LINE_CLOSE,
+    BAR_LINE_REPEAT_END,
+    BAR_LINE_REPEAT_BEGIN,
+    BAR_LINE_REPEAT_BOTH
+};
+enum bar_line bar_line_after(const struct score_bar *bar, const struct score_bar *next);
+sp bar_line_width(const struct layout *layout, enum bar_line kind);
+void bar_line_draw(struct layout *layout, const struct staff *staff, enum bar_line kind, sp x);
+/* meter.c */
+sp meter_width(const struct layout *layout, const struct meter *meter);
+void meter_draw(struct layout *layout, const struct staff *staff, const struct meter *meter, sp x);
+
+/* the parts of a system, in the order of drawing */
+/* Which notes of a bar are beamed: before its ink is measured. */
+void beams_mark(struct layout *layout, const struct set_bar *bar);
+void beams_set(struct layout *layout, const struct staff *staff);
+/* Whether beams beyond the first break between two neighbouring notes of one group. */
+bool beams_break(const struct set_bar *bar, const struct set_note *a, const struct set_note *b);
+/* The height of a group's outer edge at x. */
+sp beam_edge(const struct beam_group *group, sp x);
+/* `count` beams on each other. */
+sp beams_thick(const struct engraving_defaults *defaults, int count);
+void beams_draw(struct layout *layout, const struct staff *staff);
+void notes_draw(struct layout *layout, const struct staff *staff);
+/* `letters`: the sticking is shown, so that each grace has a letter under it. */
+void graces_draw(struct layout *layout, const struct staff *staff, const struct set_note *note,
+                 bool letters);
+/* How far graces reach left of their column. */
+sp graces_reach(struct layout *layout, const struct leaf *leaf, const struct chord *chord,
+                bool letters);
+/* A grace's centre from its column: negative. */
+sp grace_offset(struct layout *layout, const struct note *note, const struct chord *chord,
+                bool letters, int grace);
+void ties_draw(struct layout *layout, const struct staff *staff, const struct line *line);
+void above_draw(struct layout *layout, const struct staff *staff);
+void tuplets_draw(struct layout *layout, const struct staff *staff);
+void endings_draw(struct layout *layout, const struct staff *staff);
+void rows_draw(struct layout *layout, const struct staff *staff, struct page_system *system);
+/* Settles raised marks: heights that differ by less than one space become one line. */
+void raised_align(struct raised *raised, size_t count, bool below);
+
+/* text.c: text outside the staff */
+sp text_em(const struct layout *layout, enum text_style style);
+/* Flush left; returns the advance. */
+sp text_left(struct layout *layout, enum mark_role role, enum text_style style, const char *text,
+             sp x, sp y);
+/* Its ink ends at x. */
+void text_right(struct layout *layout, enum mark_role role, enum text_style style, const char *text,
+                sp x, sp y);
+sp text_advance(const struct layout *layout, enum text_style style, const char *text);
+struct box text_ink(const struct layout *layout, enum text_style style, const char *text);
+/* Wrapped lines from (x, y) on, each lead lower; returns the last baseline. */
+sp text_wrapped(struct layout *layout, enum mark_role role, enum text_style style, const char *text,
+                struct point at, sp width, sp lead);
+/* A number in its double ring, `scale` per thousand of a heading's, around a point. */
+void ring_draw(struct layout *layout, uint32_t number, struct point centre, int scale);
+
+/* tempo.c: the tempo of an exercise, flush right at x on the baseline; returns its width. */
+sp tempo_width(const struct layout *layout, const struct score_exercise *exercise);
+void tempo_draw(struct layout *layout, const struct score_exercise *exercise, sp x, sp y);
+
+/* blocks */
+void title_draw(struct layout *layout);
+void key_draw(struct layout *layout);
+bool key_shown(const struct layout *layout);
+void heading_draw(struct layout *layout, uint32_t exercise);
+/* Whether the exercise's text stands beside its title; if not it follows as paragraphs. */
+bool heading_takes_text(const struct layout *layout, uint32_t exercise);
+void form_draw(struct layout *layout, uint32_t exercise);
+/* exercise OWNER_NONE: the lesson's own ladder. */
+bool ladder_shown(const struct layout *layout, uint32_t exercise);
+bool caution_shown(const struct layout *layout);
+void ladder_draw(struct layout *layout, uint32_t exercise);
+extern const char ladder_caution[];
+/* In the page's own coordinates. */
+void foot_draw(struct layout *layout, uint32_t page);
+bool title_shown(const struct layout *layout);
+
+void blocks_make(struct layout *layout, struct layout_options options);
+void block_draw(struct layout *layout, const struct block *block, struct page_system *system);
+void pages_break(struct layout *layout);
+/* The least-cost pages of blocks, as lines_break() does for bars: ends[k] after page k's last. */
+size_t blocks_break(const struct block *blocks, size_t count, sp height, uint32_t *ends);
+double page_cost(const struct block *blocks, size_t first, size_t end, size_t count, sp height);
+
+#endif

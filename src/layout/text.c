@@ -1,0 +1,70 @@
+#include "layout/layout_int.h"
+
+#include <stdio.h>
+#include <string.h>
+
+/* Text outside the staff, and the numbers in their rings. */
+
+sp paper(const struct layout *layout, int micrometres)
+{
+    return (sp)(micrometres / layout->metrics->space_mm + 0.5);
+}
+
+sp text_em(const struct layout *layout, enum text_style style)
+{
+    const struct text_style_row *row = text_style(style);
+    return (sp)(row->of_staff ? row->size * 1000 : row->size * 1000 / layout->metrics->space_mm);
+}
+
+static label_id label_of(const struct layout *layout, enum text_style style, const char *text)
+{
+    return metrics_label(layout->metrics, style, text, strlen(text));
+}
+
+sp text_left(struct layout *layout, enum mark_role role, enum text_style style, const char *text,
+             sp x, sp y)
+{
+    return pen_label(&layout->pen, role, label_of(layout, style, text), x, y);
+}
+
+struct box text_ink(const struct layout *layout, enum text_style style, const char *text)
+{
+    return metrics_of_label(layout->metrics, label_of(layout, style, text))->ink;
+}
+
+void text_right(struct layout *layout, enum mark_role role, enum text_style style, const char *text,
+                sp x, sp y)
+{
+    text_left(layout, role, style, text, x - text_ink(layout, style, text).right, y);
+}
+
+sp text_advance(const struct layout *layout, enum text_style style, const char *text)
+{
+    return metrics_of_label(layout->metrics, label_of(layout, style, text))->advance;
+}
+
+sp text_wrapped(struct layout *layout, enum mark_role role, enum text_style style, const char *text,
+                struct point at, sp width, sp lead)
+{
+    const label_id *lines;
+    size_t count =
+        layout->metrics->wrap(layout->metrics->self, style, text, strlen(text), width, &lines);
+    for (size_t i = 0; i < count; i++)
+        pen_label(&layout->pen, role, lines[i], at.x, at.y + (sp)i * lead);
+    return at.y + (count ? (sp)(count - 1) * lead : 0);
+}
+
+void ring_draw(struct layout *layout, uint32_t number, struct point centre, int scale)
+{
+    char text[16];
+    snprintf(text, sizeof text, "%u", number);
+    struct pen *pen = &layout->pen;
+    pen_ring(pen, ROLE_HEADING_RING, centre, paper(layout, HOUSE_RING_UM * scale / 1000),
+             paper(layout, HOUSE_RING_LINE_UM * scale / 1000));
+    pen_ring(pen, ROLE_HEADING_RING, centre, paper(layout, HOUSE_RING_INNER_UM * scale / 1000),
+             paper(layout, HOUSE_RING_INNER_LINE_UM * scale / 1000));
+    enum text_style style = scale < 1000 || number > 99 ? TEXT_KEY_TITLE : TEXT_HEADING_NUMBER;
+    struct box ink = text_ink(layout, style, text);
+    text_left(layout, ROLE_HEADING_NUMBER, style, text, centre.x - (ink.left + ink.right) / 2,
+              centre.y - (ink.top + ink.bottom) / 2);
+}
