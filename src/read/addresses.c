@@ -50,17 +50,16 @@ static void complain(struct address_reader *addresses, size_t offset, size_t len
                      const char *message)
 {
     struct reader *reader = addresses->reader;
+    const char *bytes = addresses->text->bytes + offset;
     addresses->failed = true;
-    diag_add(reader->diags, DIAG_UNKNOWN_COUNT, place_of(addresses, offset, length), "%s", message);
-    if (!diag_listed(reader->diags))
+    report_stretch(reader, DIAG_UNKNOWN_COUNT, place_of(addresses, offset, length), bytes, length,
+                   message,
+                   "counts such as 1, 2&, 3e, 2:3& (bar 2), 1..2a, 'each beat', 'each &', 'each 6 "
+                   "strokes' or 'eighths'");
+    if (!diag_listed(reader->diags) || is_digit(bytes[0]))
         return;
-    const char *found = arena_copy_text(reader->arena, addresses->text->bytes + offset, length);
-    diag_found(reader->diags, found);
-    diag_expected(reader->diags,
-                  "counts such as 1, 2&, 3e, 2:3& (bar 2), 1..2a, 'each beat', 'each &', "
-                  "'each 6 strokes' or 'eighths'");
-    if (!is_digit(found[0]))
-        diag_nearest(reader->diags, diag_nearest_name(found, forms, sizeof forms / sizeof *forms));
+    const char *word = arena_copy_text(reader->arena, bytes, length);
+    diag_nearest(reader->diags, diag_nearest_name(word, forms, sizeof forms / sizeof *forms));
 }
 
 static struct address *add(struct address_reader *addresses, enum address_kind kind, size_t offset,

@@ -30,6 +30,34 @@ uint32_t characters(const char *bytes, size_t length)
     return (uint32_t)utf8_count(bytes, length);
 }
 
+/* A copy fit to be shown in a message. */
+static const char *show(struct reader *reader, const char *bytes, size_t length)
+{
+    enum { SHOWN = 40 };
+    size_t end = length < SHOWN ? length : SHOWN;
+    while (end < length && end > 0 && ((unsigned char)bytes[end] & 0xC0) == 0x80)
+        end--;
+    char *shown = arena_format(reader->arena, "%.*s%s", (int)end, bytes, end < length ? "..." : "");
+    for (char *byte = shown; *byte; byte++)
+        if (*byte == '\n')
+            *byte = ' ';
+    return shown;
+}
+
+void report_stretch(struct reader *reader, enum diag_code code, struct place at, const char *bytes,
+                    size_t length, const char *message, const char *expected)
+{
+    struct diags *diags = reader->diags;
+    if (!diags_have_room(diags, at.file)) {
+        diag_add(diags, code, at, "%s", message); /* only counted */
+        return;
+    }
+    const char *shown = show(reader, bytes, length);
+    diag_add(diags, code, at, "%s: '%s'", message, shown);
+    diag_found(diags, shown);
+    diag_expected(diags, "%s", expected);
+}
+
 bool reader_count_items(struct reader *reader, size_t more, struct place at)
 {
     bool fits = !reader->items_over && more <= LESSON_STROKES_MAX - reader->items;

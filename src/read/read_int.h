@@ -71,4 +71,8 @@ bool text_is_number(const char *text, size_t length, uint32_t least, uint32_t mo
 /* Characters of a stretch of text, for a place's length. */
 uint32_t characters(const char *bytes, size_t length);
 
+/* Reports a stretch of text: "MESSAGE: 'STRETCH'", the stretch on one line and not too long. */
+void report_stretch(struct reader *reader, enum diag_code code, struct place at, const char *bytes,
+                    size_t length, const char *message, const char *expected);
+
 #endif

@@ -30,13 +30,9 @@ static struct place place_of(struct rhythm_reader *rhythm, size_t offset, size_t
 static void complain(struct rhythm_reader *rhythm, enum diag_code code, size_t offset,
                      size_t length, const char *message, const char *expected)
 {
-    struct diags *diags = rhythm->reader->diags;
     rhythm->failed = true;
-    diag_add(diags, code, place_of(rhythm, offset, length), "%s", message);
-    if (!diag_listed(diags))
-        return;
-    diag_found(diags, arena_copy_text(rhythm->reader->arena, rhythm->text->bytes + offset, length));
-    diag_expected(diags, "%s", expected);
+    report_stretch(rhythm->reader, code, place_of(rhythm, offset, length),
+                   rhythm->text->bytes + offset, length, message, expected);
 }
 
 static char byte_at(const struct rhythm_reader *rhythm, size_t offset)

@@ -18,15 +18,10 @@ struct stroke_reader {
 static void complain(struct stroke_reader *strokes, size_t offset, size_t length,
                      const char *message, const char *expected)
 {
-    struct diags *diags = strokes->reader->diags;
     const char *bytes = strokes->text->bytes + offset;
+    struct place at = text_place(&strokes->cursor, offset, characters(bytes, length));
     strokes->failed = true;
-    diag_add(diags, DIAG_BAD_STICKING,
-             text_place(&strokes->cursor, offset, characters(bytes, length)), "%s", message);
-    if (!diag_listed(diags))
-        return;
-    diag_found(diags, arena_copy_text(strokes->reader->arena, bytes, length));
-    diag_expected(diags, "%s", expected);
+    report_stretch(strokes->reader, DIAG_BAD_STICKING, at, bytes, length, message, expected);
 }
 
 static enum hand hand_of(char letter)

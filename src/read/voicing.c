@@ -54,13 +54,9 @@ static struct place place_of(struct voicing_reader *words, size_t offset, size_t
 static void complain(struct voicing_reader *words, enum diag_code code, size_t offset,
                      size_t length, const char *message, const char *expected)
 {
-    struct diags *diags = words->reader->diags;
     words->failed = true;
-    diag_add(diags, code, place_of(words, offset, length), "%s", message);
-    if (!diag_listed(diags))
-        return;
-    diag_found(diags, arena_copy_text(words->reader->arena, words->text->bytes + offset, length));
-    diag_expected(diags, "%s", expected);
+    report_stretch(words->reader, code, place_of(words, offset, length),
+                   words->text->bytes + offset, length, message, expected);
 }
 
 static void report_unknown(struct voicing_reader *words, size_t offset, size_t length)
