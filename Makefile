@@ -154,7 +154,7 @@ test-here:
 	@$(SUITE) warnings-clang $(MAKE) --no-print-directory warnings
 	@for test in $(UNIT_TESTS); do $(SUITE) "unit/$$test" $(BUILD)/san/unit/$$test; done
 	@for test in tests/cli/test_*.sh; do \
-	    RATAMARK=$(BUILD)/san/ratamark $(SUITE) "cli/$$(basename $$test .sh)" sh $$test; done
+	    RATAMARK=$(BUILD)/san/ratamark BUILD=$(BUILD) CC="$(CC)" $(SUITE) "cli/$$(basename $$test .sh)" sh $$test; done
 	@for test in tests/font/test_*.py; do [ ! -e $$test ] || $(SUITE) "font/$$(basename $$test .py)" $(PYTHON) $$test; done
 	@$(SUITE) style $(MAKE) --no-print-directory style
 	@$(SUITE) fuzz-smoke $(MAKE) --no-print-directory fuzz-smoke
@@ -176,7 +176,7 @@ unit: $(TEST:%=$(BUILD)/san/unit/%)
 
 cli: $(BUILD)/san/ratamark
 	@for test in $(if $(filter command line,$(origin TEST)),$(TEST:%=tests/cli/test_%.sh),tests/cli/test_*.sh); do \
-	    RATAMARK=$(BUILD)/san/ratamark sh $$test || exit 1; done
+	    RATAMARK=$(BUILD)/san/ratamark BUILD=$(BUILD) CC="$(CC)" sh $$test || exit 1; done
 
 # Everything that we wrote compiles without a warning under clang, too.
 warnings: $(BUILD)/clang/ratamark $(UNIT_TESTS:%=$(BUILD)/clang/unit/%)

@@ -1,0 +1,87 @@
+# Setting up a machine: what is missing is installed on Debian, named elsewhere. Package tools are
+# played here by scripts that write down how they were called.
+. tests/cli/lib.sh
+cp -R .setup "$work/setup"
+cd "$work" || exit 1
+mkdir bin fake
+for tool in sh cat cut tr awk grep dirname mktemp rm id env uname; do
+    ln -s "$(command -v $tool)" bin/$tool
+done
+
+cat >setup/packages <<'END'
+build|command:present|p-deb|p-fedora|p-arch|p-alpine|p-suse|p-brew|p-bsd
+build|command:absent|a-deb a-deb-dev|a-fedora|a-arch|a-alpine|a-suse|a-brew|a-bsd
+test|command:other|o-deb|o-fedora|o-arch|o-alpine|o-suse|-|o-bsd
+END
+printf '#!/bin/sh\n' >bin/present
+chmod +x bin/present
+
+# setup GROUP...: with nothing but our tools on the path.
+setup() {
+    PATH=$work/bin:$work/fake /bin/sh "$work/setup/install" "$@" >"$work/.out" 2>"$work/.err"
+    status=$?
+}
+
+it 'names what is missing, with the packages of the common systems'
+setup build
+expect_status 1
+expect_err_has 'Missing on this system: command:absent'
+for line in 'apt-get install a-deb a-deb-dev' 'dnf install a-fedora' 'pacman -S a-arch' \
+    'apk add a-alpine' 'zypper install a-suse' 'brew install a-brew' 'pkg install a-bsd'; do
+    expect_err_has "$line"
+done
+expect_err_lacks p-deb
+expect_err_lacks o-deb
+
+it 'says nothing where all is there'
+printf '#!/bin/sh\n' >bin/absent
+chmod +x bin/absent
+setup build
+expect_status 0
+expect_no_out
+expect_no_err
+
+it 'several groups at once'
+rm bin/absent
+setup build test
+expect_status 1
+expect_err_has 'brew install a-brew'
+expect_err_has 'dnf install a-fedora o-fedora'
+
+# On Debian the missing packages alone are asked for; the list is fetched only after a failure.
+grep -qi debian /etc/os-release 2>/dev/null && debian=yes || debian=no
+if [ $debian = yes ] && [ "$(id -u)" = 0 ]; then
+    cat >fake/apt-get <<END
+#!/bin/sh
+echo "\$DEBIAN_FRONTEND \$*" >>$work/calls
+case \$1 in
+update) : >$work/fetched ;;
+install) [ -e $work/fetched ] || exit 100
+         printf '#!/bin/sh\n' >$work/bin/absent; chmod +x $work/bin/absent ;;
+esac
+END
+    chmod +x fake/apt-get
+    ln -s "$(command -v chmod)" bin/chmod
+    it 'Debian: installs only what is missing, and fetches the list only when it must'
+    setup build
+    expect_status 0
+    expect_text calls 'noninteractive install -y --no-install-recommends a-deb a-deb-dev
+noninteractive update
+noninteractive install -y --no-install-recommends a-deb a-deb-dev'
+    rm calls bin/absent
+    setup build
+    expect_status 0
+    expect_text calls 'noninteractive install -y --no-install-recommends a-deb a-deb-dev'
+
+    it 'Debian: does not ask for anything when nothing is missing'
+    rm calls
+    setup build
+    expect_status 0
+    expect_none calls
+fi
+
+it 'the list of packages gives every system a word for every need'
+awk -F'|' '!/^#/ && NF != 9 { print FILENAME ": " $0; bad = 1 } END { exit bad }' "$top/.setup/packages" >&2 ||
+    fail 'columns'
+
+finish

@@ -1,0 +1,94 @@
+# Exit statuses: 0 all well, 1 the lesson has errors, 2 used wrongly, 3 the system refused.
+. tests/cli/lib.sh
+cd "$work" || exit 1
+good_lesson good.yaml
+wrong_lesson wrong.yaml
+
+for command in check engrave grid; do
+    it "$command: 0 for a good lesson"
+    run $command good.yaml
+    expect_status 0
+
+    it "$command: 1 for a wrong lesson"
+    run $command wrong.yaml
+    expect_status 1
+
+    it "$command: 2 without a file"
+    run $command
+    expect_status 2
+    expect_no_out
+
+    it "$command: 3 for a file that is not there"
+    run $command absent.yaml
+    expect_status 3
+    expect_err_has 'absent.yaml: error: cannot be read: No such file or directory [unreadable]'
+done
+
+it 'several files: the worst is told'
+run check good.yaml wrong.yaml
+expect_status 1
+run check wrong.yaml absent.yaml good.yaml
+expect_status 3
+expect_err_has '[unknown-voice]'
+expect_err_has '[unreadable]'
+run check good.yaml good.yaml
+expect_status 0
+
+it 'a wrong course file makes its lessons unprintable'
+mkdir school
+good_lesson school/one.yaml
+echo 'tempoo: 60' >school/course.yaml
+run engrave school/one.yaml
+expect_status 1
+expect_err_has 'school/course.yaml:1:1: error:'
+expect_none school/one.pdf
+run check school/one.yaml
+expect_status 1
+
+it 'a course file is told of once, however many lessons lie below it'
+good_lesson school/two.yaml
+run check school
+expect_status 1
+[ "$(grep -c 'course.yaml:1:1: error' "$work/.err")" = 1 ] || fail "$(cat "$work/.err")"
+expect_err_has '3 files checked: 1 error'
+
+it 'an exercise that is not there is a wrong use'
+run engrave good.yaml --exercise 2
+expect_status 2
+expect_err_has 'there is no exercise 2: the lesson has 1'
+run grid good.yaml --exercise 2
+expect_status 2
+
+it 'rudiments: 0 for one that exists, 2 for others'
+run rudiments 'flam tap'
+expect_status 0
+run rudiments 20
+expect_status 0
+run rudiments 41
+expect_status 2
+run rudiments 0
+expect_status 2
+run rudiments 'flam tab'
+expect_status 2
+expect_err_has "did you mean 'flam tap'?"
+
+it 'a full standard output is told: 3'
+if [ -e /dev/full ]; then
+    for arguments in --help --version rudiments 'grid good.yaml' 'engrave -o - good.yaml' \
+        'check --format json good.yaml' 'check --explain all'; do
+        # shellcheck disable=SC2086 # words
+        "$RATAMARK" $arguments >/dev/full 2>"$work/.err"
+        status=$?
+        expect_status 3
+        expect_err_has 'No space left on device'
+    done
+else
+    fail 'this system has no /dev/full to test with'
+fi
+
+it 'a closed standard output is told: 3'
+"$RATAMARK" rudiments >&- 2>"$work/.err"
+status=$?
+expect_status 3
+
+finish
