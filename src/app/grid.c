@@ -40,6 +40,7 @@ struct grid {
     struct row counts, sticking, dynamics;
     VECTOR(struct row) hands, feet; /* one a voice, highest on the staff first */
     size_t lead;                    /* cells in front of each beat, for grace strokes */
+    size_t beat_width;              /* of equal beats, without the lead; 0: each its own */
     size_t unit_width[UNITS_MAX + 1];
     size_t label_width;
     bool signs[16]; /* of sign_table: used so far */
@@ -265,39 +266,9 @@ static void fit_label(struct grid *grid, struct row *row)
         grid->label_width = cells(row->label);
 }
 
-static size_t unit_width(const struct grid *grid, const struct grid_beat *beat)
-{
-    size_t width = grid->unit_width[beat->units];
-    return width ? width : 1;
-}
-
-/* "bars 11-12" is the longest label of an ordinary exercise. */
-enum { LABEL_LEAST = 10, LABEL_MOST = 24 };
-
-static void measure(struct grid *grid)
-{
-    each_row(grid, fit_units);
-    each_row(grid, fit_widths);
-    grid->label_width = LABEL_LEAST;
-    each_row(grid, fit_label);
-    if (grid->label_width > LABEL_MOST)
-        grid->label_width = LABEL_MOST;
-    for (size_t i = 0; i < grid->beats.count; i++) {
-        struct grid_beat *beat = &grid->beats.items[i];
-        beat->width = grid->lead + beat->units * unit_width(grid, beat);
-    }
-}
-
-/* ---- breaking into lines ------------------------------------------------------------------ */
-
-/* A line of the grid: beats [first, end). */
-struct stretch {
-    size_t first, end;
-};
-
 static size_t stretch_cells(const struct grid *grid, size_t first, size_t end)
 {
-    size_t width = grid->label_width + 2;
+    size_t width = grid->label_width + 3;
     for (size_t i = first; i < end; i++)
         width += grid->beats.items[i].width + 1;
     return width + 4; /* the last line and a play count such as x16 */
@@ -309,6 +280,78 @@ static size_t end_of_bar(const struct grid *grid, size_t beat)
         beat++;
     return beat + 1;
 }
+
+/* Cells of one unit of a beat: what its tokens need, or more where all beats are made as wide as
+   the widest. */
+static size_t unit_width(const struct grid *grid, const struct grid_beat *beat)
+{
+    size_t width = grid->unit_width[beat->units];
+    if (grid->beat_width)
+        width = grid->beat_width / beat->units;
+    return width ? width : 1;
+}
+
+static void set_widths(struct grid *grid)
+{
+    for (size_t i = 0; i < grid->beats.count; i++) {
+        struct grid_beat *beat = &grid->beats.items[i];
+        size_t width = beat->units * unit_width(grid, beat);
+        beat->width = grid->lead + (grid->beat_width > width ? grid->beat_width : width);
+    }
+}
+
+static size_t widest_beat(const struct grid *grid)
+{
+    size_t widest = 1;
+    for (size_t i = 0; i < grid->beats.count; i++) {
+        const struct grid_beat *beat = &grid->beats.items[i];
+        size_t width = beat->units * unit_width(grid, beat);
+        if (width > widest)
+            widest = width;
+    }
+    return widest;
+}
+
+/* All beats as wide as the widest, so that bars can be compared by eye; where a bar would then not
+   fit on a line, each beat takes what it needs. */
+static void fit_beats(struct grid *grid)
+{
+    grid->beat_width = widest_beat(grid);
+    set_widths(grid);
+    for (size_t first = 0; first < grid->beats.count; first = end_of_bar(grid, first)) {
+        if (stretch_cells(grid, first, end_of_bar(grid, first)) > grid->columns) {
+            grid->beat_width = 0;
+            set_widths(grid);
+            return;
+        }
+    }
+}
+
+enum { LABEL_MOST = 24 }; /* a longer name is cut */
+
+/* Room for "bars 9-12". */
+static size_t bars_label_width(const struct grid *grid)
+{
+    return 6 + 2 * (size_t)snprintf(NULL, 0, "%zu", grid->exercise->bar_count);
+}
+
+static void measure(struct grid *grid)
+{
+    each_row(grid, fit_units);
+    each_row(grid, fit_widths);
+    grid->label_width = bars_label_width(grid);
+    each_row(grid, fit_label);
+    if (grid->label_width > LABEL_MOST)
+        grid->label_width = LABEL_MOST;
+    fit_beats(grid);
+}
+
+/* ---- breaking into lines ------------------------------------------------------------------ */
+
+/* A line of the grid: beats [first, end). */
+struct stretch {
+    size_t first, end;
+};
 
 static bool meter_changes_at(const struct grid *grid, size_t beat)
 {
@@ -370,12 +413,17 @@ static const char *line_after(const struct grid *grid, size_t beat)
 
 static void add_label(const struct grid *grid, const char *label, struct buffer *out)
 {
-    size_t start = out->length;
+    struct buffer clean = {0};
+    terminal_clean(&clean, label, strlen(label));
+    size_t length = clean.length;
+    while (terminal_text_cells(buffer_text(&clean), length) > grid->label_width)
+        length--;
+    while (length < clean.length && (clean.bytes[length] & 0xC0) == 0x80)
+        length--;
     buffer_add_text(out, "  ");
-    terminal_clean(out, label, strlen(label));
-    size_t width = terminal_text_cells(out->bytes + start, out->length - start);
-    if (width < grid->label_width + 2)
-        add_blanks(out, grid->label_width + 2 - width);
+    buffer_add(out, buffer_text(&clean), length);
+    add_blanks(out, grid->label_width + 1 - terminal_text_cells(buffer_text(&clean), length));
+    buffer_release(&clean);
 }
 
 /* The tokens of one beat. One that finds no room, in a beat with too few units, is set off by one
@@ -519,6 +567,10 @@ static void add_heading(const struct score_exercise *exercise, struct buffer *ou
     buffer_format(out, "%" PRIu32 "  ", exercise->number);
     if (exercise->title)
         terminal_clean(out, exercise->title, strlen(exercise->title));
+    if (exercise->bar_count && exercise->bars[0].meter) {
+        buffer_add_text(out, "   ");
+        add_meter(exercise->bars[0].meter, out);
+    }
     if (exercise->tempo && exercise->tempo->count)
         add_tempo(exercise->tempo, out);
     buffer_add_text(out, "\n");
@@ -556,7 +608,7 @@ static void add_announcements(const struct grid *grid, struct stretch stretch, s
         if (!grid->beats.items[beat].begins_bar)
             continue;
         const struct score_bar *bar = &grid->exercise->bars[grid->beats.items[beat].bar];
-        if (bar->meter_changes && bar->meter) {
+        if (beat && bar->meter_changes && bar->meter) {
             buffer_add_text(out, "  ");
             add_meter(bar->meter, out);
             buffer_add_text(out, "\n");
