@@ -1,0 +1,377 @@
+#include "build/address.h"
+
+#include "base/buffer.h"
+#include "base/vector.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+enum { NAMES_MAX = 96 };
+
+typedef VECTOR(struct position) position_vector;
+
+/* ---- one slot ----------------------------------------------------------------------------- */
+
+/* "/3": the third slot, whatever is spoken there. */
+static int slot_by_number(const struct span *span, const char *spoken)
+{
+    if (spoken[0] != '/')
+        return -1;
+    long number = strtol(spoken + 1, NULL, 10);
+    return number >= 1 && number <= span->division.slots ? (int)number - 1 : -1;
+}
+
+/* The slot of the span that is called so; -1 where none is. */
+static int find_slot(const struct span *span, const char *spoken)
+{
+    if (!span)
+        return -1;
+    if (spoken[0] == '\0')
+        return 0;
+    for (int slot = 1; span->spoken_as && slot < span->division.slots; slot++)
+        if (strcmp(span->spoken_as[slot], spoken) == 0)
+            return slot;
+    return slot_by_number(span, spoken);
+}
+
+static struct position position_in(const struct counted_bar *bar, uint16_t beat,
+                                   struct fraction onset)
+{
+    const struct span *own = bar->spans[beat];
+    int slot = own ? span_slot_at(own, onset) : -1;
+    return (struct position){
+        .onset = onset, .slot = slot < 0 ? -1 : (int32_t)own->first_slot + slot, .beat = beat};
+}
+
+static struct span *otherwise_span(struct frames *frames, const struct counted_bar *bar,
+                                   uint16_t beat)
+{
+    const struct subdivisions *list = bar->otherwise;
+    return list ? frame_divide(frames, bar->frame, beat, list->items[beat % list->count]) : NULL;
+}
+
+/* In every subdivision of the beat: found where all that speak it mean the same place. */
+static enum address_outcome find_elsewhere(struct frames *frames, const struct counted_bar *bar,
+                                           uint16_t beat, const char *spoken,
+                                           struct fraction *onset)
+{
+    bool found = false;
+    if (spoken[0] == '/')
+        return ADDRESS_UNKNOWN;
+    for (int i = 0; i < SUBDIVISION_COUNT; i++) {
+        const struct span *span = frame_divide(frames, bar->frame, beat, (enum subdivision)i);
+        int slot = span && span->division.span == 1 ? find_slot(span, spoken) : -1;
+        if (slot < 0)
+            continue;
+        if (found && !fraction_equal(*onset, span->onsets[slot]))
+            return ADDRESS_AMBIGUOUS;
+        found = true;
+        *onset = span->onsets[slot];
+    }
+    return found ? ADDRESS_FOUND : ADDRESS_UNKNOWN;
+}
+
+/* `beat` counts from 0. */
+static enum address_outcome find_position(struct frames *frames, const struct counted_bar *bar,
+                                          uint16_t beat, const char *spoken, struct position *out)
+{
+    if (beat >= bar->frame->beat_count)
+        return ADDRESS_NO_BEAT;
+    struct fraction onset = bar->frame->beats[beat].start;
+    if (spoken[0] != '\0') {
+        const struct span *span = bar->spans[beat];
+        int slot = span && span->beat == beat ? find_slot(span, spoken) : -1;
+        if (slot < 0) {
+            span = otherwise_span(frames, bar, beat);
+            slot = span && span->beat == beat ? find_slot(span, spoken) : -1;
+        }
+        if (slot >= 0) {
+            onset = span->onsets[slot];
+        } else {
+            enum address_outcome outcome = find_elsewhere(frames, bar, beat, spoken, &onset);
+            if (outcome != ADDRESS_FOUND)
+                return outcome;
+        }
+    }
+    *out = position_in(bar, beat, onset);
+    return ADDRESS_FOUND;
+}
+
+/* ---- many slots --------------------------------------------------------------------------- */
+
+static void add_beats(struct frames *frames, const struct counted_bar *bar, position_vector *out)
+{
+    for (uint16_t beat = 0; beat < bar->frame->beat_count; beat++)
+        *vector_push(out, frames->arena) = position_in(bar, beat, bar->frame->beats[beat].start);
+}
+
+static void add_syllable(struct frames *frames, const struct counted_bar *bar, const char *spoken,
+                         position_vector *out)
+{
+    for (uint16_t beat = 0; beat < bar->frame->beat_count; beat++) {
+        const struct span *span = bar->spans[beat];
+        for (uint16_t slot = 1; span && span->beat == beat && span->syllables &&
+                                slot < span->division.slots;
+             slot++)
+            if (strcmp(span->syllables[slot], spoken) == 0 ||
+                strcmp(span->spoken_as[slot], spoken) == 0)
+                *vector_push(out, frames->arena) = position_in(bar, beat, span->onsets[slot]);
+    }
+}
+
+/* `each &`: wherever the bar's own grid says so; where it never does, in the other subdivisions. */
+static enum address_outcome find_each(struct frames *frames, const struct counted_bar *bar,
+                                      const char *spoken, position_vector *out, uint16_t *failed)
+{
+    add_syllable(frames, bar, spoken, out);
+    if (out->count)
+        return ADDRESS_FOUND;
+    enum address_outcome worst = ADDRESS_UNKNOWN;
+    for (uint16_t beat = 0; beat < bar->frame->beat_count; beat++) {
+        struct position position;
+        enum address_outcome outcome = find_position(frames, bar, beat, spoken, &position);
+        if (outcome == ADDRESS_FOUND) {
+            *vector_push(out, frames->arena) = position;
+        } else if (outcome == ADDRESS_AMBIGUOUS) {
+            worst = outcome;
+            *failed = beat;
+        }
+    }
+    return out->count ? ADDRESS_FOUND : worst;
+}
+
+static bool plain_value(enum subdivision subdivision, int *value_log2)
+{
+    switch (subdivision) {
+    case SUBDIVISION_QUARTERS:
+        *value_log2 = 2;
+        return true;
+    case SUBDIVISION_EIGHTHS:
+        *value_log2 = 3;
+        return true;
+    case SUBDIVISION_SIXTEENTHS:
+        *value_log2 = 4;
+        return true;
+    case SUBDIVISION_THIRTY_SECONDS:
+        *value_log2 = 5;
+        return true;
+    default:
+        return false;
+    }
+}
+
+/* A plain value is counted through the bar, across beats where they are compound; others divide
+   the beats that they fit. */
+static void add_subdivision(struct frames *frames, const struct counted_bar *bar,
+                            enum subdivision subdivision, position_vector *out)
+{
+    int value_log2;
+    if (plain_value(subdivision, &value_log2)) {
+        struct fraction value = fraction_make(1, (int64_t)1 << value_log2);
+        for (struct fraction onset = FRACTION_ZERO;
+             fraction_compare(onset, bar->frame->length) < 0; onset = fraction_add(onset, value))
+            *vector_push(out, frames->arena) =
+                position_in(bar, frame_beat_at(bar->frame, 0, onset), onset);
+        return;
+    }
+    for (uint16_t beat = 0; beat < bar->frame->beat_count;) {
+        const struct span *span = frame_divide(frames, bar->frame, beat, subdivision);
+        for (uint16_t slot = 0; span && slot < span->division.slots; slot++)
+            *vector_push(out, frames->arena) =
+                position_in(bar, frame_beat_at(bar->frame, 0, span->onsets[slot]), span->onsets[slot]);
+        beat = (uint16_t)(beat + (span ? span->division.span : 1));
+    }
+}
+
+static bool within(struct fraction onset, struct fraction from, struct fraction to)
+{
+    return fraction_compare(onset, from) >= 0 && fraction_compare(onset, to) <= 0;
+}
+
+/* The slots from one place to another: of the subdivision set for the bar where there is one. */
+static void add_interval(struct frames *frames, const struct counted_bar *bar,
+                         struct fraction from, struct fraction to, position_vector *out)
+{
+    for (uint16_t beat = 0; beat < bar->frame->beat_count; beat++) {
+        const struct span *span = otherwise_span(frames, bar, beat);
+        span = span ? span : bar->spans[beat];
+        if (!span && within(bar->frame->beats[beat].start, from, to))
+            *vector_push(out, frames->arena) =
+                position_in(bar, beat, bar->frame->beats[beat].start);
+        for (uint16_t slot = 0; span && span->beat == beat && slot < span->division.slots; slot++)
+            if (within(span->onsets[slot], from, to))
+                *vector_push(out, frames->arena) =
+                    position_in(bar, frame_beat_at(bar->frame, 0, span->onsets[slot]), span->onsets[slot]);
+    }
+}
+
+/* ---- addresses ---------------------------------------------------------------------------- */
+
+static void resolve_slot(struct frames *frames, const struct counted_bar *bar,
+                         const struct address *address, struct resolved *out, position_vector *all)
+{
+    struct position first, last;
+    out->beat = (uint16_t)(address->beat - 1);
+    out->outcome = find_position(frames, bar, out->beat, address->spoken, &first);
+    if (out->outcome != ADDRESS_FOUND)
+        return;
+    if (!address->to_beat) {
+        *vector_push(all, frames->arena) = first;
+        return;
+    }
+    out->beat = (uint16_t)(address->to_beat - 1);
+    out->outcome = find_position(frames, bar, out->beat, address->to_spoken, &last);
+    if (out->outcome != ADDRESS_FOUND)
+        return;
+    out->collective = out->interval = true;
+    out->from = first.onset;
+    out->to = last.onset;
+    add_interval(frames, bar, out->from, out->to, all);
+}
+
+struct resolved address_resolve(struct frames *frames, const struct counted_bar *bar,
+                                const struct address *address)
+{
+    struct resolved out = {.outcome = ADDRESS_FOUND, .collective = true};
+    position_vector all = {0};
+    switch (address->kind) {
+    case ADDRESS_SLOT:
+        out.collective = false;
+        resolve_slot(frames, bar, address, &out, &all);
+        break;
+    case ADDRESS_EACH_BEAT:
+        add_beats(frames, bar, &all);
+        break;
+    case ADDRESS_EACH_SPOKEN:
+        out.outcome = find_each(frames, bar, address->spoken, &all, &out.beat);
+        break;
+    case ADDRESS_SUBDIVISION:
+        add_subdivision(frames, bar, address->subdivision, &all);
+        break;
+    case ADDRESS_EACH_STROKES:
+        break;
+    }
+    out.positions = all.items;
+    out.count = all.count;
+    return out;
+}
+
+/* ---- words -------------------------------------------------------------------------------- */
+
+const char *address_words(struct arena *arena, const struct address *address)
+{
+    switch (address->kind) {
+    case ADDRESS_SLOT:
+        if (address->to_beat)
+            return arena_format(arena, "%u%s..%u%s", address->beat, address->spoken,
+                                address->to_beat, address->to_spoken);
+        return arena_format(arena, "%u%s", address->beat, address->spoken);
+    case ADDRESS_EACH_BEAT:
+        return "each beat";
+    case ADDRESS_EACH_SPOKEN:
+        return arena_format(arena, "each %s", address->spoken);
+    case ADDRESS_EACH_STROKES:
+        return arena_format(arena, "each %u strokes", address->every);
+    case ADDRESS_SUBDIVISION:
+        return subdivision_name(address->subdivision);
+    }
+    return "";
+}
+
+const char *address_of_onset(struct arena *arena, const struct counted_bar *bar,
+                             struct fraction onset)
+{
+    uint16_t beat = frame_beat_at(bar->frame, 0, onset);
+    if (fraction_equal(bar->frame->beats[beat].start, onset))
+        return arena_format(arena, "%u", beat + 1u);
+    const struct span *span = bar->spans[beat];
+    int slot = span && span->spoken_as ? span_slot_at(span, onset) : -1;
+    if (slot < 0)
+        return NULL;
+    return arena_format(arena, "%u%s", span->beat + 1u, span->spoken_as[slot]);
+}
+
+struct names {
+    const char *names[NAMES_MAX];
+    size_t count;
+};
+
+static void add_name(struct names *names, const char *name)
+{
+    for (size_t i = 0; i < names->count; i++)
+        if (strcmp(names->names[i], name) == 0)
+            return;
+    if (names->count < NAMES_MAX)
+        names->names[names->count++] = name;
+}
+
+static void add_span_names(struct arena *arena, const struct span *span, uint16_t beat,
+                           struct names *names)
+{
+    for (size_t slot = 1; span && span->beat == beat && span->spoken_as &&
+                          slot < span->division.slots;
+         slot++)
+        add_name(names, arena_format(arena, "%u%s", beat + 1u, span->spoken_as[slot]));
+}
+
+/* What the bar's own grid says in a beat first, then what the other subdivisions do. */
+static size_t list_names(struct frames *frames, const struct counted_bar *bar, uint16_t beat,
+                         struct names *names)
+{
+    add_name(names, arena_format(frames->arena, "%u", beat + 1u));
+    add_span_names(frames->arena, bar->spans[beat], beat, names);
+    size_t own = names->count;
+    for (int i = 0; i < SUBDIVISION_COUNT; i++) {
+        const struct span *span = frame_divide(frames, bar->frame, beat, (enum subdivision)i);
+        if (span && span->division.span == 1)
+            add_span_names(frames->arena, span, beat, names);
+    }
+    return own;
+}
+
+static void expect_names(struct frames *frames, const struct names *names, size_t own)
+{
+    struct buffer text = {0};
+    for (size_t i = 0; i < own; i++)
+        buffer_format(&text, "%s%s", i ? ", " : "", names->names[i]);
+    for (size_t i = own; i < names->count; i++)
+        buffer_format(&text, "%s%s", i > own ? ", " : "; in other subdivisions ", names->names[i]);
+    diag_expected(frames->diags, "%s", buffer_text(&text));
+    buffer_release(&text);
+}
+
+static void report_no_beat(struct frames *frames, const struct counted_bar *bar,
+                           const struct address *address, uint16_t beat)
+{
+    unsigned beats = bar->frame->beat_count;
+    diag_add(frames->diags, DIAG_UNKNOWN_COUNT, address->at, "there is no beat %u in this bar",
+             beat + 1u);
+    diag_found(frames->diags, address_words(frames->arena, address));
+    diag_expected(frames->diags, "a beat from 1 to %u", beats);
+}
+
+void address_report(struct frames *frames, const struct counted_bar *bar,
+                    const struct address *address, const struct resolved *resolved)
+{
+    uint16_t beat = resolved->beat;
+    if (resolved->outcome == ADDRESS_NO_BEAT) {
+        report_no_beat(frames, bar, address, beat);
+        return;
+    }
+    const char *words = address_words(frames->arena, address);
+    bool unknown = resolved->outcome == ADDRESS_UNKNOWN;
+    if (unknown)
+        diag_add(frames->diags, DIAG_UNKNOWN_COUNT, address->at,
+                 "'%s' is not spoken in beat %u in any subdivision", words, beat + 1u);
+    else
+        diag_add(frames->diags, DIAG_AMBIGUOUS_COUNT, address->at,
+                 "'%s' is not spoken in beat %u here, and means different places in other "
+                 "subdivisions",
+                 words, beat + 1u);
+    struct names names = {.count = 0};
+    size_t own = list_names(frames, bar, beat, &names);
+    diag_found(frames->diags, words);
+    expect_names(frames, &names, own);
+    if (unknown && address->kind == ADDRESS_SLOT)
+        diag_nearest(frames->diags, diag_nearest_name(words, names.names, names.count));
+}

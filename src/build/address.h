@@ -1,0 +1,56 @@
+#ifndef RATAMARK_BUILD_ADDRESS_H
+#define RATAMARK_BUILD_ADDRESS_H
+/*
+ * Where in a bar a count address is. It means the slot that is spoken so in the bar's own grid;
+ * what is never spoken in that beat is looked for in the subdivision set for the bar, then in all
+ * others, where it must mean one place only.
+ */
+#include "build/frame.h"
+
+/* What addresses of one bar are read against. */
+struct counted_bar {
+    struct frame *frame;
+    struct span *const *spans;           /* the span of every beat; NULL: only numbers are spoken */
+    const struct subdivisions *otherwise; /* tried after the spans; NULL: none */
+};
+
+struct position {
+    struct fraction onset; /* from the bar line */
+    int32_t slot;          /* the slot of the bar's grid, counted through the bar; -1: off it */
+    uint16_t beat;         /* 0-based */
+};
+
+enum address_outcome {
+    ADDRESS_FOUND,
+    ADDRESS_NO_BEAT,  /* the bar has no beat of that number */
+    ADDRESS_UNKNOWN,  /* not spoken in that beat in any subdivision */
+    ADDRESS_AMBIGUOUS /* spoken at different places in different subdivisions */
+};
+
+struct resolved {
+    enum address_outcome outcome;
+    bool collective;         /* names many places: those without a stroke are passed over */
+    bool interval;           /* a range: everything from `from` to `to`, both included */
+    struct fraction from, to;
+    struct position *positions; /* ascending; of an interval, the grid's slots in it */
+    size_t count;
+    uint16_t beat; /* 0-based: the beat that failed */
+};
+
+/* Resolves every kind but ADDRESS_EACH_STROKES, which needs strokes and not a grid (found, with no
+   position). The bar number in the address is the caller's to heed. */
+struct resolved address_resolve(struct frames *frames, const struct counted_bar *bar,
+                                const struct address *address);
+
+/* Reports an outcome that is not FOUND as unknown-count or ambiguous-count. */
+void address_report(struct frames *frames, const struct counted_bar *bar,
+                    const struct address *address, const struct resolved *resolved);
+
+/* The address as it is written: "2&", "1..2a", "each let". */
+const char *address_words(struct arena *arena, const struct address *address);
+
+/* How this bar's own grid names an onset ("3a"); NULL where it has no name. */
+const char *address_of_onset(struct arena *arena, const struct counted_bar *bar,
+                             struct fraction onset);
+
+#endif

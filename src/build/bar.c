@@ -1,0 +1,276 @@
+/* One bar: its beats, the hands, the feet, the counts. */
+#include "build/build_int.h"
+
+#include <string.h>
+
+/* ---- addresses ---------------------------------------------------------------------------- */
+
+struct known_address {
+    const struct address *address;
+    const struct grid *grid;
+    struct resolved resolved;
+};
+
+static size_t hash_pair(const void *a, const void *b)
+{
+    uint64_t mixed = (uint64_t)(uintptr_t)a * 0x9E3779B97F4A7C15u ^ (uint64_t)(uintptr_t)b;
+    return (size_t)((mixed * 0x9E3779B97F4A7C15u) >> 32);
+}
+
+static struct known_address **find_known(const struct builder *builder,
+                                         const struct address *address, const struct grid *grid)
+{
+    size_t mask = builder->known_room - 1;
+    for (size_t i = hash_pair(address, grid) & mask;; i = (i + 1) & mask) {
+        struct known_address **entry = &builder->known[i];
+        if (!*entry || ((*entry)->address == address && (*entry)->grid == grid))
+            return entry;
+    }
+}
+
+static void grow_known(struct builder *builder)
+{
+    struct known_address **old = builder->known;
+    size_t old_room = builder->known_room;
+    builder->known_room = old_room ? old_room * 2 : 64;
+    builder->known = arena_array(builder->arena, builder->known_room, sizeof *builder->known);
+    for (size_t i = 0; i < old_room; i++)
+        if (old[i])
+            *find_known(builder, old[i]->address, old[i]->grid) = old[i];
+}
+
+/* A number that this bar does not have is no mistake of an address that is meant for bars of
+   several meters; one that no bar has is reported when the exercise ends. */
+static void judge(struct bar_builder *bar, const struct address *address,
+                  const struct resolved *resolved)
+{
+    if (resolved->outcome == ADDRESS_FOUND)
+        return;
+    if (resolved->outcome == ADDRESS_NO_BEAT && address->bar == 0 && bar->several_bars)
+        return;
+    if (builder_report_once(bar->builder, address))
+        address_report(&bar->builder->frames, &bar->counted, address, resolved);
+}
+
+const struct resolved *bar_resolve(struct bar_builder *bar, const struct address *address)
+{
+    struct builder *builder = bar->builder;
+    if (bar->source->rhythm) {
+        bar->resolved = address_resolve(&builder->frames, &bar->counted, address);
+        judge(bar, address, &bar->resolved);
+        return &bar->resolved;
+    }
+    if ((builder->known_count + 1) * 2 > builder->known_room)
+        grow_known(builder);
+    struct known_address **entry = find_known(builder, address, bar->grid);
+    if (!*entry) {
+        *entry = arena_alloc(builder->arena, sizeof **entry);
+        **entry = (struct known_address){
+            address, bar->grid, address_resolve(&builder->frames, &bar->counted, address)};
+        builder->known_count++;
+        judge(bar, address, &(*entry)->resolved);
+    }
+    return &(*entry)->resolved;
+}
+
+bool address_in_bar(const struct bar_builder *bar, const struct address *address)
+{
+    return address->bar == 0 || (bar->index != UINT32_MAX && address->bar == bar->index + 1);
+}
+
+const struct address_list *bar_addresses(const struct bar_builder *bar,
+                                         const struct address_bars *own,
+                                         const struct address_bars *inherited)
+{
+    const struct address_bars *chosen = own;
+    if (own->count == 0) {
+        if (bar->index == UINT32_MAX || inherited->count == 0)
+            return NULL;
+        chosen = inherited;
+    }
+    uint32_t index = bar->index == UINT32_MAX ? 0 : bar->index;
+    return &chosen->bars[index % chosen->count];
+}
+
+/* ---- the hands ---------------------------------------------------------------------------- */
+
+static const struct stroke_line *sticking_of(const struct bar_builder *bar, bool *own)
+{
+    *own = bar->source->sticking != NULL;
+    return *own ? bar->source->sticking : bar->source->settings.sticking;
+}
+
+static bool plays_hands(const struct play *play)
+{
+    return play && (play->limbs[LIMB_RIGHT_HAND].count || play->limbs[LIMB_LEFT_HAND].count);
+}
+
+static struct line_source hands_source(const struct bar_builder *bar)
+{
+    const struct lesson_bar *source = bar->source;
+    struct line_source out = {.rhythm = source->rhythm,
+                              .mirrored = bar->exercise->mirrored,
+                              .state = &bar->exercise->hands,
+                              .at = source->at};
+    out.sticking = sticking_of(bar, &out.sticking_own);
+    out.sounds = source->settings.subdivisions &&
+                 (source->voices || bar->exercise->exercise->voices ||
+                  plays_hands(source->settings.play));
+    return out;
+}
+
+/* A sticking, or words for its strokes, need a rhythm or a grid to stand on. */
+static bool has_ground(struct bar_builder *bar, const struct line_source *source)
+{
+    if (source->rhythm || bar->source->settings.subdivisions)
+        return true;
+    const struct voicing_line *voices =
+        bar->source->voices ? bar->source->voices : bar->exercise->exercise->voices;
+    if (!source->sticking && !voices)
+        return true;
+    struct place at = source->sticking ? source->sticking->at : voices->at;
+    const void *key = source->sticking ? (const void *)source->sticking : (const void *)voices;
+    if (builder_report_once(bar->builder, key)) {
+        diag_add(bar->builder->diags, DIAG_MISSING_KEY, at,
+                 "nothing says how the beat is divided under this %s",
+                 source->sticking ? "sticking" : "line of voices");
+        diag_expected(bar->builder->diags, "a `subdivision`, or a `rhythm` in the bar");
+    }
+    return false;
+}
+
+static bool hands_by_rhythm(struct bar_builder *bar, const struct line_source *source)
+{
+    struct score_line *line = &bar->out->lines[LINE_HANDS];
+    struct strikes strikes;
+    if (!rhythm_leaves(bar, source->rhythm, bar->out->pickup, line))
+        return false;
+    if (bar->out->pickup && line->leaf_count) {
+        bar->out->start = line->leaves[0].onset;
+        bar->out->length = fraction_subtract(bar->frame->length, bar->out->start);
+        bar->first_beat = line->leaves[0].beat;
+    }
+    rhythm_spans(bar, line);
+    if (!rhythm_strikes(bar, line, source, &strikes))
+        return false;
+    strokes_voice_hands(bar, &strikes, true);
+    strokes_apply_addresses(bar, &strikes);
+    rhythm_settle(line, &strikes);
+    bar->exercise->hands.held = NULL;
+    bar->exercise->hands.last = line->leaf_count ? &line->leaves[line->leaf_count - 1] : NULL;
+    return true;
+}
+
+static void hands_by_grid(struct bar_builder *bar, const struct line_source *source)
+{
+    struct strikes strikes = grid_strikes(bar, bar->grid, source);
+    strokes_voice_hands(bar, &strikes, false);
+    strokes_apply_addresses(bar, &strikes);
+    line_from_grid(bar, bar->grid, &strikes, source->state, &bar->out->lines[LINE_HANDS]);
+}
+
+/* ---- pickups ------------------------------------------------------------------------------ */
+
+/* A pickup on a grid is as long as its sticking, or as its voices, counted back from the bar's end;
+   one that would begin within a tuplet begins with the rests of that tuplet. */
+static bool pickup_on_grid(struct bar_builder *bar, const struct line_source *source)
+{
+    struct diags *diags = bar->builder->diags;
+    size_t slots = source->sticking_own        ? source->sticking->count
+                   : bar->source->voices ? bar->source->voices->count
+                                         : 0;
+    if (slots == 0) {
+        diag_add(diags, DIAG_MISSING_KEY, bar->source->at, "a pickup needs to say how long it is");
+        diag_expected(diags, "a `rhythm`, or a `sticking` of its own");
+        return false;
+    }
+    if (slots >= bar->grid->slot_count) {
+        diag_add(diags, DIAG_BAR_LENGTH, bar->source->at,
+                 "a pickup is shorter than its bar: this one has %zu slots, the bar %u", slots,
+                 bar->grid->slot_count);
+        diag_expected(diags, "less than %u", bar->grid->slot_count);
+        return false;
+    }
+    bar->first_slot = bar->grid->slot_count - (uint32_t)slots;
+    size_t i = bar->grid->span_count - 1u;
+    while (bar->grid->spans[i]->first_slot > bar->first_slot)
+        i--;
+    const struct span *span = bar->grid->spans[i];
+    uint32_t into = bar->first_slot - span->first_slot;
+    bar->out->start = span->onsets[span->division.tuplet_actual ? 0 : into];
+    bar->out->length = fraction_subtract(bar->frame->length, bar->out->start);
+    bar->first_beat = span->beat;
+    return true;
+}
+
+/* ---- the bar ------------------------------------------------------------------------------ */
+
+static bool open_bar(struct bar_builder *bar)
+{
+    const struct settings *settings = &bar->source->settings;
+    struct builder *builder = bar->builder;
+    struct score_bar *out = bar->out;
+    bar->frame = frame_get(&builder->frames, settings->meter, settings->counting);
+    bar->counted = (struct counted_bar){.frame = bar->frame, .spans = bar->spans};
+    out->meter = settings->meter;
+    out->settings = settings;
+    out->length = bar->frame->length;
+    out->start = FRACTION_ZERO;
+    out->beat_count = bar->frame->beat_count;
+    out->at = bar->source->at;
+    builder->feet.count = 0;
+    if (bar->source->rhythm) {
+        bar->counted.otherwise = settings->subdivisions;
+        return true;
+    }
+    bar->grid =
+        grid_get(&builder->frames, settings->meter, settings->subdivisions, settings->counting);
+    if (!bar->grid->usable)
+        return false;
+    for (size_t beat = 0; beat < bar->frame->beat_count; beat++)
+        bar->spans[beat] = bar->grid->spans[bar->grid->span_of_beat[beat]];
+    return true;
+}
+
+static void write_beats(struct bar_builder *bar)
+{
+    struct score_bar *out = bar->out;
+    if (bar->grid) {
+        out->beats = bar->grid->beats;
+        return;
+    }
+    out->beats = arena_array(bar->builder->arena, out->beat_count, sizeof *out->beats);
+    for (size_t beat = 0; beat < out->beat_count; beat++)
+        out->beats[beat] = frame_score_beat(bar->frame, beat, bar->spans[beat]);
+}
+
+bool bar_build(struct bar_builder *bar)
+{
+    if (!open_bar(bar))
+        return false;
+    struct line_source hands = hands_source(bar);
+    if (!has_ground(bar, &hands))
+        return false;
+    if (hands.rhythm) {
+        if (!hands_by_rhythm(bar, &hands))
+            return false;
+    } else {
+        if (bar->out->pickup && !pickup_on_grid(bar, &hands))
+            return false;
+        hands_by_grid(bar, &hands);
+    }
+    feet_build(bar);
+    write_beats(bar);
+    counts_build(bar);
+    dynamics_build(bar);
+    return true;
+}
+
+uint32_t bar_slots(struct builder *builder, const struct settings *settings)
+{
+    if (!settings->subdivisions)
+        return 0;
+    const struct grid *grid =
+        grid_get(&builder->frames, settings->meter, settings->subdivisions, settings->counting);
+    return grid->usable ? grid->slot_count : 0;
+}

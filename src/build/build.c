@@ -1,0 +1,457 @@
+#include "build/build.h"
+
+#include "build/build_int.h"
+#include "build/cycle.h"
+
+#include <string.h>
+
+/* ---- findings and limits ------------------------------------------------------------------ */
+
+bool builder_report_once(struct builder *builder, const void *key)
+{
+    for (size_t i = 0; i < builder->reported.count; i++)
+        if (builder->reported.items[i] == key)
+            return false;
+    if (builder->reported.count < DIAGS_LIMIT)
+        *vector_push(&builder->reported, builder->arena) = key;
+    return true;
+}
+
+static bool within_limits(struct builder *builder, struct place at)
+{
+    if (builder->over_limit)
+        return false;
+    if (builder->bars <= LESSON_BARS_MAX && builder->strokes <= LESSON_STROKES_MAX)
+        return true;
+    builder->over_limit = true;
+    bool bars = builder->bars > LESSON_BARS_MAX;
+    diag_add(builder->diags, DIAG_LIMIT, at, "the lesson has more than %d %s here",
+             bars ? LESSON_BARS_MAX : LESSON_STROKES_MAX, bars ? "bars" : "strokes");
+    diag_expected(builder->diags, "at most %d %s in a lesson",
+                  bars ? LESSON_BARS_MAX : LESSON_STROKES_MAX, bars ? "bars" : "strokes");
+    return false;
+}
+
+/* ---- which bars an exercise has ----------------------------------------------------------- */
+
+/* The sticking that goes round through all bars of an exercise; NULL where there is none. */
+static const struct stroke_line *cycled_sticking(const struct exercise *exercise)
+{
+    const struct stroke_line *sticking = exercise->settings.sticking;
+    return sticking && sticking->count ? sticking : NULL;
+}
+
+static uint64_t longest_list(const struct exercise *exercise)
+{
+    const struct address_bars *lists[] = {&exercise->accents, &exercise->ghosts, &exercise->kick,
+                                          &exercise->hat_foot};
+    uint64_t longest = 1;
+    for (size_t i = 0; i < sizeof lists / sizeof *lists; i++)
+        if (lists[i]->by_bar && lists[i]->count > longest)
+            longest = lists[i]->count;
+    return longest;
+}
+
+/* Where `bars` is not written, as many as it takes to play the sticking once, and to use every
+   entry of a list that has one a bar. */
+static uint64_t bars_unsaid(struct builder *builder, const struct exercise *exercise)
+{
+    const struct stroke_line *sticking = cycled_sticking(exercise);
+    uint32_t slots = sticking ? bar_slots(builder, &exercise->settings) : 0;
+    uint64_t bars = slots ? (sticking->count + slots - 1u) / slots : 1;
+    uint64_t listed = longest_list(exercise);
+    return bars > listed ? bars : listed;
+}
+
+static uint64_t bars_resolved(struct builder *builder, const struct exercise *exercise)
+{
+    const struct stroke_line *sticking = cycled_sticking(exercise);
+    if (!sticking) {
+        diag_add(builder->diags, DIAG_MISSING_KEY, exercise->bars_at,
+                 "`bars: resolve` needs a sticking that goes round");
+        diag_expected(builder->diags, "a `sticking` of the exercise, or a number of bars");
+        return 0;
+    }
+    uint32_t slots = bar_slots(builder, &exercise->settings);
+    if (!slots)
+        return exercise->settings.subdivisions ? 0 : 1; /* reported, or to be with the bar */
+    struct cycle cycle = cycle_make((uint32_t)sticking->count, slots, 0, false);
+    if (cycle.bars_home && cycle.bars_home <= LESSON_BARS_MAX)
+        return cycle.bars_home;
+    diag_add(builder->diags, DIAG_LIMIT, exercise->bars_at,
+             "the sticking comes home after %llu bars, more than a lesson may hold",
+             (unsigned long long)cycle.bars_home);
+    diag_expected(builder->diags, "at most %d bars", LESSON_BARS_MAX);
+    return 0;
+}
+
+static uint64_t bars_wanted(struct builder *builder, const struct exercise *exercise)
+{
+    switch (exercise->bars_kind) {
+    case BARS_LIST:
+        return exercise->bar_count;
+    case BARS_RESOLVE:
+        return bars_resolved(builder, exercise);
+    case BARS_NUMBER:
+        break;
+    }
+    return exercise->bars_at.file ? exercise->bar_number : bars_unsaid(builder, exercise);
+}
+
+/* ---- bars --------------------------------------------------------------------------------- */
+
+static struct score_bar *build_bar(struct exercise_builder *exercise,
+                                   const struct lesson_bar *source, uint32_t index)
+{
+    struct builder *builder = exercise->builder;
+    uint64_t before = exercise->hands.stroke + exercise->feet.stroke;
+    struct score_bar *out = &exercise->out->bars[exercise->out->bar_count];
+    *out = (struct score_bar){.pickup = index == UINT32_MAX,
+                              .number = index == UINT32_MAX ? 0 : index + 1};
+    struct bar_builder bar = {.builder = builder,
+                              .exercise = exercise,
+                              .source = source,
+                              .out = out,
+                              .index = index,
+                              .several_bars = exercise->bars_planned > 1};
+    builder->bars++;
+    if (!within_limits(builder, source->at))
+        return NULL;
+    bool built = bar_build(&bar);
+    builder->strokes += exercise->hands.stroke + exercise->feet.stroke - before;
+    if (!built || !within_limits(builder, source->at)) {
+        exercise->hands.held = exercise->feet.held = NULL;
+        exercise->hands.last = exercise->feet.last = NULL;
+        exercise->incomplete = true;
+        return NULL;
+    }
+    out->meter_changes = !exercise->meter || !meter_equal(exercise->meter, out->meter);
+    exercise->meter = out->meter;
+    exercise->out->bar_count++;
+    return out;
+}
+
+/* A bar that says nothing of its own. */
+static const struct lesson_bar *implied_bar(struct builder *builder,
+                                            const struct exercise *exercise)
+{
+    struct lesson_bar *bar = arena_alloc(builder->arena, sizeof *bar);
+    bar->settings = exercise->settings;
+    bar->at = exercise->at;
+    return bar;
+}
+
+static void close_bar_repeat(struct builder *builder, struct score_bar *bar,
+                             const struct lesson_bar *source, const struct exercise *exercise)
+{
+    if (source->plays < 2)
+        return;
+    bool inside = exercise->plays >= 2 || exercise->ending_count;
+    if (inside && exercise->bars_kind == BARS_LIST && exercise->bar_count > 1) {
+        diag_add(builder->diags, DIAG_CONFLICT, source->at,
+                 "a bar that is repeated inside an exercise that is repeated");
+        diag_expected(builder->diags, "one `repeat`: of the exercise, or of its bars");
+        return;
+    }
+    bar->repeat_begins = bar->repeat_ends = true;
+    bar->plays = source->plays;
+}
+
+static void build_main_bars(struct exercise_builder *exercise, uint64_t count)
+{
+    const struct exercise *source = exercise->exercise;
+    const struct lesson_bar *implied =
+        source->bars_kind == BARS_LIST ? NULL : implied_bar(exercise->builder, source);
+    for (uint64_t i = 0; i < count && !exercise->builder->over_limit; i++) {
+        const struct lesson_bar *bar = implied ? implied : &source->bars[i];
+        struct score_bar *built = build_bar(exercise, bar, (uint32_t)i);
+        if (built)
+            close_bar_repeat(exercise->builder, built, bar, source);
+    }
+}
+
+/* ---- repeats and endings ------------------------------------------------------------------ */
+
+static uint16_t last_pass(const struct exercise *exercise)
+{
+    uint16_t last = 0;
+    for (size_t i = 0; i < exercise->ending_count; i++)
+        for (size_t p = 0; p < exercise->endings[i].pass_count; p++)
+            if (exercise->endings[i].passes[p] > last)
+                last = exercise->endings[i].passes[p];
+    return last;
+}
+
+static const struct ending *ending_of(const struct exercise *exercise, uint16_t pass,
+                                      const struct ending **second)
+{
+    const struct ending *first = NULL;
+    *second = NULL;
+    for (size_t i = 0; i < exercise->ending_count; i++)
+        for (size_t p = 0; p < exercise->endings[i].pass_count; p++)
+            if (exercise->endings[i].passes[p] == pass) {
+                *second = first ? &exercise->endings[i] : NULL;
+                first = first ? first : &exercise->endings[i];
+            }
+    return first;
+}
+
+/* Every time through has one ending. */
+static uint16_t check_endings(struct builder *builder, const struct exercise *exercise)
+{
+    uint16_t last = last_pass(exercise);
+    if (last > LESSON_PLAYS_MAX)
+        last = LESSON_PLAYS_MAX;
+    uint16_t plays = exercise->plays ? exercise->plays : last;
+    if (plays != last) {
+        diag_add(builder->diags, DIAG_CONFLICT, exercise->endings[0].at,
+                 "the endings are for %u times through, but the exercise is played %u times", last,
+                 plays);
+        diag_expected(builder->diags, "an ending for each time, from 1 to %u", plays);
+        if (exercise->plays_at.file)
+            diag_other(builder->diags, exercise->plays_at, "said here");
+        return last;
+    }
+    for (uint16_t pass = 1; pass <= last; pass++) {
+        const struct ending *twice, *found = ending_of(exercise, pass, &twice);
+        if (found && !twice)
+            continue;
+        diag_add(builder->diags, DIAG_CONFLICT, twice ? twice->at : exercise->endings[0].at,
+                 twice ? "time %u has two endings" : "time %u has no ending", pass);
+        diag_expected(builder->diags, "one ending for each time, from 1 to %u", last);
+        if (twice)
+            diag_other(builder->diags, found->at, "the first one");
+    }
+    return last;
+}
+
+static bool ends_last(const struct ending *ending, uint16_t last)
+{
+    for (size_t p = 0; p < ending->pass_count; p++)
+        if (ending->passes[p] != last)
+            return false;
+    return true;
+}
+
+static void build_endings(struct exercise_builder *exercise, uint64_t main_bars)
+{
+    const struct exercise *source = exercise->exercise;
+    uint16_t last = check_endings(exercise->builder, source);
+    uint32_t index = (uint32_t)main_bars;
+    for (size_t i = 0; i < source->ending_count; i++) {
+        const struct ending *ending = &source->endings[i];
+        size_t first = exercise->out->bar_count;
+        for (size_t b = 0; b < ending->bar_count; b++) {
+            struct score_bar *bar = build_bar(exercise, &ending->bars[b], index++);
+            if (bar)
+                bar->ending = ending;
+        }
+        if (exercise->out->bar_count == first)
+            continue;
+        struct score_bar *end = &exercise->out->bars[exercise->out->bar_count - 1];
+        exercise->out->bars[first].ending_begins = true;
+        end->ending_ends = true;
+        end->repeat_ends = !ends_last(ending, last);
+        end->plays = end->repeat_ends ? last : 0;
+    }
+}
+
+static void mark_repeats(struct exercise_builder *exercise)
+{
+    const struct exercise *source = exercise->exercise;
+    struct score_exercise *out = exercise->out;
+    if (out->bar_count == 0)
+        return;
+    out->bars[out->bar_count - 1].last = true;
+    size_t first = out->bars[0].pickup && out->bar_count > 1 ? 1 : 0;
+    if (source->ending_count) {
+        out->bars[first].repeat_begins = true;
+    } else if (source->plays >= 2) {
+        out->bars[first].repeat_begins = true;
+        out->bars[out->bar_count - 1].repeat_ends = true;
+        out->bars[out->bar_count - 1].plays = source->plays;
+    }
+}
+
+/* ---- what is known only at the end -------------------------------------------------------- */
+
+static void check_address(struct exercise_builder *exercise, const struct address *address,
+                          uint32_t bars, uint16_t beats)
+{
+    struct builder *builder = exercise->builder;
+    if (address->bar > bars) {
+        diag_add(builder->diags, DIAG_UNKNOWN_COUNT, address->at,
+                 "there is no bar %u: the exercise has %u", address->bar, bars);
+        diag_expected(builder->diags, bars > 1 ? "a bar from 1 to %u" : "bar %u", bars);
+        return;
+    }
+    uint16_t beat = address->to_beat > address->beat ? address->to_beat : address->beat;
+    if (address->kind != ADDRESS_SLOT || address->bar || beat <= beats ||
+        !builder_report_once(builder, address))
+        return;
+    diag_add(builder->diags, DIAG_UNKNOWN_COUNT, address->at, "no bar here has a beat %u", beat);
+    diag_found(builder->diags, address_words(builder->arena, address));
+    diag_expected(builder->diags, "a beat from 1 to %u", beats);
+}
+
+static void check_list(struct exercise_builder *exercise, const struct address_list *list,
+                       uint32_t bars, uint16_t beats)
+{
+    for (size_t i = 0; i < list->count; i++)
+        check_address(exercise, &list->items[i], bars, beats);
+}
+
+static void check_bars_list(struct exercise_builder *exercise, const struct address_bars *lists,
+                            uint32_t bars, uint16_t beats)
+{
+    for (size_t i = 0; i < lists->count; i++)
+        check_list(exercise, &lists->bars[i], bars, beats);
+}
+
+/* Addresses of the exercise that name bars or beats which no bar has. */
+static void check_addresses(struct exercise_builder *exercise)
+{
+    const struct exercise *source = exercise->exercise;
+    uint32_t bars = 0;
+    uint16_t beats = 0;
+    for (size_t i = 0; i < exercise->out->bar_count; i++) {
+        const struct score_bar *bar = &exercise->out->bars[i];
+        bars = bar->number > bars ? bar->number : bars;
+        beats = bar->beat_count > beats ? bar->beat_count : beats;
+    }
+    if (bars == 0 || exercise->incomplete)
+        return;
+    check_bars_list(exercise, &source->accents, bars, beats);
+    check_bars_list(exercise, &source->ghosts, bars, beats);
+    check_bars_list(exercise, &source->kick, bars, beats);
+    check_bars_list(exercise, &source->hat_foot, bars, beats);
+    for (size_t i = 0; i < source->at_counts.count; i++)
+        check_list(exercise, &source->at_counts.entries[i].where, bars, beats);
+    for (size_t i = 0; i < source->dynamics.count; i++)
+        check_list(exercise, &source->dynamics.entries[i].where, bars, beats);
+}
+
+/* The slots of each bar, where all bars are grids under the exercise's sticking; 0 where not. */
+static uint32_t common_slots(struct exercise_builder *exercise)
+{
+    const struct exercise *source = exercise->exercise;
+    if (source->ending_count)
+        return 0;
+    if (source->bars_kind != BARS_LIST)
+        return bar_slots(exercise->builder, &source->settings);
+    uint32_t slots = 0;
+    for (size_t i = 0; i < source->bar_count; i++) {
+        const struct lesson_bar *bar = &source->bars[i];
+        uint32_t here = bar->rhythm || bar->sticking || bar->plays > 1
+                            ? 0
+                            : bar_slots(exercise->builder, &bar->settings);
+        if (here == 0 || (slots && here != slots))
+            return 0;
+        slots = here;
+    }
+    return slots;
+}
+
+static void find_cycle(struct exercise_builder *exercise, uint64_t bars)
+{
+    const struct stroke_line *sticking = cycled_sticking(exercise->exercise);
+    uint32_t slots = sticking && !exercise->incomplete ? common_slots(exercise) : 0;
+    if (!slots || sticking->count > UINT32_MAX)
+        return;
+    struct cycle *cycle = &exercise->out->cycle;
+    *cycle = cycle_make((uint32_t)sticking->count, slots, bars, exercise->exercise->plays >= 2);
+    if (cycle->bars_home)
+        cycle->hand_changes = cycle->loops && !cycle->home &&
+                              cycle_hand_changes(sticking, cycle, bars);
+}
+
+/* ---- exercises ---------------------------------------------------------------------------- */
+
+/* "On the pad, left lead": told apart only where both are printed. */
+static const char *title_of(struct builder *builder, const struct exercise *exercise, bool mirrored)
+{
+    const char *title = exercise->title.text;
+    if (exercise->settings.lead != LEAD_BOTH)
+        return title;
+    const char *lead = mirrored ? "left lead" : "right lead";
+    return title && *title ? arena_format(builder->arena, "%s, %s", title, lead)
+                           : mirrored ? "Left lead" : "Right lead";
+}
+
+static bool bars_allowed(struct exercise_builder *exercise, uint64_t *main_bars)
+{
+    struct builder *builder = exercise->builder;
+    const struct exercise *source = exercise->exercise;
+    *main_bars = bars_wanted(builder, source);
+    if (*main_bars == 0)
+        return false;
+    uint64_t all = *main_bars + (source->pickup != NULL);
+    for (size_t i = 0; i < source->ending_count; i++)
+        all += source->endings[i].bar_count;
+    exercise->bars_planned = all;
+    if (builder->bars + all > LESSON_BARS_MAX) {
+        builder->bars += all;
+        within_limits(builder, source->bars_at.file ? source->bars_at : source->at);
+        return false;
+    }
+    exercise->out->bars = arena_array(builder->arena, all, sizeof *exercise->out->bars);
+    return true;
+}
+
+static void build_exercise(struct builder *builder, const struct exercise *source, bool mirrored)
+{
+    struct score_exercise *out = &builder->score->exercises[builder->score->exercise_count++];
+    *out = (struct score_exercise){.source = source,
+                                   .title = title_of(builder, source, mirrored),
+                                   .mirrored = mirrored,
+                                   .number = (uint32_t)builder->score->exercise_count,
+                                   .tempo = source->settings.tempo,
+                                   .sequence = source->sequence_count > 0};
+    struct exercise_builder exercise = {
+        .builder = builder, .exercise = source, .out = out, .mirrored = mirrored};
+    uint64_t main_bars;
+    builder->reported.count = 0;
+    if (out->sequence || builder->over_limit || !bars_allowed(&exercise, &main_bars))
+        return;
+    if (source->pickup)
+        build_bar(&exercise, source->pickup, UINT32_MAX);
+    build_main_bars(&exercise, main_bars);
+    if (source->ending_count)
+        build_endings(&exercise, main_bars);
+    mark_repeats(&exercise);
+    check_addresses(&exercise);
+    find_cycle(&exercise, main_bars);
+}
+
+/* The second printing of an exercise says nothing that the first has not said. */
+static void build_quietly(struct builder *builder, const struct exercise *source)
+{
+    struct diags *heard = builder->diags;
+    builder->diags = builder->frames.diags = diags_new(builder->arena);
+    build_exercise(builder, source, true);
+    builder->diags = builder->frames.diags = heard;
+}
+
+struct score *build_score(const struct lesson *lesson, struct diags *diags)
+{
+    struct arena *arena = lesson->arena;
+    struct score *score = arena_alloc(arena, sizeof *score);
+    *score = (struct score){.lesson = lesson,
+                            .arena = arena,
+                            .exercises = arena_array(arena, 2 * lesson->exercise_count,
+                                                     sizeof *score->exercises),
+                            .voices_used =
+                                arena_array(arena, lesson->kit.voice_count, sizeof(bool))};
+    struct builder builder = {.lesson = lesson,
+                              .arena = arena,
+                              .diags = diags,
+                              .score = score,
+                              .frames = {.arena = arena, .diags = diags}};
+    for (size_t i = 0; i < lesson->exercise_count; i++) {
+        const struct exercise *exercise = &lesson->exercises[i];
+        build_exercise(&builder, exercise, exercise->settings.lead == LEAD_LEFT);
+        if (exercise->settings.lead == LEAD_BOTH && !exercise->sequence_count)
+            build_quietly(&builder, exercise);
+    }
+    return score;
+}

@@ -1,0 +1,198 @@
+#ifndef RATAMARK_BUILD_BUILD_INT_H
+#define RATAMARK_BUILD_BUILD_INT_H
+/*
+ * What the files of this stage share. Order of work on a bar (bar.c):
+ *
+ *     strikes (grid.c, rhythm.c)   which slots or written notes are struck, by which hand
+ *     strokes.c                    voices, play, `at`, accents and ghosts on them
+ *     line.c, rhythm.c             note values and rests around those that still sound
+ *     feet.c                       the same for the feet
+ *     counts.c                     what is spoken
+ */
+#include "base/vector.h"
+#include "build/address.h"
+#include "build/build.h"
+#include "build/frame.h"
+
+/* A stroke of a bar that is being built, beside its note. */
+struct strike {
+    struct fraction onset;
+    int32_t slot;   /* grid: the bar's slot; rhythm: the leaf */
+    uint32_t order; /* its number among the exercise's strokes, silenced ones included */
+    uint8_t asked;  /* accents and ghost asked for at the stroke itself, not by `play` */
+    bool silent;    /* falls silent (`rest`, or a foot alone plays it): no note in the score */
+};
+
+/* The strokes of one line of a bar. notes[i] belongs to strikes[i]; ascending in time. */
+struct strikes {
+    struct note *notes;
+    struct strike *items;
+    uint32_t count;
+    bool on_grid;
+    int32_t *of_slot; /* on a grid: the strike on each slot, -1 where none is */
+};
+
+/* Feet asked for by counts, or by voices of the hands. */
+struct foot_stroke {
+    struct position where;
+    struct hit hit;
+    uint8_t marks;
+    struct place at;
+    int32_t strike; /* of the hands' stroke that brings it; -1: asked for by a count */
+    bool dropped;   /* that stroke was given another voice, or silenced */
+};
+
+/* What goes on from bar to bar in a line. */
+struct line_state {
+    uint64_t stroke;             /* strokes so far, silenced ones included */
+    size_t sticking;             /* next stroke of the inherited sticking ... */
+    bool sticking_round;         /* ... which has gone round once */
+    size_t voices;               /* next word of the inherited voices ... */
+    bool voices_round;           /* ... which have gone round once */
+    size_t play[LIMB_COUNT];     /* strokes of each limb under the inherited `play` */
+    struct leaf *last;           /* last leaf written */
+    struct note *held;           /* note that rings on past the end of the last bar */
+};
+
+struct builder {
+    const struct lesson *lesson;
+    struct arena *arena;
+    struct diags *diags;
+    struct score *score;
+    struct frames frames;
+    uint64_t strokes, bars;
+    bool over_limit;
+
+    /* Addresses resolved on grids, by (address, grid). */
+    struct known_address **known;
+    size_t known_count, known_room;
+
+    /* Reported already: findings that each bar of an exercise would repeat. */
+    VECTOR(const void *) reported;
+
+    /* Rooms used again for every bar. */
+    VECTOR(struct strike) strike_room;
+    VECTOR(int32_t) slot_room;
+    VECTOR(struct foot_stroke) feet;
+    VECTOR(struct fraction) onset_room;
+};
+
+struct exercise_builder {
+    struct builder *builder;
+    const struct exercise *exercise;
+    struct score_exercise *out;
+    bool mirrored;
+    struct line_state hands, feet;
+    const struct meter *meter; /* of the bar before */
+    uint64_t bars_planned;
+    bool incomplete; /* a bar could not be built */
+};
+
+/* A bar on its way into the score. */
+struct bar_builder {
+    struct builder *builder;
+    struct exercise_builder *exercise;
+    const struct lesson_bar *source;
+    struct score_bar *out;
+    uint32_t index; /* 0-based among the exercise's bars; a pickup's is UINT32_MAX */
+    struct grid *grid;
+    struct frame *frame;
+    struct span *spans[METER_BEATS_MAX]; /* what is spoken in each beat; NULL: its number */
+    struct counted_bar counted;
+    uint32_t first_slot; /* a pickup's first slot of the grid */
+    uint16_t first_beat; /* a pickup's first beat */
+    bool several_bars;   /* the exercise has more bars than this one */
+    struct resolved resolved; /* the last address of a bar that has a rhythm */
+};
+
+/* True where nothing was reported under this key yet; notes it. */
+bool builder_report_once(struct builder *builder, const void *key);
+
+/* ---- grid.c, rhythm.c: who strikes when ---------------------------------------------------- */
+
+/* One line of a bar as the lesson has it: the hands' or the feet's. */
+struct line_source {
+    const struct rhythm_line *rhythm;   /* NULL: the grid */
+    const struct stroke_line *sticking; /* NULL: no letters */
+    bool sticking_own;                  /* written in this bar: starts anew, ends with it */
+    bool sounds;                        /* without a sticking, every slot sounds */
+    bool mirrored;
+    struct line_state *state;
+    struct place at; /* of strokes that no file place asks for */
+};
+
+/* Which slots are struck; writes letters, marks, graces and places. */
+struct strikes grid_strikes(struct bar_builder *bar, const struct grid *grid,
+                            const struct line_source *source);
+
+/* The values of a rhythm line, leaves struck or not, and its strikes. False where it does not
+   add up, which was reported. `pickup` moves a shorter line to the bar's end. */
+bool rhythm_leaves(struct bar_builder *bar, const struct rhythm_line *rhythm, bool pickup,
+                   struct score_line *out);
+/* Letters for the struck leaves. False after a reported stroke-count. */
+bool rhythm_strikes(struct bar_builder *bar, struct score_line *line,
+                    const struct line_source *source, struct strikes *out);
+/* Gives the leaves their notes; leaves whose stroke fell silent become rests. */
+void rhythm_settle(struct score_line *line, const struct strikes *strikes);
+/* The onsets of struck leaves make the bar's spans: the coarsest grid that holds each beat. */
+void rhythm_spans(struct bar_builder *bar, const struct score_line *line);
+
+/* How many slots of the grid lie before an onset. */
+uint32_t grid_slots_before(const struct grid *grid, struct fraction onset);
+
+/* Writes a stroke of a sticking onto a note. */
+void note_take_stroke(struct note *note, const struct stroke *stroke, bool mirrored,
+                      const char *file);
+/* A `|` of a sticking or voice line before item `index`, which falls at `onset`. */
+void check_boundaries(struct bar_builder *bar, const struct boundary *boundaries, size_t count,
+                      size_t index, struct fraction onset);
+
+/* ---- strokes.c: what each stroke sounds like ----------------------------------------------- */
+
+void strokes_voice_hands(struct bar_builder *bar, struct strikes *strikes, bool beside_rhythm);
+void strokes_voice_feet(struct bar_builder *bar, struct strikes *strikes, const struct feet *feet,
+                        bool own);
+/* `at`, accents and ghosts. */
+void strokes_apply_addresses(struct bar_builder *bar, struct strikes *strikes);
+
+/* ---- addresses of a bar -------------------------------------------------------------------- */
+
+/* Resolved against the bar, remembered for bars of one grid. */
+const struct resolved *bar_resolve(struct bar_builder *bar, const struct address *address);
+/* False where the address names another bar. */
+bool address_in_bar(const struct bar_builder *bar, const struct address *address);
+/* The list that a key of count addresses gives this bar: its own entry, or the exercise's; NULL
+   where it says nothing. A pickup has its own only. */
+const struct address_list *bar_addresses(const struct bar_builder *bar,
+                                         const struct address_bars *own,
+                                         const struct address_bars *inherited);
+
+/* ---- line.c: values ------------------------------------------------------------------------ */
+
+/* What a line does in each of its spans. */
+struct line_plan {
+    struct span *spans[METER_BEATS_MAX];
+    struct spelling_onsets onsets[METER_BEATS_MAX];
+    uint16_t count;
+    bool partial; /* a pickup: begins with the first span in the list */
+};
+
+void line_write(struct bar_builder *bar, struct line_plan *plan, struct note *notes,
+                struct line_state *state, struct score_line *out);
+/* From the strikes of a grid, those that still sound. Closes the notes' ranks. */
+void line_from_grid(struct bar_builder *bar, const struct grid *grid, struct strikes *strikes,
+                    struct line_state *state, struct score_line *out);
+
+/* ---- feet.c, counts.c ---------------------------------------------------------------------- */
+
+void feet_build(struct bar_builder *bar);
+void counts_build(struct bar_builder *bar);
+void dynamics_build(struct bar_builder *bar);
+
+/* False for a bar that cannot be built; what is wrong was reported. */
+bool bar_build(struct bar_builder *bar);
+
+/* How many slots the grid of these settings has in a bar; 0 where there is no usable one. */
+uint32_t bar_slots(struct builder *builder, const struct settings *settings);
+
+#endif

@@ -1,0 +1,122 @@
+/* What is spoken in a bar, and what is written under it by counts: syllables and dynamics. */
+#include "build/build_int.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* The hands' strokes are counted; where they rest for the whole bar, the feet's. */
+static const struct score_line *counted_line(const struct score_bar *bar)
+{
+    const struct score_line *hands = &bar->lines[LINE_HANDS], *feet = &bar->lines[LINE_FEET];
+    bool hands_rest = hands->leaf_count == 1 && hands->leaves[0].whole_bar;
+    return hands_rest && feet->leaf_count ? feet : hands;
+}
+
+/* Counts and leaves both ascend: one walk marks those that meet. */
+static void mark_struck(struct score_bar *bar)
+{
+    const struct score_line *line = counted_line(bar);
+    uint32_t leaf = 0;
+    for (size_t i = 0; i < bar->count_count; i++) {
+        struct fraction onset = bar->counts[i].onset;
+        while (leaf < line->leaf_count && fraction_compare(line->leaves[leaf].onset, onset) < 0)
+            leaf++;
+        bar->counts[i].struck = leaf < line->leaf_count &&
+                                fraction_equal(line->leaves[leaf].onset, onset) &&
+                                leaf_struck(&line->leaves[leaf]);
+    }
+}
+
+static void from_grid(struct bar_builder *bar)
+{
+    const struct grid *grid = bar->grid;
+    struct score_bar *out = bar->out;
+    size_t first = 0;
+    while (first < grid->count_count && grid->count_slots[first] < bar->first_slot)
+        first++;
+    out->count_count = (uint16_t)(grid->count_count - first);
+    out->counts = arena_array(bar->builder->arena, out->count_count, sizeof *out->counts);
+    if (out->count_count)
+        memcpy(out->counts, grid->counts + first, out->count_count * sizeof *out->counts);
+}
+
+static size_t texts_of(const struct span *span)
+{
+    return span && span->texts ? span->division.slots : 1;
+}
+
+static void from_spans(struct bar_builder *bar)
+{
+    struct score_bar *out = bar->out;
+    struct frame *frame = bar->frame;
+    size_t room = 0;
+    for (uint16_t beat = 0; beat < frame->beat_count; beat++)
+        room += texts_of(bar->spans[beat]);
+    out->counts = arena_array(bar->builder->arena, room, sizeof *out->counts);
+    for (uint16_t beat = 0; beat < frame->beat_count; beat++) {
+        const struct span *span = bar->spans[beat];
+        if (span && span->beat != beat)
+            continue;
+        for (size_t slot = 0; slot < texts_of(span); slot++) {
+            struct fraction onset = span ? span->onsets[slot] : frame->beats[beat].start;
+            if (fraction_compare(onset, out->start) < 0)
+                continue;
+            out->counts[out->count_count++] =
+                (struct count){.onset = onset,
+                               .text = span && span->texts
+                                           ? span->texts[slot]
+                                           : arena_format(bar->builder->arena, "%u", beat + 1u),
+                               .beat_number = slot == 0};
+        }
+    }
+}
+
+void counts_build(struct bar_builder *bar)
+{
+    if (bar->source->rhythm)
+        from_spans(bar);
+    else
+        from_grid(bar);
+    mark_struck(bar->out);
+}
+
+/* ---- dynamics ----------------------------------------------------------------------------- */
+
+static int compare_marks(const void *a, const void *b)
+{
+    const struct dynamic_mark *left = a, *right = b;
+    return fraction_compare(left->onset, right->onset);
+}
+
+static void add_marks(struct bar_builder *bar, const struct dynamics *dynamics,
+                      struct dynamic_mark **marks, size_t *count, size_t *room)
+{
+    for (size_t e = 0; e < dynamics->count; e++) {
+        const struct dynamic_entry *entry = &dynamics->entries[e];
+        for (size_t i = 0; i < entry->where.count; i++) {
+            const struct address *address = &entry->where.items[i];
+            const struct resolved *resolved =
+                address_in_bar(bar, address) ? bar_resolve(bar, address) : NULL;
+            size_t positions = resolved && resolved->outcome == ADDRESS_FOUND ? resolved->count : 0;
+            for (size_t p = 0; p < positions; p++) {
+                if (*count == *room)
+                    *marks = vector_grow(*marks, room, sizeof **marks, bar->builder->arena);
+                (*marks)[(*count)++] =
+                    (struct dynamic_mark){resolved->positions[p].onset, entry->what.text};
+            }
+        }
+    }
+}
+
+void dynamics_build(struct bar_builder *bar)
+{
+    struct dynamic_mark *marks = NULL;
+    size_t count = 0, room = 0;
+    if (!bar->out->pickup)
+        add_marks(bar, &bar->exercise->exercise->dynamics, &marks, &count, &room);
+    add_marks(bar, &bar->source->dynamics, &marks, &count, &room);
+    if (count > 1)
+        qsort(marks, count, sizeof *marks, compare_marks);
+    bar->out->dynamics = marks;
+    bar->out->dynamic_count = (uint16_t)count;
+}

@@ -1,0 +1,342 @@
+/* The feet: asked for by counts, by voices of the hands, or written as a line of their own. */
+#include "build/build_int.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* ---- a line of their own ------------------------------------------------------------------ */
+
+static bool asks_for_feet(const struct address_bars *own, const struct address_bars *inherited)
+{
+    return own->count || inherited->count;
+}
+
+/* One or the other: a line of the feet already says all that they do. */
+static bool report_two_ways(struct bar_builder *bar, const struct feet *feet)
+{
+    const struct exercise *exercise = bar->exercise->exercise;
+    const struct lesson_bar *source = bar->source;
+    bool kick = asks_for_feet(&source->kick, &exercise->kick);
+    bool hat = asks_for_feet(&source->hat_foot, &exercise->hat_foot);
+    bool hands = bar->builder->feet.count > 0;
+    if (!kick && !hat && !hands)
+        return false;
+    if (!builder_report_once(bar->builder, feet))
+        return true;
+    diag_add(bar->builder->diags, DIAG_CONFLICT, feet->at,
+             "the feet have a line of their own, and `%s` asks them for more",
+             kick  ? "kick"
+             : hat ? "hat-foot"
+                   : "voices");
+    diag_expected(bar->builder->diags, "either `feet`, or `kick` and `hat-foot`");
+    const struct address_bars *other = kick ? (source->kick.count ? &source->kick : &exercise->kick)
+                                            : (source->hat_foot.count ? &source->hat_foot
+                                                                      : &exercise->hat_foot);
+    if (other->count)
+        diag_other(bar->builder->diags, other->at, "asked for here");
+    return true;
+}
+
+static void own_line(struct bar_builder *bar, const struct feet *feet, bool own)
+{
+    struct exercise_builder *exercise = bar->exercise;
+    struct score_line *out = &bar->out->lines[LINE_FEET];
+    struct line_source source = {.rhythm = feet->rhythm,
+                                 .sticking = feet->sticking,
+                                 .sticking_own = own,
+                                 .sounds = true,
+                                 .state = &exercise->feet,
+                                 .at = feet->at};
+    struct strikes strikes;
+    if (feet->rhythm) {
+        if (!rhythm_leaves(bar, feet->rhythm, bar->out->pickup, out))
+            return;
+        source.sticking_own = true; /* beside its own rhythm it has to match it */
+        if (!rhythm_strikes(bar, out, &source, &strikes))
+            return;
+        strokes_voice_feet(bar, &strikes, feet, own);
+        rhythm_settle(out, &strikes);
+        return;
+    }
+    const struct settings *settings = &bar->source->settings;
+    const struct subdivisions *subdivisions =
+        feet->subdivisions ? feet->subdivisions : settings->subdivisions;
+    struct grid *grid = grid_get(&bar->builder->frames, settings->meter, subdivisions,
+                                 settings->counting);
+    if (!grid->usable)
+        return;
+    uint32_t first_slot = bar->first_slot;
+    bar->first_slot = grid_slots_before(grid, bar->out->start);
+    strikes = grid_strikes(bar, grid, &source);
+    strokes_voice_feet(bar, &strikes, feet, own);
+    line_from_grid(bar, grid, &strikes, &exercise->feet, out);
+    bar->first_slot = first_slot;
+}
+
+/* ---- by counts ---------------------------------------------------------------------------- */
+
+static void add_foot(struct bar_builder *bar, const struct position *position, struct hit hit,
+                     struct place at)
+{
+    *vector_push(&bar->builder->feet, bar->builder->arena) =
+        (struct foot_stroke){.where = *position, .hit = hit, .at = at, .strike = -1};
+    bar->builder->score->voices_used[hit.voice] = true;
+}
+
+static void gather_list(struct bar_builder *bar, const struct address_list *list, struct hit hit)
+{
+    for (size_t i = 0; list && i < list->count; i++) {
+        const struct address *address = &list->items[i];
+        if (!address_in_bar(bar, address))
+            continue;
+        const struct resolved *resolved = bar_resolve(bar, address);
+        for (size_t p = 0; resolved && resolved->outcome == ADDRESS_FOUND && p < resolved->count;
+             p++)
+            if (fraction_compare(resolved->positions[p].onset, bar->out->start) >= 0)
+                add_foot(bar, &resolved->positions[p], hit, address->at);
+    }
+}
+
+static void gather(struct bar_builder *bar)
+{
+    const struct exercise *exercise = bar->exercise->exercise;
+    const struct lesson_bar *source = bar->source;
+    bool left_handed = bar->builder->lesson->kit.left_handed;
+    uint8_t kick_foot = left_handed ? LIMB_LEFT_FOOT : LIMB_RIGHT_FOOT;
+    uint8_t hat_foot = left_handed ? LIMB_RIGHT_FOOT : LIMB_LEFT_FOOT;
+    gather_list(bar, bar_addresses(bar, &source->kick, &exercise->kick),
+                (struct hit){VOICE_BASS_DRUM, kick_foot, false});
+    gather_list(bar, bar_addresses(bar, &source->hat_foot, &exercise->hat_foot),
+                (struct hit){VOICE_HI_HAT_FOOT, hat_foot, false});
+}
+
+static int compare_strokes(const void *a, const void *b)
+{
+    const struct foot_stroke *left = a, *right = b;
+    int onset = fraction_compare(left->where.onset, right->where.onset);
+    if (onset)
+        return onset;
+    return left->hit.limb != right->hit.limb ? left->hit.limb - right->hit.limb
+                                             : left->hit.voice - right->hit.voice;
+}
+
+static void drop_silenced(struct bar_builder *bar)
+{
+    size_t kept = 0;
+    struct foot_stroke *items = bar->builder->feet.items;
+    for (size_t i = 0; i < bar->builder->feet.count; i++)
+        if (!items[i].dropped)
+            items[kept++] = items[i];
+    bar->builder->feet.count = kept;
+}
+
+/* The same drum asked for twice at one place is one stroke. */
+static bool has_hit(const struct note *note, struct hit hit)
+{
+    for (size_t i = 0; i < note->hit_count; i++)
+        if (note->hits[i].voice == hit.voice && note->hits[i].limb == hit.limb)
+            return true;
+    return false;
+}
+
+static void join_stroke(struct note *note, const struct foot_stroke *stroke)
+{
+    if (note->hit_count == 0)
+        note->at = stroke->at;
+    note->marks |= stroke->marks;
+    if (note->hit_count < NOTE_HITS_MAX && !has_hit(note, stroke->hit))
+        note->hits[note->hit_count++] = stroke->hit;
+}
+
+/* Notes of the feet in order of time; onsets beside them. */
+struct foot_notes {
+    struct note *notes;
+    struct position *where;
+    uint32_t count;
+};
+
+static struct foot_notes join_strokes(struct bar_builder *bar)
+{
+    struct arena *arena = bar->builder->arena;
+    const struct foot_stroke *strokes = bar->builder->feet.items;
+    size_t count = bar->builder->feet.count;
+    struct foot_notes out = {.notes = arena_array(arena, count, sizeof *out.notes),
+                             .where = arena_array(arena, count, sizeof *out.where)};
+    for (size_t i = 0; i < count; i++) {
+        bool again = out.count && fraction_equal(strokes[i].where.onset,
+                                                 out.where[out.count - 1].onset);
+        if (!again) {
+            out.where[out.count] = strokes[i].where;
+            out.notes[out.count].number = (uint32_t)bar->exercise->feet.stroke++;
+            out.count++;
+        }
+        join_stroke(&out.notes[out.count - 1], &strokes[i]);
+    }
+    return out;
+}
+
+static void report_no_grid(struct bar_builder *bar, const struct foot_notes *feet, uint32_t first,
+                           uint16_t beat)
+{
+    if (!builder_report_once(bar->builder, bar->source))
+        return;
+    diag_add(bar->builder->diags, DIAG_SUBDIVISION_FIT, feet->notes[first].at,
+             "no subdivision holds all that the feet play in beat %u", beat + 1u);
+    diag_expected(bar->builder->diags, "strokes of one subdivision in a beat");
+}
+
+/* The onsets of one span as slots of it; false where one is off them. */
+static bool slots_of(const struct span *span, const struct foot_notes *feet, uint32_t first,
+                     uint32_t end, struct spelling_onsets *onsets)
+{
+    *onsets = (struct spelling_onsets){0};
+    for (uint32_t i = first; i < end; i++) {
+        int slot = span_slot_at(span, feet->where[i].onset);
+        if (slot < 0)
+            return false;
+        onsets->struck |= (uint64_t)1 << slot;
+    }
+    return true;
+}
+
+static uint32_t parts_of(const struct bar_builder *bar, const struct foot_notes *feet,
+                         uint32_t first, uint32_t end, uint16_t beat)
+{
+    int64_t parts = 1;
+    for (uint32_t i = first; i < end && parts; i++) {
+        uint32_t more = frame_parts(bar->frame, beat, feet->where[i].onset);
+        parts = more ? least_common_multiple(parts, more) : 0;
+        parts = parts > SPELLING_SLOTS_MAX ? 0 : parts;
+    }
+    return (uint32_t)parts;
+}
+
+static uint32_t end_of_beats(const struct frame *frame, const struct foot_notes *feet,
+                             uint32_t first, uint16_t beat)
+{
+    uint32_t end = first;
+    while (end < feet->count &&
+           (beat + 1 >= frame->beat_count ||
+            fraction_compare(feet->where[end].onset, frame->beats[beat + 1].start) < 0))
+        end++;
+    return end;
+}
+
+/* Hands and feet share a division of two beats where both fit it. */
+static struct span *shared_span(const struct bar_builder *bar, uint16_t beat)
+{
+    struct span *span = bar->spans[beat];
+    return span && span->division.span == 2 && span->beat == beat ? span : NULL;
+}
+
+/* A pickup's first beat is written from where it begins; within a tuplet that is no place. */
+static bool start_writing(const struct span *span, struct fraction start,
+                          struct spelling_onsets *onsets)
+{
+    int slot = span_slot_at(span, start);
+    const struct division *division = &span->division;
+    if (slot < 0 || (division->tuplet_actual &&
+                     slot * division->tuplet_normal % division->tuplet_actual != 0))
+        return false;
+    onsets->first = (uint8_t)slot;
+    return true;
+}
+
+/* Adds the span for the beats from `beat` on; returns how many it fills, 0 where none holds the
+   strokes, which end at *end. */
+static uint16_t plan_span(struct bar_builder *bar, const struct foot_notes *feet, uint32_t first,
+                          uint16_t beat, struct line_plan *plan, uint32_t *end)
+{
+    struct span *span = shared_span(bar, beat);
+    struct spelling_onsets *onsets = &plan->onsets[plan->count];
+    uint16_t beats = 1;
+    if (span) {
+        *end = end_of_beats(bar->frame, feet, first, (uint16_t)(beat + 1));
+        beats = slots_of(span, feet, first, *end, onsets) ? 2 : 1;
+    }
+    if (beats == 1) {
+        *end = end_of_beats(bar->frame, feet, first, beat);
+        uint32_t parts = parts_of(bar, feet, first, *end, beat);
+        bool cut = fraction_compare(bar->out->start, bar->frame->beats[beat].start) > 0;
+        if (cut)
+            parts = (uint32_t)least_common_multiple(
+                parts, frame_parts(bar->frame, beat, bar->out->start));
+        span = frame_coarsest(&bar->builder->frames, bar->frame, beat, parts, false);
+        if (!span && parts == 1)
+            span = frame_plain(&bar->builder->frames, bar->frame, beat);
+        if (!span || !slots_of(span, feet, first, *end, onsets))
+            return 0;
+        if (cut && !start_writing(span, bar->out->start, onsets))
+            return 0;
+    }
+    plan->spans[plan->count++] = span;
+    return beats;
+}
+
+/* Where no grid of the table holds the strokes that voices of the hands brought, they are written
+   on the hands' own values. */
+static bool copy_hands(struct bar_builder *bar, const struct foot_notes *feet)
+{
+    const struct score_line *hands = &bar->out->lines[LINE_HANDS];
+    struct score_line *out = &bar->out->lines[LINE_FEET];
+    struct arena *arena = bar->builder->arena;
+    *out = (struct score_line){
+        .leaves = arena_array(arena, hands->leaf_count, sizeof *out->leaves),
+        .leaf_count = hands->leaf_count,
+        .tuplets = arena_array(arena, hands->tuplet_count, sizeof *out->tuplets),
+        .tuplet_count = hands->tuplet_count};
+    memcpy(out->leaves, hands->leaves, hands->leaf_count * sizeof *out->leaves);
+    if (hands->tuplet_count)
+        memcpy(out->tuplets, hands->tuplets, hands->tuplet_count * sizeof *out->tuplets);
+    uint32_t next = 0;
+    for (uint32_t i = 0; i < out->leaf_count; i++) {
+        struct leaf *leaf = &out->leaves[i];
+        bool here =
+            next < feet->count && fraction_equal(leaf->onset, feet->where[next].onset);
+        leaf->note = here ? &feet->notes[next++] : NULL;
+        leaf->rest = !here;
+        leaf->tied = leaf->continued = leaf->whole_bar = false;
+    }
+    return next == feet->count;
+}
+
+static void by_counts(struct bar_builder *bar)
+{
+    struct line_plan plan = {.partial = bar->out->pickup};
+    struct foot_notes feet = join_strokes(bar);
+    struct score_line *out = &bar->out->lines[LINE_FEET];
+    uint32_t first = 0;
+    for (uint16_t beat = bar->first_beat; beat < bar->frame->beat_count;) {
+        uint32_t end = first;
+        uint16_t beats = plan_span(bar, &feet, first, beat, &plan, &end);
+        if (beats == 0) {
+            if (!bar->source->rhythm || !copy_hands(bar, &feet)) {
+                *out = (struct score_line){0};
+                report_no_grid(bar, &feet, first, beat);
+            }
+            return;
+        }
+        first = end;
+        beat = (uint16_t)(beat + beats);
+    }
+    line_write(bar, &plan, feet.notes, &bar->exercise->feet, out);
+}
+
+void feet_build(struct bar_builder *bar)
+{
+    const struct feet *own = bar->source->feet;
+    const struct feet *feet = own ? own : bar->exercise->exercise->feet;
+    drop_silenced(bar);
+    if (feet && !(bar->out->pickup && !own)) {
+        if (!report_two_ways(bar, feet))
+            own_line(bar, feet, own != NULL);
+        return;
+    }
+    gather(bar);
+    size_t count = bar->builder->feet.count;
+    if (count == 0)
+        return;
+    if (count > 1)
+        qsort(bar->builder->feet.items, count, sizeof *bar->builder->feet.items, compare_strokes);
+    by_counts(bar);
+}

@@ -1,0 +1,529 @@
+#include "build/frame.h"
+
+#include "model/counting.h"
+
+#include <assert.h>
+#include <stdio.h>
+#include <string.h>
+
+/* ---- spans -------------------------------------------------------------------------------- */
+
+static const char *with_beat_number(struct arena *arena, const char *syllable, size_t beat)
+{
+    const char *sign = strchr(syllable, '#');
+    if (!sign)
+        return syllable;
+    return arena_format(arena, "%.*s%zu%s", (int)(sign - syllable), syllable, beat + 1, sign + 1);
+}
+
+static bool is_number(const char *text)
+{
+    return *text && strspn(text, "0123456789") == strlen(text);
+}
+
+static bool spoken_once(const char *const *syllables, size_t count, size_t slot)
+{
+    for (size_t i = 0; i < count; i++)
+        if (i != slot && strcmp(syllables[i], syllables[slot]) == 0)
+            return false;
+    return true;
+}
+
+/*
+ * How an address names a slot of its beat. A syllable that is spoken once names itself; one that
+ * comes again is said after the last single one before it (1 trip let & trip let: `1trip`,
+ * `1&trip`); a number would read as a beat, so it stands behind a slash (`2/3`, the third of the
+ * quintuplet on two), and so does what has no name of its own (the ta ta ta ta of a system).
+ */
+static const char *address_of_slot(struct arena *arena, const struct span *span, size_t slot)
+{
+    size_t count = span->division.slots;
+    const char *const *syllables = span->syllables;
+    if (slot == 0)
+        return "";
+    if (is_number(syllables[slot]))
+        return arena_format(arena, "/%zu", slot + 1);
+    if (spoken_once(syllables, count, slot))
+        return syllables[slot];
+    const char *name = syllables[slot];
+    for (size_t before = slot - 1; before > 0; before--)
+        if (spoken_once(syllables, count, before)) {
+            name = arena_format(arena, "%s%s", syllables[before], syllables[slot]);
+            break;
+        }
+    for (size_t before = 1; before < slot; before++)
+        if (strcmp(span->spoken_as[before], name) == 0)
+            return arena_format(arena, "/%zu", slot + 1);
+    return name;
+}
+
+static void add_syllables(struct arena *arena, struct span *span)
+{
+    const struct frame *frame = span->frame;
+    span->syllables =
+        counting_spoken(frame->counting, span->subdivision, &frame->beats[span->beat]);
+    if (!span->syllables)
+        return;
+    size_t slots = span->division.slots;
+    span->texts = arena_array(arena, slots, sizeof *span->texts);
+    span->spoken_as = arena_array(arena, slots, sizeof *span->spoken_as);
+    for (size_t slot = 0; slot < slots; slot++) {
+        span->texts[slot] = with_beat_number(arena, span->syllables[slot], span->beat);
+        span->spoken_as[slot] = address_of_slot(arena, span, slot);
+    }
+}
+
+static struct span *new_span(struct frames *frames, const struct frame *frame, size_t beat,
+                             const struct division *division)
+{
+    struct span *span = arena_alloc(frames->arena, sizeof *span);
+    span->start = frame->beats[beat].start;
+    span->division = *division;
+    span->kind = frame->beats[beat].kind;
+    span->beat = (uint16_t)beat;
+    span->frame = frame;
+    span->onsets = arena_array(frames->arena, division->slots, sizeof *span->onsets);
+    struct fraction onset = span->start;
+    for (size_t i = 0; i < division->slots; i++) {
+        span->onsets[i] = onset;
+        onset = fraction_add(onset, division->slot);
+    }
+    return span;
+}
+
+struct span *frame_divide(struct frames *frames, struct frame *frame, size_t beat,
+                          enum subdivision subdivision)
+{
+    struct span **known = &frame->divided[beat][subdivision];
+    if (*known || frame->tried[beat][subdivision])
+        return *known;
+    frame->tried[beat][subdivision] = true;
+    struct division division;
+    const struct beat *beats = frame->beats;
+    if (!subdivision_divide(subdivision, &beats[beat], &division) ||
+        division.slots > SPELLING_SLOTS_MAX)
+        return NULL;
+    if (division.span == 2 &&
+        (beat + 1 >= frame->beat_count ||
+         !fraction_equal(beats[beat].length, beats[beat + 1].length)))
+        return NULL;
+    *known = new_span(frames, frame, beat, &division);
+    (*known)->spoken = true;
+    (*known)->subdivision = subdivision;
+    add_syllables(frames->arena, *known);
+    return *known;
+}
+
+/* The written value of a beat's pulse: of the beat, or of a third where it is compound. */
+static struct division plain_division(const struct beat *beat)
+{
+    uint16_t slots = beat->kind == BEAT_COMPOUND ? 3 : 1;
+    struct division division = {.slots = slots, .span = 1};
+    division.slot = fraction_divide(beat->length, fraction_make(slots, 1));
+    uint8_t dots;
+    bool plain = spelling_value(division.slot, 0, &division.value_log2, &dots);
+    assert(plain);
+    (void)plain;
+    return division;
+}
+
+struct span *frame_plain(struct frames *frames, struct frame *frame, size_t beat)
+{
+    struct span **known = &frame->plain[beat];
+    if (!*known) {
+        struct division division = plain_division(&frame->beats[beat]);
+        *known = new_span(frames, frame, beat, &division);
+    }
+    return *known;
+}
+
+int span_slot_at(const struct span *span, struct fraction onset)
+{
+    struct fraction slot =
+        fraction_divide(fraction_subtract(onset, span->start), span->division.slot);
+    if (!fraction_ok(slot) || slot.denominator != 1 || slot.numerator < 0 ||
+        slot.numerator >= span->division.slots)
+        return -1;
+    return (int)slot.numerator;
+}
+
+/* Fewer slots first; of equal ones the plain before the tuplet. */
+static bool coarser(const struct span *a, const struct span *b, bool sextuplet)
+{
+    if (a->division.slots != b->division.slots)
+        return a->division.slots < b->division.slots;
+    if ((a->division.tuplet_actual == 0) != (b->division.tuplet_actual == 0))
+        return a->division.tuplet_actual == 0;
+    return sextuplet && a->division.tuplet_actual == 6;
+}
+
+/* In a compound beat the eighths come before the duplets, which have fewer slots but break the
+   beat's own three. */
+static bool preferred(const struct span *a, const struct span *b, bool sextuplet)
+{
+    bool a_breaks = a->kind == BEAT_COMPOUND && a->division.tuplet_actual;
+    bool b_breaks = b->kind == BEAT_COMPOUND && b->division.tuplet_actual;
+    return a_breaks != b_breaks ? b_breaks : coarser(a, b, sextuplet);
+}
+
+static struct span *find_coarsest(struct frames *frames, struct frame *frame, size_t beat,
+                                  uint32_t parts, bool sextuplet)
+{
+    struct span *best = NULL;
+    for (int i = 0; i < SUBDIVISION_COUNT; i++) {
+        struct span *span = frame_divide(frames, frame, beat, (enum subdivision)i);
+        if (!span || span->division.span != 1 || span->division.slots % parts != 0)
+            continue;
+        if (!best || preferred(span, best, sextuplet))
+            best = span;
+    }
+    return best;
+}
+
+struct span *frame_coarsest(struct frames *frames, struct frame *frame, size_t beat,
+                            uint32_t parts, bool sextuplet)
+{
+    static struct span none; /* remembered: there is none */
+    if (parts == 0 || parts > SPELLING_SLOTS_MAX)
+        return NULL;
+    struct span ***known = &frame->coarsest[beat];
+    if (!*known)
+        *known = arena_array(frames->arena, 2 * (SPELLING_SLOTS_MAX + 1), sizeof **known);
+    struct span **entry = &(*known)[2 * parts + sextuplet];
+    if (!*entry) {
+        struct span *found = find_coarsest(frames, frame, beat, parts, sextuplet);
+        *entry = found ? found : &none;
+    }
+    return *entry == &none ? NULL : *entry;
+}
+
+uint32_t frame_parts(const struct frame *frame, size_t beat, struct fraction onset)
+{
+    const struct beat *b = &frame->beats[beat];
+    if (fraction_equal(onset, b->start))
+        return 1;
+    struct fraction share = fraction_divide(fraction_subtract(onset, b->start), b->length);
+    if (!fraction_ok(share) || share.denominator > SPELLING_SLOTS_MAX)
+        return 0;
+    return (uint32_t)share.denominator;
+}
+
+uint16_t frame_beat_at(const struct frame *frame, uint16_t from, struct fraction onset)
+{
+    uint16_t beat = from;
+    while (beat + 1 < frame->beat_count &&
+           fraction_compare(frame->beats[beat + 1].start, onset) <= 0)
+        beat++;
+    return beat;
+}
+
+/* ---- patterns ----------------------------------------------------------------------------- */
+
+static bool onsets_equal(struct spelling_onsets a, struct spelling_onsets b)
+{
+    return a.struck == b.struck && a.sustained == b.sustained && a.held_in == b.held_in &&
+           a.first == b.first;
+}
+
+static size_t onsets_hash(struct spelling_onsets onsets)
+{
+    uint64_t mixed = onsets.struck + (onsets.sustained << 7 | onsets.sustained >> 57) +
+                     (onsets.held_in ? 0x55 : 0) + ((uint64_t)onsets.first << 40);
+    return (size_t)((mixed * 0x9E3779B97F4A7C15u) >> 32); /* Fibonacci hashing, Knuth vol. 3 6.4 */
+}
+
+static struct placed **find_pattern(const struct span *span, struct spelling_onsets onsets)
+{
+    size_t mask = span->pattern_room - 1;
+    for (size_t i = onsets_hash(onsets) & mask;; i = (i + 1) & mask) {
+        struct placed **entry = &span->patterns[i];
+        if (!*entry || onsets_equal((*entry)->onsets, onsets))
+            return entry;
+    }
+}
+
+static void grow_patterns(struct arena *arena, struct span *span)
+{
+    struct placed **old = span->patterns;
+    size_t old_room = span->pattern_room;
+    span->pattern_room = old_room ? old_room * 2 : 16;
+    span->patterns = arena_array(arena, span->pattern_room, sizeof *span->patterns);
+    for (size_t i = 0; i < old_room; i++)
+        if (old[i])
+            *find_pattern(span, old[i]->onsets) = old[i];
+}
+
+/* The beat, from the span's first on, that an onset falls in. */
+static uint16_t beat_of(const struct span *span, struct fraction onset)
+{
+    uint16_t next = (uint16_t)(span->beat + 1);
+    bool second = span->division.span == 2 &&
+                  fraction_compare(onset, span->frame->beats[next].start) >= 0;
+    return second ? next : span->beat;
+}
+
+static struct fraction slots_length(const struct span *span, unsigned slots)
+{
+    return fraction_multiply(span->division.slot, fraction_make(slots, 1));
+}
+
+static void place_leaf(const struct span *span, const struct spelled_symbol *symbol,
+                       struct leaf *leaf)
+{
+    *leaf = (struct leaf){.onset = span->onsets[symbol->slot],
+                          .length = slots_length(span, symbol->slots),
+                          .value_log2 = symbol->value_log2,
+                          .dots = symbol->dots,
+                          .rest = symbol->kind == SYMBOL_REST,
+                          .continued = symbol->kind == SYMBOL_CONTINUED,
+                          .tuplet = symbol->tuplet == SPELLING_NO_TUPLET ? LEAF_NO_TUPLET
+                                                                         : symbol->tuplet,
+                          .beat = beat_of(span, span->onsets[symbol->slot])};
+}
+
+/* The number alone tells 3 in the time of 2, 5, 6 or 7 in the time of 4 and the compound beat's 2
+   and 4 in the time of 3 (common practice); another ratio is printed. */
+bool ratio_misleads(unsigned actual, unsigned normal)
+{
+    static const uint8_t usual[][2] = {{2, 3}, {3, 2}, {4, 3}, {5, 4},
+                                       {6, 4}, {7, 4}, {9, 8}};
+    for (size_t i = 0; i < sizeof usual / sizeof *usual; i++)
+        if (usual[i][0] == actual && usual[i][1] == normal)
+            return false;
+    return true;
+}
+
+static void place_tuplet(const struct span *span, const struct spelled_tuplet *spelled,
+                         struct tuplet *tuplet)
+{
+    *tuplet = (struct tuplet){.actual = spelled->actual,
+                              .normal = spelled->normal,
+                              .outer = LEAF_NO_TUPLET,
+                              .first = spelled->first,
+                              .end = spelled->end,
+                              .onset = span->onsets[spelled->slot],
+                              .length = slots_length(span, spelled->slots),
+                              .numbered = true,
+                              .ratio = ratio_misleads(spelled->actual, spelled->normal),
+                              .unit_log2 = spelled->unit_log2};
+}
+
+static struct placed *place_pattern(struct arena *arena, const struct span *span,
+                                    struct spelling_onsets onsets)
+{
+    struct spelling spelling;
+    spelling_search(&span->division, span->kind, onsets, &spelling);
+    struct placed *placed = arena_alloc(arena, sizeof *placed);
+    placed->onsets = onsets;
+    placed->leaf_count = spelling.symbol_count;
+    placed->tuplet_count = spelling.tuplet_count;
+    placed->leaves = arena_array(arena, placed->leaf_count, sizeof *placed->leaves);
+    placed->tuplets = arena_array(arena, placed->tuplet_count, sizeof *placed->tuplets);
+    for (size_t i = 0; i < placed->leaf_count; i++)
+        place_leaf(span, &spelling.symbols[i], &placed->leaves[i]);
+    for (size_t i = 0; i + 1 < placed->leaf_count; i++)
+        placed->leaves[i].tied = placed->leaves[i + 1].continued;
+    for (size_t i = 0; i < placed->tuplet_count; i++)
+        place_tuplet(span, &spelling.tuplets[i], &placed->tuplets[i]);
+    return placed;
+}
+
+const struct placed *span_place(struct frames *frames, struct span *span,
+                                struct spelling_onsets onsets)
+{
+    if ((span->pattern_count + 1) * 2 > span->pattern_room)
+        grow_patterns(frames->arena, span);
+    struct placed **entry = find_pattern(span, onsets);
+    if (!*entry) {
+        *entry = place_pattern(frames->arena, span, onsets);
+        span->pattern_count++;
+    }
+    return *entry;
+}
+
+struct leaf frame_rest(const struct frame *frame, size_t beat, size_t beats)
+{
+    struct leaf rest = {.onset = frame->beats[beat].start,
+                        .length = fraction_multiply(frame->beats[beat].length,
+                                                    fraction_make((int64_t)beats, 1)),
+                        .rest = true,
+                        .tuplet = LEAF_NO_TUPLET,
+                        .beat = (uint16_t)beat};
+    spelling_value(rest.length, 1, &rest.value_log2, &rest.dots);
+    return rest;
+}
+
+struct leaf frame_bar_rest(const struct frame *frame)
+{
+    return (struct leaf){.length = frame->length,
+                         .onset = FRACTION_ZERO,
+                         .rest = true,
+                         .whole_bar = true,
+                         .tuplet = LEAF_NO_TUPLET};
+}
+
+/* ---- frames ------------------------------------------------------------------------------- */
+
+struct frame *frame_get(struct frames *frames, const struct meter *meter,
+                        const struct counting *counting)
+{
+    for (struct frame *frame = frames->frames; frame; frame = frame->next)
+        if (frame->counting == counting && meter_equal(frame->meter, meter))
+            return frame;
+    struct frame *frame = arena_alloc(frames->arena, sizeof *frame);
+    frame->meter = meter;
+    frame->counting = counting;
+    frame->length = meter_length(meter);
+    frame->beat_count = (uint16_t)meter_beats(meter, frame->beats);
+    for (size_t i = 0; i < frame->beat_count; i++)
+        frame->rest_beats[i] =
+            (uint8_t)spelling_rest_beats(meter, frame->beats, frame->beat_count, i);
+    frame->next = frames->frames;
+    return frames->frames = frame;
+}
+
+struct score_beat frame_score_beat(const struct frame *frame, size_t beat, const struct span *span)
+{
+    struct score_beat out = {.start = frame->beats[beat].start,
+                             .length = frame->beats[beat].length,
+                             .kind = (uint8_t)frame->beats[beat].kind};
+    if (!span || !span->spoken)
+        return out;
+    out.has_division = true;
+    out.subdivision = (uint8_t)span->subdivision;
+    out.division = span->division;
+    out.spans_two = span->division.span == 2 && span->beat == beat;
+    out.spanned = span->beat != beat;
+    return out;
+}
+
+/* ---- grids -------------------------------------------------------------------------------- */
+
+static bool subdivisions_equal(const struct subdivisions *a, const struct subdivisions *b)
+{
+    if (a == b || !a || !b)
+        return a == b;
+    return a->count == b->count && memcmp(a->items, b->items, a->count * sizeof *a->items) == 0;
+}
+
+static void report_fit(struct frames *frames, const struct grid *grid, size_t beat,
+                       enum subdivision subdivision)
+{
+    struct division division;
+    const struct beat *beats = grid->frame->beats;
+    const char *name = subdivision_name(subdivision);
+    if (subdivision_divide(subdivision, &beats[beat], &division) && division.span == 2)
+        diag_add(frames->diags, DIAG_SUBDIVISION_FIT, grid->subdivisions->at,
+                 "%s span two beats, and beat %zu has no equal one after it", name, beat + 1);
+    else
+        diag_add(frames->diags, DIAG_SUBDIVISION_FIT, grid->subdivisions->at,
+                 "%s do not divide beat %zu, which is a %s one", name, beat + 1,
+                 beats[beat].kind == BEAT_COMPOUND ? "compound" : "simple");
+    diag_found(frames->diags, name);
+}
+
+/* The second beat under quarter triplets must not be given another subdivision. */
+static bool second_beat_agrees(struct frames *frames, const struct grid *grid, size_t beat)
+{
+    const struct subdivisions *list = grid->subdivisions;
+    enum subdivision here = list->items[beat % list->count];
+    enum subdivision next = list->items[(beat + 1) % list->count];
+    if (here == next)
+        return true;
+    diag_add(frames->diags, DIAG_SUBDIVISION_FIT, list->at,
+             "%s span beats %zu and %zu, but the list says %s for beat %zu",
+             subdivision_name(here), beat + 1, beat + 2, subdivision_name(next), beat + 2);
+    return false;
+}
+
+static struct span *grid_span(struct frames *frames, const struct grid *grid, size_t beat)
+{
+    const struct subdivisions *list = grid->subdivisions;
+    if (!list)
+        return frame_plain(frames, grid->frame, beat);
+    enum subdivision subdivision = list->items[beat % list->count];
+    struct span *span = frame_divide(frames, grid->frame, beat, subdivision);
+    if (!span)
+        report_fit(frames, grid, beat, subdivision);
+    else if (span->division.span == 2 && !second_beat_agrees(frames, grid, beat))
+        return NULL;
+    return span;
+}
+
+/* A grid's spans are its own copies, since each knows its first slot in the bar. */
+static void fill_grid(struct frames *frames, struct grid *grid)
+{
+    struct frame *frame = grid->frame;
+    grid->spans = arena_array(frames->arena, frame->beat_count, sizeof(struct span *));
+    grid->span_of_beat = arena_array(frames->arena, frame->beat_count, sizeof(uint16_t));
+    grid->usable = true;
+    for (size_t beat = 0; beat < frame->beat_count;) {
+        struct span *shared = grid_span(frames, grid, beat);
+        if (!shared) {
+            grid->usable = false;
+            return;
+        }
+        struct span *span = arena_alloc(frames->arena, sizeof *span);
+        *span = *shared;
+        span->patterns = NULL;
+        span->pattern_count = span->pattern_room = 0;
+        span->first_slot = grid->slot_count;
+        grid->slot_count += span->division.slots;
+        for (size_t i = 0; i < span->division.span; i++)
+            grid->span_of_beat[beat++] = grid->span_count;
+        grid->spans[grid->span_count++] = span;
+    }
+}
+
+static void add_counts(struct frames *frames, struct grid *grid)
+{
+    grid->counts = arena_array(frames->arena, grid->slot_count, sizeof *grid->counts);
+    grid->count_slots = arena_array(frames->arena, grid->slot_count, sizeof *grid->count_slots);
+    for (size_t i = 0; i < grid->span_count; i++) {
+        const struct span *span = grid->spans[i];
+        size_t slots = span->texts ? span->division.slots : 1;
+        for (uint32_t slot = 0; slot < slots; slot++) {
+            const char *text = span->texts ? span->texts[slot]
+                                           : arena_format(frames->arena, "%u", span->beat + 1u);
+            grid->count_slots[grid->count_count] = span->first_slot + slot;
+            grid->counts[grid->count_count++] = (struct count){
+                .onset = span->onsets[slot], .text = text, .beat_number = slot == 0};
+        }
+    }
+}
+
+static void add_score_beats(struct frames *frames, struct grid *grid)
+{
+    struct frame *frame = grid->frame;
+    grid->beats = arena_array(frames->arena, frame->beat_count, sizeof *grid->beats);
+    for (size_t i = 0; i < frame->beat_count; i++)
+        grid->beats[i] = frame_score_beat(frame, i, grid->spans[grid->span_of_beat[i]]);
+}
+
+static bool grid_is(const struct grid *grid, const struct meter *meter,
+                    const struct subdivisions *subdivisions, const struct counting *counting)
+{
+    return grid->frame->counting == counting && meter_equal(grid->frame->meter, meter) &&
+           subdivisions_equal(grid->subdivisions, subdivisions);
+}
+
+struct grid *grid_get(struct frames *frames, const struct meter *meter,
+                      const struct subdivisions *subdivisions, const struct counting *counting)
+{
+    if (frames->latest && grid_is(frames->latest, meter, subdivisions, counting))
+        return frames->latest;
+    for (struct grid *grid = frames->grids; grid; grid = grid->next)
+        if (grid_is(grid, meter, subdivisions, counting))
+            return frames->latest = grid;
+    struct grid *grid = arena_alloc(frames->arena, sizeof *grid);
+    grid->frame = frame_get(frames, meter, counting);
+    grid->subdivisions = subdivisions;
+    fill_grid(frames, grid);
+    if (grid->usable) {
+        add_counts(frames, grid);
+        add_score_beats(frames, grid);
+    }
+    grid->next = frames->grids;
+    frames->grids = grid;
+    return frames->latest = grid;
+}

@@ -1,0 +1,232 @@
+/* Strokes on the slots of a grid: a sticking goes round over them. */
+#include "build/build_int.h"
+
+/* ---- beat boundaries ---------------------------------------------------------------------- */
+
+static bool is_beat_start(const struct frame *frame, struct fraction onset)
+{
+    uint16_t beat = frame_beat_at(frame, 0, onset);
+    return fraction_equal(frame->beats[beat].start, onset);
+}
+
+static size_t first_boundary(const struct boundary *boundaries, size_t count, size_t index)
+{
+    size_t low = 0, high = count;
+    while (low < high) {
+        size_t middle = (low + high) / 2;
+        if (boundaries[middle].before < index)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    return low;
+}
+
+static void report_boundary(struct bar_builder *bar, const struct boundary *boundary,
+                            struct fraction onset)
+{
+    struct builder *builder = bar->builder;
+    if (!builder_report_once(builder, boundary))
+        return;
+    uint16_t beat = frame_beat_at(bar->frame, 0, onset);
+    const char *count = address_of_onset(builder->arena, &bar->counted, onset);
+    diag_add(builder->diags, DIAG_BEAT_LENGTH, boundary->at,
+             "no beat begins here: this '|' falls inside beat %u%s%s%s", beat + 1u,
+             count ? " (at " : "", count ? count : "", count ? ")" : "");
+    diag_expected(builder->diags, "'|' only where a beat begins");
+}
+
+void check_boundaries(struct bar_builder *bar, const struct boundary *boundaries, size_t count,
+                      size_t index, struct fraction onset)
+{
+    for (size_t i = first_boundary(boundaries, count, index);
+         i < count && boundaries[i].before == index; i++)
+        if (!is_beat_start(bar->frame, onset))
+            report_boundary(bar, &boundaries[i], onset);
+}
+
+uint32_t grid_slots_before(const struct grid *grid, struct fraction onset)
+{
+    uint32_t count = 0;
+    if (onset.numerator <= 0)
+        return 0;
+    for (size_t i = 0; i < grid->span_count; i++)
+        for (uint32_t slot = 0; slot < grid->spans[i]->division.slots; slot++)
+            count += fraction_compare(grid->spans[i]->onsets[slot], onset) < 0;
+    return count;
+}
+
+/* ---- strikes ------------------------------------------------------------------------------ */
+
+static uint8_t mirrored_graces(uint8_t graces, uint8_t count)
+{
+    return (uint8_t)(~graces & ((1u << count) - 1u));
+}
+
+static char letter_of(uint8_t hand, bool mirrored)
+{
+    switch (hand) {
+    case HAND_RIGHT:
+        return mirrored ? 'L' : 'R';
+    case HAND_LEFT:
+        return mirrored ? 'R' : 'L';
+    case HAND_BOTH:
+        return 'B';
+    default:
+        return 0;
+    }
+}
+
+void note_take_stroke(struct note *note, const struct stroke *stroke, bool mirrored,
+                      const char *file)
+{
+    note->letter = (uint8_t)letter_of(stroke->hand, mirrored);
+    note->marks = stroke->marks;
+    note->grace_count = stroke->grace_count;
+    note->graces =
+        mirrored ? mirrored_graces(stroke->graces, stroke->grace_count) : stroke->graces;
+    note->at = (struct place){file, stroke->line, stroke->column, 1};
+}
+
+/* Where the sticking goes on in this bar, and whether its boundaries are still to be checked. */
+struct round {
+    const struct stroke_line *line;
+    size_t next;
+    bool checks; /* in its first round */
+};
+
+static struct round begin_round(const struct line_source *source)
+{
+    const struct stroke_line *line = source->sticking;
+    if (source->sticking_own)
+        return (struct round){line, 0, line->boundary_count > 0};
+    return (struct round){line, source->state->sticking,
+                          line->boundary_count > 0 && !source->state->sticking_round};
+}
+
+static void end_round(const struct line_source *source, const struct round *round)
+{
+    if (source->sticking_own)
+        return;
+    source->state->sticking = round->next;
+    if (!round->checks)
+        source->state->sticking_round = true;
+}
+
+static uint32_t count_struck(const struct round *round, uint32_t slots)
+{
+    uint32_t count = 0;
+    size_t next = round->next;
+    for (uint32_t slot = 0; slot < slots; slot++) {
+        count += round->line->strokes[next].hand != HAND_NONE;
+        next = next + 1 == round->line->count ? 0 : next + 1;
+    }
+    return count;
+}
+
+static struct strikes open_strikes(struct bar_builder *bar, const struct grid *grid, uint32_t count)
+{
+    struct builder *builder = bar->builder;
+    while (builder->strike_room.count < grid->slot_count)
+        vector_push(&builder->strike_room, builder->arena);
+    while (builder->slot_room.count < grid->slot_count)
+        vector_push(&builder->slot_room, builder->arena);
+    return (struct strikes){.notes = arena_array(builder->arena, count, sizeof(struct note)),
+                            .items = builder->strike_room.items,
+                            .of_slot = builder->slot_room.items,
+                            .on_grid = true};
+}
+
+static struct note *add_strike(struct strikes *strikes, uint32_t slot, struct fraction onset,
+                               struct line_state *state)
+{
+    uint32_t index = strikes->count++;
+    strikes->of_slot[slot] = (int32_t)index;
+    strikes->items[index] = (struct strike){
+        .onset = onset, .slot = (int32_t)slot, .order = (uint32_t)state->stroke++};
+    return &strikes->notes[index];
+}
+
+/* A sticking written in a bar must have its place there. */
+static bool sticking_fits(struct bar_builder *bar, const struct line_source *source, uint32_t slots)
+{
+    const struct stroke_line *line = source->sticking;
+    if (!source->sticking_own || line->count <= slots)
+        return true;
+    if (builder_report_once(bar->builder, line)) {
+        diag_add(bar->builder->diags, DIAG_STROKE_COUNT, line->at,
+                 "the sticking has %zu strokes and empty slots, but the bar's grid has %u slots",
+                 line->count, slots);
+        diag_expected(bar->builder->diags, "at most %u; a shorter sticking goes round", slots);
+    }
+    return false;
+}
+
+static struct strikes strike_sticking(struct bar_builder *bar, const struct grid *grid,
+                                      const struct line_source *source)
+{
+    struct round round = begin_round(source);
+    uint32_t slots = grid->slot_count - bar->first_slot;
+    struct strikes strikes = open_strikes(bar, grid, count_struck(&round, slots));
+    const struct stroke_line *line = round.line;
+    for (size_t i = 0; i < grid->span_count; i++) {
+        const struct span *span = grid->spans[i];
+        for (uint32_t s = 0; s < span->division.slots; s++) {
+            uint32_t slot = span->first_slot + s;
+            strikes.of_slot[slot] = -1;
+            if (slot < bar->first_slot)
+                continue;
+            const struct stroke *stroke = &line->strokes[round.next];
+            if (round.checks)
+                check_boundaries(bar, line->boundaries, line->boundary_count, round.next,
+                                 span->onsets[s]);
+            if (stroke->hand != HAND_NONE)
+                note_take_stroke(add_strike(&strikes, slot, span->onsets[s], source->state), stroke,
+                                 source->mirrored, line->at.file);
+            if (++round.next < line->count)
+                continue;
+            if (round.checks && slot + 1 < grid->slot_count)
+                check_boundaries(bar, line->boundaries, line->boundary_count, line->count,
+                                 fraction_add(span->onsets[s], span->division.slot));
+            round.next = 0;
+            round.checks = false;
+        }
+    }
+    end_round(source, &round);
+    return strikes;
+}
+
+static struct strikes strike_every_slot(struct bar_builder *bar, const struct grid *grid,
+                                        const struct line_source *source)
+{
+    struct strikes strikes = open_strikes(bar, grid, grid->slot_count - bar->first_slot);
+    for (size_t i = 0; i < grid->span_count; i++) {
+        const struct span *span = grid->spans[i];
+        for (uint32_t s = 0; s < span->division.slots; s++) {
+            uint32_t slot = span->first_slot + s;
+            strikes.of_slot[slot] = -1;
+            if (slot >= bar->first_slot)
+                add_strike(&strikes, slot, span->onsets[s], source->state)->at = source->at;
+        }
+    }
+    return strikes;
+}
+
+static struct strikes strike_nothing(struct bar_builder *bar, const struct grid *grid)
+{
+    struct strikes strikes = open_strikes(bar, grid, 0);
+    for (uint32_t slot = 0; slot < grid->slot_count; slot++)
+        strikes.of_slot[slot] = -1;
+    return strikes;
+}
+
+struct strikes grid_strikes(struct bar_builder *bar, const struct grid *grid,
+                            const struct line_source *source)
+{
+    if (source->sticking && source->sticking->count) {
+        if (!sticking_fits(bar, source, grid->slot_count - bar->first_slot))
+            return strike_nothing(bar, grid);
+        return strike_sticking(bar, grid, source);
+    }
+    return source->sounds ? strike_every_slot(bar, grid, source) : strike_nothing(bar, grid);
+}

@@ -1,0 +1,209 @@
+/* A line's values: spelled spans one after another, empty beats joined in rests. */
+#include "build/build_int.h"
+
+#include <string.h>
+
+/* A line on its way: its parts in order, then all at once in the score. */
+struct line_writer {
+    struct bar_builder *bar;
+    const struct line_plan *plan;
+    const struct placed *placed[METER_BEATS_MAX]; /* by span; NULL where rests are written */
+    uint8_t rest_beats[METER_BEATS_MAX];          /* by beat: a rest over so many begins here */
+    struct score_line *out;
+};
+
+static bool span_empty(const struct line_plan *plan, size_t i)
+{
+    return plan->onsets[i].struck == 0 && !plan->onsets[i].held_in && plan->onsets[i].first == 0;
+}
+
+/* A stroke that rings goes on into the spans after it until the next stroke. */
+static void carry_held(struct line_plan *plan, bool held)
+{
+    for (size_t i = 0; i < plan->count; i++) {
+        plan->onsets[i].held_in = held && !(plan->onsets[i].struck >> plan->onsets[i].first & 1);
+        uint64_t struck = plan->onsets[i].struck;
+        if (struck)
+            held = plan->onsets[i].sustained >> (63 - __builtin_clzll(struck)) & 1;
+    }
+}
+
+/* Marks which beats are empty, then where rests over one or more of them begin. */
+static void plan_rests(struct line_writer *writer)
+{
+    const struct line_plan *plan = writer->plan;
+    const struct frame *frame = writer->bar->frame;
+    bool empty[METER_BEATS_MAX] = {false};
+    for (size_t i = 0; i < plan->count; i++)
+        for (size_t b = 0; b < plan->spans[i]->division.span; b++)
+            empty[plan->spans[i]->beat + b] = span_empty(plan, i);
+    for (size_t beat = 0; beat < frame->beat_count;) {
+        size_t beats = frame->rest_beats[beat];
+        for (size_t n = 0; n < beats; n++)
+            if (!empty[beat + n]) {
+                beats /= 2;
+                n = (size_t)-1;
+            }
+        writer->rest_beats[beat] = (uint8_t)beats;
+        beat += beats ? beats : 1;
+    }
+}
+
+static void measure(struct line_writer *writer, uint32_t *leaves, uint32_t *tuplets)
+{
+    const struct line_plan *plan = writer->plan;
+    *leaves = *tuplets = 0;
+    for (size_t i = 0; i < plan->count; i++) {
+        writer->placed[i] = NULL;
+        if (span_empty(plan, i)) {
+            for (size_t b = 0; b < plan->spans[i]->division.span; b++)
+                *leaves += writer->rest_beats[plan->spans[i]->beat + b] > 0;
+            continue;
+        }
+        writer->placed[i] =
+            span_place(&writer->bar->builder->frames, plan->spans[i], plan->onsets[i]);
+        *leaves += writer->placed[i]->leaf_count;
+        *tuplets += writer->placed[i]->tuplet_count;
+    }
+}
+
+static void append_placed(struct score_line *out, const struct placed *placed)
+{
+    uint32_t first_leaf = out->leaf_count;
+    uint16_t first_tuplet = out->tuplet_count;
+    memcpy(&out->leaves[first_leaf], placed->leaves, placed->leaf_count * sizeof *out->leaves);
+    out->leaf_count += placed->leaf_count;
+    if (placed->tuplet_count == 0)
+        return;
+    for (uint32_t i = first_leaf; i < out->leaf_count; i++)
+        if (out->leaves[i].tuplet != LEAF_NO_TUPLET)
+            out->leaves[i].tuplet = (uint16_t)(out->leaves[i].tuplet + first_tuplet);
+    memcpy(&out->tuplets[first_tuplet], placed->tuplets,
+           placed->tuplet_count * sizeof *out->tuplets);
+    out->tuplet_count = (uint16_t)(first_tuplet + placed->tuplet_count);
+    for (uint16_t i = first_tuplet; i < out->tuplet_count; i++) {
+        out->tuplets[i].first += first_leaf;
+        out->tuplets[i].end += first_leaf;
+    }
+}
+
+static void append_rests(struct line_writer *writer, size_t i)
+{
+    const struct span *span = writer->plan->spans[i];
+    for (size_t b = span->beat; b < span->beat + (size_t)span->division.span; b++)
+        if (writer->rest_beats[b])
+            writer->out->leaves[writer->out->leaf_count++] =
+                frame_rest(writer->bar->frame, b, writer->rest_beats[b]);
+}
+
+/* Struck leaves take the notes in order; continuations that of the stroke that rings. */
+static void hand_out_notes(struct score_line *out, struct note *notes, struct line_state *state)
+{
+    struct note *current = state->held;
+    for (uint32_t i = 0; i < out->leaf_count; i++) {
+        struct leaf *leaf = &out->leaves[i];
+        if (leaf->rest) {
+            current = NULL;
+            continue;
+        }
+        if (!leaf->continued)
+            current = notes++;
+        else if (i > 0)
+            out->leaves[i - 1].tied = true;
+        else if (state->last)
+            state->last->tied = true;
+        leaf->note = current;
+    }
+}
+
+static void whole_bar_rest(struct bar_builder *bar, struct score_line *out)
+{
+    out->leaves = arena_array(bar->builder->arena, 1, sizeof *out->leaves);
+    out->leaves[0] = frame_bar_rest(bar->frame);
+    out->leaf_count = 1;
+}
+
+static bool all_empty(const struct line_plan *plan)
+{
+    for (size_t i = 0; i < plan->count; i++)
+        if (plan->onsets[i].struck || plan->onsets[i].held_in)
+            return false;
+    return true;
+}
+
+static void remember_end(struct line_state *state, struct score_line *out)
+{
+    struct leaf *last = out->leaf_count ? &out->leaves[out->leaf_count - 1] : NULL;
+    bool rings = last && last->note && last->note->marks & MARK_RING;
+    state->last = last;
+    state->held = rings ? last->note : NULL;
+}
+
+void line_write(struct bar_builder *bar, struct line_plan *plan, struct note *notes,
+                struct line_state *state, struct score_line *out)
+{
+    *out = (struct score_line){0};
+    carry_held(plan, state->held != NULL);
+    if (!plan->partial && all_empty(plan)) {
+        whole_bar_rest(bar, out);
+        remember_end(state, out);
+        return;
+    }
+    struct line_writer writer = {.bar = bar, .plan = plan, .out = out};
+    uint32_t leaves, tuplets;
+    plan_rests(&writer);
+    measure(&writer, &leaves, &tuplets);
+    out->leaves = arena_array(bar->builder->arena, leaves, sizeof *out->leaves);
+    out->tuplets = arena_array(bar->builder->arena, tuplets, sizeof *out->tuplets);
+    for (size_t i = 0; i < plan->count; i++) {
+        if (writer.placed[i])
+            append_placed(out, writer.placed[i]);
+        else
+            append_rests(&writer, i);
+    }
+    hand_out_notes(out, notes, state);
+    remember_end(state, out);
+}
+
+static struct note *close_ranks(struct strikes *strikes)
+{
+    uint32_t kept = 0;
+    for (uint32_t i = 0; i < strikes->count; i++)
+        if (!strikes->items[i].silent) {
+            if (kept != i)
+                strikes->notes[kept] = strikes->notes[i];
+            kept++;
+        }
+    return strikes->notes;
+}
+
+static struct spelling_onsets onsets_in(const struct span *span, const struct strikes *strikes)
+{
+    struct spelling_onsets onsets = {0};
+    for (uint32_t s = 0; s < span->division.slots; s++) {
+        int32_t index = strikes->of_slot[span->first_slot + s];
+        if (index < 0 || strikes->items[index].silent)
+            continue;
+        onsets.struck |= (uint64_t)1 << s;
+        if (strikes->notes[index].marks & MARK_RING)
+            onsets.sustained |= (uint64_t)1 << s;
+    }
+    return onsets;
+}
+
+void line_from_grid(struct bar_builder *bar, const struct grid *grid, struct strikes *strikes,
+                    struct line_state *state, struct score_line *out)
+{
+    struct line_plan plan = {.partial = bar->first_slot > 0};
+    for (size_t i = 0; i < grid->span_count; i++) {
+        struct span *span = grid->spans[i];
+        if (span->first_slot + span->division.slots <= bar->first_slot)
+            continue;
+        plan.spans[plan.count] = span;
+        plan.onsets[plan.count] = onsets_in(span, strikes);
+        if (span->first_slot < bar->first_slot && !span->division.tuplet_actual)
+            plan.onsets[plan.count].first = (uint8_t)(bar->first_slot - span->first_slot);
+        plan.count++;
+    }
+    line_write(bar, &plan, close_ranks(strikes), state, out);
+}

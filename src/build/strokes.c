@@ -1,0 +1,618 @@
+/*
+ * What each stroke sounds like: which voice, by which limb, with which marks. From the most general
+ * to the nearest: the snare; `play`; `voices`; `at`; `accents` and `ghosts`.
+ */
+#include "build/build_int.h"
+
+#include <string.h>
+
+enum { ACCENTS = MARK_ACCENT | MARK_STRONG_ACCENT };
+
+/* ---- hits --------------------------------------------------------------------------------- */
+
+static void add_hit(struct bar_builder *bar, struct note *note, voice_id voice, uint8_t limb,
+                    bool ghost)
+{
+    if (note->hit_count == NOTE_HITS_MAX)
+        return;
+    note->hits[note->hit_count++] = (struct hit){voice, limb, ghost};
+    bar->builder->score->voices_used[voice] = true;
+}
+
+static enum player player_of(const struct bar_builder *bar, voice_id voice)
+{
+    return bar->builder->lesson->kit.voices[voice].player;
+}
+
+/* The foot that plays a voice; in a left-handed set-up the other one. */
+static uint8_t foot_of(const struct bar_builder *bar, voice_id voice)
+{
+    bool right = player_of(bar, voice) == PLAYER_RIGHT_FOOT;
+    return right != bar->builder->lesson->kit.left_handed ? LIMB_RIGHT_FOOT : LIMB_LEFT_FOOT;
+}
+
+static void add_foot(struct bar_builder *bar, const struct strikes *strikes, uint32_t index,
+                     voice_id voice, const struct voicing *voicing)
+{
+    const struct strike *strike = &strikes->items[index];
+    *vector_push(&bar->builder->feet, bar->builder->arena) = (struct foot_stroke){
+        .where = {.onset = strike->onset, .slot = strikes->on_grid ? strike->slot : -1},
+        .hit = {voice, foot_of(bar, voice), (voicing->marks & MARK_GHOST) != 0},
+        .marks = voicing->marks & ACCENTS,
+        .at = voicing->at,
+        .strike = (int32_t)index};
+    bar->builder->score->voices_used[voice] = true;
+}
+
+/* The feet's strokes that a stroke of the hands brought with it. */
+static void drop_feet(struct bar_builder *bar, uint32_t index)
+{
+    for (size_t i = 0; i < bar->builder->feet.count; i++)
+        if (bar->builder->feet.items[i].strike == (int32_t)index)
+            bar->builder->feet.items[i].dropped = true;
+}
+
+/* The limb of hit number `n` of a note: a letter's hand for all; of both hands the right one
+   first. */
+static uint8_t limb_of(uint8_t letter, uint32_t n)
+{
+    switch (letter) {
+    case 'R':
+        return LIMB_RIGHT_HAND;
+    case 'L':
+        return LIMB_LEFT_HAND;
+    case 'B':
+        return n % 2 == 0 ? LIMB_RIGHT_HAND : LIMB_LEFT_HAND;
+    default:
+        return LIMB_HAND;
+    }
+}
+
+/* Grace strokes that a word asks for: a flam by the other hand, a drag two by the other hand, a
+   ruff alternating so that the hands change into the main stroke (PAS rudiments 20, 31; common
+   practice). */
+static void take_graces(struct note *note, uint8_t count)
+{
+    uint8_t other = note->letter == 'L' ? 0 : 1;
+    note->grace_count = count;
+    note->graces = 0;
+    for (unsigned i = 0; i < count; i++) {
+        bool same_as_last = count == 2 || (count - 1 - i) % 2 == 0;
+        if ((same_as_last ? other : !other))
+            note->graces |= (uint8_t)(1u << i);
+    }
+}
+
+static void take_marks(struct note *note, const struct voicing *voicing)
+{
+    note->marks |= voicing->marks & (uint8_t)~MARK_GHOST;
+    if (voicing->graces)
+        take_graces(note, voicing->graces);
+}
+
+/* The hits of a word for the hands; the feet's voices among them go to the feet. Returns how many
+   voices are the hands'. */
+static uint32_t take_voices(struct bar_builder *bar, struct strikes *strikes, uint32_t index,
+                            const struct voicing *voicing)
+{
+    struct note *note = &strikes->notes[index];
+    bool ghost = (voicing->marks & MARK_GHOST) != 0;
+    uint32_t hands = 0;
+    for (size_t i = 0; i < voicing->voice_count; i++) {
+        voice_id voice = voicing->voices[i];
+        if (player_of(bar, voice) != PLAYER_HANDS)
+            add_foot(bar, strikes, index, voice, voicing);
+        else
+            add_hit(bar, note, voice, limb_of(note->letter, hands++), ghost);
+    }
+    if (hands == 1 && note->letter == 'B')
+        add_hit(bar, note, note->hits[0].voice, LIMB_LEFT_HAND, ghost);
+    return hands;
+}
+
+static void report_foot_voice(struct bar_builder *bar, const struct note *note,
+                              const struct voicing *voicing)
+{
+    if (!builder_report_once(bar->builder, voicing))
+        return;
+    diag_add(bar->builder->diags, DIAG_CONFLICT, voicing->at,
+             "the sticking gives this stroke to %s, but its voice is played by a foot",
+             note->letter == 'B'   ? "both hands"
+             : note->letter == 'R' ? "the right hand"
+                                   : "the left hand");
+    diag_expected(bar->builder->diags,
+                  "a voice of the hands beside it, an empty slot, or the voice under `kick`");
+}
+
+/* A foot alone: the hands rest there. */
+static void fall_to_feet(struct bar_builder *bar, struct strikes *strikes, uint32_t index,
+                         const struct voicing *voicing)
+{
+    if (strikes->notes[index].letter)
+        report_foot_voice(bar, &strikes->notes[index], voicing);
+    strikes->items[index].silent = true;
+}
+
+static void default_hits(struct bar_builder *bar, struct note *note)
+{
+    bool ghost = (note->marks & MARK_GHOST) != 0;
+    add_hit(bar, note, VOICE_SNARE, limb_of(note->letter, 0), ghost);
+    if (note->letter == 'B')
+        add_hit(bar, note, VOICE_SNARE, LIMB_LEFT_HAND, ghost);
+}
+
+/* ---- play --------------------------------------------------------------------------------- */
+
+/* The next word that `play` has for a limb; NULL where it has none. */
+static const struct voicing *next_of_limb(const struct play *play, size_t *counters,
+                                          enum limb limb)
+{
+    const struct voicing_line *line = &play->limbs[limb];
+    if (line->count == 0)
+        return NULL;
+    return &line->items[counters[limb]++ % line->count];
+}
+
+static void play_hit(struct bar_builder *bar, struct strikes *strikes, uint32_t index,
+                     const struct voicing *voicing, uint8_t limb)
+{
+    struct note *note = &strikes->notes[index];
+    bool ghost = voicing && (voicing->marks & MARK_GHOST);
+    uint32_t hits = 0;
+    for (size_t i = 0; voicing && i < voicing->voice_count; i++) {
+        if (player_of(bar, voicing->voices[i]) != PLAYER_HANDS) {
+            add_foot(bar, strikes, index, voicing->voices[i], voicing);
+        } else {
+            add_hit(bar, note, voicing->voices[i], limb, ghost);
+            hits++;
+        }
+    }
+    if (hits == 0 && (!voicing || voicing->voice_count == 0))
+        add_hit(bar, note, VOICE_SNARE, limb, ghost);
+    if (voicing)
+        take_marks(note, voicing);
+}
+
+/* What a limb's habit brings; unlettered strokes are the right hand's, else the left's. */
+static void play_hands(struct bar_builder *bar, struct strikes *strikes, uint32_t index,
+                       const struct play *play, size_t *counters)
+{
+    uint8_t letter = strikes->notes[index].letter;
+    if (letter == 'R' || letter == 'B')
+        play_hit(bar, strikes, index, next_of_limb(play, counters, LIMB_RIGHT_HAND),
+                 LIMB_RIGHT_HAND);
+    if (letter == 'L' || letter == 'B')
+        play_hit(bar, strikes, index, next_of_limb(play, counters, LIMB_LEFT_HAND),
+                 LIMB_LEFT_HAND);
+    if (letter == 0) {
+        bool right = play->limbs[LIMB_RIGHT_HAND].count > 0;
+        play_hit(bar, strikes, index,
+                 next_of_limb(play, counters, right ? LIMB_RIGHT_HAND : LIMB_LEFT_HAND),
+                 LIMB_HAND);
+    }
+    if (strikes->notes[index].hit_count == 0)
+        strikes->items[index].silent = true;
+}
+
+/* The sticking's own marks: brackets ghost every hit, an accent ends a habit of ghosts. */
+static void settle_habit(struct note *note, uint8_t stroke_marks)
+{
+    if (stroke_marks & ACCENTS)
+        for (size_t i = 0; i < note->hit_count; i++)
+            note->hits[i].ghost = false;
+    if (!(stroke_marks & MARK_GHOST))
+        return;
+    note->marks &= (uint8_t)~ACCENTS;
+    for (size_t i = 0; i < note->hit_count; i++)
+        note->hits[i].ghost = true;
+}
+
+/* ---- voices ------------------------------------------------------------------------------- */
+
+static void ghost_all(struct note *note)
+{
+    for (size_t i = 0; i < note->hit_count; i++)
+        note->hits[i].ghost = true;
+}
+
+static void report_marks(struct bar_builder *bar, struct place at, const void *key)
+{
+    if (!builder_report_once(bar->builder, key))
+        return;
+    diag_add(bar->builder->diags, DIAG_CONFLICT, at, "an accent and a ghost on one stroke");
+    diag_expected(bar->builder->diags, "one of them");
+}
+
+/* Marks asked for at a stroke itself, on top of what is asked for there already. A habit of `play`
+   gives way. */
+static void mark(struct bar_builder *bar, struct strikes *strikes, uint32_t index, uint8_t marks,
+                 struct place at, const void *key)
+{
+    struct note *note = &strikes->notes[index];
+    struct strike *strike = &strikes->items[index];
+    uint8_t all = strike->asked | marks;
+    if ((all & ACCENTS) && (all & MARK_GHOST)) {
+        report_marks(bar, at, key);
+        return;
+    }
+    strike->asked = all;
+    if (marks & ACCENTS)
+        settle_habit(note, marks & ACCENTS);
+    if (marks & MARK_GHOST)
+        settle_habit(note, MARK_GHOST);
+    if (marks & MARK_STRONG_ACCENT)
+        note->marks &= (uint8_t)~MARK_ACCENT;
+    note->marks |= marks & (uint8_t)~MARK_GHOST;
+}
+
+static void voice_by_word(struct bar_builder *bar, struct strikes *strikes, uint32_t index,
+                          const struct voicing *voicing)
+{
+    struct note *note = &strikes->notes[index];
+    if (voicing->rest) {
+        strikes->items[index].silent = true;
+        return;
+    }
+    if (voicing->voice_count == 0)
+        default_hits(bar, note);
+    else if (take_voices(bar, strikes, index, voicing) == 0)
+        fall_to_feet(bar, strikes, index, voicing);
+    if (strikes->items[index].asked & MARK_GHOST)
+        ghost_all(note);
+    take_marks(note, voicing);
+    mark(bar, strikes, index, voicing->marks & (ACCENTS | MARK_GHOST), voicing->at, voicing);
+}
+
+static bool voices_fit(struct bar_builder *bar, const struct voicing_line *voices,
+                       const struct strikes *strikes, bool exact)
+{
+    size_t words = voices->count, notes = strikes->count;
+    if (exact ? words == notes : words <= notes)
+        return true;
+    struct diags *diags = bar->builder->diags;
+    diag_add(diags, DIAG_VOICE_COUNT, voices->at,
+             exact ? "the voices are %zu word%s for the rhythm's %zu note%s"
+                   : "the voices are %zu word%s for the bar's %zu stroke%s",
+             words, words == 1 ? "" : "s", notes, notes == 1 ? "" : "s");
+    diag_expected(diags, exact ? "%zu" : "at most %zu; fewer go round", notes);
+    return false;
+}
+
+static void voice_by_words(struct bar_builder *bar, struct strikes *strikes,
+                           const struct voicing_line *voices, size_t *next, bool *round)
+{
+    if (voices->count == 0)
+        return;
+    for (uint32_t i = 0; i < strikes->count; i++) {
+        if (!*round && voices->boundary_count)
+            check_boundaries(bar, voices->boundaries, voices->boundary_count, *next,
+                             strikes->items[i].onset);
+        voice_by_word(bar, strikes, i, &voices->items[*next]);
+        if (++*next == voices->count) {
+            *next = 0;
+            *round = true;
+        }
+    }
+}
+
+static void voice_by_play(struct bar_builder *bar, struct strikes *strikes)
+{
+    const struct play *play = bar->source->settings.play;
+    size_t own[LIMB_COUNT] = {0};
+    bool inherited = play == bar->exercise->exercise->settings.play;
+    size_t *counters = inherited ? bar->exercise->hands.play : own;
+    for (uint32_t i = 0; i < strikes->count; i++) {
+        struct note *note = &strikes->notes[i];
+        uint8_t stroke_marks = note->marks;
+        if (play)
+            play_hands(bar, strikes, i, play, counters);
+        else
+            default_hits(bar, note);
+        settle_habit(note, stroke_marks);
+        note->marks &= (uint8_t)~MARK_GHOST;
+    }
+}
+
+/* What the sticking asks for, before any word does. */
+static void note_asked(struct bar_builder *bar, struct strikes *strikes)
+{
+    for (uint32_t i = 0; i < strikes->count; i++) {
+        struct strike *strike = &strikes->items[i];
+        struct note *note = &strikes->notes[i];
+        strike->asked = note->marks & (ACCENTS | MARK_GHOST);
+        if ((strike->asked & ACCENTS) && (strike->asked & MARK_GHOST)) {
+            if (note->at.file && builder_report_once(bar->builder, bar->source))
+                diag_add(bar->builder->diags, DIAG_CONFLICT, note->at,
+                         "an accent and a ghost on one stroke");
+            strike->asked = MARK_ACCENT;
+            note->marks &= (uint8_t)~MARK_GHOST;
+        }
+        note->number = strike->order;
+    }
+}
+
+/* The nearest says: words in the bar, `play` in the bar, words of the exercise, any `play`. */
+void strokes_voice_hands(struct bar_builder *bar, struct strikes *strikes, bool beside_rhythm)
+{
+    const struct exercise *exercise = bar->exercise->exercise;
+    const struct voicing_line *own = bar->source->voices;
+    struct line_state *state = &bar->exercise->hands;
+    bool own_play = bar->source->settings.play != exercise->settings.play;
+    note_asked(bar, strikes);
+    if (own) {
+        size_t next = 0;
+        bool round = false;
+        if (voices_fit(bar, own, strikes, beside_rhythm))
+            voice_by_words(bar, strikes, own, &next, &round);
+    } else if (exercise->voices && !own_play) {
+        voice_by_words(bar, strikes, exercise->voices, &state->voices, &state->voices_round);
+    } else {
+        voice_by_play(bar, strikes);
+    }
+    for (uint32_t i = 0; i < strikes->count; i++)
+        strikes->notes[i].marks &= (uint8_t)~MARK_GHOST;
+}
+
+static void note_ghosts(struct bar_builder *bar, const struct strikes *strikes)
+{
+    bool *used = &bar->builder->score->ghosts_used;
+    for (uint32_t i = 0; i < strikes->count && !*used; i++)
+        for (size_t h = 0; h < strikes->notes[i].hit_count; h++)
+            *used |= strikes->notes[i].hits[h].ghost && !strikes->items[i].silent;
+}
+
+/* ---- the feet's own line ------------------------------------------------------------------ */
+
+static uint8_t foot_of_letter(uint8_t letter, const struct play *play)
+{
+    if (letter == 'L')
+        return LIMB_LEFT_FOOT;
+    if (letter == 0 && play && !play->limbs[LIMB_RIGHT_FOOT].count &&
+        play->limbs[LIMB_LEFT_FOOT].count)
+        return LIMB_LEFT_FOOT;
+    return LIMB_RIGHT_FOOT;
+}
+
+static void step(struct bar_builder *bar, struct note *note, const struct play *play,
+                 size_t *counters, uint8_t limb, bool ghost)
+{
+    voice_id usual = limb == LIMB_RIGHT_FOOT ? VOICE_BASS_DRUM : VOICE_HI_HAT_FOOT;
+    const struct voicing *voicing = play ? next_of_limb(play, counters, limb) : NULL;
+    if (voicing) {
+        ghost |= (voicing->marks & MARK_GHOST) != 0;
+        take_marks(note, voicing);
+    }
+    if (!voicing || voicing->voice_count == 0)
+        add_hit(bar, note, usual, limb, ghost);
+    for (size_t i = 0; voicing && i < voicing->voice_count; i++)
+        add_hit(bar, note, voicing->voices[i], limb, ghost);
+}
+
+void strokes_voice_feet(struct bar_builder *bar, struct strikes *strikes, const struct feet *feet,
+                        bool own)
+{
+    const struct play *play = feet->play ? feet->play : bar->source->settings.play;
+    size_t fresh[LIMB_COUNT] = {0};
+    size_t *counters = own ? fresh : bar->exercise->feet.play;
+    for (uint32_t i = 0; i < strikes->count; i++) {
+        struct note *note = &strikes->notes[i];
+        bool ghost = (note->marks & MARK_GHOST) != 0;
+        note->marks &= (uint8_t)~MARK_GHOST;
+        note->number = strikes->items[i].order;
+        if (note->letter == 'B') {
+            step(bar, note, play, counters, LIMB_RIGHT_FOOT, ghost);
+            step(bar, note, play, counters, LIMB_LEFT_FOOT, ghost);
+        } else {
+            step(bar, note, play, counters, foot_of_letter(note->letter, play), ghost);
+        }
+    }
+}
+
+/* ---- addresses ---------------------------------------------------------------------------- */
+
+/* The strike at an onset: by its slot, or by bisection. -1 where none is. */
+static int32_t find_strike(const struct strikes *strikes, const struct position *position)
+{
+    if (strikes->on_grid)
+        return position->slot < 0 ? -1 : strikes->of_slot[position->slot];
+    uint32_t low = 0, high = strikes->count;
+    while (low < high) {
+        uint32_t middle = (low + high) / 2;
+        if (fraction_compare(strikes->items[middle].onset, position->onset) < 0)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    bool here = low < strikes->count &&
+                fraction_equal(strikes->items[low].onset, position->onset);
+    return here ? (int32_t)low : -1;
+}
+
+static bool sounds(const struct strikes *strikes, int32_t index)
+{
+    return index >= 0 && !strikes->items[index].silent;
+}
+
+/* What is asked for at an address: a voicing of `at`, or a mark. */
+struct wish {
+    const struct voicing *voicing; /* NULL: the mark */
+    uint8_t mark;
+    const char *name; /* "an accent" */
+};
+
+static void change(struct bar_builder *bar, struct strikes *strikes, uint32_t index,
+                   const struct voicing *voicing)
+{
+    struct note *note = &strikes->notes[index];
+    if (voicing->rest) {
+        strikes->items[index].silent = true;
+        drop_feet(bar, index);
+        return;
+    }
+    if (voicing->voice_count) {
+        drop_feet(bar, index);
+        note->hit_count = 0;
+        note->at = voicing->at;
+        if (!(strikes->items[index].asked & ACCENTS))
+            note->marks &= (uint8_t)~ACCENTS;
+        if (take_voices(bar, strikes, index, voicing) == 0)
+            fall_to_feet(bar, strikes, index, voicing);
+        if (strikes->items[index].asked & MARK_GHOST)
+            ghost_all(note);
+    }
+    take_marks(note, voicing);
+    mark(bar, strikes, index, voicing->marks & (ACCENTS | MARK_GHOST), voicing->at, voicing);
+}
+
+static void grant(struct bar_builder *bar, struct strikes *strikes, uint32_t index,
+                  const struct wish *wish, const struct address *address)
+{
+    if (wish->voicing)
+        change(bar, strikes, index, wish->voicing);
+    else
+        mark(bar, strikes, index, wish->mark, address->at, address);
+}
+
+/* The sounding stroke nearest to an onset; -1 where the bar has none. */
+static int32_t nearest_strike(const struct strikes *strikes, struct fraction onset)
+{
+    int32_t best = -1;
+    struct fraction best_away = FRACTION_ZERO;
+    for (uint32_t i = 0; i < strikes->count; i++) {
+        if (strikes->items[i].silent)
+            continue;
+        struct fraction away = fraction_subtract(strikes->items[i].onset, onset);
+        if (away.numerator < 0)
+            away.numerator = -away.numerator;
+        if (best < 0 || fraction_compare(away, best_away) < 0) {
+            best = (int32_t)i;
+            best_away = away;
+        }
+    }
+    return best;
+}
+
+static const char *bar_words(const struct bar_builder *bar)
+{
+    if (bar->index == UINT32_MAX)
+        return " of the pickup";
+    if (bar->exercise->out->bar_count < 2)
+        return "";
+    return arena_format(bar->builder->arena, " of bar %u", bar->index + 1);
+}
+
+static void report_no_stroke(struct bar_builder *bar, const struct strikes *strikes,
+                             const struct wish *wish, const struct address *address,
+                             const struct position *position)
+{
+    struct builder *builder = bar->builder;
+    if (!builder_report_once(builder, address))
+        return;
+    const char *words = address_words(builder->arena, address);
+    diag_add(builder->diags, DIAG_NO_STROKE, address->at, "no stroke falls on '%s'%s, so there is "
+             "nothing to %s", words, bar_words(bar), wish->name);
+    diag_found(builder->diags, words);
+    int32_t nearest = position ? nearest_strike(strikes, position->onset) : -1;
+    const char *name = nearest < 0 ? NULL
+                                   : address_of_onset(builder->arena, &bar->counted,
+                                                      strikes->items[nearest].onset);
+    if (name)
+        diag_nearest(builder->diags, name);
+    diag_expected(builder->diags, name ? "a count that has a stroke" : "a bar with strokes");
+}
+
+static bool in_interval(const struct resolved *resolved, struct fraction onset)
+{
+    return fraction_compare(onset, resolved->from) >= 0 &&
+           fraction_compare(onset, resolved->to) <= 0;
+}
+
+/* A range means every stroke in it, on the grid or off. */
+static uint32_t grant_interval(struct bar_builder *bar, struct strikes *strikes,
+                               const struct wish *wish, const struct address *address,
+                               const struct resolved *resolved)
+{
+    uint32_t granted = 0;
+    for (uint32_t i = 0; i < strikes->count; i++)
+        if (sounds(strikes, (int32_t)i) && in_interval(resolved, strikes->items[i].onset)) {
+            grant(bar, strikes, i, wish, address);
+            granted++;
+        }
+    return granted;
+}
+
+static uint32_t grant_each_strokes(struct bar_builder *bar, struct strikes *strikes,
+                                   const struct wish *wish, const struct address *address)
+{
+    uint32_t every = address->every ? address->every : 1;
+    if (strikes->count == 0)
+        return 0;
+    uint32_t over = strikes->items[0].order % every;
+    for (uint64_t i = over ? every - over : 0; i < strikes->count; i += every)
+        if (sounds(strikes, (int32_t)i))
+            grant(bar, strikes, (uint32_t)i, wish, address);
+    return strikes->count; /* none of them may fall in this bar: that is no mistake */
+}
+
+static uint32_t grant_positions(struct bar_builder *bar, struct strikes *strikes,
+                                const struct wish *wish, const struct address *address,
+                                const struct resolved *resolved)
+{
+    uint32_t granted = 0;
+    for (size_t i = 0; i < resolved->count; i++) {
+        int32_t index = find_strike(strikes, &resolved->positions[i]);
+        if (sounds(strikes, index)) {
+            grant(bar, strikes, (uint32_t)index, wish, address);
+            granted++;
+        }
+    }
+    return granted;
+}
+
+static void grant_address(struct bar_builder *bar, struct strikes *strikes,
+                          const struct wish *wish, const struct address *address)
+{
+    const struct resolved *resolved = bar_resolve(bar, address);
+    if (!resolved || resolved->outcome != ADDRESS_FOUND)
+        return;
+    uint32_t granted;
+    if (address->kind == ADDRESS_EACH_STROKES)
+        granted = grant_each_strokes(bar, strikes, wish, address);
+    else if (resolved->interval)
+        granted = grant_interval(bar, strikes, wish, address, resolved);
+    else
+        granted = grant_positions(bar, strikes, wish, address, resolved);
+    if (granted == 0)
+        report_no_stroke(bar, strikes, wish, address,
+                         resolved->count ? &resolved->positions[0] : NULL);
+}
+
+static void grant_list(struct bar_builder *bar, struct strikes *strikes, const struct wish *wish,
+                       const struct address_list *list)
+{
+    for (size_t i = 0; list && i < list->count; i++)
+        if (address_in_bar(bar, &list->items[i]))
+            grant_address(bar, strikes, wish, &list->items[i]);
+}
+
+static void apply_at(struct bar_builder *bar, struct strikes *strikes, const struct at_map *map)
+{
+    for (size_t i = 0; i < map->count; i++) {
+        struct wish wish = {.voicing = &map->entries[i].what, .name = "change"};
+        grant_list(bar, strikes, &wish, &map->entries[i].where);
+    }
+}
+
+void strokes_apply_addresses(struct bar_builder *bar, struct strikes *strikes)
+{
+    const struct exercise *exercise = bar->exercise->exercise;
+    const struct lesson_bar *source = bar->source;
+    if (bar->index != UINT32_MAX)
+        apply_at(bar, strikes, &exercise->at_counts);
+    apply_at(bar, strikes, &source->at_counts);
+    grant_list(bar, strikes, &(struct wish){.mark = MARK_ACCENT, .name = "accent"},
+               bar_addresses(bar, &source->accents, &exercise->accents));
+    grant_list(bar, strikes, &(struct wish){.mark = MARK_GHOST, .name = "ghost"},
+               bar_addresses(bar, &source->ghosts, &exercise->ghosts));
+    note_ghosts(bar, strikes);
+}
