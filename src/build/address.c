@@ -110,9 +110,8 @@ static void add_syllable(struct frames *frames, const struct counted_bar *bar, c
 {
     for (uint16_t beat = 0; beat < bar->frame->beat_count; beat++) {
         const struct span *span = bar->spans[beat];
-        for (uint16_t slot = 1; span && span->beat == beat && span->syllables &&
-                                slot < span->division.slots;
-             slot++)
+        for (uint16_t slot = 1;
+             span && span->beat == beat && span->syllables && slot < span->division.slots; slot++)
             if (strcmp(span->syllables[slot], spoken) == 0 ||
                 strcmp(span->spoken_as[slot], spoken) == 0)
                 *vector_push(out, frames->arena) = position_in(bar, beat, span->onsets[slot]);
@@ -168,8 +167,8 @@ static void add_subdivision(struct frames *frames, const struct counted_bar *bar
     int value_log2;
     if (plain_value(subdivision, &value_log2)) {
         struct fraction value = fraction_make(1, (int64_t)1 << value_log2);
-        for (struct fraction onset = FRACTION_ZERO;
-             fraction_compare(onset, bar->frame->length) < 0; onset = fraction_add(onset, value))
+        for (struct fraction onset = FRACTION_ZERO; fraction_compare(onset, bar->frame->length) < 0;
+             onset = fraction_add(onset, value))
             *vector_push(out, frames->arena) =
                 position_in(bar, frame_beat_at(bar->frame, 0, onset), onset);
         return;
@@ -177,8 +176,8 @@ static void add_subdivision(struct frames *frames, const struct counted_bar *bar
     for (uint16_t beat = 0; beat < bar->frame->beat_count;) {
         const struct span *span = frame_divide(frames, bar->frame, beat, subdivision);
         for (uint16_t slot = 0; span && slot < span->division.slots; slot++)
-            *vector_push(out, frames->arena) =
-                position_in(bar, frame_beat_at(bar->frame, 0, span->onsets[slot]), span->onsets[slot]);
+            *vector_push(out, frames->arena) = position_in(
+                bar, frame_beat_at(bar->frame, 0, span->onsets[slot]), span->onsets[slot]);
         beat = (uint16_t)(beat + (span ? span->division.span : 1));
     }
 }
@@ -189,8 +188,8 @@ static bool within(struct fraction onset, struct fraction from, struct fraction 
 }
 
 /* The slots from one place to another: of the subdivision set for the bar where there is one. */
-static void add_interval(struct frames *frames, const struct counted_bar *bar,
-                         struct fraction from, struct fraction to, position_vector *out)
+static void add_interval(struct frames *frames, const struct counted_bar *bar, struct fraction from,
+                         struct fraction to, position_vector *out)
 {
     for (uint16_t beat = 0; beat < bar->frame->beat_count; beat++) {
         const struct span *span = otherwise_span(frames, bar, beat);
@@ -200,8 +199,8 @@ static void add_interval(struct frames *frames, const struct counted_bar *bar,
                 position_in(bar, beat, bar->frame->beats[beat].start);
         for (uint16_t slot = 0; span && span->beat == beat && slot < span->division.slots; slot++)
             if (within(span->onsets[slot], from, to))
-                *vector_push(out, frames->arena) =
-                    position_in(bar, frame_beat_at(bar->frame, 0, span->onsets[slot]), span->onsets[slot]);
+                *vector_push(out, frames->arena) = position_in(
+                    bar, frame_beat_at(bar->frame, 0, span->onsets[slot]), span->onsets[slot]);
     }
 }
 
@@ -305,13 +304,14 @@ static void add_name(struct names *names, const char *name)
         names->names[names->count++] = name;
 }
 
-static void add_span_names(struct arena *arena, const struct span *span, uint16_t beat,
+/* A slot's number (`2/3`) is a name in the bar's own grid only. */
+static void add_span_names(struct arena *arena, const struct span *span, uint16_t beat, bool own,
                            struct names *names)
 {
-    for (size_t slot = 1; span && span->beat == beat && span->spoken_as &&
-                          slot < span->division.slots;
-         slot++)
-        add_name(names, arena_format(arena, "%u%s", beat + 1u, span->spoken_as[slot]));
+    for (size_t slot = 1;
+         span && span->beat == beat && span->spoken_as && slot < span->division.slots; slot++)
+        if (own || span->spoken_as[slot][0] != '/')
+            add_name(names, arena_format(arena, "%u%s", beat + 1u, span->spoken_as[slot]));
 }
 
 /* What the bar's own grid says in a beat first, then what the other subdivisions do. */
@@ -319,12 +319,12 @@ static size_t list_names(struct frames *frames, const struct counted_bar *bar, u
                          struct names *names)
 {
     add_name(names, arena_format(frames->arena, "%u", beat + 1u));
-    add_span_names(frames->arena, bar->spans[beat], beat, names);
+    add_span_names(frames->arena, bar->spans[beat], beat, true, names);
     size_t own = names->count;
     for (int i = 0; i < SUBDIVISION_COUNT; i++) {
         const struct span *span = frame_divide(frames, bar->frame, beat, (enum subdivision)i);
         if (span && span->division.span == 1)
-            add_span_names(frames->arena, span, beat, names);
+            add_span_names(frames->arena, span, beat, false, names);
     }
     return own;
 }
@@ -350,6 +350,16 @@ static void report_no_beat(struct frames *frames, const struct counted_bar *bar,
     diag_expected(frames->diags, "a beat from 1 to %u", beats);
 }
 
+/* "2and" means `2&`, however few letters another name is away. */
+static const char *nearest_count(struct arena *arena, const struct address *address,
+                                 const struct names *names)
+{
+    const char *words = address_words(arena, address);
+    if (strncmp(address->spoken, "and", 3) == 0)
+        words = arena_format(arena, "%u&%s", address->beat, address->spoken + 3);
+    return diag_nearest_name(words, names->names, names->count);
+}
+
 void address_report(struct frames *frames, const struct counted_bar *bar,
                     const struct address *address, const struct resolved *resolved)
 {
@@ -373,5 +383,5 @@ void address_report(struct frames *frames, const struct counted_bar *bar,
     diag_found(frames->diags, words);
     expect_names(frames, &names, own);
     if (unknown && address->kind == ADDRESS_SLOT)
-        diag_nearest(frames->diags, diag_nearest_name(words, names.names, names.count));
+        diag_nearest(frames->diags, nearest_count(frames->arena, address, &names));
 }

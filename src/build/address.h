@@ -10,7 +10,7 @@
 /* What addresses of one bar are read against. */
 struct counted_bar {
     struct frame *frame;
-    struct span *const *spans;           /* the span of every beat; NULL: only numbers are spoken */
+    struct span *const *spans; /* the span of every beat; NULL: only numbers are spoken */
     const struct subdivisions *otherwise; /* tried after the spans; NULL: none */
 };
 
@@ -29,8 +29,8 @@ enum address_outcome {
 
 struct resolved {
     enum address_outcome outcome;
-    bool collective;         /* names many places: those without a stroke are passed over */
-    bool interval;           /* a range: everything from `from` to `to`, both included */
+    bool collective; /* names many places: those without a stroke are passed over */
+    bool interval;   /* a range: everything from `from` to `to`, both included */
     struct fraction from, to;
     struct position *positions; /* ascending; of an interval, the grid's slots in it */
     size_t count;

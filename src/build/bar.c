@@ -65,8 +65,8 @@ const struct resolved *bar_resolve(struct bar_builder *bar, const struct address
     struct known_address **entry = find_known(builder, address, bar->grid);
     if (!*entry) {
         *entry = arena_alloc(builder->arena, sizeof **entry);
-        **entry = (struct known_address){
-            address, bar->grid, address_resolve(&builder->frames, &bar->counted, address)};
+        **entry = (struct known_address){address, bar->grid,
+                                         address_resolve(&builder->frames, &bar->counted, address)};
         builder->known_count++;
         judge(bar, address, &(*entry)->resolved);
     }
@@ -113,9 +113,9 @@ static struct line_source hands_source(const struct bar_builder *bar)
                               .state = &bar->exercise->hands,
                               .at = source->at};
     out.sticking = sticking_of(bar, &out.sticking_own);
-    out.sounds = source->settings.subdivisions &&
-                 (source->voices || bar->exercise->exercise->voices ||
-                  plays_hands(source->settings.play));
+    out.sounds =
+        source->settings.subdivisions &&
+        (source->voices || bar->exercise->exercise->voices || plays_hands(source->settings.play));
     return out;
 }
 
@@ -176,7 +176,7 @@ static void hands_by_grid(struct bar_builder *bar, const struct line_source *sou
 static bool pickup_on_grid(struct bar_builder *bar, const struct line_source *source)
 {
     struct diags *diags = bar->builder->diags;
-    size_t slots = source->sticking_own        ? source->sticking->count
+    size_t slots = source->sticking_own  ? source->sticking->count
                    : bar->source->voices ? bar->source->voices->count
                                          : 0;
     if (slots == 0) {

@@ -117,7 +117,7 @@ static struct score_bar *build_bar(struct exercise_builder *exercise,
     builder->bars++;
     if (!within_limits(builder, source->at))
         return NULL;
-    bool built = bar_build(&bar);
+    bool built = !source->spoiled && bar_build(&bar);
     builder->strokes += exercise->hands.stroke + exercise->feet.stroke - before;
     if (!built || !within_limits(builder, source->at)) {
         exercise->hands.held = exercise->feet.held = NULL;
@@ -361,8 +361,8 @@ static void find_cycle(struct exercise_builder *exercise, uint64_t bars)
     struct cycle *cycle = &exercise->out->cycle;
     *cycle = cycle_make((uint32_t)sticking->count, slots, bars, exercise->exercise->plays >= 2);
     if (cycle->bars_home)
-        cycle->hand_changes = cycle->loops && !cycle->home &&
-                              cycle_hand_changes(sticking, cycle, bars);
+        cycle->hand_changes =
+            cycle->loops && !cycle->home && cycle_hand_changes(sticking, cycle, bars);
 }
 
 /* ---- exercises ---------------------------------------------------------------------------- */
@@ -375,7 +375,8 @@ static const char *title_of(struct builder *builder, const struct exercise *exer
         return title;
     const char *lead = mirrored ? "left lead" : "right lead";
     return title && *title ? arena_format(builder->arena, "%s, %s", title, lead)
-                           : mirrored ? "Left lead" : "Right lead";
+           : mirrored      ? "Left lead"
+                           : "Right lead";
 }
 
 static bool bars_allowed(struct exercise_builder *exercise, uint64_t *main_bars)
@@ -411,7 +412,8 @@ static void build_exercise(struct builder *builder, const struct exercise *sourc
         .builder = builder, .exercise = source, .out = out, .mirrored = mirrored};
     uint64_t main_bars;
     builder->reported.count = 0;
-    if (out->sequence || builder->over_limit || !bars_allowed(&exercise, &main_bars))
+    if (out->sequence || source->spoiled || builder->over_limit ||
+        !bars_allowed(&exercise, &main_bars))
         return;
     if (source->pickup)
         build_bar(&exercise, source->pickup, UINT32_MAX);
@@ -436,12 +438,11 @@ struct score *build_score(const struct lesson *lesson, struct diags *diags)
 {
     struct arena *arena = lesson->arena;
     struct score *score = arena_alloc(arena, sizeof *score);
-    *score = (struct score){.lesson = lesson,
-                            .arena = arena,
-                            .exercises = arena_array(arena, 2 * lesson->exercise_count,
-                                                     sizeof *score->exercises),
-                            .voices_used =
-                                arena_array(arena, lesson->kit.voice_count, sizeof(bool))};
+    *score = (struct score){
+        .lesson = lesson,
+        .arena = arena,
+        .exercises = arena_array(arena, 2 * lesson->exercise_count, sizeof *score->exercises),
+        .voices_used = arena_array(arena, lesson->kit.voice_count, sizeof(bool))};
     struct builder builder = {.lesson = lesson,
                               .arena = arena,
                               .diags = diags,

@@ -44,14 +44,14 @@ struct foot_stroke {
 
 /* What goes on from bar to bar in a line. */
 struct line_state {
-    uint64_t stroke;             /* strokes so far, silenced ones included */
-    size_t sticking;             /* next stroke of the inherited sticking ... */
-    bool sticking_round;         /* ... which has gone round once */
-    size_t voices;               /* next word of the inherited voices ... */
-    bool voices_round;           /* ... which have gone round once */
-    size_t play[LIMB_COUNT];     /* strokes of each limb under the inherited `play` */
-    struct leaf *last;           /* last leaf written */
-    struct note *held;           /* note that rings on past the end of the last bar */
+    uint64_t stroke;         /* strokes so far, silenced ones included */
+    size_t sticking;         /* next stroke of the inherited sticking ... */
+    bool sticking_round;     /* ... which has gone round once */
+    size_t voices;           /* next word of the inherited voices ... */
+    bool voices_round;       /* ... which have gone round once */
+    size_t play[LIMB_COUNT]; /* strokes of each limb under the inherited `play` */
+    struct leaf *last;       /* last leaf written */
+    struct note *held;       /* note that rings on past the end of the last bar */
 };
 
 struct builder {
@@ -99,9 +99,9 @@ struct bar_builder {
     struct frame *frame;
     struct span *spans[METER_BEATS_MAX]; /* what is spoken in each beat; NULL: its number */
     struct counted_bar counted;
-    uint32_t first_slot; /* a pickup's first slot of the grid */
-    uint16_t first_beat; /* a pickup's first beat */
-    bool several_bars;   /* the exercise has more bars than this one */
+    uint32_t first_slot;      /* a pickup's first slot of the grid */
+    uint16_t first_beat;      /* a pickup's first beat */
+    bool several_bars;        /* the exercise has more bars than this one */
     struct resolved resolved; /* the last address of a bar that has a rhythm */
 };
 
@@ -146,6 +146,11 @@ void note_take_stroke(struct note *note, const struct stroke *stroke, bool mirro
 /* A `|` of a sticking or voice line before item `index`, which falls at `onset`. */
 void check_boundaries(struct bar_builder *bar, const struct boundary *boundaries, size_t count,
                       size_t index, struct fraction onset);
+/* The same where only strokes have items and rests have none: a beat has to begin after the stroke
+   before, at the latest with this one. */
+void check_boundaries_between(struct bar_builder *bar, const struct boundary *boundaries,
+                              size_t count, size_t index, const struct strikes *strikes,
+                              uint32_t strike);
 
 /* ---- strokes.c: what each stroke sounds like ----------------------------------------------- */
 

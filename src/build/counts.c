@@ -61,12 +61,11 @@ static void from_spans(struct bar_builder *bar)
             struct fraction onset = span ? span->onsets[slot] : frame->beats[beat].start;
             if (fraction_compare(onset, out->start) < 0)
                 continue;
-            out->counts[out->count_count++] =
-                (struct count){.onset = onset,
-                               .text = span && span->texts
-                                           ? span->texts[slot]
-                                           : arena_format(bar->builder->arena, "%u", beat + 1u),
-                               .beat_number = slot == 0};
+            out->counts[out->count_count++] = (struct count){
+                .onset = onset,
+                .text = span && span->texts ? span->texts[slot]
+                                            : arena_format(bar->builder->arena, "%u", beat + 1u),
+                .beat_number = slot == 0};
         }
     }
 }

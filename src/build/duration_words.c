@@ -5,11 +5,12 @@
 
 enum { TERMS_MAX = 3 };
 
-static const char *const value_names[] = {"whole note",    "half",          "quarter", "eighth",
-                                          "sixteenth", "thirty-second", "sixty-fourth"};
+static const char *const value_names[] = {"whole note", "half",          "quarter",     "eighth",
+                                          "sixteenth",  "thirty-second", "sixty-fourth"};
 enum { VALUE_NAMES = sizeof value_names / sizeof *value_names };
 
-/* A note of a tuplet, such as a triplet sixteenth, is its written value times `normal` / `actual`. */
+/* A note of a tuplet, such as a triplet sixteenth, is its written value times `normal` / `actual`.
+ */
 static const struct {
     const char *name;
     int actual, normal;
@@ -20,7 +21,10 @@ static const char *one_value(struct arena *arena, struct fraction length)
     uint8_t value_log2, dots;
     if (spelling_value(length, 1, &value_log2, &dots) && value_log2 < VALUE_NAMES) {
         const char *name = value_names[value_log2];
-        return arena_format(arena, "%s%s%s", dots ? "a" : name[0] == 'e' ? "an" : "a",
+        return arena_format(arena, "%s%s%s",
+                            dots             ? "a"
+                            : name[0] == 'e' ? "an"
+                                             : "a",
                             dots ? " dotted " : " ", name);
     }
     for (size_t i = 0; i < sizeof tuplets / sizeof *tuplets; i++) {

@@ -29,9 +29,9 @@ static bool report_two_ways(struct bar_builder *bar, const struct feet *feet)
              : hat ? "hat-foot"
                    : "voices");
     diag_expected(bar->builder->diags, "either `feet`, or `kick` and `hat-foot`");
-    const struct address_bars *other = kick ? (source->kick.count ? &source->kick : &exercise->kick)
-                                            : (source->hat_foot.count ? &source->hat_foot
-                                                                      : &exercise->hat_foot);
+    const struct address_bars *other =
+        kick ? (source->kick.count ? &source->kick : &exercise->kick)
+             : (source->hat_foot.count ? &source->hat_foot : &exercise->hat_foot);
     if (other->count)
         diag_other(bar->builder->diags, other->at, "asked for here");
     return true;
@@ -61,8 +61,8 @@ static void own_line(struct bar_builder *bar, const struct feet *feet, bool own)
     const struct settings *settings = &bar->source->settings;
     const struct subdivisions *subdivisions =
         feet->subdivisions ? feet->subdivisions : settings->subdivisions;
-    struct grid *grid = grid_get(&bar->builder->frames, settings->meter, subdivisions,
-                                 settings->counting);
+    struct grid *grid =
+        grid_get(&bar->builder->frames, settings->meter, subdivisions, settings->counting);
     if (!grid->usable)
         return;
     uint32_t first_slot = bar->first_slot;
@@ -163,8 +163,8 @@ static struct foot_notes join_strokes(struct bar_builder *bar)
     struct foot_notes out = {.notes = arena_array(arena, count, sizeof *out.notes),
                              .where = arena_array(arena, count, sizeof *out.where)};
     for (size_t i = 0; i < count; i++) {
-        bool again = out.count && fraction_equal(strokes[i].where.onset,
-                                                 out.where[out.count - 1].onset);
+        bool again =
+            out.count && fraction_equal(strokes[i].where.onset, out.where[out.count - 1].onset);
         if (!again) {
             out.where[out.count] = strokes[i].where;
             out.notes[out.count].number = (uint32_t)bar->exercise->feet.stroke++;
@@ -235,8 +235,8 @@ static bool start_writing(const struct span *span, struct fraction start,
 {
     int slot = span_slot_at(span, start);
     const struct division *division = &span->division;
-    if (slot < 0 || (division->tuplet_actual &&
-                     slot * division->tuplet_normal % division->tuplet_actual != 0))
+    if (slot < 0 ||
+        (division->tuplet_actual && slot * division->tuplet_normal % division->tuplet_actual != 0))
         return false;
     onsets->first = (uint8_t)slot;
     return true;
@@ -259,8 +259,8 @@ static uint16_t plan_span(struct bar_builder *bar, const struct foot_notes *feet
         uint32_t parts = parts_of(bar, feet, first, *end, beat);
         bool cut = fraction_compare(bar->out->start, bar->frame->beats[beat].start) > 0;
         if (cut)
-            parts = (uint32_t)least_common_multiple(
-                parts, frame_parts(bar->frame, beat, bar->out->start));
+            parts = (uint32_t)least_common_multiple(parts,
+                                                    frame_parts(bar->frame, beat, bar->out->start));
         span = frame_coarsest(&bar->builder->frames, bar->frame, beat, parts, false);
         if (!span && parts == 1)
             span = frame_plain(&bar->builder->frames, bar->frame, beat);
@@ -280,19 +280,18 @@ static bool copy_hands(struct bar_builder *bar, const struct foot_notes *feet)
     const struct score_line *hands = &bar->out->lines[LINE_HANDS];
     struct score_line *out = &bar->out->lines[LINE_FEET];
     struct arena *arena = bar->builder->arena;
-    *out = (struct score_line){
-        .leaves = arena_array(arena, hands->leaf_count, sizeof *out->leaves),
-        .leaf_count = hands->leaf_count,
-        .tuplets = arena_array(arena, hands->tuplet_count, sizeof *out->tuplets),
-        .tuplet_count = hands->tuplet_count};
+    *out = (struct score_line){.leaves = arena_array(arena, hands->leaf_count, sizeof *out->leaves),
+                               .leaf_count = hands->leaf_count,
+                               .tuplets =
+                                   arena_array(arena, hands->tuplet_count, sizeof *out->tuplets),
+                               .tuplet_count = hands->tuplet_count};
     memcpy(out->leaves, hands->leaves, hands->leaf_count * sizeof *out->leaves);
     if (hands->tuplet_count)
         memcpy(out->tuplets, hands->tuplets, hands->tuplet_count * sizeof *out->tuplets);
     uint32_t next = 0;
     for (uint32_t i = 0; i < out->leaf_count; i++) {
         struct leaf *leaf = &out->leaves[i];
-        bool here =
-            next < feet->count && fraction_equal(leaf->onset, feet->where[next].onset);
+        bool here = next < feet->count && fraction_equal(leaf->onset, feet->where[next].onset);
         leaf->note = here ? &feet->notes[next++] : NULL;
         leaf->rest = !here;
         leaf->tied = leaf->continued = leaf->whole_bar = false;

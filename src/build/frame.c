@@ -1,5 +1,6 @@
 #include "build/frame.h"
 
+#include "base/buffer.h"
 #include "model/counting.h"
 
 #include <assert.h>
@@ -103,9 +104,8 @@ struct span *frame_divide(struct frames *frames, struct frame *frame, size_t bea
     if (!subdivision_divide(subdivision, &beats[beat], &division) ||
         division.slots > SPELLING_SLOTS_MAX)
         return NULL;
-    if (division.span == 2 &&
-        (beat + 1 >= frame->beat_count ||
-         !fraction_equal(beats[beat].length, beats[beat + 1].length)))
+    if (division.span == 2 && (beat + 1 >= frame->beat_count ||
+                               !fraction_equal(beats[beat].length, beats[beat + 1].length)))
         return NULL;
     *known = new_span(frames, frame, beat, &division);
     (*known)->spoken = true;
@@ -180,8 +180,8 @@ static struct span *find_coarsest(struct frames *frames, struct frame *frame, si
     return best;
 }
 
-struct span *frame_coarsest(struct frames *frames, struct frame *frame, size_t beat,
-                            uint32_t parts, bool sextuplet)
+struct span *frame_coarsest(struct frames *frames, struct frame *frame, size_t beat, uint32_t parts,
+                            bool sextuplet)
 {
     static struct span none; /* remembered: there is none */
     if (parts == 0 || parts > SPELLING_SLOTS_MAX)
@@ -257,8 +257,8 @@ static void grow_patterns(struct arena *arena, struct span *span)
 static uint16_t beat_of(const struct span *span, struct fraction onset)
 {
     uint16_t next = (uint16_t)(span->beat + 1);
-    bool second = span->division.span == 2 &&
-                  fraction_compare(onset, span->frame->beats[next].start) >= 0;
+    bool second =
+        span->division.span == 2 && fraction_compare(onset, span->frame->beats[next].start) >= 0;
     return second ? next : span->beat;
 }
 
@@ -285,8 +285,7 @@ static void place_leaf(const struct span *span, const struct spelled_symbol *sym
    and 4 in the time of 3 (common practice); another ratio is printed. */
 bool ratio_misleads(unsigned actual, unsigned normal)
 {
-    static const uint8_t usual[][2] = {{2, 3}, {3, 2}, {4, 3}, {5, 4},
-                                       {6, 4}, {7, 4}, {9, 8}};
+    static const uint8_t usual[][2] = {{2, 3}, {3, 2}, {4, 3}, {5, 4}, {6, 4}, {7, 4}, {9, 8}};
     for (size_t i = 0; i < sizeof usual / sizeof *usual; i++)
         if (usual[i][0] == actual && usual[i][1] == normal)
             return false;
@@ -343,12 +342,12 @@ const struct placed *span_place(struct frames *frames, struct span *span,
 
 struct leaf frame_rest(const struct frame *frame, size_t beat, size_t beats)
 {
-    struct leaf rest = {.onset = frame->beats[beat].start,
-                        .length = fraction_multiply(frame->beats[beat].length,
-                                                    fraction_make((int64_t)beats, 1)),
-                        .rest = true,
-                        .tuplet = LEAF_NO_TUPLET,
-                        .beat = (uint16_t)beat};
+    struct leaf rest = {
+        .onset = frame->beats[beat].start,
+        .length = fraction_multiply(frame->beats[beat].length, fraction_make((int64_t)beats, 1)),
+        .rest = true,
+        .tuplet = LEAF_NO_TUPLET,
+        .beat = (uint16_t)beat};
     spelling_value(rest.length, 1, &rest.value_log2, &rest.dots);
     return rest;
 }
@@ -406,6 +405,18 @@ static bool subdivisions_equal(const struct subdivisions *a, const struct subdiv
     return a->count == b->count && memcmp(a->items, b->items, a->count * sizeof *a->items) == 0;
 }
 
+/* Those that do divide the beat. */
+static void expect_fitting(struct frames *frames, struct frame *frame, size_t beat)
+{
+    struct buffer text = {0};
+    for (int i = 0; i < SUBDIVISION_COUNT; i++)
+        if (frame_divide(frames, frame, beat, (enum subdivision)i))
+            buffer_format(&text, "%s%s", text.length ? ", " : "",
+                          subdivision_name((enum subdivision)i));
+    diag_expected(frames->diags, "%s", buffer_text(&text));
+    buffer_release(&text);
+}
+
 static void report_fit(struct frames *frames, const struct grid *grid, size_t beat,
                        enum subdivision subdivision)
 {
@@ -420,6 +431,7 @@ static void report_fit(struct frames *frames, const struct grid *grid, size_t be
                  "%s do not divide beat %zu, which is a %s one", name, beat + 1,
                  beats[beat].kind == BEAT_COMPOUND ? "compound" : "simple");
     diag_found(frames->diags, name);
+    expect_fitting(frames, grid->frame, beat);
 }
 
 /* The second beat under quarter triplets must not be given another subdivision. */
@@ -431,8 +443,8 @@ static bool second_beat_agrees(struct frames *frames, const struct grid *grid, s
     if (here == next)
         return true;
     diag_add(frames->diags, DIAG_SUBDIVISION_FIT, list->at,
-             "%s span beats %zu and %zu, but the list says %s for beat %zu",
-             subdivision_name(here), beat + 1, beat + 2, subdivision_name(next), beat + 2);
+             "%s span beats %zu and %zu, but the list says %s for beat %zu", subdivision_name(here),
+             beat + 1, beat + 2, subdivision_name(next), beat + 2);
     return false;
 }
 
@@ -486,8 +498,8 @@ static void add_counts(struct frames *frames, struct grid *grid)
             const char *text = span->texts ? span->texts[slot]
                                            : arena_format(frames->arena, "%u", span->beat + 1u);
             grid->count_slots[grid->count_count] = span->first_slot + slot;
-            grid->counts[grid->count_count++] = (struct count){
-                .onset = span->onsets[slot], .text = text, .beat_number = slot == 0};
+            grid->counts[grid->count_count++] =
+                (struct count){.onset = span->onsets[slot], .text = text, .beat_number = slot == 0};
         }
     }
 }
@@ -510,10 +522,12 @@ static bool grid_is(const struct grid *grid, const struct meter *meter,
 struct grid *grid_get(struct frames *frames, const struct meter *meter,
                       const struct subdivisions *subdivisions, const struct counting *counting)
 {
-    if (frames->latest && grid_is(frames->latest, meter, subdivisions, counting))
+    if (frames->latest && frames->latest->usable &&
+        grid_is(frames->latest, meter, subdivisions, counting))
         return frames->latest;
     for (struct grid *grid = frames->grids; grid; grid = grid->next)
-        if (grid_is(grid, meter, subdivisions, counting))
+        if (grid_is(grid, meter, subdivisions, counting) &&
+            (grid->usable || grid->subdivisions == subdivisions))
             return frames->latest = grid;
     struct grid *grid = arena_alloc(frames->arena, sizeof *grid);
     grid->frame = frame_get(frames, meter, counting);

@@ -43,8 +43,8 @@ struct frame {
     struct fraction length;
     struct beat beats[METER_BEATS_MAX];
     uint16_t beat_count;
-    uint8_t rest_beats[METER_BEATS_MAX];       /* beats that one rest may fill from here */
-    struct span *plain[METER_BEATS_MAX];       /* the undivided beat: made when asked for */
+    uint8_t rest_beats[METER_BEATS_MAX]; /* beats that one rest may fill from here */
+    struct span *plain[METER_BEATS_MAX]; /* the undivided beat: made when asked for */
     struct span *divided[METER_BEATS_MAX][SUBDIVISION_COUNT]; /* made when asked for */
     bool tried[METER_BEATS_MAX][SUBDIVISION_COUNT];
     struct span **coarsest[METER_BEATS_MAX]; /* [beat][parts * 2 + sextuplet], NULL: not asked */
@@ -93,8 +93,8 @@ struct span *frame_plain(struct frames *frames, struct frame *frame, size_t beat
  * `parts` equal parts does (parts 1: only the beat itself); plain ones before tuplets of as many
  * slots. `sextuplet` prefers six in one group to twice three. NULL where none does.
  */
-struct span *frame_coarsest(struct frames *frames, struct frame *frame, size_t beat,
-                            uint32_t parts, bool sextuplet);
+struct span *frame_coarsest(struct frames *frames, struct frame *frame, size_t beat, uint32_t parts,
+                            bool sextuplet);
 
 /* Into how many equal parts a beat has to be divided for one of them to start here: 1 for the beat
    itself. `onset` is from the bar line, within the beat. 0: more than SPELLING_SLOTS_MAX. */

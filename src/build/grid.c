@@ -45,6 +45,21 @@ void check_boundaries(struct bar_builder *bar, const struct boundary *boundaries
             report_boundary(bar, &boundaries[i], onset);
 }
 
+void check_boundaries_between(struct bar_builder *bar, const struct boundary *boundaries,
+                              size_t count, size_t index, const struct strikes *strikes,
+                              uint32_t strike)
+{
+    size_t first = first_boundary(boundaries, count, index);
+    if (first == count || boundaries[first].before != index)
+        return;
+    struct fraction onset = strikes->items[strike].onset;
+    uint16_t beat = frame_beat_at(bar->frame, 0, onset);
+    bool between = strike == 0 || fraction_compare(bar->frame->beats[beat].start,
+                                                   strikes->items[strike - 1].onset) > 0;
+    for (size_t i = first; !between && i < count && boundaries[i].before == index; i++)
+        report_boundary(bar, &boundaries[i], onset);
+}
+
 uint32_t grid_slots_before(const struct grid *grid, struct fraction onset)
 {
     uint32_t count = 0;
@@ -83,8 +98,7 @@ void note_take_stroke(struct note *note, const struct stroke *stroke, bool mirro
     note->letter = (uint8_t)letter_of(stroke->hand, mirrored);
     note->marks = stroke->marks;
     note->grace_count = stroke->grace_count;
-    note->graces =
-        mirrored ? mirrored_graces(stroke->graces, stroke->grace_count) : stroke->graces;
+    note->graces = mirrored ? mirrored_graces(stroke->graces, stroke->grace_count) : stroke->graces;
     note->at = (struct place){file, stroke->line, stroke->column, 1};
 }
 
@@ -142,8 +156,8 @@ static struct note *add_strike(struct strikes *strikes, uint32_t slot, struct fr
 {
     uint32_t index = strikes->count++;
     strikes->of_slot[slot] = (int32_t)index;
-    strikes->items[index] = (struct strike){
-        .onset = onset, .slot = (int32_t)slot, .order = (uint32_t)state->stroke++};
+    strikes->items[index] =
+        (struct strike){.onset = onset, .slot = (int32_t)slot, .order = (uint32_t)state->stroke++};
     return &strikes->notes[index];
 }
 

@@ -1,4 +1,5 @@
-/* Rhythm lines: written values, rests, ties and tuplets become leaves; the bar's length is checked. */
+/* Rhythm lines: written values, rests, ties and tuplets become leaves; the bar's length is checked.
+ */
 #include "build/build_int.h"
 
 #include "build/duration_words.h"
@@ -17,19 +18,18 @@ struct rhythm_writer {
     struct level levels[LESSON_TUPLET_DEPTH_MAX + 1];
     size_t depth;
     size_t next_boundary;
-    bool tied;                           /* the note before is tied to what comes */
-    uint16_t beat;                       /* that `now` falls in */
-    const struct rhythm_item *last;      /* item that ended last */
-    const struct rhythm_item *over;      /* first item that sounds past the bar's end */
-    const struct boundary *wrong;        /* first boundary where no beat begins */
+    bool tied;                             /* the note before is tied to what comes */
+    uint16_t beat;                         /* that `now` falls in */
+    const struct rhythm_item *last;        /* item that ended last */
+    const struct rhythm_item *over;        /* first item that sounds past the bar's end */
+    const struct boundary *wrong;          /* first boundary where no beat begins */
     struct fraction wrong_at, right_until; /* where it is; the last right one before it */
 };
 
 static struct fraction written_length(const struct rhythm_item *item)
 {
     /* d dots: (2^(d+1) - 1) / 2^d of the plain value; reduced already, being odd over a power */
-    return (struct fraction){(2 << item->dots) - 1,
-                             (int64_t)1 << (item->value_log2 + item->dots)};
+    return (struct fraction){(2 << item->dots) - 1, (int64_t)1 << (item->value_log2 + item->dots)};
 }
 
 static struct fraction item_length(const struct rhythm_writer *writer,
@@ -44,9 +44,8 @@ static void write_leaf(struct rhythm_writer *writer, const struct rhythm_item *i
 {
     struct fraction length = item_length(writer, item);
     bool rest = item->kind == RHYTHM_REST;
-    writer->beat = fraction_ok(writer->now)
-                       ? frame_beat_at(writer->bar->frame, writer->beat, writer->now)
-                       : 0;
+    writer->beat =
+        fraction_ok(writer->now) ? frame_beat_at(writer->bar->frame, writer->beat, writer->now) : 0;
     writer->out->leaves[writer->out->leaf_count++] =
         (struct leaf){.onset = writer->now,
                       .length = length,
@@ -60,8 +59,7 @@ static void write_leaf(struct rhythm_writer *writer, const struct rhythm_item *i
     writer->tied = item->tied;
     writer->now = fraction_add(writer->now, length);
     writer->last = item;
-    if (!writer->over && fraction_ok(writer->now) &&
-        fraction_compare(writer->now, writer->end) > 0)
+    if (!writer->over && fraction_ok(writer->now) && fraction_compare(writer->now, writer->end) > 0)
         writer->over = item;
 }
 
@@ -136,8 +134,8 @@ static const char *wrong_beat_words(const struct rhythm_writer *writer)
     if (fraction_compare(lacks, FRACTION_ZERO) < 0) /* past the bar's end */
         return arena_format(arena, "beat %u is %s too long", frame->beat_count + 0u,
                             duration_words(arena, fraction_subtract(writer->wrong_at, end)));
-    bool long_before = fraction_compare(over, lacks) < 0 &&
-                       fraction_compare(start, writer->right_until) > 0;
+    bool long_before =
+        fraction_compare(over, lacks) < 0 && fraction_compare(start, writer->right_until) > 0;
     if (long_before)
         return arena_format(arena, "beat %u is %s too long", beat + 0u,
                             duration_words(arena, over));
@@ -244,8 +242,8 @@ static void open_line(struct bar_builder *bar, const struct rhythm_line *rhythm,
     for (size_t i = 0; i < rhythm->count; i++)
         tuplets += rhythm->items[i].kind == RHYTHM_TUPLET_OPEN;
     *out = (struct score_line){
-        .leaves = arena_array(bar->builder->arena, rhythm->count - 2 * tuplets,
-                              sizeof *out->leaves),
+        .leaves =
+            arena_array(bar->builder->arena, rhythm->count - 2 * tuplets, sizeof *out->leaves),
         .tuplets = arena_array(bar->builder->arena, tuplets, sizeof *out->tuplets)};
 }
 
@@ -317,9 +315,8 @@ static struct strikes open_strikes(struct bar_builder *bar, struct score_line *l
         if (leaf->rest || leaf->continued)
             continue;
         uint32_t index = strikes.count++;
-        strikes.items[index] = (struct strike){.onset = leaf->onset,
-                                               .slot = (int32_t)i,
-                                               .order = (uint32_t)source->state->stroke++};
+        strikes.items[index] = (struct strike){
+            .onset = leaf->onset, .slot = (int32_t)i, .order = (uint32_t)source->state->stroke++};
     }
     return strikes;
 }
@@ -346,10 +343,13 @@ static size_t strokes_in(const struct stroke_line *line)
     return count;
 }
 
+/* A rudiment or pattern named beside a rhythm may go round, if it comes out even. */
 static bool counts_agree(struct bar_builder *bar, const struct stroke_line *line, size_t notes)
 {
     struct diags *diags = bar->builder->diags;
     size_t strokes = strokes_in(line);
+    if (line->name && strokes == line->count && notes % strokes == 0)
+        return true;
     if (strokes != line->count) {
         diag_add(diags, DIAG_STROKE_COUNT, line->at,
                  "an empty slot has no place beside a rhythm, which writes its rests itself");
@@ -361,7 +361,8 @@ static bool counts_agree(struct bar_builder *bar, const struct stroke_line *line
     diag_add(diags, DIAG_STROKE_COUNT, line->at,
              "the sticking has %zu stroke%s for the rhythm's %zu note%s", strokes,
              strokes == 1 ? "" : "s", notes, notes == 1 ? "" : "s");
-    diag_expected(diags, "%zu", notes);
+    diag_found(diags, arena_format(bar->builder->arena, "%zu", strokes));
+    diag_expected(diags, line->name ? "%zu, or a number that divides it" : "%zu", notes);
     return false;
 }
 
@@ -378,8 +379,8 @@ static void take_inherited(struct bar_builder *bar, struct strikes *strikes,
         while (line->strokes[state->sticking].hand == HAND_NONE)
             state->sticking = (state->sticking + 1) % line->count;
         if (!state->sticking_round)
-            check_boundaries(bar, line->boundaries, line->boundary_count, state->sticking,
-                             strikes->items[i].onset);
+            check_boundaries_between(bar, line->boundaries, line->boundary_count, state->sticking,
+                                     strikes, i);
         note_take_stroke(&strikes->notes[i], &line->strokes[state->sticking], source->mirrored,
                          line->at.file);
         if (++state->sticking == line->count) {
@@ -404,9 +405,8 @@ bool rhythm_strikes(struct bar_builder *bar, struct score_line *line,
     if (!counts_agree(bar, sticking, out->count))
         return false;
     for (uint32_t i = 0; i < out->count; i++) {
-        check_boundaries(bar, sticking->boundaries, sticking->boundary_count, i,
-                         out->items[i].onset);
-        note_take_stroke(&out->notes[i], &sticking->strokes[i], source->mirrored,
+        check_boundaries_between(bar, sticking->boundaries, sticking->boundary_count, i, out, i);
+        note_take_stroke(&out->notes[i], &sticking->strokes[i % sticking->count], source->mirrored,
                          sticking->at.file);
     }
     return true;

@@ -83,8 +83,9 @@ bool spelling_value(struct fraction length, int dots_most, uint8_t *value_log2, 
     if (length.numerator <= 0 || length.numerator > 1 << 16 || denominator <= 0 ||
         denominator > 1 << 9 || (denominator & (denominator - 1)) != 0)
         return false;
-    return value_of_units((unsigned)length.numerator, (unsigned)__builtin_ctzll((uint64_t)denominator),
-                          dots_most, value_log2, dots);
+    return value_of_units((unsigned)length.numerator,
+                          (unsigned)__builtin_ctzll((uint64_t)denominator), dots_most, value_log2,
+                          dots);
 }
 
 /* A slot as units of the row's written value, counted from the beat's or the tuplet's start; false

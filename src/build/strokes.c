@@ -144,8 +144,7 @@ static void default_hits(struct bar_builder *bar, struct note *note)
 /* ---- play --------------------------------------------------------------------------------- */
 
 /* The next word that `play` has for a limb; NULL where it has none. */
-static const struct voicing *next_of_limb(const struct play *play, size_t *counters,
-                                          enum limb limb)
+static const struct voicing *next_of_limb(const struct play *play, size_t *counters, enum limb limb)
 {
     const struct voicing_line *line = &play->limbs[limb];
     if (line->count == 0)
@@ -182,13 +181,11 @@ static void play_hands(struct bar_builder *bar, struct strikes *strikes, uint32_
         play_hit(bar, strikes, index, next_of_limb(play, counters, LIMB_RIGHT_HAND),
                  LIMB_RIGHT_HAND);
     if (letter == 'L' || letter == 'B')
-        play_hit(bar, strikes, index, next_of_limb(play, counters, LIMB_LEFT_HAND),
-                 LIMB_LEFT_HAND);
+        play_hit(bar, strikes, index, next_of_limb(play, counters, LIMB_LEFT_HAND), LIMB_LEFT_HAND);
     if (letter == 0) {
         bool right = play->limbs[LIMB_RIGHT_HAND].count > 0;
         play_hit(bar, strikes, index,
-                 next_of_limb(play, counters, right ? LIMB_RIGHT_HAND : LIMB_LEFT_HAND),
-                 LIMB_HAND);
+                 next_of_limb(play, counters, right ? LIMB_RIGHT_HAND : LIMB_LEFT_HAND), LIMB_HAND);
     }
     if (strikes->notes[index].hit_count == 0)
         strikes->items[index].silent = true;
@@ -274,6 +271,7 @@ static bool voices_fit(struct bar_builder *bar, const struct voicing_line *voice
              exact ? "the voices are %zu word%s for the rhythm's %zu note%s"
                    : "the voices are %zu word%s for the bar's %zu stroke%s",
              words, words == 1 ? "" : "s", notes, notes == 1 ? "" : "s");
+    diag_found(diags, arena_format(bar->builder->arena, "%zu", words));
     diag_expected(diags, exact ? "%zu" : "at most %zu; fewer go round", notes);
     return false;
 }
@@ -285,8 +283,8 @@ static void voice_by_words(struct bar_builder *bar, struct strikes *strikes,
         return;
     for (uint32_t i = 0; i < strikes->count; i++) {
         if (!*round && voices->boundary_count)
-            check_boundaries(bar, voices->boundaries, voices->boundary_count, *next,
-                             strikes->items[i].onset);
+            check_boundaries_between(bar, voices->boundaries, voices->boundary_count, *next,
+                                     strikes, i);
         voice_by_word(bar, strikes, i, &voices->items[*next]);
         if (++*next == voices->count) {
             *next = 0;
@@ -423,8 +421,7 @@ static int32_t find_strike(const struct strikes *strikes, const struct position 
         else
             high = middle;
     }
-    bool here = low < strikes->count &&
-                fraction_equal(strikes->items[low].onset, position->onset);
+    bool here = low < strikes->count && fraction_equal(strikes->items[low].onset, position->onset);
     return here ? (int32_t)low : -1;
 }
 
@@ -440,10 +437,27 @@ struct wish {
     const char *name; /* "an accent" */
 };
 
+/* A change by count is nearer than the sticking: its accent ends the stroke's brackets, its ghost
+   the stroke's accent. */
+static void end_opposite(struct strikes *strikes, uint32_t index, uint8_t marks)
+{
+    struct note *note = &strikes->notes[index];
+    uint8_t ends = 0;
+    if (marks & ACCENTS)
+        ends = MARK_GHOST;
+    else if (marks & MARK_GHOST)
+        ends = ACCENTS;
+    strikes->items[index].asked &= (uint8_t)~ends;
+    note->marks &= (uint8_t)~ends;
+    for (size_t i = 0; ends == MARK_GHOST && i < note->hit_count; i++)
+        note->hits[i].ghost = false;
+}
+
 static void change(struct bar_builder *bar, struct strikes *strikes, uint32_t index,
                    const struct voicing *voicing)
 {
     struct note *note = &strikes->notes[index];
+    end_opposite(strikes, index, voicing->marks);
     if (voicing->rest) {
         strikes->items[index].silent = true;
         drop_feet(bar, index);
@@ -509,8 +523,10 @@ static void report_no_stroke(struct bar_builder *bar, const struct strikes *stri
     if (!builder_report_once(builder, address))
         return;
     const char *words = address_words(builder->arena, address);
-    diag_add(builder->diags, DIAG_NO_STROKE, address->at, "no stroke falls on '%s'%s, so there is "
-             "nothing to %s", words, bar_words(bar), wish->name);
+    diag_add(builder->diags, DIAG_NO_STROKE, address->at,
+             "no stroke falls on '%s'%s, so there is "
+             "nothing to %s",
+             words, bar_words(bar), wish->name);
     diag_found(builder->diags, words);
     int32_t nearest = position ? nearest_strike(strikes, position->onset) : -1;
     const char *name = nearest < 0 ? NULL
@@ -569,8 +585,8 @@ static uint32_t grant_positions(struct bar_builder *bar, struct strikes *strikes
     return granted;
 }
 
-static void grant_address(struct bar_builder *bar, struct strikes *strikes,
-                          const struct wish *wish, const struct address *address)
+static void grant_address(struct bar_builder *bar, struct strikes *strikes, const struct wish *wish,
+                          const struct address *address)
 {
     const struct resolved *resolved = bar_resolve(bar, address);
     if (!resolved || resolved->outcome != ADDRESS_FOUND)

@@ -1,0 +1,169 @@
+#include "check/check.h"
+
+#include "base/vector.h"
+
+#include <stdio.h>
+#include <string.h>
+
+struct checker {
+    const struct score *score;
+    struct diags *diags;
+    VECTOR(struct place) clashes; /* reported already */
+};
+
+/* ---- limbs -------------------------------------------------------------------------------- */
+
+static const char *const limb_names[] = {"right hand", "left hand", "right foot", "left foot"};
+
+static bool same_place(struct place a, struct place b)
+{
+    return a.line == b.line && a.column == b.column && a.file == b.file;
+}
+
+/* A stroke that comes again in every round is reported once. */
+static bool first_time(struct checker *checker, struct place at)
+{
+    for (size_t i = 0; i < checker->clashes.count; i++)
+        if (same_place(checker->clashes.items[i], at))
+            return false;
+    if (checker->clashes.count < DIAGS_LIMIT)
+        *vector_push(&checker->clashes, checker->score->arena) = at;
+    return true;
+}
+
+static const char *voice_name(const struct checker *checker, voice_id voice)
+{
+    return checker->score->lesson->kit.voices[voice].name;
+}
+
+static void report_limb(struct checker *checker, const struct note *note, const struct hit *a,
+                        const struct hit *b)
+{
+    if (!first_time(checker, note->at))
+        return;
+    const char *limb = limb_names[a->limb];
+    diag_add(checker->diags, DIAG_LIMB_CLASH, note->at,
+             "the %s cannot strike the %s and the %s at once", limb, voice_name(checker, a->voice),
+             voice_name(checker, b->voice));
+    if (a->limb == LIMB_RIGHT_HAND || a->limb == LIMB_LEFT_HAND)
+        diag_expected(checker->diags, "one voice for the %s, or both hands (B)", limb);
+    else
+        diag_expected(checker->diags, "one voice for the %s", limb);
+}
+
+static void report_hands(struct checker *checker, const struct note *note, unsigned hands)
+{
+    if (!first_time(checker, note->at))
+        return;
+    diag_add(checker->diags, DIAG_LIMB_CLASH, note->at,
+             "%u strokes of the hands at once, and a drummer has two hands", hands);
+    diag_expected(checker->diags, "at most two voices of the hands");
+}
+
+static bool is_hand(const struct hit *hit)
+{
+    return hit->limb == LIMB_RIGHT_HAND || hit->limb == LIMB_LEFT_HAND || hit->limb == LIMB_HAND;
+}
+
+/* Two hits of one limb on different voices; unlettered hands are told apart by their number
+   only. */
+static void check_pairs(struct checker *checker, const struct note *note, const struct hit *hits,
+                        size_t count)
+{
+    unsigned hands = 0;
+    for (size_t i = 0; i < count; i++) {
+        hands += is_hand(&hits[i]);
+        for (size_t j = 0; j < i; j++)
+            if (hits[i].limb == hits[j].limb && hits[i].limb != LIMB_HAND &&
+                hits[i].voice != hits[j].voice) {
+                report_limb(checker, note, &hits[j], &hits[i]);
+                return;
+            }
+    }
+    if (hands > 2)
+        report_hands(checker, note, hands);
+}
+
+static void check_onset(struct checker *checker, const struct leaf *const *leaves, size_t count)
+{
+    struct hit hits[LINE_COUNT * NOTE_HITS_MAX];
+    size_t hit_count = 0;
+    for (size_t i = 0; i < count; i++) {
+        const struct note *note = leaves[i]->note;
+        memcpy(&hits[hit_count], note->hits, note->hit_count * sizeof *hits);
+        hit_count += note->hit_count;
+    }
+    if (hit_count > 1)
+        check_pairs(checker, leaves[0]->note, hits, hit_count);
+}
+
+/* Both lines ascend: one walk meets every onset once. */
+static void check_limbs(struct checker *checker, const struct score_bar *bar)
+{
+    const struct score_line *hands = &bar->lines[LINE_HANDS], *feet = &bar->lines[LINE_FEET];
+    uint32_t foot = 0;
+    for (uint32_t i = 0; i < hands->leaf_count; i++) {
+        if (!leaf_struck(&hands->leaves[i]))
+            continue;
+        const struct leaf *together[LINE_COUNT] = {&hands->leaves[i], NULL};
+        size_t count = 1;
+        while (foot < feet->leaf_count &&
+               fraction_compare(feet->leaves[foot].onset, hands->leaves[i].onset) < 0)
+            foot++;
+        if (foot < feet->leaf_count && leaf_struck(&feet->leaves[foot]) &&
+            fraction_equal(feet->leaves[foot].onset, hands->leaves[i].onset))
+            together[count++] = &feet->leaves[foot];
+        check_onset(checker, together, count);
+    }
+    for (uint32_t i = 0; i < feet->leaf_count; i++) {
+        const struct leaf *leaf = &feet->leaves[i];
+        if (leaf_struck(leaf) && leaf->note->hit_count > 1)
+            check_onset(checker, &leaf, 1);
+    }
+}
+
+/* ---- cycles ------------------------------------------------------------------------------- */
+
+static void report_open(struct checker *checker, const struct score_exercise *exercise)
+{
+    const struct cycle *cycle = &exercise->cycle;
+    const struct exercise *source = exercise->source;
+    size_t bars = exercise->bar_count - (exercise->bars[0].pickup ? 1 : 0);
+    diag_add(checker->diags, DIAG_STICKING_OPEN, source->plays_at,
+             "the sticking is not home where the exercise is repeated: %llu bar%s would bring it "
+             "home, and there %s %zu; %s",
+             (unsigned long long)cycle->bars_home, cycle->bars_home == 1 ? "" : "s",
+             bars == 1 ? "is" : "are", bars,
+             cycle->hand_changes ? "the hand changes at the repeat"
+                                 : "the same hand begins again, within another pattern");
+    diag_expected(checker->diags, "`bars: %llu`, or `bars: resolve`",
+                  (unsigned long long)cycle->bars_home);
+}
+
+static void tell_cycle(struct checker *checker, const struct score_exercise *exercise)
+{
+    const struct cycle *cycle = &exercise->cycle;
+    if (cycle->slots_in_cycle == 0 || cycle->bars_home == 0)
+        return;
+    if (cycle->loops && !cycle->home)
+        report_open(checker, exercise);
+    diag_add(checker->diags, DIAG_STICKING_CYCLE, exercise->source->settings.sticking->at,
+             "a sticking of %u on %u slots a bar comes home after %llu bar%s, %llu time%s round",
+             cycle->slots_in_cycle, cycle->slots_in_bar, (unsigned long long)cycle->bars_home,
+             cycle->bars_home == 1 ? "" : "s", (unsigned long long)cycle->rotations,
+             cycle->rotations == 1 ? "" : "s");
+}
+
+void check_score(const struct score *score, struct diags *diags)
+{
+    struct checker checker = {.score = score, .diags = diags};
+    for (size_t i = 0; i < score->exercise_count; i++) {
+        const struct score_exercise *exercise = &score->exercises[i];
+        bool second = exercise->mirrored && exercise->source->settings.lead == LEAD_BOTH;
+        if (second || exercise->bar_count == 0)
+            continue;
+        for (size_t b = 0; b < exercise->bar_count; b++)
+            check_limbs(&checker, &exercise->bars[b]);
+        tell_cycle(&checker, exercise);
+    }
+}
