@@ -106,17 +106,34 @@ static struct block *add_block(struct arena *arena, size_t least)
     return block;
 }
 
-void *arena_alloc(struct arena *arena, size_t size)
+static size_t rounded_up(size_t size)
 {
     if (size > SIZE_MAX - ALIGNMENT)
         exhausted(size);
-    size_t rounded = (size + ALIGNMENT - 1) & ~(size_t)(ALIGNMENT - 1);
+    return (size + ALIGNMENT - 1) & ~(size_t)(ALIGNMENT - 1);
+}
+
+void *arena_alloc(struct arena *arena, size_t size)
+{
+    size_t rounded = rounded_up(size);
     struct block *block = arena->newest;
     if (!block || rounded > block->size - block->used)
         block = add_block(arena, rounded);
     void *memory = block->bytes + block->used;
     block->used += rounded;
     return memory;
+}
+
+bool arena_extend(struct arena *arena, void *memory, size_t size, size_t more)
+{
+    struct block *block = arena->newest;
+    size_t old = rounded_up(size), wanted = rounded_up(more);
+    if (!block || old > block->used ||
+        (unsigned char *)memory != block->bytes + (block->used - old) ||
+        wanted - old > block->size - block->used)
+        return false;
+    block->used += wanted - old;
+    return true;
 }
 
 void *arena_array(struct arena *arena, size_t count, size_t size)

@@ -11,6 +11,7 @@
  * exhaustion handler is called; it must not return. The default aborts; the command line sets
  * one that says so and ends with its own status.
  */
+#include <stdbool.h>
 #include <stddef.h>
 
 struct arena;
@@ -29,6 +30,10 @@ void *arena_alloc(struct arena *arena, size_t size);
 
 /* As arena_alloc() for `count` things of `size` bytes; an overflowing product is exhaustion. */
 void *arena_array(struct arena *arena, size_t count, size_t size);
+
+/* Makes what was given out last larger where it stands: from `size` to `more` bytes, the new ones
+   zeroed. False, and nothing changed, where `memory` is not the last or there is no room. */
+bool arena_extend(struct arena *arena, void *memory, size_t size, size_t more);
 
 /* A NUL-ended copy of `length` bytes of text. */
 char *arena_copy_text(struct arena *arena, const char *text, size_t length);

@@ -1,8 +1,8 @@
 #ifndef RATAMARK_BASE_VECTOR_H
 #define RATAMARK_BASE_VECTOR_H
 /*
- * A growing row of things of one type, on an arena (old rooms stay behind in it, at most as much
- * again as the row itself).
+ * A growing row of things of one type, on an arena. A row that grows while nothing else is made
+ * grows where it stands; else its old rooms stay behind (at most as much again as the row itself).
  *
  *     VECTOR(struct stroke) strokes = {0};
  *     *vector_push(&strokes, arena) = stroke;
@@ -27,14 +27,23 @@
          : (void)0,                                                                                \
      &(vector)->items[(vector)->count++])
 
-/* More room for a vector's items: the work of vector_push(), not to be called by itself. */
+/* Room for at least `least` items in an empty vector whose length is known before. */
+#define vector_reserve(vector, least, arena)                                                       \
+    ((vector)->room = (least),                                                                     \
+     (vector)->items = arena_array((arena), (vector)->room, sizeof *(vector)->items))
+
+/* More room for a vector's items: the work of vector_push(), not to be called by itself. It starts
+   with 8 small items, fewer large ones: most rows of a lesson are short. */
 static inline void *vector_grow(void *items, size_t *room, size_t size, struct arena *arena)
 {
-    size_t more = *room ? *room * 2 : 8;
-    void *grown = arena_array(arena, more, size);
-    if (*room)
-        memcpy(grown, items, *room * size);
-    *room = more;
+    size_t old = *room;
+    size_t first = size <= 16 ? 8 : size < 64 ? 4 : size < 128 ? 2 : 1;
+    *room = old ? old * 2 : first;
+    if (old && arena_extend(arena, items, old * size, *room * size))
+        return items;
+    void *grown = arena_array(arena, *room, size);
+    if (old)
+        memcpy(grown, items, old * size);
     return grown;
 }
 

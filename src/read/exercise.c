@@ -95,6 +95,8 @@ static void read_bar_list(struct reader *reader, const struct entry *entry,
 {
     struct bar_frame frame = frame_of(scope);
     struct bar_list list = {.frame = &frame};
+    if (entry->value->kind == NODE_LIST && entry->value->count <= LESSON_BARS_MAX)
+        vector_reserve(&list.items, entry->value->count, reader->arena);
     read_items(reader, entry, read_bar_item, &list);
     if (list.items.count == 0 && !reader->bars_over && entry->value->count == 0)
         bad_value(reader, entry, "at least one bar");
