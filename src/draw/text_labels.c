@@ -95,6 +95,11 @@ static const struct style_size *size_of(struct text_labels *labels, enum text_st
     return size;
 }
 
+static bool same_shape(const cairo_matrix_t *a, const cairo_matrix_t *b)
+{
+    return a->xx == b->xx && a->xy == b->xy && a->yx == b->yx && a->yy == b->yy;
+}
+
 /* The pen for a font at a style's size: the matrix keeps a slant that was asked of the font. */
 static uint32_t pen_of(struct text_labels *labels, PangoFont *font)
 {
@@ -107,7 +112,7 @@ static uint32_t pen_of(struct text_labels *labels, PangoFont *font)
     for (size_t i = 0; i < labels->pens.count; i++) {
         const struct label_pen *other = &labels->pens.items[i];
         if (other->face == pen.face && other->grey == pen.grey &&
-            memcmp(&other->matrix, &pen.matrix, sizeof pen.matrix) == 0)
+            same_shape(&other->matrix, &pen.matrix))
             return (uint32_t)i;
     }
     cairo_font_face_reference(pen.face);
