@@ -1,0 +1,476 @@
+/* Faces: what layout is told of signs and text agrees with the fonts themselves. */
+#include "base/arena.h"
+#include "base/file.h"
+#include "draw/draw.h"
+
+#include <check.h>
+#include <fontconfig/fontconfig.h>
+#include <ft2build.h>
+#include <math.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+#include FT_FREETYPE_H
+#include FT_BBOX_H
+
+#define OWN_FONT "fonts/Ratamark.otf"
+#define SPACE_MM 1.75
+
+static struct arena *arena;
+static struct diags *diags;
+static struct faces *faces;
+static struct metrics metrics;
+static char folder[64];
+
+static void open_faces(const char *music_font)
+{
+    faces =
+        faces_open(&(struct faces_options){.music_font = music_font, .space_mm = SPACE_MM}, diags);
+    if (faces)
+        metrics = faces_metrics(faces);
+}
+
+static void begin(void)
+{
+    arena = arena_new();
+    diags = diags_new(arena);
+    snprintf(folder, sizeof folder, "/tmp/ratamark-test-XXXXXX");
+    ck_assert_ptr_nonnull(mkdtemp(folder));
+}
+
+static void end(void)
+{
+    faces_close(faces);
+    arena_free(arena);
+    char command[128];
+    snprintf(command, sizeof command, "rm -r %s", folder);
+    ck_assert_int_eq(system(command), 0);
+}
+
+static const char *in_folder(const char *name)
+{
+    return arena_format(arena, "%s/%s", folder, name);
+}
+
+static const char *put_file(const char *name, const char *bytes, size_t length)
+{
+    const char *path = in_folder(name);
+    FILE *file = fopen(path, "wb");
+    ck_assert_ptr_nonnull(file);
+    ck_assert_uint_eq(fwrite(bytes, 1, length, file), length);
+    ck_assert_int_eq(fclose(file), 0);
+    return path;
+}
+
+static const char *put_own_font(const char *name)
+{
+    struct buffer font = {0};
+    ck_assert(file_read(OWN_FONT, 1 << 20, &font));
+    const char *path = put_file(name, font.bytes, font.length);
+    buffer_release(&font);
+    return path;
+}
+
+/* ---- the music face ----------------------------------------------------------------------- */
+
+/* The outline of one character of a font file by FreeType, in thousandths of an em, y down. */
+struct outline {
+    double left, top, right, bottom, advance;
+};
+
+static struct outline read_outline(const char *path, unsigned long character)
+{
+    FT_Library library;
+    FT_Face face;
+    FT_BBox box;
+    ck_assert_int_eq(FT_Init_FreeType(&library), 0);
+    ck_assert_int_eq(FT_New_Face(library, path, 0, &face), 0);
+    FT_UInt index = FT_Get_Char_Index(face, character);
+    ck_assert_uint_ne(index, 0);
+    ck_assert_int_eq(FT_Load_Glyph(face, index, FT_LOAD_NO_SCALE), 0);
+    ck_assert_int_eq(FT_Outline_Get_BBox(&face->glyph->outline, &box), 0);
+    double em = face->units_per_EM / 1000.0;
+    struct outline outline = {(double)box.xMin / em, (double)-box.yMax / em, (double)box.xMax / em,
+                              (double)-box.yMin / em, (double)face->glyph->advance.x / em};
+    FT_Done_Face(face);
+    FT_Done_FreeType(library);
+    return outline;
+}
+
+/* An em is four staff spaces (SMuFL 1.40, "Glyph metrics and registration"): 1/1000 em is 4 sp. */
+START_TEST(signs_are_as_large_as_their_outlines)
+{
+    open_faces(NULL);
+    for (enum glyph glyph = GLYPH_NONE + 1; glyph < GLYPH_COUNT; glyph++) {
+        const struct glyph_metrics *told = &metrics.glyphs[glyph];
+        ck_assert_msg(told->present, "%s", glyph_smufl_name(glyph));
+        struct outline seen = read_outline(OWN_FONT, glyph_codepoint(glyph));
+        ck_assert_msg(fabs(told->ink.left - 4 * seen.left) <= 10 &&
+                          fabs(told->ink.top - 4 * seen.top) <= 10 &&
+                          fabs(told->ink.right - 4 * seen.right) <= 10 &&
+                          fabs(told->ink.bottom - 4 * seen.bottom) <= 10 &&
+                          fabs(told->advance - 4 * seen.advance) <= 10,
+                      "%s", glyph_smufl_name(glyph));
+    }
+}
+END_TEST
+
+/* The house's measures: engraving design, "Lines and marks". */
+START_TEST(own_face_states_the_house_measures)
+{
+    open_faces(NULL);
+    const struct engraving_defaults *defaults = metrics.defaults;
+    ck_assert_int_eq(defaults->staff_line, 120);
+    ck_assert_int_eq(defaults->stem, 120);
+    ck_assert_int_eq(defaults->leger, 160);
+    ck_assert_int_eq(defaults->leger_extension, 350);
+    ck_assert_int_eq(defaults->beam, 500);
+    ck_assert_int_eq(defaults->beam_gap, 250);
+    ck_assert_int_eq(defaults->thin_bar, 160);
+    ck_assert_int_eq(defaults->thick_bar, 500);
+    ck_assert_int_eq(defaults->bar_separation, 400);
+    ck_assert_int_eq(defaults->repeat_dot_separation, 200);
+    ck_assert_int_eq(defaults->tuplet_bracket, 130);
+    ck_assert_int_eq(defaults->hairpin, 140);
+}
+END_TEST
+
+/* SMuFL: the anchors of an up stem's bottom right and a down stem's top left corner; y is up in the
+   metadata and down here. */
+START_TEST(stems_join_where_the_metadata_says)
+{
+    open_faces(NULL);
+    const struct glyph_metrics *head = &metrics.glyphs[GLYPH_HEAD_BLACK];
+    ck_assert_int_eq(head->stem_up_se.x, head->ink.right);
+    ck_assert_int_lt(head->stem_up_se.y, 0);
+    ck_assert_int_eq(head->stem_down_nw.x, head->ink.left);
+    ck_assert_int_gt(head->stem_down_nw.y, 0);
+}
+END_TEST
+
+START_TEST(another_face_without_metadata_is_measured)
+{
+    open_faces(put_own_font("Other.otf"));
+    ck_assert_ptr_nonnull(faces);
+    const struct glyph_metrics *head = &metrics.glyphs[GLYPH_HEAD_BLACK];
+    struct outline seen = read_outline(OWN_FONT, 0xE0A4);
+    ck_assert_double_le(fabs(head->ink.right - 4 * seen.right), 1);
+    ck_assert_double_le(fabs(head->ink.top - 4 * seen.top), 1);
+    ck_assert_int_eq(head->stem_up_se.x, head->ink.right);
+    ck_assert_int_eq(head->stem_up_se.y, (head->ink.top + head->ink.bottom) / 2);
+    ck_assert_int_eq(metrics.defaults->stem, 120);
+}
+END_TEST
+
+/* The numbers are the SMuFL specification's own sample (smufl-metrics: dummy font metadata). */
+static const char sample_metadata[] =
+    "{\"fontName\": \"Other\", \"engravingDefaults\": {\"staffLineThickness\": 0.1,"
+    "\"stemThickness\": 0.1, \"beamThickness\": 0.5, \"beamSpacing\": 0.25,"
+    "\"legerLineThickness\": 0.2, \"legerLineExtension\": 0.2},"
+    "\"glyphBBoxes\": {\"noteheadBlack\": {\"bBoxNE\": [1.328, 0.5], \"bBoxSW\": [0.0, -0.5]}},"
+    "\"glyphsWithAnchors\": {\"noteheadBlack\":"
+    "{\"stemDownNW\": [0.0, -0.184], \"stemUpSE\": [1.328, 0.184]}}}";
+
+START_TEST(another_face_is_laid_out_by_its_own_metadata)
+{
+    static const char *const names[] = {"Other.json", "Other_metadata.json", "metadata.json"};
+    const char *font = put_own_font("Other.otf");
+    put_file(names[_i], sample_metadata, sizeof sample_metadata - 1);
+    open_faces(font);
+    ck_assert_ptr_nonnull(faces);
+    const struct glyph_metrics *head = &metrics.glyphs[GLYPH_HEAD_BLACK];
+    ck_assert_int_eq(head->ink.right, 1328);
+    ck_assert_int_eq(head->ink.top, -500);
+    ck_assert_int_eq(head->stem_up_se.x, 1328);
+    ck_assert_int_eq(head->stem_up_se.y, -184);
+    ck_assert_int_eq(head->stem_down_nw.y, 184);
+    ck_assert_int_eq(metrics.defaults->staff_line, 100);
+    ck_assert_int_eq(metrics.defaults->leger, 200);
+    ck_assert_int_eq(metrics.defaults->leger_extension, 200);
+    /* What it leaves out is the house's. */
+    ck_assert_int_eq(metrics.defaults->thick_bar, 500);
+}
+END_TEST
+
+/* A face of one notehead, made by fontTools. */
+START_TEST(signs_that_a_face_lacks_are_borrowed)
+{
+    const char *font = in_folder("Head.otf");
+    const char *command = arena_format(
+        arena, "/usr/bin/python3 -m fontTools.subset %s --unicodes=U+E0A4 --output-file=%s",
+        OWN_FONT, font);
+    ck_assert_int_eq(system(command), 0);
+    open_faces(font);
+    ck_assert_ptr_nonnull(faces);
+    ck_assert(metrics.glyphs[GLYPH_HEAD_BLACK].present);
+    ck_assert(metrics.glyphs[GLYPH_METER_4].present);
+    struct outline seen = read_outline(OWN_FONT, glyph_codepoint(GLYPH_METER_4));
+    ck_assert_double_le(fabs(metrics.glyphs[GLYPH_METER_4].ink.right - 4 * seen.right), 10);
+}
+END_TEST
+
+static void expect_refusal(const char *font, enum diag_code code, const char *words)
+{
+    open_faces(font);
+    ck_assert_ptr_null(faces);
+    ck_assert_uint_eq(diags_errors(diags), 1);
+    const struct diag *diag = diags_get(diags, 0);
+    ck_assert_int_eq(diag->code, code);
+    ck_assert_msg(strstr(diag->message, words) != NULL, "%s", diag->message);
+    ck_assert_str_eq(diag->at.file, font);
+}
+
+START_TEST(no_file_is_unreadable)
+{
+    expect_refusal(in_folder("none.otf"), DIAG_UNREADABLE, "No such file");
+}
+END_TEST
+
+START_TEST(a_folder_is_unreadable)
+{
+    expect_refusal(folder, DIAG_UNREADABLE, "cannot read");
+}
+END_TEST
+
+START_TEST(a_text_is_not_a_font)
+{
+    expect_refusal(put_file("notes.otf", "title: notes\n", 13), DIAG_BAD_VALUE, "is not a font");
+}
+END_TEST
+
+static const char *text_font(const char *pattern)
+{
+    FcPattern *wanted = FcNameParse((const FcChar8 *)pattern);
+    FcResult result;
+    FcChar8 *path;
+    FcConfigSubstitute(NULL, wanted, FcMatchPattern);
+    FcDefaultSubstitute(wanted);
+    FcPattern *found = FcFontMatch(NULL, wanted, &result);
+    ck_assert_int_eq(FcPatternGetString(found, FC_FILE, 0, &path), FcResultMatch);
+    const char *copy = arena_format(arena, "%s", (const char *)path);
+    FcPatternDestroy(found);
+    FcPatternDestroy(wanted);
+    return copy;
+}
+
+START_TEST(a_text_font_is_no_music_font)
+{
+    expect_refusal(text_font("Open Sans"), DIAG_BAD_VALUE, "noteheadBlack");
+}
+END_TEST
+
+START_TEST(spoilt_metadata_is_an_error)
+{
+    const char *font = put_own_font("Other.otf");
+    put_file("Other.json", "{\"fontName\": ", 13);
+    expect_refusal(font, DIAG_BAD_VALUE, "is not JSON");
+}
+END_TEST
+
+/* ---- text --------------------------------------------------------------------------------- */
+
+static label_id label(enum text_style style, const char *text)
+{
+    return metrics_label(&metrics, style, text, strlen(text));
+}
+
+START_TEST(a_label_is_set_once)
+{
+    open_faces(NULL);
+    label_id first = label(TEXT_STICKING, "R");
+    ck_assert_uint_ne(label(TEXT_STICKING, "L"), first);
+    ck_assert_uint_ne(label(TEXT_COUNT, "R"), first);
+    for (int i = 0; i < 3000; i++) {
+        char text[16];
+        snprintf(text, sizeof text, "%d", i);
+        label_id number = label(TEXT_COUNT, text);
+        ck_assert_uint_eq(label(TEXT_COUNT, text), number);
+        ck_assert_str_eq(faces_label_text(faces, number), text);
+    }
+    ck_assert_uint_eq(label(TEXT_STICKING, "R"), first);
+    ck_assert_str_eq(faces_label_text(faces, first), "R");
+}
+END_TEST
+
+/* FreeType reads the same letter from the file that fontconfig names. */
+static void expect_letter(enum text_style style, const char *pattern)
+{
+    open_faces(NULL);
+    const struct text_style_row *row = text_style(style);
+    double em = (row->of_staff ? row->size : row->size / SPACE_MM) * 1000;
+    struct outline seen = read_outline(text_font(pattern), 'R');
+    const struct label_metrics *told = metrics_of_label(&metrics, label(style, "R"));
+    ck_assert_double_le(fabs(told->ink.left - seen.left * em / 1000), 10);
+    ck_assert_double_le(fabs(told->ink.top - seen.top * em / 1000), 10);
+    ck_assert_double_le(fabs(told->ink.right - seen.right * em / 1000), 10);
+    ck_assert_double_le(fabs(told->ink.bottom - seen.bottom * em / 1000), 10);
+    ck_assert_double_le(fabs(told->advance - seen.advance * em / 1000), 10);
+    ck_assert_int_gt(told->ascent, -told->ink.top);
+    ck_assert_int_gt(told->descent, 0);
+}
+
+START_TEST(a_bold_letter_is_as_large_as_its_outline)
+{
+    expect_letter(TEXT_STICKING, "Open Sans:bold");
+}
+END_TEST
+
+START_TEST(a_plain_letter_is_as_large_as_its_outline)
+{
+    expect_letter(TEXT_PARAGRAPH, "Open Sans");
+}
+END_TEST
+
+START_TEST(spaces_have_width_and_no_ink)
+{
+    open_faces(NULL);
+    const struct label_metrics *told = metrics_of_label(&metrics, label(TEXT_FOOT, "  "));
+    ck_assert_int_gt(told->advance, 0);
+    ck_assert_int_lt(told->ink.right, told->ink.left);
+    told = metrics_of_label(&metrics, label(TEXT_FOOT, ""));
+    ck_assert_int_eq(told->advance, 0);
+    ck_assert_int_lt(told->ink.right, told->ink.left);
+}
+END_TEST
+
+/* Letters outside the fast path: combined, right to left, from another font. */
+START_TEST(text_of_any_script_is_set)
+{
+    static const char *const texts[] = {"\303\251tude",
+                                        "e\314\201",
+                                        "\327\251\327\234\327\225\327\235",
+                                        "R \327\251 L",
+                                        "\316\224\317\215\316\277",
+                                        "\360\237\245\201",
+                                        "a\342\200\217b"};
+    open_faces(NULL);
+    for (size_t i = 0; i < sizeof texts / sizeof *texts; i++) {
+        label_id set = label(TEXT_PARAGRAPH, texts[i]);
+        ck_assert_int_gt(metrics_of_label(&metrics, set)->advance, 0);
+        ck_assert_str_eq(faces_label_text(faces, set), texts[i]);
+    }
+}
+END_TEST
+
+/* U+10FFFD is for private use and in no font of a fresh system. */
+START_TEST(a_character_of_no_font_is_told_once)
+{
+    open_faces(NULL);
+    size_t before = diags_count(diags);
+    label(TEXT_PARAGRAPH, "\364\217\277\275");
+    label(TEXT_PARAGRAPH, "again \364\217\277\275");
+    ck_assert_uint_eq(diags_count(diags), before + 1);
+    ck_assert_int_eq(diags_get(diags, before)->code, DIAG_TEXT_FONT);
+    ck_assert_ptr_nonnull(strstr(diags_get(diags, before)->message, "U+10FFFD"));
+}
+END_TEST
+
+START_TEST(paragraphs_keep_to_their_width)
+{
+    static const char text[] =
+        "Keep both sticks low, let the tip fall and rise by itself, and count aloud: the hand that "
+        "does not play rests where it will play next. Zw\303\266lf Minuten, "
+        "\327\251\327\234\327\225"
+        "\327\235, then a break.";
+    open_faces(NULL);
+    for (sp width = 15000; width <= 120000; width += 7000) {
+        const label_id *lines;
+        struct buffer joined = {0};
+        size_t count =
+            metrics.wrap(metrics.self, TEXT_PARAGRAPH, text, sizeof text - 1, width, &lines);
+        ck_assert_uint_ge(count, 1);
+        for (size_t i = 0; i < count; i++) {
+            ck_assert_int_le(metrics_of_label(&metrics, lines[i])->ink.right, width);
+            buffer_add_text(&joined, faces_label_text(faces, lines[i]));
+        }
+        ck_assert_str_eq(buffer_text(&joined), text);
+        buffer_release(&joined);
+    }
+}
+END_TEST
+
+START_TEST(a_line_takes_what_fits)
+{
+    /* Two words: one line exactly where both fit. */
+    open_faces(NULL);
+    const label_id *lines;
+    sp both = metrics_of_label(&metrics, label(TEXT_PARAGRAPH, "right left"))->advance;
+    ck_assert_uint_eq(
+        metrics.wrap(metrics.self, TEXT_PARAGRAPH, "right left", 10, both + 10, &lines), 1);
+    ck_assert_uint_eq(
+        metrics.wrap(metrics.self, TEXT_PARAGRAPH, "right left", 10, both - 10, &lines), 2);
+}
+END_TEST
+
+START_TEST(a_long_word_stands_alone)
+{
+    static const char text[] = "a Donaudampfschifffahrtstrommelwirbel b";
+    open_faces(NULL);
+    const label_id *lines;
+    ck_assert_uint_eq(
+        metrics.wrap(metrics.self, TEXT_PARAGRAPH, text, sizeof text - 1, 6000, &lines), 3);
+    ck_assert_int_gt(metrics_of_label(&metrics, lines[1])->advance, 6000);
+}
+END_TEST
+
+START_TEST(installed_family_gives_no_warning)
+{
+    open_faces(NULL);
+    ck_assert_uint_eq(diags_count(diags), 0);
+}
+END_TEST
+
+/* A machine whose only font is the music face. */
+START_TEST(a_missing_family_is_told_with_what_is_used)
+{
+    put_own_font("Only.otf");
+    const char *configuration =
+        arena_format(arena, "<fontconfig><dir>%s</dir><cachedir>%s</cachedir></fontconfig>", folder,
+                     in_folder("cache"));
+    setenv("FONTCONFIG_FILE", put_file("fonts.conf", configuration, strlen(configuration)), 1);
+    open_faces(NULL);
+    ck_assert_uint_eq(diags_count(diags), 1);
+    const struct diag *diag = diags_get(diags, 0);
+    ck_assert_int_eq(diag->code, DIAG_TEXT_FONT);
+    ck_assert_ptr_nonnull(strstr(diag->message, "'Open Sans'"));
+    ck_assert_ptr_nonnull(strstr(diag->message, "'Ratamark'"));
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("faces");
+    TCase *tests = tcase_create("faces");
+    tcase_add_checked_fixture(tests, begin, end);
+    tcase_set_timeout(tests, 60);
+    tcase_add_test(tests, signs_are_as_large_as_their_outlines);
+    tcase_add_test(tests, own_face_states_the_house_measures);
+    tcase_add_test(tests, stems_join_where_the_metadata_says);
+    tcase_add_test(tests, another_face_without_metadata_is_measured);
+    tcase_add_loop_test(tests, another_face_is_laid_out_by_its_own_metadata, 0, 3);
+    tcase_add_test(tests, signs_that_a_face_lacks_are_borrowed);
+    tcase_add_test(tests, no_file_is_unreadable);
+    tcase_add_test(tests, a_folder_is_unreadable);
+    tcase_add_test(tests, a_text_is_not_a_font);
+    tcase_add_test(tests, a_text_font_is_no_music_font);
+    tcase_add_test(tests, spoilt_metadata_is_an_error);
+    tcase_add_test(tests, a_label_is_set_once);
+    tcase_add_test(tests, a_bold_letter_is_as_large_as_its_outline);
+    tcase_add_test(tests, a_plain_letter_is_as_large_as_its_outline);
+    tcase_add_test(tests, spaces_have_width_and_no_ink);
+    tcase_add_test(tests, text_of_any_script_is_set);
+    tcase_add_test(tests, a_character_of_no_font_is_told_once);
+    tcase_add_test(tests, paragraphs_keep_to_their_width);
+    tcase_add_test(tests, a_line_takes_what_fits);
+    tcase_add_test(tests, a_long_word_stands_alone);
+    tcase_add_test(tests, installed_family_gives_no_warning);
+    tcase_add_test(tests, a_missing_family_is_told_with_what_is_used);
+    suite_add_tcase(suite, tests);
+    SRunner *runner = srunner_create(suite);
+    srunner_run_all(runner, CK_NORMAL);
+    int failed = srunner_ntests_failed(runner);
+    srunner_free(runner);
+    return failed != 0;
+}
