@@ -164,20 +164,16 @@ static enum status say_unwritten(const char *path)
 }
 
 /* Draws one file and closes it; it does not appear yet. NULL, with an error said, on failure. */
-static struct file_output *draw_file(struct pipeline *work, const struct sheet_output *output,
-                                     uint32_t page, const char *path)
+static struct file_output *draw_file(struct pipeline *work, enum draw_format format, uint32_t page,
+                                     const char *path)
 {
-    if (!output->standard && same_file(path, work->source.name)) {
-        say_error("'%s' is the lesson itself: name another file with -o", path);
-        return NULL;
-    }
     errno = 0;
     struct file_output *file = file_output_open(path);
     if (!file) {
         say_unwritten(path);
         return NULL;
     }
-    bool drawn = pipeline_draw(work, output->sheet->format, page, write_output, file);
+    bool drawn = pipeline_draw(work, format, page, write_output, file);
     bool written = file_output_finish(file);
     if (drawn && written)
         return file;
@@ -188,45 +184,87 @@ static struct file_output *draw_file(struct pipeline *work, const struct sheet_o
     return NULL;
 }
 
-/* All pages are complete before the first appears under its name. */
+/* The files of one run, in the order of their pages. */
+struct sheet_files {
+    struct sheet_file {
+        char *path;
+        uint32_t page; /* 0: all */
+        struct file_output *output;
+    } * items;
+    size_t count;
+};
+
+static struct sheet_files name_files(const struct sheet_output *output, uint32_t pages,
+                                     struct arena *arena)
+{
+    bool one_file = output->sheet->many_pages || pages <= 1;
+    struct sheet_files files = {.count = one_file ? 1 : pages};
+    files.items = arena_array(arena, files.count, sizeof *files.items);
+    for (size_t i = 0; i < files.count; i++) {
+        struct buffer path = {0};
+        page_path(output, one_file ? 0 : (uint32_t)i + 1, &path);
+        files.items[i].path = arena_copy_text(arena, buffer_text(&path), path.length);
+        files.items[i].page = output->sheet->many_pages ? 0 : (uint32_t)i + 1;
+        buffer_release(&path);
+    }
+    return files;
+}
+
+static enum status files_allowed(const struct sheet_files *files, const struct sheet_output *output,
+                                 const char *lesson)
+{
+    if (output->standard && files->count > 1) {
+        say_error("the lesson has %zu pages, and a %s holds one: name a file with -o", files->count,
+                  output->sheet->ending);
+        return STATUS_USAGE;
+    }
+    for (size_t i = 0; i < files->count; i++) {
+        if (!output->standard && same_file(files->items[i].path, lesson)) {
+            say_error("'%s' is the lesson itself: name another file with -o", files->items[i].path);
+            return STATUS_USAGE;
+        }
+    }
+    return STATUS_GOOD;
+}
+
+static enum status draw_files(struct pipeline *work, struct sheet_files *files,
+                              enum draw_format format)
+{
+    for (size_t i = 0; i < files->count; i++) {
+        struct sheet_file *file = &files->items[i];
+        file->output = draw_file(work, format, file->page, file->path);
+        if (!file->output)
+            return STATUS_SYSTEM;
+    }
+    return STATUS_GOOD;
+}
+
+/* The files appear under their names, or go where the drawing of one of them failed. */
+static enum status settle_files(struct sheet_files *files, enum status status, bool tell)
+{
+    for (size_t i = 0; i < files->count; i++) {
+        struct sheet_file *file = &files->items[i];
+        if (status != STATUS_GOOD)
+            file_output_abandon(file->output);
+        else if (!file_output_commit(file->output))
+            status = say_unwritten(file->path);
+        else if (tell)
+            say("wrote '%s'", file->path);
+    }
+    return status;
+}
+
+/* All pages are complete before the first appears. */
 static enum status write_sheets(struct pipeline *work, const struct sheet_output *output,
                                 const struct options *options)
 {
-    uint32_t pages = layout_page_count(work->layout);
-    bool one_file = output->sheet->many_pages || pages <= 1;
-    uint32_t count = one_file ? 1 : pages, done = 0;
-    if (!one_file && output->standard) {
-        say_error("the lesson has %" PRIu32 " pages, and a %s holds one: name a file with -o",
-                  pages, output->sheet->ending);
-        return STATUS_USAGE;
-    }
-    struct file_output **files = memory_alloc(count * sizeof *files);
-    struct buffer path = {0};
-    enum status status = STATUS_GOOD;
-    for (; done < count; done++) {
-        buffer_release(&path);
-        page_path(output, one_file ? 0 : done + 1, &path);
-        files[done] =
-            draw_file(work, output, one_file && pages != 1 ? 0 : done + 1, buffer_text(&path));
-        if (!files[done])
-            break;
-    }
-    if (done < count)
-        status = STATUS_SYSTEM;
-    for (uint32_t i = 0; i < done; i++) {
-        buffer_release(&path);
-        page_path(output, one_file ? 0 : i + 1, &path);
-        if (status != STATUS_GOOD)
-            file_output_abandon(files[i]);
-        else if (!file_output_commit(files[i]))
-            status = say_unwritten(buffer_text(&path));
-        else if (!output->standard && !options->quiet &&
-                 (options->verbose || isatty(STDERR_FILENO)))
-            say("wrote '%s'", buffer_text(&path));
-    }
-    buffer_release(&path);
-    memory_free(files);
-    return status;
+    struct sheet_files files = name_files(output, layout_page_count(work->layout), work->arena);
+    enum status status = files_allowed(&files, output, work->source.name);
+    if (status != STATUS_GOOD)
+        return status;
+    bool tell = !output->standard && !options->quiet && (options->verbose || isatty(STDERR_FILENO));
+    status = draw_files(work, &files, output->sheet->format);
+    return settle_files(&files, status, tell);
 }
 
 static const char *label_text(void *faces, label_id label)

@@ -83,7 +83,7 @@ finish() {
     exit
 }
 
-# A lesson without a mistake, and one with an unknown voice at line 4, column 11.
+# A lesson without a mistake, and one with an unknown voice at line 4, column 13.
 good_lesson() { # FILE
     cat >"$1" <<'END'
 title: Low Water
@@ -99,7 +99,7 @@ wrong_lesson() { # FILE
 title: Low Water
 exercises:
   - title: Even strokes
-    play: snair
+    voices: snair
 END
 }
 

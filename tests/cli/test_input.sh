@@ -101,7 +101,7 @@ wrong_lesson walk/no.yml
 ln -s .. walk/loop
 run check walk
 expect_status 1
-sed -n 's/:4:11: error.*//p' "$work/.err" | tr '\n' ' ' >order
+sed -n 's/:4:13: error.*//p' "$work/.err" | tr '\n' ' ' >order
 expect_text order 'walk/a.yaml walk/b/z.yaml walk/c.yaml '
 expect_err_has '3 files checked: 3 errors'
 

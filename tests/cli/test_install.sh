@@ -58,7 +58,7 @@ ${CC:-cc} -std=c17 -Wall -Wextra -Wpedantic -o "$work/own" "$work/own.c" $flags 
 expect_same "$work/own.pdf" "$work/good.pdf"
 wrong_lesson "$work/wrong.yaml"
 if "$work/own" "$(cat "$work/wrong.yaml")" 2>"$work/said"; then fail 'no error'; fi
-expect_text "$work/said" 'own.yaml:4:11 unknown-voice'
+expect_text "$work/said" 'own.yaml:4:13 unknown-voice'
 
 it 'the header is C++, too'
 if command -v c++ >/dev/null; then

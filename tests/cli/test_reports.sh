@@ -7,10 +7,10 @@ wrong_lesson wrong.yaml
 it 'a finding stands on one line that editors read, with the line and a caret below'
 run check wrong.yaml
 expect_status 1
-grep -q '^wrong.yaml:4:11: error: .* \[unknown-voice\]$' "$work/.err" || fail "$(cat "$work/.err")"
+grep -q '^wrong.yaml:4:13: error: .* \[unknown-voice\]$' "$work/.err" || fail "$(cat "$work/.err")"
 sed -n 2,3p "$work/.err" >context
-expect_text context '        play: snair
-              ^~~~~'
+expect_text context '        voices: snair
+                ^~~~~'
 expect_err_has "did you mean 'snare'?"
 
 # Cells of a terminal after Unicode Standard Annex 11, as Python's own table has them.
@@ -26,7 +26,7 @@ for line in open("/dev/stdin", encoding="utf-8").read().split("\n"):
         print("good" if line.index("^") == cells else f"caret at {line.index('^')}, not {cells}")
 END
 for title in plain 'Übung' 'Ubung' '太鼓の練習' 'e\0314\0201tude' '北京 👏 Hí' '한국어'; do
-    printf '{title: "%b", exercises: [{play: snair}]}\n' "$title" >letters.yaml
+    printf '{title: "%b", exercises: [{voices: snair}]}\n' "$title" >letters.yaml
     run check letters.yaml
     expect_status 1
     python3 letters.py <"$work/.err" >caret
@@ -34,9 +34,9 @@ for title in plain 'Übung' 'Ubung' '太鼓の練習' 'e\0314\0201tude' '北京 
 done
 
 it 'columns count characters'
-printf '{title: "太鼓", exercises: [{play: snair}]}\n' >letters.yaml
+printf '{title: "太鼓", exercises: [{voices: snair}]}\n' >letters.yaml
 run check letters.yaml
-expect_err_has 'letters.yaml:1:34: error'
+expect_err_has 'letters.yaml:1:36: error'
 
 it 'JSON has the shape of the manual'
 run check --format json wrong.yaml good.yaml absent.yaml
@@ -52,7 +52,7 @@ assert [f["errors"] for f in report["files"]] == [1, 0, 1], report["files"]
 for f in report["files"]:
     assert set(f) == {"file", "kind", "errors", "warnings", "notes"} and f["kind"] == "lesson"
 first = [d for d in report["diagnostics"] if d["severity"] == "error"][0]
-assert (first["file"], first["line"], first["column"], first["length"]) == ("wrong.yaml", 4, 11, 5), first
+assert (first["file"], first["line"], first["column"], first["length"]) == ("wrong.yaml", 4, 13, 5), first
 assert first["code"] == "unknown-voice" and first["nearest"] == "snare" and first["message"], first
 last = report["diagnostics"][-1]
 assert last["code"] == "unreadable" and "line" not in last, last
@@ -99,7 +99,7 @@ for result in run["results"]:
     assert rules[result["ruleIndex"]]["id"] == result["ruleId"]
     assert result["message"]["text"]
 region = results[0]["locations"][0]["physicalLocation"]["region"]
-assert region == {"startLine": 4, "startColumn": 11, "endColumn": 16}, region
+assert region == {"startLine": 4, "startColumn": 13, "endColumn": 18}, region
 uri = results[2]["locations"][0]["physicalLocation"]["artifactLocation"]["uri"]
 assert uri == "two%20words.yaml", uri
 END

@@ -64,7 +64,7 @@ it 'mistakes on standard input are told of <stdin>'
 run check - <wrong.yaml
 expect_status 1
 expect_no_out
-expect_err_has '<stdin>:4:11: error:'
+expect_err_has '<stdin>:4:13: error:'
 
 it 'a lesson from a named pipe'
 mkfifo pipe
