@@ -23,6 +23,7 @@ cleanup() {
 trap cleanup EXIT
 trap 'exit 1' INT TERM HUP
 unset NO_COLOR COLUMNS SOURCE_DATE_EPOCH
+export LSAN_OPTIONS="${LSAN_OPTIONS:-suppressions=$top/tests/leaks:print_suppressions=0}"
 cases=0 failures=0 name='' wrong=''
 
 record() { # ok|not ok
