@@ -65,7 +65,7 @@ static void complain(struct address_reader *addresses, size_t offset, size_t len
 static struct address *add(struct address_reader *addresses, enum address_kind kind, size_t offset,
                            size_t length)
 {
-    struct address *address = vector_push(&addresses->items, addresses->reader->arena);
+    struct address *address = vector_push(&addresses->items, addresses->reader->scratch);
     address->kind = kind;
     address->spoken = address->to_spoken = "";
     address->at = place_of(addresses, offset, length);
@@ -230,14 +230,16 @@ bool read_address_text(struct reader *reader, const struct text *text, struct ad
         read_step(&addresses);
     if (!reader_count_items(reader, addresses.items.count, text->at))
         return false;
-    *list = (struct address_list){addresses.items.items, addresses.items.count, text->at};
+    *list = (struct address_list){
+        reader_keep(reader, addresses.items.items, addresses.items.count, sizeof *list->items),
+        addresses.items.count, text->at};
     return !addresses.failed;
 }
 
 struct address_list *read_addresses(struct arena *arena, const char *text, size_t length,
                                     struct place at, struct diags *diags)
 {
-    struct reader reader = {.arena = arena, .diags = diags};
+    struct reader reader = {.arena = arena, .scratch = arena, .diags = diags};
     struct text direct = text_direct(text, length, at);
     struct address_list *list = arena_alloc(arena, sizeof *list);
     return read_address_text(&reader, &direct, list) ? list : NULL;

@@ -30,9 +30,9 @@ static void read_at_entry(struct reader *reader, const struct entry *entry, void
     const struct text *text =
         entry_text(reader, entry, "a voice, a mark or both, such as snare accent");
     struct at_entry item;
-    bool where_good = read_address_text(reader, &entry->key->text, &item.where);
+    bool where_good = read_address_text(reader, node_text(reader, entry->key), &item.where);
     if (text && read_voicing(reader, text, true, &item.what) && where_good)
-        *vector_push(&list->items, reader->arena) = item;
+        *vector_push(&list->items, reader->scratch) = item;
 }
 
 void read_at(struct reader *reader, const struct entry *entry, void *target)
@@ -40,7 +40,9 @@ void read_at(struct reader *reader, const struct entry *entry, void *target)
     struct scope *scope = target;
     struct at_list list = {0};
     read_free_keys(reader, entry->value, "counts", read_at_entry, &list);
-    *scope->at_counts = (struct at_map){list.items.items, list.items.count, entry->value->text.at};
+    *scope->at_counts = (struct at_map){
+        reader_keep(reader, list.items.items, list.items.count, sizeof *list.items.items),
+        list.items.count, node_place(reader, entry->value)};
 }
 
 struct bars_list {
@@ -52,10 +54,10 @@ struct bars_list {
 static void read_bar_counts(struct reader *reader, const struct entry *entry, void *target)
 {
     struct bars_list *list = target;
-    struct address_list *counts = vector_push(&list->items, reader->arena);
+    struct address_list *counts = vector_push(&list->items, reader->scratch);
     const struct text *text = entry_text(reader, entry, "counts, such as 1 2& 4");
     struct address_list read;
-    counts->at = entry->value->text.at;
+    counts->at = node_place(reader, entry->value);
     if (text && read_address_text(reader, text, &read))
         *counts = read;
 }
@@ -76,8 +78,9 @@ static void read_counts(struct reader *reader, const struct entry *entry, const 
         bad_value(reader, entry, "counts, or a list with one entry a bar");
         return;
     }
-    *counts =
-        (struct address_bars){list.items.items, list.items.count, by_bar, entry->value->text.at};
+    *counts = (struct address_bars){
+        reader_keep(reader, list.items.items, list.items.count, sizeof *list.items.items),
+        list.items.count, by_bar, node_place(reader, entry->value)};
 }
 
 void read_accents(struct reader *reader, const struct entry *entry, void *target)
@@ -114,13 +117,13 @@ static void read_dynamic(struct reader *reader, const struct entry *entry, void 
 {
     struct dynamics_list *list = target;
     struct dynamic_entry item;
-    bool where_good = read_address_text(reader, &entry->key->text, &item.where);
+    bool where_good = read_address_text(reader, node_text(reader, entry->key), &item.where);
     int choice =
         entry_choice(reader, entry, dynamic_words, sizeof dynamic_words / sizeof *dynamic_words);
     if (choice < 0 || !where_good)
         return;
-    item.what = (struct words){dynamic_words[choice], entry->value->text.at};
-    *vector_push(&list->items, reader->arena) = item;
+    item.what = (struct words){dynamic_words[choice], node_place(reader, entry->value)};
+    *vector_push(&list->items, reader->scratch) = item;
 }
 
 void read_dynamics(struct reader *reader, const struct entry *entry, void *target)
@@ -128,7 +131,9 @@ void read_dynamics(struct reader *reader, const struct entry *entry, void *targe
     struct scope *scope = target;
     struct dynamics_list list = {0};
     read_free_keys(reader, entry->value, "counts", read_dynamic, &list);
-    *scope->dynamics = (struct dynamics){list.items.items, list.items.count, entry->value->text.at};
+    *scope->dynamics = (struct dynamics){
+        reader_keep(reader, list.items.items, list.items.count, sizeof *list.items.items),
+        list.items.count, node_place(reader, entry->value)};
 }
 
 void read_repeat(struct reader *reader, const struct entry *entry, void *target)
@@ -139,7 +144,7 @@ void read_repeat(struct reader *reader, const struct entry *entry, void *target)
         return;
     *scope->plays = (uint16_t)plays;
     if (scope->plays_at)
-        *scope->plays_at = entry->value->text.at;
+        *scope->plays_at = node_place(reader, entry->value);
 }
 
 /* ---- the feet's own line ----------------------------------------------------------------------
@@ -158,7 +163,7 @@ void read_feet(struct reader *reader, const struct entry *entry, void *target)
     feet->subdivisions = settings.subdivisions;
     feet->sticking = settings.sticking;
     feet->play = settings.play;
-    feet->at = entry->value->text.at;
+    feet->at = node_place(reader, entry->value);
     if (feet->rhythm && feet->subdivisions) {
         diag_add(reader->diags, DIAG_CONFLICT, feet->subdivisions->at,
                  "feet with a rhythm and a subdivision");

@@ -49,7 +49,7 @@ static void report_both(struct reader *reader, const struct rhythm_line *rhythm,
 static void read_bar(struct reader *reader, const struct node *node, const struct bar_frame *frame,
                      struct lesson_bar *bar)
 {
-    *bar = bar_from_frame(frame, node->text.at);
+    *bar = bar_from_frame(frame, node_place(reader, node));
     const struct rhythm_line *rhythm = NULL;
     struct scope scope = {.where = IN_BAR,
                           .settings = &bar->settings,
@@ -77,17 +77,25 @@ static void read_bar(struct reader *reader, const struct node *node, const struc
 
 struct bar_list {
     const struct bar_frame *frame;
-    VECTOR(struct lesson_bar) items;
+    struct lesson_bar *items; /* room for each item of the YAML list */
+    size_t count;
 };
 
 static void read_bar_item(struct reader *reader, const struct entry *entry, void *target)
 {
     struct bar_list *list = target;
-    if (!count_bars(reader, 1, entry->value->text.at))
+    if (!count_bars(reader, 1, node_place(reader, entry->value)))
         return;
-    struct lesson_bar bar;
-    read_bar(reader, entry->value, list->frame, &bar);
-    *vector_push(&list->items, reader->arena) = bar;
+    read_bar(reader, entry->value, list->frame, &list->items[list->count++]);
+    arena_reset(reader->scratch);
+}
+
+/* One map stands for a list of one. */
+static void read_bar_items(struct reader *reader, const struct entry *entry, struct bar_list *list)
+{
+    size_t most = entry->value->kind == NODE_LIST ? entry->value->length : 1;
+    list->items = arena_array(reader->arena, most, sizeof *list->items);
+    read_items(reader, entry, read_bar_item, list);
 }
 
 static void read_bar_list(struct reader *reader, const struct entry *entry,
@@ -95,20 +103,18 @@ static void read_bar_list(struct reader *reader, const struct entry *entry,
 {
     struct bar_frame frame = frame_of(scope);
     struct bar_list list = {.frame = &frame};
-    if (entry->value->kind == NODE_LIST && entry->value->count <= LESSON_BARS_MAX)
-        vector_reserve(&list.items, entry->value->count, reader->arena);
-    read_items(reader, entry, read_bar_item, &list);
-    if (list.items.count == 0 && !reader->bars_over && entry->value->count == 0)
+    read_bar_items(reader, entry, &list);
+    if (list.count == 0 && !reader->bars_over && entry->value->length == 0)
         bad_value(reader, entry, "at least one bar");
-    scope->exercise->bars = list.items.items;
-    scope->exercise->bar_count = list.items.count;
+    scope->exercise->bars = list.items;
+    scope->exercise->bar_count = list.count;
 }
 
 void read_bars(struct reader *reader, const struct entry *entry, void *target)
 {
     struct scope *scope = target;
     struct exercise *exercise = scope->exercise;
-    exercise->bars_at = entry->value->text.at;
+    exercise->bars_at = node_place(reader, entry->value);
     uint32_t number;
     if (entry->value->kind == NODE_LIST) {
         exercise->bars_kind = BARS_LIST;
@@ -116,13 +122,13 @@ void read_bars(struct reader *reader, const struct entry *entry, void *target)
     } else if (entry->value->kind == NODE_MAP) {
         bad_value(reader, entry, "a number, 'resolve' or a list of bars (each begins with '- ')");
         scope->spoiled = true;
-    } else if (strcmp(entry->value->text.bytes, "resolve") == 0) {
+    } else if (strcmp(entry->value->bytes, "resolve") == 0) {
         exercise->bars_kind = BARS_RESOLVE;
-    } else if (!is_digit(entry->value->text.bytes[0])) {
+    } else if (!is_digit(entry->value->bytes[0])) {
         bad_value(reader, entry, "a number, 'resolve' or a list of bars");
         scope->spoiled = true;
     } else if (entry_number(reader, entry, 1, LESSON_BARS_MAX, &number) &&
-               count_bars(reader, number, entry->value->text.at)) {
+               count_bars(reader, number, node_place(reader, entry->value))) {
         exercise->bar_number = number;
     }
 }
@@ -134,7 +140,7 @@ void read_pickup(struct reader *reader, const struct entry *entry, void *target)
     struct lesson_bar *bar = arena_alloc(reader->arena, sizeof *bar);
     read_bar(reader, entry->value, &frame, bar);
     if (!bar->rhythm && !bar->spoiled && !reader->cut_short) {
-        diag_add(reader->diags, DIAG_MISSING_KEY, entry->key->text.at,
+        diag_add(reader->diags, DIAG_MISSING_KEY, node_place(reader, entry->key),
                  "a pickup without a 'rhythm'");
         diag_expected(reader->diags, "a rhythm, which says how much shorter than a bar it is");
         bar->spoiled = true;
@@ -198,10 +204,10 @@ static bool take_passes(struct reader *reader, struct ending_list *list,
 static void read_ending(struct reader *reader, const struct entry *entry, void *target)
 {
     struct ending_list *list = target;
-    struct ending ending = {.at = entry->key->text.at};
+    struct ending ending = {.at = node_place(reader, entry->key)};
     struct bar_frame frame = frame_of(list->scope);
     struct bar_list bars = {.frame = &frame};
-    if (!parse_passes(reader, &entry->key->text, &ending)) {
+    if (!parse_passes(reader, node_text(reader, entry->key), &ending)) {
         diag_add(reader->diags, DIAG_BAD_VALUE, ending.at, "'%s' numbers no passes", entry->name);
         diag_expected(reader->diags, "the plays that it ends, such as 1, or 1 2, or 1..3");
         return;
@@ -210,9 +216,9 @@ static void read_ending(struct reader *reader, const struct entry *entry, void *
         bad_value(reader, entry, "a bar, or a list of bars");
         return;
     }
-    read_items(reader, entry, read_bar_item, &bars);
-    ending.bars = bars.items.items;
-    ending.bar_count = bars.items.count;
+    read_bar_items(reader, entry, &bars);
+    ending.bars = bars.items;
+    ending.bar_count = bars.count;
     if (take_passes(reader, list, &ending) && ending.bar_count)
         *vector_push(&list->items, reader->arena) = ending;
 }
@@ -372,8 +378,8 @@ static void read_exercise(struct reader *reader, const struct node *node, struct
                           struct exercise *exercise)
 {
     const struct rhythm_line *rhythm = NULL;
-    *exercise =
-        (struct exercise){.settings = *lesson->settings, .bar_number = 1, .at = node->text.at};
+    *exercise = (struct exercise){
+        .settings = *lesson->settings, .bar_number = 1, .at = node_place(reader, node)};
     struct scope scope = {
         .where = IN_EXERCISE,
         .settings = &exercise->settings,
@@ -409,13 +415,13 @@ void read_exercises(struct reader *reader, const struct entry *entry, void *targ
     struct scope *scope = target;
     struct lesson *lesson = scope->lesson;
     const struct node *list = entry->value;
-    if (list->kind != NODE_LIST || list->count == 0) {
+    if (list->kind != NODE_LIST || list->length == 0) {
         bad_value(reader, entry, "a list of exercises (each begins with '- ')");
         return;
     }
-    size_t count = list->count;
+    size_t count = list->length;
     if (count > LESSON_EXERCISES_MAX) {
-        diag_add(reader->diags, DIAG_LIMIT, list->text.at, "more than %d exercises",
+        diag_add(reader->diags, DIAG_LIMIT, node_place(reader, list), "more than %d exercises",
                  LESSON_EXERCISES_MAX);
         diag_expected(reader->diags, "a lesson in several files");
         count = LESSON_EXERCISES_MAX;
@@ -427,6 +433,7 @@ void read_exercises(struct reader *reader, const struct entry *entry, void *targ
             continue;
         size_t index = lesson->exercise_count;
         read_exercise(reader, item, scope, &lesson->exercises[index]);
+        arena_reset(reader->scratch);
         lesson->exercise_count++;
         keep_id(reader, lesson, &lesson->exercises[index], index);
     }

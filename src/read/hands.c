@@ -123,7 +123,7 @@ static void read_play_item(struct reader *reader, const struct entry *entry, voi
     if (text && node_is_empty(entry->value))
         bad_value(reader, entry, "a voice, such as snare");
     else if (text && read_voicing(reader, text, false, &voicing)) {
-        *vector_push(&list->items, reader->arena) = voicing;
+        *vector_push(&list->items, reader->scratch) = voicing;
         return;
     }
     list->failed = true;
@@ -140,7 +140,9 @@ static void read_limb(struct reader *reader, const struct entry *entry, struct v
         return;
     }
     *line = (struct voicing_line){
-        .items = list.items.items, .count = list.items.count, .at = entry->value->text.at};
+        .items = reader_keep(reader, list.items.items, list.items.count, sizeof *list.items.items),
+        .count = list.items.count,
+        .at = node_place(reader, entry->value)};
 }
 
 static void read_right_hand(struct reader *reader, const struct entry *entry, void *target)
@@ -189,7 +191,7 @@ void read_play(struct reader *reader, const struct entry *entry, void *target)
     struct play *play = arena_alloc(reader->arena, sizeof *play);
     if (scope->settings->play)
         *play = *scope->settings->play;
-    play->at = entry->value->text.at;
+    play->at = node_place(reader, entry->value);
     scope->settings->play = play;
     bool feet = scope->where == IN_FEET;
     read_keys(reader, entry->value, feet ? &feet_limb_table : &limb_table,

@@ -19,7 +19,7 @@ static bool worth_telling(const struct reader *reader)
     return diags_have_room(reader->diags, reader->source.name);
 }
 
-static const struct key *find_key(const struct key_table *table, const struct text *name)
+static const struct key *find_key(const struct key_table *table, const struct node *name)
 {
     for (size_t i = 0; i < table->count; i++) {
         const char *known = table->keys[i].name;
@@ -82,18 +82,18 @@ static void find_entry(struct reader *reader, const struct key_table *table, uns
     const struct node *value = name->next;
     if (name->kind != NODE_SCALAR)
         return;
-    const struct key *key = find_key(table, &name->text);
+    const struct key *key = find_key(table, name);
     if (!key) {
-        report_unknown_key(reader, table, where, &name->text);
+        report_unknown_key(reader, table, where, node_text(reader, name));
         return;
     }
     struct entry *entry = &found[key - table->keys];
     if (!(key->where & where))
-        report_misplaced_key(reader, table, where, key, name->text.at);
+        report_misplaced_key(reader, table, where, key, node_place(reader, name));
     else if (entry->key)
-        report_twice(reader, key->name, name->text.at, entry->key->text.at);
+        report_twice(reader, key->name, node_place(reader, name), node_place(reader, entry->key));
     else if (node_is_empty(value))
-        report_no_value(reader, key->name, name->text.at);
+        report_no_value(reader, key->name, node_place(reader, name));
     else
         *entry = (struct entry){key->name, name, value};
 }
@@ -101,15 +101,16 @@ static void find_entry(struct reader *reader, const struct key_table *table, uns
 bool read_keys(struct reader *reader, const struct node *map, const struct key_table *table,
                unsigned where, void *target)
 {
-    struct entry found[KEYS_MAX] = {0};
+    struct entry found[KEYS_MAX];
     if (map->kind == NODE_UNUSABLE)
         return false;
     if (map->kind != NODE_MAP) {
-        diag_add(reader->diags, DIAG_BAD_VALUE, map->text.at, "%s where the keys of %s belong",
-                 node_kind_word(map), level_words(table, where));
+        diag_add(reader->diags, DIAG_BAD_VALUE, node_place(reader, map),
+                 "%s where the keys of %s belong", node_kind_word(map), level_words(table, where));
         diag_expected(reader->diags, "keys and values, such as '%s: ...'", table->keys[0].name);
         return false;
     }
+    memset(found, 0, table->count * sizeof *found);
     for (const struct node *name = map->first; name; name = name->next->next)
         find_entry(reader, table, where, name, found);
     for (size_t i = 0; i < table->count; i++)
@@ -118,30 +119,55 @@ bool read_keys(struct reader *reader, const struct node *map, const struct key_t
     return true;
 }
 
+/* The keys of a free map that were seen: a few are compared, many are hashed. */
+struct seen_keys {
+    struct names names;
+    VECTOR(const struct node *) keys;
+};
+
+enum { FEW_KEYS = 8 };
+
+static bool same_key(const struct node *a, const struct node *b)
+{
+    return a->length == b->length && memcmp(a->bytes, b->bytes, a->length) == 0;
+}
+
+/* The earlier key that is equal to this one; NULL where it is new. */
+static const struct node *find_seen(struct reader *reader, const struct node *map,
+                                    const struct node *key, struct seen_keys *seen)
+{
+    if (map->length <= FEW_KEYS) {
+        for (const struct node *other = map->first; other != key; other = other->next->next)
+            if (other->kind == NODE_SCALAR && same_key(other, key))
+                return other;
+        return NULL;
+    }
+    uint32_t number = (uint32_t)seen->keys.count;
+    if (!names_add(&seen->names, reader->arena, key->bytes, key->length, &number))
+        return seen->keys.items[number];
+    *vector_push(&seen->keys, reader->arena) = key;
+    return NULL;
+}
+
 void read_free_keys(struct reader *reader, const struct node *map, const char *noun,
                     read_entry *read, void *target)
 {
     if (map->kind != NODE_MAP) {
-        diag_add(reader->diags, DIAG_BAD_VALUE, map->text.at, "%s where a map of %s belongs",
-                 node_kind_word(map), noun);
+        diag_add(reader->diags, DIAG_BAD_VALUE, node_place(reader, map),
+                 "%s where a map of %s belongs", node_kind_word(map), noun);
         diag_expected(reader->diags, "names and values, such as {name: value}");
         return;
     }
-    struct names seen = {0};
-    VECTOR(const struct node *) names = {0};
-    for (const struct node *name = map->first; name; name = name->next->next) {
-        const struct node *value = name->next;
-        uint32_t number = (uint32_t)names.count;
-        if (name->kind != NODE_SCALAR || value->kind == NODE_UNUSABLE)
+    struct seen_keys seen = {0};
+    for (const struct node *key = map->first; key; key = key->next->next) {
+        struct entry entry = {key->bytes, key, key->next};
+        if (key->kind != NODE_SCALAR || entry.value->kind == NODE_UNUSABLE)
             continue;
-        *vector_push(&names, reader->arena) = name;
-        if (!names_add(&seen, reader->arena, name->text.bytes, name->text.length, &number)) {
-            report_twice(reader, name->text.bytes, name->text.at, names.items[number]->text.at);
-            continue;
-        }
-        struct entry entry = {name->text.bytes, name, value};
-        if (node_is_empty(value))
-            report_no_value(reader, name->text.bytes, name->text.at);
+        const struct node *first = find_seen(reader, map, key, &seen);
+        if (first)
+            report_twice(reader, key->bytes, node_place(reader, key), node_place(reader, first));
+        else if (node_is_empty(entry.value))
+            report_no_value(reader, key->bytes, node_place(reader, key));
         else
             read(reader, &entry, target);
     }
@@ -167,15 +193,15 @@ void bad_value(struct reader *reader, const struct entry *entry, const char *exp
     const struct node *value = entry->value;
     struct diags *diags = reader->diags;
     if (value->kind == NODE_SCALAR)
-        diag_add(diags, DIAG_BAD_VALUE, value->text.at, "'%s' cannot be '%s'", entry->name,
-                 worth_telling(reader) ? shown(reader, &value->text) : "");
+        diag_add(diags, DIAG_BAD_VALUE, node_place(reader, value), "'%s' cannot be '%s'",
+                 entry->name, worth_telling(reader) ? shown(reader, node_text(reader, value)) : "");
     else
-        diag_add(diags, DIAG_BAD_VALUE, value->text.at, "'%s' cannot be %s", entry->name,
+        diag_add(diags, DIAG_BAD_VALUE, node_place(reader, value), "'%s' cannot be %s", entry->name,
                  node_kind_word(value));
     if (!diag_listed(diags))
         return;
     if (value->kind == NODE_SCALAR)
-        diag_found(diags, shown(reader, &value->text));
+        diag_found(diags, shown(reader, node_text(reader, value)));
     diag_expected(diags, "%s", expected);
 }
 
@@ -183,7 +209,7 @@ const struct text *entry_text(struct reader *reader, const struct entry *entry,
                               const char *expected)
 {
     if (entry->value->kind == NODE_SCALAR)
-        return &entry->value->text;
+        return node_text(reader, entry->value);
     if (entry->value->kind != NODE_UNUSABLE)
         bad_value(reader, entry, expected);
     return NULL;
@@ -204,11 +230,11 @@ int entry_choice(struct reader *reader, const struct entry *entry, const char *c
     const struct node *value = entry->value;
     if (value->kind == NODE_SCALAR)
         for (size_t i = 0; i < count; i++)
-            if (strcmp(words[i], value->text.bytes) == 0)
+            if (strcmp(words[i], value->bytes) == 0)
                 return (int)i;
     bad_value(reader, entry, worth_telling(reader) ? list_words(reader, words, count) : "");
     if (value->kind == NODE_SCALAR && diag_listed(reader->diags))
-        diag_nearest(reader->diags, diag_nearest_name(value->text.bytes, words, count));
+        diag_nearest(reader->diags, diag_nearest_name(value->bytes, words, count));
     return -1;
 }
 

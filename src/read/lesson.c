@@ -165,7 +165,7 @@ static void read_produce_item(struct reader *reader, const struct entry *entry, 
     int choice = entry_choice(reader, entry, formats, 3);
     if (choice >= 0)
         *vector_push(&list->items, reader->arena) =
-            (struct words){formats[choice], entry->value->text.at};
+            (struct words){formats[choice], node_place(reader, entry->value)};
 }
 
 static void read_produce(struct reader *reader, const struct entry *entry, void *target)
@@ -251,10 +251,9 @@ static struct node *open_source(struct reader *reader, struct read_source from, 
         diag_add(reader->diags, DIAG_LIMIT, start, "the file is larger than 4 MiB");
         return NULL;
     }
-    char *bytes = arena_copy_text(reader->arena, from.bytes + skipped, from.length - skipped);
-    reader->source =
-        (struct source){.name = from.name, .bytes = bytes, .length = from.length - skipped};
-    if (!source_check(&reader->source, bytes, reader->diags))
+    reader->source = (struct source){
+        .name = from.name, .bytes = from.bytes + skipped, .length = from.length - skipped};
+    if (!source_check(&reader->source, reader->arena, reader->diags))
         return NULL;
     struct node *root = tree_parse(reader);
     if (root && !node_is_empty(root))
@@ -266,15 +265,26 @@ static struct node *open_source(struct reader *reader, struct read_source from, 
     return NULL;
 }
 
-struct course_context *read_course(struct arena *arena, struct read_source source,
-                                   struct diags *diags)
+static struct reader reader_begin(struct arena *arena, struct diags *diags)
 {
-    struct course_context *context = arena_alloc(arena, sizeof *context);
-    struct reader reader = {.arena = arena, .diags = diags, .levels = &context->levels};
-    struct node *root = open_source(&reader, source, "a course");
+    return (struct reader){
+        .arena = arena, .scratch = arena_new(), .nodes = arena_new(), .diags = diags};
+}
+
+static void reader_end(struct reader *reader)
+{
+    arena_free(reader->scratch);
+    arena_free(reader->nodes);
+}
+
+static struct course_context *read_course_keys(struct reader *reader, struct read_source source,
+                                               struct course_context *context)
+{
+    struct node *root = open_source(reader, source, "a course");
     if (!root)
         return NULL;
-    reader.kit = kit_new(&reader, NULL);
+    reader->levels = &context->levels;
+    reader->kit = kit_new(reader, NULL);
     context->settings = settings_default();
     struct course *course = &context->course;
     struct scope scope = {
@@ -287,11 +297,21 @@ struct course_context *read_course(struct arena *arena, struct read_source sourc
         .date = &course->date,
         .course = course,
     };
-    if (!read_scope(&reader, root, &scope))
+    if (!read_scope(reader, root, &scope))
         return NULL;
-    context->kit = *reader.kit;
-    context->patterns = reader.patterns;
-    context->pattern_lines = reader.pattern_lines.items;
+    context->kit = *reader->kit;
+    context->patterns = reader->patterns;
+    context->pattern_lines = reader->pattern_lines.items;
+    return context;
+}
+
+struct course_context *read_course(struct arena *arena, struct read_source source,
+                                   struct diags *diags)
+{
+    struct reader reader = reader_begin(arena, diags);
+    struct course_context *context =
+        read_course_keys(&reader, source, arena_alloc(arena, sizeof *context));
+    reader_end(&reader);
     return context;
 }
 
@@ -316,25 +336,24 @@ static void check_has_exercises(struct reader *reader, const struct node *root)
     if (reader->cut_short)
         return;
     for (const struct node *key = root->first; key; key = key->next->next)
-        if (key->kind == NODE_SCALAR && strcmp(key->text.bytes, "exercises") == 0)
+        if (key->kind == NODE_SCALAR && strcmp(key->bytes, "exercises") == 0)
             return;
-    diag_add(reader->diags, DIAG_MISSING_KEY, root->text.at, "a lesson without 'exercises'");
+    diag_add(reader->diags, DIAG_MISSING_KEY, node_place(reader, root),
+             "a lesson without 'exercises'");
     diag_expected(reader->diags, "'exercises' with a list of at least one");
 }
 
-struct lesson *read_lesson(struct arena *arena, struct read_source source,
-                           const struct course_context *course, struct diags *diags)
+static struct lesson *read_lesson_keys(struct reader *reader, struct read_source source)
 {
-    struct names levels = course ? course->levels : (struct names){0};
-    struct reader reader = {.arena = arena, .diags = diags, .course = course, .levels = &levels};
-    struct node *root = open_source(&reader, source, "a lesson");
+    const struct course_context *course = reader->course;
+    struct node *root = open_source(reader, source, "a lesson");
     if (!root)
         return NULL;
-    struct lesson *lesson = arena_alloc(arena, sizeof *lesson);
+    struct lesson *lesson = arena_alloc(reader->arena, sizeof *lesson);
     lesson->file = source.name;
-    lesson->arena = arena;
+    lesson->arena = reader->arena;
     inherit_from_course(lesson, course);
-    reader.kit = kit_new(&reader, course ? &course->kit : NULL);
+    reader->kit = kit_new(reader, course ? &course->kit : NULL);
     struct scope scope = {
         .where = IN_LESSON,
         .settings = &lesson->settings,
@@ -346,9 +365,21 @@ struct lesson *read_lesson(struct arena *arena, struct read_source source,
         .paragraphs = {&lesson->notes, &lesson->note_count},
         .lesson = lesson,
     };
-    if (!read_scope(&reader, root, &scope))
+    if (!read_scope(reader, root, &scope))
         return NULL;
-    check_has_exercises(&reader, root);
-    lesson->kit = *reader.kit;
+    check_has_exercises(reader, root);
+    lesson->kit = *reader->kit;
+    return lesson;
+}
+
+struct lesson *read_lesson(struct arena *arena, struct read_source source,
+                           const struct course_context *course, struct diags *diags)
+{
+    struct names levels = course ? course->levels : (struct names){0};
+    struct reader reader = reader_begin(arena, diags);
+    reader.course = course;
+    reader.levels = &levels;
+    struct lesson *lesson = read_lesson_keys(&reader, source);
+    reader_end(&reader);
     return lesson;
 }

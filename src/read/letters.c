@@ -1,6 +1,8 @@
 #include "base/utf8.h"
 #include "read/read_int.h"
 
+#include <string.h>
+
 bool read_number(const char *text, size_t length, size_t *offset, uint32_t *number)
 {
     size_t i = *offset;
@@ -56,6 +58,14 @@ void report_stretch(struct reader *reader, enum diag_code code, struct place at,
     diag_add(diags, code, at, "%s: '%s'", message, shown);
     diag_found(diags, shown);
     diag_expected(diags, "%s", expected);
+}
+
+void *reader_keep(struct reader *reader, const void *items, size_t count, size_t size)
+{
+    void *kept = arena_array(reader->arena, count, size);
+    if (count)
+        memcpy(kept, items, count * size);
+    return kept;
 }
 
 bool reader_count_items(struct reader *reader, size_t more, struct place at)

@@ -10,7 +10,11 @@
 
 /* One reading of one file. */
 struct reader {
-    struct arena *arena;
+    struct arena *arena;   /* the lesson's */
+    struct arena *scratch; /* for what nobody keeps: forgotten after each bar and exercise */
+    struct arena *nodes;   /* the YAML tree, forgotten in the end */
+    char *text_free;       /* room for short texts */
+    size_t text_room;
     struct diags *diags;
     struct source source;
     const struct course_context *course; /* NULL: none */
@@ -26,6 +30,9 @@ struct reader {
     bool items_over, bars_over;
     bool cut_short; /* the YAML ends in an error: what is missing may follow it */
 };
+
+/* The items of a scratch vector, kept in the lesson's arena without spare room. */
+void *reader_keep(struct reader *reader, const void *items, size_t count, size_t size);
 
 /* Counts `more` strokes, notes or words against LESSON_STROKES_MAX. False beyond it, reported the
    first time. */

@@ -130,7 +130,7 @@ static void read_note(struct rhythm_reader *rhythm, size_t start, enum rhythm_ki
     }
     settle_tie(rhythm, kind);
     for (uint32_t i = 0; i < times; i++)
-        *vector_push(&rhythm->items, rhythm->reader->arena) = (struct rhythm_item){
+        *vector_push(&rhythm->items, rhythm->reader->scratch) = (struct rhythm_item){
             .kind = (uint8_t)kind, .value_log2 = (uint8_t)log2, .dots = (uint8_t)dots, .at = at};
     add_time(rhythm, fraction_multiply(length_of(log2, dots), fraction_make(times, 1)));
 }
@@ -169,7 +169,7 @@ static void open_tuplet(struct rhythm_reader *rhythm, size_t start, uint32_t act
                                                             .sum = FRACTION_ZERO,
                                                             .actual = actual,
                                                             .normal = normal};
-    *vector_push(&rhythm->items, rhythm->reader->arena) =
+    *vector_push(&rhythm->items, rhythm->reader->scratch) =
         (struct rhythm_item){.kind = RHYTHM_TUPLET_OPEN,
                              .actual = (uint16_t)actual,
                              .normal = (uint16_t)normal,
@@ -272,7 +272,7 @@ static bool repeat_items(struct rhythm_reader *rhythm, size_t open, uint32_t tim
     for (uint32_t time = 1; time < times; time++)
         for (size_t i = open; i < end; i++) {
             struct rhythm_item item = rhythm->items.items[i];
-            *vector_push(&rhythm->items, rhythm->reader->arena) = item;
+            *vector_push(&rhythm->items, rhythm->reader->scratch) = item;
         }
     return true;
 }
@@ -288,7 +288,7 @@ static void close_tuplet(struct rhythm_reader *rhythm)
     struct tuplet_frame frame = rhythm->frames[--rhythm->depth];
     uint32_t times;
     check_tuplet(rhythm, &frame);
-    *vector_push(&rhythm->items, rhythm->reader->arena) =
+    *vector_push(&rhythm->items, rhythm->reader->scratch) =
         (struct rhythm_item){.kind = RHYTHM_TUPLET_CLOSE, .at = place_of(rhythm, start, 1)};
     if (!read_repeat(rhythm, &times) || !repeat_items(rhythm, frame.open, times))
         return;
@@ -328,7 +328,7 @@ static void read_boundary(struct rhythm_reader *rhythm)
     if (last && last->before == rhythm->items.count)
         complain(rhythm, DIAG_BAD_RHYTHM, start, 1, "two beat boundaries with nothing between them",
                  "notes or rests");
-    *vector_push(&rhythm->boundaries, rhythm->reader->arena) =
+    *vector_push(&rhythm->boundaries, rhythm->reader->scratch) =
         (struct boundary){(uint32_t)rhythm->items.count, place_of(rhythm, start, 1)};
 }
 
@@ -398,19 +398,21 @@ struct rhythm_line *read_rhythm(struct reader *reader, const struct text *text)
     if (rhythm.failed || reader->items_over)
         return NULL;
     struct rhythm_line *line = arena_alloc(reader->arena, sizeof *line);
-    *line = (struct rhythm_line){.items = rhythm.items.items,
-                                 .count = rhythm.items.count,
-                                 .boundaries = rhythm.boundaries.items,
-                                 .boundary_count = rhythm.boundaries.count,
-                                 .sounding = count_sounding(rhythm.items.items, rhythm.items.count),
-                                 .at = text->at};
+    *line = (struct rhythm_line){
+        .items = reader_keep(reader, rhythm.items.items, rhythm.items.count, sizeof *line->items),
+        .count = rhythm.items.count,
+        .boundaries = reader_keep(reader, rhythm.boundaries.items, rhythm.boundaries.count,
+                                  sizeof *line->boundaries),
+        .boundary_count = rhythm.boundaries.count,
+        .sounding = count_sounding(rhythm.items.items, rhythm.items.count),
+        .at = text->at};
     return line;
 }
 
 struct rhythm_line *read_rhythm_line(struct arena *arena, const char *text, size_t length,
                                      struct place at, struct diags *diags)
 {
-    struct reader reader = {.arena = arena, .diags = diags};
+    struct reader reader = {.arena = arena, .scratch = arena, .diags = diags};
     struct text direct = text_direct(text, length, at);
     return read_rhythm(&reader, &direct);
 }

@@ -105,30 +105,30 @@ static bool parse_unit(const struct text *text, size_t *offset, struct tempo *te
     return text->bytes + at == equals;
 }
 
-static bool parse_bpm(const struct text *text, size_t *offset, struct arena *arena,
+static bool parse_bpm(const struct text *text, size_t *offset, struct arena *scratch,
                       struct tempo_reader *tempo)
 {
     uint32_t bpm;
     if (!read_number(text->bytes, text->length, offset, &bpm) || bpm == 0 || bpm > BPM_MAX)
         return false;
-    *vector_push(&tempo->bpm, arena) = (uint16_t)bpm;
+    *vector_push(&tempo->bpm, scratch) = (uint16_t)bpm;
     return true;
 }
 
 /* Numbers parted by blanks, or `from-to`. */
-static bool parse_tempo(const struct text *text, struct arena *arena, struct tempo_reader *tempo)
+static bool parse_tempo(const struct text *text, struct arena *scratch, struct tempo_reader *tempo)
 {
     size_t offset = 0;
     if (tempo->bpm.count == 0 && !parse_unit(text, &offset, tempo->tempo))
         return false;
     offset = skip_blanks(text, offset);
     while (offset < text->length) {
-        if (tempo->tempo->range || !parse_bpm(text, &offset, arena, tempo))
+        if (tempo->tempo->range || !parse_bpm(text, &offset, scratch, tempo))
             return false;
         if (text->bytes[offset] == '-' && tempo->bpm.count == 1) {
             offset++;
             tempo->tempo->range = true;
-            if (!parse_bpm(text, &offset, arena, tempo))
+            if (!parse_bpm(text, &offset, scratch, tempo))
                 return false;
         }
         size_t next = skip_blanks(text, offset);
@@ -146,7 +146,7 @@ static void read_tempo_item(struct reader *reader, const struct entry *entry, vo
                                    "999; a range from the slower to the faster)";
     struct tempo_reader *tempo = target;
     const struct text *text = entry_text(reader, entry, expected);
-    if (text && parse_tempo(text, reader->arena, tempo))
+    if (text && parse_tempo(text, reader->scratch, tempo))
         return;
     if (text)
         bad_value(reader, entry, expected);
@@ -157,7 +157,7 @@ void read_tempo(struct reader *reader, const struct entry *entry, void *target)
 {
     struct scope *scope = target;
     struct tempo_reader tempo = {.tempo = arena_alloc(reader->arena, sizeof(struct tempo))};
-    tempo.tempo->at = entry->value->text.at;
+    tempo.tempo->at = node_place(reader, entry->value);
     const struct node *item = entry->value->kind == NODE_LIST ? entry->value->first : entry->value;
     for (; item && tempo.tempo; item = entry->value->kind == NODE_LIST ? item->next : NULL) {
         struct entry one = {entry->name, entry->key, item};
@@ -165,7 +165,8 @@ void read_tempo(struct reader *reader, const struct entry *entry, void *target)
     }
     if (!tempo.tempo || tempo.bpm.count == 0)
         return;
-    tempo.tempo->bpm = tempo.bpm.items;
+    tempo.tempo->bpm =
+        reader_keep(reader, tempo.bpm.items, tempo.bpm.count, sizeof *tempo.bpm.items);
     tempo.tempo->count = tempo.bpm.count;
     scope->settings->tempo = tempo.tempo;
 }
@@ -187,7 +188,7 @@ static void read_subdivision_item(struct reader *reader, const struct entry *ent
     const struct text *text = entry_text(reader, entry, "the name of a subdivision");
     enum subdivision subdivision;
     if (text && subdivision_from_name(text->bytes, text->length, &subdivision)) {
-        *vector_push(&names->items, reader->arena) = subdivision;
+        *vector_push(&names->items, reader->scratch) = subdivision;
         return;
     }
     names->failed = true;
@@ -205,7 +206,7 @@ void read_subdivision(struct reader *reader, const struct entry *entry, void *ta
     read_items(reader, entry, read_subdivision_item, &names);
     if (names.items.count > METER_BEATS_MAX) {
         names.failed = true;
-        diag_add(reader->diags, DIAG_LIMIT, entry->value->text.at,
+        diag_add(reader->diags, DIAG_LIMIT, node_place(reader, entry->value),
                  "more than %d beats of subdivisions", METER_BEATS_MAX);
     } else if (names.items.count == 0 && !names.failed) {
         names.failed = true;
@@ -216,8 +217,9 @@ void read_subdivision(struct reader *reader, const struct entry *entry, void *ta
         return;
     }
     struct subdivisions *subdivisions = arena_alloc(reader->arena, sizeof *subdivisions);
-    *subdivisions =
-        (struct subdivisions){names.items.items, names.items.count, entry->value->text.at};
+    *subdivisions = (struct subdivisions){
+        reader_keep(reader, names.items.items, names.items.count, sizeof *names.items.items),
+        names.items.count, node_place(reader, entry->value)};
     scope->settings->subdivisions = subdivisions;
 }
 
@@ -245,7 +247,7 @@ static void read_syllables(struct reader *reader, const struct entry *entry, voi
     struct counting *counting = target;
     enum subdivision subdivision;
     if (!subdivision_from_name(entry->name, strlen(entry->name), &subdivision)) {
-        diag_add(reader->diags, DIAG_UNKNOWN_KEY, entry->key->text.at,
+        diag_add(reader->diags, DIAG_UNKNOWN_KEY, node_place(reader, entry->key),
                  "no subdivision is called '%s'", entry->name);
         diag_expected(reader->diags, "a subdivision, such as sixteenths");
         return;
@@ -285,7 +287,7 @@ void read_counting(struct reader *reader, const struct entry *entry, void *targe
         struct counting *own = arena_alloc(reader->arena, sizeof *own);
         *own = *counting_default(); /* what it does not say is said in english */
         own->name = "own";
-        own->at = entry->value->text.at;
+        own->at = node_place(reader, entry->value);
         scope->settings->counting = own;
         read_free_keys(reader, entry->value, "syllables", read_syllables, own);
         return;
@@ -334,7 +336,7 @@ void read_lead(struct reader *reader, const struct entry *entry, void *target)
     if (choice < 0)
         return;
     scope->settings->lead = (enum lead)choice;
-    scope->settings->lead_at = entry->value->text.at;
+    scope->settings->lead_at = node_place(reader, entry->value);
 }
 
 static const char *const level_names[] = {"beginner", "intermediate", "advanced"};

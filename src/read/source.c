@@ -179,12 +179,12 @@ struct place text_place(struct text_cursor *cursor, size_t offset, uint32_t leng
 /* Where the check of a file stands. */
 struct checker {
     struct source *source;
-    char *bytes;
     struct diags *diags;
     size_t offset, line_start;
     size_t counted; /* columns are counted up to here: */
     uint32_t line, column;
     bool usable;
+    bool tabs;
     bool tab_told; /* one tab a line is told */
 };
 
@@ -206,10 +206,9 @@ static bool is_indentation(const struct checker *checker)
 
 static void report_tab(struct checker *checker)
 {
-    checker->bytes[checker->offset] = ' ';
     if (checker->tab_told)
         return;
-    checker->tab_told = true;
+    checker->tabs = checker->tab_told = true;
     bool indents = is_indentation(checker);
     checker->usable &= !indents;
     diag_add(checker->diags, DIAG_SYNTAX, checker_place(checker), "a tab %s",
@@ -293,10 +292,19 @@ static bool looks_like_utf16(const struct source *source)
            (memcmp(source->bytes, "\xFF\xFE", 2) == 0 || memcmp(source->bytes, "\xFE\xFF", 2) == 0);
 }
 
-bool source_check(struct source *source, char *bytes, struct diags *diags)
+static void replace_tabs(struct source *source, struct arena *arena)
+{
+    char *bytes = arena_copy_text(arena, source->bytes, source->length);
+    for (size_t i = 0; i < source->length; i++)
+        if (bytes[i] == '\t')
+            bytes[i] = ' ';
+    source->bytes = bytes;
+}
+
+bool source_check(struct source *source, struct arena *arena, struct diags *diags)
 {
     struct checker checker = {
-        .source = source, .bytes = bytes, .diags = diags, .line = 1, .column = 1, .usable = true};
+        .source = source, .diags = diags, .line = 1, .column = 1, .usable = true};
     if (looks_like_utf16(source)) {
         diag_add(diags, DIAG_ENCODING, checker_place(&checker), "the text is saved as UTF-16");
         diag_expected(diags, "text saved as UTF-8");
@@ -311,5 +319,7 @@ bool source_check(struct source *source, char *bytes, struct diags *diags)
         else
             check_wide(&checker);
     }
+    if (checker.usable && checker.tabs)
+        replace_tabs(source, arena);
     return checker.usable;
 }

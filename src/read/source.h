@@ -52,8 +52,9 @@ void source_find_lines(struct source *source, struct arena *arena);
 /*
  * Reports bytes that are not UTF-8 text fit for a lesson (stray bytes, control characters, a byte
  * order mark inside, line separators that are no line ends, text as UTF-16) and tabs. False where
- * the text cannot be parsed. Tabs after a line's first word are replaced by spaces in `bytes`.
+ * the text cannot be parsed. Where tabs stand between words only, the source goes on as a copy in
+ * the arena, with spaces in their place.
  */
-bool source_check(struct source *source, char *bytes, struct diags *diags);
+bool source_check(struct source *source, struct arena *arena, struct diags *diags);
 
 #endif

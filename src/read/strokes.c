@@ -255,7 +255,7 @@ bool looks_like_strokes(const char *text, size_t length)
 struct stroke_line *read_stroke_line(struct arena *arena, const char *text, size_t length,
                                      struct place at, struct diags *diags)
 {
-    struct reader reader = {.arena = arena, .diags = diags};
+    struct reader reader = {.arena = arena, .scratch = arena, .diags = diags};
     struct text direct = text_direct(text, length, at);
     return read_strokes(&reader, &direct);
 }

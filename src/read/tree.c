@@ -26,6 +26,23 @@ const char *node_kind_word(const struct node *node)
     return node->kind == NODE_MAP ? "a map" : node->kind == NODE_LIST ? "a list" : "text";
 }
 
+struct place node_place(const struct reader *reader, const struct node *node)
+{
+    return (struct place){reader->source.name, node->line, node->column, node->width};
+}
+
+const struct text *node_text(struct reader *reader, const struct node *node)
+{
+    struct text *text = arena_alloc(reader->scratch, sizeof *text);
+    *text = (struct text){.bytes = node->bytes,
+                          .length = node->length,
+                          .at = node_place(reader, node),
+                          .direct = node->direct,
+                          .style = (enum text_style)node->style,
+                          .source = &reader->source};
+    return text;
+}
+
 static struct place place_of(const struct builder *builder, yaml_mark_t start, yaml_mark_t end)
 {
     uint32_t length = start.line == end.line && end.column > start.column
@@ -103,22 +120,25 @@ static void attach(struct builder *builder, struct node *node)
     *level->tail = node;
     level->tail = &node->next;
     if (level->node->kind == NODE_LIST) {
-        level->node->count++;
+        level->node->length++;
         return;
     }
     if (!level->value_next) {
-        level->node->count++;
+        level->node->length++;
         if (node->kind == NODE_LIST || node->kind == NODE_MAP)
-            refuse(builder, node->text.at, "a list or map as a key", "a key of plain words");
+            refuse(builder, node_place(builder->reader, node), "a list or map as a key",
+                   "a key of plain words");
     }
     level->value_next = !level->value_next;
 }
 
 static struct node *new_node(struct builder *builder, enum node_kind kind, struct place at)
 {
-    struct node *node = arena_alloc(builder->reader->arena, sizeof *node);
-    node->kind = kind;
-    node->text.at = at;
+    struct node *node = arena_alloc(builder->reader->nodes, sizeof *node);
+    node->kind = (uint8_t)kind;
+    node->line = at.line;
+    node->column = at.column;
+    node->width = at.length;
     attach(builder, node);
     return node;
 }
@@ -155,15 +175,14 @@ static const char *find_refused_escape(const char *bytes, size_t length)
 
 static void check_escapes(struct builder *builder, struct node *node)
 {
-    const struct text *text = &node->text;
-    const char *bad = text->style == TEXT_DOUBLE_QUOTED && !text->direct
-                          ? find_refused_escape(text->bytes, text->length)
+    const char *bad = node->style == TEXT_DOUBLE_QUOTED && !node->direct
+                          ? find_refused_escape(node->bytes, node->length)
                           : NULL;
     if (!bad)
         return;
-    struct text_cursor cursor = text_cursor(text);
+    struct text_cursor cursor = text_cursor(node_text(builder->reader, node));
     diag_add(builder->reader->diags, DIAG_ENCODING,
-             text_place(&cursor, (size_t)(bad - text->bytes), 1),
+             text_place(&cursor, (size_t)(bad - node->bytes), 1),
              "an escape that stands for a control character");
     diag_expected(builder->reader->diags, "plain text");
     node->kind = NODE_UNUSABLE;
@@ -180,6 +199,24 @@ static void refuse_decorations(struct builder *builder, struct place at, const v
                "text that begins with ! in quotes");
 }
 
+/* Most values are a word or two: they are packed without the arena's alignment. */
+static const char *keep_text(struct reader *reader, const char *bytes, size_t length)
+{
+    enum { ROOM = 16 * 1024 };
+    if (length >= ROOM / 4)
+        return arena_copy_text(reader->arena, bytes, length);
+    if (reader->text_room <= length) {
+        reader->text_free = arena_alloc(reader->arena, ROOM);
+        reader->text_room = ROOM;
+    }
+    char *copy = reader->text_free;
+    memcpy(copy, bytes, length);
+    copy[length] = '\0';
+    reader->text_free += length + 1;
+    reader->text_room -= length + 1;
+    return copy;
+}
+
 static void add_scalar(struct builder *builder, const yaml_event_t *event)
 {
     struct place at = place_of_event(builder, event);
@@ -193,13 +230,10 @@ static void add_scalar(struct builder *builder, const yaml_event_t *event)
     struct reader *reader = builder->reader;
     if (!direct)
         source_find_lines(&reader->source, reader->arena);
-    node->text = (struct text){
-        .bytes = arena_copy_text(reader->arena, (const char *)event->data.scalar.value, length),
-        .length = length,
-        .at = at,
-        .direct = direct,
-        .style = style,
-        .source = direct ? NULL : &reader->source};
+    node->bytes = keep_text(reader, (const char *)event->data.scalar.value, length);
+    node->length = (uint32_t)length;
+    node->direct = direct;
+    node->style = (uint8_t)style;
     node->literal = event->data.scalar.style == YAML_LITERAL_SCALAR_STYLE;
     refuse_decorations(builder, at, event->data.scalar.anchor, event->data.scalar.tag);
     check_escapes(builder, node);
@@ -277,7 +311,7 @@ static void close_open_levels(struct builder *builder)
     while (builder->depth) {
         struct level *level = &builder->levels[builder->depth - 1];
         if (level->value_next)
-            new_node(builder, NODE_UNUSABLE, level->node->text.at);
+            new_node(builder, NODE_UNUSABLE, node_place(builder->reader, level->node));
         builder->depth--;
     }
 }

@@ -14,12 +14,17 @@ enum node_kind {
 };
 
 struct node {
-    enum node_kind kind;
-    struct text text;   /* scalar; elsewhere only text.at is set */
-    bool literal;       /* scalar: a `|` block, whose line ends are kept */
-    struct node *first; /* list: items; map: key, value, key, value ... */
+    uint8_t kind;  /* enum node_kind */
+    uint8_t style; /* scalar: enum text_style */
+    bool direct;   /* scalar: as in struct text */
+    bool literal;  /* scalar: a `|` block, whose line ends are kept */
+    uint32_t line, column, width;
+    uint32_t length; /* scalar: bytes; list: items; map: pairs */
+    union {
+        const char *bytes;  /* scalar: NUL-ended */
+        struct node *first; /* list: items; map: key, value, key, value ... */
+    };
     struct node *next;
-    uint32_t count; /* list: items; map: pairs */
 };
 
 /*
@@ -32,8 +37,13 @@ struct node *tree_parse(struct reader *reader);
 /* A scalar with nothing written in it. */
 static inline bool node_is_empty(const struct node *node)
 {
-    return node->kind == NODE_SCALAR && node->text.length == 0 && node->text.style == TEXT_PLAIN;
+    return node->kind == NODE_SCALAR && node->length == 0 && node->style == TEXT_PLAIN;
 }
+
+struct place node_place(const struct reader *reader, const struct node *node);
+
+/* A scalar's text; lives as long as the reader's scratch. */
+const struct text *node_text(struct reader *reader, const struct node *node);
 
 /* "a map", "a list", "text". */
 const char *node_kind_word(const struct node *node);

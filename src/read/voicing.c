@@ -259,7 +259,7 @@ static void read_item(struct voicing_reader *words, struct line_builder *line)
     if (!good || words->failed || !reader_count_items(words->reader, times, voicing.at))
         return;
     for (uint32_t i = 0; i < times; i++)
-        *vector_push(&line->items, words->reader->arena) = voicing;
+        *vector_push(&line->items, words->reader->scratch) = voicing;
 }
 
 struct voicing_line *read_voices(struct reader *reader, const struct text *text)
@@ -271,7 +271,7 @@ struct voicing_line *read_voices(struct reader *reader, const struct text *text)
             read_item(&words, &builder);
             continue;
         }
-        *vector_push(&builder.boundaries, reader->arena) =
+        *vector_push(&builder.boundaries, reader->scratch) =
             (struct boundary){(uint32_t)builder.items.count, place_of(&words, words.offset, 1)};
         words.offset++;
     }
@@ -283,10 +283,12 @@ struct voicing_line *read_voices(struct reader *reader, const struct text *text)
     if (words.failed || reader->items_over)
         return NULL;
     struct voicing_line *line = arena_alloc(reader->arena, sizeof *line);
-    *line = (struct voicing_line){.items = builder.items.items,
-                                  .count = builder.items.count,
-                                  .boundaries = builder.boundaries.items,
-                                  .boundary_count = builder.boundaries.count,
-                                  .at = text->at};
+    *line = (struct voicing_line){
+        .items = reader_keep(reader, builder.items.items, builder.items.count, sizeof *line->items),
+        .count = builder.items.count,
+        .boundaries = reader_keep(reader, builder.boundaries.items, builder.boundaries.count,
+                                  sizeof *line->boundaries),
+        .boundary_count = builder.boundaries.count,
+        .at = text->at};
     return line;
 }
