@@ -180,9 +180,10 @@ static const struct key feet_limb_keys[] = {
     {"RF", OF_FEET, read_right_foot},
     {"LF", OF_FEET, read_left_foot},
 };
-static const struct level_name limb_levels[] = {{OF_HANDS, "'play'"}, {OF_FEET, "'play'"}};
-static const struct key_table limb_table = KEY_TABLE(limb_keys, limb_levels);
-static const struct key_table feet_limb_table = KEY_TABLE(feet_limb_keys, limb_levels);
+static const struct level_name limb_levels[] = {{OF_HANDS, "'play'"},
+                                                {OF_FEET, "'play' of the feet"}};
+const struct key_table limb_table = KEY_TABLE(limb_keys, limb_levels);
+const struct key_table feet_limb_table = KEY_TABLE(feet_limb_keys, limb_levels);
 
 /* Limb by limb: what a level does not say stays as it is. */
 void read_play(struct reader *reader, const struct entry *entry, void *target)

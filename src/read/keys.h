@@ -39,6 +39,10 @@ enum { KEYS_MAX = 64 };
         .level_count = sizeof(levels_) / sizeof *(levels_)                                         \
     }
 
+/* All that there are, each beside what it reads. */
+extern const struct key_table all_table, show_table, page_table, kit_table, voice_table, limb_table,
+    feet_limb_table;
+
 /* Reads a map's keys for one level into the target. Unknown keys, keys twice and keys without a
    value are reported. False where the node is no map (reported, too). */
 bool read_keys(struct reader *reader, const struct node *map, const struct key_table *table,

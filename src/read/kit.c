@@ -140,7 +140,7 @@ static const struct key voice_keys[] = {
     {"at", OF_VOICE, read_voice_place},      {"label", OF_VOICE, read_voice_label},
 };
 static const struct level_name kit_levels[] = {{OF_VOICE, "a voice"}, {OF_KIT, "'kit'"}};
-static const struct key_table voice_table = KEY_TABLE(voice_keys, kit_levels);
+const struct key_table voice_table = KEY_TABLE(voice_keys, kit_levels);
 
 static bool is_name_character(char byte)
 {
@@ -300,7 +300,7 @@ static const struct key kit_keys[] = {
     {"voices", OF_KIT, read_voices_of_kit},
     {"short", OF_KIT, read_shorts},
 };
-static const struct key_table kit_table = KEY_TABLE(kit_keys, kit_levels);
+const struct key_table kit_table = KEY_TABLE(kit_keys, kit_levels);
 
 void read_kit(struct reader *reader, const struct entry *entry, void *target)
 {

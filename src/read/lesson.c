@@ -229,7 +229,7 @@ static const struct level_name all_levels[] = {
     {IN_LESSON, "a lesson"}, {IN_EXERCISE, "an exercise"}, {IN_BAR, "a bar"},
     {IN_FEET, "'feet'"},     {IN_COURSE, "a course file"},
 };
-static const struct key_table all_table = KEY_TABLE(all_keys, all_levels);
+const struct key_table all_table = KEY_TABLE(all_keys, all_levels);
 _Static_assert(sizeof all_keys / sizeof *all_keys <= KEYS_MAX, "read_keys() keeps so many");
 
 bool read_scope(struct reader *reader, const struct node *map, struct scope *scope)

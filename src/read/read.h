@@ -32,6 +32,13 @@ const struct course *course_of(const struct course_context *context);
 struct lesson *read_lesson(struct arena *arena, struct read_source source,
                            const struct course_context *course, struct diags *diags);
 
+/* Key number `index` of the format, from 0, with a level where it may stand, as messages name it:
+   "a bar", "'show'". A key stands in the list once a level. False behind the last. */
+struct known_key {
+    const char *name, *level;
+};
+bool read_known_key(size_t index, struct known_key *key);
+
 /* The little languages by themselves; `at` is the place of text[0], all on one line. NULL after a
    reported error. */
 struct stroke_line *read_stroke_line(struct arena *arena, const char *text, size_t length,

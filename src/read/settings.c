@@ -418,7 +418,7 @@ static const struct key show_keys[] = {
     {"tuplet-numbers", IN_MAP, read_show_tuplets},
 };
 static const struct level_name show_level[] = {{IN_MAP, "'show'"}};
-static const struct key_table show_table = KEY_TABLE(show_keys, show_level);
+const struct key_table show_table = KEY_TABLE(show_keys, show_level);
 
 /* A word of `show` written as a list: it is switched on. */
 static void read_show_word(struct reader *reader, const struct entry *entry, void *target)
@@ -512,7 +512,7 @@ static const struct key page_keys[] = {
     {"staff-lines", IN_MAP, read_page_lines}, {"fit", IN_MAP, read_page_fit},
 };
 static const struct level_name page_level[] = {{IN_MAP, "'page'"}};
-static const struct key_table page_table = KEY_TABLE(page_keys, page_level);
+const struct key_table page_table = KEY_TABLE(page_keys, page_level);
 
 void read_page(struct reader *reader, const struct entry *entry, void *target)
 {

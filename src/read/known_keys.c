@@ -1,0 +1,30 @@
+/* The keys of all levels in one list, for whoever must know that none is left out. */
+#include "read/keys.h"
+#include "read/read.h"
+
+static const struct key_table *const tables[] = {
+    &all_table, &show_table, &page_table, &kit_table, &voice_table, &limb_table, &feet_limb_table,
+};
+
+enum { TABLE_COUNT = sizeof tables / sizeof *tables };
+
+/* As read_known_key(), within one table; what the table holds is taken off the index. */
+static bool find_in_table(const struct key_table *table, size_t *index, struct known_key *key)
+{
+    for (size_t k = 0; k < table->count; k++)
+        for (size_t level = 0; level < table->level_count; level++) {
+            if (!(table->keys[k].where & table->levels[level].where) || (*index)-- > 0)
+                continue;
+            *key = (struct known_key){table->keys[k].name, table->levels[level].words};
+            return true;
+        }
+    return false;
+}
+
+bool read_known_key(size_t index, struct known_key *key)
+{
+    for (size_t i = 0; i < TABLE_COUNT; i++)
+        if (find_in_table(tables[i], &index, key))
+            return true;
+    return false;
+}
