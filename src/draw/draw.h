@@ -22,8 +22,9 @@ struct faces_options {
     double space_mm;
 };
 
-/* NULL where the music font cannot be used (why: an `unreadable` or `bad-value` error in diags).
-   A missing text family is a `text-font` warning that says what is used instead. */
+/* NULL where no font for text is installed or the music font cannot be used (why: an `unreadable`
+   or `bad-value` error in diags). A missing text family is a `text-font` warning that says what is
+   used instead. */
 struct faces *faces_open(const struct faces_options *options, struct diags *diags);
 void faces_close(struct faces *faces);
 /* Good as long as the faces. */

@@ -1,6 +1,7 @@
 #include "draw/faces.h"
 
 #include "base/arena.h"
+#include "draw/text_setter.h"
 
 struct faces *faces_open(const struct faces_options *options, struct diags *diags)
 {
@@ -8,6 +9,10 @@ struct faces *faces_open(const struct faces_options *options, struct diags *diag
         options->music_font ? music_face_load(options->music_font, diags) : music_face_own();
     if (!music)
         return NULL;
+    if (!text_setter_possible(diags)) {
+        music_face_free(music);
+        return NULL;
+    }
     struct faces *faces = memory_alloc(sizeof *faces);
     *faces = (struct faces){.music = music,
                             .labels = text_labels_open(options->space_mm, diags),

@@ -85,6 +85,16 @@ static void check_family(struct text_setter *setter)
 
 /* ---- opening and closing ------------------------------------------------------------------ */
 
+bool text_setter_possible(struct diags *diags)
+{
+    const FcFontSet *set = FcConfigGetFonts(NULL, FcSetSystem);
+    if (set && set->nfont > 0)
+        return true;
+    diag_add(diags, DIAG_UNREADABLE, (struct place){0}, "no font for text is installed");
+    diag_expected(diags, "the family '%s', or any other", FAMILY);
+    return false;
+}
+
 static PangoContext *context_new(PangoFontMap *map)
 {
     PangoContext *context = pango_font_map_create_context(map);

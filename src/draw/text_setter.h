@@ -15,6 +15,9 @@ enum { TEXT_NOMINAL = 100 };
 
 struct text_setter;
 
+/* False, with an `unreadable` error in diags, on a system without any font. */
+bool text_setter_possible(struct diags *diags);
+
 /* A missing family or cut is a text-font warning, as is the first character that no installed font
    has. `diags` must outlive the setter. */
 struct text_setter *text_setter_open(struct diags *diags);

@@ -422,6 +422,18 @@ START_TEST(installed_family_gives_no_warning)
 }
 END_TEST
 
+START_TEST(a_system_without_fonts_is_an_error)
+{
+    const char *configuration =
+        arena_format(arena, "<fontconfig><dir>%s</dir><cachedir>%s</cachedir></fontconfig>", folder,
+                     in_folder("cache"));
+    setenv("FONTCONFIG_FILE", put_file("fonts.conf", configuration, strlen(configuration)), 1);
+    ck_assert_ptr_null(faces_open(&(struct faces_options){.space_mm = 1.75}, diags));
+    ck_assert_uint_eq(diags_errors(diags), 1);
+    ck_assert_int_eq(diags_get(diags, 0)->code, DIAG_UNREADABLE);
+}
+END_TEST
+
 /* A machine whose only font is the music face. */
 START_TEST(a_missing_family_is_told_with_what_is_used)
 {
@@ -467,6 +479,7 @@ int main(void)
     tcase_add_test(tests, a_long_word_stands_alone);
     tcase_add_test(tests, installed_family_gives_no_warning);
     tcase_add_test(tests, a_missing_family_is_told_with_what_is_used);
+    tcase_add_test(tests, a_system_without_fonts_is_an_error);
     suite_add_tcase(suite, tests);
     SRunner *runner = srunner_create(suite);
     srunner_run_all(runner, CK_NORMAL);
