@@ -428,7 +428,7 @@ static void report_fit(struct frames *frames, const struct grid *grid, size_t be
                  "%s span two beats, and beat %zu has no equal one after it", name, beat + 1);
     else
         diag_add(frames->diags, DIAG_SUBDIVISION_FIT, grid->subdivisions->at,
-                 "%s do not divide beat %zu, which is a %s one", name, beat + 1,
+                 "%s do not fit beat %zu, a %s one", name, beat + 1,
                  beats[beat].kind == BEAT_COMPOUND ? "compound" : "simple");
     diag_found(frames->diags, name);
     expect_fitting(frames, grid->frame, beat);

@@ -130,12 +130,10 @@ static void report_open(struct checker *checker, const struct score_exercise *ex
     const struct exercise *source = exercise->source;
     size_t bars = exercise->bar_count - (exercise->bars[0].pickup ? 1 : 0);
     diag_add(checker->diags, DIAG_STICKING_OPEN, source->plays_at,
-             "the sticking is not home where the exercise is repeated: %llu bar%s would bring it "
-             "home, and there %s %zu; %s",
-             (unsigned long long)cycle->bars_home, cycle->bars_home == 1 ? "" : "s",
-             bars == 1 ? "is" : "are", bars,
-             cycle->hand_changes ? "the hand changes at the repeat"
-                                 : "the same hand begins again, within another pattern");
+             "the sticking does not come home at the repeat: it needs %llu bar%s and has %zu, so "
+             "the repeat cuts it short%s",
+             (unsigned long long)cycle->bars_home, cycle->bars_home == 1 ? "" : "s", bars,
+             cycle->hand_changes ? " and begins with the hand whose turn it is not" : "");
     diag_expected(checker->diags, "`bars: %llu`, or `bars: resolve`",
                   (unsigned long long)cycle->bars_home);
 }
@@ -157,6 +155,7 @@ static void tell_cycle(struct checker *checker, const struct score_exercise *exe
 void check_score(const struct score *score, struct diags *diags)
 {
     struct checker checker = {.score = score, .diags = diags};
+    bool sound = diags_errors(diags) == 0; /* of a wrong lesson its mistakes are told, no more */
     for (size_t i = 0; i < score->exercise_count; i++) {
         const struct score_exercise *exercise = &score->exercises[i];
         bool second = exercise->mirrored && exercise->source->settings.lead == LEAD_BOTH;
@@ -164,6 +163,7 @@ void check_score(const struct score *score, struct diags *diags)
             continue;
         for (size_t b = 0; b < exercise->bar_count; b++)
             check_limbs(&checker, &exercise->bars[b]);
-        tell_cycle(&checker, exercise);
+        if (sound)
+            tell_cycle(&checker, exercise);
     }
 }

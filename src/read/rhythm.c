@@ -238,7 +238,34 @@ static bool is_whole(const struct tuplet_frame *frame)
     return false;
 }
 
-static void check_tuplet(struct rhythm_reader *rhythm, const struct tuplet_frame *frame)
+/* Says by how many of its shortest notes the tuplet misses its length. False where dots or tuplets
+   inside make that no whole number. */
+static bool report_missing(struct rhythm_reader *rhythm, const struct tuplet_frame *frame,
+                           struct place end)
+{
+    static const char *const names[] = {"whole note", "half note",     "quarter",     "eighth",
+                                        "sixteenth",  "thirty-second", "sixty-fourth"};
+    uint8_t shortest = 0;
+    for (size_t i = frame->open + 1; i < rhythm->items.count; i++)
+        if (rhythm->items.items[i].kind <= RHYTHM_REST &&
+            rhythm->items.items[i].value_log2 > shortest)
+            shortest = rhythm->items.items[i].value_log2;
+    struct fraction held = fraction_multiply(frame->sum, fraction_make((int64_t)1 << shortest, 1));
+    if (held.denominator != 1)
+        return false;
+    long long difference = (long long)frame->actual - (long long)held.numerator;
+    long long by = difference < 0 ? -difference : difference;
+    const char *many = by == 1 ? "a" : arena_format(rhythm->reader->arena, "%lld", by);
+    diag_add(rhythm->reader->diags, DIAG_TUPLET_LENGTH, end,
+             "the %s is %s %s %s%s %s: it holds %lld %s%s, and %u belong in it",
+             tuplet_word(frame->actual), many, tuplet_word(frame->actual), names[shortest],
+             by == 1 ? "" : "s", difference > 0 ? "short" : "too long", (long long)held.numerator,
+             names[shortest], held.numerator == 1 ? "" : "s", (unsigned)frame->actual);
+    return true;
+}
+
+static void check_tuplet(struct rhythm_reader *rhythm, const struct tuplet_frame *frame,
+                         struct place end)
 {
     if (rhythm->failed || is_whole(frame))
         return;
@@ -251,7 +278,7 @@ static void check_tuplet(struct rhythm_reader *rhythm, const struct tuplet_frame
     } else if (frame->sum.numerator == 0) {
         diag_add(diags, DIAG_TUPLET_LENGTH, rhythm->items.items[frame->open].at,
                  "a %s without notes", tuplet_word(frame->actual));
-    } else {
+    } else if (!report_missing(rhythm, frame, end)) {
         diag_add(diags, DIAG_TUPLET_LENGTH, rhythm->items.items[frame->open].at,
                  "a %s whose notes add up to %lld/%lld, which is not %u equal note values",
                  tuplet_word(frame->actual), (long long)frame->sum.numerator,
@@ -287,7 +314,7 @@ static void close_tuplet(struct rhythm_reader *rhythm)
     }
     struct tuplet_frame frame = rhythm->frames[--rhythm->depth];
     uint32_t times;
-    check_tuplet(rhythm, &frame);
+    check_tuplet(rhythm, &frame, place_of(rhythm, start, 1));
     *vector_push(&rhythm->items, rhythm->reader->scratch) =
         (struct rhythm_item){.kind = RHYTHM_TUPLET_CLOSE, .at = place_of(rhythm, start, 1)};
     if (!read_repeat(rhythm, &times) || !repeat_items(rhythm, frame.open, times))

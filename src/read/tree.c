@@ -59,30 +59,44 @@ static struct place place_of_event(const struct builder *builder, const yaml_eve
 
 /* ---- errors of YAML itself ------------------------------------------------------------------- */
 
-/* What helps with the parser's commonest problems. */
-static const struct {
-    const char *problem, *advice;
-} advices[] = {
-    {"mapping values are not allowed", "text with ': ' in it in quotes, and one key a line"},
-    {"cannot start any token", "text that begins with such a sign in quotes"},
-    {"did not find expected key", "the keys of one map in one column"},
-    {"could not find expected ':'", "a key, a colon and a space, then the value"},
-    {"block sequence entries are not allowed", "a list's '- ' on a line of its own"},
-    {"unexpected end of stream", "the closing quote or bracket"},
-    {"expected ',' or ']'", "items parted by commas, and ']' at the end"},
-    {"expected ',' or '}'", "pairs parted by commas, and '}' at the end"},
-    {"expected comment or line break", "text that begins with | or > in quotes"},
-    {"did not find expected '-' indicator", "the '-' of a list's items in one column"},
-    {"found unexpected document indicator", "the closing quote before the document ends"},
-    {"unknown escape character", "a backslash doubled, or text in 'single quotes'"},
-    {"did not find expected alphabetic or numeric", "text that begins with & or * in quotes"},
+/* The parser's commonest problems in a teacher's words, and what helps. */
+static const struct yaml_problem {
+    const char *problem, *words, *advice;
+} yaml_problems[] = {
+    {"mapping values are not allowed", "a second ': ' in one line",
+     "text with ': ' in it in quotes, and one key a line"},
+    {"cannot start any token", "a sign that no plain text can begin with",
+     "text that begins with such a sign in quotes"},
+    {"did not find expected key", "a line that does not stand in one column with the keys above it",
+     "the keys of one map in one column"},
+    {"could not find expected ':'", "a key without its colon",
+     "a key, a colon and a space, then the value"},
+    {"block sequence entries are not allowed", "a '- ' where no list can begin",
+     "a list's '- ' on a line of its own"},
+    {"unexpected end of stream", "a quote or bracket that is never closed",
+     "the closing quote or bracket"},
+    {"expected ',' or ']'", "a list in [ ] that goes wrong here",
+     "items parted by commas, and ']' at the end"},
+    {"expected ',' or '}'", "a map in { } that goes wrong here",
+     "pairs parted by commas, and '}' at the end"},
+    {"expected comment or line break", "text in the line of a | or >",
+     "text that begins with | or > in quotes"},
+    {"did not find expected '-' indicator",
+     "a line that does not stand in one column with the list's items",
+     "the '-' of a list's items in one column"},
+    {"found unexpected document indicator", "a quote that is never closed",
+     "the closing quote before the document ends"},
+    {"unknown escape character", "a backslash with a letter that means nothing",
+     "a backslash doubled, or text in 'single quotes'"},
+    {"did not find expected alphabetic or numeric", "an & or * without a name",
+     "text that begins with & or * in quotes"},
 };
 
-static const char *advice_for(const char *problem)
+static const struct yaml_problem *find_problem(const char *problem)
 {
-    for (size_t i = 0; i < sizeof advices / sizeof *advices; i++)
-        if (strstr(problem, advices[i].problem))
-            return advices[i].advice;
+    for (size_t i = 0; i < sizeof yaml_problems / sizeof *yaml_problems; i++)
+        if (strstr(problem, yaml_problems[i].problem))
+            return &yaml_problems[i];
     return NULL;
 }
 
@@ -91,10 +105,14 @@ static void report_yaml_error(struct builder *builder, const yaml_parser_t *pars
     struct diags *diags = builder->reader->diags;
     const char *problem = parser->problem ? parser->problem : "the text cannot be parsed";
     struct place at = place_of(builder, parser->problem_mark, parser->problem_mark);
-    diag_add(diags, DIAG_SYNTAX, at, "%s%s%s", problem, parser->context ? " " : "",
-             parser->context ? parser->context : "");
-    if (advice_for(problem))
-        diag_expected(diags, "%s", advice_for(problem));
+    const struct yaml_problem *known = find_problem(problem);
+    if (known)
+        diag_add(diags, DIAG_SYNTAX, at, "%s", known->words);
+    else
+        diag_add(diags, DIAG_SYNTAX, at, "%s%s%s", problem, parser->context ? " " : "",
+                 parser->context ? parser->context : "");
+    if (known)
+        diag_expected(diags, "%s", known->advice);
     if (parser->context && (parser->context_mark.line != parser->problem_mark.line ||
                             parser->context_mark.column != parser->problem_mark.column))
         diag_other(diags, place_of(builder, parser->context_mark, parser->context_mark),
