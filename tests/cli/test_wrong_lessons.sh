@@ -1,0 +1,43 @@
+#!/bin/sh
+# Each diagnostic code has a lesson that is wrong in just this way, examples/wrong/CODE.yaml, and
+# beside it all that the command says of it, CODE.expected. REGEN=1 writes the expectations anew.
+# unreadable.yaml does not exist: that is what is wrong with it.
+. tests/cli/lib.sh
+
+wrong_lessons=examples/wrong
+
+# A system whose only font is the music face, for text-font.
+cat >"$work/fonts.conf" <<END
+<?xml version="1.0"?><!DOCTYPE fontconfig SYSTEM "fonts.dtd">
+<fontconfig><dir>$top/fonts</dir><cachedir>$work/cache</cachedir></fontconfig>
+END
+
+codes=$(sed -n 's/^    X([A-Z_]*, "\([a-z-]*\)".*/\1/p' src/diag/codes.h)
+for code in $codes; do
+    lesson=$wrong_lessons/$code.yaml expected=$wrong_lessons/$code.expected
+    it "$code"
+    case $code in
+    text-font) FONTCONFIG_FILE=$work/fonts.conf run engrave "$lesson" -o "$work/sheet.pdf" ;;
+    not-printable) run engrave "$lesson" -o "$work/sheet.pdf" ;;
+    *) run check "$lesson" ;;
+    esac
+    [ -z "${REGEN:-}" ] || cp "$work/.err" "$expected"
+    expect_err_has "[$code]"
+    expect_same "$expected" "$work/.err"
+done
+
+it 'has a wrong lesson for each code and no other'
+for expected in "$wrong_lessons"/*.expected; do
+    echo "$codes" | grep -qx "$(basename "$expected" .expected)" || fail "$expected is of no code"
+done
+[ "$(echo "$codes" | wc -l)" -ge 28 ] || fail "only these codes were found: $codes"
+
+it 'says that a system has no font at all'
+mkdir "$work/none"
+sed "s|$top/fonts|$work/none|" "$work/fonts.conf" >"$work/no-fonts.conf"
+FONTCONFIG_FILE=$work/no-fonts.conf run engrave "$wrong_lessons/text-font.yaml" -o "$work/none.pdf"
+expect_status 1
+expect_err_has 'no font for text is installed [unreadable]'
+expect_none "$work/none.pdf"
+
+finish
