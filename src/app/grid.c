@@ -353,10 +353,12 @@ struct stretch {
     size_t first, end;
 };
 
-static bool meter_changes_at(const struct grid *grid, size_t beat)
+/* Something is to be said above the bar that begins here: a new meter, an ending. */
+static bool is_announced(const struct grid *grid, size_t beat)
 {
     const struct grid_beat *at = &grid->beats.items[beat];
-    return at->begins_bar && grid->exercise->bars[at->bar].meter_changes;
+    const struct score_bar *bar = &grid->exercise->bars[at->bar];
+    return at->begins_bar && (bar->meter_changes || bar->ending_begins);
 }
 
 /* As many whole bars as fit; of a bar that is too wide alone as many beats; never less than one. */
@@ -367,7 +369,7 @@ static struct stretch next_stretch(const struct grid *grid, size_t first)
         size_t end = end_of_bar(grid, stretch.end);
         if (stretch_cells(grid, first, end) > grid->columns)
             break;
-        if (stretch.end > first && meter_changes_at(grid, stretch.end))
+        if (stretch.end > first && is_announced(grid, stretch.end))
             return stretch;
         stretch.end = end;
     }

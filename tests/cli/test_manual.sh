@@ -18,6 +18,7 @@ for command in check engrave grid rudiments; do
         /^\.Sh DESCRIPTION/ { exit }
         /^\.Nm/ { on = 0 }
         $0 == ".Cm " command { on = 1 }
+        { sub(/^\./, "") }
         on && /Fl Fl/ { for (i = 1; i < NF; i++) if ($i == "Fl" && $(i - 1) == "Fl") print $(i + 1) }
         on && / Fl o / { print "output" }
         on && / Fl q$/ { print "quiet" }' man/ratamark.1 | sort -u >"$work/man.$command"
@@ -45,7 +46,7 @@ sed -n 's/^\.It Li \([a-z-]*\) (\([a-z]*\))$/\1 \2/p' man/ratamark.1 | sort >"$w
 diff "$work/codes" "$work/man.codes" >&2 || fail 'codes'
 
 it 'the manual names the forty rudiments as the program does'
-"$RATAMARK" rudiments | sed 's/^ *\([0-9]*\)  \(.*[a-z]\)  *\(roll\|diddle\|flam\|drag\) .*/\1 \2/; s/  *$//' >"$work/rudiments"
+"$RATAMARK" rudiments | sed 's/^ *\([0-9]*\)  \(.*[a-z0-9]\)  *\(roll\|diddle\|flam\|drag\) .*/\1 \2/; s/  *$//' >"$work/rudiments"
 [ "$(wc -l <"$work/rudiments")" = 40 ] || fail 'forty'
 awk '/^\.Sh RUDIMENTS/ { on = 1 } /^\.Sh/ && !/RUDIMENTS/ { on = 0 }
      on && /^[0-9]+ / { print }' man/ratamark-lesson.5 | sed 's/  */ /g' >"$work/man.rudiments"
