@@ -34,7 +34,7 @@ EMBEDDED_SOURCES := embedded_face.c embedded_metrics.c
 C_FILES         := $(wildcard fonts/*.c src/*/*.c src/*/*.h include/*.h tests/*/*.c tests/*/*.h)
 
 .PHONY: all demo demo-here test test-here test-browser test-browser-here unit cli style lint format bench \
-        font font-test fuzz-smoke warnings regen install uninstall clean help FORCE
+        font font-test fuzz-smoke warnings picture regen install uninstall clean help FORCE
 .DELETE_ON_ERROR:
 .SECONDARY:
 
@@ -202,6 +202,11 @@ lint: style
 
 format:
 	clang-format -i $(C_FILES)
+
+# The README's picture: the first page of a lesson of the example course.
+picture: all
+	$(BUILD)/ratamark engrave -q examples/11-six-in-the-hold.yaml --dpi 88 -o $(BUILD)/picture.png
+	cp $(BUILD)/picture-1.png man/page.png
 
 regen: $(BUILD)/san/ratamark $(UNIT_TESTS:%=$(BUILD)/san/unit/%)
 	@for test in $(UNIT_TESTS); do REGEN=1 $(BUILD)/san/unit/$$test >/dev/null || true; done

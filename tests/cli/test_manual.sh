@@ -52,6 +52,20 @@ awk '/^\.Sh RUDIMENTS/ { on = 1 } /^\.Sh/ && !/RUDIMENTS/ { on = 0 }
      on && /^[0-9]+ / { print }' man/ratamark-lesson.5 | sed 's/  */ /g' >"$work/man.rudiments"
 diff "$work/rudiments" "$work/man.rudiments" >&2 || fail 'rudiments'
 
+it 'the manual has every key of the reader'
+# The tables of keys: rows such as {"title", IN_FILES | IN_EXERCISE, read_title}.
+grep -ho '{"[a-z-]*", \(IN\|OF\)_[A-Z_| ]*, read_' src/read/*.c | sed 's/{"\([a-z-]*\)".*/\1/' | sort -u >"$work/keys"
+[ "$(wc -l <"$work/keys")" -ge 60 ] || fail "only $(wc -l <"$work/keys") keys found"
+while read -r key; do
+    grep -q "^\.\(It \)\{0,1\}\(Ic\|Li\).* \{0,1\}$key\>" man/ratamark-lesson.5 || fail "no key '$key'"
+done <"$work/keys"
+
+it 'the table of voices is of the program'
+sed -n 's/^    VOICE([A-Z_]*, "\([a-z-]*\)".*/\1/p' src/model/voice.c | sort >"$work/voices"
+[ "$(wc -l <"$work/voices")" = 25 ] || fail 'twenty-five'
+sed -n '/^\.Sh VOICES/,/^\.El/s/^\.It \([a-z-]*\) Ta [0-9].*/\1/p' man/ratamark-lesson.5 | sort >"$work/man.voices"
+diff "$work/voices" "$work/man.voices" >&2 || fail 'voices'
+
 it 'limits are those of the program'
 for limit in "4 MiB" "depth of 16" "4,096 exercises" "65,536 bars" "1,048,576 strokes"; do
     mandoc -T ascii man/ratamark-lesson.5 | col -b | tr -s ' \n' ' ' | grep -qF "$limit" || fail "$limit"
