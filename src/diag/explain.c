@@ -22,10 +22,12 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
             "as an escape in double quotes: delete it.",
             "title: \"First strokes\\a\"\n"
             "exercises:\n"
-            "  - sticking: RLRL\n",
+            "  - sticking: RLRL\n"
+            "    subdivision: eighths\n",
             "title: \"First strokes\"\n"
             "exercises:\n"
-            "  - sticking: RLRL\n",
+            "  - sticking: RLRL\n"
+            "    subdivision: eighths\n",
         },
     [DIAG_SYNTAX] =
         {
@@ -37,10 +39,12 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
             "in one column; indentation is made of spaces.",
             "title: Day one: first strokes\n"
             "exercises:\n"
-            "  - sticking: RLRL\n",
+            "  - sticking: RLRL\n"
+            "    subdivision: eighths\n",
             "title: \"Day one: first strokes\"\n"
             "exercises:\n"
-            "  - sticking: RLRL\n",
+            "  - sticking: RLRL\n"
+            "    subdivision: eighths\n",
         },
     [DIAG_LIMIT] =
         {
@@ -52,9 +56,11 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
             "A lesson that is really so large is better off in several files.",
             "exercises:\n"
             "  - sticking: RLRL\n"
+            "    subdivision: eighths\n"
             "    repeat: 4000\n",
             "exercises:\n"
             "  - sticking: RLRL\n"
+            "    subdivision: eighths\n"
             "    repeat: 4\n",
         },
     [DIAG_UNKNOWN_KEY] =
@@ -65,7 +71,8 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
             "exercises:\n"
             "  - stiking: RLRL\n",
             "exercises:\n"
-            "  - sticking: RLRL\n",
+            "  - sticking: RLRL\n"
+            "    subdivision: eighths\n",
         },
     [DIAG_DUPLICATE_KEY] =
         {
@@ -73,10 +80,12 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
             "Delete one. Where both are meant for different bars, give each bar its own.",
             "exercises:\n"
             "  - sticking: RLRL\n"
+            "    subdivision: eighths\n"
             "    accents: 1 3\n"
             "    accents: 2 4\n",
             "exercises:\n"
             "  - sticking: RLRL\n"
+            "    subdivision: eighths\n"
             "    accents: [1 3, 2 4]\n"
             "    bars: 2\n",
         },
@@ -86,10 +95,12 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
             "`exercises`, a pickup needs its `rhythm`, a new voice needs `like` or `line`.",
             "exercises:\n"
             "  - sticking: RLRL\n"
+            "    subdivision: eighths\n"
             "    pickup:\n"
             "      sticking: R L\n",
             "exercises:\n"
             "  - sticking: RLRL\n"
+            "    subdivision: eighths\n"
             "    pickup:\n"
             "      rhythm: 8 8\n"
             "      sticking: R L\n",
@@ -100,9 +111,11 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
             "of a few words, a number within limits, a list, a map.",
             "exercises:\n"
             "  - sticking: RLRL\n"
+            "    subdivision: eighths\n"
             "    lead: rigth\n",
             "exercises:\n"
             "  - sticking: RLRL\n"
+            "    subdivision: eighths\n"
             "    lead: right\n",
         },
     [DIAG_CONFLICT] =
@@ -126,9 +139,11 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
             "diddle, // four strokes, z buzz, + rings into the next note. Round brackets make "
             "ghost strokes. | claims that a beat ends here.",
             "exercises:\n"
-            "  - sticking: R L >R L\n",
+            "  - sticking: R L >R L\n"
+            "    subdivision: eighths\n",
             "exercises:\n"
-            "  - sticking: R L R> L\n",
+            "  - sticking: R L R> L\n"
+            "    subdivision: eighths\n",
         },
     [DIAG_BAD_RHYTHM] =
         {
@@ -149,9 +164,11 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
             "makes itself under `kit: {short: {h: hi-hat}}`.",
             "exercises:\n"
             "  - sticking: RLRL\n"
+            "    subdivision: eighths\n"
             "    play: {R: hihat, L: snare}\n",
             "exercises:\n"
             "  - sticking: RLRL\n"
+            "    subdivision: eighths\n"
             "    play: {R: hi-hat, L: snare}\n",
         },
     [DIAG_UNKNOWN_STICKING] =
@@ -173,10 +190,12 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
             "exercises:\n"
             "  - id: groove\n"
             "    sticking: RLRL\n"
+            "    subdivision: eighths\n"
             "  - sequence: grove*4\n",
             "exercises:\n"
             "  - id: groove\n"
             "    sticking: RLRL\n"
+            "    subdivision: eighths\n"
             "  - sequence: groove*4\n",
         },
     [DIAG_UNKNOWN_COUNT] =
@@ -198,16 +217,18 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
         },
     [DIAG_AMBIGUOUS_COUNT] =
         {
-            "The count is spoken at more than one place in its beat, so it is not clear which is "
-            "meant. Say what comes before it, too: 2&trip in place of 2trip.",
+            "The count is not spoken in this beat's own subdivision, and means different places in "
+            "the others: `let` is the last of three eighth triplets, and the third of six "
+            "sixteenth triplets. Say a count that is spoken here, or give the hands the "
+            "subdivision that is meant.",
             "exercises:\n"
-            "  - sticking: RLRLRL\n"
-            "    subdivision: sixteenth triplets\n"
-            "    accents: 1 2trip\n",
+            "  - sticking: RL\n"
+            "    subdivision: eighths\n"
+            "    kick: 1 2let\n",
             "exercises:\n"
-            "  - sticking: RLRLRL\n"
-            "    subdivision: sixteenth triplets\n"
-            "    accents: 1 2&trip\n",
+            "  - sticking: RLR LRL\n"
+            "    subdivision: eighth triplets\n"
+            "    kick: 1 2let\n",
         },
     [DIAG_NO_STROKE] =
         {
@@ -215,9 +236,11 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
             "hands are silent. The message names the nearest count that has a stroke.",
             "exercises:\n"
             "  - sticking: R .\n"
+            "    subdivision: eighths\n"
             "    accents: 1 2&\n",
             "exercises:\n"
             "  - sticking: R .\n"
+            "    subdivision: eighths\n"
             "    accents: 1 2\n",
         },
     [DIAG_SUBDIVISION_FIT] =

@@ -158,6 +158,6 @@ exercises:
 END
 run check fill.yaml
 expect_status 1
-cat "$work/.err" >&2
+expect_err_has 'fill.yaml:4:62: error: the triplet is a triplet sixteenth short'
 
 finish
