@@ -109,6 +109,7 @@ static struct line_source hands_source(const struct bar_builder *bar)
 {
     const struct lesson_bar *source = bar->source;
     struct line_source out = {.rhythm = source->rhythm,
+                              .voices = source->voices,
                               .mirrored = bar->exercise->mirrored,
                               .state = &bar->exercise->hands,
                               .at = source->at};
@@ -156,6 +157,7 @@ static bool hands_by_rhythm(struct bar_builder *bar, const struct line_source *s
     strokes_voice_hands(bar, &strikes, true);
     strokes_apply_addresses(bar, &strikes);
     rhythm_settle(line, &strikes);
+    line_number_tuplets(bar, line);
     bar->exercise->hands.held = NULL;
     bar->exercise->hands.last = line->leaf_count ? &line->leaves[line->leaf_count - 1] : NULL;
     return true;
@@ -167,40 +169,6 @@ static void hands_by_grid(struct bar_builder *bar, const struct line_source *sou
     strokes_voice_hands(bar, &strikes, false);
     strokes_apply_addresses(bar, &strikes);
     line_from_grid(bar, bar->grid, &strikes, source->state, &bar->out->lines[LINE_HANDS]);
-}
-
-/* ---- pickups ------------------------------------------------------------------------------ */
-
-/* A pickup on a grid is as long as its sticking, or as its voices, counted back from the bar's end;
-   one that would begin within a tuplet begins with the rests of that tuplet. */
-static bool pickup_on_grid(struct bar_builder *bar, const struct line_source *source)
-{
-    struct diags *diags = bar->builder->diags;
-    size_t slots = source->sticking_own  ? source->sticking->count
-                   : bar->source->voices ? bar->source->voices->count
-                                         : 0;
-    if (slots == 0) {
-        diag_add(diags, DIAG_MISSING_KEY, bar->source->at, "a pickup needs to say how long it is");
-        diag_expected(diags, "a `rhythm`, or a `sticking` of its own");
-        return false;
-    }
-    if (slots >= bar->grid->slot_count) {
-        diag_add(diags, DIAG_BAR_LENGTH, bar->source->at,
-                 "a pickup is shorter than its bar: this one has %zu slots, the bar %u", slots,
-                 bar->grid->slot_count);
-        diag_expected(diags, "less than %u", bar->grid->slot_count);
-        return false;
-    }
-    bar->first_slot = bar->grid->slot_count - (uint32_t)slots;
-    size_t i = bar->grid->span_count - 1u;
-    while (bar->grid->spans[i]->first_slot > bar->first_slot)
-        i--;
-    const struct span *span = bar->grid->spans[i];
-    uint32_t into = bar->first_slot - span->first_slot;
-    bar->out->start = span->onsets[span->division.tuplet_actual ? 0 : into];
-    bar->out->length = fraction_subtract(bar->frame->length, bar->out->start);
-    bar->first_beat = span->beat;
-    return true;
 }
 
 /* ---- the bar ------------------------------------------------------------------------------ */
@@ -251,14 +219,10 @@ bool bar_build(struct bar_builder *bar)
     struct line_source hands = hands_source(bar);
     if (!has_ground(bar, &hands))
         return false;
-    if (hands.rhythm) {
-        if (!hands_by_rhythm(bar, &hands))
-            return false;
-    } else {
-        if (bar->out->pickup && !pickup_on_grid(bar, &hands))
-            return false;
+    if (!hands.rhythm)
         hands_by_grid(bar, &hands);
-    }
+    else if (!hands_by_rhythm(bar, &hands))
+        return false;
     feet_build(bar);
     write_beats(bar);
     counts_build(bar);

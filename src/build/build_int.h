@@ -115,6 +115,7 @@ struct line_source {
     const struct rhythm_line *rhythm;   /* NULL: the grid */
     const struct stroke_line *sticking; /* NULL: no letters */
     bool sticking_own;                  /* written in this bar: starts anew, ends with it */
+    const struct voicing_line *voices;  /* written in this bar; NULL: none */
     bool sounds;                        /* without a sticking, every slot sounds */
     bool mirrored;
     struct line_state *state;
@@ -132,6 +133,8 @@ bool rhythm_leaves(struct bar_builder *bar, const struct rhythm_line *rhythm, bo
 /* Letters for the struck leaves. False after a reported stroke-count. */
 bool rhythm_strikes(struct bar_builder *bar, struct score_line *line,
                     const struct line_source *source, struct strikes *out);
+/* True where a word asks for voices of the feet alone: no hand strikes. */
+bool voicing_is_feet_alone(const struct bar_builder *bar, const struct voicing *voicing);
 /* Gives the leaves their notes; leaves whose stroke fell silent become rests. */
 void rhythm_settle(struct score_line *line, const struct strikes *strikes);
 /* The onsets of struck leaves make the bar's spans: the coarsest grid that holds each beat. */
@@ -182,6 +185,8 @@ struct line_plan {
     bool partial; /* a pickup: begins with the first span in the list */
 };
 
+/* `tuplet-numbers: first`: leaves the number out of tuplets like the one right before them. */
+void line_number_tuplets(const struct bar_builder *bar, struct score_line *line);
 void line_write(struct bar_builder *bar, struct line_plan *plan, struct note *notes,
                 struct line_state *state, struct score_line *out);
 /* From the strikes of a grid, those that still sound. Closes the notes' ranks. */

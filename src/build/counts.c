@@ -31,13 +31,10 @@ static void from_grid(struct bar_builder *bar)
 {
     const struct grid *grid = bar->grid;
     struct score_bar *out = bar->out;
-    size_t first = 0;
-    while (first < grid->count_count && grid->count_slots[first] < bar->first_slot)
-        first++;
-    out->count_count = (uint16_t)(grid->count_count - first);
+    out->count_count = grid->count_count;
     out->counts = arena_array(bar->builder->arena, out->count_count, sizeof *out->counts);
     if (out->count_count)
-        memcpy(out->counts, grid->counts + first, out->count_count * sizeof *out->counts);
+        memcpy(out->counts, grid->counts, out->count_count * sizeof *out->counts);
 }
 
 static size_t texts_of(const struct span *span)

@@ -56,6 +56,7 @@ static void own_line(struct bar_builder *bar, const struct feet *feet, bool own)
             return;
         strokes_voice_feet(bar, &strikes, feet, own);
         rhythm_settle(out, &strikes);
+        line_number_tuplets(bar, out);
         return;
     }
     const struct settings *settings = &bar->source->settings;

@@ -490,14 +490,12 @@ static void fill_grid(struct frames *frames, struct grid *grid)
 static void add_counts(struct frames *frames, struct grid *grid)
 {
     grid->counts = arena_array(frames->arena, grid->slot_count, sizeof *grid->counts);
-    grid->count_slots = arena_array(frames->arena, grid->slot_count, sizeof *grid->count_slots);
     for (size_t i = 0; i < grid->span_count; i++) {
         const struct span *span = grid->spans[i];
         size_t slots = span->texts ? span->division.slots : 1;
         for (uint32_t slot = 0; slot < slots; slot++) {
             const char *text = span->texts ? span->texts[slot]
                                            : arena_format(frames->arena, "%u", span->beat + 1u);
-            grid->count_slots[grid->count_count] = span->first_slot + slot;
             grid->counts[grid->count_count++] =
                 (struct count){.onset = span->onsets[slot], .text = text, .beat_number = slot == 0};
         }

@@ -61,7 +61,6 @@ struct grid {
     uint32_t slot_count;
     struct score_beat *beats; /* shared by the bars of the grid */
     struct count *counts;     /* every slot that is spoken, none struck */
-    uint32_t *count_slots;    /* for each count its slot */
     uint16_t count_count;
     bool usable; /* false: a subdivision does not fit, which was reported */
     struct grid *next;

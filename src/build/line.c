@@ -139,6 +139,27 @@ static void remember_end(struct line_state *state, struct score_line *out)
     state->held = rings ? last->note : NULL;
 }
 
+static bool tuplets_alike(const struct tuplet *a, const struct tuplet *b)
+{
+    return a->actual == b->actual && a->normal == b->normal && a->unit_log2 == b->unit_log2 &&
+           a->outer == b->outer && fraction_equal(fraction_add(a->onset, a->length), b->onset);
+}
+
+void line_number_tuplets(const struct bar_builder *bar, struct score_line *line)
+{
+    if (!bar->source->settings.show->tuplet_numbers_first)
+        return;
+    uint16_t before[LESSON_TUPLET_DEPTH_MAX + 1];
+    memset(before, 0xFF, sizeof before);
+    for (uint16_t i = 0; i < line->tuplet_count; i++) {
+        struct tuplet *tuplet = &line->tuplets[i];
+        uint16_t *last = &before[tuplet->depth <= LESSON_TUPLET_DEPTH_MAX ? tuplet->depth : 0];
+        if (*last != LEAF_NO_TUPLET && tuplets_alike(&line->tuplets[*last], tuplet))
+            tuplet->numbered = false;
+        *last = i;
+    }
+}
+
 void line_write(struct bar_builder *bar, struct line_plan *plan, struct note *notes,
                 struct line_state *state, struct score_line *out)
 {
@@ -162,6 +183,7 @@ void line_write(struct bar_builder *bar, struct line_plan *plan, struct note *no
             append_rests(&writer, i);
     }
     hand_out_notes(out, notes, state);
+    line_number_tuplets(bar, out);
     remember_end(state, out);
 }
 

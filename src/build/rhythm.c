@@ -390,6 +390,43 @@ static void take_inherited(struct bar_builder *bar, struct strikes *strikes,
     }
 }
 
+/* Notes that a foot plays alone take no letter either, unless the sticking has one for them too. */
+static const struct voicing_line *letterless(const struct bar_builder *bar,
+                                             const struct strikes *strikes,
+                                             const struct line_source *source, size_t *notes)
+{
+    const struct voicing_line *voices = source->voices;
+    *notes = strikes->count;
+    if (!voices || voices->count != strikes->count)
+        return NULL;
+    size_t hands = 0;
+    for (size_t i = 0; i < voices->count; i++)
+        hands += !voicing_is_feet_alone(bar, &voices->items[i]);
+    if (strokes_in(source->sticking) == strikes->count)
+        return NULL;
+    *notes = hands;
+    return voices;
+}
+
+static bool take_own(struct bar_builder *bar, struct strikes *strikes,
+                     const struct line_source *source)
+{
+    const struct stroke_line *sticking = source->sticking;
+    size_t notes, next = 0;
+    const struct voicing_line *voices = letterless(bar, strikes, source, &notes);
+    if (!counts_agree(bar, sticking, notes))
+        return false;
+    for (uint32_t i = 0; i < strikes->count; i++) {
+        if (voices && voicing_is_feet_alone(bar, &voices->items[i]))
+            continue;
+        check_boundaries_between(bar, sticking->boundaries, sticking->boundary_count, next, strikes,
+                                 i);
+        note_take_stroke(&strikes->notes[i], &sticking->strokes[next++ % sticking->count],
+                         source->mirrored, sticking->at.file);
+    }
+    return true;
+}
+
 bool rhythm_strikes(struct bar_builder *bar, struct score_line *line,
                     const struct line_source *source, struct strikes *out)
 {
@@ -402,14 +439,7 @@ bool rhythm_strikes(struct bar_builder *bar, struct score_line *line,
         take_inherited(bar, out, source);
         return true;
     }
-    if (!counts_agree(bar, sticking, out->count))
-        return false;
-    for (uint32_t i = 0; i < out->count; i++) {
-        check_boundaries_between(bar, sticking->boundaries, sticking->boundary_count, i, out, i);
-        note_take_stroke(&out->notes[i], &sticking->strokes[i % sticking->count], source->mirrored,
-                         sticking->at.file);
-    }
-    return true;
+    return take_own(bar, out, source);
 }
 
 void rhythm_settle(struct score_line *line, const struct strikes *strikes)

@@ -31,6 +31,14 @@ static uint8_t foot_of(const struct bar_builder *bar, voice_id voice)
     return right != bar->builder->lesson->kit.left_handed ? LIMB_RIGHT_FOOT : LIMB_LEFT_FOOT;
 }
 
+bool voicing_is_feet_alone(const struct bar_builder *bar, const struct voicing *voicing)
+{
+    for (size_t i = 0; i < voicing->voice_count; i++)
+        if (player_of(bar, voicing->voices[i]) == PLAYER_HANDS)
+            return false;
+    return voicing->voice_count > 0;
+}
+
 static void add_foot(struct bar_builder *bar, const struct strikes *strikes, uint32_t index,
                      voice_id voice, const struct voicing *voicing)
 {

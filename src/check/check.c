@@ -138,6 +138,15 @@ static void report_open(struct checker *checker, const struct score_exercise *ex
                   (unsigned long long)cycle->bars_home);
 }
 
+/* Of a sticking that several exercises share, each exercise's own place. */
+static struct place cycle_place(const struct checker *checker, const struct exercise *source)
+{
+    bool shared = source->settings.sticking == checker->score->lesson->settings.sticking;
+    if (!shared)
+        return source->settings.sticking->at;
+    return source->title.text ? source->title.at : source->at;
+}
+
 static void tell_cycle(struct checker *checker, const struct score_exercise *exercise)
 {
     const struct cycle *cycle = &exercise->cycle;
@@ -145,7 +154,9 @@ static void tell_cycle(struct checker *checker, const struct score_exercise *exe
         return;
     if (cycle->loops && !cycle->home)
         report_open(checker, exercise);
-    diag_add(checker->diags, DIAG_STICKING_CYCLE, exercise->source->settings.sticking->at,
+    if (cycle->slots_in_cycle == cycle->slots_in_bar)
+        return; /* a sticking of one bar does not go round in it */
+    diag_add(checker->diags, DIAG_STICKING_CYCLE, cycle_place(checker, exercise->source),
              "a sticking of %u on %u slots a bar comes home after %llu bar%s, %llu time%s round",
              cycle->slots_in_cycle, cycle->slots_in_bar, (unsigned long long)cycle->bars_home,
              cycle->bars_home == 1 ? "" : "s", (unsigned long long)cycle->rotations,
