@@ -45,18 +45,19 @@ static void try_tuplet(struct search *search, unsigned block, unsigned step, uns
 }
 
 /* The grid's own tuplet; the same over twice, four times ... its length in longer values (two
-   sixteenth triplets become one of eighths); and the half of an even one (six become three). */
+   sixteenth triplets become one of eighths); and the half of an even one (six become three), which
+   is tried first, so that it wins where both cost the same. */
 static void collect_tuplets(struct search *search)
 {
     const struct division *d = search->division;
     if (!d->tuplet_actual)
         return;
+    if (d->tuplet_actual == 6 && d->value_log2 > 0)
+        try_tuplet(search, 6, 2, 3, d->tuplet_normal / 2u, d->value_log2 - 1u);
     for (unsigned times = 1, log2 = 0; d->tuplet_count % times == 0 && log2 <= d->value_log2;
          times *= 2, log2++)
         try_tuplet(search, times * d->tuplet_actual, times, d->tuplet_actual, d->tuplet_normal,
                    d->value_log2 - log2);
-    if (d->tuplet_actual == 6 && d->value_log2 > 0)
-        try_tuplet(search, 6, 2, 3, d->tuplet_normal / 2u, d->value_log2 - 1u);
 }
 
 /* ---- values ------------------------------------------------------------------------------- */
