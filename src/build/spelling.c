@@ -3,7 +3,8 @@
 #include <assert.h>
 #include <string.h>
 
-enum { UNREACHED = UINT32_MAX, STRONGEST = 15, TUPLETS_TRIED_MAX = 6, VALUE_SMALLEST = 7 };
+enum { STRONGEST = 15, TUPLETS_TRIED_MAX = 6, VALUE_SMALLEST = 7 };
+static const uint32_t UNREACHED = UINT32_MAX; /* the cost of what cannot be written */
 
 /* A tuplet that may be written over a block of slots. */
 struct tried_tuplet {

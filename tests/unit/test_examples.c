@@ -130,36 +130,36 @@ END_TEST
     X("sticking: left")                                                                            \
     X("sticking: both")                                                                            \
     X("sticking: empty slot")                                                                      \
-    X("sticking: flam") X("sticking: drag") X("sticking: ruff") X(                                 \
-        "sticking: a rudiment by name") X("sticking: a pattern by name")                           \
-        X("rhythm: beat boundary") X("rhythm: rest") X("rhythm: dot") X("rhythm: two dots") X(     \
-            "rhythm: tie") X("rhythm: tuplet") X("rhythm: tuplet in a tuplet") X("address: on "    \
-                                                                                 "the beat")       \
-            X("address: spoken") X("address: bar in front") X("address: range") X(                 \
-                "address: each beat") X("address: each spoken") X("address: each N strokes")       \
-                X("address: subdivision") X("address: one entry a bar") X("address: several") X(   \
-                    "voices: beat boundary") X("voices: two at once") X("voicing: voice")          \
-                    X("voicing: rest") X("voicing: flam") X("voicing: drag") X("voicing: ruff") X( \
-                        "play: a list") X("tempo: one") X("tempo: range") X("tempo: list")         \
-                        X("tempo: own beat unit") X("tempo: dotted beat unit") X(                  \
-                            "subdivision: one a beat") X("swing") X("straight") X("meter: x/2")    \
-                            X("meter: x/4") X("meter: x/8") X("meter: x/16") X(                    \
-                                "meter: additive") X("meter: compound")                            \
-                                X("meter: changes inside an exercise") X("show: no sticking") X(   \
-                                    "show: no key") X("show: no ladder") X("show: ladder")         \
-                                    X("show: feet-rests") X("show: tuplet-numbers first") X(       \
-                                        "show: counts notes") X("show: counts grid")               \
-                                        X("show: counts off") X("lead: right") X("lead: left") X(  \
-                                            "lead: both") X("stems: split") X("stems: up")         \
-                                            X("beams: level") X("beams: sloped") X("page: a4") X(  \
-                                                "page: letter") X("page: bars-per-line")           \
-                                                X("page: one staff line") X(                       \
-                                                    "page: five staff lines") X("page: staff "     \
-                                                                                "lines auto")      \
-                                                    X("bars: number") X("bars: resolve") X(        \
-                                                        "bars: list") X("pickup") X("endings")     \
-                                                        X("an ending of two "                      \
-                                                          "passes") X("sequence")                  \
+    X("sticking: flam")                                                                            \
+    X("sticking: drag") X("sticking: ruff") X("sticking: a rudiment by name") X(                   \
+        "sticking: a pattern by name") X("rhythm: beat boundary") X("rhythm: rest")                \
+        X("rhythm: dot") X("rhythm: two dots") X("rhythm: tie") X("rhythm: tuplet") X(             \
+            "rhythm: tuplet in a tuplet") X("address: on "                                         \
+                                            "the beat") X("address: spoken")                       \
+            X("address: bar in front") X("address: range") X("address: each beat") X(              \
+                "address: each spoken") X("address: each N strokes") X("address: subdivision")     \
+                X("address: one entry a bar") X("address: several") X("voices: beat boundary") X(  \
+                    "voices: two at once") X("voicing: voice") X("voicing: rest")                  \
+                    X("voicing: flam") X("voicing: drag") X("voicing: ruff") X("play: a list") X(  \
+                        "tempo: one") X("tempo: range") X("tempo: list") X("tempo: own beat unit") \
+                        X("tempo: dotted beat unit") X("subdivision: one a beat") X("swing") X(    \
+                            "straight") X("meter: x/2") X("meter: x/4") X("meter: x/8")            \
+                            X("meter: x/16") X("meter: additive") X("meter: compound") X(          \
+                                "meter: changes inside an exercise") X("show: no sticking")        \
+                                X("show: no key") X("show: no ladder") X("show: ladder") X(        \
+                                    "show: feet-rests") X("show: tuplet-numbers first")            \
+                                    X("show: counts notes") X("show: counts grid") X(              \
+                                        "show: counts off") X("lead: right") X("lead: left")       \
+                                        X("lead: both") X("stems: split") X("stems: up") X(        \
+                                            "beams: level") X("beams: sloped") X("page: a4")       \
+                                            X("page: letter") X("page: bars-per-line") X(          \
+                                                "page: one staff line")                            \
+                                                X("page: five staff lines") X(                     \
+                                                    "page: staff "                                 \
+                                                    "lines auto") X("bars: number")                \
+                                                    X("bars: resolve") X("bars: list") X("pickup") \
+                                                        X("endings") X("an ending of two "         \
+                                                                       "passes") X("sequence")     \
                                                             X("sequence: step repeated") X(        \
                                                                 "repeat: exercise") X("repeat: "   \
                                                                                       "bar")       \
@@ -617,7 +617,7 @@ START_TEST(every_subdivision_is_used)
 {
     use_all_examples();
     for (int i = 0; i < SUBDIVISION_COUNT; i++)
-        ck_assert_msg(subdivisions_used[i], "not used: %s", subdivision_name(i));
+        ck_assert_msg(subdivisions_used[i], "not used: %s", subdivision_name((enum subdivision)i));
 }
 END_TEST
 
@@ -625,7 +625,7 @@ START_TEST(every_voice_is_used)
 {
     use_all_examples();
     for (int i = 0; i < VOICE_BUILTIN_COUNT; i++)
-        ck_assert_msg(voices_used[i], "not used: %s", voice_builtin(i)->name);
+        ck_assert_msg(voices_used[i], "not used: %s", voice_builtin((enum voice_builtin)i)->name);
 }
 END_TEST
 

@@ -1,0 +1,95 @@
+/* Any bytes as a lesson, alone and under themselves as a course file: read, built and checked. What
+   must hold whatever they are is asserted: findings have their place in the file, and a lesson
+   without an error has a score whose bars are as long as their meters. */
+#include "build/build.h"
+#include "check/check.h"
+#include "read/read.h"
+
+#include <stdint.h>
+#include <stdio.h>
+#include <stdlib.h>
+
+int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size);
+
+#define MUST(what)                                                                                 \
+    do {                                                                                           \
+        if (!(what)) {                                                                             \
+            fprintf(stderr, "fuzz_lesson: does not hold: %s\n", #what);                            \
+            abort();                                                                               \
+        }                                                                                          \
+    } while (0)
+
+static uint32_t lines_in(struct read_source source)
+{
+    uint32_t lines = 1;
+    for (size_t i = 0; i < source.length; i++)
+        lines += source.bytes[i] == '\n' || source.bytes[i] == '\r';
+    return lines;
+}
+
+static void judge_findings(const struct diags *diags, struct read_source source)
+{
+    size_t errors = 0;
+    uint32_t lines = lines_in(source);
+    for (size_t i = 0; i < diags_count(diags); i++) {
+        const struct diag *diag = diags_get(diags, i);
+        errors += diag->severity == DIAG_SEVERITY_ERROR;
+        MUST(diag->message && diag->message[0]);
+        MUST(diag->at.file == source.name);
+        MUST(diag->at.line >= 1 && diag->at.line <= lines + 1);
+        MUST(diag->at.column >= 1 && diag->at.length >= 1);
+    }
+    MUST(errors <= diags_errors(diags));
+}
+
+static struct fraction line_length(const struct score_line *line)
+{
+    struct fraction sum = FRACTION_ZERO;
+    for (uint32_t i = 0; i < line->leaf_count; i++)
+        sum = fraction_add(sum, line->leaves[i].length);
+    return sum;
+}
+
+static void judge_score(const struct score *score)
+{
+    for (size_t e = 0; e < score->exercise_count; e++) {
+        const struct score_exercise *exercise = &score->exercises[e];
+        for (size_t b = 0; b < exercise->bar_count; b++) {
+            const struct score_bar *bar = &exercise->bars[b];
+            for (int line = 0; line < LINE_COUNT; line++) {
+                if (bar->lines[line].leaf_count)
+                    MUST(fraction_equal(line_length(&bar->lines[line]), bar->length));
+            }
+        }
+    }
+}
+
+static void try_lesson(struct arena *arena, struct read_source source,
+                       const struct course_context *course)
+{
+    struct diags *diags = diags_new(arena);
+    struct lesson *lesson = read_lesson(arena, source, course, diags);
+    MUST(lesson || diags_errors(diags));
+    if (lesson) {
+        struct score *score = build_score(lesson, diags);
+        check_score(score, diags);
+        if (diags_errors(diags) == 0)
+            judge_score(score);
+    }
+    diags_sort(diags);
+    judge_findings(diags, source);
+}
+
+int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
+{
+    struct arena *arena = arena_new();
+    struct read_source source = {"fuzz.yaml", (const char *)data, size};
+    try_lesson(arena, source, NULL);
+    struct diags *diags = diags_new(arena);
+    struct course_context *course = read_course(arena, source, diags);
+    judge_findings(diags, source);
+    if (course)
+        try_lesson(arena, source, course);
+    arena_free(arena);
+    return 0;
+}
