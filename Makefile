@@ -18,8 +18,8 @@ WARNINGS  = -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Werror
 COMPILE   = -std=c17 -D_XOPEN_SOURCE=700 -Isrc -Iinclude $(WARNINGS)
 LIBRARY_CFLAGS := $(shell pkg-config --cflags $(PACKAGES) 2>/dev/null | sed 's/-I/-isystem /g')
 LIBRARY_LIBS   := $(shell pkg-config --libs $(PACKAGES) 2>/dev/null) -lm
-CHECK_CFLAGS   := $(shell pkg-config --cflags check 2>/dev/null | sed 's/-I/-isystem /g')
-CHECK_LIBS     := $(shell pkg-config --libs check 2>/dev/null)
+CHECK_CFLAGS   := $(shell pkg-config --cflags check gmp 2>/dev/null | sed 's/-I/-isystem /g')
+CHECK_LIBS     := $(shell pkg-config --libs check gmp 2>/dev/null)
 PYTHON         := $(shell for p in /usr/bin/python3 python3; do $$p -c 'import fontTools' 2>/dev/null && echo $$p && break; done)
 
 # The command's own files; everything else under src is the library.

@@ -52,10 +52,10 @@ static void complain(struct address_reader *addresses, size_t offset, size_t len
     struct reader *reader = addresses->reader;
     const char *bytes = addresses->text->bytes + offset;
     addresses->failed = true;
-    report_stretch(reader, DIAG_UNKNOWN_COUNT, place_of(addresses, offset, length), bytes, length,
-                   message,
-                   "counts such as 1, 2&, 3e, 2:3& (bar 2), 1..2a, 'each beat', 'each &', 'each 6 "
-                   "strokes' or 'eighths'");
+    report_stretch(
+        reader, DIAG_UNKNOWN_COUNT, place_of(addresses, offset, length), bytes, length, message,
+        "counts such as 1, 2&, 3e, 3/4 (beat 3, slot 4), 2:3& (bar 2), 1..2a, 'each beat', "
+        "'each &', 'each 6 strokes' or 'eighths'");
     if (!diag_listed(reader->diags) || is_digit(bytes[0]))
         return;
     const char *word = arena_copy_text(reader->arena, bytes, length);
@@ -86,7 +86,19 @@ static const char *keep_spoken(struct arena *arena, const char *bytes, size_t le
     return copy;
 }
 
-/* `3`, `3e`, `3.4`: a beat and what is spoken after it (a number behind a point). */
+/* No syllable has a point or a colon in it; behind a stroke stands a number. */
+static bool is_spoken(const char *bytes, size_t length)
+{
+    uint32_t slot;
+    if (length && bytes[0] == '/')
+        return text_is_number(bytes + 1, length - 1, 1, 999, &slot);
+    for (size_t i = 0; i < length; i++)
+        if (bytes[i] == '.' || bytes[i] == ':' || bytes[i] == '/')
+            return false;
+    return true;
+}
+
+/* `3`, `3e`, `3/4`: a beat and what is spoken after it, or the number of a slot of it. */
 static bool read_slot(struct address_reader *addresses, const char *bytes, size_t length,
                       uint16_t *beat, const char **spoken)
 {
@@ -94,8 +106,8 @@ static bool read_slot(struct address_reader *addresses, const char *bytes, size_
     uint32_t number;
     if (!read_number(bytes, length, &offset, &number) || number == 0 || number > METER_BEATS_MAX)
         return false;
-    if (offset < length && bytes[offset] == '.')
-        offset++;
+    if (!is_spoken(bytes + offset, length - offset))
+        return false;
     *beat = (uint16_t)number;
     *spoken = keep_spoken(addresses->reader->arena, bytes + offset, length - offset);
     return true;
