@@ -104,7 +104,7 @@ static void read_bar_list(struct reader *reader, const struct entry *entry,
     struct bar_frame frame = frame_of(scope);
     struct bar_list list = {.frame = &frame};
     read_bar_items(reader, entry, &list);
-    if (list.count == 0 && !reader->bars_over && entry->value->length == 0)
+    if (list.count == 0 && !reader->bars_over && !reader->cut_short && entry->value->length == 0)
         bad_value(reader, entry, "at least one bar");
     scope->exercise->bars = list.items;
     scope->exercise->bar_count = list.count;
@@ -415,6 +415,8 @@ void read_exercises(struct reader *reader, const struct entry *entry, void *targ
     struct scope *scope = target;
     struct lesson *lesson = scope->lesson;
     const struct node *list = entry->value;
+    if (list->kind == NODE_LIST && list->length == 0 && reader->cut_short)
+        return;
     if (list->kind != NODE_LIST || list->length == 0) {
         bad_value(reader, entry, "a list of exercises (each begins with '- ')");
         return;

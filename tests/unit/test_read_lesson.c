@@ -29,15 +29,17 @@ START_TEST(texts_are_read_with_their_places)
                                         "author: Wharf Lane Drum School\n"
                                         "copyright: none\n"
                                         "date: 2026-09-01\n"
-                                        "exercises: [{title: >\n"
-                                        "  On\n"
-                                        "  the pad\n"
-                                        ", id: a}]\n");
+                                        "exercises:\n"
+                                        "  - title: >\n"
+                                        "      On\n"
+                                        "      the pad\n"
+                                        "    id: a\n");
     ck_assert_str_eq(text_of(lesson->title), "Six in a Five Suit");
     ck_assert_uint_eq(lesson->title.at.column, 8);
     ck_assert_uint_eq(lesson->title.at.length, 18);
     ck_assert_str_eq(text_of(lesson->subtitle), "It's");
     ck_assert_str_eq(text_of(lesson->date), "2026-09-01");
+    ck_assert_str_eq(text_of(lesson->exercises[0].title), "On the pad");
     ck_assert_str_eq(text_of(lesson->exercises[0].id), "a");
 }
 END_TEST
