@@ -397,6 +397,8 @@ void ring_draw(struct layout *layout, uint32_t number, struct point centre, int 
 /* tempo.c: the tempo of an exercise, flush right at x on the baseline; returns its width. */
 sp tempo_width(const struct layout *layout, const struct score_exercise *exercise);
 void tempo_draw(struct layout *layout, const struct score_exercise *exercise, sp x, sp y);
+/* Over the bars that change it: the new tempo or swing. */
+void changes_draw(struct layout *layout, const struct staff *staff);
 
 /* blocks */
 void title_draw(struct layout *layout);

@@ -224,6 +224,7 @@ void system_draw(struct layout *layout, const struct line *line, struct page_sys
     ties_draw(layout, staff, line);
     above_draw(layout, staff);
     tuplets_draw(layout, staff);
+    changes_draw(layout, staff);
     endings_draw(layout, staff);
     rows_draw(layout, staff, system);
     layout->pen.skyline = NULL;

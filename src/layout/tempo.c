@@ -36,33 +36,41 @@ static void bpm_text(const struct tempo *tempo, char *text, size_t room)
                                    tempo->bpm[i]);
 }
 
+static bool is_swung(struct fraction swing)
+{
+    return swing.denominator && swing.numerator * 2 != swing.denominator && swing.numerator;
+}
+
 /* Two to one, as players say it: a share of 2/3 for the first of a pair is 2:1. */
 static void swing_text(struct fraction swing, char *text, size_t room)
 {
     text[0] = 0;
-    if (swing.denominator && swing.numerator * 2 != swing.denominator && swing.numerator)
+    if (is_swung(swing))
         snprintf(text, room, "swing %d:%d", (int)swing.numerator,
                  (int)(swing.denominator - swing.numerator));
 }
 
-static bool tempo_make(const struct score_exercise *exercise, struct tempo_mark *mark)
+static void set_tempo(const struct tempo *tempo, const struct meter *meter, struct tempo_mark *mark)
 {
     static const enum glyph notes[] = {GLYPH_NOTE_WHOLE, GLYPH_NOTE_HALF, GLYPH_NOTE_QUARTER,
                                        GLYPH_NOTE_8, GLYPH_NOTE_16};
-    const struct settings *settings = &exercise->source->settings;
-    const struct tempo *tempo = exercise->tempo;
-    swing_text(settings->swing, mark->swing, sizeof mark->swing);
-    mark->text[0] = 0;
-    if (!tempo)
-        return mark->swing[0];
     int log2 = tempo->unit_log2;
     mark->dots = tempo->unit_dots;
     if (tempo->unit_log2 == 0xFF)
-        meter_beat(exercise->bar_count ? exercise->bars[0].meter : settings->meter, &log2,
-                   &mark->dots);
+        meter_beat(meter, &log2, &mark->dots);
     mark->note = notes[log2 > 4 ? 4 : log2];
     bpm_text(tempo, mark->text, sizeof mark->text);
-    return true;
+}
+
+static bool tempo_make(const struct score_exercise *exercise, struct tempo_mark *mark)
+{
+    const struct settings *settings = &exercise->source->settings;
+    swing_text(settings->swing, mark->swing, sizeof mark->swing);
+    mark->text[0] = 0;
+    if (exercise->tempo)
+        set_tempo(exercise->tempo, exercise->bar_count ? exercise->bars[0].meter : settings->meter,
+                  mark);
+    return mark->text[0] || mark->swing[0];
 }
 
 static sp scaled(sp length)
@@ -112,18 +120,59 @@ static sp note_draw(struct layout *layout, const struct tempo_mark *mark, sp x, 
     return x;
 }
 
+/* From its left end on the baseline. */
+static void mark_draw(struct layout *layout, const struct tempo_mark *mark, sp x, sp y)
+{
+    if (mark->swing[0]) {
+        x += text_left(layout, ROLE_TEMPO, TEXT_TEMPO, mark->swing, x, y);
+        x += paper(layout, HOUSE_WORD_GAP_UM);
+    }
+    if (!mark->text[0])
+        return;
+    x = note_draw(layout, mark, x, y) + paper(layout, HOUSE_TEMPO_GAP_UM);
+    text_left(layout, ROLE_TEMPO, TEXT_TEMPO, mark->text, x, y);
+}
+
 void tempo_draw(struct layout *layout, const struct score_exercise *exercise, sp x, sp y)
 {
     struct tempo_mark mark;
-    if (!tempo_make(exercise, &mark))
-        return;
-    x -= mark_width(layout, &mark);
-    if (mark.swing[0]) {
-        x += text_left(layout, ROLE_TEMPO, TEXT_TEMPO, mark.swing, x, y);
-        x += paper(layout, HOUSE_WORD_GAP_UM);
+    if (tempo_make(exercise, &mark))
+        mark_draw(layout, &mark, x - mark_width(layout, &mark), y);
+}
+
+/* ---- changes inside an exercise ------------------------------------------------------------- */
+
+/* What a bar says anew: another tempo or swing than before it, or its own in the first bar. */
+static bool change_make(const struct score_exercise *exercise, uint32_t index,
+                        struct tempo_mark *mark)
+{
+    const struct settings *whole = &exercise->source->settings;
+    const struct settings *here = exercise->bars[index].settings;
+    const struct settings *before = index ? exercise->bars[index - 1].settings : whole;
+    bool own = index == 0 && here->swing_at.line != whole->swing_at.line;
+    *mark = (struct tempo_mark){.text = ""};
+    if (own || is_swung(here->swing) != is_swung(before->swing) ||
+        (is_swung(here->swing) && !fraction_equal(here->swing, before->swing))) {
+        snprintf(mark->swing, sizeof mark->swing, "straight");
+        if (is_swung(here->swing))
+            swing_text(here->swing, mark->swing, sizeof mark->swing);
     }
-    if (!mark.text[0])
-        return;
-    x = note_draw(layout, &mark, x, y) + paper(layout, HOUSE_TEMPO_GAP_UM);
-    text_left(layout, ROLE_TEMPO, TEXT_TEMPO, mark.text, x, y);
+    if (here->tempo != before->tempo && here->tempo)
+        set_tempo(here->tempo, exercise->bars[index].meter, mark);
+    return mark->text[0] || mark->swing[0];
+}
+
+void changes_draw(struct layout *layout, const struct staff *staff)
+{
+    for (size_t i = 0; i < layout->work.bar_count; i++) {
+        const struct set_bar *bar = &layout->work.bars[i];
+        struct tempo_mark mark;
+        if (!change_make(staff->exercise, bar->index, &mark))
+            continue;
+        layout->pen.owner = mark_owner(staff->index, 0, bar->index, OWNER_NONE);
+        sp width = mark_width(layout, &mark);
+        sp y = skyline_top(&layout->skyline, bar->left, bar->left + width) - HOUSE_PLAYS_GAP -
+               text_ink(layout, TEXT_TEMPO, mark.swing[0] ? mark.swing : mark.text).bottom;
+        mark_draw(layout, &mark, bar->left, y);
+    }
 }
