@@ -23,13 +23,15 @@ static void chord_add(const struct score *score, const struct metrics *metrics,
     chord->count++;
 }
 
-/* Both hands on one drum are one head: the letter says that there are two. */
+/* Both hands on one drum are one head: the letter says that there are two. Two voices that share a
+   place are told by their heads, and stand beside each other. */
 static bool chord_has(const struct score *score, const struct staff *staff,
-                      const struct chord *chord, const struct hit *hit)
+                      const struct chord *chord, const struct hit *hit, int value_log2)
 {
     const struct voice *voice = &score->lesson->kit.voices[hit->voice];
     for (int i = 0; i < chord->count; i++)
-        if (chord->heads[i].line2 == (staff->one_line ? 6 : voice->line2))
+        if (chord->heads[i].line2 == (staff->one_line ? 6 : voice->line2) &&
+            chord->heads[i].glyph == (uint16_t)head_glyph(voice->head, value_log2))
             return true;
     return false;
 }
@@ -39,7 +41,7 @@ static void chord_add_hits(const struct score *score, const struct metrics *metr
                            struct chord *chord)
 {
     for (int i = 0; i < leaf->note->hit_count && chord->count < CHORD_HEADS_MAX; i++)
-        if (!chord_has(score, staff, chord, &leaf->note->hits[i]))
+        if (!chord_has(score, staff, chord, &leaf->note->hits[i], value_log2))
             chord_add(score, metrics, staff, leaf, &leaf->note->hits[i], value_log2, chord);
 }
 
