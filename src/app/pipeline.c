@@ -38,16 +38,60 @@ static bool check_stage(struct pipeline *work)
     return diags_errors(work->diags) == 0;
 }
 
-static bool layout_stage(struct pipeline *work)
+static void close_layout(struct pipeline *work)
 {
-    struct faces_options options = {.music_font = work->music_font,
-                                    .space_mm = work->lesson->settings.page->staff_mm / 4};
-    work->faces = faces_open(&options, work->diags);
+    if (work->layout)
+        layout_free(work->layout);
+    faces_close(work->faces);
+    work->layout = NULL;
+    work->faces = NULL;
+}
+
+/* Lays out with a staff of this height. */
+static bool lay_out(struct pipeline *work, double staff_mm, struct diags *diags)
+{
+    struct faces_options options = {.music_font = work->music_font, .space_mm = staff_mm / 4};
+    work->faces = faces_open(&options, diags);
     if (!work->faces)
         return false;
     work->metrics = faces_metrics(work->faces);
-    work->layout = layout_new(work->score, &work->metrics, work->layout_options, work->diags);
+    work->layout = layout_new(work->score, &work->metrics, work->layout_options, diags);
     return true;
+}
+
+static bool fits_one(struct pipeline *work, double staff_mm)
+{
+    bool fits =
+        lay_out(work, staff_mm, diags_new(work->arena)) && layout_page_count(work->layout) == 1;
+    close_layout(work);
+    return fits;
+}
+
+/* `page: {fit: one}`: the largest staff, in tenths of a millimetre, with which the lesson takes one
+   page. Below FIT_LEAST_MM it could not be read at a music stand: then the staff stays as it is. */
+static double fitting_staff(struct pipeline *work, double staff_mm)
+{
+    enum { FIT_LEAST_MM = 4 };
+    int low = FIT_LEAST_MM * 10, high = (int)(staff_mm * 10);
+    if (high <= low || fits_one(work, staff_mm))
+        return staff_mm;
+    if (!fits_one(work, FIT_LEAST_MM)) {
+        diag_add(work->diags, DIAG_NOT_PRINTABLE, work->lesson->settings.page->fit_at,
+                 "the lesson does not fit one page, even with a staff of %d mm", FIT_LEAST_MM);
+        return staff_mm;
+    }
+    while (high - low > 1) {
+        int middle = (low + high) / 2;
+        *(fits_one(work, middle / 10.0) ? &low : &high) = middle;
+    }
+    return low / 10.0;
+}
+
+static bool layout_stage(struct pipeline *work)
+{
+    const struct page_settings *page = work->lesson->settings.page;
+    double staff_mm = page->fit_one ? fitting_staff(work, page->staff_mm) : page->staff_mm;
+    return lay_out(work, staff_mm, work->diags);
 }
 
 /* The architecture: each stage takes what the one before it made. */

@@ -232,7 +232,8 @@ struct page_settings {
     double staff_mm;        /* height of the five-line staff, default 7 */
     uint16_t bars_per_line; /* 0: chosen by the line breaking */
     enum staff_lines staff_lines;
-    bool fit_one;
+    bool fit_one; /* the staff shrinks until the lesson takes one page */
+    struct place fit_at;
 };
 
 /* What an exercise or bar is set in, inheritance applied. Pointers are shared along the cascade:

@@ -501,9 +501,12 @@ static void read_page_lines(struct reader *reader, const struct entry *entry, vo
 static void read_page_fit(struct reader *reader, const struct entry *entry, void *target)
 {
     static const char *const words[] = {"natural", "one"};
+    struct page_settings *page = target;
     int choice = entry_choice(reader, entry, words, 2);
-    if (choice >= 0)
-        ((struct page_settings *)target)->fit_one = choice == 1;
+    if (choice < 0)
+        return;
+    page->fit_one = choice == 1;
+    page->fit_at = node_place(reader, entry->value);
 }
 
 static const struct key page_keys[] = {
