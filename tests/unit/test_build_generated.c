@@ -17,7 +17,7 @@ static const char *where; /* the lesson's text, for messages */
 static struct fraction written_length(const struct leaf *leaf, const struct score_line *line)
 {
     struct fraction length =
-        fraction_make((2 << leaf->dots) - 1, 1LL << (leaf->value_log2 + leaf->dots));
+        fraction_make((2 << leaf->dots) - 1, (int64_t)1 << (leaf->value_log2 + leaf->dots));
     for (uint16_t t = leaf->tuplet; t != LEAF_NO_TUPLET; t = line->tuplets[t].outer)
         length = fraction_multiply(length,
                                    fraction_make(line->tuplets[t].normal, line->tuplets[t].actual));
@@ -53,7 +53,7 @@ static void check_tuplets(const struct score_line *line)
         TRUE_OF(fraction_equal(tuplet->onset, line->leaves[tuplet->first].onset));
         TRUE_OF(fraction_equal(end, fraction_add(last->onset, last->length)));
         /* `actual` of its unit in the time of `normal`, in its outer tuplets' time */
-        struct fraction units = fraction_make(tuplet->normal, 1LL << tuplet->unit_log2);
+        struct fraction units = fraction_make(tuplet->normal, (int64_t)1 << tuplet->unit_log2);
         for (uint16_t o = tuplet->outer; o != LEAF_NO_TUPLET; o = line->tuplets[o].outer)
             units = fraction_multiply(
                 units, fraction_make(line->tuplets[o].normal, line->tuplets[o].actual));
