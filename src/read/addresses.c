@@ -189,6 +189,8 @@ static void read_each(struct address_reader *addresses, struct word each)
         addresses->offset = strokes.offset + strokes.length;
         add(addresses, ADDRESS_EACH_STROKES, start, addresses->offset - start)->every = every;
     } else {
+        if (is_word(strokes, "strokes"))
+            addresses->offset = end = strokes.offset + strokes.length;
         complain(addresses, start, end - start, "'each' with a number that counts no strokes");
     }
 }

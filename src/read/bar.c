@@ -169,6 +169,8 @@ void read_feet(struct reader *reader, const struct entry *entry, void *target)
                  "feet with a rhythm and a subdivision");
         diag_expected(reader->diags, "one of the two");
         diag_other(reader->diags, feet->rhythm->at, "the rhythm");
+        outer->spoiled = true;
+        return;
     }
     *outer->feet = feet;
 }

@@ -67,8 +67,10 @@ static void read_bar(struct reader *reader, const struct node *node, const struc
     if (!read_scope(reader, node, &scope))
         scope.spoiled = true;
     bool own_grid = bar->settings.subdivisions != frame->settings->subdivisions;
-    if (rhythm && own_grid)
+    if (rhythm && own_grid) {
         report_both(reader, rhythm, bar->settings.subdivisions);
+        scope.spoiled = true;
+    }
     if (rhythm || own_grid)
         bar->rhythm = rhythm;
     bar->sticking = scope.own_sticking;
@@ -155,6 +157,7 @@ struct ending_list {
     const struct scope *scope;
     VECTOR(struct ending) items;
     bool taken[LESSON_PLAYS_MAX + 1]; /* passes that have their ending */
+    bool failed;                      /* an ending was left out */
 };
 
 /* `1`, `1 2`, `1, 2`, `1..3` */
@@ -210,10 +213,12 @@ static void read_ending(struct reader *reader, const struct entry *entry, void *
     if (!parse_passes(reader, node_text(reader, entry->key), &ending)) {
         diag_add(reader->diags, DIAG_BAD_VALUE, ending.at, "'%s' numbers no passes", entry->name);
         diag_expected(reader->diags, "the plays that it ends, such as 1, or 1 2, or 1..3");
+        list->failed = true;
         return;
     }
     if (entry->value->kind == NODE_SCALAR) {
         bad_value(reader, entry, "a bar, or a list of bars");
+        list->failed = true;
         return;
     }
     read_bar_items(reader, entry, &bars);
@@ -221,6 +226,8 @@ static void read_ending(struct reader *reader, const struct entry *entry, void *
     ending.bar_count = bars.count;
     if (take_passes(reader, list, &ending) && ending.bar_count)
         *vector_push(&list->items, reader->arena) = ending;
+    else
+        list->failed = true;
 }
 
 void read_endings(struct reader *reader, const struct entry *entry, void *target)
@@ -228,6 +235,7 @@ void read_endings(struct reader *reader, const struct entry *entry, void *target
     struct scope *scope = target;
     struct ending_list list = {.scope = scope};
     read_free_keys(reader, entry->value, "endings", read_ending, &list);
+    scope->spoiled |= list.failed;
     scope->exercise->endings = list.items.items;
     scope->exercise->ending_count = list.items.count;
 }
