@@ -268,7 +268,8 @@ struct lesson_bar {
     const struct feet *feet; /* NULL: the exercise's */
     struct dynamics dynamics;
     uint16_t plays; /* `repeat`, 0: not written */
-    bool spoiled;   /* its grid, rhythm or sticking was reported: nothing is to be concluded from it */
+    bool
+        spoiled; /* its grid, rhythm or sticking was reported: nothing is to be concluded from it */
     struct place at;
 };
 

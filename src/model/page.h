@@ -8,32 +8,36 @@
 #include "model/metrics.h"
 
 /* What a mark is, for the audit, for tests, and for readers of the page that are not eyes. */
-#define MARK_ROLES(X)                                                                              \
-    X(STAFF_LINE, "staff-line")                                                                    \
-    X(LEGER, "leger") X(BAR_LINE, "bar-line") X(REPEAT_DOT, "repeat-dot") X(CLEF, "clef") X(       \
-        METER, "meter") X(HEAD, "head") X(STEM, "stem") X(BEAM, "beam") X(FLAG, "flag")            \
-        X(REST, "rest") X(DOT, "dot") X(TIE, "tie") X(TUPLET_NUMBER, "tuplet-number") X(           \
-            TUPLET_BRACKET, "tuplet-bracket") X(ACCENT, "accent") X(GHOST, "ghost")                \
-            X(OPEN_SIGN, "open-sign") X(STEM_MARK, "stem-mark") X(GRACE_HEAD, "grace-head") X(     \
-                GRACE_STEM, "grace-stem") X(GRACE_BEAM, "grace-beam") X(GRACE_FLAG, "grace-flag")  \
-                X(GRACE_SLASH, "grace-slash") X(GRACE_SLUR, "grace-slur")                          \
-                    X(GRACE_LEGER, "grace-leger") X(STICKING, "sticking") X(COUNT, "count")        \
-                        X(DYNAMIC, "dynamic") X(HAIRPIN, "hairpin") X(ENDING, "ending")            \
-                            X(ENDING_LABEL, "ending-label") X(PLAYS, "plays")                      \
-                                X(TITLE, "title") X(SUBTITLE, "subtitle") X(SCHOOL, "school") X(   \
-                                    RULE, "rule") X(PARAGRAPH, "paragraph")                        \
-                                    X(HEADING_RING,                                                \
-                                      "heading-ring") X(HEADING_NUMBER, "heading-number")          \
-                                        X(HEADING, "heading") X(INSTRUCTION, "instruction")        \
-                                            X(TEMPO, "tempo") X(TEMPO_NOTE, "tempo-note") X(       \
-                                                KEY_TITLE, "key-title") X(KEY_LABEL, "key-label")  \
-                                                X(KEY_SIGN, "key-sign")                            \
-                                                    X(KEY_LINE, "key-line")                        \
-                                                        X(LADDER_TITLE, "ladder-title")            \
-                                                            X(LADDER_BOX, "ladder-box")            \
-                                                                X(LADDER_STEP, "ladder-step")      \
-                                                                    X(CAUTION, "caution")          \
-                                                                        X(FOOT, "foot")
+/* clang-format off */
+#define MARK_ROLES(X) \
+    X(STAFF_LINE, "staff-line") X(LEGER, "leger") \
+    X(BAR_LINE, "bar-line") X(REPEAT_DOT, "repeat-dot") \
+    X(CLEF, "clef") X(METER, "meter") \
+    X(HEAD, "head") X(STEM, "stem") \
+    X(BEAM, "beam") X(FLAG, "flag") \
+    X(REST, "rest") X(DOT, "dot") \
+    X(TIE, "tie") X(TUPLET_NUMBER, "tuplet-number") \
+    X(TUPLET_BRACKET, "tuplet-bracket") X(ACCENT, "accent") \
+    X(GHOST, "ghost") X(OPEN_SIGN, "open-sign") \
+    X(STEM_MARK, "stem-mark") X(GRACE_HEAD, "grace-head") \
+    X(GRACE_STEM, "grace-stem") X(GRACE_BEAM, "grace-beam") \
+    X(GRACE_FLAG, "grace-flag") X(GRACE_SLASH, "grace-slash") \
+    X(GRACE_SLUR, "grace-slur") X(GRACE_LEGER, "grace-leger") \
+    X(STICKING, "sticking") X(COUNT, "count") \
+    X(DYNAMIC, "dynamic") X(HAIRPIN, "hairpin") \
+    X(ENDING, "ending") X(ENDING_LABEL, "ending-label") \
+    X(PLAYS, "plays") X(TITLE, "title") \
+    X(SUBTITLE, "subtitle") X(SCHOOL, "school") \
+    X(RULE, "rule") X(PARAGRAPH, "paragraph") \
+    X(HEADING_RING, "heading-ring") X(HEADING_NUMBER, "heading-number") \
+    X(HEADING, "heading") X(INSTRUCTION, "instruction") \
+    X(TEMPO, "tempo") X(TEMPO_NOTE, "tempo-note") \
+    X(KEY_TITLE, "key-title") X(KEY_LABEL, "key-label") \
+    X(KEY_SIGN, "key-sign") X(KEY_LINE, "key-line") \
+    X(LADDER_TITLE, "ladder-title") X(LADDER_BOX, "ladder-box") \
+    X(LADDER_STEP, "ladder-step") X(CAUTION, "caution") \
+    X(FOOT, "foot")
+/* clang-format on */
 
 enum mark_role {
 #define ROLE_ENUM(name, word) ROLE_##name,
@@ -92,19 +96,19 @@ struct page_column {
     int32_t shortest_top, shortest_bottom; /* shortest value that sounds there: two columns should
                                               be spaced alike where both fractions agree; they
                                               differ only where one limb plays against another */
-    bool pushed; /* ink set its space, not its duration */
-    bool closes; /* the bar's last: its space runs to the bar line */
+    bool pushed;                           /* ink set its space, not its duration */
+    bool closes;                           /* the bar's last: its space runs to the bar line */
     uint32_t bar;
 };
 
 struct page_system {
     uint32_t exercise;
     uint32_t first_bar, bar_count;
-    struct box box;                       /* ink of the system's marks */
-    sp left, right;                       /* where its staff begins and ends */
-    sp staff_top, staff_bottom;           /* outermost staff lines */
+    struct box box;             /* ink of the system's marks */
+    sp left, right;             /* where its staff begins and ends */
+    sp staff_top, staff_bottom; /* outermost staff lines */
     sp sticking_baseline, feet_sticking_baseline, count_baseline; /* 0: there is no such row */
-    bool ragged;                          /* last line, not justified */
+    bool ragged;                                                  /* last line, not justified */
     struct page_column *columns;
     size_t column_count;
     size_t first_mark, mark_count; /* its marks in the page's list */

@@ -124,57 +124,40 @@ END_TEST
 /* ---- what is used -------------------------------------------------------------------------- */
 
 /* Every construct that has no table of its own elsewhere. */
-#define CONSTRUCTS(X)                                                                              \
-    X("sticking: beat boundary")                                                                   \
-    X("sticking: right")                                                                           \
-    X("sticking: left")                                                                            \
-    X("sticking: both")                                                                            \
-    X("sticking: empty slot")                                                                      \
-    X("sticking: flam")                                                                            \
-    X("sticking: drag") X("sticking: ruff") X("sticking: a rudiment by name") X(                   \
-        "sticking: a pattern by name") X("rhythm: beat boundary") X("rhythm: rest")                \
-        X("rhythm: dot") X("rhythm: two dots") X("rhythm: tie") X("rhythm: tuplet") X(             \
-            "rhythm: tuplet in a tuplet") X("address: on "                                         \
-                                            "the beat") X("address: spoken")                       \
-            X("address: bar in front") X("address: range") X("address: each beat") X(              \
-                "address: each spoken") X("address: each N strokes") X("address: subdivision")     \
-                X("address: one entry a bar") X("address: several") X("voices: beat boundary") X(  \
-                    "voices: two at once") X("voicing: voice") X("voicing: rest")                  \
-                    X("voicing: flam") X("voicing: drag") X("voicing: ruff") X("play: a list") X(  \
-                        "tempo: one") X("tempo: range") X("tempo: list") X("tempo: own beat unit") \
-                        X("tempo: dotted beat unit") X("subdivision: one a beat") X("swing") X(    \
-                            "straight") X("meter: x/2") X("meter: x/4") X("meter: x/8")            \
-                            X("meter: x/16") X("meter: additive") X("meter: compound") X(          \
-                                "meter: changes inside an exercise") X("show: no sticking")        \
-                                X("show: no key") X("show: no ladder") X("show: ladder") X(        \
-                                    "show: feet-rests") X("show: tuplet-numbers first")            \
-                                    X("show: counts notes") X("show: counts grid") X(              \
-                                        "show: counts off") X("lead: right") X("lead: left")       \
-                                        X("lead: both") X("stems: split") X("stems: up") X(        \
-                                            "beams: level") X("beams: sloped") X("page: a4")       \
-                                            X("page: letter") X("page: bars-per-line") X(          \
-                                                "page: one staff line")                            \
-                                                X("page: five staff lines") X(                     \
-                                                    "page: staff "                                 \
-                                                    "lines auto") X("bars: number")                \
-                                                    X("bars: resolve") X("bars: list") X("pickup") \
-                                                        X("endings") X("an ending of two "         \
-                                                                       "passes") X("sequence")     \
-                                                            X("sequence: step repeated") X(        \
-                                                                "repeat: exercise") X("repeat: "   \
-                                                                                      "bar")       \
-                                                                X("dynamics") X("feet: rhythm")    \
-                                                                    X("feet: subdivision") X(      \
-                                                                        "kit: left-handed")        \
-                                                                        X("kit: own voice") X(     \
-                                                                            "kit: short name")     \
-                                                                            X("level: beginner")   \
-                                                                                X("level: "        \
-                                                                                  "intermediate")  \
-                                                                                    X("level: "    \
-                                                                                      "advanced")  \
-                                                                                        X("level:" \
-                                                                                          " own")
+/* clang-format off */
+#define CONSTRUCTS(X) \
+    X("sticking: beat boundary") X("sticking: right") X("sticking: left") \
+    X("sticking: both") X("sticking: empty slot") X("sticking: flam") \
+    X("sticking: drag") X("sticking: ruff") X("sticking: a rudiment by name") \
+    X("sticking: a pattern by name") X("rhythm: beat boundary") X("rhythm: rest") \
+    X("rhythm: dot") X("rhythm: two dots") X("rhythm: tie") \
+    X("rhythm: tuplet") X("rhythm: tuplet in a tuplet") X("address: on the beat") \
+    X("address: spoken") X("address: bar in front") X("address: range") \
+    X("address: each beat") X("address: each spoken") X("address: each N strokes") \
+    X("address: subdivision") X("address: one entry a bar") X("address: several") \
+    X("voices: beat boundary") X("voices: two at once") X("voicing: voice") \
+    X("voicing: rest") X("voicing: flam") X("voicing: drag") \
+    X("voicing: ruff") X("play: a list") X("tempo: one") \
+    X("tempo: range") X("tempo: list") X("tempo: own beat unit") \
+    X("tempo: dotted beat unit") X("subdivision: one a beat") X("swing") \
+    X("straight") X("meter: x/2") X("meter: x/4") \
+    X("meter: x/8") X("meter: x/16") X("meter: additive") \
+    X("meter: compound") X("meter: changes inside an exercise") X("show: no sticking") \
+    X("show: no key") X("show: no ladder") X("show: ladder") \
+    X("show: feet-rests") X("show: tuplet-numbers first") X("show: counts notes") \
+    X("show: counts grid") X("show: counts off") X("lead: right") \
+    X("lead: left") X("lead: both") X("stems: split") \
+    X("stems: up") X("beams: level") X("beams: sloped") \
+    X("page: a4") X("page: letter") X("page: bars-per-line") \
+    X("page: one staff line") X("page: five staff lines") X("page: staff lines auto") \
+    X("bars: number") X("bars: resolve") X("bars: list") \
+    X("pickup") X("endings") X("an ending of two passes") \
+    X("sequence") X("sequence: step repeated") X("repeat: exercise") \
+    X("repeat: bar") X("dynamics") X("feet: rhythm") \
+    X("feet: subdivision") X("kit: left-handed") X("kit: own voice") \
+    X("kit: short name") X("level: beginner") X("level: intermediate") \
+    X("level: advanced") X("level: own")
+/* clang-format on */
 
 static struct {
     const char *name;

@@ -126,7 +126,8 @@ static bool written(struct fraction length, int *dots)
 {
     for (int log2 = 0; log2 <= 7; log2++)
         for (*dots = 0; *dots <= 2; ++*dots)
-            if (fraction_equal(length, fraction_make((2 << *dots) - 1, 1LL << (log2 + *dots))))
+            if (fraction_equal(length,
+                               fraction_make((2 << *dots) - 1, (int64_t)1 << (log2 + *dots))))
                 return true;
     return false;
 }
@@ -273,8 +274,8 @@ static void check_cover(const struct brute *brute, const struct spelling *spelli
         ck_assert_int_eq(symbol->kind, kind == 'N'   ? SYMBOL_NOTE
                                        : kind == 'R' ? SYMBOL_REST
                                                      : SYMBOL_CONTINUED);
-        struct fraction value =
-            fraction_make((2 << symbol->dots) - 1, 1LL << (symbol->value_log2 + symbol->dots));
+        struct fraction value = fraction_make((2 << symbol->dots) - 1,
+                                              (int64_t)1 << (symbol->value_log2 + symbol->dots));
         if (symbol->tuplet != SPELLING_NO_TUPLET) {
             const struct spelled_tuplet *tuplet = &spelling->tuplets[symbol->tuplet];
             value = fraction_multiply(value, fraction_make(tuplet->normal, tuplet->actual));
