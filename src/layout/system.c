@@ -234,16 +234,37 @@ void system_draw(struct layout *layout, const struct line *line, struct page_sys
 
 /* ---- breaking an exercise into lines ------------------------------------------------------ */
 
+static bool column_has_graces(const struct score_bar *bar, const struct column *column)
+{
+    if (column->hands == NONE)
+        return false;
+    const struct note *note = bar->lines[LINE_HANDS].leaves[column->hands].note;
+    return note && note->grace_count > 0;
+}
+
+/* The stretch below which ink (ghosts in a row, wide syllables) would part equal values unequally.
+   Grace notes stand out of the row anyhow. */
+static double even_stretch(const struct work *work, const struct score_bar *bar)
+{
+    double stretch = HOUSE_LEAST_STRETCH / 1000.0;
+    for (size_t i = 0; i + 1 < work->column_count; i++) {
+        double needed = work->springs[i].rod / work->springs[i].natural;
+        if (needed > stretch && !column_has_graces(bar, &work->columns[i + 1]))
+            stretch = needed;
+    }
+    return stretch < 1 ? stretch : 1;
+}
+
 static struct line_bar measure_bar(struct layout *layout, const struct staff *staff, uint32_t index)
 {
     struct work *work = &layout->work;
     work_reset(work);
     columns_add_bar(layout, staff, index);
     double natural = work->bars[0].lead, least = natural;
+    double tightest = even_stretch(work, &staff->exercise->bars[index]);
     for (size_t i = 0; i < work->column_count; i++) {
         natural += spring_length(&work->springs[i], (struct setting){1, 1});
-        least +=
-            spring_length(&work->springs[i], (struct setting){HOUSE_LEAST_STRETCH / 1000.0, 1});
+        least += spring_length(&work->springs[i], (struct setting){tightest, 1});
     }
     return (struct line_bar){
         .natural = rounded(natural),
