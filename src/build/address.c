@@ -131,7 +131,7 @@ static enum address_outcome find_each(struct frames *frames, const struct counte
         enum address_outcome outcome = find_position(frames, bar, beat, spoken, &position);
         if (outcome == ADDRESS_FOUND) {
             *vector_push(out, frames->arena) = position;
-        } else if (outcome == ADDRESS_AMBIGUOUS) {
+        } else if (outcome == ADDRESS_AMBIGUOUS && worst != outcome) {
             worst = outcome;
             *failed = beat;
         }

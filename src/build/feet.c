@@ -262,7 +262,7 @@ static uint16_t plan_span(struct bar_builder *bar, const struct foot_notes *feet
         if (cut)
             parts = (uint32_t)least_common_multiple(parts,
                                                     frame_parts(bar->frame, beat, bar->out->start));
-        span = frame_coarsest(&bar->builder->frames, bar->frame, beat, parts, false);
+        span = frame_coarsest(&bar->builder->frames, bar->frame, beat, parts, 0);
         if (!span && parts == 1)
             span = frame_plain(&bar->builder->frames, bar->frame, beat);
         if (!span || !slots_of(span, feet, first, *end, onsets))

@@ -7,6 +7,8 @@
 #include <stdio.h>
 #include <string.h>
 
+enum { TUPLETS_TOLD = 8 }; /* those up to seven have subdivisions of their own */
+
 /* ---- spans -------------------------------------------------------------------------------- */
 
 static const char *with_beat_number(struct arena *arena, const char *syllable, size_t beat)
@@ -147,51 +149,49 @@ int span_slot_at(const struct span *span, struct fraction onset)
     return (int)slot.numerator;
 }
 
-/* Fewer slots first; of equal ones the plain before the tuplet. */
-static bool coarser(const struct span *a, const struct span *b, bool sextuplet)
+/* Tuplets as they are written; in a compound beat its own three before what breaks them; fewer
+   slots; of equal ones the plain before the tuplet. */
+static bool preferred(const struct span *a, const struct span *b, uint16_t written)
 {
+    uint8_t a_tuplet = a->division.tuplet_actual, b_tuplet = b->division.tuplet_actual;
+    if (written && (a_tuplet == written) != (b_tuplet == written))
+        return a_tuplet == written;
+    if (a->kind == BEAT_COMPOUND && !a_tuplet != !b_tuplet)
+        return !a_tuplet;
     if (a->division.slots != b->division.slots)
         return a->division.slots < b->division.slots;
-    if ((a->division.tuplet_actual == 0) != (b->division.tuplet_actual == 0))
-        return a->division.tuplet_actual == 0;
-    return sextuplet && a->division.tuplet_actual == 6;
-}
-
-/* In a compound beat the eighths come before the duplets, which have fewer slots but break the
-   beat's own three. */
-static bool preferred(const struct span *a, const struct span *b, bool sextuplet)
-{
-    bool a_breaks = a->kind == BEAT_COMPOUND && a->division.tuplet_actual;
-    bool b_breaks = b->kind == BEAT_COMPOUND && b->division.tuplet_actual;
-    return a_breaks != b_breaks ? b_breaks : coarser(a, b, sextuplet);
+    return !a_tuplet && b_tuplet;
 }
 
 static struct span *find_coarsest(struct frames *frames, struct frame *frame, size_t beat,
-                                  uint32_t parts, bool sextuplet)
+                                  uint32_t parts, uint16_t written)
 {
     struct span *best = NULL;
     for (int i = 0; i < SUBDIVISION_COUNT; i++) {
         struct span *span = frame_divide(frames, frame, beat, (enum subdivision)i);
         if (!span || span->division.span != 1 || span->division.slots % parts != 0)
             continue;
-        if (!best || preferred(span, best, sextuplet))
+        if (!best || preferred(span, best, written))
             best = span;
     }
     return best;
 }
 
 struct span *frame_coarsest(struct frames *frames, struct frame *frame, size_t beat, uint32_t parts,
-                            bool sextuplet)
+                            uint16_t written)
 {
     static struct span none; /* remembered: there is none */
     if (parts == 0 || parts > SPELLING_SLOTS_MAX)
         return NULL;
+    if (parts == 1 || written >= TUPLETS_TOLD)
+        written = 0;
     struct span ***known = &frame->coarsest[beat];
     if (!*known)
-        *known = arena_array(frames->arena, 2 * (SPELLING_SLOTS_MAX + 1), sizeof **known);
-    struct span **entry = &(*known)[2 * parts + sextuplet];
+        *known =
+            arena_array(frames->arena, TUPLETS_TOLD * (SPELLING_SLOTS_MAX + 1), sizeof **known);
+    struct span **entry = &(*known)[TUPLETS_TOLD * parts + written];
     if (!*entry) {
-        struct span *found = find_coarsest(frames, frame, beat, parts, sextuplet);
+        struct span *found = find_coarsest(frames, frame, beat, parts, written);
         *entry = found ? found : &none;
     }
     return *entry == &none ? NULL : *entry;

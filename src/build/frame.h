@@ -47,7 +47,7 @@ struct frame {
     struct span *plain[METER_BEATS_MAX]; /* the undivided beat: made when asked for */
     struct span *divided[METER_BEATS_MAX][SUBDIVISION_COUNT]; /* made when asked for */
     bool tried[METER_BEATS_MAX][SUBDIVISION_COUNT];
-    struct span **coarsest[METER_BEATS_MAX]; /* [beat][parts * 2 + sextuplet], NULL: not asked */
+    struct span **coarsest[METER_BEATS_MAX]; /* [beat], by parts and tuplet; NULL: not asked */
     struct frame *next;
 };
 
@@ -90,10 +90,11 @@ struct span *frame_plain(struct frames *frames, struct frame *frame, size_t beat
 /*
  * The subdivision with the fewest slots whose slots hold all that a division of the beat into
  * `parts` equal parts does (parts 1: only the beat itself); plain ones before tuplets of as many
- * slots. `sextuplet` prefers six in one group to twice three. NULL where none does.
+ * slots. `written` is the number of the tuplet that the strokes stand in, 0 for none: a division
+ * into such tuplets goes before others. NULL where none holds them.
  */
 struct span *frame_coarsest(struct frames *frames, struct frame *frame, size_t beat, uint32_t parts,
-                            bool sextuplet);
+                            uint16_t written);
 
 /* Into how many equal parts a beat has to be divided for one of them to start here: 1 for the beat
    itself. `onset` is from the bar line, within the beat. 0: more than SPELLING_SLOTS_MAX. */

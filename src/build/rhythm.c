@@ -135,7 +135,7 @@ static const char *wrong_beat_words(const struct rhythm_writer *writer)
         return arena_format(arena, "beat %u is %s too long", frame->beat_count + 0u,
                             duration_words(arena, fraction_subtract(writer->wrong_at, end)));
     bool long_before =
-        fraction_compare(over, lacks) < 0 && fraction_compare(start, writer->right_until) > 0;
+        fraction_compare(over, lacks) <= 0 && fraction_compare(start, writer->right_until) > 0;
     if (long_before)
         return arena_format(arena, "beat %u is %s too long", beat + 0u,
                             duration_words(arena, over));
@@ -489,15 +489,16 @@ static struct span *spoken_over_two(struct bar_builder *bar, const struct score_
 
 /* The parts that hold all strokes of a beat, 0 where there are too many. */
 static uint32_t parts_of(const struct bar_builder *bar, const struct score_line *line,
-                         uint16_t beat, uint32_t first, uint32_t end, bool *sextuplet)
+                         uint16_t beat, uint32_t first, uint32_t end, uint16_t *written)
 {
     int64_t parts = 1;
-    *sextuplet = false;
+    *written = 0;
     for (uint32_t i = first; i < end && parts; i++) {
         const struct leaf *leaf = &line->leaves[i];
         if (leaf->rest || leaf->continued)
             continue;
-        *sextuplet |= leaf->tuplet != LEAF_NO_TUPLET && line->tuplets[leaf->tuplet].actual == 6;
+        if (leaf->tuplet != LEAF_NO_TUPLET)
+            *written = line->tuplets[leaf->tuplet].actual;
         uint32_t more = frame_parts(bar->frame, beat, leaf->onset);
         parts = more ? least_common_multiple(parts, more) : 0;
         parts = parts > SPELLING_SLOTS_MAX ? 0 : parts;
@@ -519,9 +520,9 @@ void rhythm_spans(struct bar_builder *bar, const struct score_line *line)
             continue;
         }
         bar->spans[beat] = spoken_over_two(bar, line, beat, first, end);
-        bool sextuplet;
-        uint32_t parts = parts_of(bar, line, beat, first, end, &sextuplet);
+        uint16_t written;
+        uint32_t parts = parts_of(bar, line, beat, first, end, &written);
         if (!bar->spans[beat])
-            bar->spans[beat] = frame_coarsest(&bar->builder->frames, frame, beat, parts, sextuplet);
+            bar->spans[beat] = frame_coarsest(&bar->builder->frames, frame, beat, parts, written);
     }
 }

@@ -1,0 +1,232 @@
+/* The bars of an exercise: how many, pickups, repeats, endings, meters, dynamics; the rudiments. */
+#include "built.h"
+
+#include "base/buffer.h"
+#include "model/rudiment.h"
+
+#include <check.h>
+#include <stdlib.h>
+#include <string.h>
+
+START_TEST(a_pickup_is_counted_back_from_the_bar_line)
+{
+    struct built built = built_right("title: T\nsubdivision: eighths\nexercises:\n  - title: E\n"
+                                     "    pickup:\n      rhythm: 16 16 8\n"
+                                     "      sticking: RLR\n      kick: 4&\n"
+                                     "    sticking: RL\n    repeat: 3\n");
+    const struct score_bar *pickup = built_bar(&built, 0, 0), *bar = built_bar(&built, 0, 1);
+    ck_assert(pickup->pickup && pickup->number == 0 && !bar->pickup && bar->number == 1);
+    ck_assert(fraction_equal(pickup->start, fraction_make(3, 4)));
+    ck_assert(fraction_equal(pickup->length, fraction_make(1, 4)));
+    ck_assert_str_eq(built_values(&built, 0, 0, LINE_HANDS), "16 16 8");
+    ck_assert_str_eq(built_values(&built, 0, 0, LINE_FEET), "_8 8");
+    ck_assert_str_eq(built_counts(&built, 0, 0), "4 e & [a]");
+    /* repeated without it */
+    ck_assert(!pickup->repeat_begins && bar->repeat_begins && bar->repeat_ends);
+    ck_assert_uint_eq(bar->plays, 3);
+    built_release(&built);
+}
+END_TEST
+
+START_TEST(a_pickup_is_shorter_than_its_bar)
+{
+    struct built built = built_any("title: T\nsubdivision: eighths\nexercises:\n  - title: E\n"
+                                   "    pickup: {rhythm: 4 4 4 4}\n    sticking: RL\n");
+    built_finding(&built, DIAG_BAR_LENGTH, 5, 22);
+    built_release(&built);
+}
+END_TEST
+
+START_TEST(endings_follow_the_bars)
+{
+    struct built built = built_right("title: T\nsubdivision: quarters\nexercises:\n  - title: E\n"
+                                     "    sticking: RL\n    repeat: 3\n    endings:\n"
+                                     "      1, 2:\n        - kick: 1\n        - kick: 2\n"
+                                     "      3:\n        - kick: 3\n");
+    const struct score_exercise *exercise = &built.score->exercises[0];
+    ck_assert_uint_eq(exercise->bar_count, 4);
+    const struct score_bar *bars = exercise->bars;
+    ck_assert(bars[0].repeat_begins && !bars[0].repeat_ends && !bars[0].ending);
+    ck_assert(bars[1].ending_begins && !bars[1].ending_ends && !bars[1].repeat_ends);
+    ck_assert(bars[2].ending_ends && bars[2].repeat_ends && bars[2].plays == 3);
+    ck_assert(bars[3].ending_begins && bars[3].ending_ends && !bars[3].repeat_ends);
+    ck_assert(bars[3].last && !bars[2].last);
+    ck_assert_ptr_eq(bars[1].ending, bars[2].ending);
+    built_release(&built);
+}
+END_TEST
+
+START_TEST(every_time_through_needs_one_ending)
+{
+    static const char *const lists[] = {"      1:\n        - kick: 1\n",
+                                        "      1, 2:\n        - kick: 1\n"
+                                        "      2, 3:\n        - kick: 1\n",
+                                        "      1:\n        - kick: 1\n"
+                                        "      3:\n        - kick: 1\n"};
+    for (size_t i = 0; i < 3; i++) {
+        struct buffer text = {0};
+        buffer_format(&text,
+                      "title: T\nsubdivision: quarters\nexercises:\n  - title: E\n"
+                      "    sticking: RL\n    repeat: 3\n    endings:\n%s",
+                      lists[i]);
+        struct built built = built_any(text.bytes);
+        ck_assert_uint_ge(diags_errors(built.diags), 1);
+        built_release(&built);
+        buffer_release(&text);
+    }
+}
+END_TEST
+
+START_TEST(repeats_do_not_stand_in_each_other)
+{
+    struct built built = built_any("title: T\nsubdivision: quarters\nexercises:\n  - title: E\n"
+                                   "    sticking: RL\n    repeat: 2\n    bars:\n"
+                                   "      - repeat: 2\n      - kick: 1\n");
+    ck_assert_uint_eq(built_count(&built, DIAG_CONFLICT), 1);
+    built_release(&built);
+}
+END_TEST
+
+START_TEST(the_meter_is_printed_where_it_changes)
+{
+    struct built built = built_right("title: T\nsubdivision: eighths\nexercises:\n  - title: E\n"
+                                     "    sticking: RL\n    bars:\n      - time: 4/4\n"
+                                     "      - kick: 1\n      - time: 2+2+3/8\n"
+                                     "      - time: 2+3+2/8\n      - time: 4/4\n");
+    const struct score_bar *bars = built.score->exercises[0].bars;
+    static const bool changes[] = {true, false, true, true, true};
+    for (size_t i = 0; i < 5; i++)
+        ck_assert_int_eq(bars[i].meter_changes, changes[i]);
+    ck_assert_uint_eq(bars[2].beat_count, 3);
+    built_release(&built);
+}
+END_TEST
+
+START_TEST(dynamics_stand_at_their_counts)
+{
+    struct built built = built_right("title: T\nsubdivision: eighths\nexercises:\n"
+                                     "  - {title: E, sticking: RL, bars: 2, "
+                                     "dynamics: {3&: f, 1:1: p, 2:1: cresc}}\n");
+    const struct score_bar *bars = built.score->exercises[0].bars;
+    ck_assert_uint_eq(bars[0].dynamic_count, 2);
+    ck_assert_str_eq(bars[0].dynamics[0].text, "p");
+    ck_assert_str_eq(bars[0].dynamics[1].text, "f");
+    ck_assert(fraction_equal(bars[0].dynamics[1].onset, fraction_make(5, 8)));
+    ck_assert_uint_eq(bars[1].dynamic_count, 2);
+    ck_assert_str_eq(bars[1].dynamics[0].text, "cresc");
+    built_release(&built);
+}
+END_TEST
+
+START_TEST(a_sequence_has_no_bars_of_its_own)
+{
+    struct built built = built_right("title: T\nsubdivision: eighths\nexercises:\n"
+                                     "  - {title: E, id: groove, sticking: RL}\n"
+                                     "  - {title: F, sequence: groove*3}\n");
+    ck_assert(built.score->exercises[1].sequence);
+    ck_assert_uint_eq(built.score->exercises[1].bar_count, 0);
+    built_release(&built);
+}
+END_TEST
+
+/* A `|` in a sticking is checked where it is played first; in later rounds it stands elsewhere. */
+START_TEST(boundaries_of_a_cycle_hold_in_its_first_round)
+{
+    struct built built =
+        built_right("title: T\nexercises:\n  - {title: E, subdivision: sixteenths, "
+                    "sticking: RLRL | RL, bars: resolve}\n");
+    ck_assert_uint_eq(built.score->exercises[0].bar_count, 3);
+    built_release(&built);
+}
+END_TEST
+
+/* What a bar says is nearer than what its exercise says. */
+START_TEST(a_bar_goes_its_own_way)
+{
+    struct built built = built_right(
+        "title: T\nsubdivision: quarters\nexercises:\n  - title: E\n    sticking: RLLR\n"
+        "    play: {R: ride, L: snare}\n    kick: 1\n    accents: 1\n    at: {4: crash}\n"
+        "    bars:\n      - repeat: 1\n"
+        "      - {sticking: L, kick: 3, accents: 2, at: {1: china}}\n"
+        "      - {play: {R: cowbell, L: woodblock}}\n");
+    ck_assert_str_eq(built_strokes(&built, 0, 0, LINE_HANDS), "R:ride> L:snare L:snare R:crash");
+    /* at: the exercise's stays, the bar's comes to it; the rest is replaced */
+    ck_assert_str_eq(built_strokes(&built, 0, 1, LINE_HANDS), "L:china L:snare> L:snare L:crash");
+    ck_assert_str_eq(built_values(&built, 0, 1, LINE_FEET), "_2 | 4 | _4");
+    ck_assert_str_eq(built_strokes(&built, 0, 2, LINE_HANDS),
+                     "R:cowbell> L:woodblock L:woodblock R:crash");
+    built_release(&built);
+}
+END_TEST
+
+/* The forty rudiments (Percussive Arts Society, 1984) by name, in both leads: the left lead is the
+   right with the hands changed over. */
+START_TEST(the_forty_rudiments_build_in_both_leads)
+{
+    for (int number = 1; number <= RUDIMENT_COUNT; number++) {
+        struct buffer text = {0};
+        buffer_format(&text,
+                      "title: T\nexercises:\n  - {title: E, subdivision: sixteenths, lead: both, "
+                      "sticking: '%s', bars: resolve}\n",
+                      rudiment_get(number)->name);
+        struct built built = built_right(text.bytes);
+        ck_assert_uint_eq(built.score->exercise_count, 2);
+        const struct score_exercise *right = &built.score->exercises[0], *left = right + 1;
+        ck_assert_uint_eq(right->bar_count, left->bar_count);
+        ck_assert(right->cycle.home);
+        for (size_t b = 0; b < right->bar_count; b++) {
+            const struct score_line *a = &right->bars[b].lines[LINE_HANDS];
+            const struct score_line *c = &left->bars[b].lines[LINE_HANDS];
+            ck_assert_uint_eq(a->leaf_count, c->leaf_count);
+            for (uint32_t i = 0; i < a->leaf_count; i++) {
+                const struct note *r = a->leaves[i].note, *l = c->leaves[i].note;
+                ck_assert_int_eq(!r, !l);
+                if (!r)
+                    continue;
+                ck_assert(r->letter == 'B' ? l->letter == 'B' : r->letter != l->letter);
+                ck_assert_uint_eq(r->marks, l->marks);
+                ck_assert_uint_eq(r->grace_count, l->grace_count);
+                ck_assert_uint_eq(r->graces ^ l->graces, (1u << r->grace_count) - 1);
+            }
+        }
+        built_release(&built);
+        buffer_release(&text);
+    }
+}
+END_TEST
+
+/* ---- limits ------------------------------------------------------------------------------- */
+
+START_TEST(more_than_a_lesson_may_hold_is_told)
+{
+    struct built built = built_any("title: T\nexercises:\n"
+                                   "  - {title: E, subdivision: thirty-seconds, sticking: R, "
+                                   "bars: 40000}\n");
+    ck_assert_uint_eq(built_count(&built, DIAG_LIMIT), 1); /* 1,280,000 strokes */
+    built_release(&built);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("bars");
+    TCase *tcase = tcase_create("bars");
+    tcase_add_test(tcase, a_pickup_is_counted_back_from_the_bar_line);
+    tcase_add_test(tcase, a_pickup_is_shorter_than_its_bar);
+    tcase_add_test(tcase, endings_follow_the_bars);
+    tcase_add_test(tcase, every_time_through_needs_one_ending);
+    tcase_add_test(tcase, repeats_do_not_stand_in_each_other);
+    tcase_add_test(tcase, the_meter_is_printed_where_it_changes);
+    tcase_add_test(tcase, dynamics_stand_at_their_counts);
+    tcase_add_test(tcase, a_sequence_has_no_bars_of_its_own);
+    tcase_add_test(tcase, boundaries_of_a_cycle_hold_in_its_first_round);
+    tcase_add_test(tcase, a_bar_goes_its_own_way);
+    tcase_add_test(tcase, the_forty_rudiments_build_in_both_leads);
+    tcase_add_test(tcase, more_than_a_lesson_may_hold_is_told);
+    suite_add_tcase(suite, tcase);
+    SRunner *runner = srunner_create(suite);
+    srunner_run_all(runner, CK_ENV);
+    int failed = srunner_ntests_failed(runner);
+    srunner_free(runner);
+    return failed ? 1 : 0;
+}

@@ -1,0 +1,218 @@
+/* Who strikes what: hands and their voices, changes by count, the feet. */
+#include "built.h"
+
+#include "base/buffer.h"
+
+#include <check.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* An exercise of one bar of 4/4; each case gives its keys, and what comes out. */
+static const struct {
+    const char *keys, *hands, *strokes, *feet;
+} cases[] = {
+    /* nothing said: the snare; the feet do not play */
+    {"subdivision: quarters, sticking: RL", "4 | 4 | 4 | 4", "R:snare L:snare R:snare L:snare", ""},
+    /* both hands: each its own voice */
+    {"subdivision: quarters, sticking: RB, play: {R: ride, L: snare ghost}", "4 | 4 | 4 | 4",
+     "R:ride B:ride+snare() R:ride B:ride+snare()", ""},
+    {"subdivision: quarters, sticking: B", "4 | 4 | 4 | 4",
+     "B:snare+snare B:snare+snare B:snare+snare B:snare+snare", ""},
+    /* `play` goes round by that hand's strokes, whatever stands between them */
+    {"subdivision: eighths, sticking: RLRR LRLL, play: {R: [ride, crash, china], L: snare}",
+     "8 8 | 8 8 | 8 8 | 8 8", "R:ride L:snare R:crash R:china L:snare R:ride L:snare L:snare", ""},
+    /* words for strokes go round; two voices of both hands: the right hand's first */
+    {"subdivision: quarters, sticking: RLRL, voices: snare high-tom mid-tom", "4 | 4 | 4 | 4",
+     "R:snare L:high-tom R:mid-tom L:snare", ""},
+    {"subdivision: quarters, sticking: BBRL, voices: crash+snare snare ride snare", "4 | 4 | 4 | 4",
+     "B:crash+snare B:snare+snare R:ride L:snare", ""},
+    /* no sticking: every slot sounds, without a letter */
+    {"subdivision: quarters, voices: snare*2 crash", "4 | 4 | 4 | 4",
+     "-:snare -:snare -:crash -:snare", ""},
+    {"subdivision: quarters, play: {R: hi-hat}", "4 | 4 | 4 | 4",
+     "-:hi-hat -:hi-hat -:hi-hat -:hi-hat", ""},
+    /* neither sticking, voices nor play: the hands rest */
+    {"subdivision: eighths, kick: 1 2& 3", "_bar", "", "4 | _8 8 | 4 | _4"},
+    /* changes by count: voice, marks, graces, silence */
+    {"subdivision: quarters, sticking: RL, at: {1: crash accent, 2: flam, 3: rest, 4: drag}",
+     "4 | 4 | _4 | 4", "R:crash> rL:snare rrL:snare", ""},
+    {"subdivision: quarters, sticking: RL, at: {1: ruff, 2: diddle, 3: buzz, 4: hi-hat open}",
+     "4 | 4 | 4 | 4", "lrlR:snare L:snare/ R:snarez L:hi-hato", ""},
+    /* a change of a B moves both hands */
+    {"subdivision: quarters, sticking: B, play: {R: ride, L: snare}, at: {2: floor-tom}",
+     "4 | 4 | 4 | 4", "B:ride+snare B:floor-tom+floor-tom B:ride+snare B:ride+snare", ""},
+    /* an accent by count ends a hand's habit of ghosts, and the sticking's brackets */
+    {"subdivision: quarters, sticking: RL, play: {R: ride, L: snare ghost}, accents: 2",
+     "4 | 4 | 4 | 4", "R:ride L:snare> R:ride L:snare()", ""},
+    {"subdivision: quarters, sticking: R(L)R(L), at: {2: accent}", "4 | 4 | 4 | 4",
+     "R:snare L:snare> R:snare L:snare()", ""},
+    {"subdivision: quarters, sticking: R>LR^L, ghosts: 2 4", "4 | 4 | 4 | 4",
+     "R:snare> L:snare() R:snare^ L:snare()", ""},
+    /* marks and graces of the sticking itself */
+    {"subdivision: quarters, sticking: lR> rrL/ lrlRz L//", "4 | 4 | 4 | 4",
+     "lR:snare> rrL:snare/ lrlR:snarez L:snare//", ""},
+    /* voices of the feet among the hands' words go to the feet */
+    {"subdivision: quarters, voices: crash+bass-drum snare snare snare", "4 | 4 | 4 | 4",
+     "-:crash -:snare -:snare -:snare", "4 | _4 | _2"},
+    {"subdivision: eighths, voices: hi-hat bass-drum", "4 | 4 | 4 | 4",
+     "-:hi-hat -:hi-hat -:hi-hat -:hi-hat", "_8 8 | _8 8 | _8 8 | _8 8"},
+    /* a line of the feet by counts: coarsest grid of each beat, a polyrhythm where it is one */
+    {"subdivision: eighth triplets, sticking: R, kick: 1 2a 3trip 4let, hat-foot: 2 4",
+     "3:2( 8 8 8 ) | 3:2( 8 8 8 ) | 3:2( 8 8 8 ) | 3:2( 8 8 8 )", NULL,
+     "4 | 8. 16 | 3:2( _8 4 ) | 3:2( 4 8 )"},
+    {"subdivision: quintuplets, sticking: R, kick: 1 1& 2/3, hat-foot: each beat",
+     "5:4( 16 16 16 16 16 ) | 5:4( 16 16 16 16 16 ) | 5:4( 16 16 16 16 16 ) | "
+     "5:4( 16 16 16 16 16 )",
+     NULL, "8 8 | 5:4( 8 8. ) | 4 | 4"},
+};
+
+START_TEST(strokes_sound_as_asked)
+{
+    struct buffer text = {0};
+    buffer_format(&text, "title: T\nexercises:\n  - {title: E, %s}\n", cases[_i].keys);
+    struct built built = built_right(text.bytes);
+    ck_assert_str_eq(built_values(&built, 0, 0, LINE_HANDS), cases[_i].hands);
+    if (cases[_i].strokes)
+        ck_assert_str_eq(built_strokes(&built, 0, 0, LINE_HANDS), cases[_i].strokes);
+    ck_assert_str_eq(built_values(&built, 0, 0, LINE_FEET), cases[_i].feet);
+    built_release(&built);
+    buffer_release(&text);
+}
+END_TEST
+
+/* Left lead: hands and graces change over; what each hand plays stays that hand's. */
+START_TEST(the_left_lead_mirrors_hands_and_graces)
+{
+    struct built built = built_right("title: T\nexercises:\n  - title: E\n    lead: both\n"
+                                     "    subdivision: quarters\n    sticking: lR L (R) B\n"
+                                     "    play: {R: ride, L: snare}\n    kick: 1\n");
+    ck_assert_uint_eq(built.score->exercise_count, 2);
+    ck_assert_str_eq(built_strokes(&built, 0, 0, LINE_HANDS),
+                     "lR:ride L:snare R:ride() B:ride+snare");
+    ck_assert_str_eq(built_strokes(&built, 1, 0, LINE_HANDS),
+                     "rL:snare R:ride L:snare() B:ride+snare");
+    ck_assert_str_eq(built.score->exercises[0].title, "E, right lead");
+    ck_assert_str_eq(built.score->exercises[1].title, "E, left lead");
+    ck_assert(built.score->exercises[1].mirrored && !built.score->exercises[0].mirrored);
+    ck_assert_uint_eq(built.score->exercises[1].number, 2);
+    built_release(&built);
+}
+END_TEST
+
+START_TEST(the_feet_have_a_line_of_their_own)
+{
+    struct built built = built_right("title: T\nexercises:\n  - title: E\n"
+                                     "    subdivision: sixteenths\n    sticking: R\n"
+                                     "    feet:\n      subdivision: eighth triplets\n"
+                                     "      sticking: R.L\n"
+                                     "  - title: F\n    subdivision: eighths\n    sticking: R\n"
+                                     "    feet:\n      rhythm: 4 | _4 | 8 8 | 4\n"
+                                     "      sticking: R L R L\n"
+                                     "      play: {RF: second-bass-drum, LF: foot-splash}\n");
+    ck_assert_str_eq(built_values(&built, 0, 0, LINE_FEET),
+                     "3:2( 4 8 ) | 3:2( 4 8 ) | 3:2( 4 8 ) | 3:2( 4 8 )");
+    ck_assert_str_eq(built_strokes(&built, 1, 0, LINE_FEET),
+                     "R:second-bass-drum L:foot-splash R:second-bass-drum L:foot-splash");
+    const struct note *note = built_bar(&built, 0, 0)->lines[LINE_FEET].leaves[1].note;
+    ck_assert_uint_eq(note->hits[0].limb, LIMB_LEFT_FOOT);
+    ck_assert_uint_eq(note->hits[0].voice, VOICE_HI_HAT_FOOT);
+    built_release(&built);
+}
+END_TEST
+
+START_TEST(a_left_handed_kit_turns_the_feet_round)
+{
+    struct built built =
+        built_right("title: T\nkit: {handed: left}\nexercises:\n"
+                    "  - {title: E, subdivision: quarters, sticking: R, kick: 1, hat-foot: 2}\n");
+    const struct score_line *feet = &built_bar(&built, 0, 0)->lines[LINE_FEET];
+    ck_assert_uint_eq(feet->leaves[0].note->hits[0].limb, LIMB_LEFT_FOOT);
+    ck_assert_uint_eq(feet->leaves[1].note->hits[0].limb, LIMB_RIGHT_FOOT);
+    built_release(&built);
+}
+END_TEST
+
+START_TEST(the_key_knows_the_voices_used)
+{
+    struct built built =
+        built_right("title: T\nexercises:\n  - {title: E, subdivision: quarters, sticking: RL, "
+                    "play: {R: ride, L: snare ghost}, kick: 1}\n");
+    ck_assert(built.score->voices_used[VOICE_RIDE] && built.score->voices_used[VOICE_SNARE]);
+    ck_assert(built.score->voices_used[VOICE_BASS_DRUM] && built.score->ghosts_used);
+    ck_assert(!built.score->voices_used[VOICE_CRASH]);
+    built_release(&built);
+}
+END_TEST
+
+static const struct {
+    const char *keys;
+    enum diag_code code;
+    const char *says;
+} wrong[] = {
+    {"subdivision: quarters, sticking: RL, accents: 1, ghosts: 1", DIAG_CONFLICT,
+     "an accent and a ghost on one stroke"},
+    {"subdivision: quarters, sticking: (R)L, accents: 1", DIAG_CONFLICT, "an accent and a ghost"},
+    {"subdivision: quarters, sticking: RL, at: {3: rest}, accents: 3", DIAG_NO_STROKE, "'3'"},
+    {"subdivision: quarters, sticking: RL, voices: snare bass-drum", DIAG_CONFLICT,
+     "its voice is played by a foot"},
+    {"subdivision: quarters, sticking: R, kick: 1, feet: {subdivision: quarters}", DIAG_CONFLICT,
+     "the feet have a line of their own"},
+    {"sticking: RL", DIAG_MISSING_KEY, "how the beat is divided"},
+    {"subdivision: duplets, sticking: RL", DIAG_SUBDIVISION_FIT, "beat 1"},
+    {"subdivision: [quarter triplets, eighths], sticking: RL", DIAG_SUBDIVISION_FIT, "beat 2"},
+    {"time: 3/4, subdivision: quarter triplets, sticking: RL", DIAG_SUBDIVISION_FIT, "beat 3"},
+    {"subdivision: sixteenths, sticking: RLR | LRLR", DIAG_BEAT_LENGTH, "inside beat 1"},
+    {"subdivision: sixteenths, sticking: R, kick: 1e 1/3 1&, hat-foot: 1..1a", DIAG_CODE_COUNT,
+     NULL},
+};
+
+START_TEST(contradictions_are_told)
+{
+    struct buffer text = {0};
+    buffer_format(&text, "title: T\nexercises:\n  - {title: E, %s}\n", wrong[_i].keys);
+    struct built built = built_any(text.bytes);
+    if (wrong[_i].code == DIAG_CODE_COUNT) {
+        ck_assert_uint_eq(diags_errors(built.diags), 0);
+    } else {
+        ck_assert_uint_eq(diags_errors(built.diags), 1);
+        const struct diag *diag = diags_get(built.diags, 0);
+        ck_assert_int_eq(diag->code, wrong[_i].code);
+        ck_assert_uint_eq(diag->at.line, 3);
+        ck_assert_msg(strstr(diag->message, wrong[_i].says) != NULL, "%s", diag->message);
+    }
+    built_release(&built);
+    buffer_release(&text);
+}
+END_TEST
+
+/* Twelve parts to a beat: a third and a quarter of it at once have no common subdivision. */
+START_TEST(feet_that_no_subdivision_holds_are_told)
+{
+    struct built built = built_any("title: T\nexercises:\n  - title: E\n"
+                                   "    subdivision: eighth triplets\n    sticking: R\n"
+                                   "    kick: 2trip 2a\n");
+    built_finding(&built, DIAG_SUBDIVISION_FIT, 6, 11);
+    built_release(&built);
+}
+END_TEST
+
+#define LOOP(test, table) tcase_add_loop_test(tcase, test, 0, (int)(sizeof table / sizeof *table))
+
+int main(void)
+{
+    Suite *suite = suite_create("strokes");
+    TCase *tcase = tcase_create("strokes");
+    LOOP(strokes_sound_as_asked, cases);
+    tcase_add_test(tcase, the_left_lead_mirrors_hands_and_graces);
+    tcase_add_test(tcase, the_feet_have_a_line_of_their_own);
+    tcase_add_test(tcase, a_left_handed_kit_turns_the_feet_round);
+    tcase_add_test(tcase, the_key_knows_the_voices_used);
+    LOOP(contradictions_are_told, wrong);
+    tcase_add_test(tcase, feet_that_no_subdivision_holds_are_told);
+    suite_add_tcase(suite, tcase);
+    SRunner *runner = srunner_create(suite);
+    srunner_run_all(runner, CK_ENV);
+    int failed = srunner_ntests_failed(runner);
+    srunner_free(runner);
+    return failed ? 1 : 0;
+}

@@ -1,0 +1,122 @@
+/* What is said of a whole score: limbs in two places, stickings that do not come home. */
+#include "built.h"
+
+#include <check.h>
+#include <stdlib.h>
+#include <string.h>
+
+static struct built checked(const char *text)
+{
+    struct built built = built_any(text);
+    check_score(built.score, built.diags);
+    return built;
+}
+
+static void expect_clash(const char *text, uint32_t line, uint32_t column, const char *says)
+{
+    struct built built = checked(text);
+    const struct diag *diag = built_finding(&built, DIAG_LIMB_CLASH, line, column);
+    ck_assert_msg(strstr(diag->message, says) != NULL, "%s", diag->message);
+    built_release(&built);
+}
+
+static void expect_peace(const char *text)
+{
+    struct built built = checked(text);
+    ck_assert_uint_eq(built_count(&built, DIAG_LIMB_CLASH), 0);
+    ck_assert_uint_eq(diags_errors(built.diags), 0);
+    built_release(&built);
+}
+
+START_TEST(one_hand_cannot_strike_two_voices)
+{
+    expect_clash("title: T\nexercises:\n  - title: E\n    bars:\n"
+                 "      - rhythm: 4 4 4 4\n        sticking: R L R L\n"
+                 "        voices: snare snare crash+ride snare\n",
+                 6, 23, "the right hand cannot strike the crash and the ride");
+}
+END_TEST
+
+START_TEST(two_hands_cannot_strike_three_voices)
+{
+    expect_clash("title: T\nexercises:\n  - title: E\n    bars:\n"
+                 "      - rhythm: 4 4 4 4\n        voices: snare*3 crash+ride+snare\n",
+                 5, 23, "3 strokes of the hands");
+}
+END_TEST
+
+START_TEST(one_foot_cannot_play_two_voices)
+{
+    expect_clash("title: T\nexercises:\n  - title: E\n    bars:\n"
+                 "      - rhythm: 4 4 4 4\n        voices: snare*3 crash+foot-splash\n"
+                 "        hat-foot: 4\n",
+                 7, 19, "the left foot cannot strike");
+}
+END_TEST
+
+START_TEST(a_stroke_of_every_round_is_reported_once)
+{
+    expect_clash("title: T\nsubdivision: eighths\nexercises:\n  - title: E\n    bars: 8\n"
+                 "    sticking: RL\n    play: {R: ride+snare}\n",
+                 6, 15, "the ride and the snare");
+}
+END_TEST
+
+START_TEST(four_limbs_may_play_at_once)
+{
+    expect_peace("title: T\nsubdivision: quarters\nexercises:\n  - title: E\n    sticking: B\n"
+                 "    play: {R: ride, L: snare}\n    kick: each beat\n    hat-foot: each beat\n");
+    expect_peace("title: T\nexercises:\n  - title: E\n    bars:\n"
+                 "      - rhythm: 4 4 4 4\n        sticking: B B B B\n"
+                 "        voices: crash+snare*4\n");
+    /* asked for by a word of the hands and by a count: one stroke of the foot */
+    expect_peace("title: T\nexercises:\n  - title: E\n    bars:\n"
+                 "      - rhythm: 4 4 4 4\n        voices: crash+bass-drum snare*3\n"
+                 "        kick: 1\n");
+}
+END_TEST
+
+START_TEST(a_repeated_sticking_that_stays_open_is_a_warning)
+{
+    struct built built = checked("title: T\nsubdivision: sixteenths\nexercises:\n"
+                                 "  - title: E\n    sticking: RLRLL\n    repeat: 4\n");
+    const struct diag *diag = built_finding(&built, DIAG_STICKING_OPEN, 6, 13);
+    ck_assert_int_eq(diag->severity, DIAG_SEVERITY_WARNING);
+    ck_assert_ptr_nonnull(strstr(diag->message, "it needs 5 bars and has 1"));
+    ck_assert_ptr_nonnull(strstr(diag->message, "the hand whose turn it is not"));
+    built_release(&built);
+}
+END_TEST
+
+START_TEST(a_cycle_is_told_once_with_its_rounds)
+{
+    struct built built = checked("title: T\nsubdivision: sixteenths\nexercises:\n"
+                                 "  - title: E\n    sticking: RLLRRL\n    bars: resolve\n"
+                                 "    lead: both\n");
+    const struct diag *diag = built_finding(&built, DIAG_STICKING_CYCLE, 5, 15);
+    ck_assert_int_eq(diag->severity, DIAG_SEVERITY_NOTE);
+    ck_assert_str_eq(diag->message,
+                     "a sticking of 6 on 16 slots a bar comes home after 3 bars, 8 times round");
+    ck_assert_uint_eq(built_count(&built, DIAG_STICKING_OPEN), 0);
+    built_release(&built);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("check");
+    TCase *test = tcase_create("check");
+    tcase_add_test(test, one_hand_cannot_strike_two_voices);
+    tcase_add_test(test, two_hands_cannot_strike_three_voices);
+    tcase_add_test(test, one_foot_cannot_play_two_voices);
+    tcase_add_test(test, a_stroke_of_every_round_is_reported_once);
+    tcase_add_test(test, four_limbs_may_play_at_once);
+    tcase_add_test(test, a_repeated_sticking_that_stays_open_is_a_warning);
+    tcase_add_test(test, a_cycle_is_told_once_with_its_rounds);
+    suite_add_tcase(suite, test);
+    SRunner *runner = srunner_create(suite);
+    srunner_run_all(runner, CK_ENV);
+    int failed = srunner_ntests_failed(runner);
+    srunner_free(runner);
+    return failed ? 1 : 0;
+}
