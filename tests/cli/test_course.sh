@@ -1,0 +1,32 @@
+#!/bin/sh
+# The example course, engraved as a reader of the README would: no finding, and poppler and qpdf read
+# what was written.
+. tests/cli/lib.sh
+
+lessons=0
+for lesson in examples/[0-9]*.yaml; do
+    lessons=$((lessons + 1))
+    it "$(basename "$lesson" .yaml)"
+    run engrave "$lesson" -o "$work/sheet.pdf"
+    expect_status 0
+    expect_no_err
+    qpdf --check "$work/sheet.pdf" >"$work/qpdf" 2>&1 || fail "qpdf: $(cat "$work/qpdf")"
+    title=$(sed -n 's/^title: //p' "$lesson" | head -n 1)
+    pdfinfo "$work/sheet.pdf" >"$work/info"
+    grep -q "^Title: *$title\$" "$work/info" || fail "title: $(grep Title "$work/info")"
+    grep -q '^Author: *Wharf Lane Drum School' "$work/info" || fail "author: $(grep Author "$work/info")"
+    pages=$(sed -n 's/^Pages: *//p' "$work/info")
+    [ "$pages" -le 2 ] || fail "$pages pages: a lesson is one sheet of paper"
+    pdftotext -raw "$work/sheet.pdf" "$work/text"
+    sed -n 's/^  - title: //p' "$lesson" | while read -r heading; do
+        grep -qF "$heading" "$work/text" || echo "$heading"
+    done >"$work/lost"
+    [ ! -s "$work/lost" ] || fail "headings lost: $(cat "$work/lost")"
+done
+
+it 'is the course in its order'
+[ "$lessons" -ge 14 ] || fail "$lessons lessons"
+ls examples/[0-9]*.yaml | sed 's|examples/||' >"$work/files"
+sed -n 's/^  - \([0-9].*\.yaml\)$/\1/p' examples/course.yaml | cmp -s - "$work/files" || fail 'order'
+
+finish
