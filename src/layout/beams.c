@@ -128,10 +128,29 @@ static void group_set(struct layout *layout, const struct staff *staff, struct b
         edge = group->up ? sp_min(edge, limit) : sp_max(edge, limit);
     }
     group->y = edge;
+}
+
+static void group_stems(struct work *work, const struct beam_group *group)
+{
     for (uint32_t i = group->first; i < group->end; i++)
         if (work->notes[i].beamed)
             work->notes[i].stem_end =
                 beam_edge(group, work->notes[i].x + work->notes[i].chord.stem_x);
+}
+
+/* Level beams whose heights differ by less than a space are one straight line across the system. */
+static void groups_align(struct layout *layout, int line)
+{
+    struct work *work = &layout->work;
+    for (size_t i = 0; i < work->group_count; i++)
+        if (work->groups[i].line == line)
+            row_push(work->raised, work->raised_count, work->raised_room)->y = work->groups[i].y;
+    raised_align(work->raised, work->raised_count, line == LINE_FEET);
+    const struct raised *raised = work->raised;
+    for (size_t i = 0; i < work->group_count; i++)
+        if (work->groups[i].line == line)
+            work->groups[i].y = raised++->y;
+    work->raised_count = 0;
 }
 
 static void lone_stem_set(struct set_note *note)
@@ -152,6 +171,10 @@ void beams_set(struct layout *layout, const struct staff *staff)
             lone_stem_set(&work->notes[i]);
     for (size_t i = 0; i < work->group_count; i++)
         group_set(layout, staff, &work->groups[i]);
+    for (int line = 0; line < LINE_COUNT && !staff->sloped; line++)
+        groups_align(layout, line);
+    for (size_t i = 0; i < work->group_count; i++)
+        group_stems(work, &work->groups[i]);
 }
 
 /* ---- drawing ------------------------------------------------------------------------------ */

@@ -112,6 +112,7 @@ static void ladder_add(struct layout *layout, uint32_t exercise, enum block_brea
 {
     if (ladder_shown(layout, exercise))
         block_add(layout, (struct block){.kind = BLOCK_LADDER,
+                                         .grows = true,
                                          .before = (uint8_t)before,
                                          .exercise = exercise,
                                          .gap = paper(layout, HOUSE_LADDER_GAP_UM)});

@@ -70,9 +70,9 @@ enum house {
     HOUSE_ENDING_GAP = 700,
     HOUSE_ENDING_TEXT = 400, /* bracket to its label, right and down */
     HOUSE_PLAYS_GAP = 600,
-    HOUSE_ROW_FIRST = 700,  /* lowest ink to the top of the first row */
-    HOUSE_ROW_STAFF = 1000, /* staff to the top of the first row, at least */
-    HOUSE_ROW_NEXT = 550,   /* row to row: the counts belong to the letters */
+    HOUSE_ROW_FIRST = 1000,  /* lowest ink to the top of the first row */
+    HOUSE_ROW_STAFF = 1200, /* staff to the top of the first row, at least */
+    HOUSE_ROW_NEXT = 650,   /* row to row: the counts belong to the letters */
     HOUSE_ROW_LEAST = 300,  /* a row to what hangs down into it, at least */
     HOUSE_DYNAMIC_GAP = 600,
     HOUSE_DYNAMIC_REACH = 1500, /* half the widest sign, for what it must clear */
@@ -95,7 +95,7 @@ enum house {
     HOUSE_RING_LINE_UM = 380,
     HOUSE_RING_INNER_LINE_UM = 180,
     HOUSE_RING_GAP_UM = 2600,    /* ring to heading */
-    HOUSE_BLOCK_GAP_UM = 5600,   /* before an exercise */
+    HOUSE_BLOCK_GAP_UM = 6000,   /* before an exercise */
     HOUSE_HEADING_GAP_UM = 2600, /* heading to what belongs to it */
     HOUSE_SYSTEM_GAP_UM = 5000,  /* line to line of an exercise */
     HOUSE_TEXT_LEAD = 1350,      /* per thousand of the em: baseline to baseline of paragraphs */
@@ -117,7 +117,7 @@ enum house {
     HOUSE_CAUTION_GAP_UM = 2400,
     HOUSE_TEMPO_GAP_UM = 1200, /* note to "=" */
     HOUSE_TEMPO_SCALE = 720,   /* the tempo's note beside its text, per thousand */
-    HOUSE_GAP_GROWTH = 700,    /* per thousand: most that left-over height adds to a gap */
+    HOUSE_GAP_GROWTH = 600,    /* per thousand: most that left-over height adds to a gap */
 
     /* ---- breaking: costs, of no unit ---- */
     HOUSE_COST_LINE = 30,         /* each line, so that fewer win where both are good */

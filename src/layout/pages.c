@@ -95,7 +95,7 @@ static sp gap_growth(const struct layout *layout, const struct page_plan *plan)
         left -= block->gap;
         growing += block->grows ? block->gap : 0;
     }
-    if (plan->end == layout->block_count || growing == 0 || left <= 0)
+    if (growing == 0 || left <= 0)
         return 0;
     int64_t growth = left * 1000 / growing;
     return growth > HOUSE_GAP_GROWTH ? HOUSE_GAP_GROWTH : (sp)growth;
