@@ -71,7 +71,8 @@ static void plays_draw(struct layout *layout, const struct set_bar *bar)
     label_id label = metrics_label(layout->metrics, TEXT_PLAYS, text, strlen(text));
     const struct label_metrics *metrics = metrics_of_label(layout->metrics, label);
     sp x = bar->right - metrics->ink.right, left = x + metrics->ink.left;
-    sp y = skyline_top(&layout->skyline, left, bar->right) - HOUSE_PLAYS_GAP - metrics->ink.bottom;
+    sp y = skyline_top(&layout->skyline, left - HOUSE_PLAYS_CLEAR, bar->right) - HOUSE_PLAYS_GAP -
+           metrics->ink.bottom;
     pen_label(&layout->pen, ROLE_PLAYS, label, x, y);
 }
 

@@ -12,7 +12,7 @@ enum house {
     HOUSE_LEAST_STRETCH = 500,  /* per thousand: naturals are never set tighter than half */
     HOUSE_SOLE_FULL = 2500,     /* per thousand of natural space at which a single line is judged
                                    full or not: a bar of eighths alone still spans the page */
-    HOUSE_SOLE_STRETCH = 1700,  /* ... and at which it is set where it stays ragged */
+    HOUSE_SOLE_STRETCH = 2000,  /* ... and at which it is set where it stays ragged */
     HOUSE_FULL = 600,           /* per thousand: a last line under this stays ragged */
     HOUSE_CLOSING_GAP = 800,    /* per thousand of its natural space that a bar's last note keeps:
                                    the bar line and the lead after it give the rest */
@@ -69,11 +69,12 @@ enum house {
     HOUSE_ENDING_HOOK = 1700,
     HOUSE_ENDING_GAP = 700,
     HOUSE_ENDING_TEXT = 400, /* bracket to its label, right and down */
-    HOUSE_PLAYS_GAP = 600,
-    HOUSE_ROW_FIRST = 1000,  /* lowest ink to the top of the first row */
-    HOUSE_ROW_STAFF = 1200, /* staff to the top of the first row, at least */
-    HOUSE_ROW_NEXT = 650,   /* row to row: the counts belong to the letters */
-    HOUSE_ROW_LEAST = 300,  /* a row to what hangs down into it, at least */
+    HOUSE_PLAYS_GAP = 650,
+    HOUSE_PLAYS_CLEAR = 1500, /* it also clears what stands this near before it */
+    HOUSE_ROW_FIRST = 1000,   /* lowest ink to the top of the first row */
+    HOUSE_ROW_STAFF = 1200,   /* staff to the top of the first row, at least */
+    HOUSE_ROW_NEXT = 650,     /* row to row: the counts belong to the letters */
+    HOUSE_ROW_LEAST = 300,    /* a row to what hangs down into it, at least */
     HOUSE_DYNAMIC_GAP = 600,
     HOUSE_DYNAMIC_REACH = 1500, /* half the widest sign, for what it must clear */
     HOUSE_DYNAMICS_MOST = 128,  /* dynamics of one line that are printed */
@@ -82,7 +83,7 @@ enum house {
     HOUSE_HAIRPIN_LEAST = 2500, /* a shorter one is a word */
 
     /* ---- the page, on paper ---- */
-    HOUSE_FOOT_HEIGHT_UM = 6000, /* kept free above the lower margin for the foot */
+    HOUSE_FOOT_HEIGHT_UM = 11000, /* kept free above the lower margin for the foot */
     HOUSE_FOOT_RULE_UM = 180,
     HOUSE_FOOT_GAP_UM = 2200, /* foot's rule to its text's ascent */
     HOUSE_RULE_UM = 250,
@@ -105,7 +106,7 @@ enum house {
     HOUSE_KEY_SCALE = 600,        /* the key's small staves, per thousand */
     HOUSE_KEY_STAFF_UM = 5000,    /* their width */
     HOUSE_KEY_SIGN_GAP_UM = 1300, /* small staff to its word */
-    HOUSE_KEY_ITEM_GAP_UM = 5200,
+    HOUSE_KEY_ITEM_GAP_UM = 4300,
     HOUSE_KEY_ROW_GAP_UM = 2600,
     HOUSE_KEY_ROW_STAFF = 5000, /* a row's small staff with what stands above and below it */
     HOUSE_FORM_RING = 700,      /* rings of a practice form, per thousand of a heading's */
@@ -118,6 +119,7 @@ enum house {
     HOUSE_TEMPO_GAP_UM = 1200, /* note to "=" */
     HOUSE_TEMPO_SCALE = 720,   /* the tempo's note beside its text, per thousand */
     HOUSE_GAP_GROWTH = 600,    /* per thousand: most that left-over height adds to a gap */
+    HOUSE_GAP_SHRINK = 450,    /* ... and most that a full page takes from it */
 
     /* ---- breaking: costs, of no unit ---- */
     HOUSE_COST_LINE = 30,         /* each line, so that fewer win where both are good */
@@ -125,6 +127,7 @@ enum house {
     HOUSE_COST_PAGE = 1000,       /* each page */
     HOUSE_COST_IN_EXERCISE = 300, /* a page turned inside an exercise */
     HOUSE_COST_LONE_LINE = 2500,  /* ... that leaves one line of it alone */
+    HOUSE_COST_CLOSE_PAGE = 600,  /* a page whose gaps have shrunk all they can */
     HOUSE_COST_EMPTY_PAGE = 2000  /* a page half empty that is not the last */
 };
 

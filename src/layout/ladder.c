@@ -8,7 +8,7 @@ const char ladder_caution[] =
     "Start where every stroke is even. Stop if it hurts; five minutes off after twenty-five; "
     "protect your ears at the kit.";
 
-enum { RUNGS_MOST = 64, RUNGS_WANTED = 7 };
+enum { RUNGS_MOST = 64 };
 
 static const struct settings *settings_of(const struct layout *layout, uint32_t exercise)
 {
@@ -21,13 +21,18 @@ static bool is_goal(const struct tempo *tempo)
     return tempo && tempo->count > 1;
 }
 
-/* The lesson's ladder stands at its end; an exercise that wrote its own tempo has its own. */
+/* The lesson's ladder stands at its end; an exercise that wrote its own tempo has its own, once
+   where it is printed with both leads. */
 bool ladder_shown(const struct layout *layout, uint32_t exercise)
 {
     const struct settings *settings = settings_of(layout, exercise);
     if (!settings->show->ladder || !is_goal(settings->tempo))
         return false;
-    return exercise == OWNER_NONE || settings->tempo != layout->score->lesson->settings.tempo;
+    if (exercise == OWNER_NONE)
+        return true;
+    const struct score_exercise *at = &layout->score->exercises[exercise];
+    bool again = exercise + 1 < layout->score->exercise_count && at[1].source == at->source;
+    return settings->tempo != layout->score->lesson->settings.tempo && !again;
 }
 
 bool caution_shown(const struct layout *layout)
@@ -40,14 +45,24 @@ bool caution_shown(const struct layout *layout)
     return false;
 }
 
-/* A range is climbed in about seven equal rungs of a round number of beats; its top is the last. */
+/* The step of a range's rungs: one that divides it into about six, else a round number of beats. */
+static unsigned rung_step(unsigned range)
+{
+    static const unsigned parts[] = {6, 5, 7, 4, 8, 3};
+    static const unsigned steps[] = {1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50, 100, 200};
+    for (size_t i = 0; i < sizeof parts / sizeof *parts; i++)
+        if (range % parts[i] == 0)
+            return range / parts[i];
+    size_t pick = 0;
+    while (pick + 1 < sizeof steps / sizeof *steps && steps[pick] * parts[0] < range)
+        pick++;
+    return steps[pick];
+}
+
 static size_t range_rungs(unsigned low, unsigned high, unsigned rungs[RUNGS_MOST])
 {
-    static const unsigned steps[] = {1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50, 100, 200};
-    size_t count = 0, pick = 0;
-    while (pick + 1 < sizeof steps / sizeof *steps && steps[pick] * (RUNGS_WANTED - 1) < high - low)
-        pick++;
-    for (unsigned bpm = low; bpm < high && count + 1 < RUNGS_MOST; bpm += steps[pick])
+    size_t count = 0;
+    for (unsigned bpm = low; bpm < high && count + 1 < RUNGS_MOST; bpm += rung_step(high - low))
         rungs[count++] = bpm;
     rungs[count++] = high;
     return count;

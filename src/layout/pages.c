@@ -19,28 +19,47 @@ static double break_cost(const struct block *next)
     return 0;
 }
 
-/* Of a page whose blocks and gaps are `used` high. */
-static double cost_of(const struct block *blocks, size_t end, size_t count, double used,
-                      double height)
+/* What the blocks and gaps of a page take: as they are, and with its gaps shrunk. */
+struct height {
+    double full, least;
+};
+
+static void height_add_block(struct height *height, const struct block *block)
 {
-    double cost = HOUSE_COST_PAGE;
-    if (end == count)
-        return cost;
-    double empty = (height - used) / height;
-    return cost + HOUSE_COST_EMPTY_PAGE * empty * empty + break_cost(&blocks[end]);
+    height->full += block->bottom - block->top;
+    height->least += block->bottom - block->top;
 }
 
-static double block_height(const struct block *block)
+static void height_add_gap(struct height *height, const struct block *block)
 {
-    return block->bottom - block->top;
+    height->full += block->gap;
+    height->least += block->grows ? block->gap * (1 - HOUSE_GAP_SHRINK / 1000.0) : block->gap;
+}
+
+static double cost_of(const struct block *blocks, size_t end, size_t count, struct height used,
+                      double height)
+{
+    double cost = HOUSE_COST_PAGE, after = 0;
+    if (used.full > height) {
+        double shrunk = (used.full - height) / (used.full - used.least);
+        cost += HOUSE_COST_CLOSE_PAGE * shrunk * shrunk;
+    }
+    if (end < count) {
+        double empty = used.full < height ? (height - used.full) / height : 0;
+        after = HOUSE_COST_EMPTY_PAGE * empty * empty + break_cost(&blocks[end]);
+    }
+    return cost + after;
 }
 
 double page_cost(const struct block *blocks, size_t first, size_t end, size_t count, sp height)
 {
-    double used = block_height(&blocks[first]);
-    for (size_t i = first + 1; i < end; i++)
-        used += blocks[i].gap + block_height(&blocks[i]);
-    if (used > height)
+    struct height used = {0, 0};
+    height_add_block(&used, &blocks[first]);
+    for (size_t i = first + 1; i < end; i++) {
+        height_add_gap(&used, &blocks[i]);
+        height_add_block(&used, &blocks[i]);
+    }
+    if (used.least > height)
         return end - first == 1 ? 1e9 : INFINITY;
     return cost_of(blocks, end, count, used, height);
 }
@@ -48,12 +67,12 @@ double page_cost(const struct block *blocks, size_t first, size_t end, size_t co
 static void best_page(const struct block *blocks, size_t end, size_t count, sp height,
                       double *total, uint32_t *from)
 {
-    double used = 0;
+    struct height used = {0, 0};
     total[end] = INFINITY;
     for (size_t first = end; first-- > 0;) {
-        used += block_height(&blocks[first]);
+        height_add_block(&used, &blocks[first]);
         double cost = 1e9;
-        if (used <= height)
+        if (used.least <= height)
             cost = cost_of(blocks, end, count, used, height);
         else if (end - first > 1)
             break;
@@ -61,7 +80,7 @@ static void best_page(const struct block *blocks, size_t end, size_t count, sp h
             total[end] = total[first] + cost;
             from[end] = (uint32_t)first;
         }
-        used += blocks[first].gap;
+        height_add_gap(&used, &blocks[first]);
     }
 }
 
@@ -83,7 +102,8 @@ size_t blocks_break(const struct block *blocks, size_t count, sp height, uint32_
     return pages;
 }
 
-/* How much, per thousand, the gaps that grow take of a page's left-over height. */
+/* How much, per thousand, the gaps that grow take of a page's left-over height, or give to a full
+   page. */
 static sp gap_growth(const struct layout *layout, const struct page_plan *plan)
 {
     int64_t left = layout->sheet.text_bottom - layout->sheet.text_top, growing = 0;
@@ -95,10 +115,12 @@ static sp gap_growth(const struct layout *layout, const struct page_plan *plan)
         left -= block->gap;
         growing += block->grows ? block->gap : 0;
     }
-    if (growing == 0 || left <= 0)
+    if (growing == 0)
         return 0;
     int64_t growth = left * 1000 / growing;
-    return growth > HOUSE_GAP_GROWTH ? HOUSE_GAP_GROWTH : (sp)growth;
+    return growth > HOUSE_GAP_GROWTH    ? HOUSE_GAP_GROWTH
+           : growth < -HOUSE_GAP_SHRINK ? -HOUSE_GAP_SHRINK
+                                        : (sp)growth;
 }
 
 void pages_break(struct layout *layout)

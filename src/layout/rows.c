@@ -153,14 +153,21 @@ static sp sign_width(const struct layout *layout, const char *text)
     return width;
 }
 
-static sp column_at(const struct work *work, const struct set_bar *bar, struct fraction onset)
+/* Where an instant falls: between columns (a swell inside a long note) in proportion to time. */
+static sp instant_x(const struct work *work, const struct set_bar *bar, struct fraction onset)
 {
-    for (size_t i = 0; i < bar->column_count; i++) {
-        const struct column *column = &work->columns[bar->first_column + i];
-        if (fraction_compare(column->onset, onset) >= 0)
-            return column->x;
-    }
-    return bar->line_left;
+    const struct column *columns = work->columns + bar->first_column;
+    size_t next = 0;
+    while (next < bar->column_count && fraction_compare(columns[next].onset, onset) < 0)
+        next++;
+    bool beyond = next == bar->column_count;
+    if (next == 0 || (!beyond && fraction_equal(columns[next].onset, onset)))
+        return beyond ? bar->line_left : columns[next].x;
+    double end = fraction_to_double(beyond ? fraction_add(bar->bar->start, bar->bar->length)
+                                           : columns[next].onset);
+    double from = fraction_to_double(columns[next - 1].onset);
+    sp left = columns[next - 1].x, right = beyond ? bar->line_left : columns[next].x;
+    return left + (sp)((right - left) * (fraction_to_double(onset) - from) / (end - from));
 }
 
 struct dynamic_place {
@@ -176,7 +183,7 @@ static size_t dynamics_find(struct work *work, struct dynamic_place *places, siz
         for (int i = 0; i < work->bars[b].bar->dynamic_count && count < room; i++) {
             const struct dynamic_mark *mark = &work->bars[b].bar->dynamics[i];
             places[count++] = (struct dynamic_place){mark, &work->bars[b],
-                                                     column_at(work, &work->bars[b], mark->onset)};
+                                                     instant_x(work, &work->bars[b], mark->onset)};
         }
     return count;
 }

@@ -77,6 +77,7 @@ START_TEST(no_way_to_break_pages_costs_less)
             blocks[i] = (struct block){.before = (uint8_t)(rand() % 4),
                                        .top = -(rand() % 20000),
                                        .bottom = 1 + rand() % 20000,
+                                       .grows = rand() % 2,
                                        .gap = rand() % 6000};
         size_t pages = blocks_break(blocks, count, WIDTH, ends);
         double best = INFINITY;
