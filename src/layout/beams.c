@@ -73,6 +73,8 @@ static bool stem_marked(const struct set_note *note)
 static sp stem_least(const struct engraving_defaults *defaults, const struct set_note *note)
 {
     sp beamed = stem_marked(note) ? HOUSE_STEM_MARKED : HOUSE_STEM_FREE;
+    if (leaf_struck(note->leaf) && note->leaf->note->grace_count)
+        beamed = sp_max(beamed, HOUSE_GRACE_STEM + HOUSE_GRACE_UNDER_BEAM);
     beamed += beams_thick(defaults, note->beams);
     return sp_max(HOUSE_STEM_LENGTH, beamed);
 }
@@ -153,13 +155,26 @@ static void groups_align(struct layout *layout, int line)
     work->raised_count = 0;
 }
 
-static void lone_stem_set(struct set_note *note)
+/* A flag ends clear of its own head: the stem is long enough to keep them apart. */
+static sp flag_room(const struct layout *layout, const struct set_note *note)
+{
+    const struct glyph_metrics *glyphs = layout->metrics->glyphs;
+    const struct chord_head *head = &note->chord.heads[note->up ? note->chord.count - 1 : 0];
+    const struct box *ink = &glyphs[head->glyph].ink;
+    sp beyond = note->up ? note->chord.near - (head->y + ink->top)
+                         : head->y + ink->bottom - note->chord.near;
+    return beyond + HOUSE_FLAG_CLEAR + box_height(glyphs[flag_glyph(note->beams, note->up)].ink);
+}
+
+static void lone_stem_set(const struct layout *layout, struct set_note *note)
 {
     sp length = HOUSE_STEM_LENGTH;
     if (note->beams > 2)
         length += (note->beams - 2) * HOUSE_FLAG_STEP;
     if (note->beams && stem_marked(note))
         length += HOUSE_MARK_BY_FLAG;
+    if (note->beams)
+        length = sp_max(length, flag_room(layout, note));
     note->stem_end = note->chord.near + (note->up ? -length : length);
 }
 
@@ -168,7 +183,7 @@ void beams_set(struct layout *layout, const struct staff *staff)
     struct work *work = &layout->work;
     for (size_t i = 0; i < work->note_count; i++)
         if (work->notes[i].chord.count && !work->notes[i].beamed)
-            lone_stem_set(&work->notes[i]);
+            lone_stem_set(layout, &work->notes[i]);
     for (size_t i = 0; i < work->group_count; i++)
         group_set(layout, staff, &work->groups[i]);
     for (int line = 0; line < LINE_COUNT && !staff->sloped; line++)

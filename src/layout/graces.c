@@ -111,7 +111,7 @@ static void grace_slur(struct grace_run *run)
 {
     sp y = run->y + HOUSE_GRACE_SLUR_DROP;
     pen_curve(&run->layout->pen, ROLE_GRACE_SLUR, (struct point){run->x[0], y},
-              (struct point){run->note->x - HOUSE_TIE_INSET, y + HOUSE_GRACE_SLUR_FALL},
+              (struct point){run->note->x + run->note->chord.left, y + HOUSE_GRACE_SLUR_FALL},
               -HOUSE_GRACE_SLUR_HEIGHT);
 }
 

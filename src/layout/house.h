@@ -26,18 +26,21 @@ enum house {
     HOUSE_METER_TRAIL = 400,    /* meter to where a bar's lead begins */
 
     /* ---- heads and what hangs on them ---- */
-    HOUSE_STEM_LENGTH = 3500,  /* an octave, as the handbooks have it */
-    HOUSE_STEM_FREE = 2500,    /* least stem between head and nearest beam */
-    HOUSE_STEM_MARKED = 3000,  /* ... where slashes or a buzz sit on it */
-    HOUSE_FLAG_STEP = 750,     /* each flag past the second lengthens the stem */
-    HOUSE_GHOST_GAP = 80,      /* parenthesis to head */
-    HOUSE_DOT_GAP = 350,       /* head to first dot; dot to dot */
-    HOUSE_STUB = 1100,         /* length of a stub of beam: a head's width */
-    HOUSE_SLOPE_MOST = 500,    /* rise of a sloped beam over its group */
-    HOUSE_REST_GAP = 300,      /* rest to the beam above it */
-    HOUSE_TIE_INSET = 300,     /* tie's ends from the heads' centres, towards each other */
-    HOUSE_TIE_DROP = 680,      /* ... and below (or above) them: clear of the heads */
-    HOUSE_TIE_LOOSE = 1500,    /* a tie into or out of a line, beyond the outermost head */
+    HOUSE_STEM_LENGTH = 3500, /* an octave, as the handbooks have it */
+    HOUSE_STEM_FREE = 2500,   /* least stem between head and nearest beam */
+    HOUSE_STEM_MARKED = 3000, /* ... where slashes or a buzz sit on it */
+    HOUSE_FLAG_CLEAR = 100,   /* a flag to its own head */
+    HOUSE_FLAG_STEP = 750,    /* each flag past the second lengthens the stem */
+    HOUSE_GHOST_GAP = 80,     /* parenthesis to head */
+    HOUSE_DOT_GAP = 350,      /* head to first dot; dot to dot */
+    HOUSE_STUB = 1100,        /* length of a stub of beam: a head's width */
+    HOUSE_SLOPE_MOST = 500,   /* rise of a sloped beam over its group */
+    HOUSE_REST_GAP = 300,     /* rest to the beam above it */
+    HOUSE_TIE_INSET = 300,    /* tie's ends from the heads' centres, towards each other */
+    HOUSE_TIE_DROP = 680,     /* ... and below (or above) them: clear of the heads */
+    HOUSE_TIE_BESIDE = 80,    /* ... or from the heads' sides, where feet may stand below */
+    HOUSE_TIE_DROP_BESIDE = 400,
+    HOUSE_TIE_LOOSE = 1300,    /* length of a tie that enters a line */
     HOUSE_MARK_BY_FLAG = 1000, /* head to slash where a flag takes the rest of the stem */
     HOUSE_TIE_HEIGHT = 450,    /* bow of a short tie */
     HOUSE_TIE_HEIGHT_LONG = 800,
@@ -49,10 +52,11 @@ enum house {
     HOUSE_ONE_LINE_BAR = 1000,    /* bar lines of a one-line staff reach this far */
 
     /* ---- graces ---- */
-    HOUSE_GRACE_SCALE = 650, /* per thousand of full size */
-    HOUSE_GRACE_STEP = 1150, /* grace to grace, centre to centre */
-    HOUSE_GRACE_LEAD = 400,  /* last grace to its main head's ink */
-    HOUSE_GRACE_STEM = 2300,
+    HOUSE_GRACE_SCALE = 650,      /* per thousand of full size */
+    HOUSE_GRACE_STEP = 1150,      /* grace to grace, centre to centre */
+    HOUSE_GRACE_LEAD = 400,       /* last grace to its main head's ink */
+    HOUSE_GRACE_STEM = 2650,      /* its flag ends above the main head */
+    HOUSE_GRACE_UNDER_BEAM = 400, /* grace stem to the beam that passes over it */
     HOUSE_GRACE_SLASH = 500,      /* half the slash's width */
     HOUSE_GRACE_SLASH_DROP = 800, /* its middle below the stem's end */
     HOUSE_GRACE_SLUR_DROP = 500,  /* slur's first end below the grace's centre */

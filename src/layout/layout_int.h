@@ -130,6 +130,7 @@ static inline int value_beams(int value_log2)
 {
     return value_log2 > 2 ? value_log2 - 2 : 0;
 }
+enum glyph flag_glyph(int flags, bool up);
 /* Rests: glyph and the height of its origin. */
 enum glyph rest_glyph(int value_log2);
 sp rest_y(const struct staff *staff, const struct leaf *leaf, int line);

@@ -64,13 +64,18 @@ static void stem_draw(struct layout *layout, const struct set_note *note)
              layout->defaults->stem);
 }
 
+enum glyph flag_glyph(int flags, bool up)
+{
+    static const enum glyph glyphs[][2] = {{GLYPH_FLAG_8_DOWN, GLYPH_FLAG_8_UP},
+                                           {GLYPH_FLAG_16_DOWN, GLYPH_FLAG_16_UP},
+                                           {GLYPH_FLAG_32_DOWN, GLYPH_FLAG_32_UP},
+                                           {GLYPH_FLAG_64_DOWN, GLYPH_FLAG_64_UP}};
+    return glyphs[flags - 1][up];
+}
+
 static void flag_draw(struct layout *layout, const struct set_note *note)
 {
-    static const enum glyph flags[][2] = {{GLYPH_FLAG_8_DOWN, GLYPH_FLAG_8_UP},
-                                          {GLYPH_FLAG_16_DOWN, GLYPH_FLAG_16_UP},
-                                          {GLYPH_FLAG_32_DOWN, GLYPH_FLAG_32_UP},
-                                          {GLYPH_FLAG_64_DOWN, GLYPH_FLAG_64_UP}};
-    enum glyph glyph = flags[note->beams - 1][note->up];
+    enum glyph glyph = flag_glyph(note->beams, note->up);
     const struct glyph_metrics *metrics = &layout->metrics->glyphs[glyph];
     const struct point *anchor = note->up ? &metrics->stem_up_nw : &metrics->stem_down_sw;
     sp left = note->x + note->chord.stem_x - layout->defaults->stem / 2;

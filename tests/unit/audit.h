@@ -1,0 +1,31 @@
+#ifndef RATAMARK_TESTS_AUDIT_H
+#define RATAMARK_TESTS_AUDIT_H
+/*
+ * Walks a page's marks and says what is wrong with it, by the six rules of the engraving design:
+ *
+ *   1 ink of two roles touches that may not
+ *   2 a letter or syllable is off its head's centre or its row's baseline
+ *   3 equal durations of a system are spaced unequally where no ink pushed them
+ *   4 a system misses its right margin
+ *   5 a beam crosses a beat, a stem misses its beam, a tuplet has no number, a note no letter
+ *   6 ink stands outside the margins, or a heading without its first line
+ */
+#include "base/buffer.h"
+#include "model/page.h"
+#include "model/score.h"
+
+enum { AUDIT_RULES = 6 };
+
+struct audit {
+    size_t found[AUDIT_RULES + 1]; /* findings by rule, from 1 */
+    struct buffer report;          /* a line each, the first AUDIT_REPORTED of them */
+};
+
+enum { AUDIT_REPORTED = 40 };
+
+/* Adds what is wrong with the page to `audit`, which begins as {0}. */
+void audit_page(const struct page *page, const struct score *score, struct audit *audit);
+size_t audit_total(const struct audit *audit);
+void audit_release(struct audit *audit);
+
+#endif
