@@ -98,14 +98,14 @@ static int group_most_beams(const struct work *work, const struct beam_group *gr
 }
 
 /* How far out the group's edge must lie at this note or rest. */
-static sp group_limit(const struct layout *layout, const struct staff *staff,
-                      const struct beam_group *group, const struct set_note *note, int most)
+static sp group_limit(const struct layout *layout, const struct beam_group *group,
+                      const struct set_note *note, int most)
 {
     int out = group->up ? -1 : 1;
     if (note->beamed)
         return note->chord.near + out * stem_least(layout->defaults, note);
     const struct box *ink = &layout->metrics->glyphs[rest_glyph(note->leaf->value_log2)].ink;
-    sp y = rest_y(staff, note->leaf, group->line);
+    sp y = note->rest_y;
     sp room = HOUSE_REST_GAP + beams_thick(layout->defaults, most);
     return group->up ? y + ink->top - room : y + ink->bottom + room;
 }
@@ -125,8 +125,8 @@ static void group_set(struct layout *layout, const struct staff *staff, struct b
         const struct set_note *note = &work->notes[i];
         if (note->hidden)
             continue;
-        sp limit = group_limit(layout, staff, group, note, most) -
-                   beam_edge(group, note->x + note->chord.stem_x);
+        sp limit =
+            group_limit(layout, group, note, most) - beam_edge(group, note->x + note->chord.stem_x);
         edge = group->up ? sp_min(edge, limit) : sp_max(edge, limit);
     }
     group->y = edge;
@@ -160,7 +160,7 @@ static sp flag_room(const struct layout *layout, const struct set_note *note)
 {
     const struct glyph_metrics *glyphs = layout->metrics->glyphs;
     const struct chord_head *head = &note->chord.heads[note->up ? note->chord.count - 1 : 0];
-    const struct box *ink = &glyphs[head->glyph].ink;
+    const struct box *ink = &glyphs[head->ghost ? GLYPH_PARENTHESIS_RIGHT : head->glyph].ink;
     sp beyond = note->up ? note->chord.near - (head->y + ink->top)
                          : head->y + ink->bottom - note->chord.near;
     return beyond + HOUSE_FLAG_CLEAR + box_height(glyphs[flag_glyph(note->beams, note->up)].ink);

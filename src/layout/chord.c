@@ -72,6 +72,25 @@ static void chord_align(const struct metrics *metrics, struct chord *chord)
     }
 }
 
+/* Parentheses stand outside all of a chord that has heads on both sides of its stem, else close to
+   their head. */
+static void ghosts_measure(const struct metrics *metrics, struct chord *chord, bool wide)
+{
+    const struct glyph_metrics *glyphs = metrics->glyphs;
+    sp left = chord->left, right = chord->right;
+    for (int i = 0; i < chord->count; i++) {
+        struct chord_head *head = &chord->heads[i];
+        if (!head->ghost)
+            continue;
+        head->between[0] = (wide ? left : head->left) - HOUSE_GHOST_GAP;
+        head->between[1] = (wide ? right : head->right) + HOUSE_GHOST_GAP;
+        chord->left =
+            sp_min(chord->left, head->between[0] - box_width(glyphs[GLYPH_PARENTHESIS_LEFT].ink));
+        chord->right =
+            sp_max(chord->right, head->between[1] + box_width(glyphs[GLYPH_PARENTHESIS_RIGHT].ink));
+    }
+}
+
 static void chord_measure(const struct metrics *metrics, struct chord *chord)
 {
     const struct glyph_metrics *glyphs = metrics->glyphs;
@@ -81,14 +100,12 @@ static void chord_measure(const struct metrics *metrics, struct chord *chord)
         struct chord_head *head = &chord->heads[i];
         head->left = head->x + glyphs[head->glyph].ink.left;
         head->right = head->x + glyphs[head->glyph].ink.right;
-        sp left = head->left, right = head->right;
-        if (head->ghost) {
-            left -= HOUSE_GHOST_GAP + box_width(glyphs[GLYPH_PARENTHESIS_LEFT].ink);
-            right += HOUSE_GHOST_GAP + box_width(glyphs[GLYPH_PARENTHESIS_RIGHT].ink);
-        }
-        chord->left = sp_min(chord->left, left);
-        chord->right = sp_max(chord->right, right);
+        chord->left = sp_min(chord->left, head->left);
+        chord->right = sp_max(chord->right, head->right);
     }
+    const struct chord_head *root = &chord->heads[chord->up ? 0 : chord->count - 1];
+    chord->centre = (root->left + root->right) / 2;
+    ghosts_measure(metrics, chord, chord->right - chord->left > root->right - root->left);
     const struct chord_head *low = &chord->heads[0], *high = &chord->heads[chord->count - 1];
     sp low_join =
         low->y + (chord->up ? glyphs[low->glyph].stem_up_se.y : glyphs[low->glyph].stem_down_nw.y);
@@ -115,12 +132,15 @@ void chord_shape(const struct score *score, const struct metrics *metrics,
 void chord_shift(struct chord *chord, sp x)
 {
     chord->stem_x += x;
+    chord->centre += x;
     chord->left += x;
     chord->right += x;
     for (int i = 0; i < chord->count; i++) {
         chord->heads[i].x += x;
         chord->heads[i].left += x;
         chord->heads[i].right += x;
+        chord->heads[i].between[0] += x;
+        chord->heads[i].between[1] += x;
     }
 }
 
@@ -141,6 +161,6 @@ sp rest_y(const struct staff *staff, const struct leaf *leaf, int line)
         return 0;
     if (line == LINE_FEET)
         return HOUSE_REST_FEET - (whole ? 1000 : 0);
-    sp middle = staff->feet && !staff->join_feet ? HOUSE_REST_TWO_VOICES : 2000;
+    sp middle = staff->feet ? HOUSE_REST_TWO_VOICES : 2000;
     return middle - (whole ? 1000 : 0);
 }

@@ -69,6 +69,12 @@ static void ink_label(struct bar_columns *at, int slot, enum text_style style, c
     ink_add(at, UINT32_C(1) << slot, -half, half);
 }
 
+static sp leger_reach(const struct bar_columns *at, int line2)
+{
+    bool beyond = line2 >= HOUSE_LEGER_UP || line2 <= HOUSE_LEGER_DOWN;
+    return beyond && !at->staff->one_line ? at->layout->defaults->leger_extension : 0;
+}
+
 static void ink_heads(struct bar_columns *at, const struct set_note *note)
 {
     const struct chord *chord = &note->chord;
@@ -76,17 +82,31 @@ static void ink_heads(struct bar_columns *at, const struct set_note *note)
         const struct chord_head *head = &chord->heads[i];
         struct box ink = at->layout->metrics->glyphs[head->glyph].ink;
         bool ghost = head->ghost;
-        if (ghost)
-            ink.top = sp_min(ink.top, at->layout->metrics->glyphs[GLYPH_PARENTHESIS_LEFT].ink.top);
-        sp dots = 0;
-        if (chord->dots) {
-            sp dot = box_width(at->layout->metrics->glyphs[GLYPH_AUGMENTATION_DOT].ink);
-            dots = chord->dots * (HOUSE_DOT_GAP + dot);
+        if (ghost) {
+            const struct box *side = &at->layout->metrics->glyphs[GLYPH_PARENTHESIS_LEFT].ink;
+            ink.top = sp_min(ink.top, side->top);
+            ink.bottom = sp_max(ink.bottom, side->bottom);
         }
+        sp leger = leger_reach(at, head->line2);
         ink_add(at, slots_between(head->y + ink.top, head->y + ink.bottom),
-                ghost ? chord->left : head->left,
-                (ghost || dots ? chord->right : head->right) + dots);
+                (ghost ? chord->left : head->left) - leger,
+                (ghost ? chord->right : head->right) + leger);
     }
+}
+
+static sp dots_width(const struct bar_columns *at, const struct chord *chord)
+{
+    sp dot = box_width(at->layout->metrics->glyphs[GLYPH_AUGMENTATION_DOT].ink);
+    return chord->dots * (HOUSE_DOT_GAP + dot);
+}
+
+/* Dots stand beside their heads, or a space off where two heads would share one. */
+static void ink_dots(struct bar_columns *at, const struct chord *chord)
+{
+    sp right = chord->right + dots_width(at, chord);
+    for (int i = 0; i < chord->count && chord->dots; i++)
+        ink_add(at, slots_between(chord->heads[i].y - 1000, chord->heads[i].y + 1000), chord->right,
+                right);
 }
 
 static void ink_stem(struct bar_columns *at, const struct set_note *note)
@@ -95,11 +115,17 @@ static void ink_stem(struct bar_columns *at, const struct set_note *note)
     if (note->leaf->value_log2 == 0)
         return;
     sp end = chord->near + (note->up ? -HOUSE_STEM_LENGTH : HOUSE_STEM_LENGTH);
-    sp half = at->layout->defaults->stem / 2, right = half;
+    sp half = at->layout->defaults->stem / 2, right = half, left = half;
+    enum glyph mark =
+        leaf_struck(note->leaf) ? stem_mark_glyph(note->leaf->note->marks) : GLYPH_NONE;
     if (note->beams) /* a flag, should it stand alone; under a beam its place is free anyway */
         right = note->beamed ? half : box_width(at->layout->metrics->glyphs[GLYPH_FLAG_8_UP].ink);
+    if (mark != GLYPH_NONE) {
+        left = sp_max(left, box_width(at->layout->metrics->glyphs[mark].ink) / 2);
+        right = sp_max(right, left);
+    }
     ink_add(at, slots_between(sp_min(end, chord->near), sp_max(end, chord->near)),
-            chord->stem_x - half, chord->stem_x + right);
+            chord->stem_x - left, chord->stem_x + right);
 }
 
 static bool letters_shown(const struct bar_columns *at)
@@ -114,7 +140,9 @@ static void ink_graces(struct bar_columns *at, const struct set_note *note)
     bool letters = letters_shown(at) && note->leaf->note->letter;
     sp reach = graces_reach(at->layout, note->leaf, &note->chord, letters);
     sp y = note->chord.heads[0].y;
-    ink_add(at, slots_between(y - HOUSE_GRACE_STEM - 500, y + 1000), -reach, note->chord.left);
+    sp leger = leger_reach(at, note->chord.heads[0].line2);
+    ink_add(at, slots_between(y - HOUSE_GRACE_STEM - 500, y + HOUSE_GRACE_DEPTH), -reach - leger,
+            note->chord.left);
     if (letters)
         ink_add(at, UINT32_C(1) << SLOT_STICKING, -reach, 0);
 }
@@ -136,12 +164,12 @@ static void ink_letter(struct bar_columns *at, const struct set_note *note, int 
     ink_label(at, line == LINE_HANDS ? SLOT_STICKING : SLOT_FEET_STICKING, TEXT_STICKING, letter);
 }
 
-static void ink_rest(struct bar_columns *at, const struct set_note *note, int line)
+static void ink_rest(struct bar_columns *at, const struct set_note *note)
 {
     if (note->leaf->whole_bar) /* centred in its bar, clear of every column */
         return;
     const struct box *ink = &at->layout->metrics->glyphs[rest_glyph(note->leaf->value_log2)].ink;
-    sp half = box_width(*ink) / 2, y = rest_y(at->staff, note->leaf, line);
+    sp half = box_width(*ink) / 2, y = note->rest_y;
     sp dots = note->leaf->dots * 2 * HOUSE_DOT_GAP;
     ink_add(at, slots_between(y + ink->top, y + ink->bottom), -half, half + dots);
 }
@@ -154,10 +182,11 @@ static void ink_note(struct bar_columns *at, uint32_t leaf, int line)
     if (note->hidden)
         return;
     if (!note->chord.count) {
-        ink_rest(at, note, line);
+        ink_rest(at, note);
         return;
     }
     ink_heads(at, note);
+    ink_dots(at, &note->chord);
     ink_stem(at, note);
     ink_graces(at, note);
     ink_above(at, note);
@@ -237,17 +266,29 @@ static void column_ink(struct bar_columns *at, size_t index)
         reach_of(at, index, &at->inks[i]);
 }
 
+/* How far a note reaches left of its column: its graces, or its heads. */
+static sp ink_left(const struct bar_columns *at, const struct set_note *note)
+{
+    if (!leaf_struck(note->leaf) || !note->leaf->note->grace_count)
+        return -note->chord.left;
+    bool letters = letters_shown(at) && note->leaf->note->letter;
+    return graces_reach(at->layout, note->leaf, &note->chord, letters);
+}
+
 static void ties_hold(struct bar_columns *at, int line)
 {
     struct work *work = &at->layout->work;
     const struct set_note *notes = work->notes + at->set->first_note[line];
     for (size_t i = 0; i + 1 < at->set->note_count[line]; i++) {
-        bool ring = notes[i].leaf->note && notes[i].leaf->note->marks & MARK_RING;
-        if ((!notes[i].leaf->tied && !ring) || !notes[i].chord.count || !notes[i + 1].chord.count)
+        if (!notes[i].chord.count || !note_leads_on(&notes[i]) || !notes[i + 1].chord.count)
             continue;
-        sp least = notes[i].chord.right - notes[i + 1].chord.left + HOUSE_TIE_LEAST;
+        sp least = notes[i].chord.right + HOUSE_TIE_LEAST + ink_left(at, &notes[i + 1]);
         rod_over(work->springs, notes[i].column, notes[i + 1].column, least);
     }
+    const struct set_note *last = &notes[at->set->note_count[line] - 1];
+    if (at->set->note_count[line] && last->chord.count && note_leads_on(last))
+        rod_over(work->springs, last->column, work->column_count,
+                 last->chord.right + HOUSE_TIE_LEAST);
 }
 
 /* ---- merging ------------------------------------------------------------------------------ */
@@ -338,6 +379,22 @@ static double natural_space(double gap, double shortest)
     return HOUSE_QUARTER_SPACE * sqrt(4 * shortest) * gap / shortest;
 }
 
+/* Where the whole grid is spoken its slots are read as if they sounded. */
+static void grid_shortest(const struct bar_columns *at, struct column *column,
+                          struct fraction *slot)
+{
+    if (column->count != NONE) {
+        bool last = column->count + 1u == at->bar->count_count;
+        struct fraction next = last ? fraction_add(at->bar->start, at->bar->length)
+                                    : at->bar->counts[column->count + 1].onset;
+        *slot = fraction_subtract(next, column->onset);
+    }
+    if (fraction_to_double(*slot) < column->shortest) {
+        column->shortest = fraction_to_double(*slot);
+        column->shortest_exact = *slot;
+    }
+}
+
 /* Springs of the bar from the columns' instants and what sounds at each. */
 static void springs_set(struct bar_columns *at)
 {
@@ -346,6 +403,7 @@ static void springs_set(struct bar_columns *at)
     struct fraction hands = at->bar->length, feet = at->bar->length;
     double bar_end = fraction_to_double(end), hands_length = 4, feet_length = 4;
     bool grid = at->bar->settings->show->counts == SHOW_COUNTS_GRID;
+    struct fraction slot = at->bar->length;
     for (size_t i = at->set->first_column; i < work->column_count; i++) {
         struct column *column = &work->columns[i];
         bool last = i + 1 == work->column_count;
@@ -361,8 +419,8 @@ static void springs_set(struct bar_columns *at)
         }
         column->shortest_exact = hands_length < feet_length ? hands : feet;
         column->shortest = hands_length < feet_length ? hands_length : feet_length;
-        if (grid && column->count != NONE)
-            column->shortest = gap; /* the grid itself is what is read */
+        if (grid)
+            grid_shortest(at, column, &slot);
         work->springs[i].natural = natural_space(gap, column->shortest);
         if (last)
             work->springs[i].natural *= HOUSE_CLOSING_GAP / 1000.0;
@@ -397,11 +455,13 @@ static struct set_note *note_push(struct bar_columns *at, const struct leaf *lea
     struct set_note *note = &work->notes[work->note_count++];
     note->leaf = leaf;
     note->chord.count = 0;
+    note->chord.stem_x = note->chord.centre = note->chord.left = note->chord.right = 0;
     note->column = NONE;
     note->hidden = line == LINE_FEET && !feet_leaf_shown(at, leaf);
     note->up = line == LINE_HANDS;
     note->beamed = false;
     note->beams = (uint8_t)value_beams(leaf->value_log2);
+    note->rest_y = rest_y(at->staff, leaf, line);
     return note;
 }
 
@@ -414,17 +474,52 @@ static void notes_push(struct bar_columns *at, int line)
         note_push(at, &from->leaves[i], line);
 }
 
-/* A foot's head that would lie on a hand's moves to its right. */
-static void part_heads(const struct chord *hands, struct chord *feet)
+/* A foot's head that would lie on a hand's moves to its right, past its dots. */
+static void part_heads(const struct bar_columns *at, const struct chord *hands, struct chord *feet)
 {
     for (int h = 0; h < hands->count; h++)
         for (int f = 0; f < feet->count; f++) {
             int apart = hands->heads[h].line2 - feet->heads[f].line2;
             if (apart < 2 && apart > -2) {
-                chord_shift(feet, hands->right - feet->left);
+                chord_shift(feet, hands->right + dots_width(at, hands) - feet->left);
                 return;
             }
         }
+}
+
+/* A rest moves away from what the other line has in its column, by whole spaces. */
+static void part_rest(const struct bar_columns *at, struct set_note *rest,
+                      const struct set_note *other)
+{
+    const struct glyph_metrics *glyphs = at->layout->metrics->glyphs;
+    const struct box *ink = &glyphs[rest_glyph(rest->leaf->value_log2)].ink;
+    sp top, bottom;
+    if (other->chord.count) {
+        const struct chord_head *low = &other->chord.heads[0];
+        const struct chord_head *high = &other->chord.heads[other->chord.count - 1];
+        top = high->y + glyphs[high->glyph].ink.top;
+        bottom = low->y + glyphs[low->glyph].ink.bottom;
+    } else {
+        const struct box *box = &glyphs[rest_glyph(other->leaf->value_log2)].ink;
+        top = other->rest_y + box->top;
+        bottom = other->rest_y + box->bottom;
+    }
+    if (rest->up)
+        while (rest->rest_y + ink->bottom > top)
+            rest->rest_y -= HOUSE_REST_STEP;
+    else
+        while (rest->rest_y + ink->top < bottom)
+            rest->rest_y += HOUSE_REST_STEP;
+}
+
+static void rests_part(const struct bar_columns *at, struct set_note *hands, struct set_note *feet)
+{
+    if (hands->hidden || feet->hidden || at->staff->one_line)
+        return;
+    if (!hands->chord.count && !hands->leaf->whole_bar)
+        part_rest(at, hands, feet);
+    if (!feet->chord.count && !feet->leaf->whole_bar)
+        part_rest(at, feet, hands);
 }
 
 static void chords_set(struct bar_columns *at)
@@ -453,7 +548,9 @@ static void chords_set(struct bar_columns *at)
                 chord_shape(layout->score, layout->metrics, at->staff, feet->leaf, NULL, false,
                             &feet->chord);
             if (hands && hands->chord.count && feet->chord.count)
-                part_heads(&hands->chord, &feet->chord);
+                part_heads(at, &hands->chord, &feet->chord);
+            if (hands)
+                rests_part(at, hands, feet);
         }
     }
 }

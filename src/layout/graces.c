@@ -19,6 +19,13 @@ static sp grace_half(const struct layout *layout)
     return graced(box_width(layout->metrics->glyphs[GLYPH_HEAD_BLACK].ink)) / 2;
 }
 
+/* A flam's flag reaches this far right of its head's centre: beside a chord it has to clear all of
+   its heads. */
+static sp grace_flag_reach(const struct layout *layout)
+{
+    return grace_half(layout) + graced(box_width(layout->metrics->glyphs[GLYPH_FLAG_8_UP].ink));
+}
+
 /* With letters, the last one also has to clear its main note's letter. */
 static sp letters_apart(struct layout *layout)
 {
@@ -34,6 +41,8 @@ sp grace_offset(struct layout *layout, const struct note *note, const struct cho
                 bool letters, int grace)
 {
     sp last = -chord->left + HOUSE_GRACE_LEAD + grace_half(layout);
+    if (note->grace_count == 1 && (chord->count > 1 || chord->heads[0].ghost))
+        last = -chord->left + HOUSE_GRACE_LEAD + grace_flag_reach(layout);
     sp step = letters ? HOUSE_GRACE_LETTER_STEP : HOUSE_GRACE_STEP;
     if (letters)
         last = sp_max(last, letters_apart(layout));

@@ -40,13 +40,15 @@ enum house {
     HOUSE_TIE_DROP = 680,     /* ... and below (or above) them: clear of the heads */
     HOUSE_TIE_BESIDE = 80,    /* ... or from the heads' sides, where feet may stand below */
     HOUSE_TIE_DROP_BESIDE = 400,
-    HOUSE_TIE_LOOSE = 1300,    /* length of a tie that enters a line */
     HOUSE_MARK_BY_FLAG = 1000, /* head to slash where a flag takes the rest of the stem */
     HOUSE_TIE_HEIGHT = 450,    /* bow of a short tie */
     HOUSE_TIE_HEIGHT_LONG = 800,
-    HOUSE_TIE_LONG = 8000, /* a tie of this length has the higher bow */
-    HOUSE_LEGER_UP = 12,   /* twice the first line above the staff, and below it */
+    HOUSE_TIE_LONG = 8000,   /* a tie of this length has the higher bow */
+    HOUSE_LOWEST_PLACE = 24, /* no head is lower than this below the staff, in half spaces */
+    HOUSE_TIE_TURN = 6,      /* heads up to the middle line: their ties turn up, off the feet */
+    HOUSE_LEGER_UP = 12,     /* twice the first line above the staff, and below it */
     HOUSE_LEGER_DOWN = 0,
+    HOUSE_REST_STEP = 1000,       /* rests keep to lines: they move by whole spaces */
     HOUSE_REST_TWO_VOICES = 1000, /* hands' rests: up on the fourth line where feet play */
     HOUSE_REST_FEET = 4000,       /* feet's rests: on the bottom line */
     HOUSE_ONE_LINE_BAR = 1000,    /* bar lines of a one-line staff reach this far */
@@ -61,6 +63,7 @@ enum house {
     HOUSE_GRACE_SLASH_DROP = 800, /* its middle below the stem's end */
     HOUSE_GRACE_SLUR_DROP = 500,  /* slur's first end below the grace's centre */
     HOUSE_GRACE_SLUR_FALL = 150,  /* its last end lower still, under the larger head */
+    HOUSE_GRACE_DEPTH = 1200,     /* all of it below the heads' centre */
     HOUSE_GRACE_SLUR_HEIGHT = 350,
     HOUSE_GRACE_LETTER_STEP = 1250, /* at least, where their letters are shown */
 

@@ -107,6 +107,7 @@ struct chord_head {
     int16_t line2;
     sp x, y;        /* origin, x from the column */
     sp left, right; /* ink, from the column */
+    sp between[2];  /* a ghost's: where its parentheses end and begin */
     bool ghost;
     uint8_t sign; /* enum voice_sign */
 };
@@ -117,6 +118,7 @@ struct chord {
     bool up;
     sp stem_x;      /* centre of the stem, from the column */
     sp near, far;   /* where the stem joins the head nearest its end, and the farthest */
+    sp centre;      /* of the head at the stem's root, from the column */
     sp left, right; /* ink of heads and their parentheses, from the column */
     uint8_t dots;
 };
@@ -131,6 +133,8 @@ static inline int value_beams(int value_log2)
     return value_log2 > 2 ? value_log2 - 2 : 0;
 }
 enum glyph flag_glyph(int flags, bool up);
+/* What sits on the stem for these marks; GLYPH_NONE: nothing. */
+enum glyph stem_mark_glyph(unsigned marks);
 /* Rests: glyph and the height of its origin. */
 enum glyph rest_glyph(int value_log2);
 sp rest_y(const struct staff *staff, const struct leaf *leaf, int line);
@@ -143,6 +147,7 @@ struct set_note {
     bool up;
     bool beamed;
     uint8_t beams;
+    sp rest_y;   /* of a rest */
     sp x;        /* of its column */
     sp stem_end; /* height of the stem's end */
 };
@@ -371,6 +376,8 @@ sp graces_reach(struct layout *layout, const struct leaf *leaf, const struct cho
 /* A grace's centre from its column: negative. */
 sp grace_offset(struct layout *layout, const struct note *note, const struct chord *chord,
                 bool letters, int grace);
+/* A tie, or a roll's ring, leads from the note to the next. */
+bool note_leads_on(const struct set_note *note);
 void ties_draw(struct layout *layout, const struct staff *staff, const struct line *line);
 void above_draw(struct layout *layout, const struct staff *staff);
 void tuplets_draw(struct layout *layout, const struct staff *staff);

@@ -22,17 +22,15 @@ static void ghost_draw(struct layout *layout, const struct set_note *note,
                        const struct chord_head *head)
 {
     const struct glyph_metrics *glyphs = layout->metrics->glyphs;
-    sp left = note->x + head->left - HOUSE_GHOST_GAP - glyphs[GLYPH_PARENTHESIS_LEFT].ink.right;
-    sp right = note->x + head->right + HOUSE_GHOST_GAP - glyphs[GLYPH_PARENTHESIS_RIGHT].ink.left;
+    sp left = note->x + head->between[0] - glyphs[GLYPH_PARENTHESIS_LEFT].ink.right;
+    sp right = note->x + head->between[1] - glyphs[GLYPH_PARENTHESIS_RIGHT].ink.left;
     pen_glyph(&layout->pen, ROLE_GHOST, GLYPH_PARENTHESIS_LEFT, left, head->y);
     pen_glyph(&layout->pen, ROLE_GHOST, GLYPH_PARENTHESIS_RIGHT, right, head->y);
 }
 
-static void dots_draw(struct layout *layout, sp x, sp y, int line2, int count)
+static void dots_draw(struct layout *layout, sp x, sp y, int count)
 {
     const struct box *ink = &layout->metrics->glyphs[GLYPH_AUGMENTATION_DOT].ink;
-    if (line2 % 2 == 0) /* on a line: into the space above it */
-        y -= 500;
     for (int i = 0; i < count; i++) {
         x += HOUSE_DOT_GAP;
         pen_glyph(&layout->pen, ROLE_DOT, GLYPH_AUGMENTATION_DOT, x - ink->left, y);
@@ -40,10 +38,22 @@ static void dots_draw(struct layout *layout, sp x, sp y, int line2, int count)
     }
 }
 
+/* The space of a head's dots: its own, or the one above its line; where that is taken, the next
+   below. `taken` has a bit for every second staff place so far. */
+static int dot_place(int line2, uint64_t *taken)
+{
+    int place = line2 + (line2 % 2 == 0);
+    if (*taken >> (place + HOUSE_LOWEST_PLACE) & 1)
+        place -= 2;
+    *taken |= UINT64_C(1) << (place + HOUSE_LOWEST_PLACE);
+    return place;
+}
+
 static void heads_draw(struct layout *layout, const struct staff *staff,
                        const struct set_note *note)
 {
     const struct chord *chord = &note->chord;
+    uint64_t taken = 0;
     for (int i = 0; i < chord->count; i++) {
         const struct chord_head *head = &chord->heads[i];
         legers_draw(layout, staff, note, head);
@@ -51,7 +61,8 @@ static void heads_draw(struct layout *layout, const struct staff *staff,
         if (head->ghost)
             ghost_draw(layout, note, head);
         if (chord->dots)
-            dots_draw(layout, note->x + chord->right, head->y, head->line2, chord->dots);
+            dots_draw(layout, note->x + chord->right,
+                      head->y + (head->line2 - dot_place(head->line2, &taken)) * 500, chord->dots);
     }
 }
 
@@ -82,7 +93,7 @@ static void flag_draw(struct layout *layout, const struct set_note *note)
     pen_glyph(&layout->pen, ROLE_FLAG, glyph, left - anchor->x, note->stem_end - anchor->y);
 }
 
-static enum glyph stem_mark_glyph(unsigned marks)
+enum glyph stem_mark_glyph(unsigned marks)
 {
     return marks & MARK_BUZZ      ? GLYPH_BUZZ
            : marks & MARK_SLASH_2 ? GLYPH_STEM_SLASH_2
@@ -129,16 +140,15 @@ static void note_draw(struct layout *layout, const struct staff *staff, const st
                     bar->bar->settings->show->sticking && note->leaf->note->letter);
 }
 
-static void rest_draw(struct layout *layout, const struct staff *staff, const struct set_bar *bar,
-                      const struct set_note *note, int line)
+static void rest_draw(struct layout *layout, const struct set_bar *bar, const struct set_note *note)
 {
     enum glyph glyph = rest_glyph(note->leaf->whole_bar ? 0 : note->leaf->value_log2);
     const struct box *ink = &layout->metrics->glyphs[glyph].ink;
     sp centre = note->leaf->whole_bar ? (bar->left + bar->line_left) / 2 : note->x;
-    sp x = centre - (ink->left + ink->right) / 2, y = rest_y(staff, note->leaf, line);
+    sp x = centre - (ink->left + ink->right) / 2, y = note->rest_y;
     pen_glyph(&layout->pen, ROLE_REST, glyph, x, y);
     if (!note->leaf->whole_bar)
-        dots_draw(layout, x + ink->right, y, 0, note->leaf->dots);
+        dots_draw(layout, x + ink->right, y - 500, note->leaf->dots);
 }
 
 static void line_draw(struct layout *layout, const struct staff *staff, const struct set_bar *bar,
@@ -152,7 +162,7 @@ static void line_draw(struct layout *layout, const struct staff *staff, const st
         if (notes[i].chord.count)
             note_draw(layout, staff, bar, &notes[i]);
         else
-            rest_draw(layout, staff, bar, &notes[i], line);
+            rest_draw(layout, bar, &notes[i]);
     }
 }
 

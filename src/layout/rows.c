@@ -67,7 +67,7 @@ static void letters_of_bar(struct row *row, const struct set_bar *bar, int line)
         if (!note->chord.count || !leaf_struck(note->leaf) || !note->leaf->note->letter)
             continue;
         text[0] = (char)note->leaf->note->letter;
-        struct row_item item = {note->x, TEXT_STICKING, text,
+        struct row_item item = {note->x + note->chord.centre, TEXT_STICKING, text,
                                 mark_owner(row->staff->index, (unsigned)line, bar->index, i)};
         row_item(row, &item);
         grace_letters(row, note, &item);
@@ -91,7 +91,9 @@ static void counts_of_bar(struct row *row, const struct set_bar *bar)
         if (columns[i].count == NONE)
             continue;
         const struct count *count = &bar->bar->counts[columns[i].count];
-        uint32_t stroke = columns[i].hands == NONE ? OWNER_NONE : columns[i].hands;
+        uint32_t stroke = columns[i].hands;
+        if (stroke == NONE || bar->bar->lines[LINE_HANDS].leaves[stroke].whole_bar)
+            stroke = OWNER_NONE; /* a whole rest is centred in its bar, not on a count */
         struct row_item item = {columns[i].x, count_style(row->staff, count), count->text,
                                 mark_owner(row->staff->index, LINE_HANDS, bar->index, stroke)};
         row_item(row, &item);
@@ -213,7 +215,9 @@ static void word_draw(struct layout *layout, const char *text, sp left, sp basel
     char word[16];
     snprintf(word, sizeof word, "%s.", text);
     label_id label = metrics_label(layout->metrics, TEXT_DYNAMIC_WORD, word, strlen(word));
-    pen_label(&layout->pen, ROLE_DYNAMIC, label, left, baseline);
+    sp right = metrics_of_label(layout->metrics, label)->ink.right;
+    pen_label(&layout->pen, ROLE_DYNAMIC, label, sp_min(left, layout->sheet.text_right - right),
+              baseline);
 }
 
 static void dynamic_draw(struct layout *layout, const struct dynamic_place *at,

@@ -3,62 +3,92 @@
 /* Ties, and a roll's ring into its next note, on the side away from the stem; those that leave or
    enter a line are cut at its bar line and resumed. */
 
-static bool leads_on(const struct set_note *note)
+bool note_leads_on(const struct set_note *note)
 {
-    return note->chord.count && (note->leaf->tied || note->leaf->note->marks & MARK_RING);
+    return note->leaf->tied || (note->leaf->note && note->leaf->note->marks & MARK_RING);
 }
 
 /*
- * Where feet may stand under the hands' heads a tie runs beside the heads, else under them:
+ * A tie runs under its heads; but beside them where something may stand there: feet, other heads
+ * of the chord, parentheses.
  *
  *      o     o         o     o
  *       \___/            \_/
  */
+static bool runs_beside(const struct staff *staff, const struct set_note *note)
+{
+    bool ghost = false;
+    for (int i = 0; i < note->chord.count; i++)
+        ghost |= note->chord.heads[i].ghost;
+    return staff->feet || note->chord.count > 1 || ghost;
+}
+
 static sp tie_left(const struct staff *staff, const struct set_note *note)
 {
-    return note->x + (staff->feet ? note->chord.right + HOUSE_TIE_BESIDE : HOUSE_TIE_INSET);
+    return note->x +
+           (runs_beside(staff, note) ? note->chord.right + HOUSE_TIE_BESIDE : HOUSE_TIE_INSET);
 }
 
-static sp tie_right(const struct staff *staff, const struct set_note *note)
+static sp tie_right(struct layout *layout, const struct staff *staff, const struct set_note *note)
 {
-    return note->x + (staff->feet ? note->chord.left - HOUSE_TIE_BESIDE : -HOUSE_TIE_INSET);
+    if (leaf_struck(note->leaf) && note->leaf->note->grace_count) /* a ring ends at the graces */
+        return note->x - HOUSE_TIE_BESIDE -
+               graces_reach(layout, note->leaf, &note->chord, note->leaf->note->letter);
+    return note->x +
+           (runs_beside(staff, note) ? note->chord.left - HOUSE_TIE_BESIDE : -HOUSE_TIE_INSET);
 }
 
-static void tie_draw(struct layout *layout, const struct staff *staff, bool up, sp left, sp right,
-                     sp head_y)
+struct tie {
+    sp left, right;
+    bool beside, up; /* up: the notes' stems */
+};
+
+/* Of a chord all but the outermost head's tie turn to the stem's side; where feet share the staff
+   so does that of a low head, and the feet's turn down. */
+static void tie_draw(struct layout *layout, const struct staff *staff, const struct tie *tie,
+                     const struct chord_head *head, bool outermost)
 {
-    if (right - left < HOUSE_TIE_LEAST / 2)
+    if (tie->right - tie->left < HOUSE_TIE_LEAST / 2)
         return;
-    sp height = right - left < HOUSE_TIE_LONG ? HOUSE_TIE_HEIGHT : HOUSE_TIE_HEIGHT_LONG;
-    sp drop = staff->feet ? HOUSE_TIE_DROP_BESIDE : HOUSE_TIE_DROP;
-    sp y = head_y + (up ? drop : -drop);
-    pen_curve(&layout->pen, ROLE_TIE, (struct point){left, y}, (struct point){right, y},
-              up ? -height : height);
+    sp height = tie->right - tie->left < HOUSE_TIE_LONG ? HOUSE_TIE_HEIGHT : HOUSE_TIE_HEIGHT_LONG;
+    sp drop = tie->beside ? HOUSE_TIE_DROP_BESIDE : HOUSE_TIE_DROP;
+    bool below = staff->feet ? !tie->up || head->line2 > HOUSE_TIE_TURN : tie->up;
+    if (!outermost)
+        below = !tie->up;
+    sp y = head->y + (below ? drop : -drop);
+    pen_curve(&layout->pen, ROLE_TIE, (struct point){tie->left, y}, (struct point){tie->right, y},
+              below ? -height : height);
+}
+
+static int outermost_head(const struct set_note *note)
+{
+    return note->up ? 0 : note->chord.count - 1;
 }
 
 /* The heads that both notes have are tied; where none is the same (a ring), the outermost. */
 static void tie_pair(struct layout *layout, const struct staff *staff, const struct set_note *from,
                      const struct set_note *to)
 {
-    sp left = tie_left(staff, from), right = tie_right(staff, to);
-    const struct chord_head *outer =
-        from->up ? &from->chord.heads[0] : &from->chord.heads[from->chord.count - 1];
+    struct tie tie = {tie_left(staff, from), tie_right(layout, staff, to),
+                      runs_beside(staff, from) || runs_beside(staff, to), from->up};
+    int outermost = outermost_head(from);
     bool any = false;
     for (int i = 0; i < from->chord.count; i++)
         for (int k = 0; k < to->chord.count; k++)
             if (from->chord.heads[i].line2 == to->chord.heads[k].line2) {
-                tie_draw(layout, staff, from->up, left, right, from->chord.heads[i].y);
+                tie_draw(layout, staff, &tie, &from->chord.heads[i], i == outermost);
                 any = true;
             }
     if (!any)
-        tie_draw(layout, staff, from->up, left, right, outer->y);
+        tie_draw(layout, staff, &tie, &from->chord.heads[outermost], true);
 }
 
 static void tie_loose(struct layout *layout, const struct staff *staff, const struct set_note *note,
                       sp left, sp right)
 {
+    struct tie tie = {left, right, runs_beside(staff, note), note->up};
     for (int i = 0; i < note->chord.count; i++)
-        tie_draw(layout, staff, note->up, left, right, note->chord.heads[i].y);
+        tie_draw(layout, staff, &tie, &note->chord.heads[i], i == outermost_head(note));
 }
 
 static void ties_of_bar(struct layout *layout, const struct staff *staff, size_t bar, int line,
@@ -73,7 +103,7 @@ static void ties_of_bar(struct layout *layout, const struct staff *staff, size_t
             continue;
         if (*open && note->chord.count)
             tie_pair(layout, staff, *open, note);
-        *open = leads_on(note) ? note : NULL;
+        *open = note->chord.count && note_leads_on(note) ? note : NULL;
     }
 }
 
@@ -98,12 +128,10 @@ void ties_draw(struct layout *layout, const struct staff *staff, const struct li
         const struct set_note *note = work->notes + first->first_note[which];
         layout->pen.owner = mark_owner(staff->index, (unsigned)which, first->index, 0);
         if (enters(staff, line, which) && first->note_count[which] && note->chord.count)
-            tie_loose(layout, staff, note, tie_right(staff, note) - HOUSE_TIE_LOOSE,
-                      tie_right(staff, note));
+            tie_loose(layout, staff, note, first->left, tie_right(layout, staff, note));
         for (size_t bar = 0; bar < work->bar_count; bar++)
             ties_of_bar(layout, staff, bar, which, &open);
         if (open)
-            tie_loose(layout, staff, open, tie_left(staff, open),
-                      sp_max(last->line_left, tie_left(staff, open) + HOUSE_TIE_LEAST));
+            tie_loose(layout, staff, open, tie_left(staff, open), last->line_left);
     }
 }

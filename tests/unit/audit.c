@@ -150,6 +150,11 @@ static bool same_line(const struct mark *a, const struct mark *b)
            a->owner.line == b->owner.line;
 }
 
+static bool same_voice(const struct mark *a, const struct mark *b)
+{
+    return a->owner.exercise == b->owner.exercise && a->owner.line == b->owner.line;
+}
+
 static bool same_column(const struct mark *a, const struct mark *b)
 {
     sp apart = (a->box.left + a->box.right) / 2 - (b->box.left + b->box.right) / 2;
@@ -157,7 +162,7 @@ static bool same_column(const struct mark *a, const struct mark *b)
            abs(apart) < 1500;
 }
 
-enum touch { TOUCH_STROKE, TOUCH_LINE, TOUCH_COLUMN, TOUCH_ANY };
+enum touch { TOUCH_STROKE, TOUCH_LINE, TOUCH_VOICE, TOUCH_COLUMN, TOUCH_ANY };
 
 /* Pairs that may touch, and how near kin they must be. */
 static const struct {
@@ -169,7 +174,8 @@ static const struct {
     {ROLE_HEAD, ROLE_GHOST, TOUCH_STROKE},
     {ROLE_HEAD, ROLE_GRACE_SLUR, TOUCH_STROKE},
     {ROLE_HEAD, ROLE_STEM_MARK, TOUCH_STROKE},
-    {ROLE_HEAD, ROLE_TIE, TOUCH_LINE},
+    {ROLE_HEAD, ROLE_TIE, TOUCH_VOICE},
+    {ROLE_GHOST, ROLE_GHOST, TOUCH_STROKE}, /* of two heads of a chord, end to end */
     {ROLE_LEGER, ROLE_STEM, TOUCH_COLUMN},
     {ROLE_LEGER, ROLE_LEGER, TOUCH_COLUMN},
     {ROLE_LEGER, ROLE_GHOST, TOUCH_STROKE},
@@ -182,7 +188,8 @@ static const struct {
     {ROLE_STEM, ROLE_FLAG, TOUCH_STROKE},
     {ROLE_STEM, ROLE_STEM_MARK, TOUCH_STROKE},
     {ROLE_STEM, ROLE_GHOST, TOUCH_COLUMN}, /* a chord's stem passes a ghosted head's side */
-    {ROLE_STEM, ROLE_TIE, TOUCH_LINE},
+    {ROLE_STEM, ROLE_TIE, TOUCH_VOICE},
+    {ROLE_FLAG, ROLE_TIE, TOUCH_VOICE}, /* its box, not its ink: a tie is low at its ends */
     {ROLE_FLAG, ROLE_STEM_MARK, TOUCH_STROKE},
     {ROLE_BEAM, ROLE_BEAM, TOUCH_LINE},
     {ROLE_TIE, ROLE_TIE, TOUCH_ANY},
@@ -207,7 +214,8 @@ static const struct {
 static bool kin(const struct mark *a, const struct mark *b, unsigned when)
 {
     return when == TOUCH_ANY || (when == TOUCH_STROKE && same_stroke(a, b)) ||
-           (when == TOUCH_LINE && same_line(a, b)) || (when == TOUCH_COLUMN && same_column(a, b));
+           (when == TOUCH_LINE && same_line(a, b)) || (when == TOUCH_VOICE && same_voice(a, b)) ||
+           (when == TOUCH_COLUMN && same_column(a, b));
 }
 
 static bool may(const struct mark *a, const struct mark *b)

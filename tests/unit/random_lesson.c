@@ -32,11 +32,11 @@ static void stroke(struct chance *chance, struct buffer *out, bool rests)
         buffer_add_text(out, ".");
         return;
     }
-    if (one_in(chance, 9))
-        buffer_add_text(out, PICK(chance, graces));
     bool ghost = one_in(chance, 6);
+    if (!ghost && one_in(chance, 9))
+        buffer_add_text(out, PICK(chance, graces));
     buffer_format(out, "%s%c", ghost ? "(" : "", "RLRLRLB"[below(chance, 7)]);
-    if (one_in(chance, 4))
+    if (!ghost && one_in(chance, 4))
         buffer_add_text(out, PICK(chance, marks));
     buffer_add_text(out, ghost ? ")" : "");
 }

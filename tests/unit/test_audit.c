@@ -218,7 +218,7 @@ END_TEST
 
 START_TEST(ink_in_the_margin)
 {
-    move(mark_of(ROLE_TITLE, 0), -20, 0);
+    mark_of(ROLE_RULE, 0)->box.left -= 20;
     ck_assert_uint_eq(found(6), 1);
 }
 END_TEST
@@ -233,6 +233,17 @@ END_TEST
 /* ---- real pages --------------------------------------------------------------------------- */
 
 /* Audits all pages of a lesson; returns false, with what is wrong printed, where there is fault. */
+/* A bar that is wider than a line is set as close as it must be: said so, and not audited. */
+static bool too_wide(const struct set_lesson *lesson)
+{
+    for (size_t i = 0; i < diags_count(lesson->diags); i++)
+        if (diags_get(lesson->diags, i)->code == DIAG_NOT_PRINTABLE)
+            return true;
+    return false;
+}
+
+static size_t too_wide_lessons;
+
 static bool lesson_is_clean(const char *name, const char *text, size_t length, const char *course,
                             bool faces)
 {
@@ -244,7 +255,9 @@ static bool lesson_is_clean(const char *name, const char *text, size_t length, c
         const struct diag *diag = diags_get(lesson.diags, i);
         printf("%s:%u:%u: %s\n", name, diag->at.line, diag->at.column, diag->message);
     }
-    for (uint32_t n = 1; set_well && n <= layout_page_count(lesson.layout); n++)
+    bool wide = set_well && too_wide(&lesson);
+    too_wide_lessons += wide;
+    for (uint32_t n = 1; set_well && !wide && n <= layout_page_count(lesson.layout); n++)
         audit_page(layout_page(lesson.layout, n), lesson.score, &audit);
     if (audit_total(&audit))
         printf("%s:\n%s", name, buffer_text(&audit.report));
@@ -304,7 +317,9 @@ START_TEST(generated_lessons_are_clean)
             printf("%s\n", buffer_text(&text));
         buffer_release(&text);
     }
+    fflush(stdout); /* a failing assertion leaves without it */
     ck_assert_uint_eq(faulty, 0);
+    ck_assert_uint_lt(too_wide_lessons, GENERATED / 20);
 }
 END_TEST
 
