@@ -94,7 +94,7 @@ void diag_add(struct diags *diags, enum diag_code code, struct place at, const c
     struct diag *diag = vector_push(&diags->list, diags->arena);
     diag->code = code;
     diag->severity = severity;
-    diag->at = at;
+    diag->at = place_at(at, 0, at.length);
     diag->message = message;
 }
 

@@ -52,8 +52,8 @@ struct diags;
 /* An empty list on the arena, which must outlive it. */
 struct diags *diags_new(struct arena *arena);
 
-/* Adds a finding of the code's usual severity. After DIAGS_LIMIT findings of that severity in a
-   file one `limit` note says so and the rest are only counted. */
+/* Adds a finding (at least one character long) of the code's usual severity. After DIAGS_LIMIT
+   findings of that severity in a file one `limit` note says so and the rest are only counted. */
 void diag_add(struct diags *diags, enum diag_code code, struct place at, const char *format, ...)
     __attribute__((format(printf, 4, 5)));
 

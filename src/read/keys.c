@@ -23,7 +23,8 @@ static const struct key *find_key(const struct key_table *table, const struct no
 {
     for (size_t i = 0; i < table->count; i++) {
         const char *known = table->keys[i].name;
-        if (known[0] == name->bytes[0] && strcmp(known, name->bytes) == 0)
+        if (known[0] == name->bytes[0] && known[1] == name->bytes[1] &&
+            strcmp(known, name->bytes) == 0)
             return &table->keys[i];
     }
     return NULL;

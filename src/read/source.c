@@ -301,6 +301,22 @@ static void replace_tabs(struct source *source, struct arena *arena)
     source->bytes = bytes;
 }
 
+/* Bytes from the start that are printable ASCII, eight at a time: a byte below 0x20 borrows from
+   its top bit, 0x7F carries into it, and one above has it set. */
+static size_t plain_length(const char *bytes, size_t length)
+{
+    const uint64_t ones = UINT64_C(0x0101010101010101), tops = ones * 0x80;
+    size_t i = 0;
+    for (uint64_t word; i + sizeof word <= length; i += sizeof word) {
+        memcpy(&word, bytes + i, sizeof word);
+        if ((word | (word - ones * 0x20) | (word + ones)) & tops)
+            break;
+    }
+    while (i < length && bytes[i] >= 0x20 && bytes[i] < 0x7F)
+        i++;
+    return i;
+}
+
 bool source_check(struct source *source, struct arena *arena, struct diags *diags)
 {
     struct checker checker = {
@@ -310,11 +326,13 @@ bool source_check(struct source *source, struct arena *arena, struct diags *diag
         diag_expected(diags, "text saved as UTF-8");
         return false;
     }
-    while (checker.offset < source->length) {
+    for (;;) {
+        checker.offset +=
+            plain_length(source->bytes + checker.offset, source->length - checker.offset);
+        if (checker.offset == source->length)
+            break;
         unsigned char byte = (unsigned char)source->bytes[checker.offset];
-        if (byte >= 0x20 && byte < 0x7F)
-            checker.offset++;
-        else if (byte < 0x80)
+        if (byte < 0x80)
             check_control(&checker, byte);
         else
             check_wide(&checker);
