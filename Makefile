@@ -13,7 +13,7 @@ V =
 # ---------------------------------------------------------------------------------------------
 
 VERSION  := $(shell sed -n 's/^\#define RATAMARK_VERSION "\(.*\)"/\1/p' include/ratamark.h 2>/dev/null)
-PACKAGES  = cairo cairo-pdf cairo-svg cairo-ft pangocairo pangoft2 yaml-0.1 jansson freetype2 fontconfig
+PACKAGES  = cairo cairo-pdf cairo-svg cairo-ft pangocairo pangoft2 harfbuzz yaml-0.1 jansson freetype2 fontconfig
 WARNINGS  = -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Werror
 COMPILE   = -std=c17 -D_XOPEN_SOURCE=700 -Isrc -Iinclude $(WARNINGS)
 LIBRARY_CFLAGS := $(shell pkg-config --cflags $(PACKAGES) 2>/dev/null | sed 's/-I/-isystem /g')
@@ -30,6 +30,7 @@ UNIT_TESTS      := $(patsubst tests/unit/%.c,%,$(wildcard tests/unit/test_*.c))
 UNIT_SUPPORT    := $(filter-out $(wildcard tests/unit/test_*.c),$(wildcard tests/unit/*.c)) $(wildcard tests/generate/*.c)
 FUZZ_TARGETS    := $(patsubst tests/fuzz/%.c,%,$(wildcard tests/fuzz/fuzz_*.c))
 BENCHES         := $(patsubst tests/bench/%.c,%,$(wildcard tests/bench/bench_*.c))
+BENCH_SUPPORT   := $(filter-out $(wildcard tests/bench/bench_*.c),$(wildcard tests/bench/*.c))
 EMBEDDED_SOURCES := embedded_face.c embedded_metrics.c
 C_FILES         := $(wildcard fonts/*.c src/*/*.c src/*/*.h include/*.h tests/*/*.c tests/*/*.h)
 
@@ -86,7 +87,10 @@ $(1)/ratamark: $(1)/src/app/main.o $(1)/libcommand.a $(1)/libratamark.a
 $(1)/unit/%: $(1)/tests/unit/%.o $$(UNIT_SUPPORT:%.c=$(1)/%.o) $(1)/libcommand.a $(1)/libratamark.a
 	@mkdir -p $$(@D)
 	$$(call say,link   )$(3) $$(CFLAGS) $(2) $$(LDFLAGS) -o $$@ $$^ $$(CHECK_LIBS) $$(LIBRARY_LIBS)
-$(1)/bench/%: $(1)/tests/bench/%.o $(1)/libratamark.a
+$(1)/bench/%: $(1)/tests/bench/%.o $$(BENCH_SUPPORT:%.c=$(1)/%.o) $(1)/libratamark.a
+	@mkdir -p $$(@D)
+	$$(call say,link   )$(3) $$(CFLAGS) $(2) $$(LDFLAGS) -o $$@ $$^ $$(LIBRARY_LIBS)
+$(1)/browser/%: $(1)/tests/browser/%.o
 	@mkdir -p $$(@D)
 	$$(call say,link   )$(3) $$(CFLAGS) $(2) $$(LDFLAGS) -o $$@ $$^ $$(LIBRARY_LIBS)
 $(1)/fuzz/%: $(1)/tests/fuzz/%.o $(1)/libratamark.a
@@ -164,10 +168,10 @@ test-browser:
 	@.setup/install build test browser
 	@$(MAKE) --no-print-directory test-browser-here
 
-test-browser-here: all
+test-browser-here: all $(BUILD)/browser/compare
 	@rm -rf $(BUILD)/results-browser
 	@for test in tests/browser/test_*; do [ ! -e $$test ] || \
-	    RATAMARK=$(BUILD)/ratamark RESULTS=$(BUILD)/results-browser tests/suite "browser/$$(basename $$test)" $$test; done
+	    RATAMARK=$(BUILD)/ratamark COMPARE=$(BUILD)/browser/compare RESULTS=$(BUILD)/results-browser tests/suite "browser/$$(basename $$test)" $$test; done
 	@tests/tally $(BUILD)/results-browser
 
 TEST = $(UNIT_TESTS)

@@ -1,7 +1,7 @@
 #include "draw/faces.h"
 
 #include "base/arena.h"
-#include "draw/text_setter.h"
+#include "draw/text_cut.h"
 
 struct faces *faces_open(const struct faces_options *options, struct diags *diags)
 {
@@ -9,7 +9,7 @@ struct faces *faces_open(const struct faces_options *options, struct diags *diag
         options->music_font ? music_face_load(options->music_font, diags) : music_face_own();
     if (!music)
         return NULL;
-    if (!text_setter_possible(diags)) {
+    if (!text_family_possible(diags)) {
         music_face_free(music);
         return NULL;
     }

@@ -281,6 +281,16 @@ static void sort_stretch(struct ink *ink, const struct page *page, size_t first,
     show_texts(ink);
 }
 
+/* Outlines as they were drawn, at every size and resolution. */
+static void set_font_options(cairo_t *cairo)
+{
+    cairo_font_options_t *options = cairo_font_options_create();
+    cairo_font_options_set_hint_style(options, CAIRO_HINT_STYLE_NONE);
+    cairo_font_options_set_hint_metrics(options, CAIRO_HINT_METRICS_OFF);
+    cairo_set_font_options(cairo, options);
+    cairo_font_options_destroy(options);
+}
+
 void ink_page(cairo_t *cairo, const struct faces *faces, const struct page *page,
               struct arena *scratch)
 {
@@ -290,6 +300,7 @@ void ink_page(cairo_t *cairo, const struct faces *faces, const struct page *page
                       .scale = faces_points_per_sp(faces),
                       .mask = cairo_surface_get_content(cairo_get_target(cairo)) ==
                               CAIRO_CONTENT_ALPHA};
+    set_font_options(cairo);
     ink.texts = arena_array(scratch, text_labels_pen_count(faces->labels), sizeof *ink.texts);
     size_t done = 0;
     for (size_t i = 0; i < page->system_count; i++) {

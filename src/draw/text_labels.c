@@ -22,8 +22,8 @@ struct label {
 /* What a style comes to on this paper. */
 struct style_size {
     bool ready;
-    double points;      /* em */
-    double sp_per_unit; /* thousandths of a space in a Pango unit at the nominal size */
+    double points; /* of an em on paper */
+    double scale;  /* thousandths of a space in an em */
     sp ascent, descent;
 };
 
@@ -38,10 +38,10 @@ struct text_labels {
     VECTOR(struct label_run) runs; /* of the label in the making */
     label_id *slots;               /* open addressing; NO_LABEL: free */
     size_t slot_count;             /* a power of two, at least twice the labels */
-    /* The label in the making. */
+    /* The label in the making, in ems. */
     enum text_style style;
-    double pen_x; /* Pango units at the nominal size */
-    PangoRectangle ink;
+    double pen_x;
+    struct text_ink ink;
 };
 
 /* ---- opening and closing ------------------------------------------------------------------ */
@@ -87,10 +87,9 @@ static const struct style_size *size_of(struct text_labels *labels, enum text_st
     double ascent, descent;
     text_setter_extents(labels->setter, style, &ascent, &descent);
     size->points = row->of_staff ? row->size * labels->points_per_space : row->size * 72 / 25.4;
-    double sp_per_point = 1000 / labels->points_per_space * size->points / TEXT_NOMINAL;
-    size->sp_per_unit = sp_per_point / PANGO_SCALE;
-    size->ascent = (sp)lround(ascent * sp_per_point);
-    size->descent = (sp)lround(descent * sp_per_point);
+    size->scale = size->points / labels->points_per_space * 1000;
+    size->ascent = (sp)lround(ascent * size->scale);
+    size->descent = (sp)lround(descent * size->scale);
     size->ready = true;
     return size;
 }
@@ -100,15 +99,13 @@ static bool same_shape(const cairo_matrix_t *a, const cairo_matrix_t *b)
     return a->xx == b->xx && a->xy == b->xy && a->yx == b->yx && a->yy == b->yy;
 }
 
-/* The pen for a font at a style's size: the matrix keeps a slant that was asked of the font. */
-static uint32_t pen_of(struct text_labels *labels, PangoFont *font)
+/* The pen for a stretch at a style's size: the matrix keeps a slant that was asked of the font. */
+static uint32_t pen_of(struct text_labels *labels, const struct text_stretch *stretch)
 {
-    cairo_scaled_font_t *scaled = pango_cairo_font_get_scaled_font(PANGO_CAIRO_FONT(font));
-    double scale = size_of(labels, labels->style)->points / TEXT_NOMINAL;
-    struct label_pen pen = {.face = cairo_scaled_font_get_font_face(scaled),
-                            .grey = text_style(labels->style)->grey};
-    cairo_scaled_font_get_font_matrix(scaled, &pen.matrix);
-    cairo_matrix_scale(&pen.matrix, scale, scale);
+    double points = size_of(labels, labels->style)->points;
+    struct label_pen pen = {
+        .face = stretch->face, .matrix = stretch->em, .grey = text_style(labels->style)->grey};
+    cairo_matrix_scale(&pen.matrix, points, points);
     for (size_t i = 0; i < labels->pens.count; i++) {
         const struct label_pen *other = &labels->pens.items[i];
         if (other->face == pen.face && other->grey == pen.grey &&
@@ -122,80 +119,56 @@ static uint32_t pen_of(struct text_labels *labels, PangoFont *font)
 
 /* ---- runs --------------------------------------------------------------------------------- */
 
-/* Glyph positions in points; Pango's empty glyphs (marks of direction and the like) are left out,
-   characters that no font has become the font's own box. */
-static void convert_glyphs(struct text_labels *labels, const PangoGlyphString *from,
+/* Glyphs without ink are left out. */
+static void convert_glyphs(struct text_labels *labels, const struct text_stretch *from,
                            struct label_run *run)
 {
-    double scale = size_of(labels, labels->style)->points / TEXT_NOMINAL / PANGO_SCALE;
-    cairo_glyph_t *glyphs = arena_array(labels->arena, (size_t)from->num_glyphs, sizeof *glyphs);
-    for (int i = 0; i < from->num_glyphs; i++) {
-        const PangoGlyphInfo *info = &from->glyphs[i];
-        if (info->glyph != PANGO_GLYPH_EMPTY)
+    double points = size_of(labels, labels->style)->points;
+    cairo_glyph_t *glyphs = arena_array(labels->arena, from->count, sizeof *glyphs);
+    for (size_t i = 0; i < from->count; i++)
+        if (from->glyphs[i].shown)
             glyphs[run->glyph_count++] =
-                (cairo_glyph_t){.index = info->glyph & PANGO_GLYPH_UNKNOWN_FLAG ? 0 : info->glyph,
-                                .x = (labels->pen_x + info->geometry.x_offset) * scale,
-                                .y = info->geometry.y_offset * scale};
-        labels->pen_x += info->geometry.width;
-    }
+                (cairo_glyph_t){from->glyphs[i].index, (labels->pen_x + from->glyphs[i].x) * points,
+                                from->glyphs[i].y * points};
     run->glyphs = glyphs;
 }
 
 /* Clusters in the order of the text: cairo walks the glyphs from the last where a run is written
    right to left. */
-static void convert_clusters(struct text_labels *labels, const PangoGlyphString *from, int length,
+static void convert_clusters(struct text_labels *labels, const struct text_stretch *from,
                              struct label_run *run)
 {
-    cairo_text_cluster_t *clusters =
-        arena_array(labels->arena, (size_t)from->num_glyphs, sizeof *clusters);
-    int count = from->num_glyphs;
-    int previous = -1;
-    for (int i = 0; i < count; i++) {
-        int at = run->backward ? count - 1 - i : i;
-        int start = from->log_clusters[at];
-        if (start != previous) {
-            if (run->cluster_count)
-                clusters[run->cluster_count - 1].num_bytes = start - previous;
+    cairo_text_cluster_t *clusters = arena_array(labels->arena, from->count, sizeof *clusters);
+    size_t start = 0;
+    for (size_t i = 0; i < from->count; i++) {
+        const struct text_glyph *glyph = &from->glyphs[run->backward ? from->count - 1 - i : i];
+        if (i == 0 || glyph->cluster != start) {
+            if (i)
+                clusters[run->cluster_count - 1].num_bytes = (int)(glyph->cluster - start);
             run->cluster_count++;
-            previous = start;
+            start = glyph->cluster;
         }
-        if (from->glyphs[at].glyph != PANGO_GLYPH_EMPTY)
-            clusters[run->cluster_count - 1].num_glyphs++;
+        clusters[run->cluster_count - 1].num_glyphs += glyph->shown;
     }
     if (run->cluster_count)
-        clusters[run->cluster_count - 1].num_bytes = length - previous;
+        clusters[run->cluster_count - 1].num_bytes = (int)(from->length - start);
     run->clusters = clusters;
 }
 
-static void add_ink(PangoRectangle *all, const PangoRectangle *more, int x)
-{
-    if (more->width <= 0 || more->height <= 0)
-        return;
-    if (all->width == 0) {
-        *all = (PangoRectangle){more->x + x, more->y, more->width, more->height};
-        return;
-    }
-    int right = MAX(all->x + all->width, more->x + x + more->width);
-    int bottom = MAX(all->y + all->height, more->y + more->height);
-    all->x = MIN(all->x, more->x + x);
-    all->y = MIN(all->y, more->y);
-    all->width = right - all->x;
-    all->height = bottom - all->y;
-}
-
-static void take_run(void *closure, const PangoAnalysis *analysis, const PangoGlyphString *glyphs,
-                     const char *text, int length)
+static void take_run(void *closure, const struct text_stretch *stretch)
 {
     struct text_labels *labels = closure;
-    PangoRectangle ink;
-    struct label_run run = {.pen = pen_of(labels, analysis->font),
-                            .backward = analysis->level % 2 != 0,
-                            .byte_count = (size_t)length};
-    pango_glyph_string_extents((PangoGlyphString *)(uintptr_t)glyphs, analysis->font, &ink, NULL);
-    add_ink(&labels->ink, &ink, (int)labels->pen_x);
-    run.bytes = arena_copy_text(labels->arena, text, (size_t)length);
-    convert_glyphs(labels, glyphs, &run);
-    convert_clusters(labels, glyphs, length, &run);
+    struct label_run run = {.pen = pen_of(labels, stretch),
+                            .backward = stretch->backward,
+                            .byte_count = stretch->length};
+    struct text_ink ink = stretch->ink;
+    ink.left += labels->pen_x;
+    ink.right += labels->pen_x;
+    text_ink_add(&labels->ink, ink);
+    run.bytes = arena_copy_text(labels->arena, stretch->text, stretch->length);
+    convert_glyphs(labels, stretch, &run);
+    convert_clusters(labels, stretch, &run);
+    labels->pen_x += stretch->advance;
     *vector_push(&labels->runs, labels->arena) = run;
 }
 
@@ -206,22 +179,21 @@ static void begin_label(struct text_labels *labels, enum text_style style)
     labels->style = style;
     labels->runs.count = 0;
     labels->pen_x = 0;
-    labels->ink = (PangoRectangle){0};
+    labels->ink = TEXT_INK_NONE;
 }
 
 static struct label_metrics measure(struct text_labels *labels)
 {
     const struct style_size *size = size_of(labels, labels->style);
-    const PangoRectangle *ink = &labels->ink;
-    double unit = size->sp_per_unit;
+    const struct text_ink *ink = &labels->ink;
     struct label_metrics metrics = {.ink = {0, 0, -1, -1},
-                                    .advance = (sp)lround(labels->pen_x * unit),
+                                    .advance = (sp)lround(labels->pen_x * size->scale),
                                     .ascent = size->ascent,
                                     .descent = size->descent};
-    if (ink->width > 0)
-        metrics.ink = (struct box){(sp)floor(ink->x * unit), (sp)floor(ink->y * unit),
-                                   (sp)ceil((ink->x + ink->width) * unit),
-                                   (sp)ceil((ink->y + ink->height) * unit)};
+    if (ink->right >= ink->left)
+        metrics.ink =
+            (struct box){(sp)floor(ink->left * size->scale), (sp)floor(ink->top * size->scale),
+                         (sp)ceil(ink->right * size->scale), (sp)ceil(ink->bottom * size->scale)};
     return metrics;
 }
 
@@ -302,47 +274,57 @@ label_id text_labels_find(struct text_labels *labels, enum text_style style, con
 
 /* ---- paragraphs --------------------------------------------------------------------------- */
 
-/* A paragraph's line is kept as it was shaped, outside the table: by itself the same text might
-   run the other way. */
+/* A line of a paragraph that is not plain is kept as it was set, outside the table: by itself the
+   same text might run the other way. */
 struct wrapping {
     struct text_labels *labels;
     enum text_style style;
-    const char *text; /* of the line in the making, NULL before the first */
-    size_t length;
+    struct text_line line; /* in the making; text NULL before the first */
 };
 
 static void end_line(struct wrapping *wrapping)
 {
     struct text_labels *labels = wrapping->labels;
-    if (wrapping->text)
+    if (wrapping->line.text)
         *vector_push(&labels->lines, labels->arena) =
-            end_label(labels, wrapping->text, wrapping->length);
+            end_label(labels, wrapping->line.text, wrapping->line.length);
 }
 
-static void begin_line(void *closure, const char *text, size_t length)
+static void begin_line(void *closure, struct text_line line)
 {
     struct wrapping *wrapping = closure;
     end_line(wrapping);
     begin_label(wrapping->labels, wrapping->style);
-    wrapping->text = text;
-    wrapping->length = length;
+    wrapping->line = line;
 }
 
-static void take_line_run(void *closure, const PangoAnalysis *analysis,
-                          const PangoGlyphString *glyphs, const char *text, int length)
+static void take_line_run(void *closure, const struct text_stretch *stretch)
 {
-    take_run(((struct wrapping *)closure)->labels, analysis, glyphs, text, length);
+    take_run(((struct wrapping *)closure)->labels, stretch);
+}
+
+static void wrap_any(struct text_labels *labels, enum text_style style, const char *text,
+                     size_t length, double width)
+{
+    struct wrapping wrapping = {.labels = labels, .style = style};
+    text_setter_paragraph(labels->setter, style, text, length, width, begin_line, take_line_run,
+                          &wrapping);
+    end_line(&wrapping);
 }
 
 size_t text_labels_wrap(struct text_labels *labels, enum text_style style, const char *text,
                         size_t length, sp width, const label_id **lines)
 {
-    struct wrapping wrapping = {.labels = labels, .style = style};
-    double nominal = width / size_of(labels, style)->sp_per_unit / PANGO_SCALE;
+    const struct text_line *plain;
+    size_t count;
+    double ems = width / size_of(labels, style)->scale;
     labels->lines.count = 0;
-    text_setter_paragraph(labels->setter, style, text, length, nominal, begin_line, take_line_run,
-                          &wrapping);
-    end_line(&wrapping);
+    if (!text_setter_break(labels->setter, style, text, length, ems, &plain, &count))
+        wrap_any(labels, style, text, length, ems);
+    else
+        for (size_t i = 0; i < count; i++)
+            *vector_push(&labels->lines, labels->arena) =
+                text_labels_find(labels, style, plain[i].text, plain[i].length);
     *lines = labels->lines.items;
     return labels->lines.count;
 }

@@ -1,44 +1,47 @@
 #ifndef RATAMARK_DRAW_TEXT_SETTER_H
 #define RATAMARK_DRAW_TEXT_SETTER_H
 /*
- * Pango at the edge: text to shaped glyph items. Everything is shaped at one nominal size without
- * hinting, so that a cut of the family is looked up once for all its sizes, and results hold at
- * every resolution; who uses them scales by size / TEXT_NOMINAL.
+ * Text to shaped stretches, without hinting and in ems, so that results hold at every size and
+ * resolution. Plain text is set by its cut (text_cut.h); whatever else there is, by Pango: other
+ * scripts, other directions, characters that another font has to bring.
  */
-#include "diag/diag.h"
-#include "model/metrics.h"
-
-#include <pango/pangocairo.h>
-
-/* The nominal em in points (device units). */
-enum { TEXT_NOMINAL = 100 };
+#include "draw/text_cut.h"
 
 struct text_setter;
-
-/* False, with an `unreadable` error in diags, on a system without any font. */
-bool text_setter_possible(struct diags *diags);
 
 /* A missing family or cut is a text-font warning, as is the first character that no installed font
    has. `diags` must outlive the setter. */
 struct text_setter *text_setter_open(struct diags *diags);
 void text_setter_close(struct text_setter *setter);
 
-/* The upright distances of a style's face, in nominal points. */
+/* The upright distances of a style's face, in ems. */
 void text_setter_extents(struct text_setter *setter, enum text_style style, double *ascent,
                          double *descent);
 
-/* Takes one shaped stretch: `text` is where its characters begin. */
-typedef void text_take(void *closure, const PangoAnalysis *analysis, const PangoGlyphString *glyphs,
-                       const char *text, int length);
+/* Takes one stretch, good until it returns. */
+typedef void text_take(void *closure, const struct text_stretch *stretch);
 
-/* Shapes one line of text and hands over its stretches from left to right. */
+/* Sets one line of text and hands over its stretches from left to right. */
 void text_setter_line(struct text_setter *setter, enum text_style style, const char *text,
                       size_t length, text_take *take, void *closure);
 
-/* Takes a line of a paragraph: its stretches come until the next `begin`. */
-typedef void text_begin(void *closure, const char *text, size_t length);
+/* A line of a paragraph: its text without the spaces at its end. */
+struct text_line {
+    const char *text;
+    size_t length;
+};
 
-/* Breaks a paragraph into lines of at most `width` nominal points. */
+/*
+ * Breaks a paragraph of plain text into lines of at most `width` ems, as the rules of Unicode's
+ * line breaking allow. False, and nothing done, where the text is not plain. `*lines` is good until
+ * the next call of this function.
+ */
+bool text_setter_break(struct text_setter *setter, enum text_style style, const char *text,
+                       size_t length, double width, const struct text_line **lines, size_t *count);
+
+/* The same for any text: `begin` is told of each line before its stretches come, as the order on a
+   line depends on the whole paragraph. */
+typedef void text_begin(void *closure, struct text_line line);
 void text_setter_paragraph(struct text_setter *setter, enum text_style style, const char *text,
                            size_t length, double width, text_begin *begin, text_take *take,
                            void *closure);

@@ -383,6 +383,7 @@ START_TEST(paragraphs_keep_to_their_width)
         ck_assert_uint_ge(count, 1);
         for (size_t i = 0; i < count; i++) {
             ck_assert_int_le(metrics_of_label(&metrics, lines[i])->ink.right, width);
+            buffer_add_text(&joined, i ? " " : "");
             buffer_add_text(&joined, faces_label_text(faces, lines[i]));
         }
         ck_assert_str_eq(buffer_text(&joined), text);
