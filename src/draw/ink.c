@@ -3,6 +3,7 @@
 #include "base/vector.h"
 
 #include <math.h>
+#include <stdlib.h>
 
 /*
  * A page in outline: marks are sorted into batches in one walk, then each batch is one call of
@@ -236,13 +237,24 @@ static void show_fills(struct ink *ink)
     cairo_fill(ink->cairo);
 }
 
+/* Rows of equal height from left to right: a PDF then moves by numbers within a row, where each
+   sign would else take an instruction of its own. */
+static int by_row(const void *a, const void *b)
+{
+    const cairo_glyph_t *one = a, *other = b;
+    if (one->y != other->y)
+        return one->y < other->y ? -1 : 1;
+    return (one->x > other->x) - (one->x < other->x);
+}
+
 /* The signs of music are no text: to a reader of the PDF's text a whole batch stands for nothing
    (one cluster of no bytes), instead of private code points among the words. */
 static void show_signs(struct ink *ink)
 {
     set_grey(ink, 0);
     for (size_t i = 0; i < ink->signs.count; i++) {
-        const struct sign_batch *batch = &ink->signs.items[i];
+        struct sign_batch *batch = &ink->signs.items[i];
+        qsort(batch->glyphs.items, batch->glyphs.count, sizeof *batch->glyphs.items, by_row);
         cairo_text_cluster_t cluster = {.num_bytes = 0, .num_glyphs = (int)batch->glyphs.count};
         cairo_set_font_face(ink->cairo, batch->face);
         cairo_set_font_size(ink->cairo, 4.0 * batch->scale * ink->scale);
@@ -262,6 +274,11 @@ static void sort_mark(struct ink *ink, const struct mark *mark)
         sort_label(ink, mark);
         break;
     case SHAPE_BEAM:
+        if (mark->as.span.from.y == mark->as.span.to.y) /* then a line is the same and shorter */
+            sort_stroke(ink, mark);
+        else
+            *vector_push(&ink->fills, ink->scratch) = mark;
+        break;
     case SHAPE_CURVE:
         *vector_push(&ink->fills, ink->scratch) = mark;
         break;
