@@ -1,0 +1,175 @@
+#include "lesson_writer.h"
+
+/* Numbers that seem to have no order, the same on every run. */
+static int vary(int unit, int salt, int count)
+{
+    unsigned mixed = ((unsigned)unit * 2654435761u) ^ ((unsigned)salt * 40503u);
+    return (int)((mixed >> 7) % (unsigned)count);
+}
+
+static const char *const sixes[] = {"RLLRRL", "RLRLLR", "RRLRLL", "RLRRLL"};
+static const char *const beats[] = {"RLRL", "RLLR", "RRLL", "RLRR", "LRLL", "R(L)RL"};
+static const char *const triplets[] = {"RLL", "RLR", "RRL", "R(L)(L)"};
+static const char *const drums[] = {"snare", "high-tom", "mid-tom", "floor-tom"};
+
+static const char *beat(int unit, int salt)
+{
+    return beats[vary(unit, salt, 6)];
+}
+
+static const char *triplet(int unit, int salt)
+{
+    return triplets[vary(unit, salt, 4)];
+}
+
+static const char *drum(int unit, int salt)
+{
+    return drums[vary(unit, salt, 4)];
+}
+
+static void pad_sticking(struct buffer *out, int unit)
+{
+    buffer_format(out,
+                  "  - title: Pad %d\n"
+                  "    text: Both hands low, every stroke as loud as the last.\n"
+                  "    subdivision: sixteenths\n"
+                  "    sticking: %s\n"
+                  "    accents: each 6 strokes\n"
+                  "    bars: resolve\n",
+                  unit, sixes[vary(unit, 1, 4)]);
+}
+
+static void triplet_groove(struct buffer *out, int unit)
+{
+    buffer_format(out,
+                  "  - title: Triplets %d\n"
+                  "    subdivision: eighth triplets\n"
+                  "    play: {R: ride, L: snare}\n"
+                  "    hat-foot: 2 4\n"
+                  "    tempo: 60-%d\n"
+                  "    bars:\n",
+                  unit, 80 + unit % 40);
+    for (int bar = 0; bar < 4; bar++)
+        buffer_format(out,
+                      "      - sticking: %s | %s | %s | %s\n"
+                      "        kick: 1 3%s\n"
+                      "        accents: 2 4\n",
+                      triplet(unit, bar), triplet(unit, bar + 10), triplet(unit, bar + 20),
+                      triplet(unit, bar + 30), vary(unit, bar, 2) ? " 4let" : "");
+}
+
+static void fill(struct buffer *out, int unit)
+{
+    buffer_format(out,
+                  "  - title: Fill %d\n"
+                  "    text: Round the kit, then home.\n"
+                  "    bars:\n",
+                  unit);
+    for (int bar = 0; bar < 4; bar++)
+        buffer_format(out,
+                      "      - rhythm:   16*4    | 3(8*3)     | 8. 16      | 8 _8\n"
+                      "        sticking: R L R L | R L R      | R  L       | R\n"
+                      "        voices:   %s*4 | %s*3 | %s floor-tom | crash+bass-drum\n"
+                      "        accents:  1 2 4\n",
+                      drum(unit, bar), drum(unit, bar + 4), drum(unit, bar + 8));
+}
+
+static void quintuplets(struct buffer *out, int unit)
+{
+    buffer_format(out,
+                  "  - title: Fives %d\n"
+                  "    subdivision: quintuplets\n"
+                  "    sticking: RLRLL\n"
+                  "    accents: each beat\n"
+                  "    bars: 2\n"
+                  "    repeat: %d\n",
+                  unit, 2 + unit % 3);
+}
+
+static void six_eight(struct buffer *out, int unit)
+{
+    buffer_format(out,
+                  "  - title: Swell %d\n"
+                  "    time: 6/8\n"
+                  "    subdivision: eighths\n"
+                  "    play: {R: hi-hat, L: snare}\n"
+                  "    bars:\n",
+                  unit);
+    for (int bar = 0; bar < 4; bar++)
+        buffer_format(out,
+                      "      - sticking: %s | %s\n"
+                      "        kick: 1\n"
+                      "        hat-foot: 2\n",
+                      triplet(unit, bar + 40), triplet(unit, bar + 50));
+}
+
+static void graces(struct buffer *out, int unit)
+{
+    buffer_format(out,
+                  "  - title: Graces %d\n"
+                  "    bars:\n"
+                  "      - rhythm: 4 8 8 | 3(8*3) 4\n"
+                  "        sticking: lR R L | llRLR rL>\n"
+                  "      - rhythm: 8 8 8 8 | 2\n"
+                  "        sticking: R/ L/ rL> R | Rz\n",
+                  unit);
+}
+
+static void sixteenth_line(struct buffer *out, int unit)
+{
+    buffer_format(out,
+                  "  - title: Line %d\n"
+                  "    subdivision: sixteenths\n"
+                  "    play: {R: hi-hat, L: snare ghost}\n"
+                  "    at: {2: snare accent, 4: snare accent}\n"
+                  "    bars:\n",
+                  unit);
+    for (int bar = 0; bar < 8; bar++)
+        buffer_format(out,
+                      "      - sticking: %s | %s | %s | %s\n"
+                      "        kick: 1 2& 3%s\n",
+                      beat(unit, bar), beat(unit, bar + 10), beat(unit, bar + 20),
+                      beat(unit, bar + 30), vary(unit, bar + 60, 2) ? "a" : "");
+}
+
+static void write_head(struct buffer *out)
+{
+    buffer_add_text(out, "title: The Long Watch\n"
+                         "author: Wharf Lane Drum School\n"
+                         "level: intermediate\n"
+                         "time: 4/4\n"
+                         "tempo: 60-96\n"
+                         "exercises:\n");
+}
+
+static void write_unit(struct buffer *out, int unit)
+{
+    pad_sticking(out, unit);
+    triplet_groove(out, unit);
+    fill(out, unit);
+    quintuplets(out, unit);
+    six_eight(out, unit);
+    graces(out, unit);
+    sixteenth_line(out, unit);
+}
+
+void write_lesson(struct buffer *out, int units)
+{
+    write_head(out);
+    for (int unit = 0; unit < units; unit++)
+        write_unit(out, unit);
+}
+
+int write_lesson_of(struct buffer *out, size_t bytes)
+{
+    write_head(out);
+    for (int unit = 0;; unit++) {
+        size_t before = out->length;
+        write_unit(out, unit);
+        if (out->length > bytes) {
+            out->length = before;
+            out->bytes[before] = 0;
+            return unit;
+        }
+    }
+}

@@ -1,0 +1,20 @@
+#ifndef RATAMARK_BENCH_LESSON_WRITER_H
+#define RATAMARK_BENCH_LESSON_WRITER_H
+/* Long lessons for the bench: a mix of what teachers write, most bars written out. */
+#include "base/buffer.h"
+
+/* A unit is seven exercises of LESSON_UNIT_BARS bars between them: a pad sticking that cycles, a
+   triplet groove, a written-out fill, quintuplets, a line in 6/8, flams and drags, and a
+   sixteenth-note line with accents by count. */
+enum { LESSON_UNIT_BARS = 27 };
+
+/* Units that fill a hundred pages and not many more. */
+enum { HUNDRED_PAGES_UNITS = 52 };
+
+/* Writes the head of a lesson and as many units. */
+void write_lesson(struct buffer *out, int units);
+
+/* As many whole units as stay within so many bytes. Returns their number. */
+int write_lesson_of(struct buffer *out, size_t bytes);
+
+#endif
