@@ -8,8 +8,6 @@
 
 enum { NAMES_MAX = 96 };
 
-typedef VECTOR(struct position) position_vector;
-
 /* ---- one slot ----------------------------------------------------------------------------- */
 
 /* "/3": the third slot, whatever is spoken there. */
@@ -38,7 +36,7 @@ static struct position position_in(const struct counted_bar *bar, uint16_t beat,
                                    struct fraction onset)
 {
     const struct span *own = bar->spans[beat];
-    int slot = own ? span_slot_at(own, onset) : -1;
+    int slot = own && bar->on_grid ? span_slot_at(own, onset) : -1;
     return (struct position){
         .onset = onset, .slot = slot < 0 ? -1 : (int32_t)own->first_slot + slot, .beat = beat};
 }
@@ -99,14 +97,14 @@ static enum address_outcome find_position(struct frames *frames, const struct co
 
 /* ---- many slots --------------------------------------------------------------------------- */
 
-static void add_beats(struct frames *frames, const struct counted_bar *bar, position_vector *out)
+static void add_beats(struct frames *frames, const struct counted_bar *bar)
 {
     for (uint16_t beat = 0; beat < bar->frame->beat_count; beat++)
-        *vector_push(out, frames->arena) = position_in(bar, beat, bar->frame->beats[beat].start);
+        *vector_push(&frames->positions, frames->arena) =
+            position_in(bar, beat, bar->frame->beats[beat].start);
 }
 
-static void add_syllable(struct frames *frames, const struct counted_bar *bar, const char *spoken,
-                         position_vector *out)
+static void add_syllable(struct frames *frames, const struct counted_bar *bar, const char *spoken)
 {
     for (uint16_t beat = 0; beat < bar->frame->beat_count; beat++) {
         const struct span *span = bar->spans[beat];
@@ -114,29 +112,30 @@ static void add_syllable(struct frames *frames, const struct counted_bar *bar, c
              span && span->beat == beat && span->syllables && slot < span->division.slots; slot++)
             if (strcmp(span->syllables[slot], spoken) == 0 ||
                 strcmp(span->spoken_as[slot], spoken) == 0)
-                *vector_push(out, frames->arena) = position_in(bar, beat, span->onsets[slot]);
+                *vector_push(&frames->positions, frames->arena) =
+                    position_in(bar, beat, span->onsets[slot]);
     }
 }
 
 /* `each &`: wherever the bar's own grid says so; where it never does, in the other subdivisions. */
 static enum address_outcome find_each(struct frames *frames, const struct counted_bar *bar,
-                                      const char *spoken, position_vector *out, uint16_t *failed)
+                                      const char *spoken, uint16_t *failed)
 {
-    add_syllable(frames, bar, spoken, out);
-    if (out->count)
+    add_syllable(frames, bar, spoken);
+    if (frames->positions.count)
         return ADDRESS_FOUND;
     enum address_outcome worst = ADDRESS_UNKNOWN;
     for (uint16_t beat = 0; beat < bar->frame->beat_count; beat++) {
         struct position position;
         enum address_outcome outcome = find_position(frames, bar, beat, spoken, &position);
         if (outcome == ADDRESS_FOUND) {
-            *vector_push(out, frames->arena) = position;
+            *vector_push(&frames->positions, frames->arena) = position;
         } else if (outcome == ADDRESS_AMBIGUOUS && worst != outcome) {
             worst = outcome;
             *failed = beat;
         }
     }
-    return out->count ? ADDRESS_FOUND : worst;
+    return frames->positions.count ? ADDRESS_FOUND : worst;
 }
 
 static bool plain_value(enum subdivision subdivision, int *value_log2)
@@ -162,21 +161,21 @@ static bool plain_value(enum subdivision subdivision, int *value_log2)
 /* A plain value is counted through the bar, across beats where they are compound; others divide
    the beats that they fit. */
 static void add_subdivision(struct frames *frames, const struct counted_bar *bar,
-                            enum subdivision subdivision, position_vector *out)
+                            enum subdivision subdivision)
 {
     int value_log2;
     if (plain_value(subdivision, &value_log2)) {
         struct fraction value = fraction_make(1, (int64_t)1 << value_log2);
         for (struct fraction onset = FRACTION_ZERO; fraction_compare(onset, bar->frame->length) < 0;
              onset = fraction_add(onset, value))
-            *vector_push(out, frames->arena) =
+            *vector_push(&frames->positions, frames->arena) =
                 position_in(bar, frame_beat_at(bar->frame, 0, onset), onset);
         return;
     }
     for (uint16_t beat = 0; beat < bar->frame->beat_count;) {
         const struct span *span = frame_divide(frames, bar->frame, beat, subdivision);
         for (uint16_t slot = 0; span && slot < span->division.slots; slot++)
-            *vector_push(out, frames->arena) = position_in(
+            *vector_push(&frames->positions, frames->arena) = position_in(
                 bar, frame_beat_at(bar->frame, 0, span->onsets[slot]), span->onsets[slot]);
         beat = (uint16_t)(beat + (span ? span->division.span : 1));
     }
@@ -189,17 +188,17 @@ static bool within(struct fraction onset, struct fraction from, struct fraction 
 
 /* The slots from one place to another: of the subdivision set for the bar where there is one. */
 static void add_interval(struct frames *frames, const struct counted_bar *bar, struct fraction from,
-                         struct fraction to, position_vector *out)
+                         struct fraction to)
 {
     for (uint16_t beat = 0; beat < bar->frame->beat_count; beat++) {
         const struct span *span = otherwise_span(frames, bar, beat);
         span = span ? span : bar->spans[beat];
         if (!span && within(bar->frame->beats[beat].start, from, to))
-            *vector_push(out, frames->arena) =
+            *vector_push(&frames->positions, frames->arena) =
                 position_in(bar, beat, bar->frame->beats[beat].start);
         for (uint16_t slot = 0; span && span->beat == beat && slot < span->division.slots; slot++)
             if (within(span->onsets[slot], from, to))
-                *vector_push(out, frames->arena) = position_in(
+                *vector_push(&frames->positions, frames->arena) = position_in(
                     bar, frame_beat_at(bar->frame, 0, span->onsets[slot]), span->onsets[slot]);
     }
 }
@@ -207,7 +206,7 @@ static void add_interval(struct frames *frames, const struct counted_bar *bar, s
 /* ---- addresses ---------------------------------------------------------------------------- */
 
 static void resolve_slot(struct frames *frames, const struct counted_bar *bar,
-                         const struct address *address, struct resolved *out, position_vector *all)
+                         const struct address *address, struct resolved *out)
 {
     struct position first, last;
     out->beat = (uint16_t)(address->beat - 1);
@@ -215,7 +214,7 @@ static void resolve_slot(struct frames *frames, const struct counted_bar *bar,
     if (out->outcome != ADDRESS_FOUND)
         return;
     if (!address->to_beat) {
-        *vector_push(all, frames->arena) = first;
+        *vector_push(&frames->positions, frames->arena) = first;
         return;
     }
     out->beat = (uint16_t)(address->to_beat - 1);
@@ -225,33 +224,33 @@ static void resolve_slot(struct frames *frames, const struct counted_bar *bar,
     out->collective = out->interval = true;
     out->from = first.onset;
     out->to = last.onset;
-    add_interval(frames, bar, out->from, out->to, all);
+    add_interval(frames, bar, out->from, out->to);
 }
 
 struct resolved address_resolve(struct frames *frames, const struct counted_bar *bar,
                                 const struct address *address)
 {
     struct resolved out = {.outcome = ADDRESS_FOUND, .collective = true};
-    position_vector all = {0};
+    frames->positions.count = 0;
     switch (address->kind) {
     case ADDRESS_SLOT:
         out.collective = false;
-        resolve_slot(frames, bar, address, &out, &all);
+        resolve_slot(frames, bar, address, &out);
         break;
     case ADDRESS_EACH_BEAT:
-        add_beats(frames, bar, &all);
+        add_beats(frames, bar);
         break;
     case ADDRESS_EACH_SPOKEN:
-        out.outcome = find_each(frames, bar, address->spoken, &all, &out.beat);
+        out.outcome = find_each(frames, bar, address->spoken, &out.beat);
         break;
     case ADDRESS_SUBDIVISION:
-        add_subdivision(frames, bar, address->subdivision, &all);
+        add_subdivision(frames, bar, address->subdivision);
         break;
     case ADDRESS_EACH_STROKES:
         break;
     }
-    out.positions = all.items;
-    out.count = all.count;
+    out.positions = frames->positions.items;
+    out.count = frames->positions.count;
     return out;
 }
 

@@ -12,12 +12,7 @@ struct counted_bar {
     struct frame *frame;
     struct span *const *spans; /* the span of every beat; NULL: only numbers are spoken */
     const struct subdivisions *otherwise; /* tried after the spans; NULL: none */
-};
-
-struct position {
-    struct fraction onset; /* from the bar line */
-    int32_t slot;          /* the slot of the bar's grid, counted through the bar; -1: off it */
-    uint16_t beat;         /* 0-based */
+    bool on_grid;                         /* the spans are of a grid: their slots are numbered */
 };
 
 enum address_outcome {
@@ -32,13 +27,14 @@ struct resolved {
     bool collective; /* names many places: those without a stroke are passed over */
     bool interval;   /* a range: everything from `from` to `to`, both included */
     struct fraction from, to;
-    struct position *positions; /* ascending; of an interval, the grid's slots in it */
+    const struct position *positions; /* ascending; of an interval, the grid's slots in it */
     size_t count;
     uint16_t beat; /* 0-based: the beat that failed */
 };
 
 /* Resolves every kind but ADDRESS_EACH_STROKES, which needs strokes and not a grid (found, with no
-   position). The bar number in the address is the caller's to heed. */
+   position). The bar number in the address is the caller's to heed. The positions stand in
+   frames->positions until the next call. */
 struct resolved address_resolve(struct frames *frames, const struct counted_bar *bar,
                                 const struct address *address);
 

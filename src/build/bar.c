@@ -8,6 +8,7 @@
 struct known_address {
     const struct address *address;
     const struct grid *grid;
+    uint32_t exercise;
     struct resolved resolved;
 };
 
@@ -17,26 +18,28 @@ static size_t hash_pair(const void *a, const void *b)
     return (size_t)((mixed * 0x9E3779B97F4A7C15u) >> 32);
 }
 
-static struct known_address **find_known(const struct builder *builder,
-                                         const struct address *address, const struct grid *grid)
+/* The entry of this pair, or the free one where it belongs. */
+static struct known_address *find_known(const struct builder *builder,
+                                        const struct address *address, const struct grid *grid)
 {
     size_t mask = builder->known_room - 1;
     for (size_t i = hash_pair(address, grid) & mask;; i = (i + 1) & mask) {
-        struct known_address **entry = &builder->known[i];
-        if (!*entry || ((*entry)->address == address && (*entry)->grid == grid))
+        struct known_address *entry = &builder->known[i];
+        if (entry->exercise != builder->known_exercise ||
+            (entry->address == address && entry->grid == grid))
             return entry;
     }
 }
 
 static void grow_known(struct builder *builder)
 {
-    struct known_address **old = builder->known;
+    struct known_address *old = builder->known;
     size_t old_room = builder->known_room;
     builder->known_room = old_room ? old_room * 2 : 64;
     builder->known = arena_array(builder->arena, builder->known_room, sizeof *builder->known);
     for (size_t i = 0; i < old_room; i++)
-        if (old[i])
-            *find_known(builder, old[i]->address, old[i]->grid) = old[i];
+        if (old[i].exercise == builder->known_exercise)
+            *find_known(builder, old[i].address, old[i].grid) = old[i];
 }
 
 /* A number that this bar does not have is no mistake of an address that is meant for bars of
@@ -52,6 +55,14 @@ static void judge(struct bar_builder *bar, const struct address *address,
         address_report(&bar->builder->frames, &bar->counted, address, resolved);
 }
 
+static void keep_positions(struct arena *arena, struct resolved *resolved)
+{
+    struct position *kept = arena_array(arena, resolved->count, sizeof *kept);
+    if (resolved->count)
+        memcpy(kept, resolved->positions, resolved->count * sizeof *kept);
+    resolved->positions = kept;
+}
+
 const struct resolved *bar_resolve(struct bar_builder *bar, const struct address *address)
 {
     struct builder *builder = bar->builder;
@@ -62,15 +73,15 @@ const struct resolved *bar_resolve(struct bar_builder *bar, const struct address
     }
     if ((builder->known_count + 1) * 2 > builder->known_room)
         grow_known(builder);
-    struct known_address **entry = find_known(builder, address, bar->grid);
-    if (!*entry) {
-        *entry = arena_alloc(builder->arena, sizeof **entry);
-        **entry = (struct known_address){address, bar->grid,
-                                         address_resolve(&builder->frames, &bar->counted, address)};
+    struct known_address *entry = find_known(builder, address, bar->grid);
+    if (entry->exercise != builder->known_exercise) {
+        *entry = (struct known_address){address, bar->grid, builder->known_exercise,
+                                        address_resolve(&builder->frames, &bar->counted, address)};
+        keep_positions(builder->arena, &entry->resolved);
         builder->known_count++;
-        judge(bar, address, &(*entry)->resolved);
+        judge(bar, address, &entry->resolved);
     }
-    return &(*entry)->resolved;
+    return &entry->resolved;
 }
 
 bool address_in_bar(const struct bar_builder *bar, const struct address *address)
@@ -179,7 +190,8 @@ static bool open_bar(struct bar_builder *bar)
     struct builder *builder = bar->builder;
     struct score_bar *out = bar->out;
     bar->frame = frame_get(&builder->frames, settings->meter, settings->counting);
-    bar->counted = (struct counted_bar){.frame = bar->frame, .spans = bar->spans};
+    bar->counted = (struct counted_bar){
+        .frame = bar->frame, .spans = bar->spans, .on_grid = !bar->source->rhythm};
     out->meter = settings->meter;
     out->settings = settings;
     out->length = bar->frame->length;

@@ -54,6 +54,14 @@ struct line_state {
     struct note *held;       /* note that rings on past the end of the last bar */
 };
 
+/* What a line does in each of its spans. */
+struct line_plan {
+    struct span *spans[METER_BEATS_MAX];
+    struct spelling_onsets onsets[METER_BEATS_MAX];
+    uint16_t count;
+    bool partial; /* a pickup: begins with the first span in the list */
+};
+
 struct builder {
     const struct lesson *lesson;
     struct arena *arena;
@@ -63,18 +71,21 @@ struct builder {
     uint64_t strokes, bars;
     bool over_limit;
 
-    /* Addresses resolved on grids, by (address, grid). */
-    struct known_address **known;
+    /* Addresses of this exercise resolved on grids: a hash table by (address, grid). */
+    struct known_address *known;
     size_t known_count, known_room;
+    uint32_t known_exercise; /* entries of earlier exercises are free */
 
     /* Reported already: findings that each bar of an exercise would repeat. */
     VECTOR(const void *) reported;
+
+    uint64_t struck[METER_BEATS_MAX]; /* the slots that the hands strike in this bar, as bits */
 
     /* Rooms used again for every bar. */
     VECTOR(struct strike) strike_room;
     VECTOR(int32_t) slot_room;
     VECTOR(struct foot_stroke) feet;
-    VECTOR(struct fraction) onset_room;
+    struct line_plan plan;
 };
 
 struct exercise_builder {
@@ -176,14 +187,6 @@ const struct address_list *bar_addresses(const struct bar_builder *bar,
                                          const struct address_bars *inherited);
 
 /* ---- line.c: values ------------------------------------------------------------------------ */
-
-/* What a line does in each of its spans. */
-struct line_plan {
-    struct span *spans[METER_BEATS_MAX];
-    struct spelling_onsets onsets[METER_BEATS_MAX];
-    uint16_t count;
-    bool partial; /* a pickup: begins with the first span in the list */
-};
 
 /* `tuplet-numbers: first`: leaves the number out of tuplets like the one right before them. */
 void line_number_tuplets(const struct bar_builder *bar, struct score_line *line);

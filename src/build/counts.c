@@ -27,14 +27,34 @@ static void mark_struck(struct score_bar *bar)
     }
 }
 
-static void from_grid(struct bar_builder *bar)
+static struct count *copy_counts(struct bar_builder *bar)
 {
     const struct grid *grid = bar->grid;
-    struct score_bar *out = bar->out;
-    out->count_count = grid->count_count;
-    out->counts = arena_array(bar->builder->arena, out->count_count, sizeof *out->counts);
-    if (out->count_count)
-        memcpy(out->counts, grid->counts, out->count_count * sizeof *out->counts);
+    struct count *counts = arena_array(bar->builder->arena, grid->count_count, sizeof *counts);
+    if (grid->count_count)
+        memcpy(counts, grid->counts, grid->count_count * sizeof *counts);
+    return counts;
+}
+
+/* Bars of one grid whose hands strike the same slots share their counts. */
+static void from_grid(struct bar_builder *bar)
+{
+    struct grid *grid = bar->grid;
+    const uint64_t *struck = bar->builder->struck;
+    size_t words = (grid->slot_count + 63u) / 64u;
+    bar->out->count_count = grid->count_count;
+    if (grid->latest_counts && memcmp(grid->latest_struck, struck, words * sizeof *struck) == 0) {
+        bar->out->counts = grid->latest_counts;
+        return;
+    }
+    if (!grid->latest_struck)
+        grid->latest_struck = arena_array(bar->builder->arena, words, sizeof *struck);
+    memcpy(grid->latest_struck, struck, words * sizeof *struck);
+    bar->out->counts = grid->latest_counts = copy_counts(bar);
+    for (size_t i = 0; i < grid->count_count; i++) {
+        uint32_t slot = grid->count_slots[i];
+        bar->out->counts[i].struck = struck[slot / 64] >> slot % 64 & 1;
+    }
 }
 
 static size_t texts_of(const struct span *span)
@@ -69,11 +89,17 @@ static void from_spans(struct bar_builder *bar)
 
 void counts_build(struct bar_builder *bar)
 {
-    if (bar->source->rhythm)
+    const struct score_line *hands = &bar->out->lines[LINE_HANDS];
+    if (bar->source->rhythm) {
         from_spans(bar);
-    else
+        mark_struck(bar->out);
+    } else if (hands->leaf_count == 1 && hands->leaves[0].whole_bar) {
+        bar->out->count_count = bar->grid->count_count;
+        bar->out->counts = copy_counts(bar);
+        mark_struck(bar->out);
+    } else {
         from_grid(bar);
-    mark_struck(bar->out);
+    }
 }
 
 /* ---- dynamics ----------------------------------------------------------------------------- */

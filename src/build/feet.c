@@ -4,6 +4,8 @@
 #include <stdlib.h>
 #include <string.h>
 
+enum { INSERTION_MOST = 24 }; /* few enough to be sorted by insertion */
+
 /* ---- a line of their own ------------------------------------------------------------------ */
 
 static bool asks_for_feet(const struct address_bars *own, const struct address_bars *inherited)
@@ -114,7 +116,9 @@ static void gather(struct bar_builder *bar)
 static int compare_strokes(const void *a, const void *b)
 {
     const struct foot_stroke *left = a, *right = b;
-    int onset = fraction_compare(left->where.onset, right->where.onset);
+    bool slots = left->where.slot >= 0 && right->where.slot >= 0;
+    int onset = slots ? left->where.slot - right->where.slot
+                      : fraction_compare(left->where.onset, right->where.onset);
     if (onset)
         return onset;
     return left->hit.limb != right->hit.limb ? left->hit.limb - right->hit.limb
@@ -300,26 +304,77 @@ static bool copy_hands(struct bar_builder *bar, const struct foot_notes *feet)
     return next == feet->count;
 }
 
-static void by_counts(struct bar_builder *bar)
+/* Strokes that all fall on the hands' grid are spelled on it, which comes to the same as the
+   coarsest one: the search finds the same values on both. */
+static bool plan_on_grid(const struct bar_builder *bar, const struct foot_notes *feet,
+                         struct line_plan *plan)
 {
-    struct line_plan plan = {.partial = bar->out->pickup};
-    struct foot_notes feet = join_strokes(bar);
-    struct score_line *out = &bar->out->lines[LINE_FEET];
+    const struct grid *grid = bar->grid;
+    if (!grid || !grid->subdivisions)
+        return false;
+    for (uint32_t i = 0; i < feet->count; i++)
+        if (feet->where[i].slot < 0)
+            return false;
+    uint32_t next = 0;
+    for (uint16_t i = 0; i < grid->span_count; i++) {
+        const struct span *span = grid->spans[i];
+        uint32_t end = span->first_slot + span->division.slots;
+        plan->spans[i] = grid->spans[i];
+        plan->onsets[i] = (struct spelling_onsets){0};
+        for (; next < feet->count && (uint32_t)feet->where[next].slot < end; next++)
+            plan->onsets[i].struck |= (uint64_t)1
+                                      << ((uint32_t)feet->where[next].slot - span->first_slot);
+    }
+    plan->count = grid->span_count;
+    return true;
+}
+
+/* Beat by beat on the coarsest grid that holds its strokes. False where none does. */
+static bool plan_beats(struct bar_builder *bar, const struct foot_notes *feet,
+                       struct line_plan *plan)
+{
     uint32_t first = 0;
     for (uint16_t beat = bar->first_beat; beat < bar->frame->beat_count;) {
         uint32_t end = first;
-        uint16_t beats = plan_span(bar, &feet, first, beat, &plan, &end);
+        uint16_t beats = plan_span(bar, feet, first, beat, plan, &end);
         if (beats == 0) {
-            if (!bar->source->rhythm || !copy_hands(bar, &feet)) {
-                *out = (struct score_line){0};
-                report_no_grid(bar, &feet, first, beat);
+            bool copied = bar->source->rhythm && copy_hands(bar, feet);
+            if (!copied) {
+                bar->out->lines[LINE_FEET] = (struct score_line){0};
+                report_no_grid(bar, feet, first, beat);
             }
-            return;
+            return false;
         }
         first = end;
         beat = (uint16_t)(beat + beats);
     }
-    line_write(bar, &plan, feet.notes, &bar->exercise->feet, out);
+    return true;
+}
+
+static void by_counts(struct bar_builder *bar)
+{
+    struct line_plan *plan = &bar->builder->plan;
+    struct foot_notes feet = join_strokes(bar);
+    plan->partial = bar->out->pickup;
+    plan->count = 0;
+    if (plan_on_grid(bar, &feet, plan) || plan_beats(bar, &feet, plan))
+        line_write(bar, plan, feet.notes, &bar->exercise->feet, &bar->out->lines[LINE_FEET]);
+}
+
+/* Into the order of time. Mostly there already, a foot's list after the other's. */
+static void sort_strokes(struct foot_stroke *strokes, size_t count)
+{
+    if (count > INSERTION_MOST) {
+        qsort(strokes, count, sizeof *strokes, compare_strokes);
+        return;
+    }
+    for (size_t i = 1; i < count; i++) {
+        struct foot_stroke moved = strokes[i];
+        size_t place = i;
+        for (; place > 0 && compare_strokes(&strokes[place - 1], &moved) > 0; place--)
+            strokes[place] = strokes[place - 1];
+        strokes[place] = moved;
+    }
 }
 
 void feet_build(struct bar_builder *bar)
@@ -336,7 +391,6 @@ void feet_build(struct bar_builder *bar)
     size_t count = bar->builder->feet.count;
     if (count == 0)
         return;
-    if (count > 1)
-        qsort(bar->builder->feet.items, count, sizeof *bar->builder->feet.items, compare_strokes);
+    sort_strokes(bar->builder->feet.items, count);
     by_counts(bar);
 }

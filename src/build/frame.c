@@ -199,13 +199,17 @@ struct span *frame_coarsest(struct frames *frames, struct frame *frame, size_t b
 
 uint32_t frame_parts(const struct frame *frame, size_t beat, struct fraction onset)
 {
-    const struct beat *b = &frame->beats[beat];
-    if (fraction_equal(onset, b->start))
+    struct fraction start = frame->beats[beat].start, length = frame->beats[beat].length;
+    if (fraction_equal(onset, start))
         return 1;
-    struct fraction share = fraction_divide(fraction_subtract(onset, b->start), b->length);
-    if (!fraction_ok(share) || share.denominator > SPELLING_SLOTS_MAX)
-        return 0;
-    return (uint32_t)share.denominator;
+    if (onset.denominator > INT16_MAX)
+        return 0; /* finer than any subdivision */
+    /* (onset - start) / length, reduced once; a meter's own fractions are small */
+    int64_t numerator = onset.numerator * start.denominator - start.numerator * onset.denominator;
+    numerator *= length.denominator;
+    int64_t denominator = onset.denominator * start.denominator * length.numerator;
+    int64_t parts = denominator / greatest_common_divisor(denominator, numerator);
+    return parts > SPELLING_SLOTS_MAX ? 0 : (uint32_t)parts;
 }
 
 uint16_t frame_beat_at(const struct frame *frame, uint16_t from, struct fraction onset)
@@ -490,6 +494,7 @@ static void fill_grid(struct frames *frames, struct grid *grid)
 static void add_counts(struct frames *frames, struct grid *grid)
 {
     grid->counts = arena_array(frames->arena, grid->slot_count, sizeof *grid->counts);
+    grid->count_slots = arena_array(frames->arena, grid->slot_count, sizeof *grid->count_slots);
     for (size_t i = 0; i < grid->span_count; i++) {
         const struct span *span = grid->spans[i];
         size_t slots = span->texts ? span->division.slots : 1;

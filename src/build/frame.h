@@ -5,6 +5,7 @@
  * them, and the spelled patterns of each stretch of a grid (span). Bars of equal meter,
  * subdivisions and counting share one grid, so that a beat pattern is spelled once a lesson.
  */
+#include "base/vector.h"
 #include "build/spelling.h"
 #include "diag/diag.h"
 #include "model/lesson.h"
@@ -61,9 +62,19 @@ struct grid {
     uint32_t slot_count;
     struct score_beat *beats; /* shared by the bars of the grid */
     struct count *counts;     /* every slot that is spoken, none struck */
+    uint32_t *count_slots;    /* for each count its slot */
     uint16_t count_count;
-    bool usable; /* false: a subdivision does not fit, which was reported */
+    struct count *latest_counts; /* of the last bar: bars struck alike share them */
+    uint64_t *latest_struck;     /* the slots struck in it, as bits */
+    bool usable;                 /* false: a subdivision does not fit, which was reported */
     struct grid *next;
+};
+
+/* A place in a bar that a count address means. */
+struct position {
+    struct fraction onset; /* from the bar line */
+    int32_t slot;          /* the slot of the bar's grid, counted through the bar; -1: off it */
+    uint16_t beat;         /* 0-based */
 };
 
 /* Frames and grids of one lesson. */
@@ -73,6 +84,7 @@ struct frames {
     struct frame *frames;
     struct grid *grids;
     struct grid *latest;
+    VECTOR(struct position) positions; /* of the address resolved last */
 };
 
 struct frame *frame_get(struct frames *frames, const struct meter *meter,

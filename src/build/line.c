@@ -3,13 +3,14 @@
 
 #include <string.h>
 
-/* A line on its way: its parts in order, then all at once in the score. */
+/* A line on its way: its parts in order, then all at once in the score. The arrays are filled up to
+   the bar's beats and the plan's spans. */
 struct line_writer {
     struct bar_builder *bar;
     const struct line_plan *plan;
+    struct score_line *out;
     const struct placed *placed[METER_BEATS_MAX]; /* by span; NULL where rests are written */
     uint8_t rest_beats[METER_BEATS_MAX];          /* by beat: a rest over so many begins here */
-    struct score_line *out;
 };
 
 static bool span_empty(const struct line_plan *plan, size_t i)
@@ -33,7 +34,9 @@ static void plan_rests(struct line_writer *writer)
 {
     const struct line_plan *plan = writer->plan;
     const struct frame *frame = writer->bar->frame;
-    bool empty[METER_BEATS_MAX] = {false};
+    bool empty[METER_BEATS_MAX];
+    memset(empty, 0, frame->beat_count * sizeof *empty);
+    memset(writer->rest_beats, 0, frame->beat_count * sizeof *writer->rest_beats);
     for (size_t i = 0; i < plan->count; i++)
         for (size_t b = 0; b < plan->spans[i]->division.span; b++)
             empty[plan->spans[i]->beat + b] = span_empty(plan, i);
@@ -170,7 +173,10 @@ void line_write(struct bar_builder *bar, struct line_plan *plan, struct note *no
         remember_end(state, out);
         return;
     }
-    struct line_writer writer = {.bar = bar, .plan = plan, .out = out};
+    struct line_writer writer;
+    writer.bar = bar;
+    writer.plan = plan;
+    writer.out = out;
     uint32_t leaves, tuplets;
     plan_rests(&writer);
     measure(&writer, &leaves, &tuplets);
@@ -213,19 +219,36 @@ static struct spelling_onsets onsets_in(const struct span *span, const struct st
     return onsets;
 }
 
+/* For the counts: which slots of the bar sound. */
+static void note_struck(struct bar_builder *bar, const struct grid *grid,
+                        const struct strikes *strikes)
+{
+    uint64_t *struck = bar->builder->struck;
+    memset(struck, 0, (grid->slot_count + 63u) / 64u * sizeof *struck);
+    for (uint32_t i = 0; i < strikes->count; i++) {
+        uint32_t slot = (uint32_t)strikes->items[i].slot;
+        if (!strikes->items[i].silent)
+            struck[slot / 64] |= (uint64_t)1 << slot % 64;
+    }
+}
+
 void line_from_grid(struct bar_builder *bar, const struct grid *grid, struct strikes *strikes,
                     struct line_state *state, struct score_line *out)
 {
-    struct line_plan plan = {.partial = bar->first_slot > 0};
+    struct line_plan *plan = &bar->builder->plan;
+    plan->partial = bar->first_slot > 0;
+    plan->count = 0;
     for (size_t i = 0; i < grid->span_count; i++) {
         struct span *span = grid->spans[i];
         if (span->first_slot + span->division.slots <= bar->first_slot)
             continue;
-        plan.spans[plan.count] = span;
-        plan.onsets[plan.count] = onsets_in(span, strikes);
+        plan->spans[plan->count] = span;
+        plan->onsets[plan->count] = onsets_in(span, strikes);
         if (span->first_slot < bar->first_slot && !span->division.tuplet_actual)
-            plan.onsets[plan.count].first = (uint8_t)(bar->first_slot - span->first_slot);
-        plan.count++;
+            plan->onsets[plan->count].first = (uint8_t)(bar->first_slot - span->first_slot);
+        plan->count++;
     }
-    line_write(bar, &plan, close_ranks(strikes), state, out);
+    if (out == &bar->out->lines[LINE_HANDS])
+        note_struck(bar, grid, strikes);
+    line_write(bar, plan, close_ranks(strikes), state, out);
 }

@@ -4,9 +4,20 @@
 
 #include "build/duration_words.h"
 
+/*
+ * Time inside a level is counted in whole ticks of its written values, so that a leaf costs one
+ * reduction and no sums of fractions: `ticks` after the level's start it is
+ * (base + ticks * step) / denominator of a whole note. A sixty-fourth with three dots is 15 ticks.
+ */
+enum { TICKS_LOG2 = 9 };
+
 /* A tuplet that is open, or (level 0) the bar. */
 struct level {
-    struct fraction scale; /* sounding length of a whole note written here */
+    int64_t base, step, denominator;
+    int64_t ticks;          /* so far, in this level's written values */
+    struct fraction scale;  /* sounding length of a whole note written here */
+    struct fraction length; /* of the value below, which the last leaf had */
+    uint8_t value_log2, dots;
     uint16_t tuplet;
 };
 
@@ -14,58 +25,99 @@ struct rhythm_writer {
     struct bar_builder *bar;
     const struct rhythm_line *rhythm;
     struct score_line *out;
-    struct fraction now, end;
     struct level levels[LESSON_TUPLET_DEPTH_MAX + 1];
     size_t depth;
+    bool overflow;
     size_t next_boundary;
     bool tied;                             /* the note before is tied to what comes */
-    uint16_t beat;                         /* that `now` falls in */
+    uint16_t beat;                         /* that the last leaf began in */
     const struct rhythm_item *last;        /* item that ended last */
-    const struct rhythm_item *over;        /* first item that sounds past the bar's end */
     const struct boundary *wrong;          /* first boundary where no beat begins */
     struct fraction wrong_at, right_until; /* where it is; the last right one before it */
 };
 
-static struct fraction written_length(const struct rhythm_item *item)
+static int64_t written_ticks(const struct rhythm_item *item)
 {
-    /* d dots: (2^(d+1) - 1) / 2^d of the plain value; reduced already, being odd over a power */
-    return (struct fraction){(2 << item->dots) - 1, (int64_t)1 << (item->value_log2 + item->dots)};
+    /* d dots: (2^(d+1) - 1) / 2^d of the plain value */
+    return (int64_t)((2 << item->dots) - 1) << (TICKS_LOG2 - item->value_log2 - item->dots);
 }
 
-static struct fraction item_length(const struct rhythm_writer *writer,
-                                   const struct rhythm_item *item)
+/* A fraction over a power of two needs no division to be reduced. */
+static struct fraction reduced(int64_t numerator, int64_t denominator)
 {
-    struct fraction written = written_length(item);
-    return writer->depth ? fraction_multiply(written, writer->levels[writer->depth].scale)
-                         : written;
+    if (numerator <= 0 || (denominator & (denominator - 1)) != 0)
+        return fraction_make(numerator, denominator);
+    int zeros = __builtin_ctzll((uint64_t)numerator | (uint64_t)denominator);
+    return (struct fraction){numerator >> zeros, denominator >> zeros};
+}
+
+static struct fraction now(struct rhythm_writer *writer)
+{
+    const struct level *level = &writer->levels[writer->depth];
+    int64_t ahead, numerator;
+    if (__builtin_mul_overflow(level->ticks, level->step, &ahead) ||
+        __builtin_add_overflow(level->base, ahead, &numerator)) {
+        writer->overflow = true;
+        return FRACTION_ZERO;
+    }
+    return reduced(numerator, level->denominator);
+}
+
+/* Counts ticks of `scale` / 512 from `start` on, over their common denominator. */
+static bool open_level(struct level *level, struct fraction start, struct fraction scale,
+                       uint16_t tuplet)
+{
+    struct fraction tick = fraction_divide(scale, fraction_make((int64_t)1 << TICKS_LOG2, 1));
+    *level = (struct level){.scale = scale, .tuplet = tuplet, .value_log2 = UINT8_MAX};
+    if (!fraction_ok(start) || !fraction_ok(tick))
+        return false;
+    level->denominator = least_common_multiple(start.denominator, tick.denominator);
+    return level->denominator &&
+           !__builtin_mul_overflow(start.numerator, level->denominator / start.denominator,
+                                   &level->base) &&
+           !__builtin_mul_overflow(tick.numerator, level->denominator / tick.denominator,
+                                   &level->step);
+}
+
+/* Leaves of one value in a row share the reckoning. */
+static struct fraction leaf_length(struct rhythm_writer *writer, const struct rhythm_item *item)
+{
+    struct level *level = &writer->levels[writer->depth];
+    int64_t length;
+    if (level->value_log2 == item->value_log2 && level->dots == item->dots)
+        return level->length;
+    if (__builtin_mul_overflow(written_ticks(item), level->step, &length)) {
+        writer->overflow = true;
+        return FRACTION_ZERO;
+    }
+    level->value_log2 = item->value_log2;
+    level->dots = item->dots;
+    return level->length = reduced(length, level->denominator);
 }
 
 static void write_leaf(struct rhythm_writer *writer, const struct rhythm_item *item)
 {
-    struct fraction length = item_length(writer, item);
-    bool rest = item->kind == RHYTHM_REST;
-    writer->beat =
-        fraction_ok(writer->now) ? frame_beat_at(writer->bar->frame, writer->beat, writer->now) : 0;
+    struct fraction onset = now(writer);
+    writer->beat = frame_beat_at(writer->bar->frame, writer->beat, onset);
     writer->out->leaves[writer->out->leaf_count++] =
-        (struct leaf){.onset = writer->now,
-                      .length = length,
+        (struct leaf){.onset = onset,
+                      .length = leaf_length(writer, item),
                       .value_log2 = item->value_log2,
                       .dots = item->dots,
-                      .rest = rest,
+                      .rest = item->kind == RHYTHM_REST,
                       .tied = item->tied,
                       .continued = writer->tied,
                       .tuplet = writer->levels[writer->depth].tuplet,
                       .beat = writer->beat};
     writer->tied = item->tied;
-    writer->now = fraction_add(writer->now, length);
+    writer->levels[writer->depth].ticks += written_ticks(item);
     writer->last = item;
-    if (!writer->over && fraction_ok(writer->now) && fraction_compare(writer->now, writer->end) > 0)
-        writer->over = item;
 }
 
 static void open_tuplet(struct rhythm_writer *writer, const struct rhythm_item *item)
 {
     const struct level *outer = &writer->levels[writer->depth];
+    struct fraction onset = now(writer);
     uint16_t index = writer->out->tuplet_count++;
     writer->out->tuplets[index] =
         (struct tuplet){.actual = item->actual,
@@ -73,49 +125,52 @@ static void open_tuplet(struct rhythm_writer *writer, const struct rhythm_item *
                         .outer = outer->tuplet,
                         .depth = (uint8_t)writer->depth,
                         .first = writer->out->leaf_count,
-                        .onset = writer->now,
+                        .onset = onset,
                         .numbered = true,
                         .ratio = ratio_misleads(item->actual, item->normal)};
     struct fraction scale =
         fraction_multiply(outer->scale, fraction_make(item->normal, item->actual));
     if (writer->depth < LESSON_TUPLET_DEPTH_MAX)
         writer->depth++;
-    writer->levels[writer->depth] = (struct level){scale, index};
+    writer->overflow |= !open_level(&writer->levels[writer->depth], onset, scale, index);
 }
 
+/* The reader has seen to it that the notes inside make up `actual` plain values. */
 static void close_tuplet(struct rhythm_writer *writer, const struct rhythm_item *item)
 {
     const struct level *level = &writer->levels[writer->depth];
     struct tuplet *tuplet = &writer->out->tuplets[level->tuplet];
+    int64_t unit = level->ticks / tuplet->actual, length;
     tuplet->end = writer->out->leaf_count;
-    tuplet->length = fraction_subtract(writer->now, tuplet->onset);
-    struct fraction unit = fraction_divide(fraction_divide(tuplet->length, level->scale),
-                                           fraction_make(tuplet->actual, 1));
-    uint8_t dots;
-    if (fraction_ok(unit))
-        spelling_value(unit, 0, &tuplet->unit_log2, &dots);
+    writer->overflow |= __builtin_mul_overflow(level->ticks, level->step, &length);
+    tuplet->length = writer->overflow ? FRACTION_ZERO : reduced(length, level->denominator);
+    tuplet->unit_log2 = (uint8_t)(TICKS_LOG2 - __builtin_ctzll((uint64_t)unit | 1 << TICKS_LOG2));
     writer->depth -= writer->depth > 0;
+    writer->levels[writer->depth].ticks += unit * tuplet->normal;
     writer->last = item;
+}
+
+static void pass_boundary(struct rhythm_writer *writer, const struct boundary *boundary)
+{
+    const struct frame *frame = writer->bar->frame;
+    struct fraction here = now(writer);
+    if (writer->wrong || writer->overflow)
+        return;
+    uint16_t beat = frame_beat_at(frame, writer->beat, here);
+    if (fraction_equal(frame->beats[beat].start, here) || fraction_equal(frame->length, here)) {
+        writer->right_until = here;
+    } else {
+        writer->wrong = boundary;
+        writer->wrong_at = here;
+    }
 }
 
 static void pass_boundaries(struct rhythm_writer *writer, size_t index)
 {
     const struct rhythm_line *rhythm = writer->rhythm;
-    for (; writer->next_boundary < rhythm->boundary_count &&
-           rhythm->boundaries[writer->next_boundary].before == index;
-         writer->next_boundary++) {
-        if (writer->wrong || !fraction_ok(writer->now))
-            continue;
-        const struct frame *frame = writer->bar->frame;
-        uint16_t beat = frame_beat_at(frame, writer->beat, writer->now);
-        if (fraction_equal(frame->beats[beat].start, writer->now) ||
-            fraction_equal(frame->length, writer->now)) {
-            writer->right_until = writer->now;
-        } else {
-            writer->wrong = &rhythm->boundaries[writer->next_boundary];
-            writer->wrong_at = writer->now;
-        }
-    }
+    while (writer->next_boundary < rhythm->boundary_count &&
+           rhythm->boundaries[writer->next_boundary].before == index)
+        pass_boundary(writer, &rhythm->boundaries[writer->next_boundary++]);
 }
 
 /* ---- what is wrong ------------------------------------------------------------------------ */
@@ -147,6 +202,23 @@ static struct place behind(struct place at)
     return place_at(at, at.length, 1);
 }
 
+/* The first note or rest that sounds past the bar's end. */
+static const struct rhythm_item *first_over(const struct rhythm_writer *writer)
+{
+    const struct score_line *line = writer->out;
+    uint32_t leaf = 0;
+    for (size_t i = 0; i < writer->rhythm->count && leaf < line->leaf_count; i++) {
+        const struct rhythm_item *item = &writer->rhythm->items[i];
+        if (item->kind != RHYTHM_NOTE && item->kind != RHYTHM_REST)
+            continue;
+        struct fraction end = fraction_add(line->leaves[leaf].onset, line->leaves[leaf].length);
+        if (!fraction_ok(end) || fraction_compare(end, writer->bar->frame->length) > 0)
+            return item;
+        leaf++;
+    }
+    return writer->last;
+}
+
 static void report_length(const struct rhythm_writer *writer, struct fraction sum)
 {
     struct builder *builder = writer->bar->builder;
@@ -156,7 +228,7 @@ static void report_length(const struct rhythm_writer *writer, struct fraction su
     bool too_short = fraction_compare(sum, wanted) < 0;
     struct fraction difference =
         too_short ? fraction_subtract(wanted, sum) : fraction_subtract(sum, wanted);
-    struct place at = too_short ? behind(writer->last->at) : writer->over->at;
+    struct place at = too_short ? behind(writer->last->at) : first_over(writer)->at;
     diag_add(builder->diags, DIAG_BAR_LENGTH, at,
              "the bar is %s %s: it adds up to %s, and %s wants %s%s%s",
              duration_words(arena, difference), too_short ? "short" : "too long",
@@ -215,24 +287,25 @@ static void write_items(struct rhythm_writer *writer)
     pass_boundaries(writer, rhythm->count);
 }
 
-/* How long a line is: of a pickup, to know where it begins. */
+/* How long a line is, of a pickup, to know where it begins: all at level 0 comes to whole ticks. */
 static struct fraction sum_of(const struct rhythm_line *rhythm)
 {
-    struct fraction scales[LESSON_TUPLET_DEPTH_MAX + 1] = {FRACTION_ONE}, sum = FRACTION_ZERO;
+    int64_t ticks[LESSON_TUPLET_DEPTH_MAX + 1] = {0};
+    const struct rhythm_item *open[LESSON_TUPLET_DEPTH_MAX + 1] = {NULL};
     size_t depth = 0;
     for (size_t i = 0; i < rhythm->count; i++) {
         const struct rhythm_item *item = &rhythm->items[i];
         if (item->kind == RHYTHM_TUPLET_OPEN && depth < LESSON_TUPLET_DEPTH_MAX) {
-            scales[depth + 1] =
-                fraction_multiply(scales[depth], fraction_make(item->normal, item->actual));
-            depth++;
-        } else if (item->kind == RHYTHM_TUPLET_CLOSE) {
-            depth -= depth > 0;
-        } else if (item->kind == RHYTHM_NOTE || item->kind == RHYTHM_REST) {
-            sum = fraction_add(sum, fraction_multiply(written_length(item), scales[depth]));
+            ticks[++depth] = 0;
+            open[depth] = item;
+        } else if (item->kind == RHYTHM_TUPLET_CLOSE && depth > 0) {
+            int64_t inside = ticks[depth] / open[depth]->actual * open[depth]->normal;
+            ticks[--depth] += inside;
+        } else {
+            ticks[depth] += written_ticks(item);
         }
     }
-    return sum;
+    return fraction_make(ticks[0], (int64_t)1 << TICKS_LOG2);
 }
 
 static void open_line(struct bar_builder *bar, const struct rhythm_line *rhythm,
@@ -252,40 +325,42 @@ static bool rhythm_too_long_to_index(const struct rhythm_line *rhythm)
     return rhythm->count >= LEAF_NO_TUPLET;
 }
 
+/* Where the line begins: at the bar line, or a pickup so far before the bar's end. */
+static bool find_start(struct rhythm_writer *writer, bool pickup, struct fraction *start)
+{
+    *start = FRACTION_ZERO;
+    if (!pickup)
+        return true;
+    struct fraction sum = sum_of(writer->rhythm);
+    *start = fraction_subtract(writer->bar->frame->length, sum);
+    if (start->numerator > 0)
+        return true;
+    report_pickup(writer, sum);
+    return false;
+}
+
 bool rhythm_leaves(struct bar_builder *bar, const struct rhythm_line *rhythm, bool pickup,
                    struct score_line *out)
 {
-    struct rhythm_writer writer = {.bar = bar,
-                                   .rhythm = rhythm,
-                                   .out = out,
-                                   .now = FRACTION_ZERO,
-                                   .end = bar->frame->length,
-                                   .levels = {{FRACTION_ONE, LEAF_NO_TUPLET}},
-                                   .wrong_at = FRACTION_ZERO,
-                                   .right_until = FRACTION_ZERO};
-    struct fraction sum = FRACTION_ZERO;
+    struct rhythm_writer writer = {
+        .bar = bar, .rhythm = rhythm, .out = out, .right_until = FRACTION_ZERO};
+    struct fraction start;
     if (rhythm_too_long_to_index(rhythm)) {
         diag_add(bar->builder->diags, DIAG_LIMIT, rhythm->at,
                  "a bar of more than %d notes, rests and brackets", LEAF_NO_TUPLET - 1);
         return false;
     }
-    if (pickup) {
-        sum = sum_of(rhythm);
-        if (!fraction_ok(sum))
-            return report_overflow(bar, rhythm);
-        writer.now = fraction_subtract(bar->frame->length, sum);
-        if (writer.now.numerator <= 0) {
-            report_pickup(&writer, sum);
-            return false;
-        }
-    }
+    if (!find_start(&writer, pickup, &start))
+        return false;
     open_line(bar, rhythm, out);
+    open_level(&writer.levels[0], start, FRACTION_ONE, LEAF_NO_TUPLET);
     write_items(&writer);
-    if (!fraction_ok(writer.now))
+    struct fraction end = now(&writer);
+    if (writer.overflow)
         return report_overflow(bar, rhythm);
-    bool exact = fraction_equal(writer.now, bar->frame->length);
+    bool exact = fraction_equal(end, bar->frame->length);
     if (!exact)
-        report_length(&writer, writer.now);
+        report_length(&writer, end);
     else if (writer.wrong)
         report_beat(&writer);
     return exact && !writer.wrong;
@@ -500,6 +575,8 @@ static uint32_t parts_of(const struct bar_builder *bar, const struct score_line 
         if (leaf->tuplet != LEAF_NO_TUPLET)
             *written = line->tuplets[leaf->tuplet].actual;
         uint32_t more = frame_parts(bar->frame, beat, leaf->onset);
+        if (more && parts % more == 0)
+            continue;
         parts = more ? least_common_multiple(parts, more) : 0;
         parts = parts > SPELLING_SLOTS_MAX ? 0 : parts;
     }
