@@ -1,9 +1,12 @@
 /* The command `ratamark`: its streams and signals, and which command it is. */
 #include "app/commands.h"
 #include "base/file.h"
+#include "draw/draw.h"
 #include "ratamark.h"
+#include "read/read.h"
 
 #include <fcntl.h>
+#include <jansson.h>
 #include <signal.h>
 #include <stdio.h>
 #include <string.h>
@@ -55,6 +58,9 @@ static enum status show_version(void)
 {
     struct buffer out = {0};
     buffer_format(&out, "ratamark %s\n", ratamark_version());
+    read_add_versions(&out);
+    draw_add_versions(&out);
+    buffer_format(&out, "jansson %s\n", JANSSON_VERSION);
     enum status status = put_result(&out);
     buffer_release(&out);
     return status;

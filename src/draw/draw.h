@@ -53,4 +53,8 @@ void drawing_outline(struct drawing *drawing, const char *title, uint32_t page, 
 /* Ends and frees it. False when anything could not be drawn or written. */
 bool drawing_close(struct drawing *drawing);
 
+/* Adds the names and versions of the libraries that draw, one a line. */
+struct buffer;
+void draw_add_versions(struct buffer *out);
+
 #endif

@@ -48,4 +48,8 @@ struct rhythm_line *read_rhythm_line(struct arena *arena, const char *text, size
 struct address_list *read_addresses(struct arena *arena, const char *text, size_t length,
                                     struct place at, struct diags *diags);
 
+/* Adds the name and version of the library that reads, on a line. */
+struct buffer;
+void read_add_versions(struct buffer *out);
+
 #endif

@@ -32,6 +32,11 @@ run --version
 expect_status 0
 expect_no_err
 head -n 1 "$work/.out" | grep -qx 'ratamark [0-9]*\.[0-9]*\.[0-9]*' || fail "$(head -n 1 "$work/.out")"
+for library in libyaml cairo pango fontconfig freetype jansson; do expect_out_has "$library "; done
+# The libraries themselves, as pkg-config knows them.
+for pair in cairo:cairo pango:pango jansson:jansson libyaml:yaml-0.1; do
+    expect_out_has "${pair%%:*} $(pkg-config --modversion "${pair#*:}")"
+done
 
 it 'unknown commands get the nearest name'
 run engarve good.yaml
