@@ -29,27 +29,32 @@ static const char *drum(int unit, int salt)
 
 static void pad_sticking(struct buffer *out, int unit)
 {
-    buffer_format(out,
-                  "  - title: Pad %d\n"
-                  "    text: Both hands low, every stroke as loud as the last.\n"
-                  "    subdivision: sixteenths\n"
-                  "    sticking: %s\n"
-                  "    accents: each 6 strokes\n"
-                  "    bars: resolve\n",
-                  unit, sixes[vary(unit, 1, 4)]);
+    buffer_format(
+        out,
+        "  - title: Pad %d\n"
+        "    text: Both hands low, every stroke as loud as the last. The accent goes round\n"
+        "      the hands; let it, and listen for the one that is late.\n"
+        "    subdivision: sixteenths\n"
+        "    sticking: %s\n"
+        "    accents: each 6 strokes\n"
+        "    bars: resolve\n",
+        unit, sixes[vary(unit, 1, 4)]);
 }
 
 static void triplet_groove(struct buffer *out, int unit)
 {
     buffer_format(out,
+                  "  # The foot keeps time; nobody should hear that the hands do not.\n"
                   "  - title: Triplets %d\n"
+                  "    text: The ride leads. The left hand answers softly, an inch above the\n"
+                  "      head, and the second triplet of each beat is as long as the others.\n"
                   "    subdivision: eighth triplets\n"
                   "    play: {R: ride, L: snare}\n"
                   "    hat-foot: 2 4\n"
                   "    tempo: 60-%d\n"
                   "    bars:\n",
                   unit, 80 + unit % 40);
-    for (int bar = 0; bar < 4; bar++)
+    for (int bar = 0; bar < 2; bar++)
         buffer_format(out,
                       "      - sticking: %s | %s | %s | %s\n"
                       "        kick: 1 3%s\n"
@@ -65,7 +70,7 @@ static void fill(struct buffer *out, int unit)
                   "    text: Round the kit, then home.\n"
                   "    bars:\n",
                   unit);
-    for (int bar = 0; bar < 4; bar++)
+    for (int bar = 0; bar < 2; bar++)
         buffer_format(out,
                       "      - rhythm:   16*4    | 3(8*3)     | 8. 16      | 8 _8\n"
                       "        sticking: R L R L | R L R      | R  L       | R\n"
@@ -78,6 +83,10 @@ static void quintuplets(struct buffer *out, int unit)
 {
     buffer_format(out,
                   "  - title: Fives %d\n"
+                  "    text: |\n"
+                  "      Five to the beat. Say a word of five syllables and play what you say.\n"
+                  "\n"
+                  "      When it is even, stop saying it.\n"
                   "    subdivision: quintuplets\n"
                   "    sticking: RLRLL\n"
                   "    accents: each beat\n"
@@ -88,14 +97,18 @@ static void quintuplets(struct buffer *out, int unit)
 
 static void six_eight(struct buffer *out, int unit)
 {
-    buffer_format(out,
-                  "  - title: Swell %d\n"
-                  "    time: 6/8\n"
-                  "    subdivision: eighths\n"
-                  "    play: {R: hi-hat, L: snare}\n"
-                  "    bars:\n",
-                  unit);
-    for (int bar = 0; bar < 4; bar++)
+    buffer_format(
+        out,
+        "  - title: Swell %d\n"
+        "    text: Two beats of three. Keep the hi-hat closed and the shoulders down, and\n"
+        "      count the eighths aloud until the bars stop leaning forward. The foot opens\n"
+        "      the second half of the bar a little later than you think.\n"
+        "    time: 6/8\n"
+        "    subdivision: eighths\n"
+        "    play: {R: hi-hat, L: snare}\n"
+        "    bars:\n",
+        unit);
+    for (int bar = 0; bar < 2; bar++)
         buffer_format(out,
                       "      - sticking: %s | %s\n"
                       "        kick: 1\n"
@@ -106,7 +119,11 @@ static void six_eight(struct buffer *out, int unit)
 static void graces(struct buffer *out, int unit)
 {
     buffer_format(out,
+                  "  # Grace strokes fall from the height of a coin.\n"
                   "  - title: Graces %d\n"
+                  "    show: {counts: off}\n"
+                  "    text: Flams first, drags later, and at the end a roll that is only as long\n"
+                  "      as its note. Start slowly enough to hear both sticks of each flam.\n"
                   "    bars:\n"
                   "      - rhythm: 4 8 8 | 3(8*3) 4\n"
                   "        sticking: lR R L | llRLR rL>\n"
@@ -119,15 +136,18 @@ static void sixteenth_line(struct buffer *out, int unit)
 {
     buffer_format(out,
                   "  - title: Line %d\n"
+                  "    text: A line to be played as written, then twice as softly, then from\n"
+                  "      memory. The snare speaks on two and four and whispers elsewhere.\n"
+                  "    tempo: 56-%d\n"
                   "    subdivision: sixteenths\n"
                   "    play: {R: hi-hat, L: snare ghost}\n"
                   "    at: {2: snare accent, 4: snare accent}\n"
                   "    bars:\n",
-                  unit);
-    for (int bar = 0; bar < 8; bar++)
+                  unit, 70 + unit % 30);
+    for (int bar = 0; bar < 5; bar++)
         buffer_format(out,
                       "      - sticking: %s | %s | %s | %s\n"
-                      "        kick: 1 2& 3%s\n",
+                      "        kick: 1 2& 3%s    # with the hand, not after it\n",
                       beat(unit, bar), beat(unit, bar + 10), beat(unit, bar + 20),
                       beat(unit, bar + 30), vary(unit, bar + 60, 2) ? "a" : "");
 }
