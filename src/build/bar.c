@@ -189,9 +189,20 @@ static bool open_bar(struct bar_builder *bar)
     const struct settings *settings = &bar->source->settings;
     struct builder *builder = bar->builder;
     struct score_bar *out = bar->out;
-    bar->frame = frame_get(&builder->frames, settings->meter, settings->counting);
-    bar->counted = (struct counted_bar){
-        .frame = bar->frame, .spans = bar->spans, .on_grid = !bar->source->rhythm};
+    if (bar->source->rhythm) {
+        bar->frame = frame_get(&builder->frames, settings->meter, settings->counting);
+        bar->spans = builder->spans;
+        memset(builder->spans, 0, bar->frame->beat_count * sizeof *builder->spans);
+    } else {
+        bar->grid =
+            grid_get(&builder->frames, settings->meter, settings->subdivisions, settings->counting);
+        bar->frame = bar->grid->frame;
+        bar->spans = bar->grid->span_of_beat;
+    }
+    bar->counted = (struct counted_bar){.frame = bar->frame,
+                                        .spans = bar->spans,
+                                        .otherwise = bar->grid ? NULL : settings->subdivisions,
+                                        .on_grid = bar->grid != NULL};
     out->meter = settings->meter;
     out->settings = settings;
     out->length = bar->frame->length;
@@ -199,17 +210,7 @@ static bool open_bar(struct bar_builder *bar)
     out->beat_count = bar->frame->beat_count;
     out->at = bar->source->at;
     builder->feet.count = 0;
-    if (bar->source->rhythm) {
-        bar->counted.otherwise = settings->subdivisions;
-        return true;
-    }
-    bar->grid =
-        grid_get(&builder->frames, settings->meter, settings->subdivisions, settings->counting);
-    if (!bar->grid->usable)
-        return false;
-    for (size_t beat = 0; beat < bar->frame->beat_count; beat++)
-        bar->spans[beat] = bar->grid->spans[bar->grid->span_of_beat[beat]];
-    return true;
+    return !bar->grid || bar->grid->usable;
 }
 
 static void write_beats(struct bar_builder *bar)

@@ -86,6 +86,7 @@ struct builder {
     VECTOR(int32_t) slot_room;
     VECTOR(struct foot_stroke) feet;
     struct line_plan plan;
+    struct span *spans[METER_BEATS_MAX]; /* of a bar that has a rhythm */
 };
 
 struct exercise_builder {
@@ -108,7 +109,7 @@ struct bar_builder {
     uint32_t index; /* 0-based among the exercise's bars; a pickup's is UINT32_MAX */
     struct grid *grid;
     struct frame *frame;
-    struct span *spans[METER_BEATS_MAX]; /* what is spoken in each beat; NULL: its number */
+    struct span **spans; /* what is spoken in each beat; NULL: its number */
     struct counted_bar counted;
     uint32_t first_slot;      /* a pickup's first slot of the grid */
     uint16_t first_beat;      /* a pickup's first beat */
@@ -157,11 +158,8 @@ uint32_t grid_slots_before(const struct grid *grid, struct fraction onset);
 /* Writes a stroke of a sticking onto a note. */
 void note_take_stroke(struct note *note, const struct stroke *stroke, bool mirrored,
                       const char *file);
-/* A `|` of a sticking or voice line before item `index`, which falls at `onset`. */
-void check_boundaries(struct bar_builder *bar, const struct boundary *boundaries, size_t count,
-                      size_t index, struct fraction onset);
-/* The same where only strokes have items and rests have none: a beat has to begin after the stroke
-   before, at the latest with this one. */
+/* A `|` of a sticking or voice line before item `index`, which strike number `strike` takes. Rests
+   have no items: a beat has to begin after the stroke before, at the latest with this one. */
 void check_boundaries_between(struct bar_builder *bar, const struct boundary *boundaries,
                               size_t count, size_t index, const struct strikes *strikes,
                               uint32_t strike);

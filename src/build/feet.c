@@ -95,7 +95,8 @@ static void gather_list(struct bar_builder *bar, const struct address_list *list
         const struct resolved *resolved = bar_resolve(bar, address);
         for (size_t p = 0; resolved && resolved->outcome == ADDRESS_FOUND && p < resolved->count;
              p++)
-            if (fraction_compare(resolved->positions[p].onset, bar->out->start) >= 0)
+            if (!bar->out->pickup ||
+                fraction_compare(resolved->positions[p].onset, bar->out->start) >= 0)
                 add_foot(bar, &resolved->positions[p], hit, address->at);
     }
 }
@@ -176,6 +177,7 @@ static struct foot_notes join_strokes(struct bar_builder *bar)
             out.count++;
         }
         join_stroke(&out.notes[out.count - 1], &strokes[i]);
+        bar->out->chords |= again;
     }
     return out;
 }

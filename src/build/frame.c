@@ -344,16 +344,21 @@ const struct placed *span_place(struct frames *frames, struct span *span,
     return *entry;
 }
 
-struct leaf frame_rest(const struct frame *frame, size_t beat, size_t beats)
+/* The rests that may begin on each beat. */
+static void make_rests(struct arena *arena, struct frame *frame, size_t beat)
 {
-    struct leaf rest = {
-        .onset = frame->beats[beat].start,
-        .length = fraction_multiply(frame->beats[beat].length, fraction_make((int64_t)beats, 1)),
-        .rest = true,
-        .tuplet = LEAF_NO_TUPLET,
-        .beat = (uint16_t)beat};
-    spelling_value(rest.length, 1, &rest.value_log2, &rest.dots);
-    return rest;
+    unsigned most = frame->rest_beats[beat];
+    frame->rests[beat] = arena_array(arena, (size_t)__builtin_ctz(most) + 1, sizeof(struct leaf));
+    for (unsigned beats = 1; beats <= most; beats *= 2) {
+        struct leaf *rest = &frame->rests[beat][__builtin_ctz(beats)];
+        *rest = (struct leaf){
+            .onset = frame->beats[beat].start,
+            .length = fraction_multiply(frame->beats[beat].length, fraction_make(beats, 1)),
+            .rest = true,
+            .tuplet = LEAF_NO_TUPLET,
+            .beat = (uint16_t)beat};
+        spelling_value(rest->length, 1, &rest->value_log2, &rest->dots);
+    }
 }
 
 struct leaf frame_bar_rest(const struct frame *frame)
@@ -378,9 +383,11 @@ struct frame *frame_get(struct frames *frames, const struct meter *meter,
     frame->counting = counting;
     frame->length = meter_length(meter);
     frame->beat_count = (uint16_t)meter_beats(meter, frame->beats);
-    for (size_t i = 0; i < frame->beat_count; i++)
+    for (size_t i = 0; i < frame->beat_count; i++) {
         frame->rest_beats[i] =
             (uint8_t)spelling_rest_beats(meter, frame->beats, frame->beat_count, i);
+        make_rests(frames->arena, frame, i);
+    }
     frame->next = frames->frames;
     return frames->frames = frame;
 }
@@ -471,7 +478,7 @@ static void fill_grid(struct frames *frames, struct grid *grid)
 {
     struct frame *frame = grid->frame;
     grid->spans = arena_array(frames->arena, frame->beat_count, sizeof(struct span *));
-    grid->span_of_beat = arena_array(frames->arena, frame->beat_count, sizeof(uint16_t));
+    grid->span_of_beat = arena_array(frames->arena, frame->beat_count, sizeof(struct span *));
     grid->usable = true;
     for (size_t beat = 0; beat < frame->beat_count;) {
         struct span *shared = grid_span(frames, grid, beat);
@@ -486,7 +493,7 @@ static void fill_grid(struct frames *frames, struct grid *grid)
         span->first_slot = grid->slot_count;
         grid->slot_count += span->division.slots;
         for (size_t i = 0; i < span->division.span; i++)
-            grid->span_of_beat[beat++] = grid->span_count;
+            grid->span_of_beat[beat++] = span;
         grid->spans[grid->span_count++] = span;
     }
 }
@@ -512,7 +519,7 @@ static void add_score_beats(struct frames *frames, struct grid *grid)
     struct frame *frame = grid->frame;
     grid->beats = arena_array(frames->arena, frame->beat_count, sizeof *grid->beats);
     for (size_t i = 0; i < frame->beat_count; i++)
-        grid->beats[i] = frame_score_beat(frame, i, grid->spans[grid->span_of_beat[i]]);
+        grid->beats[i] = frame_score_beat(frame, i, grid->span_of_beat[i]);
 }
 
 static bool grid_is(const struct grid *grid, const struct meter *meter,

@@ -44,6 +44,7 @@ struct frame {
     struct fraction length;
     struct beat beats[METER_BEATS_MAX];
     uint16_t beat_count;
+    struct leaf *rests[METER_BEATS_MAX]; /* by the logarithm of the beats they fill */
     uint8_t rest_beats[METER_BEATS_MAX]; /* beats that one rest may fill from here */
     struct span *plain[METER_BEATS_MAX]; /* the undivided beat: made when asked for */
     struct span *divided[METER_BEATS_MAX][SUBDIVISION_COUNT]; /* made when asked for */
@@ -58,7 +59,7 @@ struct grid {
     const struct subdivisions *subdivisions; /* NULL: beats are not divided */
     struct span **spans;
     uint16_t span_count;
-    uint16_t *span_of_beat; /* index in spans */
+    struct span **span_of_beat; /* the span that each beat stands in */
     uint32_t slot_count;
     struct score_beat *beats; /* shared by the bars of the grid */
     struct count *counts;     /* every slot that is spoken, none struck */
@@ -125,8 +126,11 @@ int span_slot_at(const struct span *span, struct fraction onset);
 const struct placed *span_place(struct frames *frames, struct span *span,
                                 struct spelling_onsets onsets);
 
-/* Slots that a rest of `beats` whole beats from `beat` on is written with. */
-struct leaf frame_rest(const struct frame *frame, size_t beat, size_t beats);
+/* A rest of `beats` whole beats (1, 2, 4 ... up to rest_beats) from `beat` on. */
+static inline const struct leaf *frame_rest(const struct frame *frame, size_t beat, unsigned beats)
+{
+    return &frame->rests[beat][__builtin_ctz(beats)];
+}
 /* A rest that fills the bar. */
 struct leaf frame_bar_rest(const struct frame *frame);
 

@@ -36,15 +36,6 @@ static void report_boundary(struct bar_builder *bar, const struct boundary *boun
     diag_expected(builder->diags, "'|' only where a beat begins");
 }
 
-void check_boundaries(struct bar_builder *bar, const struct boundary *boundaries, size_t count,
-                      size_t index, struct fraction onset)
-{
-    for (size_t i = first_boundary(boundaries, count, index);
-         i < count && boundaries[i].before == index; i++)
-        if (!is_beat_start(bar->frame, onset))
-            report_boundary(bar, &boundaries[i], onset);
-}
-
 void check_boundaries_between(struct bar_builder *bar, const struct boundary *boundaries,
                               size_t count, size_t index, const struct strikes *strikes,
                               uint32_t strike)
@@ -106,16 +97,18 @@ void note_take_stroke(struct note *note, const struct stroke *stroke, bool mirro
 struct round {
     const struct stroke_line *line;
     size_t next;
-    bool checks; /* in its first round */
+    bool checks;     /* in its first round */
+    size_t boundary; /* the next one, while it checks */
 };
 
 static struct round begin_round(const struct line_source *source)
 {
     const struct stroke_line *line = source->sticking;
     if (source->sticking_own)
-        return (struct round){line, 0, line->boundary_count > 0};
-    return (struct round){line, source->state->sticking,
-                          line->boundary_count > 0 && !source->state->sticking_round};
+        return (struct round){line, 0, line->boundary_count > 0, 0};
+    size_t next = source->state->sticking;
+    return (struct round){line, next, line->boundary_count > 0 && !source->state->sticking_round,
+                          first_boundary(line->boundaries, line->boundary_count, next)};
 }
 
 static void end_round(const struct line_source *source, const struct round *round)
@@ -125,6 +118,18 @@ static void end_round(const struct line_source *source, const struct round *roun
     source->state->sticking = round->next;
     if (!round->checks)
         source->state->sticking_round = true;
+}
+
+/* The boundaries before the stroke that comes next, at `onset`. */
+static void pass_boundaries(struct bar_builder *bar, struct round *round, size_t index,
+                            struct fraction onset)
+{
+    const struct stroke_line *line = round->line;
+    for (; round->boundary < line->boundary_count &&
+           line->boundaries[round->boundary].before == index;
+         round->boundary++)
+        if (!is_beat_start(bar->frame, onset))
+            report_boundary(bar, &line->boundaries[round->boundary], onset);
 }
 
 static uint32_t count_struck(const struct round *round, uint32_t slots)
@@ -192,16 +197,15 @@ static struct strikes strike_sticking(struct bar_builder *bar, const struct grid
                 continue;
             const struct stroke *stroke = &line->strokes[round.next];
             if (round.checks)
-                check_boundaries(bar, line->boundaries, line->boundary_count, round.next,
-                                 span->onsets[s]);
+                pass_boundaries(bar, &round, round.next, span->onsets[s]);
             if (stroke->hand != HAND_NONE)
                 note_take_stroke(add_strike(&strikes, slot, span->onsets[s], source->state), stroke,
                                  source->mirrored, line->at.file);
             if (++round.next < line->count)
                 continue;
             if (round.checks && slot + 1 < grid->slot_count)
-                check_boundaries(bar, line->boundaries, line->boundary_count, line->count,
-                                 fraction_add(span->onsets[s], span->division.slot));
+                pass_boundaries(bar, &round, line->count,
+                                fraction_add(span->onsets[s], span->division.slot));
             round.next = 0;
             round.checks = false;
         }

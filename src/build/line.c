@@ -96,7 +96,7 @@ static void append_rests(struct line_writer *writer, size_t i)
     for (size_t b = span->beat; b < span->beat + (size_t)span->division.span; b++)
         if (writer->rest_beats[b])
             writer->out->leaves[writer->out->leaf_count++] =
-                frame_rest(writer->bar->frame, b, writer->rest_beats[b]);
+                *frame_rest(writer->bar->frame, b, writer->rest_beats[b]);
 }
 
 /* Struck leaves take the notes in order; continuations that of the stroke that rings. */

@@ -16,6 +16,7 @@ static void add_hit(struct bar_builder *bar, struct note *note, voice_id voice, 
     if (note->hit_count == NOTE_HITS_MAX)
         return;
     note->hits[note->hit_count++] = (struct hit){voice, limb, ghost};
+    bar->out->chords |= note->hit_count > 1;
     bar->builder->score->voices_used[voice] = true;
 }
 

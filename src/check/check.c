@@ -65,75 +65,34 @@ static bool is_hand(const struct hit *hit)
     return hit->limb == LIMB_RIGHT_HAND || hit->limb == LIMB_LEFT_HAND || hit->limb == LIMB_HAND;
 }
 
-/* Hits at one onset, and the notes that they are of. */
-struct together {
-    struct hit hits[LINE_COUNT * NOTE_HITS_MAX];
-    const struct note *notes[LINE_COUNT * NOTE_HITS_MAX];
-    size_t count;
-};
-
 /* Two hits of one limb on different voices; unlettered hands are told apart by their number
    only. */
-static void check_pairs(struct checker *checker, const struct together *together)
+static void check_note(struct checker *checker, const struct note *note)
 {
-    const struct hit *hits = together->hits;
-    size_t count = together->count;
+    const struct hit *hits = note->hits;
     unsigned hands = 0;
-    for (size_t i = 0; i < count; i++) {
+    for (size_t i = 0; i < note->hit_count; i++) {
         hands += is_hand(&hits[i]);
         for (size_t j = 0; j < i; j++)
             if (hits[i].limb == hits[j].limb && hits[i].limb != LIMB_HAND &&
                 hits[i].voice != hits[j].voice) {
-                report_limb(checker, together->notes[i], &hits[j], &hits[i]);
+                report_limb(checker, note, &hits[j], &hits[i]);
                 return;
             }
     }
     if (hands > 2)
-        report_hands(checker, together->notes[0], hands);
+        report_hands(checker, note, hands);
 }
 
-static void check_onset(struct checker *checker, const struct leaf *const *leaves, size_t count)
-{
-    if (count == 1 && leaves[0]->note->hit_count < 2)
-        return;
-    struct together together = {.count = 0};
-    for (size_t i = 0; i < count; i++)
-        for (size_t h = 0; h < leaves[i]->note->hit_count; h++) {
-            together.notes[together.count] = leaves[i]->note;
-            together.hits[together.count++] = leaves[i]->note->hits[h];
-        }
-    check_pairs(checker, &together);
-}
-
-/* The next struck leaf from `from` on; the line's end where there is none. */
-static uint32_t next_struck(const struct score_line *line, uint32_t from)
-{
-    while (from < line->leaf_count && !leaf_struck(&line->leaves[from]))
-        from++;
-    return from;
-}
-
-/* Both lines ascend: one walk meets every onset once. */
+/* All that a line's limbs do at one onset stands in one note, and no limb plays in both lines. */
 static void check_limbs(struct checker *checker, const struct score_bar *bar)
 {
-    const struct score_line *hands = &bar->lines[LINE_HANDS], *feet = &bar->lines[LINE_FEET];
-    uint32_t hand = next_struck(hands, 0), foot = next_struck(feet, 0);
-    while (hand < hands->leaf_count || foot < feet->leaf_count) {
-        const struct leaf *a = hand < hands->leaf_count ? &hands->leaves[hand] : NULL;
-        const struct leaf *b = foot < feet->leaf_count ? &feet->leaves[foot] : NULL;
-        int order = !a ? 1 : !b ? -1 : fraction_compare(a->onset, b->onset);
-        if (order < 0) {
-            check_onset(checker, &a, 1);
-        } else if (order > 0) {
-            check_onset(checker, &b, 1);
-        } else {
-            check_onset(checker, (const struct leaf *[]){a, b}, 2);
+    for (int line = 0; bar->chords && line < LINE_COUNT; line++)
+        for (uint32_t i = 0; i < bar->lines[line].leaf_count; i++) {
+            const struct leaf *leaf = &bar->lines[line].leaves[i];
+            if (leaf_struck(leaf) && leaf->note->hit_count > 1)
+                check_note(checker, leaf->note);
         }
-        if (order <= 0)
-            hand = next_struck(hands, hand + 1);
-        if (order >= 0)
-            foot = next_struck(feet, foot + 1);
-    }
 }
 
 /* ---- cycles ------------------------------------------------------------------------------- */

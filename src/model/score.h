@@ -110,6 +110,7 @@ struct score_bar {
     const struct ending *ending; /* NULL, or the ending that this bar belongs to */
     bool ending_begins, ending_ends;
     bool pickup;
+    bool chords;     /* some note has more than one hit: only such can ask a limb for two things */
     bool last;       /* the exercise's last: closing bar line */
     uint32_t number; /* 1-based; a pickup is 0 */
     struct place at;
