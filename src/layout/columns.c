@@ -157,11 +157,10 @@ static void ink_above(struct bar_columns *at, const struct set_note *note)
 
 static void ink_letter(struct bar_columns *at, const struct set_note *note, int line)
 {
-    char letter[2] = {0};
     if (!letters_shown(at) || !leaf_struck(note->leaf) || !note->leaf->note->letter)
         return;
-    letter[0] = (char)note->leaf->note->letter;
-    ink_label(at, line == LINE_HANDS ? SLOT_STICKING : SLOT_FEET_STICKING, TEXT_STICKING, letter);
+    ink_label(at, line == LINE_HANDS ? SLOT_STICKING : SLOT_FEET_STICKING, TEXT_STICKING,
+              letter_text(note->leaf->note->letter));
 }
 
 static void ink_rest(struct bar_columns *at, const struct set_note *note)
@@ -226,12 +225,15 @@ static void rod_over(struct spring *springs, size_t from, size_t to, sp least)
 static void rods_to(struct bar_columns *at, size_t column, const struct ink *ink, sp extra)
 {
     struct spring *springs = at->layout->work.springs;
+    const struct column *columns = at->layout->work.columns;
     for (uint32_t rest = ink->slots & at->reached; rest; rest &= rest - 1) {
         int slot = __builtin_ctz(rest);
-        sp least = at->reach[slot].right - ink->left + (extra ? extra : slot_gap(slot));
-        const struct spring *last = &springs[column - 1];
-        if (at->reach[slot].column + 1 == column ? least > last->rod : least > 0)
-            rod_over(springs, at->reach[slot].column, column, least);
+        const struct reach *reach = &at->reach[slot];
+        sp least = reach->right - ink->left + (extra ? extra : slot_gap(slot));
+        sp already =
+            columns[column - 1].tight - columns[reach->column].tight + springs[column - 1].rod;
+        if (least > already)
+            rod_over(springs, reach->column, column, least);
     }
 }
 
@@ -264,6 +266,9 @@ static void column_ink(struct bar_columns *at, size_t index)
     }
     for (int i = 0; i < at->ink_count; i++)
         reach_of(at, index, &at->inks[i]);
+    struct column *own = &at->layout->work.columns[index];
+    own->tight =
+        index > at->set->first_column ? own[-1].tight + at->layout->work.springs[index - 1].rod : 0;
 }
 
 /* How far a note reaches left of its column: its graces, or its heads. */
@@ -356,7 +361,7 @@ static void merge(struct bar_columns *at)
         if (!any)
             return;
         struct column *column = column_push(&at->layout->work);
-        *column = (struct column){onset, NONE, NONE, NONE, 0, FRACTION_ZERO, 0};
+        *column = (struct column){.onset = onset, .hands = NONE, .feet = NONE, .count = NONE};
         if (h < hands->leaf_count && fraction_equal(hands->leaves[h].onset, onset))
             column->hands = h++;
         if (f < feet->leaf_count && fraction_equal(feet->leaves[f].onset, onset)) {

@@ -50,8 +50,9 @@ static void measure(struct short_label *slot, const struct metrics *metrics, enu
     slot->bottom = found->ink.bottom;
 }
 
-const struct short_label *label_short(struct label_cache *cache, const struct metrics *metrics,
-                                      enum text_style style, const char *text)
+static const struct short_label *label_by_text(struct label_cache *cache,
+                                               const struct metrics *metrics, enum text_style style,
+                                               const char *text)
 {
     if (cache->count * 2 >= cache->room)
         cache_grow(cache);
@@ -67,6 +68,24 @@ const struct short_label *label_short(struct label_cache *cache, const struct me
         measure(slot, metrics, style, text);
     }
     return slot;
+}
+
+const struct short_label *label_short(struct label_cache *cache, const struct metrics *metrics,
+                                      enum text_style style, const char *text)
+{
+    uintptr_t mixed = (uintptr_t)text ^ ((uintptr_t)text >> 7) ^ ((uintptr_t)style << 3);
+    struct short_label_place *place = &cache->places[mixed % LABEL_PLACES];
+    if (place->text != text || place->style != style) {
+        place->text = text;
+        place->style = (uint8_t)style;
+        place->label = *label_by_text(cache, metrics, style, text);
+    }
+    return &place->label;
+}
+
+const char *letter_text(uint8_t letter)
+{
+    return letter == 'R' ? "R" : letter == 'L' ? "L" : "B";
 }
 
 void label_cache_release(struct label_cache *cache)

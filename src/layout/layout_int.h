@@ -73,14 +73,24 @@ struct short_label {
     sp left, right; /* ink from the origin */
     sp top, bottom;
 };
+/* The same text is asked for by the same address most times: compared first. */
+struct short_label_place {
+    const char *text;
+    uint8_t style; /* enum text_style */
+    struct short_label label;
+};
+enum { LABEL_PLACES = 128 };
 struct label_cache {
+    struct short_label_place places[LABEL_PLACES];
     struct short_label *slots;
     size_t count, room;           /* room a power of two */
     struct short_label long_text; /* one too long to keep, measured anew each time */
 };
-/* Valid until the next call. */
+/* Valid until the next call. `text` must not change while the cache lives. */
 const struct short_label *label_short(struct label_cache *cache, const struct metrics *metrics,
                                       enum text_style style, const char *text);
+/* "R", "L" or "B" at an address of its own. */
+const char *letter_text(uint8_t letter);
 void label_cache_release(struct label_cache *cache);
 
 /* ---- one exercise, one line --------------------------------------------------------------- */
@@ -162,6 +172,7 @@ struct column {
     uint32_t hands, feet, count; /* leaf, leaf, count: index in the bar; NONE */
     double shortest;             /* shortest value sounding, whole notes */
     struct fraction shortest_exact;
+    sp tight; /* from the bar's first column, all springs on their rods */
     sp x;
 };
 #define NONE UINT32_MAX

@@ -59,14 +59,13 @@ static void grace_letters(struct row *row, const struct set_note *note, struct r
 static void letters_of_bar(struct row *row, const struct set_bar *bar, int line)
 {
     const struct set_note *notes = row->layout->work.notes + bar->first_note[line];
-    char text[2] = {0};
     if (!bar->bar->settings->show->sticking)
         return;
     for (uint32_t i = 0; i < bar->note_count[line]; i++) {
         const struct set_note *note = &notes[i];
         if (!note->chord.count || !leaf_struck(note->leaf) || !note->leaf->note->letter)
             continue;
-        text[0] = (char)note->leaf->note->letter;
+        const char *text = letter_text(note->leaf->note->letter);
         struct row_item item = {note->x + note->chord.centre, TEXT_STICKING, text,
                                 mark_owner(row->staff->index, (unsigned)line, bar->index, i)};
         row_item(row, &item);

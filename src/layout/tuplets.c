@@ -1,7 +1,5 @@
 #include "layout/layout_int.h"
 
-#include <stdio.h>
-
 /*
  * Tuplets: a number alone where the notes are exactly one beam group (or one run of its further
  * beams), else a bracket. Inner ones nearest the notes, outer ones stacked outwards.
@@ -16,12 +14,23 @@ static enum glyph tuplet_digit(char digit)
     return digit == ':' ? GLYPH_TUPLET_COLON : (enum glyph)(GLYPH_TUPLET_0 + (digit - '0'));
 }
 
+/* The digits of a number, without the cost of a format: there are thousands. */
+static char *number_add(char *at, unsigned number)
+{
+    if (number >= 10)
+        at = number_add(at, number / 10);
+    *at++ = (char)('0' + number % 10);
+    return at;
+}
+
 static void tuplet_text(const struct tuplet *tuplet, char text[16])
 {
-    if (tuplet->ratio)
-        snprintf(text, 16, "%u:%u", tuplet->actual, tuplet->normal);
-    else
-        snprintf(text, 16, "%u", tuplet->actual);
+    char *end = number_add(text, tuplet->actual);
+    if (tuplet->ratio) {
+        *end++ = ':';
+        end = number_add(end, tuplet->normal);
+    }
+    *end = 0;
 }
 
 static sp text_width(const struct layout *layout, const char *text)
