@@ -4,8 +4,26 @@
 
 /* The lesson as a row of blocks, each measured by drawing it once: what page breaking works on. */
 
+static void kept_draw(struct layout *layout, const struct kept *kept, struct page_system *system)
+{
+    struct pen *pen = &layout->pen;
+    while (pen->room < pen->count + kept->mark_count)
+        pen->marks = row_grow(pen->marks, &pen->room, sizeof *pen->marks);
+    *system = kept->system;
+    system->first_mark = pen->count;
+    memcpy(pen->marks + pen->count, kept->marks, kept->mark_count * sizeof *kept->marks);
+    pen->count += kept->mark_count;
+    for (size_t i = 0; i < system->column_count; i++)
+        *row_push(layout->work.page_columns, layout->work.page_column_count,
+                  layout->work.page_column_room) = kept->columns[i];
+}
+
 void block_draw(struct layout *layout, const struct block *block, struct page_system *system)
 {
+    if (block->kept) {
+        kept_draw(layout, block->kept, system);
+        return;
+    }
     switch ((enum block_kind)block->kind) {
     case BLOCK_TITLE:
         title_draw(layout);
@@ -33,6 +51,23 @@ void block_draw(struct layout *layout, const struct block *block, struct page_sy
     }
 }
 
+static void block_keep(struct layout *layout, struct block *block, const struct page_system *system)
+{
+    const struct pen *pen = &layout->pen;
+    if (layout->kept_marks + pen->count > HOUSE_KEPT_MARKS)
+        return;
+    struct kept *kept = block->kept = arena_alloc(layout->arena, sizeof *kept);
+    kept->marks = arena_array(layout->arena, pen->count + 1, sizeof *kept->marks);
+    memcpy(kept->marks, pen->marks, pen->count * sizeof *kept->marks);
+    kept->mark_count = pen->count;
+    layout->kept_marks += pen->count;
+    if (block->kind != BLOCK_SYSTEM)
+        return;
+    kept->system = *system;
+    kept->columns = arena_array(layout->arena, system->column_count + 1, sizeof *kept->columns);
+    memcpy(kept->columns, layout->work.page_columns, system->column_count * sizeof *kept->columns);
+}
+
 static struct block *block_add(struct layout *layout, struct block block)
 {
     struct block *added = row_push(layout->blocks, layout->block_count, layout->block_room);
@@ -46,6 +81,8 @@ static struct block *block_add(struct layout *layout, struct block block)
     added->bottom = box.bottom;
     if (layout->pen.count == 0) /* nothing to see: no height */
         added->top = added->bottom = 0;
+    if (layout->pen.count)
+        block_keep(layout, added, &system);
     return added;
 }
 

@@ -42,6 +42,7 @@ struct layout *layout_new(const struct score *score, const struct metrics *metri
     layout->metrics = metrics;
     layout->defaults = metrics->defaults;
     layout->diags = diags;
+    layout->arena = arena_new();
     layout->pen.metrics = metrics;
     layout->pen.defaults = metrics->defaults;
     sheet_set(layout);
@@ -56,6 +57,7 @@ void layout_free(struct layout *layout)
 {
     if (!layout)
         return;
+    arena_free(layout->arena);
     label_cache_release(&layout->labels);
     skyline_close(&layout->skyline);
     memory_free(layout->pen.marks);

@@ -245,7 +245,17 @@ enum block_kind {
 
 enum block_break { BREAK_FREE, BREAK_IN_EXERCISE, BREAK_LONE_LINE, BREAK_NEVER };
 
+/* What a block drew when it was measured, y from its origin: drawn again where memory for it ran
+   out. */
+struct kept {
+    struct mark *marks;
+    size_t mark_count;
+    struct page_system system; /* BLOCK_SYSTEM */
+    struct page_column *columns;
+};
+
 struct block {
+    struct kept *kept; /* NULL: not kept */
     uint8_t kind;
     uint8_t before;    /* enum block_break: a page may begin with it */
     uint8_t role;      /* BLOCK_LABEL */
@@ -270,6 +280,8 @@ struct layout {
     const struct metrics *metrics;
     const struct engraving_defaults *defaults;
     struct diags *diags;
+    struct arena *arena; /* of what is kept */
+    size_t kept_marks;
     struct sheet sheet;
     struct label_cache labels;
     struct pen pen;
