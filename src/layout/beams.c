@@ -79,12 +79,13 @@ static sp stem_least(const struct engraving_defaults *defaults, const struct set
     return sp_max(HOUSE_STEM_LENGTH, beamed);
 }
 
-static void group_slope(const struct work *work, struct beam_group *group)
+static void group_slope(const struct work *work, struct beam_group *group, sp stem)
 {
     const struct set_note *first = &work->notes[group->first], *last = &work->notes[group->end - 1];
     sp rise = last->chord.near - first->chord.near;
     rise = rise > HOUSE_SLOPE_MOST ? HOUSE_SLOPE_MOST : sp_max(rise, -HOUSE_SLOPE_MOST);
-    sp run = last->x + last->chord.stem_x - group->x;
+    sp run =
+        last->x + last->chord.stem_x - group->x + stem; /* a beam's ends are its stems' sides */
     group->slope = run > 0 ? (double)rise / run : 0;
 }
 
@@ -117,7 +118,7 @@ static void group_set(struct layout *layout, const struct staff *staff, struct b
     group->x = first->x + first->chord.stem_x;
     group->slope = 0;
     if (staff->sloped)
-        group_slope(work, group);
+        group_slope(work, group, layout->defaults->stem);
     int most = group_most_beams(work, group);
     group->y = 0;
     sp edge = group->up ? INT32_MAX : INT32_MIN;

@@ -40,8 +40,9 @@ enum house {
     HOUSE_TIE_DROP = 680,     /* ... and below (or above) them: clear of the heads */
     HOUSE_TIE_BESIDE = 80,    /* ... or from the heads' sides, where feet may stand below */
     HOUSE_TIE_DROP_BESIDE = 400,
-    HOUSE_MARK_BY_FLAG = 1000, /* head to slash where a flag takes the rest of the stem */
-    HOUSE_TIE_HEIGHT = 450,    /* bow of a short tie */
+    HOUSE_MARK_BY_WHOLE = 1600, /* a whole note's head to the middle of its slash or buzz */
+    HOUSE_MARK_BY_FLAG = 1000,  /* head to slash where a flag takes the rest of the stem */
+    HOUSE_TIE_HEIGHT = 450,     /* bow of a short tie */
     HOUSE_TIE_HEIGHT_LONG = 800,
     HOUSE_TIE_LONG = 8000,   /* a tie of this length has the higher bow */
     HOUSE_LOWEST_PLACE = 24, /* no head is lower than this below the staff, in half spaces */

@@ -106,7 +106,7 @@ static sp stem_mark_height(const struct layout *layout, const struct set_note *n
 {
     int out = note->up ? -1 : 1;
     if (note->leaf->value_log2 == 0)
-        return note->chord.near + out * HOUSE_MARK_BY_FLAG;
+        return note->chord.near + out * HOUSE_MARK_BY_WHOLE;
     if (note->beams && !note->beamed)
         return note->chord.near + out * HOUSE_MARK_BY_FLAG;
     sp end = note->stem_end - out * beams_thick(layout->defaults, note->beams);

@@ -60,14 +60,15 @@ static const struct beam_group *group_of(const struct work *work, uint32_t note)
     return NULL;
 }
 
-/* Its group begins or ends before this note, or further beams break there. */
-static bool cut_before(const struct work *work, const struct beam_group *group, uint32_t note)
+/* The further beams of the note inside do not lead on to the one outside, which may be beyond the
+   group. */
+static bool cut_between(const struct work *work, const struct beam_group *group, uint32_t inside,
+                        uint32_t outside)
 {
-    if (note <= group->first || note >= group->end)
+    if (outside < group->first || outside >= group->end)
         return true;
-    const struct set_note *after = &work->notes[note], *before = after - 1;
-    return before->beams > 1 && after->beams > 1 &&
-           beams_break(&work->bars[group->set_bar], before, after);
+    const struct set_note *in = &work->notes[inside], *out = &work->notes[outside];
+    return in->beams > 1 && (out->beams < 2 || beams_break(&work->bars[group->set_bar], in, out));
 }
 
 static bool number_alone(const struct work *work, const struct set_bar *bar, int line,
@@ -78,8 +79,9 @@ static bool number_alone(const struct work *work, const struct set_bar *bar, int
     if (!work->notes[first].beamed || !work->notes[last].beamed)
         return false;
     const struct beam_group *group = group_of(work, first);
-    return group && last < group->end && cut_before(work, group, first) &&
-           cut_before(work, group, last + 1);
+    return group && last < group->end &&
+           (first == 0 || cut_between(work, group, first, first - 1)) &&
+           cut_between(work, group, last, last + 1);
 }
 
 /* The feet's tuplet needs no number of its own where the hands' says the same. */

@@ -1,0 +1,423 @@
+/* What a page shows of small lessons: one idea a case, set with plain metrics. */
+#include "base/buffer.h"
+#include "layout/layout_int.h"
+#include "set_lesson.h"
+
+#include <check.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+static struct set_lesson set;
+static struct buffer exercise; /* the lesson points into it */
+static const struct page *page;
+
+static void open_lesson(const char *text)
+{
+    set_lesson_open(&set, "lesson.yaml", text, strlen(text), NULL, false);
+    for (size_t i = 0; !set.layout && i < diags_count(set.diags); i++)
+        ck_abort_msg("%s", diags_get(set.diags, i)->message);
+    page = layout_page(set.layout, 1);
+}
+
+/* One exercise with these lines under it. */
+static void open_exercise(const char *lines)
+{
+    buffer_format(&exercise, "exercises:\n  - title: Try\n%s", lines);
+    open_lesson(buffer_text(&exercise));
+}
+
+static void teardown(void)
+{
+    set_lesson_close(&set);
+    buffer_release(&exercise);
+}
+
+static size_t count_of(enum mark_role role)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < page->mark_count; i++)
+        count += page->marks[i].role == role;
+    return count;
+}
+
+static size_t count_glyph(enum glyph glyph)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < page->mark_count; i++)
+        count += page->marks[i].shape == SHAPE_GLYPH && page->marks[i].glyph == glyph;
+    return count;
+}
+
+static const struct mark *mark_of(enum mark_role role, size_t skip)
+{
+    for (size_t i = 0; i < page->mark_count; i++)
+        if (page->marks[i].role == role && skip-- == 0)
+            return &page->marks[i];
+    ck_abort_msg("no %s", mark_role_word(role));
+    return NULL;
+}
+
+static const char *label_of(const struct mark *mark)
+{
+    return set_lesson_label(&set, mark->with.label);
+}
+
+/* The texts of a role's labels, a space between. */
+static const char *texts_of(enum mark_role role)
+{
+    static char all[4096];
+    size_t length = 0;
+    all[0] = 0;
+    for (size_t i = 0; i < page->mark_count; i++)
+        if (page->marks[i].role == role && page->marks[i].shape == SHAPE_LABEL)
+            length += (size_t)snprintf(all + length, sizeof all - length, "%s%s", length ? " " : "",
+                                       label_of(&page->marks[i]));
+    return all;
+}
+
+/* ---- staves and heads --------------------------------------------------------------------- */
+
+START_TEST(one_voice_of_the_hands_stands_on_one_line)
+{
+    open_exercise("    subdivision: eighths\n    sticking: RL\n");
+    ck_assert_uint_eq(count_of(ROLE_STAFF_LINE), 1);
+}
+END_TEST
+
+START_TEST(a_kick_brings_the_five_lines)
+{
+    open_exercise("    subdivision: eighths\n    sticking: RL\n    kick: 1\n");
+    ck_assert_uint_eq(count_of(ROLE_STAFF_LINE), 5);
+}
+END_TEST
+
+/* The crash has its place on the first line above the staff (engraving design, Voices). */
+START_TEST(a_crash_has_one_leger)
+{
+    open_lesson("page: {staff-lines: 5}\nexercises:\n"
+                "  - {subdivision: quarters, sticking: R, play: {R: crash}}\n");
+    ck_assert_uint_eq(count_of(ROLE_LEGER), 4);
+}
+END_TEST
+
+START_TEST(hands_stems_go_up_and_feet_stems_down)
+{
+    open_exercise("    subdivision: quarters\n    sticking: R\n    kick: 1\n");
+    for (size_t i = 0; i < count_of(ROLE_STEM); i++) {
+        const struct mark *stem = mark_of(ROLE_STEM, i);
+        bool up = stem->as.span.to.y < stem->as.span.from.y;
+        ck_assert(up == (stem->owner.line == LINE_HANDS));
+    }
+}
+END_TEST
+
+START_TEST(stems_up_joins_what_coincides)
+{
+    open_exercise("    subdivision: quarters\n    sticking: R\n    kick: 1\n    stems: up\n");
+    ck_assert_uint_eq(count_of(ROLE_STEM), 4);
+    ck_assert_uint_eq(count_of(ROLE_HEAD), 5);
+}
+END_TEST
+
+/* ---- columns ------------------------------------------------------------------------------ */
+
+/* Where limbs play against each other time is space: three over two puts the foot's second half
+   way between the hand's second and third. */
+START_TEST(a_polyrhythm_is_spaced_as_it_sounds)
+{
+    open_exercise("    time: 2/4\n    subdivision: quarter triplets\n    sticking: RLR\n"
+                  "    feet: {subdivision: quarters, sticking: RL}\n");
+    const struct page_column *columns = page->systems[0].columns;
+    ck_assert_uint_eq(page->systems[0].column_count, 4);
+    sp first = columns[1].x - columns[0].x, second = columns[2].x - columns[1].x;
+    sp third = columns[3].x - columns[2].x;
+    ck_assert_int_le(abs(second - third), 2);
+    ck_assert_int_le(abs(first - second - third), 4);
+}
+END_TEST
+
+START_TEST(space_grows_with_the_root_of_the_duration)
+{
+    open_exercise("    bars:\n      - {rhythm: 4 4 8 8 4, sticking: R L R L R}\n");
+    const struct page_column *columns = page->systems[0].columns;
+    double quarter = columns[1].x - columns[0].x, eighth = columns[3].x - columns[2].x;
+    ck_assert_double_eq_tol(quarter / eighth, 1.414, 0.002);
+}
+END_TEST
+
+START_TEST(silent_slots_of_the_grid_are_counted)
+{
+    open_exercise("    subdivision: eighth triplets\n    sticking: R.L\n"
+                  "    show: {counts: grid}\n");
+    ck_assert_str_eq(texts_of(ROLE_COUNT), "1 trip let 2 trip let 3 trip let 4 trip let");
+    ck_assert_str_eq(texts_of(ROLE_STICKING), "R L R L R L R L");
+}
+END_TEST
+
+/* ---- beams -------------------------------------------------------------------------------- */
+
+static sp length_of(const struct mark *beam)
+{
+    return beam->as.span.to.x - beam->as.span.from.x;
+}
+
+/* First beam over the whole beat, second broken between the threes. */
+START_TEST(sixteenth_triplets_break_their_second_beam)
+{
+    open_exercise("    subdivision: sixteenth triplets\n    sticking: RL\n");
+    ck_assert_uint_eq(count_of(ROLE_BEAM), 4 * 3);
+    ck_assert_uint_eq(count_of(ROLE_TUPLET_NUMBER), 8);
+    ck_assert_uint_eq(count_of(ROLE_TUPLET_BRACKET), 0);
+    ck_assert_int_gt(length_of(mark_of(ROLE_BEAM, 0)), 2 * length_of(mark_of(ROLE_BEAM, 1)));
+}
+END_TEST
+
+/* A stub lies on its own note's side: left of the last, right of the first. */
+START_TEST(stubs_stand_on_their_own_side)
+{
+    open_exercise(
+        "    bars:\n      - {rhythm: 8. 16 16 8. 16 8 16 4, sticking: R L R L R L R L}\n");
+    const struct mark *after = mark_of(ROLE_BEAM, 1), *before = mark_of(ROLE_BEAM, 3);
+    ck_assert_int_eq(after->as.span.to.x, mark_of(ROLE_BEAM, 0)->as.span.to.x);
+    ck_assert_int_eq(before->as.span.from.x, mark_of(ROLE_BEAM, 2)->as.span.from.x);
+    const struct mark *whole = mark_of(ROLE_BEAM, 4);
+    ck_assert_int_eq(mark_of(ROLE_BEAM, 5)->as.span.from.x, whole->as.span.from.x);
+    ck_assert_int_eq(mark_of(ROLE_BEAM, 6)->as.span.to.x, whole->as.span.to.x);
+}
+END_TEST
+
+START_TEST(level_beams_are_level)
+{
+    open_exercise("    subdivision: sixteenths\n    sticking: RLRL\n"
+                  "    play: {R: high-tom, L: floor-tom}\n");
+    for (size_t i = 0; i < count_of(ROLE_BEAM); i++)
+        ck_assert_int_eq(mark_of(ROLE_BEAM, i)->as.span.from.y,
+                         mark_of(ROLE_BEAM, i)->as.span.to.y);
+}
+END_TEST
+
+START_TEST(sloped_beams_rise_half_a_space_at_most)
+{
+    open_exercise("    subdivision: sixteenths\n    sticking: RRRL\n    beams: sloped\n"
+                  "    play: {R: floor-tom, L: crash}\n");
+    const struct mark *beam = mark_of(ROLE_BEAM, 0);
+    sp rise = beam->as.span.from.y - beam->as.span.to.y;
+    ck_assert_int_gt(rise, 0);
+    ck_assert_int_le(rise, 501);
+}
+END_TEST
+
+START_TEST(eight_thirty_seconds_are_four_and_four)
+{
+    open_exercise("    time: 2/4\n    subdivision: thirty-seconds\n    sticking: RL\n");
+    ck_assert_uint_eq(count_of(ROLE_BEAM), 2 * (1 + 2 + 2));
+}
+END_TEST
+
+/* ---- tuplets ------------------------------------------------------------------------------ */
+
+START_TEST(a_rest_at_its_edge_gives_a_tuplet_a_bracket)
+{
+    open_exercise("    bars:\n      - {rhythm: \"3(_8 8 8) 3(8 8 8) 2\", sticking: R L R L R L}\n");
+    ck_assert_uint_eq(count_of(ROLE_TUPLET_NUMBER), 2);
+    ck_assert_uint_eq(count_of(ROLE_TUPLET_BRACKET), 4); /* two arms and two hooks */
+}
+END_TEST
+
+START_TEST(inner_tuplets_stand_nearer_the_notes)
+{
+    open_exercise("    bars:\n      - {rhythm: \"3(4 3(8*3) 4) 2\", sticking: R LRL R L}\n");
+    ck_assert_int_gt(mark_of(ROLE_TUPLET_NUMBER, 0)->as.at.y,
+                     mark_of(ROLE_TUPLET_NUMBER, 1)->as.at.y);
+}
+END_TEST
+
+START_TEST(feet_in_the_hands_triplet_need_no_number)
+{
+    open_exercise("    subdivision: eighth triplets\n    sticking: RLR\n    kick: 1trip 2let\n");
+    ck_assert_uint_eq(count_of(ROLE_TUPLET_NUMBER), 4);
+}
+END_TEST
+
+/* ---- marks -------------------------------------------------------------------------------- */
+
+START_TEST(near_accents_stand_on_one_line)
+{
+    open_exercise("    subdivision: sixteenths\n    sticking: R>LRL L>RLR\n"
+                  "    play: {R: mid-tom, L: snare}\n");
+    sp y = mark_of(ROLE_ACCENT, 0)->as.at.y;
+    for (size_t i = 1; i < count_of(ROLE_ACCENT); i++)
+        ck_assert_int_eq(mark_of(ROLE_ACCENT, i)->as.at.y, y);
+}
+END_TEST
+
+START_TEST(a_flam_is_slashed_and_a_drag_is_beamed)
+{
+    open_exercise("    subdivision: quarters\n    sticking: lR llR\n    bars: 1\n    time: 2/4\n");
+    ck_assert_uint_eq(count_of(ROLE_GRACE_HEAD), 3);
+    ck_assert_uint_eq(count_of(ROLE_GRACE_SLASH), 1);
+    ck_assert_uint_eq(count_of(ROLE_GRACE_BEAM), 2);
+    ck_assert_uint_eq(count_of(ROLE_GRACE_SLUR), 2);
+    ck_assert_str_eq(texts_of(ROLE_STICKING), "R L R L L");
+}
+END_TEST
+
+START_TEST(a_diddle_sits_mid_stem)
+{
+    open_exercise("    subdivision: quarters\n    sticking: R/\n");
+    const struct mark *stem = mark_of(ROLE_STEM, 0), *slash = mark_of(ROLE_STEM_MARK, 0);
+    sp middle = (slash->box.top + slash->box.bottom) / 2;
+    ck_assert_int_le(abs(middle - (stem->box.top + stem->box.bottom) / 2), 100);
+}
+END_TEST
+
+START_TEST(an_additive_meter_shows_its_sum)
+{
+    open_exercise("    time: 2+2+3/8\n    subdivision: eighths\n    sticking: RL\n");
+    ck_assert_uint_eq(count_glyph(GLYPH_METER_PLUS), 2);
+    ck_assert_uint_eq(count_glyph(GLYPH_METER_2), 2);
+    ck_assert_uint_eq(count_glyph(GLYPH_METER_3), 1);
+    ck_assert_uint_eq(count_glyph(GLYPH_METER_8), 1);
+}
+END_TEST
+
+START_TEST(a_repeat_says_how_often)
+{
+    open_exercise("    subdivision: quarters\n    sticking: RL\n    repeat: 4\n");
+    ck_assert_str_eq(texts_of(ROLE_PLAYS), "play 4 times");
+    ck_assert_uint_eq(count_of(ROLE_REPEAT_DOT), 2);
+}
+END_TEST
+
+/* ---- the page ----------------------------------------------------------------------------- */
+
+START_TEST(the_key_names_the_voices_that_are_used)
+{
+    open_exercise(
+        "    subdivision: eighths\n    sticking: R(L)\n    play: {R: ride}\n    kick: 1\n");
+    ck_assert_str_eq(texts_of(ROLE_KEY_LABEL), "snare ghost note ride bass drum");
+}
+END_TEST
+
+START_TEST(a_ladder_climbs_in_even_rungs)
+{
+    open_lesson("tempo: 60-96\nshow: {ladder: yes}\nexercises:\n  - {sticking: RL, subdivision: "
+                "eighths}\n");
+    ck_assert_str_eq(texts_of(ROLE_LADDER_STEP), "60 66 72 78 84 90 96");
+    ck_assert_uint_eq(count_of(ROLE_LADDER_BOX), 7);
+    ck_assert_uint_ge(count_of(ROLE_CAUTION), 1);
+}
+END_TEST
+
+START_TEST(a_sequence_shows_its_form)
+{
+    open_lesson("subdivision: eighths\nexercises:\n  - {title: Groove, id: groove, sticking: RL}\n"
+                "  - {title: Fill, id: fill, sticking: RRLL}\n"
+                "  - {title: The form, sequence: groove*3 fill}\n");
+    ck_assert_str_eq(texts_of(ROLE_INSTRUCTION), "Groove \u00d7 3 Fill");
+}
+END_TEST
+
+START_TEST(only_the_exercises_asked_for_are_printed)
+{
+    open_lesson("show: {key: no}\nsubdivision: eighths\nexercises:\n  - {title: One, sticking: "
+                "RL}\n  - {title: "
+                "Two, sticking: RRLL}\n");
+    uint32_t second = 2;
+    struct layout *layout =
+        layout_new(set.score, &set.metrics, (struct layout_options){&second, 1}, set.diags);
+    sp y;
+    page = layout_page(layout, 1);
+    ck_assert_str_eq(texts_of(ROLE_HEADING), "Two");
+    ck_assert_uint_eq(layout_exercise_page(layout, 0, &y), 0);
+    ck_assert_uint_eq(layout_exercise_page(layout, 1, &y), 1);
+    ck_assert_int_eq(y, page->margin_top);
+    layout_free(layout);
+}
+END_TEST
+
+START_TEST(a_bar_wider_than_a_line_is_said_and_kept_inside)
+{
+    open_lesson("page: {staff: 12}\nexercises:\n"
+                "  - {subdivision: thirty-seconds, sticking: RL, time: 12/4}\n");
+    bool said = false;
+    for (size_t i = 0; i < diags_count(set.diags); i++)
+        said |= diags_get(set.diags, i)->code == DIAG_NOT_PRINTABLE;
+    ck_assert(said);
+    ck_assert_int_eq(page->systems[0].right, page->width - page->margin_right);
+}
+END_TEST
+
+static void dump(struct layout *layout, struct buffer *out)
+{
+    for (uint32_t n = 1; n <= layout_page_count(layout); n++)
+        page_dump(layout_page(layout, n), fake_label_text, set.fake, out);
+}
+
+/* Memory for kept blocks is limited; what is drawn again must be the same. */
+START_TEST(a_block_drawn_again_is_the_same)
+{
+    open_lesson("title: Again\nauthor: Wharf Lane Drum School\ntempo: 60-96\n"
+                "show: {ladder: yes}\nnotes: One boat, two oars.\nexercises:\n"
+                "  - {title: One, sticking: RLLR>, subdivision: sixteenths, bars: 9, kick: 1}\n"
+                "  - {title: Two, sticking: lRLrL, subdivision: eighth triplets, bars: 30}\n");
+    struct buffer kept = {0}, drawn = {0};
+    dump(set.layout, &kept);
+    for (size_t i = 0; i < set.layout->block_count; i++)
+        set.layout->blocks[i].kept = NULL;
+    dump(set.layout, &drawn);
+    ck_assert_str_eq(buffer_text(&kept), buffer_text(&drawn));
+    buffer_release(&kept);
+    buffer_release(&drawn);
+}
+END_TEST
+
+typedef const TTest *test;
+static void add(TCase *cases, const test *tests)
+{
+    for (; *tests; tests++)
+        tcase_add_test(cases, *tests);
+}
+
+int main(void)
+{
+    Suite *suite = suite_create("layout page");
+    TCase *cases = tcase_create("pages");
+    tcase_add_checked_fixture(cases, NULL, teardown);
+    const test tests[] = {one_voice_of_the_hands_stands_on_one_line,
+                          a_kick_brings_the_five_lines,
+                          a_crash_has_one_leger,
+                          hands_stems_go_up_and_feet_stems_down,
+                          stems_up_joins_what_coincides,
+                          a_polyrhythm_is_spaced_as_it_sounds,
+                          space_grows_with_the_root_of_the_duration,
+                          silent_slots_of_the_grid_are_counted,
+                          sixteenth_triplets_break_their_second_beam,
+                          stubs_stand_on_their_own_side,
+                          level_beams_are_level,
+                          sloped_beams_rise_half_a_space_at_most,
+                          eight_thirty_seconds_are_four_and_four,
+                          a_rest_at_its_edge_gives_a_tuplet_a_bracket,
+                          inner_tuplets_stand_nearer_the_notes,
+                          feet_in_the_hands_triplet_need_no_number,
+                          near_accents_stand_on_one_line,
+                          a_flam_is_slashed_and_a_drag_is_beamed,
+                          a_diddle_sits_mid_stem,
+                          an_additive_meter_shows_its_sum,
+                          a_repeat_says_how_often,
+                          the_key_names_the_voices_that_are_used,
+                          a_ladder_climbs_in_even_rungs,
+                          a_sequence_shows_its_form,
+                          only_the_exercises_asked_for_are_printed,
+                          a_bar_wider_than_a_line_is_said_and_kept_inside,
+                          a_block_drawn_again_is_the_same,
+                          NULL};
+    add(cases, tests);
+    suite_add_tcase(suite, cases);
+    SRunner *runner = srunner_create(suite);
+    srunner_run_all(runner, CK_ENV);
+    int failed = srunner_ntests_failed(runner);
+    srunner_free(runner);
+    return failed != 0;
+}
