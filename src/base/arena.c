@@ -2,6 +2,7 @@
 #include "base/arena.h"
 
 #include <stdarg.h>
+#include <stdbool.h>
 #include <stdint.h>
 #include <stdio.h>
 #include <stdlib.h>
@@ -97,36 +98,46 @@ void arena_reset(struct arena *arena)
 }
 
 /* A large block is touched page after page from its start: with pages of 2 MiB, where the system
-   has them, that costs a third of what pages of 4 KiB do (a lesson of 1 MiB: 82 ms become 59). */
-static void prefer_huge_pages(void *memory, size_t size)
+   has them, that costs a third of what pages of 4 KiB do. What is given out begins where such a
+   page does; the room before it stays untouched. */
+static void prefer_huge_pages(struct block *block)
 {
 #ifdef MADV_HUGEPAGE
-    uintptr_t mask = HUGE_PAGE - 1, start = ((uintptr_t)memory + mask) & ~mask;
-    uintptr_t end = ((uintptr_t)memory + size) & ~mask;
-    if (end > start)
-        (void)madvise((void *)start, end - start, MADV_HUGEPAGE); /* a wish: refusal is no harm */
+    uintptr_t mask = HUGE_PAGE - 1, start = ((uintptr_t)block->bytes + mask) & ~mask;
+    uintptr_t end = ((uintptr_t)block->bytes + block->size) & ~mask;
+    block->used = start - (uintptr_t)block->bytes;
+    (void)madvise((void *)start, end - start, MADV_HUGEPAGE); /* a wish: refusal is no harm */
 #else
-    (void)memory;
-    (void)size;
+    (void)block;
 #endif
 }
 
 static struct block *add_block(struct arena *arena, size_t least)
 {
     size_t size = least > arena->next_size ? least : arena->next_size;
-    if (size > SIZE_MAX - sizeof(struct block))
+    bool large = size >= HUGE_PAGE;
+    if (size > SIZE_MAX - sizeof(struct block) - HUGE_PAGE)
         exhausted(size);
+    if (large)
+        size += HUGE_PAGE;
     struct block *block = calloc(1, sizeof *block + size);
     if (!block)
         exhausted(size);
-    prefer_huge_pages(block, sizeof *block + size);
     block->older = arena->newest;
     block->size = size;
     arena->newest = block;
     arena->held += size;
+    if (large)
+        prefer_huge_pages(block);
     if (arena->next_size < LARGEST_BLOCK)
         arena->next_size *= 2;
     return block;
+}
+
+void arena_expect(struct arena *arena, size_t bytes)
+{
+    while (arena->next_size < bytes && arena->next_size < LARGEST_BLOCK)
+        arena->next_size *= 2;
 }
 
 static size_t rounded_up(size_t size)

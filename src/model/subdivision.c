@@ -89,7 +89,7 @@ static bool expand_first_word(char name[NAME_MAX_LENGTH])
     return true;
 }
 
-bool subdivision_from_name(const char *name, size_t length, enum subdivision *subdivision)
+static bool from_other_spelling(const char *name, size_t length, enum subdivision *subdivision)
 {
     char wanted[NAME_MAX_LENGTH], known[NAME_MAX_LENGTH];
     if (!normalize(name, length, wanted) || !expand_first_word(wanted))
@@ -102,6 +102,16 @@ bool subdivision_from_name(const char *name, size_t length, enum subdivision *su
         }
     }
     return false;
+}
+
+bool subdivision_from_name(const char *name, size_t length, enum subdivision *subdivision)
+{
+    for (int i = 0; i < SUBDIVISION_COUNT; i++) /* nearly always written as here */
+        if (strncmp(table[i].name, name, length) == 0 && table[i].name[length] == '\0') {
+            *subdivision = (enum subdivision)i;
+            return true;
+        }
+    return from_other_spelling(name, length, subdivision);
 }
 
 /* n where the fraction is 1 / 2^n of a whole note, n at most 7; else -1. */

@@ -25,10 +25,13 @@ struct bar_frame {
     bool spoiled;
 };
 
-static struct lesson_bar bar_from_frame(const struct bar_frame *frame, struct place at)
+/* A zeroed bar takes what its frame gives. */
+static void bar_inherit(struct lesson_bar *bar, const struct bar_frame *frame, struct place at)
 {
-    return (struct lesson_bar){
-        .settings = *frame->settings, .rhythm = frame->rhythm, .spoiled = frame->spoiled, .at = at};
+    bar->settings = *frame->settings;
+    bar->rhythm = frame->rhythm;
+    bar->spoiled = frame->spoiled;
+    bar->at = at;
 }
 
 static struct bar_frame frame_of(const struct scope *scope)
@@ -49,7 +52,7 @@ static void report_both(struct reader *reader, const struct rhythm_line *rhythm,
 static void read_bar(struct reader *reader, const struct node *node, const struct bar_frame *frame,
                      struct lesson_bar *bar)
 {
-    *bar = bar_from_frame(frame, node_place(reader, node));
+    bar_inherit(bar, frame, node_place(reader, node));
     const struct rhythm_line *rhythm = NULL;
     struct scope scope = {.where = IN_BAR,
                           .settings = &bar->settings,
@@ -362,7 +365,7 @@ static void write_out_rhythm(struct reader *reader, struct exercise *exercise,
     exercise->bar_count = exercise->bar_number;
     exercise->bars = arena_array(reader->arena, exercise->bar_count, sizeof *exercise->bars);
     for (size_t i = 0; i < exercise->bar_count; i++)
-        exercise->bars[i] = bar_from_frame(&frame, exercise->at);
+        bar_inherit(&exercise->bars[i], &frame, exercise->at);
 }
 
 static void keep_id(struct reader *reader, const struct lesson *lesson,

@@ -19,12 +19,28 @@ static bool worth_telling(const struct reader *reader)
     return diags_have_room(reader->diags, reader->source.name);
 }
 
-static const struct key *find_key(const struct key_table *table, const struct node *name)
+/* The large table is that of lessons, exercises and bars: nearly all keys are looked up in it. */
+enum { LARGE_TABLE = 16 };
+
+static const struct key *find_hashed(struct reader *reader, const struct key_table *table,
+                                     const struct node *name)
 {
+    uint32_t number = 0;
+    for (; reader->keys.count < table->count; number++)
+        names_add(&reader->keys, reader->arena, table->keys[number].name,
+                  strlen(table->keys[number].name), &number);
+    return names_find(&reader->keys, name->bytes, name->length, &number) ? &table->keys[number]
+                                                                         : NULL;
+}
+
+static const struct key *find_key(struct reader *reader, const struct key_table *table,
+                                  const struct node *name)
+{
+    if (table->count > LARGE_TABLE)
+        return find_hashed(reader, table, name);
     for (size_t i = 0; i < table->count; i++) {
         const char *known = table->keys[i].name;
-        if (known[0] == name->bytes[0] && known[1] == name->bytes[1] &&
-            strcmp(known, name->bytes) == 0)
+        if (known[0] == name->bytes[0] && strcmp(known, name->bytes) == 0)
             return &table->keys[i];
     }
     return NULL;
@@ -83,7 +99,7 @@ static void find_entry(struct reader *reader, const struct key_table *table, uns
     const struct node *value = name->next;
     if (name->kind != NODE_SCALAR)
         return;
-    const struct key *key = find_key(table, name);
+    const struct key *key = find_key(reader, table, name);
     if (!key) {
         report_unknown_key(reader, table, where, node_text(reader, name));
         return;

@@ -24,6 +24,7 @@ struct reader {
     struct names voices;                 /* full and short names -> voice_id */
     struct names patterns;               /* names -> number in pattern_lines */
     VECTOR(struct stroke_line *) pattern_lines;
+    struct names keys;         /* of the table that most maps are read by, once it is used */
     struct names exercise_ids; /* ids of the exercises read so far -> index */
     size_t items;              /* strokes, notes and voice words so far */
     size_t bars;               /* bars so far */

@@ -40,7 +40,10 @@ static bool is_stroke(char letter)
 static void add_stroke(struct stroke_reader *strokes, uint8_t graces, uint8_t grace_count)
 {
     char letter = strokes->text->bytes[strokes->offset];
-    struct place at = text_place(&strokes->cursor, strokes->offset, 1);
+    struct place at = {.line = strokes->cursor.line,
+                       .column = strokes->cursor.column + (uint32_t)strokes->offset};
+    if (!strokes->text->direct)
+        at = text_place(&strokes->cursor, strokes->offset, 1);
     struct stroke *stroke = &strokes->line->strokes[strokes->line->count++];
     *stroke = (struct stroke){.hand = (uint8_t)hand_of(letter),
                               .marks = strokes->in_brackets && letter != '.' ? MARK_GHOST : 0,

@@ -38,6 +38,26 @@ START_TEST(after_a_reset_memory_is_zero_again)
 }
 END_TEST
 
+/* Large blocks begin at a page of 2 MiB where the system has such; nothing else is different. */
+START_TEST(an_arena_that_expects_much_gives_the_same)
+{
+    struct arena *arena = arena_new();
+    arena_expect(arena, 5 * 1000 * 1000);
+    for (int round = 0; round < 2; round++) {
+        for (int i = 0; i < 300; i++) {
+            unsigned char *memory = arena_alloc(arena, 50000);
+            for (size_t byte = 0; byte < 50000; byte += 499)
+                ck_assert_uint_eq(memory[byte], 0);
+            memset(memory, 0xAA, 50000);
+        }
+        arena_reset(arena);
+    }
+    unsigned char *larger = arena_alloc(arena, 20 * 1000 * 1000);
+    ck_assert_uint_eq(larger[0] + larger[20 * 1000 * 1000 - 1], 0);
+    arena_free(arena);
+}
+END_TEST
+
 START_TEST(text_is_copied_and_formatted)
 {
     struct arena *arena = arena_new();
@@ -91,6 +111,7 @@ int main(void)
     TCase *cases = tcase_create("arena");
     tcase_add_test(cases, what_it_gives_is_zeroed_aligned_and_apart);
     tcase_add_test(cases, after_a_reset_memory_is_zero_again);
+    tcase_add_test(cases, an_arena_that_expects_much_gives_the_same);
     tcase_add_test(cases, text_is_copied_and_formatted);
     tcase_add_test(cases, an_overflowing_array_is_exhaustion);
     tcase_add_test(cases, a_vector_keeps_its_items_as_it_grows);
