@@ -69,13 +69,17 @@ static bool stem_marked(const struct set_note *note)
            note->leaf->note->marks & (MARK_SLASH_1 | MARK_SLASH_2 | MARK_BUZZ);
 }
 
-/* The least distance from where the stem joins its head to the outer edge of its beams. */
-static sp stem_least(const struct engraving_defaults *defaults, const struct set_note *note)
+/* The least distance from where the stem joins its head to the outer edge of its beams. Graces
+   stand under those of the note before it, too: `most`, the most beams of its group, clears both.
+ */
+static sp stem_least(const struct engraving_defaults *defaults, const struct set_note *note,
+                     int most)
 {
-    sp beamed = stem_marked(note) ? HOUSE_STEM_MARKED : HOUSE_STEM_FREE;
+    sp beamed = (stem_marked(note) ? HOUSE_STEM_MARKED : HOUSE_STEM_FREE) +
+                beams_thick(defaults, note->beams);
     if (leaf_struck(note->leaf) && note->leaf->note->grace_count)
-        beamed = sp_max(beamed, HOUSE_GRACE_STEM + HOUSE_GRACE_UNDER_BEAM);
-    beamed += beams_thick(defaults, note->beams);
+        beamed =
+            sp_max(beamed, HOUSE_GRACE_STEM + HOUSE_GRACE_UNDER_BEAM + beams_thick(defaults, most));
     return sp_max(HOUSE_STEM_LENGTH, beamed);
 }
 
@@ -104,7 +108,7 @@ static sp group_limit(const struct layout *layout, const struct beam_group *grou
 {
     int out = group->up ? -1 : 1;
     if (note->beamed)
-        return note->chord.near + out * stem_least(layout->defaults, note);
+        return note->chord.near + out * stem_least(layout->defaults, note, most);
     const struct box *ink = &layout->metrics->glyphs[rest_glyph(note->leaf->value_log2)].ink;
     sp y = note->rest_y;
     sp room = HOUSE_REST_GAP + beams_thick(layout->defaults, most);
