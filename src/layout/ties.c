@@ -83,12 +83,31 @@ static void tie_pair(struct layout *layout, const struct staff *staff, const str
         tie_draw(layout, staff, &tie, &from->chord.heads[outermost], true);
 }
 
+/* Whether the note, of another line than is being drawn, has a head at this place. */
+static bool strikes_place(const struct layout *layout, const struct staff *staff,
+                          const struct note *note, int line2)
+{
+    const struct voice *voices = layout->score->lesson->kit.voices;
+    for (int i = 0; i < note->hit_count; i++)
+        if (staff->one_line || voices[note->hits[i].voice].line2 == line2)
+            return true;
+    return false;
+}
+
+/* A tie cut at the line's start or end. `other`: what it comes from or goes to; as tie_pair(). */
 static void tie_loose(struct layout *layout, const struct staff *staff, const struct set_note *note,
-                      sp left, sp right)
+                      const struct note *other, sp left, sp right)
 {
     struct tie tie = {left, right, runs_beside(staff, note), note->up};
+    int outermost = outermost_head(note);
+    bool any = false;
     for (int i = 0; i < note->chord.count; i++)
-        tie_draw(layout, staff, &tie, &note->chord.heads[i], i == outermost_head(note));
+        if (other && strikes_place(layout, staff, other, note->chord.heads[i].line2)) {
+            tie_draw(layout, staff, &tie, &note->chord.heads[i], i == outermost);
+            any = true;
+        }
+    if (!any)
+        tie_draw(layout, staff, &tie, &note->chord.heads[outermost], true);
 }
 
 static void ties_of_bar(struct layout *layout, const struct staff *staff, size_t bar, int line,
@@ -107,16 +126,27 @@ static void ties_of_bar(struct layout *layout, const struct staff *staff, size_t
     }
 }
 
-/* Whether the line's last note in the bar before the system rings or is tied into it. */
-static bool enters(const struct staff *staff, const struct line *line, int which)
+/* The line's last note in the bar before the system where it rings or is tied into it; else NULL.
+ */
+static const struct note *enters(const struct staff *staff, const struct line *line, int which)
 {
     if (line->first_bar == 0)
-        return false;
+        return NULL;
     const struct score_line *before = &staff->exercise->bars[line->first_bar - 1].lines[which];
     if (!before->leaf_count)
-        return false;
+        return NULL;
     const struct leaf *last = &before->leaves[before->leaf_count - 1];
-    return last->note && (last->tied || last->note->marks & MARK_RING);
+    return last->note && (last->tied || last->note->marks & MARK_RING) ? last->note : NULL;
+}
+
+/* What the line's first bar of the next system begins with; NULL at the exercise's end. */
+static const struct note *goes_to(const struct staff *staff, const struct line *line, int which)
+{
+    uint32_t next = line->first_bar + line->bar_count;
+    if (next >= staff->exercise->bar_count)
+        return NULL;
+    const struct score_line *after = &staff->exercise->bars[next].lines[which];
+    return after->leaf_count ? after->leaves[0].note : NULL;
 }
 
 void ties_draw(struct layout *layout, const struct staff *staff, const struct line *line)
@@ -127,11 +157,13 @@ void ties_draw(struct layout *layout, const struct staff *staff, const struct li
         const struct set_bar *first = &work->bars[0], *last = &work->bars[work->bar_count - 1];
         const struct set_note *note = work->notes + first->first_note[which];
         layout->pen.owner = mark_owner(staff->index, (unsigned)which, first->index, 0);
-        if (enters(staff, line, which) && first->note_count[which] && note->chord.count)
-            tie_loose(layout, staff, note, first->left, tie_right(layout, staff, note));
+        const struct note *from = enters(staff, line, which);
+        if (from && first->note_count[which] && note->chord.count)
+            tie_loose(layout, staff, note, from, first->left, tie_right(layout, staff, note));
         for (size_t bar = 0; bar < work->bar_count; bar++)
             ties_of_bar(layout, staff, bar, which, &open);
         if (open)
-            tie_loose(layout, staff, open, tie_left(staff, open), last->line_left);
+            tie_loose(layout, staff, open, goes_to(staff, line, which), tie_left(staff, open),
+                      last->line_left);
     }
 }
