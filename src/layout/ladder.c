@@ -64,6 +64,8 @@ static size_t range_rungs(unsigned low, unsigned high, unsigned rungs[RUNGS_MOST
     size_t count = 0;
     for (unsigned bpm = low; bpm < high && count + 1 < RUNGS_MOST; bpm += rung_step(high - low))
         rungs[count++] = bpm;
+    if (count > 1 && high - rungs[count - 1] < (rungs[1] - rungs[0] + 1) / 2)
+        count--; /* it would crowd the goal */
     rungs[count++] = high;
     return count;
 }
