@@ -9,6 +9,8 @@ enum house {
     /* ---- along the line ---- */
     HOUSE_QUARTER_SPACE = 4200, /* natural space after a quarter; others by the square root: four
                                    bars of eighths, or two of sixteenths, fill a line of A4 */
+    HOUSE_EVEN_STRETCH = 1400,  /* per thousand: widest that a row is set to keep equals equal */
+    HOUSE_EVEN_WHITE = 250,     /* more than the least white, wanted where lines are broken */
     HOUSE_LEAST_STRETCH = 500,  /* per thousand: naturals are never set tighter than half */
     HOUSE_SOLE_FULL = 2500,     /* per thousand of natural space at which a single line is judged
                                    full or not: a bar of eighths alone still spans the page */
@@ -46,7 +48,7 @@ enum house {
     HOUSE_TIE_HEIGHT_LONG = 800,
     HOUSE_TIE_LONG = 8000,   /* a tie of this length has the higher bow */
     HOUSE_LOWEST_PLACE = 24, /* no head is lower than this below the staff, in half spaces */
-    HOUSE_TIE_TURN = 6,      /* heads up to the middle line: their ties turn up, off the feet */
+    HOUSE_TIE_TURN = 7,      /* heads up to the snare: their ties turn up, off the feet */
     HOUSE_LEGER_UP = 12,     /* twice the first line above the staff, and below it */
     HOUSE_LEGER_DOWN = 0,
     HOUSE_REST_STEP = 1000,       /* rests keep to lines: they move by whole spaces */

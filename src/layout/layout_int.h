@@ -350,6 +350,7 @@ struct line_bar {
     sp natural, least;           /* its columns and lead, set naturally and at its tightest */
     sp opening, between, ending; /* what stands before it at a line's start, after it inside a line,
                                     after it at a line's end */
+    sp tightest; /* the stretch of `least`, per thousand: the bars of a line share it */
 };
 /* The cost of one line of bars [first, end); INFINITY where they do not fit, save one alone. */
 double line_cost(const struct line_bar *bars, size_t first, size_t end, size_t count, sp width);

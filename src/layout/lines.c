@@ -33,13 +33,23 @@ static double cost_of(double natural, double least, double space, bool last, boo
     return (HOUSE_COST_LINE + badness) * (HOUSE_COST_LINE + badness) + widow;
 }
 
+/* A line's bars have one stretch: the one that bears the least sets how tight all can be. */
+static double line_least(double natural, double least, sp tightest)
+{
+    double shared = natural * tightest / 1000;
+    return shared > least ? shared : least;
+}
+
 double line_cost(const struct line_bar *bars, size_t first, size_t end, size_t count, sp width)
 {
     double natural = 0, least = 0, space = width - line_rigid(bars, first, end);
+    sp tightest = 0;
     for (size_t i = first; i < end; i++) {
         natural += bars[i].natural;
         least += bars[i].least;
+        tightest = sp_max(tightest, bars[i].tightest);
     }
+    least = line_least(natural, least, tightest);
     if (least > space)
         return end - first == 1 ? 1e9 : INFINITY;
     return cost_of(natural, least, space, end == count, first == 0);
@@ -49,12 +59,14 @@ double line_cost(const struct line_bar *bars, size_t first, size_t end, size_t c
 static void best_line(const struct line_bar *bars, size_t end, size_t count, sp width,
                       double *total, uint32_t *from)
 {
-    double natural = 0, least = 0;
-    sp between = 0;
+    double natural = 0, bare = 0;
+    sp between = 0, tightest = 0;
     total[end] = INFINITY;
     for (size_t first = end; first-- > 0;) {
         natural += bars[first].natural;
-        least += bars[first].least;
+        bare += bars[first].least;
+        tightest = sp_max(tightest, bars[first].tightest);
+        double least = line_least(natural, bare, tightest);
         double space = width - bars[first].opening - bars[end - 1].ending - between;
         double cost = 1e9;
         if (least <= space)

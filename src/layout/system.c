@@ -242,17 +242,18 @@ static bool column_has_graces(const struct score_bar *bar, const struct column *
     return note && note->grace_count > 0;
 }
 
-/* The stretch below which ink (ghosts in a row, wide syllables) would part equal values unequally.
-   Grace notes stand out of the row anyhow. */
+/* The stretch below which ink (ghosts in a row, wide syllables) would part equal values unequally,
+   or nearly. Grace notes, and lines that cross closely, stand out of the row anyhow. */
 static double even_stretch(const struct work *work, const struct score_bar *bar)
 {
     double stretch = HOUSE_LEAST_STRETCH / 1000.0;
     for (size_t i = 0; i + 1 < work->column_count; i++) {
-        double needed = work->springs[i].rod / work->springs[i].natural;
-        if (needed > stretch && !column_has_graces(bar, &work->columns[i + 1]))
+        double needed = (work->springs[i].rod + HOUSE_EVEN_WHITE) / work->springs[i].natural;
+        if (needed > stretch && needed < HOUSE_EVEN_STRETCH / 1000.0 &&
+            !column_has_graces(bar, &work->columns[i + 1]))
             stretch = needed;
     }
-    return stretch < 1 ? stretch : 1;
+    return stretch;
 }
 
 static struct line_bar measure_bar(struct layout *layout, const struct staff *staff, uint32_t index)
@@ -262,13 +263,15 @@ static struct line_bar measure_bar(struct layout *layout, const struct staff *st
     columns_add_bar(layout, staff, index);
     double natural = work->bars[0].lead, least = natural;
     double tightest = even_stretch(work, &staff->exercise->bars[index]);
+    double usual = tightest > 1 ? tightest : 1;
     for (size_t i = 0; i < work->column_count; i++) {
-        natural += spring_length(&work->springs[i], (struct setting){1, 1});
+        natural += spring_length(&work->springs[i], (struct setting){usual, 1});
         least += spring_length(&work->springs[i], (struct setting){tightest, 1});
     }
     return (struct line_bar){
         .natural = rounded(natural),
         .least = rounded(least),
+        .tightest = rounded(tightest < 1 ? tightest * 1000 : 1000),
         .opening = opening_width(layout, staff, index),
         .between = after_width(layout, staff, index, false),
         .ending = after_width(layout, staff, index, true),

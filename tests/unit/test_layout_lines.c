@@ -51,6 +51,7 @@ START_TEST(no_way_to_break_lines_costs_less)
             sp least = 4000 + rand() % (round % 10 ? 40000 : 120000);
             bars[i] = (struct line_bar){.natural = least + rand() % 30000,
                                         .least = least,
+                                        .tightest = 500 + rand() % 500,
                                         .opening = 4000 + rand() % 4000,
                                         .between = 200 + rand() % 2000,
                                         .ending = 200 + rand() % 2000};
@@ -94,7 +95,7 @@ START_TEST(bars_per_line_overrides)
     struct line_bar bars[7];
     uint32_t ends[7];
     for (size_t i = 0; i < 7; i++)
-        bars[i] = (struct line_bar){20000, 15000, 6000, 160, 160};
+        bars[i] = (struct line_bar){20000, 15000, 6000, 160, 160, 500};
     ck_assert_uint_eq(lines_break(bars, 7, WIDTH, 2, ends), 4);
     ck_assert_uint_eq(ends[0], 2);
     ck_assert_uint_eq(ends[3], 7);
@@ -116,9 +117,9 @@ END_TEST
 
 START_TEST(a_bar_wider_than_a_line_stands_alone)
 {
-    struct line_bar bars[] = {{20000, 15000, 6000, 160, 160},
-                              {120000, 110000, 6000, 160, 160},
-                              {20000, 15000, 6000, 160, 160}};
+    struct line_bar bars[] = {{20000, 15000, 6000, 160, 160, 500},
+                              {120000, 110000, 6000, 160, 160, 500},
+                              {20000, 15000, 6000, 160, 160, 500}};
     uint32_t ends[3];
     ck_assert_uint_eq(lines_break(bars, 3, WIDTH, 0, ends), 3);
 }
