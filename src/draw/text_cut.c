@@ -239,14 +239,18 @@ static bool is_plain(const char *text, size_t length)
     return true;
 }
 
+/* Without ligatures: at these sizes they are hardly seen, and in a PDF each would need a second
+   font beside its cut's, and words beside its glyph for who reads the text. */
 static void shape(hb_buffer_t *buffer, hb_font_t *font, const char *text, size_t length)
 {
+    static const hb_feature_t no_ligatures = {HB_TAG('l', 'i', 'g', 'a'), 0,
+                                              HB_FEATURE_GLOBAL_START, HB_FEATURE_GLOBAL_END};
     hb_buffer_clear_contents(buffer);
     hb_buffer_add_utf8(buffer, text, (int)length, 0, (int)length);
     hb_buffer_set_direction(buffer, HB_DIRECTION_LTR);
     hb_buffer_set_script(buffer, HB_SCRIPT_LATIN);
     hb_buffer_set_language(buffer, hb_language_from_string("en", 2));
-    hb_shape(font, buffer, NULL, 0);
+    hb_shape(font, buffer, &no_ligatures, 1);
 }
 
 static struct text_glyph *room_for(struct text_family *family, size_t count)
