@@ -71,7 +71,7 @@ static bool fits_one(struct pipeline *work, double staff_mm)
    page. Below FIT_LEAST_MM it could not be read at a music stand: then the staff stays as it is. */
 static double fitting_staff(struct pipeline *work, double staff_mm)
 {
-    enum { FIT_LEAST_MM = 4 };
+    enum { FIT_LEAST_MM = 5 };
     int low = FIT_LEAST_MM * 10, high = (int)(staff_mm * 10);
     if (high <= low || fits_one(work, staff_mm))
         return staff_mm;

@@ -28,7 +28,7 @@ long_lesson long.yaml 30
 { echo 'page: {fit: one}'; cat long.yaml; } >vain.yaml
 run engrave vain.yaml
 expect_status 0
-expect_err_has 'vain.yaml:1:13: warning: the lesson does not fit one page, even with a staff of 4 mm [not-printable]'
+expect_err_has 'vain.yaml:1:13: warning: the lesson does not fit one page, even with a staff of 5 mm [not-printable]'
 [ "$(pages vain.pdf)" -gt 1 ] || fail 'one page'
 
 finish
