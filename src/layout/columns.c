@@ -159,8 +159,11 @@ static void ink_letter(struct bar_columns *at, const struct set_note *note, int 
 {
     if (!letters_shown(at) || !leaf_struck(note->leaf) || !note->leaf->note->letter)
         return;
-    ink_label(at, line == LINE_HANDS ? SLOT_STICKING : SLOT_FEET_STICKING, TEXT_STICKING,
-              letter_text(note->leaf->note->letter));
+    const char *text = letter_text(note->leaf->note->letter);
+    if (line == LINE_HANDS)
+        ink_label(at, SLOT_STICKING, TEXT_STICKING, text);
+    else
+        ink_label(at, SLOT_FEET_STICKING, TEXT_STICKING_FEET, text);
 }
 
 static void ink_rest(struct bar_columns *at, const struct set_note *note)

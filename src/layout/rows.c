@@ -66,7 +66,8 @@ static void letters_of_bar(struct row *row, const struct set_bar *bar, int line)
         if (!note->chord.count || !leaf_struck(note->leaf) || !note->leaf->note->letter)
             continue;
         const char *text = letter_text(note->leaf->note->letter);
-        struct row_item item = {note->x + note->chord.centre, TEXT_STICKING, text,
+        enum text_style style = line == LINE_HANDS ? TEXT_STICKING : TEXT_STICKING_FEET;
+        struct row_item item = {note->x + note->chord.centre, style, text,
                                 mark_owner(row->staff->index, (unsigned)line, bar->index, i)};
         row_item(row, &item);
         grace_letters(row, note, &item);

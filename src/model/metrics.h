@@ -50,6 +50,7 @@ enum text_style {
     TEXT_TEMPO,
     TEXT_STICKING,
     TEXT_STICKING_GRACE, /* the letters of grace strokes */
+    TEXT_STICKING_FEET,  /* of the feet's own line: told from the hands' at a glance */
     TEXT_COUNT,
     TEXT_COUNT_BEAT,
     TEXT_COUNT_SILENT,
