@@ -370,12 +370,42 @@ struct leaf frame_bar_rest(const struct frame *frame)
                          .tuplet = LEAF_NO_TUPLET};
 }
 
+/* ---- tables of what is known ------------------------------------------------------------- */
+
+/* FNV-1a (G. Fowler, L. C. Noll, K.-P. Vo), 64 bits. */
+static uint64_t hash_bytes(uint64_t hash, const void *bytes, size_t count)
+{
+    const unsigned char *byte = bytes;
+    for (size_t i = 0; i < count; i++)
+        hash = (hash ^ byte[i]) * 0x100000001B3u;
+    return hash;
+}
+
+static uint64_t hash_meter(const struct meter *meter, const struct counting *counting)
+{
+    uintptr_t system = (uintptr_t)counting;
+    uint64_t hash = hash_bytes(0xCBF29CE484222325u, meter->groups, meter->group_count);
+    hash = hash_bytes(hash, &meter->unit, sizeof meter->unit);
+    return hash_bytes(hash, &system, sizeof system);
+}
+
+static uint64_t hash_grid(const struct meter *meter, const struct subdivisions *subdivisions,
+                          const struct counting *counting)
+{
+    uint64_t hash = hash_meter(meter, counting);
+    if (subdivisions)
+        hash = hash_bytes(hash, subdivisions->items,
+                          subdivisions->count * sizeof *subdivisions->items);
+    return hash;
+}
+
 /* ---- frames ------------------------------------------------------------------------------- */
 
 struct frame *frame_get(struct frames *frames, const struct meter *meter,
                         const struct counting *counting)
 {
-    for (struct frame *frame = frames->frames; frame; frame = frame->next)
+    struct frame **chain = &frames->frames[hash_meter(meter, counting) % FRAME_CHAINS];
+    for (struct frame *frame = *chain; frame; frame = frame->next)
         if (frame->counting == counting && meter_equal(frame->meter, meter))
             return frame;
     struct frame *frame = arena_alloc(frames->arena, sizeof *frame);
@@ -388,8 +418,8 @@ struct frame *frame_get(struct frames *frames, const struct meter *meter,
             (uint8_t)spelling_rest_beats(meter, frame->beats, frame->beat_count, i);
         make_rests(frames->arena, frame, i);
     }
-    frame->next = frames->frames;
-    return frames->frames = frame;
+    frame->next = *chain;
+    return *chain = frame;
 }
 
 struct score_beat frame_score_beat(const struct frame *frame, size_t beat, const struct span *span)
@@ -535,7 +565,8 @@ struct grid *grid_get(struct frames *frames, const struct meter *meter,
     if (frames->latest && frames->latest->usable &&
         grid_is(frames->latest, meter, subdivisions, counting))
         return frames->latest;
-    for (struct grid *grid = frames->grids; grid; grid = grid->next)
+    struct grid **chain = &frames->grids[hash_grid(meter, subdivisions, counting) % GRID_CHAINS];
+    for (struct grid *grid = *chain; grid; grid = grid->next)
         if (grid_is(grid, meter, subdivisions, counting) &&
             (grid->usable || grid->subdivisions == subdivisions))
             return frames->latest = grid;
@@ -547,7 +578,7 @@ struct grid *grid_get(struct frames *frames, const struct meter *meter,
         add_counts(frames, grid);
         add_score_beats(frames, grid);
     }
-    grid->next = frames->grids;
-    frames->grids = grid;
+    grid->next = *chain;
+    *chain = grid;
     return frames->latest = grid;
 }

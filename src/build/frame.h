@@ -78,12 +78,16 @@ struct position {
     uint16_t beat;         /* 0-based */
 };
 
-/* Frames and grids of one lesson. */
+/* Chains of the tables below: a lesson has few meters and grids, but may have a new one in each of
+   its bars. */
+enum { FRAME_CHAINS = 64, GRID_CHAINS = 512 };
+
+/* Frames and grids of one lesson, in hash tables; zeroed but for the first two. */
 struct frames {
     struct arena *arena;
     struct diags *diags;
-    struct frame *frames;
-    struct grid *grids;
+    struct frame *frames[FRAME_CHAINS];
+    struct grid *grids[GRID_CHAINS];
     struct grid *latest;
     VECTOR(struct position) positions; /* of the address resolved last */
 };

@@ -126,6 +126,14 @@ static void whole_bar_rest(struct bar_builder *bar, struct score_line *out)
     out->leaf_count = 1;
 }
 
+static bool any_empty(const struct line_plan *plan)
+{
+    for (size_t i = 0; i < plan->count; i++)
+        if (span_empty(plan, i))
+            return true;
+    return false;
+}
+
 static bool all_empty(const struct line_plan *plan)
 {
     for (size_t i = 0; i < plan->count; i++)
@@ -178,7 +186,8 @@ void line_write(struct bar_builder *bar, struct line_plan *plan, struct note *no
     writer.plan = plan;
     writer.out = out;
     uint32_t leaves, tuplets;
-    plan_rests(&writer);
+    if (any_empty(plan))
+        plan_rests(&writer);
     measure(&writer, &leaves, &tuplets);
     out->leaves = arena_array(bar->builder->arena, leaves, sizeof *out->leaves);
     out->tuplets = arena_array(bar->builder->arena, tuplets, sizeof *out->tuplets);

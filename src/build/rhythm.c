@@ -418,6 +418,16 @@ static size_t strokes_in(const struct stroke_line *line)
     return count;
 }
 
+/* Asked for every bar, looked for once: a line may be long, and all empty slots. */
+static bool has_stroke(const struct stroke_line *line, struct line_state *state)
+{
+    if (!state->looked_for_strokes) {
+        state->looked_for_strokes = true;
+        state->has_strokes = strokes_in(line) > 0;
+    }
+    return state->has_strokes;
+}
+
 /* A rudiment or pattern named beside a rhythm may go round, if it comes out even. */
 static bool counts_agree(struct bar_builder *bar, const struct stroke_line *line, size_t notes)
 {
@@ -448,7 +458,7 @@ static void take_inherited(struct bar_builder *bar, struct strikes *strikes,
 {
     const struct stroke_line *line = source->sticking;
     struct line_state *state = source->state;
-    if (strokes_in(line) == 0)
+    if (!has_stroke(line, state))
         return;
     for (uint32_t i = 0; i < strikes->count; i++) {
         while (line->strokes[state->sticking].hand == HAND_NONE)
