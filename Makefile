@@ -217,8 +217,12 @@ picture: all
 	$(BUILD)/ratamark engrave -q examples/11-six-in-the-hold.yaml --dpi 88 -o $(BUILD)/picture.png
 	cp $(BUILD)/picture-1.png man/page.png
 
+# Tests that keep expected results in files know REGEN.
 regen: $(BUILD)/san/ratamark $(UNIT_TESTS:%=$(BUILD)/san/unit/%)
-	@for test in $(UNIT_TESTS); do REGEN=1 $(BUILD)/san/unit/$$test >/dev/null || true; done
+	@for test in $$(grep -l REGEN tests/unit/test_*.c); do \
+	    REGEN=1 $(BUILD)/san/unit/$$(basename $$test .c) >/dev/null || true; done
+	@for test in $$(grep -l REGEN tests/cli/test_*.sh); do \
+	    REGEN=1 RATAMARK=$(BUILD)/san/ratamark sh $$test >/dev/null || true; done
 	@git --no-pager diff --stat -- tests examples
 	@echo 'Read the difference (git diff tests examples) before you commit it.'
 

@@ -308,6 +308,16 @@ static bool date_from_environment(char *text, size_t room, const char **date)
 
 /* ---- the command -------------------------------------------------------------------------- */
 
+/* The lesson is without error by now: it is the music font that cannot be read, or used. */
+static enum status why_no_layout(const struct diags *diags)
+{
+    for (size_t i = 0; i < diags_count(diags); i++) {
+        if (diags_get(diags, i)->code == DIAG_UNREADABLE)
+            return STATUS_SYSTEM;
+    }
+    return STATUS_USAGE;
+}
+
 static enum status lay_out_and_write(struct lesson_run *run, const void *output)
 {
     const struct options *options = run->options;
@@ -322,7 +332,7 @@ static enum status lay_out_and_write(struct lesson_run *run, const void *output)
     bool laid_out = pipeline_run(work, STAGE_LAYOUT);
     lesson_run_report(run);
     if (!laid_out)
-        return STATUS_LESSON;
+        return why_no_layout(work->diags);
     return options->dump == DUMP_LAYOUT ? dump_layout(work) : write_sheets(work, output, options);
 }
 

@@ -118,7 +118,6 @@ for lesson in lessons:
     for kind in ("wrong", "right"):
         if lesson[kind]:
             open(f"examples/{lesson['code']}.{kind}.yaml", "w").write(lesson[kind])
-    print(lesson["code"])
 END
 for file in examples/*.wrong.yaml; do
     code=$(basename "$file" .wrong.yaml)

@@ -59,6 +59,26 @@ expect_err_has 'there is no exercise 2: the lesson has 1'
 run grid good.yaml --exercise 2
 expect_status 2
 
+it 'a music font that is not there: 3; one that cannot be used: 2'
+run engrave good.yaml --music-font absent.otf -o music.pdf
+expect_status 3
+expect_err_has 'absent.otf'
+expect_none music.pdf
+echo 'no font' >text.otf
+echo '{}' >text.json
+run engrave good.yaml --music-font text.otf -o music.pdf
+expect_status 2
+expect_err_has 'text.otf'
+expect_none music.pdf
+
+it 'another music font is laid out by its own metadata'
+cp "$top/fonts/Ratamark.otf" other.otf
+cp "$top/fonts/Ratamark.json" other.json
+run engrave good.yaml --music-font other.otf -o other.svg
+expect_status 0
+run engrave good.yaml -o own.svg
+expect_same own.svg other.svg
+
 it 'rudiments: 0 for one that exists, 2 for others'
 run rudiments 'flam tap'
 expect_status 0
