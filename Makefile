@@ -118,11 +118,15 @@ $(BUILD)/embedded/embedded_metrics.c: fonts/Ratamark.json $(BUILD)/face_table
 font:
 	$(PYTHON) fonts/build.py
 
+# For those who say no -j: one job a processor. The makefile is read anew, as pkg-config knows more
+# once packages are installed.
+PARALLEL = $(if $(filter -j%,$(MAKEFLAGS)),,-j$(shell getconf _NPROCESSORS_ONLN 2>/dev/null || echo 2))
+
 # ---- the demonstration ------------------------------------------------------------------------
 
 demo:
 	@.setup/install build
-	@$(MAKE) --no-print-directory demo-here
+	@$(MAKE) $(PARALLEL) --no-print-directory demo-here
 
 # Engraved into a new folder, which then takes the place of the old one.
 demo-here: all
@@ -150,7 +154,7 @@ SUITE = RESULTS=$(BUILD)/results tests/suite
 
 test:
 	@.setup/install build test
-	@$(MAKE) --no-print-directory test-here
+	@$(MAKE) $(PARALLEL) --no-print-directory test-here
 
 test-here:
 	@rm -rf $(BUILD)/results
@@ -166,7 +170,7 @@ test-here:
 
 test-browser:
 	@.setup/install build test browser
-	@$(MAKE) --no-print-directory test-browser-here
+	@$(MAKE) $(PARALLEL) --no-print-directory test-browser-here
 
 test-browser-here: all $(BUILD)/browser/compare
 	@rm -rf $(BUILD)/results-browser
