@@ -538,6 +538,7 @@ static void add_counts(struct frames *frames, struct grid *grid)
         for (uint32_t slot = 0; slot < slots; slot++) {
             const char *text = span->texts ? span->texts[slot]
                                            : arena_format(frames->arena, "%u", span->beat + 1u);
+            grid->count_slots[grid->count_count] = span->first_slot + slot;
             grid->counts[grid->count_count++] =
                 (struct count){.onset = span->onsets[slot], .text = text, .beat_number = slot == 0};
         }
