@@ -218,7 +218,7 @@ format:
 
 # The README's picture: the first page of a lesson of the example course.
 picture: all
-	$(BUILD)/ratamark engrave -q examples/11-six-in-the-hold.yaml --dpi 88 -o $(BUILD)/picture.png
+	$(BUILD)/ratamark engrave -q examples/10-whispering-planks.yaml --dpi 88 -o $(BUILD)/picture.png
 	cp $(BUILD)/picture-1.png man/page.png
 
 # Tests that keep expected results in files know REGEN.
