@@ -371,7 +371,7 @@ static void find_cycle(struct exercise_builder *exercise, uint64_t bars)
 static const char *title_of(struct builder *builder, const struct exercise *exercise, bool mirrored)
 {
     const char *title = exercise->title.text;
-    if (exercise->settings.lead != LEAD_BOTH)
+    if (exercise->settings.lead != LEAD_BOTH || exercise->sequence_count)
         return title;
     const char *lead = mirrored ? "left lead" : "right lead";
     return title && *title ? arena_format(builder->arena, "%s, %s", title, lead)

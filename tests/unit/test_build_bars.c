@@ -118,13 +118,27 @@ START_TEST(dynamics_stand_at_their_counts)
 }
 END_TEST
 
+START_TEST(counts_know_which_slots_are_struck)
+{
+    struct built built = built_right("title: T\nsubdivision: sixteenths\nexercises:\n"
+                                     "  - title: E\n    sticking: R . R (L) | B . R L | .RL. | B\n"
+                                     "    at: {4: rest}\n    kick: 1e\n");
+    ck_assert_str_eq(built_counts(&built, 0, 0),
+                     "1 [e] & a 2 [e] & a [3] e & [a] [4] e [&] a");
+    built_release(&built);
+}
+END_TEST
+
 START_TEST(a_sequence_has_no_bars_of_its_own)
 {
-    struct built built = built_right("title: T\nsubdivision: eighths\nexercises:\n"
+    struct built built = built_right("title: T\nsubdivision: eighths\nlead: both\nexercises:\n"
                                      "  - {title: E, id: groove, sticking: RL}\n"
                                      "  - {title: F, sequence: groove*3}\n");
-    ck_assert(built.score->exercises[1].sequence);
-    ck_assert_uint_eq(built.score->exercises[1].bar_count, 0);
+    const struct score_exercise *form = &built.score->exercises[2];
+    ck_assert(form->sequence);
+    ck_assert_uint_eq(form->bar_count, 0);
+    ck_assert_uint_eq(built.score->exercise_count, 3);
+    ck_assert_str_eq(form->title, "F");
     built_release(&built);
 }
 END_TEST
@@ -218,6 +232,7 @@ int main(void)
     tcase_add_test(tcase, repeats_do_not_stand_in_each_other);
     tcase_add_test(tcase, the_meter_is_printed_where_it_changes);
     tcase_add_test(tcase, dynamics_stand_at_their_counts);
+    tcase_add_test(tcase, counts_know_which_slots_are_struck);
     tcase_add_test(tcase, a_sequence_has_no_bars_of_its_own);
     tcase_add_test(tcase, boundaries_of_a_cycle_hold_in_its_first_round);
     tcase_add_test(tcase, a_bar_goes_its_own_way);
