@@ -20,6 +20,7 @@ struct strike {
     int32_t slot;   /* grid: the bar's slot; rhythm: the leaf */
     uint32_t order; /* its number among the exercise's strokes, silenced ones included */
     uint8_t asked;  /* accents and ghost asked for at the stroke itself, not by `play` */
+    bool by_foot;   /* a foot alone plays it: it is counted, though the hands rest */
     bool silent;    /* falls silent (`rest`, or a foot alone plays it): no note in the score */
 };
 

@@ -27,6 +27,21 @@ static void mark_struck(struct score_bar *bar)
     }
 }
 
+/* Beside a rhythm: strokes of the hands' line that a foot plays alone are counted with it. */
+static void mark_by_foot(struct bar_builder *bar)
+{
+    const struct foot_stroke *feet = bar->builder->feet.items;
+    size_t count = 0;
+    for (size_t i = 0; i < bar->builder->feet.count; i++) {
+        while (count < bar->out->count_count &&
+               fraction_compare(bar->out->counts[count].onset, feet[i].where.onset) < 0)
+            count++;
+        if (count < bar->out->count_count && feet[i].strike >= 0 &&
+            fraction_equal(bar->out->counts[count].onset, feet[i].where.onset))
+            bar->out->counts[count].struck = true;
+    }
+}
+
 static struct count *copy_counts(struct bar_builder *bar)
 {
     const struct grid *grid = bar->grid;
@@ -93,6 +108,7 @@ void counts_build(struct bar_builder *bar)
     if (bar->source->rhythm) {
         from_spans(bar);
         mark_struck(bar->out);
+        mark_by_foot(bar);
     } else if (hands->leaf_count == 1 && hands->leaves[0].whole_bar) {
         bar->out->count_count = bar->grid->count_count;
         bar->out->counts = copy_counts(bar);

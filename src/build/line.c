@@ -228,7 +228,7 @@ static struct spelling_onsets onsets_in(const struct span *span, const struct st
     return onsets;
 }
 
-/* For the counts: which slots of the bar sound. */
+/* For the counts: which slots of the bar sound, by the hands or by a foot in their line. */
 static void note_struck(struct bar_builder *bar, const struct grid *grid,
                         const struct strikes *strikes)
 {
@@ -236,7 +236,7 @@ static void note_struck(struct bar_builder *bar, const struct grid *grid,
     memset(struck, 0, (grid->slot_count + 63u) / 64u * sizeof *struck);
     for (uint32_t i = 0; i < strikes->count; i++) {
         uint32_t slot = (uint32_t)strikes->items[i].slot;
-        if (!strikes->items[i].silent)
+        if (!strikes->items[i].silent || strikes->items[i].by_foot)
             struck[slot / 64] |= (uint64_t)1 << slot % 64;
     }
 }

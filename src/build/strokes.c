@@ -139,7 +139,7 @@ static void fall_to_feet(struct bar_builder *bar, struct strikes *strikes, uint3
 {
     if (strikes->notes[index].letter)
         report_foot_voice(bar, &strikes->notes[index], voicing);
-    strikes->items[index].silent = true;
+    strikes->items[index].by_foot = strikes->items[index].silent = true;
 }
 
 static void default_hits(struct bar_builder *bar, struct note *note)
@@ -469,6 +469,7 @@ static void change(struct bar_builder *bar, struct strikes *strikes, uint32_t in
     end_opposite(strikes, index, voicing->marks);
     if (voicing->rest) {
         strikes->items[index].silent = true;
+        strikes->items[index].by_foot = false;
         drop_feet(bar, index);
         return;
     }

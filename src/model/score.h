@@ -84,7 +84,9 @@ struct count {
     struct fraction onset;
     const char *text; /* "2", "&", "let" */
     bool beat_number; /* spoken on the beat */
-    bool struck;      /* a hand's stroke falls on it; else silent: for `counts: grid` */
+    bool struck;      /* a stroke of the hands' line falls on it (also one that its words give to
+                         a foot alone; where the hands rest all bar, any of the feet's); else silent:
+                         for `counts: grid` */
 };
 
 struct dynamic_mark {

@@ -185,6 +185,24 @@ START_TEST(contradictions_are_told)
 }
 END_TEST
 
+/* Hands and feet in turn, one line of words: what a foot plays in it is counted too; a kick beside
+   it is not. */
+START_TEST(a_foot_in_the_hands_line_is_counted)
+{
+    struct built built = built_right("title: T\nexercises:\n  - title: E\n"
+                                     "    subdivision: sixteenths\n"
+                                     "    voices: hi-hat snare bass-drum bass-drum\n"
+                                     "  - bars:\n      - rhythm: 8 16 16 | 4 | 8 8 | 4\n"
+                                     "        sticking: R L | R | R | L\n"
+                                     "        voices: snare*2 bass-drum | snare | ride bass-drum |"
+                                     " snare\n        kick: 2&\n");
+    ck_assert_str_eq(built_counts(&built, 0, 0), "1 e & a 2 e & a 3 e & a 4 e & a");
+    ck_assert_str_eq(built_values(&built, 1, 0, LINE_HANDS), "8 16 _16 | 4 | 8 _8 | 4");
+    ck_assert_str_eq(built_counts(&built, 1, 0), "1 [e] & a 2 3 & 4");
+    built_release(&built);
+}
+END_TEST
+
 /* Twelve parts to a beat: a third and a quarter of it at once have no common subdivision. */
 START_TEST(feet_that_no_subdivision_holds_are_told)
 {
@@ -207,6 +225,7 @@ int main(void)
     tcase_add_test(tcase, the_feet_have_a_line_of_their_own);
     tcase_add_test(tcase, a_left_handed_kit_turns_the_feet_round);
     tcase_add_test(tcase, the_key_knows_the_voices_used);
+    tcase_add_test(tcase, a_foot_in_the_hands_line_is_counted);
     LOOP(contradictions_are_told, wrong);
     tcase_add_test(tcase, feet_that_no_subdivision_holds_are_told);
     suite_add_tcase(suite, tcase);
