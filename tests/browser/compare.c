@@ -9,7 +9,7 @@
 #include <stdbool.h>
 #include <stdio.h>
 
-#define SHARE_MAX 0.0005
+#define SHARE_MAX 0.00005
 
 struct picture {
     cairo_surface_t *surface;
@@ -70,7 +70,7 @@ int main(int argc, char **argv)
         return 2;
     }
     double one = share_alone(&a, &b), other = share_alone(&b, &a);
-    printf("%s %s: %.5f %.5f alone, at most %.5f\n", argv[1], argv[2], one, other, SHARE_MAX);
+    printf("%s %s: %.6f %.6f alone, at most %.6f\n", argv[1], argv[2], one, other, SHARE_MAX);
     cairo_surface_destroy(a.surface);
     cairo_surface_destroy(b.surface);
     return one > SHARE_MAX || other > SHARE_MAX;
