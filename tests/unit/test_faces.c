@@ -7,6 +7,7 @@
 #include <fontconfig/fontconfig.h>
 #include <ft2build.h>
 #include <math.h>
+#include <pango/pangocairo.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -392,6 +393,44 @@ START_TEST(paragraphs_keep_to_their_width)
 }
 END_TEST
 
+/* Plain text is broken without Pango's layout: at the same places, whatever the width. */
+START_TEST(plain_paragraphs_break_where_pango_would)
+{
+    static const char text[] = "Keep both sticks low \342\200\224 let the tip fall; re-play the "
+                               "well-known 3/4 and 6/8 bars at "
+                               "60\342\200\22396 (slowly!) and say \342\200\234one & "
+                               "two\342\200\235. \303\211tude no. 7: as "
+                               "written, then softly, then from memory. "
+                               "Donaudampfschifffahrtstrommelwirbel, half an hour.";
+    open_faces(NULL);
+    PangoFontMap *map = pango_cairo_font_map_new();
+    PangoContext *context = pango_font_map_create_context(map);
+    pango_context_set_round_glyph_positions(context, FALSE);
+    PangoLayout *layout = pango_layout_new(context);
+    PangoFontDescription *font = pango_font_description_from_string("Open Sans");
+    pango_font_description_set_absolute_size(font, 100 * PANGO_SCALE);
+    pango_layout_set_font_description(layout, font);
+    pango_layout_set_text(layout, text, -1);
+    double em = text_style(TEXT_PARAGRAPH)->size / SPACE_MM * 1000;
+    for (sp width = 4000; width <= 150000; width += 1234) {
+        const label_id *lines;
+        size_t count =
+            metrics.wrap(metrics.self, TEXT_PARAGRAPH, text, sizeof text - 1, width, &lines);
+        pango_layout_set_width(layout, (int)(width / em * 100 * PANGO_SCALE));
+        ck_assert_int_eq((int)count, pango_layout_get_line_count(layout));
+        for (size_t i = 0; i < count; i++) {
+            const char *line = faces_label_text(faces, lines[i]);
+            int start = pango_layout_get_line_readonly(layout, (int)i)->start_index;
+            ck_assert_msg(strncmp(text + start, line, strlen(line)) == 0, "%d: '%s'", width, line);
+        }
+    }
+    pango_font_description_free(font);
+    g_object_unref(layout);
+    g_object_unref(context);
+    g_object_unref(map);
+}
+END_TEST
+
 START_TEST(a_line_takes_what_fits)
 {
     /* Two words: one line exactly where both fit. */
@@ -476,6 +515,7 @@ int main(void)
     tcase_add_test(tests, text_of_any_script_is_set);
     tcase_add_test(tests, a_character_of_no_font_is_told_once);
     tcase_add_test(tests, paragraphs_keep_to_their_width);
+    tcase_add_test(tests, plain_paragraphs_break_where_pango_would);
     tcase_add_test(tests, a_line_takes_what_fits);
     tcase_add_test(tests, a_long_word_stands_alone);
     tcase_add_test(tests, installed_family_gives_no_warning);
