@@ -67,8 +67,10 @@ sed -n '/^\.Sh VOICES/,/^\.El/s/^\.It \([a-z-]*\) Ta [0-9].*/\1/p' man/ratamark-
 diff "$work/voices" "$work/man.voices" >&2 || fail 'voices'
 
 it 'limits are those of the program'
+# Without what makes letters bold in a terminal: each written over itself.
+mandoc -T ascii man/ratamark-lesson.5 | sed "s/.$(printf '\b')//g" | tr -s ' \n' ' ' >"$work/plain"
 for limit in "4 MiB" "depth of 16" "4,096 exercises" "65,536 bars" "1,048,576 strokes"; do
-    mandoc -T ascii man/ratamark-lesson.5 | col -b | tr -s ' \n' ' ' | grep -qF "$limit" || fail "$limit"
+    grep -qF "$limit" "$work/plain" || fail "$limit"
 done
 for pair in BYTES_MAX:'4 \* 1024 \* 1024' DEPTH_MAX:16 EXERCISES_MAX:4096 BARS_MAX:65536 STROKES_MAX:1048576; do
     grep -q "LESSON_${pair%%:*} = ${pair#*:}" src/model/lesson.h || fail "$pair"
