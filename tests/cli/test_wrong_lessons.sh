@@ -36,7 +36,7 @@ it 'says that a system has no font at all'
 mkdir "$work/none"
 sed "s|$top/fonts|$work/none|" "$work/fonts.conf" >"$work/no-fonts.conf"
 FONTCONFIG_FILE=$work/no-fonts.conf run engrave "$wrong_lessons/text-font.yaml" -o "$work/none.pdf"
-expect_status 1
+expect_status 3
 expect_err_has 'no font for text is installed [unreadable]'
 expect_none "$work/none.pdf"
 

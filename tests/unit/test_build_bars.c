@@ -123,8 +123,7 @@ START_TEST(counts_know_which_slots_are_struck)
     struct built built = built_right("title: T\nsubdivision: sixteenths\nexercises:\n"
                                      "  - title: E\n    sticking: R . R (L) | B . R L | .RL. | B\n"
                                      "    at: {4: rest}\n    kick: 1e\n");
-    ck_assert_str_eq(built_counts(&built, 0, 0),
-                     "1 [e] & a 2 [e] & a [3] e & [a] [4] e [&] a");
+    ck_assert_str_eq(built_counts(&built, 0, 0), "1 [e] & a 2 [e] & a [3] e & [a] [4] e [&] a");
     built_release(&built);
 }
 END_TEST
