@@ -74,7 +74,7 @@ enum house {
     HOUSE_ABOVE_GAP = 350,  /* stem or beam to accent, accent to open sign */
     HOUSE_TUPLET_GAP = 400, /* ink to a tuplet's number or bracket */
     HOUSE_TUPLET_HOOK = 700,
-    HOUSE_TUPLET_CLEAR = 350, /* bracket's ends to its number */
+    HOUSE_TUPLET_CLEAR = 350, /* number to its bracket's ends, and to what stands beside it */
     HOUSE_ONE_LINE_OF = 1000, /* heights that differ by less are drawn on one line */
     HOUSE_ENDING_HOOK = 1700,
     HOUSE_ENDING_GAP = 700,

@@ -124,6 +124,7 @@ static void tuplet_height(const struct layout *layout, struct raised *raised)
     char text[16];
     tuplet_text(raised->tuplet, text);
     sp half = text_width(layout, text) / 2, middle = (raised->left + raised->right) / 2;
+    half += HOUSE_TUPLET_CLEAR; /* an accent beside the number stands under it instead */
     sp left = raised->bracket ? raised->left : middle - half;
     sp right = raised->bracket ? raised->right : middle + half;
     raised->y = raised->below ? skyline_bottom(&layout->skyline, left, right) + HOUSE_TUPLET_GAP
