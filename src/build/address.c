@@ -69,27 +69,40 @@ static enum address_outcome find_elsewhere(struct frames *frames, const struct c
     return found ? ADDRESS_FOUND : ADDRESS_UNKNOWN;
 }
 
+/* A slot of the bar's own span: found without any reckoning in time. */
+static struct position position_of_slot(const struct counted_bar *bar, const struct span *span,
+                                        int slot)
+{
+    uint16_t beat = span->division.span == 1
+                        ? span->beat
+                        : frame_beat_at(bar->frame, span->beat, span->onsets[slot]);
+    return (struct position){.onset = span->onsets[slot],
+                             .slot = bar->on_grid ? (int32_t)span->first_slot + slot : -1,
+                             .beat = beat};
+}
+
 /* `beat` counts from 0. */
 static enum address_outcome find_position(struct frames *frames, const struct counted_bar *bar,
                                           uint16_t beat, const char *spoken, struct position *out)
 {
     if (beat >= bar->frame->beat_count)
         return ADDRESS_NO_BEAT;
+    const struct span *span = bar->spans[beat];
+    int slot = span && span->beat == beat ? find_slot(span, spoken) : -1;
+    if (slot >= 0) {
+        *out = position_of_slot(bar, span, slot);
+        return ADDRESS_FOUND;
+    }
     struct fraction onset = bar->frame->beats[beat].start;
     if (spoken[0] != '\0') {
-        const struct span *span = bar->spans[beat];
-        int slot = span && span->beat == beat ? find_slot(span, spoken) : -1;
-        if (slot < 0) {
-            span = otherwise_span(frames, bar, beat);
-            slot = span && span->beat == beat ? find_slot(span, spoken) : -1;
-        }
-        if (slot >= 0) {
+        span = otherwise_span(frames, bar, beat);
+        slot = span && span->beat == beat ? find_slot(span, spoken) : -1;
+        enum address_outcome outcome =
+            slot < 0 ? find_elsewhere(frames, bar, beat, spoken, &onset) : ADDRESS_FOUND;
+        if (outcome != ADDRESS_FOUND)
+            return outcome;
+        if (slot >= 0)
             onset = span->onsets[slot];
-        } else {
-            enum address_outcome outcome = find_elsewhere(frames, bar, beat, spoken, &onset);
-            if (outcome != ADDRESS_FOUND)
-                return outcome;
-        }
     }
     *out = position_in(bar, beat, onset);
     return ADDRESS_FOUND;
@@ -112,8 +125,7 @@ static void add_syllable(struct frames *frames, const struct counted_bar *bar, c
              span && span->beat == beat && span->syllables && slot < span->division.slots; slot++)
             if (strcmp(span->syllables[slot], spoken) == 0 ||
                 strcmp(span->spoken_as[slot], spoken) == 0)
-                *vector_push(&frames->positions, frames->arena) =
-                    position_in(bar, beat, span->onsets[slot]);
+                *vector_push(&frames->positions, frames->arena) = position_of_slot(bar, span, slot);
     }
 }
 

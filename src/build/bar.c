@@ -45,11 +45,11 @@ static void grow_known(struct builder *builder)
 /* A number that this bar does not have is no mistake of an address that is meant for bars of
    several meters; one that no bar has is reported when the exercise ends. */
 static void judge(struct bar_builder *bar, const struct address *address,
-                  const struct resolved *resolved)
+                  const struct resolved *resolved, bool shared)
 {
     if (resolved->outcome == ADDRESS_FOUND)
         return;
-    if (resolved->outcome == ADDRESS_NO_BEAT && address->bar == 0 && bar->several_bars)
+    if (shared && resolved->outcome == ADDRESS_NO_BEAT && address->bar == 0 && bar->several_bars)
         return;
     if (builder_report_once(bar->builder, address))
         address_report(&bar->builder->frames, &bar->counted, address, resolved);
@@ -63,12 +63,13 @@ static void keep_positions(struct arena *arena, struct resolved *resolved)
     resolved->positions = kept;
 }
 
-const struct resolved *bar_resolve(struct bar_builder *bar, const struct address *address)
+const struct resolved *bar_resolve(struct bar_builder *bar, const struct address *address,
+                                   bool shared)
 {
     struct builder *builder = bar->builder;
-    if (bar->source->rhythm) {
+    if (!shared || bar->source->rhythm) {
         bar->resolved = address_resolve(&builder->frames, &bar->counted, address);
-        judge(bar, address, &bar->resolved);
+        judge(bar, address, &bar->resolved, shared);
         return &bar->resolved;
     }
     if ((builder->known_count + 1) * 2 > builder->known_room)
@@ -79,14 +80,20 @@ const struct resolved *bar_resolve(struct bar_builder *bar, const struct address
                                         address_resolve(&builder->frames, &bar->counted, address)};
         keep_positions(builder->arena, &entry->resolved);
         builder->known_count++;
-        judge(bar, address, &entry->resolved);
+        judge(bar, address, &entry->resolved, shared);
     }
     return &entry->resolved;
 }
 
-bool address_in_bar(const struct bar_builder *bar, const struct address *address)
+bool address_in_bar(struct bar_builder *bar, const struct address *address, bool shared)
 {
-    return address->bar == 0 || (bar->index != UINT32_MAX && address->bar == bar->index + 1);
+    bool here = address->bar == 0 || (bar->index != UINT32_MAX && address->bar == bar->index + 1);
+    if (!here && !shared && builder_report_once(bar->builder, address)) {
+        diag_add(bar->builder->diags, DIAG_UNKNOWN_COUNT, address->at,
+                 "written in one bar, this count names another: bar %u", address->bar);
+        diag_expected(bar->builder->diags, "a count without a bar in front");
+    }
+    return here;
 }
 
 const struct address_list *bar_addresses(const struct bar_builder *bar,

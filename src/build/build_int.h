@@ -116,7 +116,7 @@ struct bar_builder {
     uint32_t first_slot;      /* a pickup's first slot of the grid */
     uint16_t first_beat;      /* a pickup's first beat */
     bool several_bars;        /* the exercise has more bars than this one */
-    struct resolved resolved; /* the last address of a bar that has a rhythm */
+    struct resolved resolved; /* the last address that is not remembered */
 };
 
 /* True where nothing was reported under this key yet; notes it. */
@@ -176,15 +176,23 @@ void strokes_apply_addresses(struct bar_builder *bar, struct strikes *strikes);
 
 /* ---- addresses of a bar -------------------------------------------------------------------- */
 
-/* Resolved against the bar, remembered for bars of one grid. */
-const struct resolved *bar_resolve(struct bar_builder *bar, const struct address *address);
-/* False where the address names another bar. */
-bool address_in_bar(const struct bar_builder *bar, const struct address *address);
+/* Resolved against the bar. `shared`: an address of the exercise, which is remembered for its bars
+   of one grid. What is not remembered holds until the next call. */
+const struct resolved *bar_resolve(struct bar_builder *bar, const struct address *address,
+                                   bool shared);
+/* False where the address names another bar, which one that is not `shared` must not do: that is
+   reported. */
+bool address_in_bar(struct bar_builder *bar, const struct address *address, bool shared);
 /* The list that a key of count addresses gives this bar: its own entry, or the exercise's; NULL
    where it says nothing. A pickup has its own only. */
 const struct address_list *bar_addresses(const struct bar_builder *bar,
                                          const struct address_bars *own,
                                          const struct address_bars *inherited);
+/* Whether it is one of the exercise's, for `shared` above. */
+static inline bool address_shared(const struct address_bars *own)
+{
+    return own->count == 0;
+}
 
 /* ---- line.c: values ------------------------------------------------------------------------ */
 

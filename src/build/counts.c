@@ -126,7 +126,7 @@ static int compare_marks(const void *a, const void *b)
     return fraction_compare(left->onset, right->onset);
 }
 
-static void add_marks(struct bar_builder *bar, const struct dynamics *dynamics,
+static void add_marks(struct bar_builder *bar, const struct dynamics *dynamics, bool shared,
                       struct dynamic_mark **marks, size_t *count, size_t *room)
 {
     for (size_t e = 0; e < dynamics->count; e++) {
@@ -134,7 +134,7 @@ static void add_marks(struct bar_builder *bar, const struct dynamics *dynamics,
         for (size_t i = 0; i < entry->where.count; i++) {
             const struct address *address = &entry->where.items[i];
             const struct resolved *resolved =
-                address_in_bar(bar, address) ? bar_resolve(bar, address) : NULL;
+                address_in_bar(bar, address, shared) ? bar_resolve(bar, address, shared) : NULL;
             size_t positions = resolved && resolved->outcome == ADDRESS_FOUND ? resolved->count : 0;
             for (size_t p = 0; p < positions; p++) {
                 if (*count == *room)
@@ -151,8 +151,8 @@ void dynamics_build(struct bar_builder *bar)
     struct dynamic_mark *marks = NULL;
     size_t count = 0, room = 0;
     if (!bar->out->pickup)
-        add_marks(bar, &bar->exercise->exercise->dynamics, &marks, &count, &room);
-    add_marks(bar, &bar->source->dynamics, &marks, &count, &room);
+        add_marks(bar, &bar->exercise->exercise->dynamics, true, &marks, &count, &room);
+    add_marks(bar, &bar->source->dynamics, false, &marks, &count, &room);
     if (count > 1)
         qsort(marks, count, sizeof *marks, compare_marks);
     bar->out->dynamics = marks;

@@ -86,13 +86,14 @@ static void add_foot(struct bar_builder *bar, const struct position *position, s
     bar->builder->score->voices_used[hit.voice] = true;
 }
 
-static void gather_list(struct bar_builder *bar, const struct address_list *list, struct hit hit)
+static void gather_list(struct bar_builder *bar, const struct address_list *list, bool shared,
+                        struct hit hit)
 {
     for (size_t i = 0; list && i < list->count; i++) {
         const struct address *address = &list->items[i];
-        if (!address_in_bar(bar, address))
+        if (!address_in_bar(bar, address, shared))
             continue;
-        const struct resolved *resolved = bar_resolve(bar, address);
+        const struct resolved *resolved = bar_resolve(bar, address, shared);
         for (size_t p = 0; resolved && resolved->outcome == ADDRESS_FOUND && p < resolved->count;
              p++)
             if (!bar->out->pickup ||
@@ -109,8 +110,9 @@ static void gather(struct bar_builder *bar)
     uint8_t kick_foot = left_handed ? LIMB_LEFT_FOOT : LIMB_RIGHT_FOOT;
     uint8_t hat_foot = left_handed ? LIMB_RIGHT_FOOT : LIMB_LEFT_FOOT;
     gather_list(bar, bar_addresses(bar, &source->kick, &exercise->kick),
-                (struct hit){VOICE_BASS_DRUM, kick_foot, false});
+                address_shared(&source->kick), (struct hit){VOICE_BASS_DRUM, kick_foot, false});
     gather_list(bar, bar_addresses(bar, &source->hat_foot, &exercise->hat_foot),
+                address_shared(&source->hat_foot),
                 (struct hit){VOICE_HI_HAT_FOOT, hat_foot, false});
 }
 

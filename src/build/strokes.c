@@ -443,7 +443,8 @@ static bool sounds(const struct strikes *strikes, int32_t index)
 struct wish {
     const struct voicing *voicing; /* NULL: the mark */
     uint8_t mark;
-    const char *name; /* "an accent" */
+    const char *name; /* "accent": what there is nothing to do with */
+    bool shared;      /* asked for by the exercise, for its bars */
 };
 
 /* A change by count is nearer than the sticking: its accent ends the stroke's brackets, its ghost
@@ -598,7 +599,7 @@ static uint32_t grant_positions(struct bar_builder *bar, struct strikes *strikes
 static void grant_address(struct bar_builder *bar, struct strikes *strikes, const struct wish *wish,
                           const struct address *address)
 {
-    const struct resolved *resolved = bar_resolve(bar, address);
+    const struct resolved *resolved = bar_resolve(bar, address, wish->shared);
     if (!resolved || resolved->outcome != ADDRESS_FOUND)
         return;
     uint32_t granted;
@@ -617,14 +618,15 @@ static void grant_list(struct bar_builder *bar, struct strikes *strikes, const s
                        const struct address_list *list)
 {
     for (size_t i = 0; list && i < list->count; i++)
-        if (address_in_bar(bar, &list->items[i]))
+        if (address_in_bar(bar, &list->items[i], wish->shared))
             grant_address(bar, strikes, wish, &list->items[i]);
 }
 
-static void apply_at(struct bar_builder *bar, struct strikes *strikes, const struct at_map *map)
+static void apply_at(struct bar_builder *bar, struct strikes *strikes, const struct at_map *map,
+                     bool shared)
 {
     for (size_t i = 0; i < map->count; i++) {
-        struct wish wish = {.voicing = &map->entries[i].what, .name = "change"};
+        struct wish wish = {.voicing = &map->entries[i].what, .name = "change", .shared = shared};
         grant_list(bar, strikes, &wish, &map->entries[i].where);
     }
 }
@@ -634,11 +636,16 @@ void strokes_apply_addresses(struct bar_builder *bar, struct strikes *strikes)
     const struct exercise *exercise = bar->exercise->exercise;
     const struct lesson_bar *source = bar->source;
     if (bar->index != UINT32_MAX)
-        apply_at(bar, strikes, &exercise->at_counts);
-    apply_at(bar, strikes, &source->at_counts);
-    grant_list(bar, strikes, &(struct wish){.mark = MARK_ACCENT, .name = "accent"},
+        apply_at(bar, strikes, &exercise->at_counts, true);
+    apply_at(bar, strikes, &source->at_counts, false);
+    grant_list(bar, strikes,
+               &(struct wish){.mark = MARK_ACCENT,
+                              .name = "accent",
+                              .shared = address_shared(&source->accents)},
                bar_addresses(bar, &source->accents, &exercise->accents));
-    grant_list(bar, strikes, &(struct wish){.mark = MARK_GHOST, .name = "ghost"},
+    grant_list(bar, strikes,
+               &(struct wish){
+                   .mark = MARK_GHOST, .name = "ghost", .shared = address_shared(&source->ghosts)},
                bar_addresses(bar, &source->ghosts, &exercise->ghosts));
     note_ghosts(bar, strikes);
 }

@@ -159,6 +159,19 @@ START_TEST(bars_of_other_meters_may_lack_a_beat)
 }
 END_TEST
 
+/* What is written in a bar is meant for that bar: it has to be there. */
+START_TEST(a_bars_own_counts_have_to_be_in_it)
+{
+    struct built built = built_any("title: T\nsubdivision: eighths\nexercises:\n"
+                                   "  - title: E\n    sticking: RL\n    bars:\n"
+                                   "      - kick: 1 5\n      - kick: 1:3\n");
+    ck_assert_uint_eq(built_count(&built, DIAG_UNKNOWN_COUNT), 2);
+    ck_assert_uint_eq(diags_get(built.diags, 0)->at.line, 7);
+    ck_assert_uint_eq(diags_get(built.diags, 1)->at.line, 8);
+    built_release(&built);
+}
+END_TEST
+
 /* Beside a rhythm: first what the beat's own notes are counted as, then the bar's subdivision. */
 START_TEST(a_rhythm_is_addressed_as_it_is_counted)
 {
@@ -247,6 +260,7 @@ int main(void)
     tcase_add_test(test, a_bar_in_front_means_that_bar_only);
     tcase_add_test(test, a_list_has_one_entry_a_bar_and_goes_round);
     tcase_add_test(test, bars_of_other_meters_may_lack_a_beat);
+    tcase_add_test(test, a_bars_own_counts_have_to_be_in_it);
     tcase_add_test(test, a_rhythm_is_addressed_as_it_is_counted);
     tcase_add_test(test, an_accent_needs_a_stroke);
     tcase_add_test(test, many_at_once_pass_over_empty_slots);
