@@ -101,6 +101,15 @@ START_TEST(a_crash_has_one_leger)
 }
 END_TEST
 
+/* Crash and china share a staff place: their heads tell them apart, beside each other. */
+START_TEST(two_voices_of_one_place_keep_both_heads)
+{
+    open_exercise("    subdivision: quarters\n    sticking: B\n    play: {R: crash, L: china}\n");
+    ck_assert_uint_eq(count_of(ROLE_HEAD), 8);
+    ck_assert_int_gt(mark_of(ROLE_HEAD, 1)->box.left, mark_of(ROLE_HEAD, 0)->box.left + 500);
+}
+END_TEST
+
 START_TEST(hands_stems_go_up_and_feet_stems_down)
 {
     open_exercise("    subdivision: quarters\n    sticking: R\n    kick: 1\n");
@@ -134,6 +143,19 @@ START_TEST(a_polyrhythm_is_spaced_as_it_sounds)
     sp third = columns[3].x - columns[2].x;
     ck_assert_int_le(abs(second - third), 2);
     ck_assert_int_le(abs(first - second - third), 4);
+}
+END_TEST
+
+/* Equal values in a row stay equal: lines are broken before their ink would push some apart. */
+START_TEST(ghosts_in_a_row_are_spaced_alike)
+{
+    open_exercise("    subdivision: sixteenths\n    sticking: RLLRRL\n    bars: 3\n"
+                  "    play: {R: ride, L: snare ghost}\n");
+    for (size_t s = 0; s < page->system_count; s++)
+        for (size_t i = 0; i + 1 < page->systems[s].column_count; i++) {
+            const struct page_column *column = &page->systems[s].columns[i];
+            ck_assert(!column->pushed || column[1].bar != column->bar);
+        }
 }
 END_TEST
 
@@ -310,6 +332,26 @@ START_TEST(a_ladder_climbs_in_even_rungs)
 }
 END_TEST
 
+START_TEST(no_rung_crowds_the_goal)
+{
+    open_lesson("tempo: 66-92\nshow: {ladder: yes}\nexercises:\n  - {sticking: RL, subdivision: "
+                "eighths}\n");
+    ck_assert_str_eq(texts_of(ROLE_LADDER_STEP), "66 71 76 81 86 92");
+}
+END_TEST
+
+START_TEST(a_tempo_or_swing_of_a_bar_stands_over_it)
+{
+    open_exercise("    tempo: 60\n    subdivision: eighths\n    sticking: RL\n    bars:\n"
+                  "      - swing: straight\n      - swing: 2/3\n      - swing: 2/3\n"
+                  "        tempo: 8.=72\n");
+    ck_assert_str_eq(texts_of(ROLE_TEMPO), "= 60 straight swing 2:1 = 72");
+    ck_assert_uint_eq(count_of(ROLE_TEMPO_NOTE), 3); /* quarter; eighth and its dot */
+    for (uint32_t bar = 0; bar < 3; bar++)
+        ck_assert_uint_eq(mark_of(ROLE_TEMPO, bar + 1)->owner.bar, bar);
+}
+END_TEST
+
 START_TEST(a_sequence_shows_its_form)
 {
     open_lesson("subdivision: eighths\nexercises:\n  - {title: Groove, id: groove, sticking: RL}\n"
@@ -388,9 +430,11 @@ int main(void)
     const test tests[] = {one_voice_of_the_hands_stands_on_one_line,
                           a_kick_brings_the_five_lines,
                           a_crash_has_one_leger,
+                          two_voices_of_one_place_keep_both_heads,
                           hands_stems_go_up_and_feet_stems_down,
                           stems_up_joins_what_coincides,
                           a_polyrhythm_is_spaced_as_it_sounds,
+                          ghosts_in_a_row_are_spaced_alike,
                           space_grows_with_the_root_of_the_duration,
                           silent_slots_of_the_grid_are_counted,
                           sixteenth_triplets_break_their_second_beam,
@@ -408,6 +452,8 @@ int main(void)
                           a_repeat_says_how_often,
                           the_key_names_the_voices_that_are_used,
                           a_ladder_climbs_in_even_rungs,
+                          no_rung_crowds_the_goal,
+                          a_tempo_or_swing_of_a_bar_stands_over_it,
                           a_sequence_shows_its_form,
                           only_the_exercises_asked_for_are_printed,
                           a_bar_wider_than_a_line_is_said_and_kept_inside,
