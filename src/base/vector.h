@@ -42,7 +42,7 @@ static inline void *vector_grow(void *items, size_t *room, size_t size, struct a
     if (old && arena_extend(arena, items, old * size, *room * size))
         return items;
     void *grown = arena_array(arena, *room, size);
-    if (old)
+    if (items)
         memcpy(grown, items, old * size);
     return grown;
 }

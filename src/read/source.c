@@ -1,6 +1,7 @@
 #include "read/source.h"
 
 #include "base/utf8.h"
+#include "base/vector.h"
 
 #include <string.h>
 
@@ -9,21 +10,39 @@ struct text text_direct(const char *bytes, size_t length, struct place at)
     return (struct text){.bytes = bytes, .length = length, .at = at, .direct = true};
 }
 
+/* Where the next LF and the next CR are, NULL where there are none: each is searched for once. */
+struct line_ends {
+    const char *lf, *cr;
+};
+
+static const char *next_of(const char *found, const char *at, const char *end, int byte)
+{
+    return found && found < at ? memchr(at, byte, (size_t)(end - at)) : found;
+}
+
+/* The first line end at or after `at`, of a CR LF the LF; NULL where there is none. */
+static const char *next_line_end(struct line_ends *next, const char *at, const char *end)
+{
+    next->lf = next_of(next->lf, at, end, '\n');
+    next->cr = next_of(next->cr, at, end, '\r');
+    bool pair = next->cr && next->lf == next->cr + 1;
+    return next->cr && !pair && (!next->lf || next->cr < next->lf) ? next->cr : next->lf;
+}
+
 void source_find_lines(struct source *source, struct arena *arena)
 {
     if (source->line_starts)
         return;
-    size_t lines = 1;
-    for (size_t i = 0; i < source->length; i++)
-        lines += source->bytes[i] == '\n' || source->bytes[i] == '\r';
-    source->line_starts = arena_array(arena, lines, sizeof *source->line_starts);
-    source->line_count = 1;
-    for (size_t i = 0; i < source->length; i++) {
-        bool pair =
-            source->bytes[i] == '\r' && i + 1 < source->length && source->bytes[i + 1] == '\n';
-        if ((source->bytes[i] == '\n' || source->bytes[i] == '\r') && !pair)
-            source->line_starts[source->line_count++] = (uint32_t)(i + 1);
-    }
+    VECTOR(uint32_t) starts = {0};
+    const char *bytes = source->bytes, *end = bytes + source->length;
+    struct line_ends next = {memchr(bytes, '\n', source->length),
+                             memchr(bytes, '\r', source->length)};
+    *vector_push(&starts, arena) = 0;
+    for (const char *at = next_line_end(&next, bytes, end); at;
+         at = next_line_end(&next, at + 1, end))
+        *vector_push(&starts, arena) = (uint32_t)(at + 1 - bytes);
+    source->line_starts = starts.items;
+    source->line_count = starts.count;
 }
 
 static char byte_at(const struct source *source, size_t offset)

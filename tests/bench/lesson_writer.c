@@ -8,13 +8,13 @@ static int vary(int unit, int salt, int count)
 }
 
 static const char *const sixes[] = {"RLLRRL", "RLRLLR", "RRLRLL", "RLRRLL"};
-static const char *const beats[] = {"RLRL", "RLLR", "RRLL", "RLRR", "LRLL", "R(L)RL"};
+static const char *const pairs[] = {"R L", "R R", "R (L)", "L R"};
 static const char *const triplets[] = {"RLL", "RLR", "RRL", "R(L)(L)"};
 static const char *const drums[] = {"snare", "high-tom", "mid-tom", "floor-tom"};
 
-static const char *beat(int unit, int salt)
+static const char *pair(int unit, int salt)
 {
-    return beats[vary(unit, salt, 6)];
+    return pairs[vary(unit, salt, 4)];
 }
 
 static const char *triplet(int unit, int salt)
@@ -65,11 +65,14 @@ static void triplet_groove(struct buffer *out, int unit)
 
 static void fill(struct buffer *out, int unit)
 {
-    buffer_format(out,
-                  "  - title: Fill %d\n"
-                  "    text: Round the kit, then home.\n"
-                  "    bars:\n",
-                  unit);
+    buffer_format(
+        out,
+        "  # Every fill ends where the next bar begins: practise the bar after it as well.\n"
+        "  - title: Fill %d\n"
+        "    show: {counts: grid}\n"
+        "    text: Round the kit, then home.\n"
+        "    bars:\n",
+        unit);
     for (int bar = 0; bar < 2; bar++)
         buffer_format(out,
                       "      - rhythm:   16*4    | 3(8*3)     | 8. 16      | 8 _8\n"
@@ -86,7 +89,8 @@ static void quintuplets(struct buffer *out, int unit)
                   "    text: |\n"
                   "      Five to the beat. Say a word of five syllables and play what you say.\n"
                   "\n"
-                  "      When it is even, stop saying it.\n"
+                  "      When it is even, stop saying it. Clap the beat with a friend, change\n"
+                  "      places, and see who of you hurries when the other one plays.\n"
                   "    subdivision: quintuplets\n"
                   "    sticking: RLRLL\n"
                   "    accents: each beat\n"
@@ -132,24 +136,26 @@ static void graces(struct buffer *out, int unit)
                   unit);
 }
 
-static void sixteenth_line(struct buffer *out, int unit)
+static void eighth_line(struct buffer *out, int unit)
 {
-    buffer_format(out,
-                  "  - title: Line %d\n"
-                  "    text: A line to be played as written, then twice as softly, then from\n"
-                  "      memory. The snare speaks on two and four and whispers elsewhere.\n"
-                  "    tempo: 56-%d\n"
-                  "    subdivision: sixteenths\n"
-                  "    play: {R: hi-hat, L: snare ghost}\n"
-                  "    at: {2: snare accent, 4: snare accent}\n"
-                  "    bars:\n",
-                  unit, 70 + unit % 30);
+    buffer_format(
+        out,
+        "  - title: Line %d\n"
+        "    text: A line to be played as written, then twice as softly, then from\n"
+        "      memory. The snare speaks on two and four and whispers elsewhere; when the\n"
+        "      foot hurries, take the hands away and let it play alone for a while.\n"
+        "    tempo: 56-%d\n"
+        "    subdivision: eighths\n"
+        "    play: {R: hi-hat, L: snare ghost}\n"
+        "    at: {2: snare accent, 4: snare accent}\n"
+        "    bars:\n",
+        unit, 70 + unit % 30);
     for (int bar = 0; bar < 5; bar++)
         buffer_format(out,
                       "      - sticking: %s | %s | %s | %s\n"
                       "        kick: 1 2& 3%s    # with the hand, not after it\n",
-                      beat(unit, bar), beat(unit, bar + 10), beat(unit, bar + 20),
-                      beat(unit, bar + 30), vary(unit, bar + 60, 2) ? "a" : "");
+                      pair(unit, bar), pair(unit, bar + 10), pair(unit, bar + 20),
+                      pair(unit, bar + 30), vary(unit, bar + 60, 2) ? "a" : "");
 }
 
 static void write_head(struct buffer *out)
@@ -170,7 +176,7 @@ static void write_unit(struct buffer *out, int unit)
     quintuplets(out, unit);
     six_eight(out, unit);
     graces(out, unit);
-    sixteenth_line(out, unit);
+    eighth_line(out, unit);
 }
 
 void write_lesson(struct buffer *out, int units)

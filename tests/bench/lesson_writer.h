@@ -8,7 +8,7 @@
 
 /* A unit is seven exercises of LESSON_UNIT_BARS bars between them: a pad sticking that cycles, a
    triplet groove, a written-out fill, quintuplets, a line in 6/8, flams and drags, and a
-   sixteenth-note line with accents by count. */
+   eighth-note line with accents by count. */
 enum { LESSON_UNIT_BARS = 18 };
 
 /* Units that fill a hundred pages and not many more. */

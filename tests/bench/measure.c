@@ -25,6 +25,14 @@ double median_of(double *numbers, int count)
     return numbers[count / 2];
 }
 
+double least_of(const double *numbers, int count)
+{
+    double least = numbers[0];
+    for (int i = 1; i < count; i++)
+        least = numbers[i] < least ? numbers[i] : least;
+    return least;
+}
+
 static double time_of(measure_work *work, void *closure)
 {
     double before = measure_cpu();

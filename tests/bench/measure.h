@@ -18,6 +18,9 @@ double measure_median(measure_work *work, void *closure, int runs);
 /* The median of `count` numbers; orders them. */
 double median_of(double *numbers, int count);
 
+/* The least of `count` numbers. */
+double least_of(const double *numbers, int count);
+
 /* Prints `NAME RATIO LIMIT`. True where the limit holds. */
 bool measure_report(const char *name, double ratio, double limit);
 
