@@ -40,9 +40,8 @@ static const char *one_value(struct arena *arena, struct fraction length)
 /* The largest plain value below the length: half or less of it is left. */
 static struct fraction largest_below(struct fraction length)
 {
-    struct fraction value = FRACTION_ONE;
     for (int log2 = 0; log2 < VALUE_NAMES; log2++) {
-        value = fraction_make(1, (int64_t)1 << log2);
+        struct fraction value = fraction_make(1, (int64_t)1 << log2);
         if (fraction_compare(value, length) < 0)
             return value;
     }

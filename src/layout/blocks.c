@@ -72,7 +72,7 @@ static struct block *block_add(struct layout *layout, struct block block)
 {
     struct block *added = row_push(layout->blocks, layout->block_count, layout->block_room);
     *added = block;
-    struct page_system system;
+    struct page_system system = {0};
     layout->pen.count = 0;
     layout->work.page_column_count = 0;
     block_draw(layout, added, &system);

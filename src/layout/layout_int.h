@@ -333,7 +333,7 @@ static inline sp sp_min(sp a, sp b)
 
 /* columns.c: sets the work's columns, springs and notes for one bar more. */
 enum text_style count_style(const struct staff *staff, const struct count *count);
-void columns_add_bar(struct layout *layout, const struct staff *staff, uint32_t bar);
+void columns_add_bar(struct layout *layout, const struct staff *staff, uint32_t index);
 
 /* spacing.c */
 struct setting {
@@ -436,17 +436,17 @@ void changes_draw(struct layout *layout, const struct staff *staff);
 void title_draw(struct layout *layout);
 void key_draw(struct layout *layout);
 bool key_shown(const struct layout *layout);
-void heading_draw(struct layout *layout, uint32_t exercise);
+void heading_draw(struct layout *layout, uint32_t index);
 /* Whether the exercise's text stands beside its title; if not it follows as paragraphs. */
 bool heading_takes_text(const struct layout *layout, uint32_t exercise);
-void form_draw(struct layout *layout, uint32_t exercise);
+void form_draw(struct layout *layout, uint32_t index);
 /* exercise OWNER_NONE: the lesson's own ladder. */
 bool ladder_shown(const struct layout *layout, uint32_t exercise);
 bool caution_shown(const struct layout *layout);
 void ladder_draw(struct layout *layout, uint32_t exercise);
 extern const char ladder_caution[];
 /* In the page's own coordinates. */
-void foot_draw(struct layout *layout, uint32_t page);
+void foot_draw(struct layout *layout, uint32_t number);
 bool title_shown(const struct layout *layout);
 
 void blocks_make(struct layout *layout, struct layout_options options);

@@ -7,6 +7,7 @@
 static size_t groups_text(const struct meter *meter, char *text, size_t room)
 {
     size_t length = 0;
+    text[0] = '\0';
     for (int i = 0; i < meter->group_count && length + 8 < room; i++)
         length +=
             (size_t)snprintf(text + length, room - length, i ? "+%u" : "%u", meter->groups[i]);
