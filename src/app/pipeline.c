@@ -38,33 +38,20 @@ static bool check_stage(struct pipeline *work)
     return diags_errors(work->diags) == 0;
 }
 
-static void close_layout(struct pipeline *work)
+/* Lays out with a staff of this height, in place of an earlier layout. */
+static void lay_out(struct pipeline *work, double staff_mm, struct diags *diags)
 {
-    if (work->layout)
-        layout_free(work->layout);
-    faces_close(work->faces);
-    work->layout = NULL;
-    work->faces = NULL;
-}
-
-/* Lays out with a staff of this height. */
-static bool lay_out(struct pipeline *work, double staff_mm, struct diags *diags)
-{
-    struct faces_options options = {.music_font = work->music_font, .space_mm = staff_mm / 4};
-    work->faces = faces_open(&options, diags);
-    if (!work->faces)
-        return false;
+    layout_free(work->layout);
+    faces_resize(work->faces, staff_mm / 4);
     work->metrics = faces_metrics(work->faces);
     work->layout = layout_new(work->score, &work->metrics, work->layout_options, diags);
-    return true;
 }
 
+/* What a trial finds is not told: the layout that is kept finds it again. */
 static bool fits_one(struct pipeline *work, double staff_mm)
 {
-    bool fits =
-        lay_out(work, staff_mm, diags_new(work->arena)) && layout_page_count(work->layout) == 1;
-    close_layout(work);
-    return fits;
+    lay_out(work, staff_mm, diags_new(work->arena));
+    return layout_page_count(work->layout) == 1;
 }
 
 /* `page: {fit: one}`: the largest staff, in tenths of a millimetre, with which the lesson takes one
@@ -90,8 +77,13 @@ static double fitting_staff(struct pipeline *work, double staff_mm)
 static bool layout_stage(struct pipeline *work)
 {
     const struct page_settings *page = work->lesson->settings.page;
-    double staff_mm = page->fit_one ? fitting_staff(work, page->staff_mm) : page->staff_mm;
-    return lay_out(work, staff_mm, work->diags);
+    struct faces_options options = {.music_font = work->music_font, .space_mm = page->staff_mm / 4};
+    work->faces = faces_open(&options, work->diags);
+    if (!work->faces)
+        return false;
+    lay_out(work, page->fit_one ? fitting_staff(work, page->staff_mm) : page->staff_mm,
+            work->diags);
+    return true;
 }
 
 /* The architecture: each stage takes what the one before it made. */

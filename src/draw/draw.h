@@ -27,6 +27,10 @@ struct faces_options {
    used instead. */
 struct faces *faces_open(const struct faces_options *options, struct diags *diags);
 void faces_close(struct faces *faces);
+/* Another staff space for faces that are open, which costs little: fonts stay open. Labels given
+   out before are no more, and metrics are to be asked for again; at the same space nothing changes.
+ */
+void faces_resize(struct faces *faces, double space_mm);
 /* Good as long as the faces. */
 struct metrics faces_metrics(struct faces *faces);
 const char *faces_label_text(void *faces, label_id label);

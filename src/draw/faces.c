@@ -29,6 +29,12 @@ void faces_close(struct faces *faces)
     memory_free(faces);
 }
 
+void faces_resize(struct faces *faces, double space_mm)
+{
+    faces->space_mm = space_mm;
+    text_labels_resize(faces->labels, space_mm);
+}
+
 static label_id find_label(void *self, enum text_style style, const char *text, size_t length)
 {
     return text_labels_find(((struct faces *)self)->labels, style, text, length);

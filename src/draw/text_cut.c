@@ -222,9 +222,8 @@ void text_cut_extents(const struct text_cut *cut, double *ascent, double *descen
 
 /* ---- plain text --------------------------------------------------------------------------- */
 
-/* Latin letters with and without accents, digits, signs, dashes, quotes: what needs no analysis of
-   script or direction. Combining marks and marks of direction are not among them. */
-static bool is_plain(const char *text, size_t length)
+/* Combining marks and marks of direction are not plain. */
+bool text_is_plain(const char *text, size_t length)
 {
     for (size_t i = 0; i < length;) {
         uint32_t code = (unsigned char)text[i];
@@ -299,7 +298,7 @@ static bool take_glyphs(struct text_cut *cut, struct text_stretch *stretch)
 bool text_cut_set(struct text_cut *cut, const char *text, size_t length,
                   struct text_stretch *stretch)
 {
-    if (!cut->font || !is_plain(text, length))
+    if (!cut->font || !text_is_plain(text, length))
         return false;
     *stretch = (struct text_stretch){.face = cut->face, .text = text, .length = length};
     cairo_matrix_init_identity(&stretch->em);

@@ -30,6 +30,10 @@ struct text_cut *text_family_cut(struct text_family *family, const struct text_s
 /* The upright distances of the cut, both positive, in ems. */
 void text_cut_extents(const struct text_cut *cut, double *ascent, double *descent);
 
+/* Latin letters with and without accents, digits, signs, dashes, quotes, all on one line: what
+   needs no analysis of script or direction. */
+bool text_is_plain(const char *text, size_t length);
+
 /* Sets UTF-8 text. False where the text is not plain or the font lacks a character of it. What the
    stretch points to is good until the next call for a cut of the family. */
 bool text_cut_set(struct text_cut *cut, const char *text, size_t length,

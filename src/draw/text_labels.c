@@ -64,16 +64,36 @@ struct text_labels *text_labels_open(double space_mm, struct diags *diags)
     return labels;
 }
 
+static void release_pens(struct text_labels *labels)
+{
+    for (size_t i = 0; i < labels->pens.count; i++)
+        cairo_font_face_destroy(labels->pens.items[i].face);
+}
+
 void text_labels_close(struct text_labels *labels)
 {
     if (!labels)
         return;
-    for (size_t i = 0; i < labels->pens.count; i++)
-        cairo_font_face_destroy(labels->pens.items[i].face);
+    release_pens(labels);
     text_setter_close(labels->setter);
     memory_free(labels->slots);
     arena_free(labels->arena);
     memory_free(labels);
+}
+
+void text_labels_resize(struct text_labels *labels, double space_mm)
+{
+    double points_per_space = space_mm * 72 / 25.4;
+    if (points_per_space == labels->points_per_space)
+        return;
+    release_pens(labels);
+    memory_free(labels->slots);
+    arena_reset(labels->arena);
+    *labels = (struct text_labels){.arena = labels->arena,
+                                   .setter = labels->setter,
+                                   .points_per_space = points_per_space,
+                                   .slots = slots_new(SLOTS_FIRST),
+                                   .slot_count = SLOTS_FIRST};
 }
 
 /* ---- sizes and pens ----------------------------------------------------------------------- */
@@ -274,6 +294,11 @@ label_id text_labels_find(struct text_labels *labels, enum text_style style, con
 
 /* ---- paragraphs --------------------------------------------------------------------------- */
 
+static void add_line(struct text_labels *labels, label_id line)
+{
+    *vector_push(&labels->lines, labels->arena) = line;
+}
+
 /* A line of a paragraph that is not plain is kept as it was set, outside the table: by itself the
    same text might run the other way. */
 struct wrapping {
@@ -286,8 +311,7 @@ static void end_line(struct wrapping *wrapping)
 {
     struct text_labels *labels = wrapping->labels;
     if (wrapping->line.text)
-        *vector_push(&labels->lines, labels->arena) =
-            end_label(labels, wrapping->line.text, wrapping->line.length);
+        add_line(labels, end_label(labels, wrapping->line.text, wrapping->line.length));
 }
 
 static void begin_line(void *closure, struct text_line line)
@@ -312,19 +336,33 @@ static void wrap_any(struct text_labels *labels, enum text_style style, const ch
     end_line(&wrapping);
 }
 
+/* Most texts fit one line: they are set as a label first, which is all that they need. */
+static bool wrap_one(struct text_labels *labels, enum text_style style, const char *text,
+                     size_t length, sp width)
+{
+    while (length && text[length - 1] == ' ')
+        length--;
+    if (!text_is_plain(text, length))
+        return false;
+    label_id whole = text_labels_find(labels, style, text, length);
+    if (text_labels_metrics(labels, whole)->advance > width)
+        return false;
+    add_line(labels, whole);
+    return true;
+}
+
 size_t text_labels_wrap(struct text_labels *labels, enum text_style style, const char *text,
                         size_t length, sp width, const label_id **lines)
 {
     const struct text_line *plain;
-    size_t count;
+    size_t count = 0;
     double ems = width / size_of(labels, style)->scale;
     labels->lines.count = 0;
-    if (!text_setter_break(labels->setter, style, text, length, ems, &plain, &count))
+    if (!wrap_one(labels, style, text, length, width) &&
+        !text_setter_break(labels->setter, style, text, length, ems, &plain, &count))
         wrap_any(labels, style, text, length, ems);
-    else
-        for (size_t i = 0; i < count; i++)
-            *vector_push(&labels->lines, labels->arena) =
-                text_labels_find(labels, style, plain[i].text, plain[i].length);
+    for (size_t i = 0; i < count; i++)
+        add_line(labels, text_labels_find(labels, style, plain[i].text, plain[i].length));
     *lines = labels->lines.items;
     return labels->lines.count;
 }

@@ -324,6 +324,22 @@ START_TEST(a_plain_letter_is_as_large_as_its_outline)
 }
 END_TEST
 
+/* A title is as large on any page, a sticking letter in any staff. */
+START_TEST(faces_take_another_staff)
+{
+    open_faces(NULL);
+    sp title = metrics_of_label(&metrics, label(TEXT_TITLE, "Six"))->advance;
+    sp letter = metrics_of_label(&metrics, label(TEXT_STICKING, "R"))->advance;
+    faces_resize(faces, SPACE_MM / 2);
+    metrics = faces_metrics(faces);
+    ck_assert_double_eq(metrics.space_mm, SPACE_MM / 2);
+    ck_assert_int_le(abs(metrics_of_label(&metrics, label(TEXT_TITLE, "Six"))->advance - 2 * title),
+                     1);
+    ck_assert_int_eq(metrics_of_label(&metrics, label(TEXT_STICKING, "R"))->advance, letter);
+    ck_assert_uint_eq(diags_count(diags), 0);
+}
+END_TEST
+
 START_TEST(spaces_have_width_and_no_ink)
 {
     open_faces(NULL);
@@ -511,6 +527,7 @@ int main(void)
     tcase_add_test(tests, a_label_is_set_once);
     tcase_add_test(tests, a_bold_letter_is_as_large_as_its_outline);
     tcase_add_test(tests, a_plain_letter_is_as_large_as_its_outline);
+    tcase_add_test(tests, faces_take_another_staff);
     tcase_add_test(tests, spaces_have_width_and_no_ink);
     tcase_add_test(tests, text_of_any_script_is_set);
     tcase_add_test(tests, a_character_of_no_font_is_told_once);
