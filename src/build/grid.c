@@ -1,5 +1,6 @@
 /* Strokes on the slots of a grid: a sticking goes round over them. */
 #include "build/build_int.h"
+#include "build/duration_words.h"
 
 /* ---- beat boundaries ---------------------------------------------------------------------- */
 
@@ -22,17 +23,35 @@ static size_t first_boundary(const struct boundary *boundaries, size_t count, si
     return low;
 }
 
+/* The length by which the beat before a `|` is short (positive) or too long (negative), and which
+   beat that is: the one that began at the last `|`, or else the one that the `|` falls in. */
+static struct fraction beat_missing(const struct frame *frame, struct fraction begun,
+                                    struct fraction onset, uint16_t *beat)
+{
+    *beat = frame_beat_at(frame, 0, onset);
+    struct fraction start = frame->beats[*beat].start;
+    struct fraction over = fraction_subtract(start, onset);
+    if (fraction_compare(begun, start) < 0 && *beat > 0) {
+        --*beat;
+        return over;
+    }
+    return fraction_add(over, frame->beats[*beat].length);
+}
+
 static void report_boundary(struct bar_builder *bar, const struct boundary *boundary,
-                            struct fraction onset)
+                            struct fraction onset, uint16_t beat, struct fraction missing)
 {
     struct builder *builder = bar->builder;
     if (!builder_report_once(builder, boundary))
         return;
-    uint16_t beat = frame_beat_at(bar->frame, 0, onset);
+    bool is_short = missing.numerator > 0;
+    if (!is_short)
+        missing = fraction_subtract(FRACTION_ZERO, missing);
     const char *count = address_of_onset(builder->arena, &bar->counted, onset);
     diag_add(builder->diags, DIAG_BEAT_LENGTH, boundary->at,
-             "no beat begins here: this '|' falls inside beat %u%s%s%s", beat + 1u,
-             count ? " (at " : "", count ? count : "", count ? ")" : "");
+             "beat %u is %s %s: this '|' stands where no beat begins%s%s", beat + 1u,
+             duration_words(builder->arena, missing), is_short ? "short" : "too long",
+             count ? ", at " : "", count ? count : "");
     diag_expected(builder->diags, "'|' only where a beat begins");
 }
 
@@ -47,8 +66,9 @@ void check_boundaries_between(struct bar_builder *bar, const struct boundary *bo
     uint16_t beat = frame_beat_at(bar->frame, 0, onset);
     bool between = strike == 0 || fraction_compare(bar->frame->beats[beat].start,
                                                    strikes->items[strike - 1].onset) > 0;
+    struct fraction missing = beat_missing(bar->frame, bar->frame->beats[beat].start, onset, &beat);
     for (size_t i = first; !between && i < count && boundaries[i].before == index; i++)
-        report_boundary(bar, &boundaries[i], onset);
+        report_boundary(bar, &boundaries[i], onset, beat, missing);
 }
 
 uint32_t grid_slots_before(const struct grid *grid, struct fraction onset)
@@ -97,18 +117,24 @@ void note_take_stroke(struct note *note, const struct stroke *stroke, bool mirro
 struct round {
     const struct stroke_line *line;
     size_t next;
-    bool checks;     /* in its first round */
-    size_t boundary; /* the next one, while it checks */
+    bool checks;           /* in its first round */
+    size_t boundary;       /* the next one, while it checks */
+    struct fraction begun; /* where the last boundary in this bar stood */
+    struct fraction slip;  /* by how much the strokes are late since a wrong one, which was told */
 };
 
 static struct round begin_round(const struct line_source *source)
 {
     const struct stroke_line *line = source->sticking;
     if (source->sticking_own)
-        return (struct round){line, 0, line->boundary_count > 0, 0};
+        return (struct round){line, 0, line->boundary_count > 0, 0, FRACTION_ZERO, FRACTION_ZERO};
     size_t next = source->state->sticking;
-    return (struct round){line, next, line->boundary_count > 0 && !source->state->sticking_round,
-                          first_boundary(line->boundaries, line->boundary_count, next)};
+    return (struct round){line,
+                          next,
+                          line->boundary_count > 0 && !source->state->sticking_round,
+                          first_boundary(line->boundaries, line->boundary_count, next),
+                          FRACTION_ZERO,
+                          FRACTION_ZERO};
 }
 
 static void end_round(const struct line_source *source, const struct round *round)
@@ -120,16 +146,25 @@ static void end_round(const struct line_source *source, const struct round *roun
         source->state->sticking_round = true;
 }
 
-/* The boundaries before the stroke that comes next, at `onset`. */
+/* The boundaries before the stroke that comes next, at `onset`. After a wrong one the others are
+   held against where the strokes would stand without its mistake. */
 static void pass_boundaries(struct bar_builder *bar, struct round *round, size_t index,
                             struct fraction onset)
 {
     const struct stroke_line *line = round->line;
+    struct fraction meant = fraction_subtract(onset, round->slip);
     for (; round->boundary < line->boundary_count &&
            line->boundaries[round->boundary].before == index;
-         round->boundary++)
-        if (!is_beat_start(bar->frame, onset))
-            report_boundary(bar, &line->boundaries[round->boundary], onset);
+         round->boundary++) {
+        if (meant.numerator >= 0 && !is_beat_start(bar->frame, meant)) {
+            uint16_t beat;
+            struct fraction missing = beat_missing(bar->frame, round->begun, meant, &beat);
+            report_boundary(bar, &line->boundaries[round->boundary], meant, beat, missing);
+            round->slip = fraction_subtract(round->slip, missing);
+            meant = fraction_add(meant, missing);
+        }
+        round->begun = meant;
+    }
 }
 
 static uint32_t count_struck(const struct round *round, uint32_t slots)
@@ -166,18 +201,59 @@ static struct note *add_strike(struct strikes *strikes, uint32_t slot, struct fr
     return &strikes->notes[index];
 }
 
-/* A sticking written in a bar must have its place there. */
-static bool sticking_fits(struct bar_builder *bar, const struct line_source *source, uint32_t slots)
+static void report_long_sticking(struct bar_builder *bar, const struct stroke_line *line,
+                                 uint32_t slots)
+{
+    diag_add(bar->builder->diags, DIAG_STROKE_COUNT, line->at,
+             "the sticking has %zu strokes and empty slots, but the bar's grid has %u slots",
+             line->count, slots);
+    diag_expected(bar->builder->diags, "at most %u; a shorter sticking goes round", slots);
+}
+
+static struct fraction length_from_slot(const struct grid *grid, size_t from)
+{
+    struct fraction length = FRACTION_ZERO;
+    for (size_t i = 0; i < grid->span_count; i++)
+        for (uint32_t slot = 0; slot < grid->spans[i]->division.slots; slot++)
+            if (grid->spans[i]->first_slot + slot >= from)
+                length = fraction_add(length, grid->spans[i]->division.slot);
+    return length;
+}
+
+static void report_short_sticking(struct bar_builder *bar, const struct grid *grid,
+                                  const struct stroke_line *line)
+{
+    struct builder *builder = bar->builder;
+    const struct stroke *last = &line->strokes[line->count - 1];
+    diag_add(builder->diags, DIAG_BAR_LENGTH,
+             (struct place){line->at.file, last->line, last->column, 1},
+             "the bar is %s short: its sticking has %zu strokes and empty slots, its grid %u slots",
+             duration_words(builder->arena, length_from_slot(grid, bar->first_slot + line->count)),
+             line->count, grid->slot_count - bar->first_slot);
+    diag_expected(builder->diags, "%u, or a sticking that goes round at least twice",
+                  grid->slot_count - bar->first_slot);
+}
+
+/*
+ * A sticking written in a bar must have its place there. One that reaches past the middle of the
+ * bar was written out for it and has to fill it; a shorter one goes round.
+ */
+static bool sticking_fits(struct bar_builder *bar, const struct grid *grid,
+                          const struct line_source *source)
 {
     const struct stroke_line *line = source->sticking;
-    if (!source->sticking_own || line->count <= slots)
+    uint32_t slots = grid->slot_count - bar->first_slot;
+    if (!source->sticking_own || line->count == slots)
         return true;
-    if (builder_report_once(bar->builder, line)) {
-        diag_add(bar->builder->diags, DIAG_STROKE_COUNT, line->at,
-                 "the sticking has %zu strokes and empty slots, but the bar's grid has %u slots",
-                 line->count, slots);
-        diag_expected(bar->builder->diags, "at most %u; a shorter sticking goes round", slots);
-    }
+    bool too_long = line->count > slots;
+    if (!too_long && (line->name || line->count * 2 <= slots))
+        return true;
+    if (!builder_report_once(bar->builder, line))
+        return false;
+    if (too_long)
+        report_long_sticking(bar, line, slots);
+    else
+        report_short_sticking(bar, grid, line);
     return false;
 }
 
@@ -242,7 +318,7 @@ struct strikes grid_strikes(struct bar_builder *bar, const struct grid *grid,
                             const struct line_source *source)
 {
     if (source->sticking && source->sticking->count) {
-        if (!sticking_fits(bar, source, grid->slot_count - bar->first_slot))
+        if (!sticking_fits(bar, grid, source))
             return strike_nothing(bar, grid);
         return strike_sticking(bar, grid, source);
     }

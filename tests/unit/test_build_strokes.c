@@ -161,7 +161,8 @@ static const struct {
     {"subdivision: duplets, sticking: RL", DIAG_SUBDIVISION_FIT, "beat 1"},
     {"subdivision: [quarter triplets, eighths], sticking: RL", DIAG_SUBDIVISION_FIT, "beat 2"},
     {"time: 3/4, subdivision: quarter triplets, sticking: RL", DIAG_SUBDIVISION_FIT, "beat 3"},
-    {"subdivision: sixteenths, sticking: RLR | LRLR", DIAG_BEAT_LENGTH, "inside beat 1"},
+    {"subdivision: sixteenths, sticking: RLR | LRLR", DIAG_BEAT_LENGTH,
+     "beat 1 is a sixteenth short"},
     {"subdivision: sixteenths, sticking: R, kick: 1e 1/3 1&, hat-foot: 1..1a", DIAG_CODE_COUNT,
      NULL},
 };
