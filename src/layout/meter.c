@@ -19,16 +19,19 @@ static enum glyph meter_glyph(char sign)
     return sign == '+' ? GLYPH_METER_PLUS : (enum glyph)(GLYPH_METER_0 + (sign - '0'));
 }
 
+/* From the ink of its first sign to that of its last: what stands at a line's end ends there. */
 static sp row_width(const struct layout *layout, const char *text)
 {
-    sp width = 0;
-    for (; *text; text++)
-        width += layout->metrics->glyphs[meter_glyph(*text)].advance;
-    return width;
+    const struct glyph_metrics *glyphs = layout->metrics->glyphs;
+    sp width = -glyphs[meter_glyph(*text)].ink.left;
+    for (; text[1]; text++)
+        width += glyphs[meter_glyph(*text)].advance;
+    return width + glyphs[meter_glyph(*text)].ink.right;
 }
 
 static void row_draw(struct layout *layout, const char *text, sp x, sp y)
 {
+    x -= layout->metrics->glyphs[meter_glyph(*text)].ink.left;
     for (; *text; text++) {
         pen_glyph(&layout->pen, ROLE_METER, meter_glyph(*text), x, y);
         x += layout->metrics->glyphs[meter_glyph(*text)].advance;
