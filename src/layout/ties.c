@@ -43,8 +43,9 @@ struct tie {
     bool beside, up; /* up: the notes' stems */
 };
 
-/* Of a chord all but the outermost head's tie turn to the stem's side; where feet share the staff
-   so does that of a low head, and the feet's turn down. */
+/* Of a chord all but the outermost head's tie turn to the stem's side, and from beside a head that
+   sits on a leger, off it; where feet share the staff so does that of a low head, and the feet's
+   turn down. */
 static void tie_draw(struct layout *layout, const struct staff *staff, const struct tie *tie,
                      const struct chord_head *head, bool outermost)
 {
@@ -53,7 +54,8 @@ static void tie_draw(struct layout *layout, const struct staff *staff, const str
     sp height = tie->right - tie->left < HOUSE_TIE_LONG ? HOUSE_TIE_HEIGHT : HOUSE_TIE_HEIGHT_LONG;
     sp drop = tie->beside ? HOUSE_TIE_DROP_BESIDE : HOUSE_TIE_DROP;
     bool below = staff->feet ? !tie->up || head->line2 > HOUSE_TIE_TURN : tie->up;
-    if (!outermost)
+    bool over_leger = head->line2 > HOUSE_LEGER_UP && head->line2 % 2;
+    if (!outermost || (tie->beside && over_leger))
         below = !tie->up;
     sp y = head->y + (below ? drop : -drop);
     pen_curve(&layout->pen, ROLE_TIE, (struct point){tie->left, y}, (struct point){tie->right, y},
