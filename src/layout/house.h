@@ -80,17 +80,16 @@ enum house {
     HOUSE_ENDING_GAP = 700,
     HOUSE_ENDING_TEXT = 400, /* bracket to its label, right and down */
     HOUSE_PLAYS_GAP = 650,
-    HOUSE_PLAYS_CLEAR = 1500, /* it also clears what stands this near before it */
-    HOUSE_ROW_FIRST = 1000,   /* lowest ink to the top of the first row */
-    HOUSE_ROW_STAFF = 1200,   /* staff to the top of the first row, at least */
-    HOUSE_ROW_NEXT = 650,     /* row to row: the counts belong to the letters */
-    HOUSE_ROW_LEAST = 300,    /* a row to what hangs down into it, at least */
-    HOUSE_DYNAMIC_GAP = 600,
-    HOUSE_DYNAMIC_REACH = 1500, /* half the widest sign, for what it must clear */
+    HOUSE_PLAYS_CLEAR = 1500,   /* it also clears what stands this near before it */
+    HOUSE_ROW_FIRST = 1000,     /* lowest ink to the top of the first row */
+    HOUSE_ROW_STAFF = 1200,     /* staff to the top of the first row, at least */
+    HOUSE_ROW_NEXT = 650,       /* row to row: the counts belong to the letters */
+    HOUSE_ROW_LEAST = 300,      /* a row to what hangs down into it, at least */
+    HOUSE_DYNAMIC_GAP = 600,    /* to what stands above it, and to its neighbours */
     HOUSE_DYNAMICS_MOST = 128,  /* dynamics of one line that are printed */
     HOUSE_HAIRPIN = 1200,       /* its mouth */
     HOUSE_HAIRPIN_LIFT = 600,   /* its middle above the dynamics' baseline */
-    HOUSE_HAIRPIN_LEAST = 2500, /* a shorter one is a word */
+    HOUSE_HAIRPIN_LEAST = 2500, /* a shorter one is read as an accent */
 
     /* ---- the page, on paper ---- */
     HOUSE_FOOT_HEIGHT_UM = 11000, /* kept free above the lower margin for the foot */

@@ -172,27 +172,89 @@ static sp instant_x(const struct work *work, const struct set_bar *bar, struct f
     return left + (sp)((right - left) * (fraction_to_double(onset) - from) / (end - from));
 }
 
+/* A dynamic of the line, and the paper it takes. */
 struct dynamic_place {
     const struct dynamic_mark *mark;
-    struct set_bar *bar;
-    sp x;
+    uint32_t bar, index; /* in the exercise; in the bar */
+    sp at;               /* where its instant falls */
+    sp left, right;
+    bool sign;    /* letters of the music face; else cresc or dim, */
+    bool hairpin; /* ... which opens up to the next dynamic of the line, or is a word */
+    label_id word;
 };
 
-static size_t dynamics_find(struct work *work, struct dynamic_place *places, size_t room)
+struct dynamics_line {
+    struct dynamic_place places[HOUSE_DYNAMICS_MOST];
+    size_t count;
+};
+
+/* Of one instant a sign stands before what swells from it, and nothing is said twice. */
+static void dynamic_add(struct dynamics_line *line, const struct dynamic_place *place)
 {
-    size_t count = 0;
-    for (size_t b = 0; b < work->bar_count; b++)
-        for (int i = 0; i < work->bars[b].bar->dynamic_count && count < room; i++) {
-            const struct dynamic_mark *mark = &work->bars[b].bar->dynamics[i];
-            places[count++] = (struct dynamic_place){mark, &work->bars[b],
-                                                     instant_x(work, &work->bars[b], mark->onset)};
-        }
-    return count;
+    size_t index = line->count;
+    for (size_t i = index; i-- > 0 && line->places[i].bar == place->bar &&
+                           fraction_equal(line->places[i].mark->onset, place->mark->onset);) {
+        if (strcmp(line->places[i].mark->text, place->mark->text) == 0)
+            return;
+        if (place->sign && !line->places[i].sign)
+            index = i;
+    }
+    memmove(&line->places[index + 1], &line->places[index],
+            (line->count - index) * sizeof *line->places);
+    line->places[index] = *place;
+    line->count++;
 }
 
-static void sign_draw(struct layout *layout, const char *text, sp middle, sp baseline)
+static void dynamics_find(const struct work *work, struct dynamics_line *line)
 {
-    sp x = middle - sign_width(layout, text) / 2;
+    for (size_t b = 0; b < work->bar_count; b++) {
+        const struct set_bar *bar = &work->bars[b];
+        for (uint32_t i = 0; i < bar->bar->dynamic_count && line->count < HOUSE_DYNAMICS_MOST;
+             i++) {
+            const struct dynamic_mark *mark = &bar->bar->dynamics[i];
+            struct dynamic_place place = {.mark = mark, .bar = bar->index, .index = i};
+            place.at = instant_x(work, bar, mark->onset);
+            place.sign = dynamic_is_sign(mark->text);
+            dynamic_add(line, &place);
+        }
+    }
+}
+
+static sp word_measure(const struct layout *layout, struct dynamic_place *place)
+{
+    char word[16];
+    snprintf(word, sizeof word, "%s.", place->mark->text);
+    place->word = metrics_label(layout->metrics, TEXT_DYNAMIC_WORD, word, strlen(word));
+    return metrics_of_label(layout->metrics, place->word)->ink.right;
+}
+
+/* Signs are centred on their instants, and what swells begins at its own; what would run into the
+   one before it moves on. */
+static void dynamics_place(const struct layout *layout, struct dynamics_line *line)
+{
+    sp half = layout->metrics->glyphs[GLYPH_HEAD_BLACK].advance / 2, free = INT32_MIN;
+    for (size_t i = 0; i < line->count; i++) {
+        struct dynamic_place *place = &line->places[i];
+        sp width = place->sign ? sign_width(layout, place->mark->text) : HOUSE_HAIRPIN_LEAST;
+        place->hairpin = !place->sign && i + 1 < line->count;
+        if (!place->sign && !place->hairpin)
+            width = word_measure(layout, place);
+        place->left = sp_max(place->at - (place->sign ? width / 2 : half), free);
+        place->right = place->left + width;
+        free = place->right + HOUSE_DYNAMIC_GAP;
+    }
+    sp end = layout->sheet.text_right;
+    for (size_t i = line->count; i-- > 0;) {
+        struct dynamic_place *place = &line->places[i];
+        sp past = sp_max(place->right - end, 0);
+        place->left -= past;
+        place->right = place->hairpin ? end : place->right - past;
+        end = place->left - HOUSE_DYNAMIC_GAP;
+    }
+}
+
+static void sign_draw(struct layout *layout, const char *text, sp x, sp baseline)
+{
     for (; *text; text++) {
         enum glyph glyph = dynamic_glyph(*text);
         pen_glyph(&layout->pen, ROLE_DYNAMIC, glyph, x, baseline);
@@ -200,7 +262,6 @@ static void sign_draw(struct layout *layout, const char *text, sp middle, sp bas
     }
 }
 
-/* cresc and dim open a hairpin up to the next dynamic of the line; without one, they are words. */
 static void hairpin_draw(struct layout *layout, bool opens, sp left, sp right, sp middle)
 {
     sp reach = HOUSE_HAIRPIN / 2, width = layout->defaults->hairpin;
@@ -210,52 +271,36 @@ static void hairpin_draw(struct layout *layout, bool opens, sp left, sp right, s
                  (struct point){right, middle + side * at_right}, width);
 }
 
-static void word_draw(struct layout *layout, const char *text, sp left, sp baseline)
+static void dynamic_draw(struct layout *layout, const struct dynamic_place *place, sp baseline)
 {
-    char word[16];
-    snprintf(word, sizeof word, "%s.", text);
-    label_id label = metrics_label(layout->metrics, TEXT_DYNAMIC_WORD, word, strlen(word));
-    sp right = metrics_of_label(layout->metrics, label)->ink.right;
-    pen_label(&layout->pen, ROLE_DYNAMIC, label, sp_min(left, layout->sheet.text_right - right),
-              baseline);
-}
-
-static void dynamic_draw(struct layout *layout, const struct dynamic_place *at,
-                         const struct dynamic_place *next, sp baseline)
-{
-    const char *text = at->mark->text;
-    if (dynamic_is_sign(text)) {
-        sign_draw(layout, text, at->x, baseline);
-        return;
-    }
-    sp half = layout->metrics->glyphs[GLYPH_HEAD_BLACK].advance / 2;
-    sp right = next ? next->x - HOUSE_DYNAMIC_GAP : 0;
-    if (next && dynamic_is_sign(next->mark->text))
-        right -= sign_width(layout, next->mark->text) / 2;
-    if (next && right - (at->x - half) >= HOUSE_HAIRPIN_LEAST)
-        hairpin_draw(layout, strcmp(text, "cresc") == 0, at->x - half, right,
+    if (place->sign)
+        sign_draw(layout, place->mark->text, place->left, baseline);
+    else if (place->hairpin)
+        hairpin_draw(layout, strcmp(place->mark->text, "cresc") == 0, place->left, place->right,
                      baseline - HOUSE_HAIRPIN_LIFT);
     else
-        word_draw(layout, text, at->x - half, baseline);
+        pen_label(&layout->pen, ROLE_DYNAMIC, place->word, place->left, baseline);
 }
 
 static void dynamics_draw(struct layout *layout, const struct staff *staff)
 {
-    struct dynamic_place places[HOUSE_DYNAMICS_MOST];
-    size_t count = dynamics_find(&layout->work, places, HOUSE_DYNAMICS_MOST);
-    if (!count)
+    struct dynamics_line line;
+    line.count = 0;
+    dynamics_find(&layout->work, &line);
+    if (!line.count)
         return;
+    dynamics_place(layout, &line);
     sp lowest = staff->bar_bottom;
-    for (size_t i = 0; i < count; i++) {
-        sp reach = HOUSE_DYNAMIC_REACH;
-        sp right = i + 1 < count ? sp_max(places[i + 1].x, places[i].x) : places[i].x + reach;
-        lowest = sp_max(lowest, skyline_bottom(&layout->skyline, places[i].x - reach, right));
-    }
+    for (size_t i = 0; i < line.count; i++)
+        lowest =
+            sp_max(lowest, skyline_bottom(&layout->skyline, line.places[i].left - HOUSE_DYNAMIC_GAP,
+                                          line.places[i].right + HOUSE_DYNAMIC_GAP));
     sp top = layout->metrics->glyphs[GLYPH_DYNAMIC_F].ink.top;
     sp baseline = lowest + HOUSE_DYNAMIC_GAP - top;
-    for (size_t i = 0; i < count; i++) {
-        layout->pen.owner = mark_owner(staff->index, 0, places[i].bar->index, OWNER_NONE);
-        dynamic_draw(layout, &places[i], i + 1 < count ? &places[i + 1] : NULL, baseline);
+    for (size_t i = 0; i < line.count; i++) {
+        const struct dynamic_place *place = &line.places[i];
+        layout->pen.owner = mark_owner(staff->index, 0, place->bar, place->index);
+        dynamic_draw(layout, place, baseline);
     }
 }
 

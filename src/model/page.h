@@ -64,7 +64,8 @@ struct mark_owner {
     uint32_t exercise : 24; /* index in the score */
     uint32_t line : 8;      /* enum: LINE_HANDS, LINE_FEET; 0 where it does not matter */
     uint32_t bar;           /* index in the exercise's bars */
-    uint32_t stroke; /* leaf index in the bar's line; for tuplets and beams their first leaf */
+    uint32_t stroke; /* leaf index in the bar's line; for tuplets and beams their first leaf, for
+                        dynamics their index in the bar */
 };
 
 struct mark {
