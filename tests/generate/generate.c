@@ -124,7 +124,7 @@ static const char *voice(struct generator *g)
 static void add_stroke(struct generator *g, bool plain)
 {
     static const char *const graces[] = {"l", "r", "ll", "rr", "lrl", "rlr"};
-    static const char *const marks[] = {">", "^", "/", "//", "z"};
+    static const char *const marks[] = {">", "^", "/", "//", "z", "+", ">/", "^z"};
     bool ghost = !plain && chance(g, 8);
     add(g, ghost ? "(" : "");
     if (!plain && chance(g, 8))
@@ -231,8 +231,13 @@ static void add_dynamics(struct generator *g, const struct meter *meter, const c
 {
     static const char *const loudness[] = {"ppp", "pp", "p",   "mp",  "mf",
                                            "f",   "ff", "fff", "sfz", "fp"};
-    buffer_format(&g->out, "%sdynamics: {1: %s, %u: %s}\n", indent, PICK(g, loudness), meter->beats,
-                  chance(g, 50) ? "cresc" : "dim");
+    const char *swell = chance(g, 50) ? "cresc" : "dim";
+    if (chance(g, 50))
+        buffer_format(&g->out, "%sdynamics: {1: %s, %u: %s}\n", indent, PICK(g, loudness),
+                      meter->beats, swell);
+    else
+        buffer_format(&g->out, "%sdynamics: {1: %s, %u: %s}\n", indent, swell, meter->beats,
+                      PICK(g, loudness));
 }
 
 static void add_play(struct generator *g, const char *indent)
@@ -278,6 +283,11 @@ static const struct fragment simple_beats[] = {
     {"3(_8 8 8)", 2, false},
     {"16+32 32 8", 3, true},
     {"64*4 16 8", 6, true},
+    {"64*16", 16, true},
+    {"16 8.", 2, true},
+    {"16 _16 16 _16", 2, true},
+    {"3(8 _8 8)", 2, true},
+    {"7:4(16*7)", 7, true},
     {"5:4(8 16 _16 16)", 3, true},
 };
 static const struct fragment compound_beats[] = {
@@ -287,25 +297,22 @@ static const struct fragment compound_beats[] = {
     {"4+16 16", 2, true}, {"32*4 8 8", 6, true}, {"8 3(16*3) 8", 5, true},
 };
 static const struct fragment two_beats[] = {
-    {"2", 1, true},
-    {"4. 8", 2, true},
-    {"3(4 4 4)", 3, true},
-    {"5:4(8*5)", 5, true},
-    {"3(4 3(8*3) 4)", 5, true},
-    {"4:3(4*4)", 4, true}, /* fills three quarters: used with one more */
+    {"2", 1, true},        {"4. 8", 2, true},          {"3(4 4 4)", 3, true},
+    {"5:4(8*5)", 5, true}, {"3(4 3(8*3) 4)", 5, true}, {"8 4 8", 3, true},
+    {"8 8+8 8", 3, true},  {"4+16 8.", 2, true},
 };
 
 /* Adds a rhythm with its sticking and perhaps voices and accents. */
 static void add_rhythm(struct generator *g, const struct meter *meter, const char *indent,
                        bool accents)
 {
-    struct fragment chosen[8];
+    struct fragment chosen[8] = {0};
     bool boundary[8];
     unsigned count = 0;
     for (unsigned beat = 0; beat < meter->beats;) {
         bool two = beat + 1 < meter->beats && !meter->compound[beat] && !meter->compound[beat + 1];
         if (two && beat % 2 == 0 && chance(g, 20)) {
-            chosen[count] = two_beats[below(g, 5)];
+            chosen[count] = PICK(g, two_beats);
             boundary[count++] = true;
             beat += 2;
             continue;
@@ -336,6 +343,12 @@ static void add_rhythm(struct generator *g, const struct meter *meter, const cha
     if (accents && chosen[0].begins)
         buffer_format(&g->out, "\n%saccents: 1", indent);
     add(g, "\n");
+    if (chance(g, 20))
+        add_dynamics(g, meter, indent);
+    if (chance(g, 10) && meter->beats == 4 && !meter->compound[0]) {
+        buffer_format(&g->out, "%sfeet: {rhythm: 8 4 8 2, sticking: R L R L}\n", indent);
+        return;
+    }
     if (chance(g, 40))
         buffer_format(&g->out, "%skick: %s\n", indent, chance(g, 50) ? "each beat" : "1");
 }
@@ -355,16 +368,18 @@ static void add_heading(struct generator *g, bool named)
         add(g, "    text: Slowly, and with both hands at one height.\n");
     if (chance(g, 20))
         add(g, "    tempo: 56-80\n");
-    if (chance(g, 10))
-        add(g, "    swing: 2/3\n");
+    if (chance(g, 12))
+        buffer_format(&g->out, "    swing: %s\n", chance(g, 70) ? "2/3" : "3/5");
     if (chance(g, 10))
         add(g, "    beams: sloped\n");
     if (chance(g, 10))
         add(g, "    stems: up\n");
-    if (chance(g, 15))
-        buffer_format(&g->out, "    show: {counts: %s, feet-rests: %s, tuplet-numbers: %s}\n",
-                      chance(g, 50) ? "grid" : "off", chance(g, 50) ? "yes" : "no",
-                      chance(g, 50) ? "first" : "all");
+    if (chance(g, 25)) {
+        static const char *const counts[] = {"grid", "notes", "off"};
+        buffer_format(&g->out, "    show: {counts: %s, feet-rests: %s, tuplet-numbers: %s%s}\n",
+                      PICK(g, counts), chance(g, 50) ? "yes" : "no",
+                      chance(g, 50) ? "first" : "all", chance(g, 25) ? ", sticking: no" : "");
+    }
 }
 
 static void add_lead(struct generator *g)
@@ -387,8 +402,10 @@ static void cycled_exercise(struct generator *g, const struct meter *meter, cons
             add_stroke(g, true);
     }
     add(g, "\n");
-    if (chance(g, 50))
-        buffer_format(&g->out, "    bars: %s\n", chance(g, 50) ? "resolve" : "2");
+    if (chance(g, 25))
+        add(g, "    bars: resolve\n");
+    else if (chance(g, 60))
+        buffer_format(&g->out, "    bars: %u\n", 1 + below(g, 9));
     if (chance(g, 40))
         add_play(g, "    ");
     if (chance(g, 40))
@@ -473,8 +490,10 @@ static void add_list_bar(struct generator *g, const struct meter *meter, const c
 
 static void list_exercise(struct generator *g, const struct meter *meter)
 {
-    unsigned bars = 1 + below(g, 4);
+    unsigned bars = 1 + below(g, 7);
     bool endings = chance(g, 20);
+    if (chance(g, 15)) /* beside the bars' own: two at one count */
+        add(g, "    dynamics: {1: mf}\n");
     if (chance(g, 20))
         add(g, "    pickup:\n      rhythm: 8\n      sticking: R\n");
     add(g, "    bars:\n");
@@ -559,8 +578,10 @@ static void add_head_of_lesson(struct generator *g)
     if (chance(g, 50))
         add(g, "notes: |\n  A paragraph for the page.\n\n  And a second one.\n");
     if (chance(g, 30))
-        buffer_format(&g->out, "page: {size: %s, staff: %u, bars-per-line: %u}\n",
-                      chance(g, 50) ? "a4" : "letter", 6 + below(g, 2), below(g, 4) + 1);
+        buffer_format(&g->out, "page: {size: %s, staff: %u, margin: %u}\n",
+                      chance(g, 50) ? "a4" : "letter", 5 + below(g, 5), 10 + below(g, 15));
+    else if (chance(g, 10))
+        buffer_format(&g->out, "page: {bars-per-line: %u}\n", below(g, 4) + 1);
     add(g, "kit:\n  short: {hh: hi-hat}\n  voices:\n"
            "    barrel: {like: floor-tom, line: 2, head: square, midi: 87, at: [70, -20]}\n"
            "patterns:\n  crate: RLLRRL\n  five lamps: RLRLL\nexercises:\n");

@@ -180,7 +180,16 @@ START_TEST(the_lessons_use_the_constructs_of_the_format)
                                              "crash+bass-drum",
                                              "_4",
                                              "2(8 8)",
-                                             "tuplet-numbers: first"};
+                                             "tuplet-numbers: first",
+                                             "counts: notes",
+                                             "sticking: no",
+                                             "swing: 3/5",
+                                             "64*16",
+                                             "7:4(16*7)",
+                                             "4+16 8.",
+                                             "bars: 9",
+                                             "margin: ",
+                                             "feet: {rhythm: "};
     struct arena *texts = arena_new();
     struct buffer all = {0};
     for (uint64_t seed = 0; seed < 500; seed++)
