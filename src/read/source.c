@@ -1,48 +1,12 @@
 #include "read/source.h"
 
 #include "base/utf8.h"
-#include "base/vector.h"
 
 #include <string.h>
 
 struct text text_direct(const char *bytes, size_t length, struct place at)
 {
     return (struct text){.bytes = bytes, .length = length, .at = at, .direct = true};
-}
-
-/* Where the next LF and the next CR are, NULL where there are none: each is searched for once. */
-struct line_ends {
-    const char *lf, *cr;
-};
-
-static const char *next_of(const char *found, const char *at, const char *end, int byte)
-{
-    return found && found < at ? memchr(at, byte, (size_t)(end - at)) : found;
-}
-
-/* The first line end at or after `at`, of a CR LF the LF; NULL where there is none. */
-static const char *next_line_end(struct line_ends *next, const char *at, const char *end)
-{
-    next->lf = next_of(next->lf, at, end, '\n');
-    next->cr = next_of(next->cr, at, end, '\r');
-    bool pair = next->cr && next->lf == next->cr + 1;
-    return next->cr && !pair && (!next->lf || next->cr < next->lf) ? next->cr : next->lf;
-}
-
-void source_find_lines(struct source *source, struct arena *arena)
-{
-    if (source->line_starts)
-        return;
-    VECTOR(uint32_t) starts = {0};
-    const char *bytes = source->bytes, *end = bytes + source->length;
-    struct line_ends next = {memchr(bytes, '\n', source->length),
-                             memchr(bytes, '\r', source->length)};
-    *vector_push(&starts, arena) = 0;
-    for (const char *at = next_line_end(&next, bytes, end); at;
-         at = next_line_end(&next, at + 1, end))
-        *vector_push(&starts, arena) = (uint32_t)(at + 1 - bytes);
-    source->line_starts = starts.items;
-    source->line_count = starts.count;
 }
 
 static char byte_at(const struct source *source, size_t offset)
@@ -143,7 +107,7 @@ struct text_cursor text_cursor(const struct text *text)
         return cursor;
     }
     const struct source *source = text->source;
-    cursor.source_offset = source->line_starts[text->at.line - 1];
+    cursor.source_offset = source->line_starts.items[text->at.line - 1];
     for (uint32_t column = 1; column < text->at.column; column++)
         cursor.source_offset += character_size(source, cursor.source_offset);
     enter_content(&cursor);
@@ -198,6 +162,7 @@ struct place text_place(struct text_cursor *cursor, size_t offset, uint32_t leng
 /* Where the check of a file stands. */
 struct checker {
     struct source *source;
+    struct arena *arena;
     struct diags *diags;
     size_t offset, line_start;
     size_t counted; /* columns are counted up to here: */
@@ -253,13 +218,19 @@ static void report_stray_byte(struct checker *checker)
     diag_expected(checker->diags, "text saved as UTF-8");
 }
 
+static void start_line(struct checker *checker)
+{
+    checker->line_start = checker->counted = checker->offset;
+    *vector_push(&checker->source->line_starts, checker->arena) = (uint32_t)checker->offset;
+}
+
 static void check_line_end(struct checker *checker)
 {
     const struct source *source = checker->source;
     bool pair =
         source->bytes[checker->offset] == '\r' && byte_at(source, checker->offset + 1) == '\n';
     checker->offset += pair ? 2 : 1;
-    checker->line_start = checker->counted = checker->offset;
+    start_line(checker);
     checker->line++;
     checker->column = 1;
     checker->tab_told = false;
@@ -339,12 +310,13 @@ static size_t plain_length(const char *bytes, size_t length)
 bool source_check(struct source *source, struct arena *arena, struct diags *diags)
 {
     struct checker checker = {
-        .source = source, .diags = diags, .line = 1, .column = 1, .usable = true};
+        .source = source, .arena = arena, .diags = diags, .line = 1, .column = 1, .usable = true};
     if (looks_like_utf16(source)) {
         diag_add(diags, DIAG_ENCODING, checker_place(&checker), "the text is saved as UTF-16");
         diag_expected(diags, "text saved as UTF-8");
         return false;
     }
+    start_line(&checker);
     for (;;) {
         checker.offset +=
             plain_length(source->bytes + checker.offset, source->length - checker.offset);

@@ -8,15 +8,14 @@
  * found by walking both side by side. A text_cursor remembers where it is: asking for places from
  * left to right costs one walk in all.
  */
-#include "base/arena.h"
+#include "base/vector.h"
 #include "diag/diag.h"
 
 struct source {
     const char *name;
     const char *bytes; /* valid UTF-8, without a byte order mark */
     size_t length;
-    uint32_t *line_starts; /* byte offsets; made when first needed */
-    size_t line_count;
+    VECTOR(uint32_t) line_starts; /* byte offsets, as source_check() finds them */
 };
 
 enum text_style { TEXT_PLAIN, TEXT_SINGLE_QUOTED, TEXT_DOUBLE_QUOTED, TEXT_BLOCK };
@@ -46,14 +45,11 @@ struct text_cursor text_cursor(const struct text *text);
    call: going back walks again from the start. */
 struct place text_place(struct text_cursor *cursor, size_t offset, uint32_t length);
 
-/* Counts the lines of a source, so that text on several lines can be walked. */
-void source_find_lines(struct source *source, struct arena *arena);
-
 /*
- * Reports bytes that are not UTF-8 text fit for a lesson (stray bytes, control characters, a byte
- * order mark inside, line separators that are no line ends, text as UTF-16) and tabs. False where
- * the text cannot be parsed. Where tabs stand between words only, the source goes on as a copy in
- * the arena, with spaces in their place.
+ * Finds the lines of a source. Reports bytes that are not UTF-8 text fit for a lesson (stray bytes,
+ * control characters, a byte order mark inside, line separators that are no line ends, text as
+ * UTF-16) and tabs. False where the text cannot be parsed. Where tabs stand between words only, the
+ * source goes on as a copy in the arena, with spaces in their place.
  */
 bool source_check(struct source *source, struct arena *arena, struct diags *diags);
 

@@ -246,8 +246,6 @@ static void add_scalar(struct builder *builder, const yaml_event_t *event)
     bool direct =
         one_line && style != TEXT_BLOCK && width == length + (style == TEXT_PLAIN ? 0u : 2u);
     struct reader *reader = builder->reader;
-    if (!direct)
-        source_find_lines(&reader->source, reader->arena);
     node->bytes = keep_text(reader, (const char *)event->data.scalar.value, length);
     node->length = (uint32_t)length;
     node->direct = direct;
