@@ -9,24 +9,14 @@
 #include <string.h>
 #include <sys/mman.h>
 
-enum {
-    FIRST_BLOCK = 16 * 1024,
-    LARGEST_BLOCK = 8 * 1024 * 1024,
-    ALIGNMENT = 16,
-    HUGE_PAGE = 2 * 1024 * 1024
-};
+enum { FIRST_BLOCK = 16 * 1024, LARGEST_BLOCK = 8 * 1024 * 1024, HUGE_PAGE = 2 * 1024 * 1024 };
 
-struct block {
-    struct block *older;
-    size_t size, used;
-    size_t padding; /* keeps `bytes` aligned to ALIGNMENT */
+struct arena_block {
+    struct arena_block *older;
+    size_t size;          /* of `bytes` */
+    unsigned char *start; /* the first of them that is given out */
+    size_t padding;       /* keeps `bytes` aligned to ARENA_ALIGNMENT */
     unsigned char bytes[];
-};
-
-struct arena {
-    struct block *newest;
-    size_t next_size;
-    size_t held;
 };
 
 static void (*exhaustion_handler)(size_t wanted);
@@ -64,14 +54,15 @@ void memory_free(void *old)
 struct arena *arena_new(void)
 {
     struct arena *arena = memory_alloc(sizeof *arena);
-    *arena = (struct arena){.next_size = FIRST_BLOCK};
+    unsigned char *nothing = (unsigned char *)arena; /* not NULL: 0 bytes have a place, too */
+    *arena = (struct arena){.free = nothing, .end = nothing, .next_size = FIRST_BLOCK};
     return arena;
 }
 
-static void free_blocks(struct block *block)
+static void free_blocks(struct arena_block *block)
 {
     while (block) {
-        struct block *older = block->older;
+        struct arena_block *older = block->older;
         memory_free(block);
         block = older;
     }
@@ -85,53 +76,69 @@ void arena_free(struct arena *arena)
     memory_free(arena);
 }
 
+static size_t rounded_up(size_t size)
+{
+    if (size > SIZE_MAX - ARENA_ALIGNMENT)
+        exhausted(size);
+    return (size + ARENA_ALIGNMENT - 1) & ~(size_t)(ARENA_ALIGNMENT - 1);
+}
+
+static void give_from(struct arena *arena, struct arena_block *block)
+{
+    arena->newest = block;
+    arena->free = block->start;
+    arena->end = block->bytes + block->size;
+}
+
 void arena_reset(struct arena *arena)
 {
-    struct block *kept = arena->newest;
+    struct arena_block *kept = arena->newest;
     if (!kept)
         return;
     free_blocks(kept->older);
     kept->older = NULL;
-    memset(kept->bytes, 0, kept->used);
-    kept->used = 0;
     arena->held = kept->size;
+    give_from(arena, kept);
 }
 
 /* A large block is touched page after page from its start: with pages of 2 MiB, where the system
    has them, that costs a third of what pages of 4 KiB do. What is given out begins where such a
    page does; the room before it stays untouched. */
-static void prefer_huge_pages(struct block *block)
+static void prefer_huge_pages(struct arena_block *block)
 {
 #ifdef MADV_HUGEPAGE
     uintptr_t mask = HUGE_PAGE - 1, start = ((uintptr_t)block->bytes + mask) & ~mask;
     uintptr_t end = ((uintptr_t)block->bytes + block->size) & ~mask;
-    block->used = start - (uintptr_t)block->bytes;
+    block->start += start - (uintptr_t)block->bytes;
     (void)madvise((void *)start, end - start, MADV_HUGEPAGE); /* a wish: refusal is no harm */
 #else
     (void)block;
 #endif
 }
 
-static struct block *add_block(struct arena *arena, size_t least)
+static void add_block(struct arena *arena, size_t least)
 {
     size_t size = least > arena->next_size ? least : arena->next_size;
     bool large = size >= HUGE_PAGE;
-    if (size > SIZE_MAX - sizeof(struct block) - HUGE_PAGE)
+    if (size > SIZE_MAX - sizeof(struct arena_block) - HUGE_PAGE)
         exhausted(size);
     if (large)
         size += HUGE_PAGE;
-    struct block *block = calloc(1, sizeof *block + size);
-    if (!block)
-        exhausted(size);
-    block->older = arena->newest;
-    block->size = size;
-    arena->newest = block;
+    struct arena_block *block = memory_alloc(sizeof *block + size);
+    *block = (struct arena_block){.older = arena->newest, .size = size};
+    block->start = block->bytes;
     arena->held += size;
     if (large)
         prefer_huge_pages(block);
+    give_from(arena, block);
     if (arena->next_size < LARGEST_BLOCK)
         arena->next_size *= 2;
-    return block;
+}
+
+void *arena_room_in_new_block(struct arena *arena, size_t size)
+{
+    add_block(arena, rounded_up(size));
+    return arena_room(arena, size);
 }
 
 void arena_expect(struct arena *arena, size_t bytes)
@@ -140,47 +147,32 @@ void arena_expect(struct arena *arena, size_t bytes)
         arena->next_size *= 2;
 }
 
-static size_t rounded_up(size_t size)
-{
-    if (size > SIZE_MAX - ALIGNMENT)
-        exhausted(size);
-    return (size + ALIGNMENT - 1) & ~(size_t)(ALIGNMENT - 1);
-}
-
-void *arena_alloc(struct arena *arena, size_t size)
-{
-    size_t rounded = rounded_up(size);
-    struct block *block = arena->newest;
-    if (!block || rounded > block->size - block->used)
-        block = add_block(arena, rounded);
-    void *memory = block->bytes + block->used;
-    block->used += rounded;
-    return memory;
-}
-
 bool arena_extend(struct arena *arena, void *memory, size_t size, size_t more)
 {
-    struct block *block = arena->newest;
     size_t old = rounded_up(size), wanted = rounded_up(more);
-    if (!block || old > block->used ||
-        (unsigned char *)memory != block->bytes + (block->used - old) ||
-        wanted - old > block->size - block->used)
+    if ((unsigned char *)memory + old != arena->free ||
+        wanted - old > (size_t)(arena->end - arena->free))
         return false;
-    block->used += wanted - old;
+    arena->free += wanted - old;
     return true;
 }
 
-void *arena_array(struct arena *arena, size_t count, size_t size)
+void *arena_array_room(struct arena *arena, size_t count, size_t size)
 {
     size_t bytes;
     if (__builtin_mul_overflow(count, size, &bytes))
         exhausted(SIZE_MAX);
-    return arena_alloc(arena, bytes);
+    return arena_room(arena, bytes);
+}
+
+void *arena_array(struct arena *arena, size_t count, size_t size)
+{
+    return memset(arena_array_room(arena, count, size), 0, count * size);
 }
 
 char *arena_copy_text(struct arena *arena, const char *text, size_t length)
 {
-    char *copy = arena_alloc(arena, length + 1);
+    char *copy = arena_room(arena, length + 1);
     if (length)
         memcpy(copy, text, length);
     copy[length] = '\0';

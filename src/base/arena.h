@@ -13,8 +13,14 @@
  */
 #include <stdbool.h>
 #include <stddef.h>
+#include <string.h>
 
-struct arena;
+/* Its fields are for the functions below alone. */
+struct arena {
+    unsigned char *free, *end; /* what is left of the newest block */
+    struct arena_block *newest;
+    size_t next_size, held;
+};
 
 /* A new, empty arena. The caller frees it with arena_free(). */
 struct arena *arena_new(void);
@@ -28,14 +34,25 @@ void arena_expect(struct arena *arena, size_t bytes);
 /* Forgets all that the arena gave out, keeping one block for use again. */
 void arena_reset(struct arena *arena);
 
-/* Zeroed memory for `size` bytes, aligned for any type; lives as long as the arena. */
-void *arena_alloc(struct arena *arena, size_t size);
+/* Memory for `size` bytes that hold nothing known, for what is written at once; aligned for any
+   type. It lives as long as the arena. */
+static inline void *arena_room(struct arena *arena, size_t size);
+
+/* As arena_room(), zeroed. That is done here and not for a block at a time: what is zeroed now is
+   written next. */
+static inline void *arena_alloc(struct arena *arena, size_t size)
+{
+    return memset(arena_room(arena, size), 0, size);
+}
 
 /* As arena_alloc() for `count` things of `size` bytes; an overflowing product is exhaustion. */
 void *arena_array(struct arena *arena, size_t count, size_t size);
 
+/* As arena_array(), but not zeroed. */
+void *arena_array_room(struct arena *arena, size_t count, size_t size);
+
 /* Makes what was given out last larger where it stands: from `size` to `more` bytes, the new ones
-   zeroed. False, and nothing changed, where `memory` is not the last or there is no room. */
+   not zeroed. False, and nothing changed, where `memory` is not the last or there is no room. */
 bool arena_extend(struct arena *arena, void *memory, size_t size, size_t more);
 
 /* A NUL-ended copy of `length` bytes of text. */
@@ -55,5 +72,23 @@ void memory_free(void *old);
 
 /* Names the function to call when memory is exhausted. It must not return. */
 void memory_on_exhaustion(void (*handler)(size_t wanted));
+
+/* ---- the part of arena_room() that is worth being inlined --------------------------------------
+ */
+
+enum { ARENA_ALIGNMENT = 16 };
+
+/* Starts a block that has the room, and gives out of it. */
+void *arena_room_in_new_block(struct arena *arena, size_t size);
+
+static inline void *arena_room(struct arena *arena, size_t size)
+{
+    /* what is left is a multiple of the alignment: where the size fits, so does it rounded up */
+    if (size > (size_t)(arena->end - arena->free))
+        return arena_room_in_new_block(arena, size);
+    void *memory = arena->free;
+    arena->free += (size + ARENA_ALIGNMENT - 1) & ~(size_t)(ARENA_ALIGNMENT - 1);
+    return memory;
+}
 
 #endif

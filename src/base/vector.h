@@ -25,15 +25,16 @@
          ? (void)((vector)->items = vector_grow((vector)->items, &(vector)->room,                  \
                                                 sizeof *(vector)->items, (arena)))                 \
          : (void)0,                                                                                \
+     memset(&(vector)->items[(vector)->count], 0, sizeof *(vector)->items),                        \
      &(vector)->items[(vector)->count++])
 
 /* Room for at least `least` items in an empty vector whose length is known before. */
 #define vector_reserve(vector, least, arena)                                                       \
     ((vector)->room = (least),                                                                     \
-     (vector)->items = arena_array((arena), (vector)->room, sizeof *(vector)->items))
+     (vector)->items = arena_array_room((arena), (vector)->room, sizeof *(vector)->items))
 
-/* More room for a vector's items: the work of vector_push(), not to be called by itself. It starts
-   with 8 small items, fewer large ones: most rows of a lesson are short. */
+/* More room, not zeroed, for a vector's items: the work of vector_push(), not to be called by
+   itself. It starts with 8 small items, fewer large ones: most rows of a lesson are short. */
 static inline void *vector_grow(void *items, size_t *room, size_t size, struct arena *arena)
 {
     size_t old = *room;
@@ -41,7 +42,7 @@ static inline void *vector_grow(void *items, size_t *room, size_t size, struct a
     *room = old ? old * 2 : first;
     if (old && arena_extend(arena, items, old * size, *room * size))
         return items;
-    void *grown = arena_array(arena, *room, size);
+    void *grown = arena_array_room(arena, *room, size);
     if (items)
         memcpy(grown, items, old * size);
     return grown;

@@ -62,7 +62,7 @@ void report_stretch(struct reader *reader, enum diag_code code, struct place at,
 
 void *reader_keep(struct reader *reader, const void *items, size_t count, size_t size)
 {
-    void *kept = arena_array(reader->arena, count, size);
+    void *kept = arena_array_room(reader->arena, count, size);
     if (count)
         memcpy(kept, items, count * size);
     return kept;
