@@ -93,6 +93,7 @@ enum house {
 
     /* ---- the page, on paper ---- */
     HOUSE_FOOT_HEIGHT_UM = 11000, /* kept free above the lower margin for the foot */
+    HOUSE_FOOT_CLEAR = 3000,      /* ... and above its rule, in staff spaces: no row leans on it */
     HOUSE_FOOT_RULE_UM = 180,
     HOUSE_FOOT_GAP_UM = 2200, /* foot's rule to its text's ascent */
     HOUSE_RULE_UM = 250,

@@ -19,7 +19,8 @@ static void sheet_set(struct layout *layout)
     sheet->text_left = sheet->margin;
     sheet->text_right = sheet->width - sheet->margin;
     sheet->text_top = sheet->margin;
-    sheet->text_bottom = sheet->height - sheet->margin - paper(layout, HOUSE_FOOT_HEIGHT_UM);
+    sheet->text_bottom = sp_min(sheet->height - sheet->margin - paper(layout, HOUSE_FOOT_HEIGHT_UM),
+                                foot_rule(layout) - HOUSE_FOOT_CLEAR);
 }
 
 static void staves_set(struct layout *layout)

@@ -447,6 +447,8 @@ void ladder_draw(struct layout *layout, uint32_t exercise);
 extern const char ladder_caution[];
 /* In the page's own coordinates. */
 void foot_draw(struct layout *layout, uint32_t number);
+/* Where the foot's rule stands. */
+sp foot_rule(const struct layout *layout);
 bool title_shown(const struct layout *layout);
 
 void blocks_make(struct layout *layout, struct layout_options options);

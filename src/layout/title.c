@@ -63,6 +63,17 @@ void title_draw(struct layout *layout)
              paper(layout, HOUSE_RULE_UM));
 }
 
+static sp foot_baseline(const struct layout *layout)
+{
+    return layout->sheet.height - layout->sheet.margin - text_ink(layout, TEXT_FOOT, "Hg").bottom;
+}
+
+sp foot_rule(const struct layout *layout)
+{
+    return foot_baseline(layout) + text_ink(layout, TEXT_FOOT, "Hg").top -
+           paper(layout, HOUSE_FOOT_GAP_UM);
+}
+
 void foot_draw(struct layout *layout, uint32_t number)
 {
     const struct lesson *lesson = layout->score->lesson;
@@ -71,9 +82,7 @@ void foot_draw(struct layout *layout, uint32_t number)
     char pages[32];
     snprintf(pages, sizeof pages, "%u of %zu", number, layout->page_count);
     layout->pen.owner = mark_owner(OWNER_NONE, 0, OWNER_NONE, OWNER_NONE);
-    struct box ink = text_ink(layout, TEXT_FOOT, "Hg");
-    sp y = sheet->height - sheet->margin - ink.bottom;
-    sp rule = y + ink.top - paper(layout, HOUSE_FOOT_GAP_UM);
+    sp y = foot_baseline(layout), rule = foot_rule(layout);
     pen_line(&layout->pen, ROLE_RULE, (struct point){sheet->text_left, rule},
              (struct point){sheet->text_right, rule}, paper(layout, HOUSE_FOOT_RULE_UM));
     text_right(layout, ROLE_FOOT, TEXT_FOOT, pages, sheet->text_right, y);
