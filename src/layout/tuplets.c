@@ -2,10 +2,11 @@
 
 /*
  * Tuplets: a number alone where the notes are exactly one beam group (or one run of its further
- * beams), else a bracket. Inner ones nearest the notes, outer ones stacked outwards.
+ * beams), else a bracket, as for all that nest. Inner ones nearest the notes, outer ones stacked
+ * outwards.
  *
  *      ┌────3────┐
- *       3
+ *      ┌3┐
  *      ┌┬┐ |  |
  */
 
@@ -71,9 +72,19 @@ static bool cut_between(const struct work *work, const struct beam_group *group,
     return in->beams > 1 && (out->beams < 2 || beams_break(&work->bars[group->set_bar], in, out));
 }
 
+/* Two numbers over one beam would be read as one. What a tuplet holds follows it in the line. */
+static bool is_nested(const struct score_line *line, const struct tuplet *tuplet)
+{
+    uint16_t index = (uint16_t)(tuplet - line->tuplets);
+    return tuplet->outer != LEAF_NO_TUPLET ||
+           (index + 1 < line->tuplet_count && tuplet[1].outer == index);
+}
+
 static bool number_alone(const struct work *work, const struct set_bar *bar, int line,
                          const struct tuplet *tuplet)
 {
+    if (is_nested(&bar->bar->lines[line], tuplet))
+        return false;
     uint32_t base = (uint32_t)bar->first_note[line];
     uint32_t first = base + tuplet->first, last = base + tuplet->end - 1;
     if (!work->notes[first].beamed || !work->notes[last].beamed)

@@ -255,6 +255,17 @@ START_TEST(inner_tuplets_stand_nearer_the_notes)
 }
 END_TEST
 
+/* Stone 1980 and Gould 2011, from memory: a bracket each, as numbers over one beam run together. */
+START_TEST(nested_tuplets_have_brackets_under_one_beam_too)
+{
+    open_exercise("    bars: [{rhythm: 3(8 3(16*3) 8) 4 2}]\n");
+    ck_assert_uint_eq(count_of(ROLE_TUPLET_NUMBER), 2);
+    ck_assert_uint_eq(count_of(ROLE_TUPLET_BRACKET), 8);
+    ck_assert_int_lt(mark_of(ROLE_TUPLET_NUMBER, 1)->box.bottom,
+                     mark_of(ROLE_TUPLET_NUMBER, 0)->box.top);
+}
+END_TEST
+
 START_TEST(feet_in_the_hands_triplet_need_no_number)
 {
     open_exercise("    subdivision: eighth triplets\n    sticking: RLR\n    kick: 1trip 2let\n");
@@ -309,6 +320,25 @@ START_TEST(a_repeat_says_how_often)
     open_exercise("    subdivision: quarters\n    sticking: RL\n    repeat: 4\n");
     ck_assert_str_eq(texts_of(ROLE_PLAYS), "play 4 times");
     ck_assert_uint_eq(count_of(ROLE_REPEAT_DOT), 2);
+}
+END_TEST
+
+START_TEST(the_last_row_stands_clear_of_the_foot)
+{
+    static const char *const staves[] = {"4", "7", "12"};
+    for (size_t i = 0; i < sizeof staves / sizeof *staves; i++) {
+        char text[256];
+        snprintf(text, sizeof text,
+                 "page: {staff: %s, bars-per-line: 1}\nexercises:\n"
+                 "  - {sticking: RL, subdivision: quarters, bars: 60}\n",
+                 staves[i]);
+        if (i > 0)
+            teardown();
+        open_lesson(text);
+        ck_assert_uint_gt(page->count, 1);
+        sp rule = mark_of(ROLE_RULE, count_of(ROLE_RULE) - 1)->box.top;
+        ck_assert_int_ge(rule - page->systems[page->system_count - 1].box.bottom, 2900);
+    }
 }
 END_TEST
 
@@ -443,6 +473,7 @@ int main(void)
                           sloped_beams_rise_half_a_space_at_most,
                           eight_thirty_seconds_are_four_and_four,
                           a_rest_at_its_edge_gives_a_tuplet_a_bracket,
+                          nested_tuplets_have_brackets_under_one_beam_too,
                           inner_tuplets_stand_nearer_the_notes,
                           feet_in_the_hands_triplet_need_no_number,
                           near_accents_stand_on_one_line,
@@ -450,6 +481,7 @@ int main(void)
                           a_diddle_sits_mid_stem,
                           an_additive_meter_shows_its_sum,
                           a_repeat_says_how_often,
+                          the_last_row_stands_clear_of_the_foot,
                           the_key_names_the_voices_that_are_used,
                           a_ladder_climbs_in_even_rungs,
                           no_rung_crowds_the_goal,
