@@ -46,10 +46,12 @@ static void mark_line(struct layout *layout, const struct set_bar *bar, int line
     }
 }
 
-void beams_mark(struct layout *layout, const struct set_bar *bar)
+void beams_mark(struct layout *layout, struct set_bar *bar)
 {
+    bar->first_group = layout->work.group_count;
     mark_line(layout, bar, LINE_HANDS);
     mark_line(layout, bar, LINE_FEET);
+    bar->group_count = layout->work.group_count - bar->first_group;
 }
 
 sp beams_thick(const struct engraving_defaults *defaults, int count)

@@ -336,13 +336,17 @@ static void sooner(struct fraction onset, bool there, struct fraction *best, boo
     }
 }
 
+void columns_grow(struct work *work)
+{
+    size_t room = work->column_room;
+    work->columns = row_grow(work->columns, &work->column_room, sizeof *work->columns);
+    work->springs = row_grow(work->springs, &room, sizeof *work->springs);
+}
+
 static struct column *column_push(struct work *work)
 {
-    if (work->column_count == work->column_room) {
-        size_t room = work->column_room;
-        work->columns = row_grow(work->columns, &work->column_room, sizeof *work->columns);
-        work->springs = row_grow(work->springs, &room, sizeof *work->springs);
-    }
+    if (work->column_count == work->column_room)
+        columns_grow(work);
     work->springs[work->column_count] = (struct spring){0};
     return &work->columns[work->column_count++];
 }

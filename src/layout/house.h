@@ -138,9 +138,11 @@ enum house {
     HOUSE_COST_IN_EXERCISE = 300, /* a page turned inside an exercise */
     HOUSE_COST_LONE_LINE = 2500,  /* ... that leaves one line of it alone */
     HOUSE_COST_CLOSE_PAGE = 600,  /* a page whose gaps have shrunk all they can */
-    HOUSE_KEPT_MARKS = 1 << 17,   /* marks kept from measuring to writing pages: 8 MiB, a hundred
-                                     pages; later ones are drawn a second time */
-    HOUSE_COST_EMPTY_PAGE = 2000  /* a page half empty that is not the last */
+    HOUSE_BARS_STORED = 256,     /* bars of an exercise kept from breaking to drawing its lines: two
+                                    megabytes; a longer one's are set twice */
+    HOUSE_KEPT_MARKS = 1 << 17,  /* marks kept from measuring to writing pages: 8 MiB, a hundred
+                                    pages; later ones are drawn a second time */
+    HOUSE_COST_EMPTY_PAGE = 2000 /* a page half empty that is not the last */
 };
 
 #endif

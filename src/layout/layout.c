@@ -44,6 +44,7 @@ struct layout *layout_new(const struct score *score, const struct metrics *metri
     layout->defaults = metrics->defaults;
     layout->diags = diags;
     layout->arena = arena_new();
+    layout->stored_exercise = NONE;
     layout->pen.metrics = metrics;
     layout->pen.defaults = metrics->defaults;
     sheet_set(layout);
@@ -62,13 +63,8 @@ void layout_free(struct layout *layout)
     label_cache_release(&layout->labels);
     skyline_close(&layout->skyline);
     memory_free(layout->pen.marks);
-    memory_free(layout->work.bars);
-    memory_free(layout->work.columns);
-    memory_free(layout->work.springs);
-    memory_free(layout->work.notes);
-    memory_free(layout->work.groups);
-    memory_free(layout->work.raised);
-    memory_free(layout->work.page_columns);
+    work_release(&layout->work);
+    work_release(&layout->stored);
     memory_free(layout->staves);
     memory_free(layout->heading_blocks);
     memory_free(layout->lines);

@@ -6,6 +6,7 @@
  *     layout.c    the two public steps
  *     staff.c     how one exercise is set (one line or five, which lines play)
  *     columns.c   a bar's instants in time order, their ink and rods     chord.c  heads of a stem
+ *     bars.c      bars set once for breaking and drawing
  *     spacing.c   springs to the margin                                  lines.c  where lines break
  *     system.c    one line: opening, bar lines, then
  *                 notes.c beams.c graces.c ties.c tuplets.c above.c endings.c rows.c
@@ -193,9 +194,10 @@ struct set_bar {
     size_t first_column,
         column_count; /* springs likewise: one a column, the last to the bar line */
     size_t first_note[LINE_COUNT], note_count[LINE_COUNT];
-    sp lead;        /* bar line to first column */
-    sp left, right; /* where its bar lines' ink ends and begins */
-    sp line_left;   /* where the bar line after it begins */
+    size_t first_group, group_count; /* beams of both lines */
+    sp lead;                         /* bar line to first column */
+    sp left, right;                  /* where its bar lines' ink ends and begins */
+    sp line_left;                    /* where the bar line after it begins */
 };
 
 /* A mark above or below the staff whose height is settled with its neighbours'. */
@@ -286,8 +288,10 @@ struct layout {
     struct label_cache labels;
     struct pen pen;
     struct skyline skyline;
-    struct work work;
-    struct staff *staves; /* by exercise of the score */
+    struct work work;         /* of the line being set */
+    struct work stored;       /* of the exercise whose lines were broken last */
+    uint32_t stored_exercise; /* NONE: not all of its bars are there */
+    struct staff *staves;     /* by exercise of the score */
     struct line *lines;
     size_t line_count, line_room;
     struct block *blocks;
@@ -334,6 +338,17 @@ static inline sp sp_min(sp a, sp b)
 /* columns.c: sets the work's columns, springs and notes for one bar more. */
 enum text_style count_style(const struct staff *staff, const struct count *count);
 void columns_add_bar(struct layout *layout, const struct staff *staff, uint32_t index);
+/* Room for more of the work's columns, and of the springs that go with them. */
+void columns_grow(struct work *work);
+
+/* bars.c */
+void work_reset(struct work *work);
+void work_release(struct work *work);
+/* Sets a bar into layout->stored; an exercise's bars are asked for in their order. Valid until the
+   next call. */
+const struct set_bar *bars_store(struct layout *layout, const struct staff *staff, uint32_t index);
+/* The work: a line's bars. */
+void bars_collect(struct layout *layout, const struct staff *staff, const struct line *line);
 
 /* spacing.c */
 struct setting {
@@ -381,7 +396,7 @@ void meter_draw(struct layout *layout, const struct staff *staff, const struct m
 
 /* the parts of a system, in the order of drawing */
 /* Which notes of a bar are beamed: before its ink is measured. */
-void beams_mark(struct layout *layout, const struct set_bar *bar);
+void beams_mark(struct layout *layout, struct set_bar *bar);
 void beams_set(struct layout *layout, const struct staff *staff);
 /* Whether beams beyond the first break between two neighbouring notes of one group. */
 bool beams_break(const struct set_bar *bar, const struct set_note *a, const struct set_note *b);

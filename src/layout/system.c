@@ -62,12 +62,6 @@ static void opening_draw(struct layout *layout, const struct staff *staff, uint3
 
 /* ---- setting ------------------------------------------------------------------------------ */
 
-static void work_reset(struct work *work)
-{
-    work->bar_count = work->column_count = work->note_count = 0;
-    work->group_count = work->raised_count = 0;
-}
-
 /* All of the line that no spring moves. */
 static sp rigid_width(const struct layout *layout, const struct staff *staff,
                       const struct line *line)
@@ -79,13 +73,6 @@ static sp rigid_width(const struct layout *layout, const struct staff *staff,
         rigid += after_width(layout, staff, line->first_bar + i, i + 1 == line->bar_count);
     }
     return rigid;
-}
-
-static void bars_collect(struct layout *layout, const struct staff *staff, const struct line *line)
-{
-    work_reset(&layout->work);
-    for (uint32_t i = 0; i < line->bar_count; i++)
-        columns_add_bar(layout, staff, line->first_bar + i);
 }
 
 static sp rounded(double x)
@@ -234,23 +221,25 @@ void system_draw(struct layout *layout, const struct line *line, struct page_sys
 
 /* ---- breaking an exercise into lines ------------------------------------------------------ */
 
-static bool column_has_graces(const struct score_bar *bar, const struct column *column)
+static bool column_has_graces(const struct set_bar *bar, const struct column *column)
 {
     if (column->hands == NONE)
         return false;
-    const struct note *note = bar->lines[LINE_HANDS].leaves[column->hands].note;
+    const struct note *note = bar->bar->lines[LINE_HANDS].leaves[column->hands].note;
     return note && note->grace_count > 0;
 }
 
 /* The stretch below which ink (ghosts in a row, wide syllables) would part equal values unequally,
    or nearly. Grace notes, and lines that cross closely, stand out of the row anyhow. */
-static double even_stretch(const struct work *work, const struct score_bar *bar)
+static double even_stretch(const struct work *work, const struct set_bar *bar)
 {
+    const struct column *columns = work->columns + bar->first_column;
+    const struct spring *springs = work->springs + bar->first_column;
     double stretch = HOUSE_LEAST_STRETCH / 1000.0;
-    for (size_t i = 0; i + 1 < work->column_count; i++) {
-        double needed = (work->springs[i].rod + HOUSE_EVEN_WHITE) / work->springs[i].natural;
+    for (size_t i = 0; i + 1 < bar->column_count; i++) {
+        double needed = (springs[i].rod + HOUSE_EVEN_WHITE) / springs[i].natural;
         if (needed > stretch && needed < HOUSE_EVEN_STRETCH / 1000.0 &&
-            !column_has_graces(bar, &work->columns[i + 1]))
+            !column_has_graces(bar, &columns[i + 1]))
             stretch = needed;
     }
     return stretch;
@@ -258,15 +247,14 @@ static double even_stretch(const struct work *work, const struct score_bar *bar)
 
 static struct line_bar measure_bar(struct layout *layout, const struct staff *staff, uint32_t index)
 {
-    struct work *work = &layout->work;
-    work_reset(work);
-    columns_add_bar(layout, staff, index);
-    double natural = work->bars[0].lead, least = natural;
-    double tightest = even_stretch(work, &staff->exercise->bars[index]);
+    const struct set_bar *bar = bars_store(layout, staff, index);
+    const struct spring *springs = layout->stored.springs + bar->first_column;
+    double natural = bar->lead, least = natural;
+    double tightest = even_stretch(&layout->stored, bar);
     double usual = tightest > 1 ? tightest : 1;
-    for (size_t i = 0; i < work->column_count; i++) {
-        natural += spring_length(&work->springs[i], (struct setting){usual, 1});
-        least += spring_length(&work->springs[i], (struct setting){tightest, 1});
+    for (size_t i = 0; i < bar->column_count; i++) {
+        natural += spring_length(&springs[i], (struct setting){usual, 1});
+        least += spring_length(&springs[i], (struct setting){tightest, 1});
     }
     return (struct line_bar){
         .natural = rounded(natural),

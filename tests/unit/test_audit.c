@@ -331,6 +331,15 @@ START_TEST(examples_are_clean_in_the_real_faces)
 }
 END_TEST
 
+/* Longer than what is kept of an exercise between the breaking of its lines and their drawing. */
+START_TEST(a_very_long_exercise_is_clean)
+{
+    static const char text[] = "exercises:\n  - subdivision: [eighth triplets, sixteenths]\n"
+                               "    sticking: RLLRRLR\n    kick: 1 3\n    bars: 400\n";
+    ck_assert(lesson_is_clean("long", text, strlen(text), NULL, false));
+}
+END_TEST
+
 START_TEST(generated_lessons_are_clean)
 {
     size_t faulty = 0;
@@ -387,6 +396,7 @@ int main(void)
     tcase_set_timeout(pages, 300);
     tcase_add_test(pages, examples_are_clean);
     tcase_add_test(pages, examples_are_clean_in_the_real_faces);
+    tcase_add_test(pages, a_very_long_exercise_is_clean);
     tcase_add_test(pages, generated_lessons_are_clean);
     suite_add_tcase(suite, pages);
     SRunner *runner = srunner_create(suite);
