@@ -140,7 +140,7 @@ enum house {
     HOUSE_COST_CLOSE_PAGE = 600,  /* a page whose gaps have shrunk all they can */
     HOUSE_BARS_STORED = 256,     /* bars of an exercise kept from breaking to drawing its lines: two
                                     megabytes; a longer one's are set twice */
-    HOUSE_KEPT_MARKS = 1 << 17,  /* marks kept from measuring to writing pages: 8 MiB, a hundred
+    HOUSE_KEPT_MARKS = 1 << 18,  /* marks kept from measuring to writing pages: 16 MiB, two hundred
                                     pages; later ones are drawn a second time */
     HOUSE_COST_EMPTY_PAGE = 2000 /* a page half empty that is not the last */
 };
