@@ -5,8 +5,8 @@
 /* The practice ladder: tempi as tick boxes, and the caution that goes with every speed goal. */
 
 const char ladder_caution[] =
-    "Start where every stroke is even. Stop if it hurts; five minutes off after twenty-five; "
-    "protect your ears at the kit.";
+    "Start slow and even. Stop at pain; if it lasts, ask a teacher or clinician. Rest often; "
+    "protect your ears.";
 
 enum { RUNGS_MOST = 64 };
 
