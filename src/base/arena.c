@@ -9,7 +9,12 @@
 #include <string.h>
 #include <sys/mman.h>
 
-enum { FIRST_BLOCK = 16 * 1024, LARGEST_BLOCK = 8 * 1024 * 1024, HUGE_PAGE = 2 * 1024 * 1024 };
+enum {
+    FIRST_BLOCK = 16 * 1024,
+    LARGEST_BLOCK = 8 * 1024 * 1024,
+    LARGEST_EXPECTED = 128 * 1024 * 1024,
+    HUGE_PAGE = 2 * 1024 * 1024
+};
 
 struct arena_block {
     struct arena_block *older;
@@ -131,8 +136,7 @@ static void add_block(struct arena *arena, size_t least)
     if (large)
         prefer_huge_pages(block);
     give_from(arena, block);
-    if (arena->next_size < LARGEST_BLOCK)
-        arena->next_size *= 2;
+    arena->next_size = arena->next_size < LARGEST_BLOCK ? arena->next_size * 2 : LARGEST_BLOCK;
 }
 
 void *arena_room_in_new_block(struct arena *arena, size_t size)
@@ -143,8 +147,9 @@ void *arena_room_in_new_block(struct arena *arena, size_t size)
 
 void arena_expect(struct arena *arena, size_t bytes)
 {
-    while (arena->next_size < bytes && arena->next_size < LARGEST_BLOCK)
-        arena->next_size *= 2;
+    size_t block = bytes < LARGEST_EXPECTED ? rounded_up(bytes) : LARGEST_EXPECTED;
+    if (arena->next_size < block)
+        arena->next_size = block;
 }
 
 bool arena_extend(struct arena *arena, void *memory, size_t size, size_t more)

@@ -28,7 +28,7 @@ struct arena *arena_new(void);
 /* Frees the arena and all that it gave out. NULL is allowed. */
 void arena_free(struct arena *arena);
 
-/* Says that about so many bytes will be asked for: they are then taken in few blocks. */
+/* Says that about so many bytes will be asked for: they are then taken in one block. */
 void arena_expect(struct arena *arena, size_t bytes);
 
 /* Forgets all that the arena gave out, keeping one block for use again. */
