@@ -28,6 +28,8 @@ struct fraction fraction_make(int64_t numerator, int64_t denominator)
         numerator = -numerator;
         denominator = -denominator;
     }
+    if (denominator == 1)
+        return (struct fraction){numerator, 1};
     int64_t size = numerator < 0 ? -numerator : numerator;
     int64_t common = greatest_common_divisor(denominator, size);
     return (struct fraction){numerator / common, denominator / common};

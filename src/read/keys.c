@@ -93,8 +93,16 @@ static void report_no_value(struct reader *reader, const char *name, struct plac
     diag_expected(reader->diags, "a value behind the colon");
 }
 
+/* The keys of a map by their rows in the table. */
+struct found_keys {
+    uint64_t rows; /* bit i: row i is found, and entries[i] set */
+    struct entry entries[KEYS_MAX];
+};
+
+_Static_assert(KEYS_MAX == 64, "a bit for each row");
+
 static void find_entry(struct reader *reader, const struct key_table *table, unsigned where,
-                       const struct node *name, struct entry found[KEYS_MAX])
+                       const struct node *name, struct found_keys *found)
 {
     const struct node *value = name->next;
     if (name->kind != NODE_SCALAR)
@@ -104,21 +112,23 @@ static void find_entry(struct reader *reader, const struct key_table *table, uns
         report_unknown_key(reader, table, where, node_text(reader, name));
         return;
     }
-    struct entry *entry = &found[key - table->keys];
-    if (!(key->where & where))
+    size_t row = (size_t)(key - table->keys);
+    struct entry *entry = &found->entries[row];
+    if (!(key->where & where)) {
         report_misplaced_key(reader, table, where, key, node_place(reader, name));
-    else if (entry->key)
+    } else if (found->rows >> row & 1) {
         report_twice(reader, key->name, node_place(reader, name), node_place(reader, entry->key));
-    else if (node_is_empty(value))
+    } else if (node_is_empty(value)) {
         report_no_value(reader, key->name, node_place(reader, name));
-    else
+    } else {
         *entry = (struct entry){key->name, name, value};
+        found->rows |= (uint64_t)1 << row;
+    }
 }
 
 bool read_keys(struct reader *reader, const struct node *map, const struct key_table *table,
                unsigned where, void *target)
 {
-    struct entry found[KEYS_MAX];
     if (map->kind == NODE_UNUSABLE)
         return false;
     if (map->kind != NODE_MAP) {
@@ -127,12 +137,15 @@ bool read_keys(struct reader *reader, const struct node *map, const struct key_t
         diag_expected(reader->diags, "keys and values, such as '%s: ...'", table->keys[0].name);
         return false;
     }
-    memset(found, 0, table->count * sizeof *found);
+    struct found_keys found;
+    found.rows = 0;
     for (const struct node *name = map->first; name; name = name->next->next)
-        find_entry(reader, table, where, name, found);
-    for (size_t i = 0; i < table->count; i++)
-        if (found[i].key && found[i].value->kind != NODE_UNUSABLE)
-            table->keys[i].read(reader, &found[i], target);
+        find_entry(reader, table, where, name, &found);
+    for (uint64_t rows = found.rows; rows; rows &= rows - 1) {
+        int row = __builtin_ctzll(rows);
+        if (found.entries[row].value->kind != NODE_UNUSABLE)
+            table->keys[row].read(reader, &found.entries[row], target);
+    }
     return true;
 }
 

@@ -66,22 +66,31 @@ struct word_list {
    YAML has folded lines already, and what line ends are left were blank lines. */
 static size_t paragraph_end(const struct text *text, size_t start, bool literal)
 {
-    for (size_t i = start; i < text->length; i++) {
-        if (text->bytes[i] != '\n')
-            continue;
-        size_t next = i + 1;
-        while (next < text->length && text->bytes[next] == ' ')
+    const char *bytes = text->bytes, *end = bytes + text->length;
+    const char *line = memchr(bytes + start, '\n', text->length - start);
+    for (; line; line = memchr(line + 1, '\n', (size_t)(end - line - 1))) {
+        const char *next = line + 1;
+        while (next < end && *next == ' ')
             next++;
-        if (!literal || next == text->length || text->bytes[next] == '\n')
-            return i;
+        if (!literal || next == end || *next == '\n')
+            return (size_t)(line - bytes);
     }
     return text->length;
 }
 
-/* A paragraph on one line, runs of blanks as one space. */
-static char *join_lines(struct reader *reader, const char *bytes, size_t length)
+/* Whether the rest of a text has no line end, no two blanks in a row and none at its end. */
+static bool is_joined(const char *bytes, size_t length)
 {
-    char *joined = arena_copy_text(reader->arena, bytes, length);
+    return bytes[length] == '\0' && bytes[length - 1] != ' ' && !strchr(bytes, '\n') &&
+           !strstr(bytes, "  ");
+}
+
+/* A paragraph on one line, runs of blanks as one space: the text itself where it is so already. */
+static const char *join_lines(struct reader *reader, const char *bytes, size_t length)
+{
+    if (is_joined(bytes, length))
+        return bytes;
+    char *joined = arena_room(reader->arena, length + 1);
     size_t out = 0;
     for (size_t i = 0; i < length; i++) {
         if (!is_space(bytes[i]))

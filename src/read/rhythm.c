@@ -84,12 +84,13 @@ static void settle_tie(struct rhythm_reader *rhythm, enum rhythm_kind kind)
         rhythm->tie_waits = false;
 }
 
-static void add_time(struct rhythm_reader *rhythm, struct fraction length)
+/* Only a tuplet has to know what it holds: the bar's own time is added up when it is built. */
+static void add_time(struct rhythm_reader *rhythm, struct fraction length, uint32_t times)
 {
     if (rhythm->depth == 0)
         return;
     struct tuplet_frame *frame = &rhythm->frames[rhythm->depth - 1];
-    frame->sum = fraction_add(frame->sum, length);
+    frame->sum = fraction_add(frame->sum, fraction_multiply(length, fraction_make(times, 1)));
 }
 
 static struct fraction length_of(int value_log2, unsigned dots)
@@ -132,7 +133,7 @@ static void read_note(struct rhythm_reader *rhythm, size_t start, enum rhythm_ki
     for (uint32_t i = 0; i < times; i++)
         *vector_push(&rhythm->items, rhythm->reader->scratch) = (struct rhythm_item){
             .kind = (uint8_t)kind, .value_log2 = (uint8_t)log2, .dots = (uint8_t)dots, .at = at};
-    add_time(rhythm, fraction_multiply(length_of(log2, dots), fraction_make(times, 1)));
+    add_time(rhythm, length_of(log2, dots), times);
 }
 
 /* In the time of how many, where only the tuplet's number is written: the next smaller power of
@@ -321,7 +322,7 @@ static void close_tuplet(struct rhythm_reader *rhythm)
         return;
     struct fraction length = fraction_multiply(
         frame.sum, fraction_make((int64_t)frame.normal * times, (int64_t)frame.actual));
-    add_time(rhythm, length);
+    add_time(rhythm, length, 1);
 }
 
 /* The note that a `+` ties from: the last one, also where a tuplet closes behind it. */

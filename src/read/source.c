@@ -14,11 +14,17 @@ static char byte_at(const struct source *source, size_t offset)
     return offset < source->length ? source->bytes[offset] : '\0';
 }
 
-static size_t character_size(const struct source *source, size_t offset)
+/* Bytes of the character at the start of some that are not checked: a stray one counts as one. */
+static size_t character_size(const char *bytes, size_t length)
 {
     uint32_t code;
-    size_t size = utf8_decode(source->bytes + offset, source->length - offset, &code);
+    size_t size = length && (unsigned char)*bytes >= 0x80 ? utf8_decode(bytes, length, &code) : 1;
     return size ? size : 1;
+}
+
+static size_t source_character_size(const struct source *source, size_t offset)
+{
+    return character_size(source->bytes + offset, source->length - offset);
 }
 
 static bool is_blank(char byte)
@@ -80,7 +86,7 @@ static void step_over_character(struct text_cursor *cursor)
     } else if (byte == '\'' && cursor->text->style == TEXT_SINGLE_QUOTED) {
         step(cursor, 2, 2);
     } else if (cursor->source_offset < source->length) {
-        step(cursor, character_size(source, cursor->source_offset), 1);
+        step(cursor, source_character_size(source, cursor->source_offset), 1);
     }
 }
 
@@ -109,16 +115,9 @@ struct text_cursor text_cursor(const struct text *text)
     const struct source *source = text->source;
     cursor.source_offset = source->line_starts.items[text->at.line - 1];
     for (uint32_t column = 1; column < text->at.column; column++)
-        cursor.source_offset += character_size(source, cursor.source_offset);
+        cursor.source_offset += source_character_size(source, cursor.source_offset);
     enter_content(&cursor);
     return cursor;
-}
-
-static size_t text_character_size(const struct text *text, size_t offset)
-{
-    uint32_t code;
-    size_t size = utf8_decode(text->bytes + offset, text->length - offset, &code);
-    return size ? size : 1;
 }
 
 /* Side by side over text and file, up to the text's byte `offset`. */
@@ -132,7 +131,8 @@ static void walk(struct text_cursor *cursor, size_t offset)
         }
         skip_source_blanks(cursor);
         step_over_character(cursor);
-        cursor->offset += text_character_size(text, cursor->offset);
+        cursor->offset +=
+            character_size(text->bytes + cursor->offset, text->length - cursor->offset);
     }
 }
 
