@@ -49,6 +49,22 @@ static const struct {
     {"triplet", "eighth triplet"},
 };
 
+/* The names above as normalize() leaves them. */
+static const char *const normal_names[SUBDIVISION_COUNT] = {
+    [SUBDIVISION_QUARTERS] = "quarter",
+    [SUBDIVISION_EIGHTHS] = "eighth",
+    [SUBDIVISION_QUARTER_TRIPLETS] = "quarter triplet",
+    [SUBDIVISION_EIGHTH_TRIPLETS] = "eighth triplet",
+    [SUBDIVISION_SIXTEENTHS] = "sixteenth",
+    [SUBDIVISION_QUINTUPLETS] = "quintuplet",
+    [SUBDIVISION_SIXTEENTH_TRIPLETS] = "sixteenth triplet",
+    [SUBDIVISION_SEXTUPLETS] = "sextuplet",
+    [SUBDIVISION_SEPTUPLETS] = "septuplet",
+    [SUBDIVISION_THIRTY_SECONDS] = "thirty second",
+    [SUBDIVISION_DUPLETS] = "duplet",
+    [SUBDIVISION_QUADRUPLETS] = "quadruplet",
+};
+
 /* Small letters, one space between words (a hyphen counts as one), no plural: "16th  Triplets"
    becomes "16th triplet". Returns the length, 0 where it is too long for any name. */
 static size_t normalize(const char *name, size_t length, char out[NAME_MAX_LENGTH])
@@ -91,16 +107,14 @@ static bool expand_first_word(char name[NAME_MAX_LENGTH])
 
 static bool from_other_spelling(const char *name, size_t length, enum subdivision *subdivision)
 {
-    char wanted[NAME_MAX_LENGTH], known[NAME_MAX_LENGTH];
+    char wanted[NAME_MAX_LENGTH];
     if (!normalize(name, length, wanted) || !expand_first_word(wanted))
         return false;
-    for (int i = 0; i < SUBDIVISION_COUNT; i++) {
-        normalize(table[i].name, strlen(table[i].name), known);
-        if (strcmp(wanted, known) == 0) {
+    for (int i = 0; i < SUBDIVISION_COUNT; i++)
+        if (strcmp(wanted, normal_names[i]) == 0) {
             *subdivision = (enum subdivision)i;
             return true;
         }
-    }
     return false;
 }
 

@@ -38,8 +38,7 @@ static struct word word_from(const struct address_reader *addresses, size_t offs
 
 static struct place place_of(struct address_reader *addresses, size_t offset, size_t length)
 {
-    return text_place(&addresses->cursor, offset,
-                      characters(addresses->text->bytes + offset, length));
+    return text_stretch(&addresses->cursor, offset, length);
 }
 
 static const char *const forms[] = {"each",       "each beat",        "quarters",    "eighths",

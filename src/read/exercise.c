@@ -25,13 +25,11 @@ struct bar_frame {
     bool spoiled;
 };
 
-/* A zeroed bar takes what its frame gives. */
+/* A new bar that has what its frame gives. */
 static void bar_inherit(struct lesson_bar *bar, const struct bar_frame *frame, struct place at)
 {
-    bar->settings = *frame->settings;
-    bar->rhythm = frame->rhythm;
-    bar->spoiled = frame->spoiled;
-    bar->at = at;
+    *bar = (struct lesson_bar){
+        .settings = *frame->settings, .rhythm = frame->rhythm, .spoiled = frame->spoiled, .at = at};
 }
 
 static struct bar_frame frame_of(const struct scope *scope)
@@ -99,7 +97,7 @@ static void read_bar_item(struct reader *reader, const struct entry *entry, void
 static void read_bar_items(struct reader *reader, const struct entry *entry, struct bar_list *list)
 {
     size_t most = entry->value->kind == NODE_LIST ? entry->value->length : 1;
-    list->items = arena_array(reader->arena, most, sizeof *list->items);
+    list->items = arena_array_room(reader->arena, most, sizeof *list->items);
     read_items(reader, entry, read_bar_item, list);
 }
 
@@ -294,8 +292,7 @@ static void read_steps(struct reader *reader, const struct entry *entry, void *t
         while (end < text->length && !is_space(text->bytes[end]))
             end++;
         if (end > i)
-            read_step(reader, text->bytes + i, end - i,
-                      text_place(&cursor, i, characters(text->bytes + i, end - i)), target);
+            read_step(reader, text->bytes + i, end - i, text_stretch(&cursor, i, end - i), target);
         i = end + 1;
     }
 }
@@ -439,7 +436,7 @@ void read_exercises(struct reader *reader, const struct entry *entry, void *targ
         diag_expected(reader->diags, "a lesson in several files");
         count = LESSON_EXERCISES_MAX;
     }
-    lesson->exercises = arena_array(reader->arena, count, sizeof *lesson->exercises);
+    lesson->exercises = arena_array_room(reader->arena, count, sizeof *lesson->exercises);
     const struct node *item = list->first;
     for (; item && lesson->exercise_count < count; item = item->next) {
         if (item->kind == NODE_UNUSABLE)

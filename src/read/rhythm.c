@@ -24,7 +24,7 @@ struct rhythm_reader {
 
 static struct place place_of(struct rhythm_reader *rhythm, size_t offset, size_t length)
 {
-    return text_place(&rhythm->cursor, offset, characters(rhythm->text->bytes + offset, length));
+    return text_stretch(&rhythm->cursor, offset, length);
 }
 
 static void complain(struct rhythm_reader *rhythm, enum diag_code code, size_t offset,

@@ -136,25 +136,15 @@ static void walk(struct text_cursor *cursor, size_t offset)
     }
 }
 
-struct place text_place(struct text_cursor *cursor, size_t offset, uint32_t length)
+struct place text_place_walked(struct text_cursor *cursor, size_t offset, uint32_t length)
 {
     const struct text *text = cursor->text;
-    struct place place = {.file = text->at.file,
-                          .line = cursor->line,
-                          .column = cursor->column,
-                          .length = length ? length : 1};
-    if (text->direct) {
-        place.column += (uint32_t)offset;
-        return place;
-    }
     if (offset < cursor->offset)
         *cursor = text_cursor(text);
     walk(cursor, offset);
     if (offset < text->length && !is_blank(text->bytes[offset]))
         skip_source_blanks(cursor);
-    place.line = cursor->line;
-    place.column = cursor->column;
-    return place;
+    return (struct place){text->at.file, cursor->line, cursor->column, length ? length : 1};
 }
 
 /* ---- what a file may hold ------------------------------------------------------------------ */

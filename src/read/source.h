@@ -8,6 +8,7 @@
  * found by walking both side by side. A text_cursor remembers where it is: asking for places from
  * left to right costs one walk in all.
  */
+#include "base/utf8.h"
 #include "base/vector.h"
 #include "diag/diag.h"
 
@@ -41,9 +42,26 @@ struct text_cursor {
 struct text text_direct(const char *bytes, size_t length, struct place at);
 
 struct text_cursor text_cursor(const struct text *text);
-/* The place of text byte `offset`, `length` characters long. Offsets should not fall from call to
-   call: going back walks again from the start. */
-struct place text_place(struct text_cursor *cursor, size_t offset, uint32_t length);
+/* text_place() of a text that is not direct. */
+struct place text_place_walked(struct text_cursor *cursor, size_t offset, uint32_t length);
+
+/* The place of text byte `offset`, `length` characters long, at least one. Offsets should not fall
+   from call to call: going back walks again from the start. */
+static inline struct place text_place(struct text_cursor *cursor, size_t offset, uint32_t length)
+{
+    if (!cursor->text->direct)
+        return text_place_walked(cursor, offset, length);
+    return (struct place){cursor->text->at.file, cursor->line, cursor->column + (uint32_t)offset,
+                          length ? length : 1};
+}
+
+/* The place of `length` bytes of text. */
+static inline struct place text_stretch(struct text_cursor *cursor, size_t offset, size_t length)
+{
+    const struct text *text = cursor->text;
+    return text_place(cursor, offset,
+                      (uint32_t)(text->direct ? length : utf8_count(text->bytes + offset, length)));
+}
 
 /*
  * Finds the lines of a source. Reports bytes that are not UTF-8 text fit for a lesson (stray bytes,

@@ -1,7 +1,7 @@
 /* Stroke lines: hands, grace strokes, marks, ghosts in brackets, beat boundaries. */
 #include "read/read_int.h"
 
-#include <string.h>
+#include <limits.h>
 
 struct stroke_reader {
     struct reader *reader;
@@ -19,7 +19,7 @@ static void complain(struct stroke_reader *strokes, size_t offset, size_t length
                      const char *message, const char *expected)
 {
     const char *bytes = strokes->text->bytes + offset;
-    struct place at = text_place(&strokes->cursor, offset, characters(bytes, length));
+    struct place at = text_stretch(&strokes->cursor, offset, length);
     strokes->failed = true;
     report_stretch(strokes->reader, DIAG_BAD_STICKING, at, bytes, length, message, expected);
 }
@@ -32,18 +32,25 @@ static enum hand hand_of(char letter)
                            : HAND_NONE;
 }
 
-static bool is_stroke(char letter)
+/* What a letter or sign is in a stroke line; 0: nothing. */
+enum sign { STRANGER, BLANK, STROKE, GRACE, MARK, BRACKET, BOUNDARY };
+
+static const uint8_t signs[UCHAR_MAX + 1] = {
+    [' '] = BLANK,  ['\n'] = BLANK,  ['R'] = STROKE,  ['L'] = STROKE,
+    ['B'] = STROKE, ['.'] = STROKE,  ['r'] = GRACE,   ['l'] = GRACE,
+    ['>'] = MARK,   ['^'] = MARK,    ['/'] = MARK,    ['z'] = MARK,
+    ['+'] = MARK,   ['('] = BRACKET, [')'] = BRACKET, ['|'] = BOUNDARY,
+};
+
+static enum sign sign_of(char byte)
 {
-    return letter == 'R' || letter == 'L' || letter == 'B' || letter == '.';
+    return (enum sign)signs[(unsigned char)byte];
 }
 
 static void add_stroke(struct stroke_reader *strokes, uint8_t graces, uint8_t grace_count)
 {
     char letter = strokes->text->bytes[strokes->offset];
-    struct place at = {.line = strokes->cursor.line,
-                       .column = strokes->cursor.column + (uint32_t)strokes->offset};
-    if (!strokes->text->direct)
-        at = text_place(&strokes->cursor, strokes->offset, 1);
+    struct place at = text_place(&strokes->cursor, strokes->offset, 1);
     struct stroke *stroke = &strokes->line->strokes[strokes->line->count++];
     *stroke = (struct stroke){.hand = (uint8_t)hand_of(letter),
                               .marks = strokes->in_brackets && letter != '.' ? MARK_GHOST : 0,
@@ -61,7 +68,7 @@ static void read_graces(struct stroke_reader *strokes)
     const char *bytes = strokes->text->bytes;
     size_t start = strokes->offset, end = start;
     uint8_t graces = 0;
-    while (end < strokes->text->length && (bytes[end] == 'r' || bytes[end] == 'l')) {
+    while (end < strokes->text->length && sign_of(bytes[end]) == GRACE) {
         if (bytes[end] == 'l' && end - start < GRACES_MAX)
             graces |= (uint8_t)(1u << (end - start));
         end++;
@@ -174,15 +181,10 @@ static void read_boundary(struct stroke_reader *strokes)
     strokes->offset++;
 }
 
-static bool belongs(char byte)
-{
-    return is_space(byte) || is_stroke(byte) || (byte && strchr("rl()|", byte)) || mark_of(byte);
-}
-
 static void read_stranger(struct stroke_reader *strokes)
 {
     size_t end = strokes->offset + 1;
-    while (end < strokes->text->length && !belongs(strokes->text->bytes[end]))
+    while (end < strokes->text->length && sign_of(strokes->text->bytes[end]) == STRANGER)
         end++;
     strokes->marks_may_follow = false;
     complain(strokes, strokes->offset, end - strokes->offset, "something that is no stroke",
@@ -192,22 +194,29 @@ static void read_stranger(struct stroke_reader *strokes)
 
 static void read_step(struct stroke_reader *strokes)
 {
-    char byte = strokes->text->bytes[strokes->offset];
-    if (is_space(byte)) {
+    switch (sign_of(strokes->text->bytes[strokes->offset])) {
+    case STROKE:
+        add_stroke(strokes, 0, 0);
+        break;
+    case BLANK:
         strokes->marks_may_follow = false;
         strokes->offset++;
-    } else if (is_stroke(byte)) {
-        add_stroke(strokes, 0, 0);
-    } else if (byte == 'r' || byte == 'l') {
+        break;
+    case GRACE:
         read_graces(strokes);
-    } else if (byte == '(' || byte == ')') {
-        read_bracket(strokes);
-    } else if (byte == '|') {
-        read_boundary(strokes);
-    } else if (mark_of(byte)) {
+        break;
+    case MARK:
         read_mark(strokes);
-    } else {
+        break;
+    case BRACKET:
+        read_bracket(strokes);
+        break;
+    case BOUNDARY:
+        read_boundary(strokes);
+        break;
+    case STRANGER:
         read_stranger(strokes);
+        break;
     }
 }
 
@@ -215,14 +224,14 @@ static struct stroke_line *make_line(struct reader *reader, const struct text *t
 {
     size_t strokes = 0, boundaries = 0;
     for (size_t i = 0; i < text->length; i++) {
-        strokes += is_stroke(text->bytes[i]);
-        boundaries += text->bytes[i] == '|';
+        strokes += sign_of(text->bytes[i]) == STROKE;
+        boundaries += sign_of(text->bytes[i]) == BOUNDARY;
     }
     if (!reader_count_items(reader, strokes, text->at))
         return NULL;
     struct stroke_line *line = arena_alloc(reader->arena, sizeof *line);
-    line->strokes = arena_array(reader->arena, strokes, sizeof *line->strokes);
-    line->boundaries = arena_array(reader->arena, boundaries, sizeof *line->boundaries);
+    line->strokes = arena_array_room(reader->arena, strokes, sizeof *line->strokes);
+    line->boundaries = arena_array_room(reader->arena, boundaries, sizeof *line->boundaries);
     line->at = text->at;
     return line;
 }

@@ -48,7 +48,7 @@ bool voicing_add_word(const char *word, size_t length, struct voicing *voicing)
 
 static struct place place_of(struct voicing_reader *words, size_t offset, size_t length)
 {
-    return text_place(&words->cursor, offset, characters(words->text->bytes + offset, length));
+    return text_stretch(&words->cursor, offset, length);
 }
 
 static void complain(struct voicing_reader *words, enum diag_code code, size_t offset,
