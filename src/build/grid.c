@@ -110,7 +110,7 @@ void note_take_stroke(struct note *note, const struct stroke *stroke, bool mirro
     note->marks = stroke->marks;
     note->grace_count = stroke->grace_count;
     note->graces = mirrored ? mirrored_graces(stroke->graces, stroke->grace_count) : stroke->graces;
-    note->at = (struct place){file, stroke->line, stroke->column, 1};
+    note->at = place_make(file, stroke->line, stroke->column, 1);
 }
 
 /* Where the sticking goes on in this bar, and whether its boundaries are still to be checked. */
@@ -226,7 +226,7 @@ static void report_short_sticking(struct bar_builder *bar, const struct grid *gr
     struct builder *builder = bar->builder;
     const struct stroke *last = &line->strokes[line->count - 1];
     diag_add(builder->diags, DIAG_BAR_LENGTH,
-             (struct place){line->at.file, last->line, last->column, 1},
+             place_make(line->at.file, last->line, last->column, 1),
              "the bar is %s short: its sticking has %zu strokes and empty slots, its grid %u slots",
              duration_words(builder->arena, length_from_slot(grid, bar->first_slot + line->count)),
              line->count, grid->slot_count - bar->first_slot);

@@ -312,7 +312,5 @@ const char *diag_nearest_name(const char *wrong, const char *const *names, size_
 
 struct place place_at(struct place start, uint32_t offset, uint32_t length)
 {
-    start.column += offset;
-    start.length = length ? length : 1;
-    return start;
+    return place_make(start.file, start.line, start.column + offset, length ? length : 1);
 }

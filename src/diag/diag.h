@@ -18,12 +18,33 @@
 #include <stddef.h>
 #include <stdint.h>
 
-/* A stretch of a file. Lines and columns count from 1, columns in characters (code points). */
+/* A stretch of a file. Lines and columns count from 1, columns in characters (code points). Nearly
+   everything that is read carries one: it is packed, wide enough for a file of 4 MiB. */
 struct place {
     const char *file; /* the name to print; NULL: nowhere */
-    uint32_t line, column;
-    uint32_t length; /* characters the caret underlines, at least 1 */
+    uint64_t line : 23, column : 23;
+    uint64_t
+        length : 18; /* characters the caret underlines, at least 1; at most PLACE_LENGTH_MAX */
 };
+
+enum { PLACE_NUMBER_MAX = (1 << 23) - 1, PLACE_LENGTH_MAX = (1 << 18) - 1 };
+
+/* A place of these numbers; what is too large for it is the largest that it holds. */
+static inline struct place place_make(const char *file, uint32_t line, uint32_t column,
+                                      uint32_t length)
+{
+    return (struct place){
+        .file = file,
+        .line = (line < PLACE_NUMBER_MAX ? line : PLACE_NUMBER_MAX) & PLACE_NUMBER_MAX,
+        .column = (column < PLACE_NUMBER_MAX ? column : PLACE_NUMBER_MAX) & PLACE_NUMBER_MAX,
+        .length = (length < PLACE_LENGTH_MAX ? length : PLACE_LENGTH_MAX) & PLACE_LENGTH_MAX};
+}
+
+/* The same place with another length. */
+static inline struct place place_resized(struct place place, uint32_t length)
+{
+    return place_make(place.file, place.line, place.column, length);
+}
 
 enum diag_severity { DIAG_SEVERITY_ERROR, DIAG_SEVERITY_WARNING, DIAG_SEVERITY_NOTE };
 

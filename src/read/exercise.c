@@ -273,7 +273,7 @@ static void read_step(struct reader *reader, const char *word, size_t length, st
         return;
     }
     if (!names_find(&reader->exercise_ids, word, id_length, &number)) {
-        at.length = characters(word, id_length);
+        at = place_resized(at, characters(word, id_length));
         report_unknown_exercise(reader, arena_copy_text(reader->arena, word, id_length), at);
         return;
     }

@@ -144,7 +144,7 @@ struct place text_place_walked(struct text_cursor *cursor, size_t offset, uint32
     walk(cursor, offset);
     if (offset < text->length && !is_blank(text->bytes[offset]))
         skip_source_blanks(cursor);
-    return (struct place){text->at.file, cursor->line, cursor->column, length ? length : 1};
+    return place_make(text->at.file, cursor->line, cursor->column, length ? length : 1);
 }
 
 /* ---- what a file may hold ------------------------------------------------------------------ */
@@ -167,7 +167,7 @@ static struct place checker_place(struct checker *checker)
     checker->column += (uint32_t)utf8_count(checker->source->bytes + checker->counted,
                                             checker->offset - checker->counted);
     checker->counted = checker->offset;
-    return (struct place){checker->source->name, checker->line, checker->column, 1};
+    return place_make(checker->source->name, checker->line, checker->column, 1);
 }
 
 static bool is_indentation(const struct checker *checker)

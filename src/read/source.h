@@ -51,8 +51,8 @@ static inline struct place text_place(struct text_cursor *cursor, size_t offset,
 {
     if (!cursor->text->direct)
         return text_place_walked(cursor, offset, length);
-    return (struct place){cursor->text->at.file, cursor->line, cursor->column + (uint32_t)offset,
-                          length ? length : 1};
+    return place_make(cursor->text->at.file, cursor->line, cursor->column + (uint32_t)offset,
+                      length ? length : 1);
 }
 
 /* The place of `length` bytes of text. */

@@ -28,7 +28,7 @@ const char *node_kind_word(const struct node *node)
 
 struct place node_place(const struct reader *reader, const struct node *node)
 {
-    return (struct place){reader->source.name, node->line, node->column, node->width};
+    return place_make(reader->source.name, node->line, node->column, node->width);
 }
 
 const struct text *node_text(struct reader *reader, const struct node *node)
@@ -48,8 +48,8 @@ static struct place place_of(const struct builder *builder, yaml_mark_t start, y
     uint32_t length = start.line == end.line && end.column > start.column
                           ? (uint32_t)(end.column - start.column)
                           : 1;
-    return (struct place){builder->reader->source.name, (uint32_t)start.line + 1,
-                          (uint32_t)start.column + 1, length};
+    return place_make(builder->reader->source.name, (uint32_t)start.line + 1,
+                      (uint32_t)start.column + 1, length);
 }
 
 static struct place place_of_event(const struct builder *builder, const yaml_event_t *event)

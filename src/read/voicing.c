@@ -246,7 +246,8 @@ static void read_item(struct voicing_reader *words, struct line_builder *line)
     uint32_t times;
     read_joined(words, &voicing);
     read_marks(words, &voicing);
-    voicing.at.length = characters(words->text->bytes + start, words->offset - start);
+    voicing.at =
+        place_resized(voicing.at, characters(words->text->bytes + start, words->offset - start));
     bool good = read_times(words, &times);
     if (words->offset < words->text->length && !is_space(words->text->bytes[words->offset]) &&
         words->text->bytes[words->offset] != '|') {
