@@ -115,7 +115,7 @@ const struct address_list *bar_addresses(const struct bar_builder *bar,
 static const struct stroke_line *sticking_of(const struct bar_builder *bar, bool *own)
 {
     *own = bar->source->sticking != NULL;
-    return *own ? bar->source->sticking : bar->source->settings.sticking;
+    return *own ? bar->source->sticking : bar->source->settings->sticking;
 }
 
 static bool plays_hands(const struct play *play)
@@ -133,15 +133,15 @@ static struct line_source hands_source(const struct bar_builder *bar)
                               .at = source->at};
     out.sticking = sticking_of(bar, &out.sticking_own);
     out.sounds =
-        source->settings.subdivisions &&
-        (source->voices || bar->exercise->exercise->voices || plays_hands(source->settings.play));
+        source->settings->subdivisions &&
+        (source->voices || bar->exercise->exercise->voices || plays_hands(source->settings->play));
     return out;
 }
 
 /* A sticking, or words for its strokes, need a rhythm or a grid to stand on. */
 static bool has_ground(struct bar_builder *bar, const struct line_source *source)
 {
-    if (source->rhythm || bar->source->settings.subdivisions)
+    if (source->rhythm || bar->source->settings->subdivisions)
         return true;
     const struct voicing_line *voices =
         bar->source->voices ? bar->source->voices : bar->exercise->exercise->voices;
@@ -193,7 +193,7 @@ static void hands_by_grid(struct bar_builder *bar, const struct line_source *sou
 
 static bool open_bar(struct bar_builder *bar)
 {
-    const struct settings *settings = &bar->source->settings;
+    const struct settings *settings = bar->source->settings;
     struct builder *builder = bar->builder;
     struct score_bar *out = bar->out;
     if (bar->source->rhythm) {

@@ -136,7 +136,7 @@ static const struct lesson_bar *implied_bar(struct builder *builder,
                                             const struct exercise *exercise)
 {
     struct lesson_bar *bar = arena_alloc(builder->arena, sizeof *bar);
-    bar->settings = exercise->settings;
+    bar->settings = &exercise->settings;
     bar->at = exercise->at;
     return bar;
 }
@@ -344,7 +344,7 @@ static uint32_t common_slots(struct exercise_builder *exercise)
         const struct lesson_bar *bar = &source->bars[i];
         uint32_t here = bar->rhythm || bar->sticking || bar->plays > 1
                             ? 0
-                            : bar_slots(exercise->builder, &bar->settings);
+                            : bar_slots(exercise->builder, bar->settings);
         if (here == 0 || (slots && here != slots))
             return 0;
         slots = here;

@@ -61,7 +61,7 @@ static void own_line(struct bar_builder *bar, const struct feet *feet, bool own)
         line_number_tuplets(bar, out);
         return;
     }
-    const struct settings *settings = &bar->source->settings;
+    const struct settings *settings = bar->source->settings;
     const struct subdivisions *subdivisions =
         feet->subdivisions ? feet->subdivisions : settings->subdivisions;
     struct grid *grid =

@@ -158,7 +158,7 @@ static bool tuplets_alike(const struct tuplet *a, const struct tuplet *b)
 
 void line_number_tuplets(const struct bar_builder *bar, struct score_line *line)
 {
-    if (!bar->source->settings.show->tuplet_numbers_first)
+    if (!bar->source->settings->show->tuplet_numbers_first)
         return;
     uint16_t before[LESSON_TUPLET_DEPTH_MAX + 1];
     memset(before, 0xFF, sizeof before);

@@ -304,7 +304,7 @@ static void voice_by_words(struct bar_builder *bar, struct strikes *strikes,
 
 static void voice_by_play(struct bar_builder *bar, struct strikes *strikes)
 {
-    const struct play *play = bar->source->settings.play;
+    const struct play *play = bar->source->settings->play;
     size_t own[LIMB_COUNT] = {0};
     bool inherited = play == bar->exercise->exercise->settings.play;
     size_t *counters = inherited ? bar->exercise->hands.play : own;
@@ -344,7 +344,7 @@ void strokes_voice_hands(struct bar_builder *bar, struct strikes *strikes, bool 
     const struct exercise *exercise = bar->exercise->exercise;
     const struct voicing_line *own = bar->source->voices;
     struct line_state *state = &bar->exercise->hands;
-    bool own_play = bar->source->settings.play != exercise->settings.play;
+    bool own_play = bar->source->settings->play != exercise->settings.play;
     note_asked(bar, strikes);
     if (own) {
         size_t next = 0;
@@ -398,7 +398,7 @@ static void step(struct bar_builder *bar, struct note *note, const struct play *
 void strokes_voice_feet(struct bar_builder *bar, struct strikes *strikes, const struct feet *feet,
                         bool own)
 {
-    const struct play *play = feet->play ? feet->play : bar->source->settings.play;
+    const struct play *play = feet->play ? feet->play : bar->source->settings->play;
     size_t fresh[LIMB_COUNT] = {0};
     size_t *counters = own ? fresh : bar->exercise->feet.play;
     for (uint32_t i = 0; i < strikes->count; i++) {

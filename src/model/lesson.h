@@ -104,14 +104,13 @@ enum address_kind {
 };
 
 struct address {
-    enum address_kind kind;
-    uint32_t bar;       /* 1-based; 0: in every bar */
-    uint16_t beat;      /* SLOT: 1-based */
-    const char *spoken; /* syllable after the beat: "&", "let"; "" on the beat */
-    uint16_t to_beat;   /* 0: no range; else its last slot, included */
+    uint8_t kind;           /* enum address_kind */
+    uint8_t subdivision;    /* SUBDIVISION: enum subdivision */
+    uint16_t beat, to_beat; /* SLOT: 1-based; the second 0: no range; else its last, included */
+    uint32_t bar;           /* 1-based; 0: in every bar */
+    uint32_t every;         /* EACH_STROKES */
+    const char *spoken;     /* syllable after the beat: "&", "let"; "" on the beat */
     const char *to_spoken;
-    uint32_t every; /* EACH_STROKES */
-    enum subdivision subdivision;
     struct place at;
 };
 
@@ -124,8 +123,8 @@ struct address_list {
 /* A key of count addresses: one list for every bar, or a YAML list with one entry a bar, cycled. */
 struct address_bars {
     struct address_list *bars;
-    size_t count; /* 0: key not written */
-    bool by_bar;  /* written as a YAML list */
+    uint32_t count; /* 0: key not written */
+    bool by_bar;    /* written as a YAML list */
     struct place at;
 };
 
@@ -259,7 +258,8 @@ struct settings {
 /* ---- the lesson --------------------------------------------------------------------------- */
 
 struct lesson_bar {
-    struct settings settings;
+    const struct settings *settings;    /* the exercise's, where the bar writes none; `sticking`
+                                           is always the exercise's */
     const struct rhythm_line *rhythm;   /* NULL: the grid of the subdivision */
     const struct stroke_line *sticking; /* written in this bar; NULL: the exercise's runs on */
     const struct voicing_line *voices;  /* written in this bar; NULL: the exercise's runs on */

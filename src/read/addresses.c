@@ -65,7 +65,7 @@ static struct address *add(struct address_reader *addresses, enum address_kind k
                            size_t length)
 {
     struct address *address = vector_push(&addresses->items, addresses->reader->scratch);
-    address->kind = kind;
+    address->kind = (uint8_t)kind;
     address->spoken = address->to_spoken = "";
     address->at = place_of(addresses, offset, length);
     return address;
@@ -207,7 +207,7 @@ static bool read_subdivision(struct address_reader *addresses, struct word first
             return false;
     }
     addresses->offset = first.offset + length;
-    add(addresses, ADDRESS_SUBDIVISION, first.offset, length)->subdivision = subdivision;
+    add(addresses, ADDRESS_SUBDIVISION, first.offset, length)->subdivision = (uint8_t)subdivision;
     return true;
 }
 

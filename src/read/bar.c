@@ -80,7 +80,7 @@ static void read_counts(struct reader *reader, const struct entry *entry, const 
     }
     *counts = (struct address_bars){
         reader_keep(reader, list.items.items, list.items.count, sizeof *list.items.items),
-        list.items.count, by_bar, node_place(reader, entry->value)};
+        (uint32_t)list.items.count, by_bar, node_place(reader, entry->value)};
 }
 
 void read_accents(struct reader *reader, const struct entry *entry, void *target)

@@ -29,7 +29,7 @@ struct bar_frame {
 static void bar_inherit(struct lesson_bar *bar, const struct bar_frame *frame, struct place at)
 {
     *bar = (struct lesson_bar){
-        .settings = *frame->settings, .rhythm = frame->rhythm, .spoiled = frame->spoiled, .at = at};
+        .settings = frame->settings, .rhythm = frame->rhythm, .spoiled = frame->spoiled, .at = at};
 }
 
 static struct bar_frame frame_of(const struct scope *scope)
@@ -46,14 +46,25 @@ static void report_both(struct reader *reader, const struct rhythm_line *rhythm,
     diag_other(reader->diags, rhythm->at, "the rhythm");
 }
 
+/* The settings of a bar: the exercise's themselves where it has written none, which is nearly
+   always. */
+static const struct settings *keep_settings(struct reader *reader, struct settings *own,
+                                            const struct settings *inherited)
+{
+    own->sticking = inherited->sticking;
+    return memcmp(own, inherited, sizeof *own) == 0 ? inherited
+                                                    : reader_keep(reader, own, 1, sizeof *own);
+}
+
 /* A bar that writes its own subdivision leaves the exercise's rhythm aside. */
 static void read_bar(struct reader *reader, const struct node *node, const struct bar_frame *frame,
                      struct lesson_bar *bar)
 {
     bar_inherit(bar, frame, node_place(reader, node));
     const struct rhythm_line *rhythm = NULL;
+    struct settings settings = *frame->settings;
     struct scope scope = {.where = IN_BAR,
-                          .settings = &bar->settings,
+                          .settings = &settings,
                           .rhythm = &rhythm,
                           .voices = &bar->voices,
                           .at_counts = &bar->at_counts,
@@ -67,9 +78,10 @@ static void read_bar(struct reader *reader, const struct node *node, const struc
                           .spoiled = frame->spoiled};
     if (!read_scope(reader, node, &scope))
         scope.spoiled = true;
-    bool own_grid = bar->settings.subdivisions != frame->settings->subdivisions;
+    bar->settings = keep_settings(reader, &settings, frame->settings);
+    bool own_grid = settings.subdivisions != frame->settings->subdivisions;
     if (rhythm && own_grid) {
-        report_both(reader, rhythm, bar->settings.subdivisions);
+        report_both(reader, rhythm, settings.subdivisions);
         scope.spoiled = true;
     }
     if (rhythm || own_grid)

@@ -411,7 +411,7 @@ static void use_settings(const struct settings *settings)
 
 static void use_bar(const struct lesson_bar *bar)
 {
-    use_settings(&bar->settings);
+    use_settings(bar->settings);
     use_rhythm(bar->rhythm);
     use_strokes(bar->sticking);
     use_voices(bar->voices);
@@ -459,8 +459,8 @@ static void use_exercise(const struct exercise *exercise)
     use_form(exercise);
     for (size_t b = 0; b < exercise->bar_count; b++) {
         use_bar(&exercise->bars[b]);
-        use_if(b > 0 && !meter_equal(exercise->bars[b].settings.meter,
-                                     exercise->bars[b - 1].settings.meter),
+        use_if(b > 0 && !meter_equal(exercise->bars[b].settings->meter,
+                                     exercise->bars[b - 1].settings->meter),
                "meter: changes inside an exercise");
     }
 }

@@ -222,7 +222,7 @@ START_TEST(the_nearest_setting_wins_and_the_rest_is_inherited)
     ck_assert_str_eq(text_of(first->settings.level), "beginner");
     ck_assert_str_eq(first->settings.level.at.file, "course.yaml");
     ck_assert(first->settings.show->ladder && !first->settings.show->key);
-    const struct settings *one = &first->bars[0].settings, *two = &first->bars[1].settings;
+    const struct settings *one = first->bars[0].settings, *two = first->bars[1].settings;
     ck_assert_uint_eq(one->meter->groups[0], 2);
     ck_assert_uint_eq(two->meter->groups[0], 3);
     ck_assert_uint_eq(one->tempo->bpm[0], 70);
@@ -296,7 +296,7 @@ START_TEST(a_bar_keeps_the_sticking_that_it_writes_itself)
     assert_no_finding();
     ck_assert_uint_eq(two->bars[0].sticking->count, 3);
     ck_assert_ptr_null(two->bars[1].sticking);
-    ck_assert_ptr_eq(two->bars[1].settings.sticking, two->settings.sticking);
+    ck_assert_ptr_eq(two->bars[1].settings->sticking, two->settings.sticking);
 }
 END_TEST
 
