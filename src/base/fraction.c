@@ -28,8 +28,10 @@ struct fraction fraction_make(int64_t numerator, int64_t denominator)
         numerator = -numerator;
         denominator = -denominator;
     }
-    if (denominator == 1)
-        return (struct fraction){numerator, 1};
+    if ((denominator & (denominator - 1)) == 0) { /* a power of two: nothing to divide by but two */
+        int common = __builtin_ctzll((uint64_t)(numerator | denominator));
+        return (struct fraction){numerator >> common, denominator >> common};
+    }
     int64_t size = numerator < 0 ? -numerator : numerator;
     int64_t common = greatest_common_divisor(denominator, size);
     return (struct fraction){numerator / common, denominator / common};
@@ -84,10 +86,8 @@ struct fraction fraction_divide(struct fraction a, struct fraction b)
     return fraction_multiply(a, fraction_make(b.denominator, b.numerator));
 }
 
-int fraction_compare(struct fraction a, struct fraction b)
+int fraction_compare_unlike(struct fraction a, struct fraction b)
 {
-    if (a.denominator == b.denominator)
-        return (a.numerator > b.numerator) - (a.numerator < b.numerator);
     wide left = (wide)a.numerator * b.denominator;
     wide right = (wide)b.numerator * a.denominator;
     return (left > right) - (left < right);

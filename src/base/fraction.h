@@ -32,8 +32,16 @@ static inline bool fraction_ok(struct fraction a)
     return a.denominator != 0;
 }
 
+/* fraction_compare() of fractions with other denominators. */
+int fraction_compare_unlike(struct fraction a, struct fraction b);
+
 /* Negative, zero or positive as a is less than, equal to or more than b. Both must be ok. */
-int fraction_compare(struct fraction a, struct fraction b);
+static inline int fraction_compare(struct fraction a, struct fraction b)
+{
+    if (a.denominator == b.denominator)
+        return (a.numerator > b.numerator) - (a.numerator < b.numerator);
+    return fraction_compare_unlike(a, b);
+}
 
 static inline bool fraction_equal(struct fraction a, struct fraction b)
 {

@@ -152,6 +152,9 @@ static void pass_boundaries(struct bar_builder *bar, struct round *round, size_t
                             struct fraction onset)
 {
     const struct stroke_line *line = round->line;
+    if (round->boundary == line->boundary_count ||
+        line->boundaries[round->boundary].before != index)
+        return;
     struct fraction meant = fraction_subtract(onset, round->slip);
     for (; round->boundary < line->boundary_count &&
            line->boundaries[round->boundary].before == index;

@@ -189,8 +189,8 @@ void line_write(struct bar_builder *bar, struct line_plan *plan, struct note *no
     if (any_empty(plan))
         plan_rests(&writer);
     measure(&writer, &leaves, &tuplets);
-    out->leaves = arena_array(bar->builder->arena, leaves, sizeof *out->leaves);
-    out->tuplets = arena_array(bar->builder->arena, tuplets, sizeof *out->tuplets);
+    out->leaves = arena_array_room(bar->builder->arena, leaves, sizeof *out->leaves);
+    out->tuplets = arena_array_room(bar->builder->arena, tuplets, sizeof *out->tuplets);
     for (size_t i = 0; i < plan->count; i++) {
         if (writer.placed[i])
             append_placed(out, writer.placed[i]);

@@ -316,8 +316,8 @@ static void open_line(struct bar_builder *bar, const struct rhythm_line *rhythm,
         tuplets += rhythm->items[i].kind == RHYTHM_TUPLET_OPEN;
     *out = (struct score_line){
         .leaves =
-            arena_array(bar->builder->arena, rhythm->count - 2 * tuplets, sizeof *out->leaves),
-        .tuplets = arena_array(bar->builder->arena, tuplets, sizeof *out->tuplets)};
+            arena_array_room(bar->builder->arena, rhythm->count - 2 * tuplets, sizeof *out->leaves),
+        .tuplets = arena_array_room(bar->builder->arena, tuplets, sizeof *out->tuplets)};
 }
 
 static bool rhythm_too_long_to_index(const struct rhythm_line *rhythm)

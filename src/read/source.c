@@ -105,19 +105,17 @@ static void enter_content(struct text_cursor *cursor)
     step_over_line_end(cursor);
 }
 
-struct text_cursor text_cursor(const struct text *text)
+/* To the start of the text, where it stands in the file. */
+static void go_to_start(struct text_cursor *cursor)
 {
-    struct text_cursor cursor = {.text = text, .line = text->at.line, .column = text->at.column};
-    if (text->direct) {
-        cursor.column += text->style != TEXT_PLAIN;
-        return cursor;
-    }
+    const struct text *text = cursor->text;
     const struct source *source = text->source;
-    cursor.source_offset = source->line_starts.items[text->at.line - 1];
+    *cursor = text_cursor(text);
+    cursor->source_offset = source->line_starts.items[text->at.line - 1];
     for (uint32_t column = 1; column < text->at.column; column++)
-        cursor.source_offset += source_character_size(source, cursor.source_offset);
-    enter_content(&cursor);
-    return cursor;
+        cursor->source_offset += source_character_size(source, cursor->source_offset);
+    enter_content(cursor);
+    cursor->started = true;
 }
 
 /* Side by side over text and file, up to the text's byte `offset`. */
@@ -139,8 +137,10 @@ static void walk(struct text_cursor *cursor, size_t offset)
 struct place text_place_walked(struct text_cursor *cursor, size_t offset, uint32_t length)
 {
     const struct text *text = cursor->text;
-    if (offset < cursor->offset)
-        *cursor = text_cursor(text);
+    if (offset == 0 && text->style == TEXT_PLAIN) /* nothing to walk */
+        return place_resized(text->at, length ? length : 1);
+    if (!cursor->started || offset < cursor->offset)
+        go_to_start(cursor);
     walk(cursor, offset);
     if (offset < text->length && !is_blank(text->bytes[offset]))
         skip_source_blanks(cursor);

@@ -33,15 +33,23 @@ struct text {
 
 struct text_cursor {
     const struct text *text;
+    uint32_t line, column;
+    /* for text that is not direct, once it has started: */
+    bool started;
     size_t offset; /* bytes of the text behind it */
     size_t source_offset;
-    uint32_t line, column;
 };
 
 /* Text on one line that starts at `at` and is written in the file as it is. */
 struct text text_direct(const char *bytes, size_t length, struct place at);
 
-struct text_cursor text_cursor(const struct text *text);
+static inline struct text_cursor text_cursor(const struct text *text)
+{
+    bool quoted = text->direct && text->style != TEXT_PLAIN;
+    return (struct text_cursor){
+        .text = text, .line = text->at.line, .column = (uint32_t)text->at.column + quoted};
+}
+
 /* text_place() of a text that is not direct. */
 struct place text_place_walked(struct text_cursor *cursor, size_t offset, uint32_t length);
 
