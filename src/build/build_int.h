@@ -158,8 +158,18 @@ void rhythm_spans(struct bar_builder *bar, const struct score_line *line);
 uint32_t grid_slots_before(const struct grid *grid, struct fraction onset);
 
 /* Writes a stroke of a sticking onto a note. */
-void note_take_stroke(struct note *note, const struct stroke *stroke, bool mirrored,
-                      const char *file);
+static inline void note_take_stroke(struct note *note, const struct stroke *stroke, bool mirrored,
+                                    const char *file)
+{
+    static const uint8_t letters[2][HAND_BOTH + 1] = {{0, 'R', 'L', 'B'}, {0, 'L', 'R', 'B'}};
+    unsigned graces =
+        mirrored ? ~(unsigned)stroke->graces & ((1u << stroke->grace_count) - 1u) : stroke->graces;
+    note->letter = letters[mirrored][stroke->hand];
+    note->marks = stroke->marks;
+    note->grace_count = stroke->grace_count;
+    note->graces = (uint8_t)graces;
+    note->at = place_make(file, stroke->line, stroke->column, 1);
+}
 /* A `|` of a sticking or voice line before item `index`, which strike number `strike` takes. Rests
    have no items: a beat has to begin after the stroke before, at the latest with this one. */
 void check_boundaries_between(struct bar_builder *bar, const struct boundary *boundaries,

@@ -6,8 +6,10 @@
 
 static bool is_beat_start(const struct frame *frame, struct fraction onset)
 {
-    uint16_t beat = frame_beat_at(frame, 0, onset);
-    return fraction_equal(frame->beats[beat].start, onset);
+    for (uint16_t beat = 0; beat < frame->beat_count; beat++)
+        if (fraction_equal(frame->beats[beat].start, onset))
+            return true;
+    return false;
 }
 
 static size_t first_boundary(const struct boundary *boundaries, size_t count, size_t index)
@@ -66,8 +68,10 @@ void check_boundaries_between(struct bar_builder *bar, const struct boundary *bo
     uint16_t beat = frame_beat_at(bar->frame, 0, onset);
     bool between = strike == 0 || fraction_compare(bar->frame->beats[beat].start,
                                                    strikes->items[strike - 1].onset) > 0;
+    if (between)
+        return;
     struct fraction missing = beat_missing(bar->frame, bar->frame->beats[beat].start, onset, &beat);
-    for (size_t i = first; !between && i < count && boundaries[i].before == index; i++)
+    for (size_t i = first; i < count && boundaries[i].before == index; i++)
         report_boundary(bar, &boundaries[i], onset, beat, missing);
 }
 
@@ -83,35 +87,6 @@ uint32_t grid_slots_before(const struct grid *grid, struct fraction onset)
 }
 
 /* ---- strikes ------------------------------------------------------------------------------ */
-
-static uint8_t mirrored_graces(uint8_t graces, uint8_t count)
-{
-    return (uint8_t)(~graces & ((1u << count) - 1u));
-}
-
-static char letter_of(uint8_t hand, bool mirrored)
-{
-    switch (hand) {
-    case HAND_RIGHT:
-        return mirrored ? 'L' : 'R';
-    case HAND_LEFT:
-        return mirrored ? 'R' : 'L';
-    case HAND_BOTH:
-        return 'B';
-    default:
-        return 0;
-    }
-}
-
-void note_take_stroke(struct note *note, const struct stroke *stroke, bool mirrored,
-                      const char *file)
-{
-    note->letter = (uint8_t)letter_of(stroke->hand, mirrored);
-    note->marks = stroke->marks;
-    note->grace_count = stroke->grace_count;
-    note->graces = mirrored ? mirrored_graces(stroke->graces, stroke->grace_count) : stroke->graces;
-    note->at = place_make(file, stroke->line, stroke->column, 1);
-}
 
 /* Where the sticking goes on in this bar, and whether its boundaries are still to be checked. */
 struct round {
@@ -146,19 +121,20 @@ static void end_round(const struct line_source *source, const struct round *roun
         source->state->sticking_round = true;
 }
 
+static bool at_boundary(const struct round *round, size_t index)
+{
+    return round->checks && round->boundary < round->line->boundary_count &&
+           round->line->boundaries[round->boundary].before == index;
+}
+
 /* The boundaries before the stroke that comes next, at `onset`. After a wrong one the others are
    held against where the strokes would stand without its mistake. */
 static void pass_boundaries(struct bar_builder *bar, struct round *round, size_t index,
                             struct fraction onset)
 {
     const struct stroke_line *line = round->line;
-    if (round->boundary == line->boundary_count ||
-        line->boundaries[round->boundary].before != index)
-        return;
     struct fraction meant = fraction_subtract(onset, round->slip);
-    for (; round->boundary < line->boundary_count &&
-           line->boundaries[round->boundary].before == index;
-         round->boundary++) {
+    for (; at_boundary(round, index); round->boundary++) {
         if (meant.numerator >= 0 && !is_beat_start(bar->frame, meant)) {
             uint16_t beat;
             struct fraction missing = beat_missing(bar->frame, round->begun, meant, &beat);
@@ -275,14 +251,14 @@ static struct strikes strike_sticking(struct bar_builder *bar, const struct grid
             if (slot < bar->first_slot)
                 continue;
             const struct stroke *stroke = &line->strokes[round.next];
-            if (round.checks)
+            if (at_boundary(&round, round.next))
                 pass_boundaries(bar, &round, round.next, span->onsets[s]);
             if (stroke->hand != HAND_NONE)
                 note_take_stroke(add_strike(&strikes, slot, span->onsets[s], source->state), stroke,
                                  source->mirrored, line->at.file);
             if (++round.next < line->count)
                 continue;
-            if (round.checks && slot + 1 < grid->slot_count)
+            if (slot + 1 < grid->slot_count && at_boundary(&round, line->count))
                 pass_boundaries(bar, &round, line->count,
                                 fraction_add(span->onsets[s], span->division.slot));
             round.next = 0;

@@ -156,8 +156,8 @@ static void default_hits(struct bar_builder *bar, struct note *note)
 static const struct voicing *next_of_limb(const struct play *play, size_t *counters, enum limb limb)
 {
     const struct voicing_line *line = &play->limbs[limb];
-    if (line->count == 0)
-        return NULL;
+    if (line->count <= 1)
+        return line->items;
     return &line->items[counters[limb]++ % line->count];
 }
 

@@ -38,13 +38,13 @@ struct leaf {
     struct fraction onset, length; /* sounding time, tuplets applied */
     uint8_t value_log2;            /* written: 0 whole .. 6 sixty-fourth */
     uint8_t dots;
-    bool rest;
-    bool tied;         /* a tie leads from it to the next leaf (over the bar line too) */
-    bool continued;    /* a tie leads into it: not struck again, no letter, no count */
-    bool whole_bar;    /* a rest that fills the bar: written as a centred whole rest */
-    uint16_t tuplet;   /* innermost tuplet, index in the line; LEAF_NO_TUPLET */
-    uint16_t beat;     /* the beat that its onset falls in */
-    struct note *note; /* NULL: rest. A continuation points at the struck leaf's note */
+    bool rest : 1;
+    bool tied : 1;      /* a tie leads from it to the next leaf (over the bar line too) */
+    bool continued : 1; /* a tie leads into it: not struck again, no letter, no count */
+    bool whole_bar : 1; /* a rest that fills the bar: written as a centred whole rest */
+    uint16_t tuplet;    /* innermost tuplet, index in the line; LEAF_NO_TUPLET */
+    uint16_t beat;      /* the beat that its onset falls in */
+    struct note *note;  /* NULL: rest. A continuation points at the struck leaf's note */
 };
 
 struct tuplet {
@@ -61,8 +61,8 @@ struct tuplet {
 /* One voice line of a bar. Empty: leaf_count 0 (feet that do not play at all). */
 struct score_line {
     struct leaf *leaves;
-    uint32_t leaf_count;
     struct tuplet *tuplets;
+    uint32_t leaf_count;
     uint16_t tuplet_count;
 };
 
@@ -97,20 +97,18 @@ struct dynamic_mark {
 struct score_bar {
     const struct meter *meter;
     const struct settings *settings;
-    bool meter_changes;     /* the meter is printed: first bar, or other than before */
     struct fraction length; /* meter's length; a pickup's own */
     struct fraction start;  /* zero; a pickup's first onset */
     struct score_beat *beats;
-    uint16_t beat_count;
     struct score_line lines[LINE_COUNT];
     struct count *counts;
-    uint16_t count_count;
     struct dynamic_mark *dynamics;
-    uint16_t dynamic_count;
-    bool repeat_begins, repeat_ends;
-    uint16_t plays;              /* at repeat_ends: how often in all (2 or more) */
     const struct ending *ending; /* NULL, or the ending that this bar belongs to */
+    uint16_t beat_count, count_count, dynamic_count;
+    uint16_t plays; /* at repeat_ends: how often in all (2 or more) */
+    bool repeat_begins, repeat_ends;
     bool ending_begins, ending_ends;
+    bool meter_changes; /* the meter is printed: first bar, or other than before */
     bool pickup;
     bool chords;     /* some note has more than one hit: only such can ask a limb for two things */
     bool last;       /* the exercise's last: closing bar line */

@@ -281,15 +281,21 @@ static void replace_tabs(struct source *source, struct arena *arena)
     source->bytes = bytes;
 }
 
+enum { LOW_BYTE_FIRST = __BYTE_ORDER__ == __ORDER_LITTLE_ENDIAN__ };
+
 /* Bytes from the start that are printable ASCII, eight at a time: a byte below 0x20 borrows from
-   its top bit, 0x7F carries into it, and one above has it set. */
+   its top bit, 0x7F carries into it, and one above has it set. The first such byte is marked right;
+   those behind it may be marked wrong. */
 static size_t plain_length(const char *bytes, size_t length)
 {
     const uint64_t ones = UINT64_C(0x0101010101010101), tops = ones * 0x80;
     size_t i = 0;
     for (uint64_t word; i + sizeof word <= length; i += sizeof word) {
         memcpy(&word, bytes + i, sizeof word);
-        if ((word | (word - ones * 0x20) | (word + ones)) & tops)
+        uint64_t others = (word | (word - ones * 0x20) | (word + ones)) & tops;
+        if (others && LOW_BYTE_FIRST)
+            return i + (size_t)__builtin_ctzll(others) / 8;
+        if (others)
             break;
     }
     while (i < length && bytes[i] >= 0x20 && bytes[i] < 0x7F)

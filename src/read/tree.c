@@ -26,11 +26,6 @@ const char *node_kind_word(const struct node *node)
     return node->kind == NODE_MAP ? "a map" : node->kind == NODE_LIST ? "a list" : "text";
 }
 
-struct place node_place(const struct reader *reader, const struct node *node)
-{
-    return place_make(reader->source.name, node->line, node->column, node->width);
-}
-
 const struct text *node_text(struct reader *reader, const struct node *node)
 {
     struct text *text = arena_alloc(reader->scratch, sizeof *text);
@@ -152,29 +147,21 @@ static void attach(struct builder *builder, struct node *node)
 
 static struct node *new_node(struct builder *builder, enum node_kind kind, struct place at)
 {
-    struct node *node = arena_alloc(builder->reader->nodes, sizeof *node);
-    node->kind = (uint8_t)kind;
-    node->line = at.line;
-    node->column = at.column;
-    node->width = at.length;
+    struct node *node = arena_room(builder->reader->nodes, sizeof *node);
+    *node = (struct node){
+        .line = at.line, .column = at.column, .width = at.length, .kind = (uint8_t)kind};
     attach(builder, node);
     return node;
 }
 
-static enum text_style style_of(yaml_scalar_style_t style)
-{
-    switch (style) {
-    case YAML_SINGLE_QUOTED_SCALAR_STYLE:
-        return TEXT_SINGLE_QUOTED;
-    case YAML_DOUBLE_QUOTED_SCALAR_STYLE:
-        return TEXT_DOUBLE_QUOTED;
-    case YAML_LITERAL_SCALAR_STYLE:
-    case YAML_FOLDED_SCALAR_STYLE:
-        return TEXT_BLOCK;
-    default:
-        return TEXT_PLAIN;
-    }
-}
+static const uint8_t styles[] = {
+    [YAML_ANY_SCALAR_STYLE] = TEXT_PLAIN,
+    [YAML_PLAIN_SCALAR_STYLE] = TEXT_PLAIN,
+    [YAML_SINGLE_QUOTED_SCALAR_STYLE] = TEXT_SINGLE_QUOTED,
+    [YAML_DOUBLE_QUOTED_SCALAR_STYLE] = TEXT_DOUBLE_QUOTED,
+    [YAML_LITERAL_SCALAR_STYLE] = TEXT_BLOCK,
+    [YAML_FOLDED_SCALAR_STYLE] = TEXT_BLOCK,
+};
 
 /* A character that an escape has brought in and that no text may hold; NULL where all is well. */
 static const char *find_refused_escape(const char *bytes, size_t length)
@@ -193,9 +180,7 @@ static const char *find_refused_escape(const char *bytes, size_t length)
 
 static void check_escapes(struct builder *builder, struct node *node)
 {
-    const char *bad = node->style == TEXT_DOUBLE_QUOTED && !node->direct
-                          ? find_refused_escape(node->bytes, node->length)
-                          : NULL;
+    const char *bad = find_refused_escape(node->bytes, node->length);
     if (!bad)
         return;
     struct text_cursor cursor = text_cursor(node_text(builder->reader, node));
@@ -239,7 +224,7 @@ static void add_scalar(struct builder *builder, const yaml_event_t *event)
 {
     struct place at = place_of_event(builder, event);
     struct node *node = new_node(builder, NODE_SCALAR, at);
-    enum text_style style = style_of(event->data.scalar.style);
+    enum text_style style = (enum text_style)styles[event->data.scalar.style];
     size_t length = event->data.scalar.length;
     bool one_line = event->start_mark.line == event->end_mark.line;
     size_t width = one_line ? event->end_mark.column - event->start_mark.column : 0;
@@ -252,7 +237,8 @@ static void add_scalar(struct builder *builder, const yaml_event_t *event)
     node->style = (uint8_t)style;
     node->literal = event->data.scalar.style == YAML_LITERAL_SCALAR_STYLE;
     refuse_decorations(builder, at, event->data.scalar.anchor, event->data.scalar.tag);
-    check_escapes(builder, node);
+    if (style == TEXT_DOUBLE_QUOTED && !direct)
+        check_escapes(builder, node);
 }
 
 static void open_level(struct builder *builder, enum node_kind kind, const yaml_event_t *event)
