@@ -170,14 +170,15 @@ static struct strikes open_strikes(struct bar_builder *bar, const struct grid *g
                             .on_grid = true};
 }
 
-static struct note *add_strike(struct strikes *strikes, uint32_t slot, struct fraction onset,
-                               struct line_state *state)
+/* The next strike, on a slot; its number. */
+static uint32_t add_strike(struct strikes *strikes, uint32_t slot, struct fraction onset,
+                           struct line_state *state)
 {
     uint32_t index = strikes->count++;
     strikes->of_slot[slot] = (int32_t)index;
     strikes->items[index] =
         (struct strike){.onset = onset, .slot = (int32_t)slot, .order = (uint32_t)state->stroke++};
-    return &strikes->notes[index];
+    return index;
 }
 
 static void report_long_sticking(struct bar_builder *bar, const struct stroke_line *line,
@@ -243,6 +244,7 @@ static struct strikes strike_sticking(struct bar_builder *bar, const struct grid
     uint32_t slots = grid->slot_count - bar->first_slot;
     struct strikes strikes = open_strikes(bar, grid, count_struck(&round, slots));
     const struct stroke_line *line = round.line;
+    struct note *note = strikes.notes;
     for (size_t i = 0; i < grid->span_count; i++) {
         const struct span *span = grid->spans[i];
         for (uint32_t s = 0; s < span->division.slots; s++) {
@@ -253,9 +255,10 @@ static struct strikes strike_sticking(struct bar_builder *bar, const struct grid
             const struct stroke *stroke = &line->strokes[round.next];
             if (at_boundary(&round, round.next))
                 pass_boundaries(bar, &round, round.next, span->onsets[s]);
-            if (stroke->hand != HAND_NONE)
-                note_take_stroke(add_strike(&strikes, slot, span->onsets[s], source->state), stroke,
-                                 source->mirrored, line->at.file);
+            if (stroke->hand != HAND_NONE) {
+                add_strike(&strikes, slot, span->onsets[s], source->state);
+                note_take_stroke(note++, stroke, source->mirrored, line->at.file);
+            }
             if (++round.next < line->count)
                 continue;
             if (slot + 1 < grid->slot_count && at_boundary(&round, line->count))
@@ -279,7 +282,8 @@ static struct strikes strike_every_slot(struct bar_builder *bar, const struct gr
             uint32_t slot = span->first_slot + s;
             strikes.of_slot[slot] = -1;
             if (slot >= bar->first_slot)
-                add_strike(&strikes, slot, span->onsets[s], source->state)->at = source->at;
+                strikes.notes[add_strike(&strikes, slot, span->onsets[s], source->state)].at =
+                    source->at;
         }
     }
     return strikes;

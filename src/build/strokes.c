@@ -355,6 +355,7 @@ void strokes_voice_hands(struct bar_builder *bar, struct strikes *strikes, bool 
         voice_by_words(bar, strikes, exercise->voices, &state->voices, &state->voices_round);
     } else {
         voice_by_play(bar, strikes);
+        return;
     }
     for (uint32_t i = 0; i < strikes->count; i++)
         strikes->notes[i].marks &= (uint8_t)~MARK_GHOST;

@@ -29,15 +29,15 @@ struct place {
 
 enum { PLACE_NUMBER_MAX = (1 << 23) - 1, PLACE_LENGTH_MAX = (1 << 18) - 1 };
 
-/* A place of these numbers; what is too large for it is the largest that it holds. */
+/* A place at a line and column of at most PLACE_NUMBER_MAX; a length too large for it is cut. */
 static inline struct place place_make(const char *file, uint32_t line, uint32_t column,
                                       uint32_t length)
 {
-    return (struct place){
-        .file = file,
-        .line = (line < PLACE_NUMBER_MAX ? line : PLACE_NUMBER_MAX) & PLACE_NUMBER_MAX,
-        .column = (column < PLACE_NUMBER_MAX ? column : PLACE_NUMBER_MAX) & PLACE_NUMBER_MAX,
-        .length = (length < PLACE_LENGTH_MAX ? length : PLACE_LENGTH_MAX) & PLACE_LENGTH_MAX};
+    return (struct place){.file = file,
+                          .line = line & PLACE_NUMBER_MAX,
+                          .column = column & PLACE_NUMBER_MAX,
+                          .length = (length < PLACE_LENGTH_MAX ? length : PLACE_LENGTH_MAX) &
+                                    PLACE_LENGTH_MAX};
 }
 
 /* The same place with another length. */

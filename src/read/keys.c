@@ -19,18 +19,24 @@ static bool worth_telling(const struct reader *reader)
     return diags_have_room(reader->diags, reader->source.name);
 }
 
-/* The large table is that of lessons, exercises and bars: nearly all keys are looked up in it. */
+/* The large table is that of lessons, exercises and bars: nearly all keys are looked up in it. Most
+   come after the same key as the time before, so that one is tried first. */
 enum { LARGE_TABLE = 16 };
 
 static const struct key *find_hashed(struct reader *reader, const struct key_table *table,
                                      const struct node *name)
 {
+    uint8_t *after_last = &reader->key_after[reader->last_key];
     uint32_t number = 0;
     for (; reader->keys.count < table->count; number++)
         names_add(&reader->keys, reader->arena, table->keys[number].name,
                   strlen(table->keys[number].name), &number);
-    return names_find(&reader->keys, name->bytes, name->length, &number) ? &table->keys[number]
-                                                                         : NULL;
+    number = *after_last;
+    if (strcmp(table->keys[number].name, name->bytes) != 0 &&
+        !names_find(&reader->keys, name->bytes, name->length, &number))
+        return NULL;
+    reader->last_key = *after_last = (uint8_t)number;
+    return &table->keys[number];
 }
 
 static const struct key *find_key(struct reader *reader, const struct key_table *table,

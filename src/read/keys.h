@@ -31,8 +31,6 @@ struct key_table {
     size_t level_count;
 };
 
-enum { KEYS_MAX = 64 };
-
 #define KEY_TABLE(keys_, levels_)                                                                  \
     {                                                                                              \
         .keys = keys_, .count = sizeof(keys_) / sizeof *(keys_), .levels = levels_,                \

@@ -209,7 +209,7 @@ static const char *keep_text(struct reader *reader, const char *bytes, size_t le
     if (length >= ROOM / 4)
         return arena_copy_text(reader->arena, bytes, length);
     if (reader->text_room <= length) {
-        reader->text_free = arena_alloc(reader->arena, ROOM);
+        reader->text_free = arena_room(reader->arena, ROOM);
         reader->text_room = ROOM;
     }
     char *copy = reader->text_free;
@@ -236,7 +236,8 @@ static void add_scalar(struct builder *builder, const yaml_event_t *event)
     node->direct = direct;
     node->style = (uint8_t)style;
     node->literal = event->data.scalar.style == YAML_LITERAL_SCALAR_STYLE;
-    refuse_decorations(builder, at, event->data.scalar.anchor, event->data.scalar.tag);
+    if (event->data.scalar.anchor || event->data.scalar.tag)
+        refuse_decorations(builder, at, event->data.scalar.anchor, event->data.scalar.tag);
     if (style == TEXT_DOUBLE_QUOTED && !direct)
         check_escapes(builder, node);
 }
