@@ -133,7 +133,9 @@ static void pass_boundaries(struct bar_builder *bar, struct round *round, size_t
                             struct fraction onset)
 {
     const struct stroke_line *line = round->line;
-    struct fraction meant = fraction_subtract(onset, round->slip);
+    struct fraction meant = onset;
+    if (round->slip.numerator)
+        meant = fraction_subtract(onset, round->slip);
     for (; at_boundary(round, index); round->boundary++) {
         if (meant.numerator >= 0 && !is_beat_start(bar->frame, meant)) {
             uint16_t beat;

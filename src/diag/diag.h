@@ -19,23 +19,24 @@
 #include <stdint.h>
 
 /* A stretch of a file. Lines and columns count from 1, columns in characters (code points). Nearly
-   everything that is read carries one: it is packed, wide enough for a file of 4 MiB. */
+   everything that is read carries one: it is packed. A file of 4 MiB has smaller columns. */
 struct place {
     const char *file; /* the name to print; NULL: nowhere */
-    uint64_t line : 23, column : 23;
-    uint64_t
-        length : 18; /* characters the caret underlines, at least 1; at most PLACE_LENGTH_MAX */
+    uint32_t line;
+    uint32_t column : 23;
+    uint32_t length : 9; /* characters the caret underlines, at least 1; more than are ever shown
+                            come to PLACE_LENGTH_MAX */
 };
 
-enum { PLACE_NUMBER_MAX = (1 << 23) - 1, PLACE_LENGTH_MAX = (1 << 18) - 1 };
+enum { PLACE_COLUMN_MAX = (1 << 23) - 1, PLACE_LENGTH_MAX = (1 << 9) - 1 };
 
-/* A place at a line and column of at most PLACE_NUMBER_MAX; a length too large for it is cut. */
+/* A place at a column of at most PLACE_COLUMN_MAX. */
 static inline struct place place_make(const char *file, uint32_t line, uint32_t column,
                                       uint32_t length)
 {
     return (struct place){.file = file,
-                          .line = line & PLACE_NUMBER_MAX,
-                          .column = column & PLACE_NUMBER_MAX,
+                          .line = line,
+                          .column = column & PLACE_COLUMN_MAX,
                           .length = (length < PLACE_LENGTH_MAX ? length : PLACE_LENGTH_MAX) &
                                     PLACE_LENGTH_MAX};
 }

@@ -42,7 +42,7 @@ void read_at(struct reader *reader, const struct entry *entry, void *target)
     read_free_keys(reader, entry->value, "counts", read_at_entry, &list);
     *scope->at_counts = (struct at_map){
         reader_keep(reader, list.items.items, list.items.count, sizeof *list.items.items),
-        list.items.count, node_place(reader, entry->value)};
+        list.items.count, entry->value->at};
 }
 
 struct bars_list {
@@ -57,7 +57,7 @@ static void read_bar_counts(struct reader *reader, const struct entry *entry, vo
     struct address_list *counts = vector_push(&list->items, reader->scratch);
     const struct text *text = entry_text(reader, entry, "counts, such as 1 2& 4");
     struct address_list read;
-    counts->at = node_place(reader, entry->value);
+    counts->at = entry->value->at;
     if (text && read_address_text(reader, text, &read))
         *counts = read;
 }
@@ -80,7 +80,7 @@ static void read_counts(struct reader *reader, const struct entry *entry, const 
     }
     *counts = (struct address_bars){
         reader_keep(reader, list.items.items, list.items.count, sizeof *list.items.items),
-        (uint32_t)list.items.count, by_bar, node_place(reader, entry->value)};
+        (uint32_t)list.items.count, by_bar, entry->value->at};
 }
 
 void read_accents(struct reader *reader, const struct entry *entry, void *target)
@@ -122,7 +122,7 @@ static void read_dynamic(struct reader *reader, const struct entry *entry, void 
         entry_choice(reader, entry, dynamic_words, sizeof dynamic_words / sizeof *dynamic_words);
     if (choice < 0 || !where_good)
         return;
-    item.what = (struct words){dynamic_words[choice], node_place(reader, entry->value)};
+    item.what = (struct words){dynamic_words[choice], entry->value->at};
     *vector_push(&list->items, reader->scratch) = item;
 }
 
@@ -133,7 +133,7 @@ void read_dynamics(struct reader *reader, const struct entry *entry, void *targe
     read_free_keys(reader, entry->value, "counts", read_dynamic, &list);
     *scope->dynamics = (struct dynamics){
         reader_keep(reader, list.items.items, list.items.count, sizeof *list.items.items),
-        list.items.count, node_place(reader, entry->value)};
+        list.items.count, entry->value->at};
 }
 
 void read_repeat(struct reader *reader, const struct entry *entry, void *target)
@@ -144,7 +144,7 @@ void read_repeat(struct reader *reader, const struct entry *entry, void *target)
         return;
     *scope->plays = (uint16_t)plays;
     if (scope->plays_at)
-        *scope->plays_at = node_place(reader, entry->value);
+        *scope->plays_at = entry->value->at;
 }
 
 /* ---- the feet's own line ----------------------------------------------------------------------
@@ -163,7 +163,7 @@ void read_feet(struct reader *reader, const struct entry *entry, void *target)
     feet->subdivisions = settings.subdivisions;
     feet->sticking = settings.sticking;
     feet->play = settings.play;
-    feet->at = node_place(reader, entry->value);
+    feet->at = entry->value->at;
     if (feet->rhythm && feet->subdivisions) {
         diag_add(reader->diags, DIAG_CONFLICT, feet->subdivisions->at,
                  "feet with a rhythm and a subdivision");

@@ -60,7 +60,7 @@ static const struct settings *keep_settings(struct reader *reader, struct settin
 static void read_bar(struct reader *reader, const struct node *node, const struct bar_frame *frame,
                      struct lesson_bar *bar)
 {
-    bar_inherit(bar, frame, node_place(reader, node));
+    bar_inherit(bar, frame, node->at);
     const struct rhythm_line *rhythm = NULL;
     struct settings settings = *frame->settings;
     struct scope scope = {.where = IN_BAR,
@@ -99,7 +99,7 @@ struct bar_list {
 static void read_bar_item(struct reader *reader, const struct entry *entry, void *target)
 {
     struct bar_list *list = target;
-    if (!count_bars(reader, 1, node_place(reader, entry->value)))
+    if (!count_bars(reader, 1, entry->value->at))
         return;
     read_bar(reader, entry->value, list->frame, &list->items[list->count++]);
     arena_reset(reader->scratch);
@@ -129,7 +129,7 @@ void read_bars(struct reader *reader, const struct entry *entry, void *target)
 {
     struct scope *scope = target;
     struct exercise *exercise = scope->exercise;
-    exercise->bars_at = node_place(reader, entry->value);
+    exercise->bars_at = entry->value->at;
     uint32_t number;
     if (entry->value->kind == NODE_LIST) {
         exercise->bars_kind = BARS_LIST;
@@ -143,7 +143,7 @@ void read_bars(struct reader *reader, const struct entry *entry, void *target)
         bad_value(reader, entry, "a number, 'resolve' or a list of bars");
         scope->spoiled = true;
     } else if (entry_number(reader, entry, 1, LESSON_BARS_MAX, &number) &&
-               count_bars(reader, number, node_place(reader, entry->value))) {
+               count_bars(reader, number, entry->value->at)) {
         exercise->bar_number = number;
     }
 }
@@ -155,8 +155,7 @@ void read_pickup(struct reader *reader, const struct entry *entry, void *target)
     struct lesson_bar *bar = arena_alloc(reader->arena, sizeof *bar);
     read_bar(reader, entry->value, &frame, bar);
     if (!bar->rhythm && !bar->spoiled && !reader->cut_short) {
-        diag_add(reader->diags, DIAG_MISSING_KEY, node_place(reader, entry->key),
-                 "a pickup without a 'rhythm'");
+        diag_add(reader->diags, DIAG_MISSING_KEY, entry->key->at, "a pickup without a 'rhythm'");
         diag_expected(reader->diags, "a rhythm, which says how much shorter than a bar it is");
         bar->spoiled = true;
     }
@@ -220,7 +219,7 @@ static bool take_passes(struct reader *reader, struct ending_list *list,
 static void read_ending(struct reader *reader, const struct entry *entry, void *target)
 {
     struct ending_list *list = target;
-    struct ending ending = {.at = node_place(reader, entry->key)};
+    struct ending ending = {.at = entry->key->at};
     struct bar_frame frame = frame_of(list->scope);
     struct bar_list bars = {.frame = &frame};
     if (!parse_passes(reader, node_text(reader, entry->key), &ending)) {
@@ -398,8 +397,7 @@ static void read_exercise(struct reader *reader, const struct node *node, struct
                           struct exercise *exercise)
 {
     const struct rhythm_line *rhythm = NULL;
-    *exercise = (struct exercise){
-        .settings = *lesson->settings, .bar_number = 1, .at = node_place(reader, node)};
+    *exercise = (struct exercise){.settings = *lesson->settings, .bar_number = 1, .at = node->at};
     struct scope scope = {
         .where = IN_EXERCISE,
         .settings = &exercise->settings,
@@ -443,7 +441,7 @@ void read_exercises(struct reader *reader, const struct entry *entry, void *targ
     }
     size_t count = list->length;
     if (count > LESSON_EXERCISES_MAX) {
-        diag_add(reader->diags, DIAG_LIMIT, node_place(reader, list), "more than %d exercises",
+        diag_add(reader->diags, DIAG_LIMIT, list->at, "more than %d exercises",
                  LESSON_EXERCISES_MAX);
         diag_expected(reader->diags, "a lesson in several files");
         count = LESSON_EXERCISES_MAX;

@@ -142,7 +142,7 @@ static void read_limb(struct reader *reader, const struct entry *entry, struct v
     *line = (struct voicing_line){
         .items = reader_keep(reader, list.items.items, list.items.count, sizeof *list.items.items),
         .count = list.items.count,
-        .at = node_place(reader, entry->value)};
+        .at = entry->value->at};
 }
 
 static void read_right_hand(struct reader *reader, const struct entry *entry, void *target)
@@ -192,7 +192,7 @@ void read_play(struct reader *reader, const struct entry *entry, void *target)
     struct play *play = arena_alloc(reader->arena, sizeof *play);
     if (scope->settings->play)
         *play = *scope->settings->play;
-    play->at = node_place(reader, entry->value);
+    play->at = entry->value->at;
     scope->settings->play = play;
     bool feet = scope->where == IN_FEET;
     read_keys(reader, entry->value, feet ? &feet_limb_table : &limb_table,

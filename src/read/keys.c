@@ -121,11 +121,11 @@ static void find_entry(struct reader *reader, const struct key_table *table, uns
     size_t row = (size_t)(key - table->keys);
     struct entry *entry = &found->entries[row];
     if (!(key->where & where)) {
-        report_misplaced_key(reader, table, where, key, node_place(reader, name));
+        report_misplaced_key(reader, table, where, key, name->at);
     } else if (found->rows >> row & 1) {
-        report_twice(reader, key->name, node_place(reader, name), node_place(reader, entry->key));
+        report_twice(reader, key->name, name->at, entry->key->at);
     } else if (node_is_empty(value)) {
-        report_no_value(reader, key->name, node_place(reader, name));
+        report_no_value(reader, key->name, name->at);
     } else {
         *entry = (struct entry){key->name, name, value};
         found->rows |= (uint64_t)1 << row;
@@ -138,8 +138,8 @@ bool read_keys(struct reader *reader, const struct node *map, const struct key_t
     if (map->kind == NODE_UNUSABLE)
         return false;
     if (map->kind != NODE_MAP) {
-        diag_add(reader->diags, DIAG_BAD_VALUE, node_place(reader, map),
-                 "%s where the keys of %s belong", node_kind_word(map), level_words(table, where));
+        diag_add(reader->diags, DIAG_BAD_VALUE, map->at, "%s where the keys of %s belong",
+                 node_kind_word(map), level_words(table, where));
         diag_expected(reader->diags, "keys and values, such as '%s: ...'", table->keys[0].name);
         return false;
     }
@@ -189,8 +189,8 @@ void read_free_keys(struct reader *reader, const struct node *map, const char *n
                     read_entry *read, void *target)
 {
     if (map->kind != NODE_MAP) {
-        diag_add(reader->diags, DIAG_BAD_VALUE, node_place(reader, map),
-                 "%s where a map of %s belongs", node_kind_word(map), noun);
+        diag_add(reader->diags, DIAG_BAD_VALUE, map->at, "%s where a map of %s belongs",
+                 node_kind_word(map), noun);
         diag_expected(reader->diags, "names and values, such as {name: value}");
         return;
     }
@@ -201,9 +201,9 @@ void read_free_keys(struct reader *reader, const struct node *map, const char *n
             continue;
         const struct node *first = find_seen(reader, map, key, &seen);
         if (first)
-            report_twice(reader, key->bytes, node_place(reader, key), node_place(reader, first));
+            report_twice(reader, key->bytes, key->at, first->at);
         else if (node_is_empty(entry.value))
-            report_no_value(reader, key->bytes, node_place(reader, key));
+            report_no_value(reader, key->bytes, key->at);
         else
             read(reader, &entry, target);
     }
@@ -229,10 +229,10 @@ void bad_value(struct reader *reader, const struct entry *entry, const char *exp
     const struct node *value = entry->value;
     struct diags *diags = reader->diags;
     if (value->kind == NODE_SCALAR)
-        diag_add(diags, DIAG_BAD_VALUE, node_place(reader, value), "'%s' cannot be '%s'",
-                 entry->name, worth_telling(reader) ? shown(reader, node_text(reader, value)) : "");
+        diag_add(diags, DIAG_BAD_VALUE, value->at, "'%s' cannot be '%s'", entry->name,
+                 worth_telling(reader) ? shown(reader, node_text(reader, value)) : "");
     else
-        diag_add(diags, DIAG_BAD_VALUE, node_place(reader, value), "'%s' cannot be %s", entry->name,
+        diag_add(diags, DIAG_BAD_VALUE, value->at, "'%s' cannot be %s", entry->name,
                  node_kind_word(value));
     if (!diag_listed(diags))
         return;

@@ -164,8 +164,8 @@ static bool check_name(struct reader *reader, const struct entry *entry)
 {
     if (is_voice_name(entry->name))
         return true;
-    diag_add(reader->diags, DIAG_BAD_VALUE, node_place(reader, entry->key),
-             "'%s' cannot name a voice", entry->name);
+    diag_add(reader->diags, DIAG_BAD_VALUE, entry->key->at, "'%s' cannot name a voice",
+             entry->name);
     diag_expected(reader->diags, "letters, digits and hyphens, and no mark such as 'accent'");
     return false;
 }
@@ -184,7 +184,7 @@ static struct voice *add_voice(struct reader *reader, const struct entry *entry)
 {
     struct kit *kit = reader->kit;
     if (kit->voice_count == LESSON_VOICES_MAX) {
-        diag_add(reader->diags, DIAG_LIMIT, node_place(reader, entry->key), "more than %d voices",
+        diag_add(reader->diags, DIAG_LIMIT, entry->key->at, "more than %d voices",
                  LESSON_VOICES_MAX);
         return NULL;
     }
@@ -208,7 +208,7 @@ static void check_is_placed(struct reader *reader, const struct entry *entry)
         if (key->kind == NODE_SCALAR &&
             (strcmp(key->bytes, "like") == 0 || strcmp(key->bytes, "line") == 0))
             return;
-    diag_add(reader->diags, DIAG_MISSING_KEY, node_place(reader, entry->key),
+    diag_add(reader->diags, DIAG_MISSING_KEY, entry->key->at,
              "the voice '%s' has no place on the staff", entry->name);
     diag_expected(reader->diags, "'like' with another voice, or 'line'");
 }
@@ -229,7 +229,7 @@ static void read_voice(struct reader *reader, const struct entry *entry, void *t
     }
     if (!voice)
         return;
-    voice->at = node_place(reader, entry->key);
+    voice->at = entry->key->at;
     if (entry->value->kind == NODE_SCALAR)
         read_voice_like(reader, entry, voice);
     else
@@ -248,8 +248,8 @@ static void add_short(struct reader *reader, const struct entry *entry, voice_id
 {
     struct kit *kit = reader->kit;
     if (kit->short_count == LESSON_VOICES_MAX) {
-        diag_add(reader->diags, DIAG_LIMIT, node_place(reader, entry->key),
-                 "more than %d short names", LESSON_VOICES_MAX);
+        diag_add(reader->diags, DIAG_LIMIT, entry->key->at, "more than %d short names",
+                 LESSON_VOICES_MAX);
         return;
     }
     if (kit->short_count == reader->short_room)
@@ -275,8 +275,8 @@ static void read_short(struct reader *reader, const struct entry *entry, void *t
     if (!names_find(&reader->voices, entry->name, strlen(entry->name), &known)) {
         add_short(reader, entry, (voice_id)number);
     } else if (known != number) {
-        diag_add(reader->diags, DIAG_CONFLICT, node_place(reader, entry->key),
-                 "'%s' already means the voice '%s'", entry->name, reader->kit->voices[known].name);
+        diag_add(reader->diags, DIAG_CONFLICT, entry->key->at, "'%s' already means the voice '%s'",
+                 entry->name, reader->kit->voices[known].name);
         diag_expected(reader->diags, "a short name of its own");
     }
 }

@@ -174,7 +174,7 @@ static void read_produce_item(struct reader *reader, const struct entry *entry, 
     int choice = entry_choice(reader, entry, formats, 3);
     if (choice >= 0)
         *vector_push(&list->items, reader->arena) =
-            (struct words){formats[choice], node_place(reader, entry->value)};
+            (struct words){formats[choice], entry->value->at};
 }
 
 static void read_produce(struct reader *reader, const struct entry *entry, void *target)
@@ -350,8 +350,7 @@ static void check_has_exercises(struct reader *reader, const struct node *root)
     for (const struct node *key = root->first; key; key = key->next->next)
         if (key->kind == NODE_SCALAR && strcmp(key->bytes, "exercises") == 0)
             return;
-    diag_add(reader->diags, DIAG_MISSING_KEY, node_place(reader, root),
-             "a lesson without 'exercises'");
+    diag_add(reader->diags, DIAG_MISSING_KEY, root->at, "a lesson without 'exercises'");
     diag_expected(reader->diags, "'exercises' with a list of at least one");
 }
 

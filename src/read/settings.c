@@ -157,7 +157,7 @@ void read_tempo(struct reader *reader, const struct entry *entry, void *target)
 {
     struct scope *scope = target;
     struct tempo_reader tempo = {.tempo = arena_alloc(reader->arena, sizeof(struct tempo))};
-    tempo.tempo->at = node_place(reader, entry->value);
+    tempo.tempo->at = entry->value->at;
     const struct node *item = entry->value->kind == NODE_LIST ? entry->value->first : entry->value;
     for (; item && tempo.tempo; item = entry->value->kind == NODE_LIST ? item->next : NULL) {
         struct entry one = {entry->name, entry->key, item};
@@ -206,8 +206,8 @@ void read_subdivision(struct reader *reader, const struct entry *entry, void *ta
     read_items(reader, entry, read_subdivision_item, &names);
     if (names.items.count > METER_BEATS_MAX) {
         names.failed = true;
-        diag_add(reader->diags, DIAG_LIMIT, node_place(reader, entry->value),
-                 "more than %d beats of subdivisions", METER_BEATS_MAX);
+        diag_add(reader->diags, DIAG_LIMIT, entry->value->at, "more than %d beats of subdivisions",
+                 METER_BEATS_MAX);
     } else if (names.items.count == 0 && !names.failed) {
         names.failed = true;
         bad_value(reader, entry, "at least one subdivision");
@@ -219,7 +219,7 @@ void read_subdivision(struct reader *reader, const struct entry *entry, void *ta
     struct subdivisions *subdivisions = arena_alloc(reader->arena, sizeof *subdivisions);
     *subdivisions = (struct subdivisions){
         reader_keep(reader, names.items.items, names.items.count, sizeof *names.items.items),
-        names.items.count, node_place(reader, entry->value)};
+        names.items.count, entry->value->at};
     scope->settings->subdivisions = subdivisions;
 }
 
@@ -247,8 +247,8 @@ static void read_syllables(struct reader *reader, const struct entry *entry, voi
     struct counting *counting = target;
     enum subdivision subdivision;
     if (!subdivision_from_name(entry->name, strlen(entry->name), &subdivision)) {
-        diag_add(reader->diags, DIAG_UNKNOWN_KEY, node_place(reader, entry->key),
-                 "no subdivision is called '%s'", entry->name);
+        diag_add(reader->diags, DIAG_UNKNOWN_KEY, entry->key->at, "no subdivision is called '%s'",
+                 entry->name);
         diag_expected(reader->diags, "a subdivision, such as sixteenths");
         return;
     }
@@ -287,7 +287,7 @@ void read_counting(struct reader *reader, const struct entry *entry, void *targe
         struct counting *own = arena_alloc(reader->arena, sizeof *own);
         *own = *counting_default(); /* what it does not say is said in english */
         own->name = "own";
-        own->at = node_place(reader, entry->value);
+        own->at = entry->value->at;
         scope->settings->counting = own;
         read_free_keys(reader, entry->value, "syllables", read_syllables, own);
         return;
@@ -336,7 +336,7 @@ void read_lead(struct reader *reader, const struct entry *entry, void *target)
     if (choice < 0)
         return;
     scope->settings->lead = (enum lead)choice;
-    scope->settings->lead_at = node_place(reader, entry->value);
+    scope->settings->lead_at = entry->value->at;
 }
 
 static const char *const level_names[] = {"beginner", "intermediate", "advanced"};
@@ -506,7 +506,7 @@ static void read_page_fit(struct reader *reader, const struct entry *entry, void
     if (choice < 0)
         return;
     page->fit_one = choice == 1;
-    page->fit_at = node_place(reader, entry->value);
+    page->fit_at = entry->value->at;
 }
 
 static const struct key page_keys[] = {

@@ -24,13 +24,8 @@ static void complain(struct stroke_reader *strokes, size_t offset, size_t length
     report_stretch(strokes->reader, DIAG_BAD_STICKING, at, bytes, length, message, expected);
 }
 
-static enum hand hand_of(char letter)
-{
-    return letter == 'R'   ? HAND_RIGHT
-           : letter == 'L' ? HAND_LEFT
-           : letter == 'B' ? HAND_BOTH
-                           : HAND_NONE;
-}
+static const uint8_t hands[UCHAR_MAX + 1] = {
+    ['R'] = HAND_RIGHT, ['L'] = HAND_LEFT, ['B'] = HAND_BOTH};
 
 /* What a letter or sign is in a stroke line; 0: nothing. */
 enum sign { STRANGER, BLANK, STROKE, GRACE, MARK, BRACKET, BOUNDARY };
@@ -52,7 +47,7 @@ static void add_stroke(struct stroke_reader *strokes, uint8_t graces, uint8_t gr
     char letter = strokes->text->bytes[strokes->offset];
     struct place at = text_place(&strokes->cursor, strokes->offset, 1);
     struct stroke *stroke = &strokes->line->strokes[strokes->line->count++];
-    *stroke = (struct stroke){.hand = (uint8_t)hand_of(letter),
+    *stroke = (struct stroke){.hand = hands[(unsigned char)letter],
                               .marks = strokes->in_brackets && letter != '.' ? MARK_GHOST : 0,
                               .grace_count = grace_count,
                               .graces = graces,
@@ -259,7 +254,7 @@ struct stroke_line *read_strokes(struct reader *reader, const struct text *text)
 bool looks_like_strokes(const char *text, size_t length)
 {
     for (size_t i = 0; i < length; i++)
-        if (text[i] >= 'a' && text[i] <= 'z' && text[i] != 'r' && text[i] != 'l' && text[i] != 'z')
+        if (sign_of(text[i]) == STRANGER && text[i] >= 'a' && text[i] <= 'z')
             return false;
     return true;
 }

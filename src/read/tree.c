@@ -28,10 +28,10 @@ const char *node_kind_word(const struct node *node)
 
 const struct text *node_text(struct reader *reader, const struct node *node)
 {
-    struct text *text = arena_alloc(reader->scratch, sizeof *text);
+    struct text *text = arena_room(reader->scratch, sizeof *text);
     *text = (struct text){.bytes = node->bytes,
                           .length = node->length,
-                          .at = node_place(reader, node),
+                          .at = node->at,
                           .direct = node->direct,
                           .style = (enum text_style)node->style,
                           .source = &reader->source};
@@ -123,33 +123,33 @@ static void refuse(struct builder *builder, struct place at, const char *message
 
 /* ---- building -------------------------------------------------------------------------------- */
 
-static void attach(struct builder *builder, struct node *node)
+static void refuse_as_key(struct builder *builder, const struct node *node)
+{
+    refuse(builder, node->at, "a list or map as a key", "a key of plain words");
+}
+
+static inline void attach(struct builder *builder, struct node *node)
 {
     if (builder->depth == 0) {
         builder->root = node;
         return;
     }
     struct level *level = &builder->levels[builder->depth - 1];
+    bool counts = level->node->kind == NODE_LIST || !level->value_next;
     *level->tail = node;
     level->tail = &node->next;
-    if (level->node->kind == NODE_LIST) {
-        level->node->length++;
+    level->node->length += counts;
+    if (level->node->kind == NODE_LIST)
         return;
-    }
-    if (!level->value_next) {
-        level->node->length++;
-        if (node->kind == NODE_LIST || node->kind == NODE_MAP)
-            refuse(builder, node_place(builder->reader, node), "a list or map as a key",
-                   "a key of plain words");
-    }
     level->value_next = !level->value_next;
+    if (counts && (node->kind == NODE_LIST || node->kind == NODE_MAP))
+        refuse_as_key(builder, node);
 }
 
-static struct node *new_node(struct builder *builder, enum node_kind kind, struct place at)
+static inline struct node *new_node(struct builder *builder, enum node_kind kind, struct place at)
 {
     struct node *node = arena_room(builder->reader->nodes, sizeof *node);
-    *node = (struct node){
-        .line = at.line, .column = at.column, .width = at.length, .kind = (uint8_t)kind};
+    *node = (struct node){.at = at, .kind = (uint8_t)kind};
     attach(builder, node);
     return node;
 }
@@ -314,7 +314,7 @@ static void close_open_levels(struct builder *builder)
     while (builder->depth) {
         struct level *level = &builder->levels[builder->depth - 1];
         if (level->value_next)
-            new_node(builder, NODE_UNUSABLE, node_place(builder->reader, level->node));
+            new_node(builder, NODE_UNUSABLE, level->node->at);
         builder->depth--;
     }
 }

@@ -14,12 +14,12 @@ enum node_kind {
 };
 
 struct node {
-    uint64_t line : 23, column : 23, width : 18; /* as in struct place */
-    uint32_t length;                             /* scalar: bytes; list: items; map: pairs */
-    uint8_t kind;                                /* enum node_kind */
-    uint8_t style;                               /* scalar: enum text_style */
-    bool direct;                                 /* scalar: as in struct text */
-    bool literal;                                /* scalar: a `|` block, whose line ends are kept */
+    struct place at;
+    uint32_t length; /* scalar: bytes; list: items; map: pairs */
+    uint8_t kind;    /* enum node_kind */
+    uint8_t style;   /* scalar: enum text_style */
+    bool direct;     /* scalar: as in struct text */
+    bool literal;    /* scalar: a `|` block, whose line ends are kept */
     union {
         const char *bytes;  /* scalar: NUL-ended */
         struct node *first; /* list: items; map: key, value, key, value ... */
@@ -38,14 +38,6 @@ struct node *tree_parse(struct reader *reader);
 static inline bool node_is_empty(const struct node *node)
 {
     return node->kind == NODE_SCALAR && node->length == 0 && node->style == TEXT_PLAIN;
-}
-
-static inline struct place node_place(const struct reader *reader, const struct node *node)
-{
-    return (struct place){.file = reader->source.name,
-                          .line = node->line,
-                          .column = node->column,
-                          .length = node->width};
 }
 
 /* A scalar's text; lives as long as the reader's scratch. */
