@@ -68,9 +68,9 @@ const struct resolved *bar_resolve(struct bar_builder *bar, const struct address
 {
     struct builder *builder = bar->builder;
     if (!shared || bar->source->rhythm) {
-        bar->resolved = address_resolve(&builder->frames, &bar->counted, address);
-        judge(bar, address, &bar->resolved, shared);
-        return &bar->resolved;
+        builder->resolved = address_resolve(&builder->frames, &bar->counted, address);
+        judge(bar, address, &builder->resolved, shared);
+        return &builder->resolved;
     }
     if ((builder->known_count + 1) * 2 > builder->known_room)
         grow_known(builder);
@@ -107,7 +107,7 @@ const struct address_list *bar_addresses(const struct bar_builder *bar,
         chosen = inherited;
     }
     uint32_t index = bar->index == UINT32_MAX ? 0 : bar->index;
-    return &chosen->bars[index % chosen->count];
+    return &chosen->bars[chosen->count == 1 ? 0 : index % chosen->count];
 }
 
 /* ---- the hands ---------------------------------------------------------------------------- */

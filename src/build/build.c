@@ -106,8 +106,8 @@ static struct score_bar *build_bar(struct exercise_builder *exercise,
     struct builder *builder = exercise->builder;
     uint64_t before = exercise->hands.stroke + exercise->feet.stroke;
     struct score_bar *out = &exercise->out->bars[exercise->out->bar_count];
-    *out = (struct score_bar){.pickup = index == UINT32_MAX,
-                              .number = index == UINT32_MAX ? 0 : index + 1};
+    out->pickup = index == UINT32_MAX;
+    out->number = out->pickup ? 0 : index + 1;
     struct bar_builder bar = {.builder = builder,
                               .exercise = exercise,
                               .source = source,
@@ -123,6 +123,7 @@ static struct score_bar *build_bar(struct exercise_builder *exercise,
         exercise->hands.held = exercise->feet.held = NULL;
         exercise->hands.last = exercise->feet.last = NULL;
         exercise->incomplete = true;
+        *out = (struct score_bar){0}; /* for the next one */
         return NULL;
     }
     out->meter_changes = !exercise->meter || !meter_equal(exercise->meter, out->meter);
@@ -443,7 +444,7 @@ struct score *build_score(const struct lesson *lesson, struct diags *diags)
     *score = (struct score){
         .lesson = lesson,
         .arena = arena,
-        .exercises = arena_array(arena, 2 * lesson->exercise_count, sizeof *score->exercises),
+        .exercises = arena_array_room(arena, 2 * lesson->exercise_count, sizeof *score->exercises),
         .voices_used = arena_array(arena, lesson->kit.voice_count, sizeof(bool))};
     struct builder builder = {.lesson = lesson,
                               .arena = arena,

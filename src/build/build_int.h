@@ -87,6 +87,7 @@ struct builder {
     VECTOR(struct strike) strike_room;
     VECTOR(int32_t) slot_room;
     VECTOR(struct foot_stroke) feet;
+    struct resolved resolved; /* the last address that is not remembered */
     struct line_plan plan;
     struct span *spans[METER_BEATS_MAX]; /* of a bar that has a rhythm */
 };
@@ -113,10 +114,9 @@ struct bar_builder {
     struct frame *frame;
     struct span **spans; /* what is spoken in each beat; NULL: its number */
     struct counted_bar counted;
-    uint32_t first_slot;      /* a pickup's first slot of the grid */
-    uint16_t first_beat;      /* a pickup's first beat */
-    bool several_bars;        /* the exercise has more bars than this one */
-    struct resolved resolved; /* the last address that is not remembered */
+    uint32_t first_slot; /* a pickup's first slot of the grid */
+    uint16_t first_beat; /* a pickup's first beat */
+    bool several_bars;   /* the exercise has more bars than this one */
 };
 
 /* True where nothing was reported under this key yet; notes it. */

@@ -25,11 +25,13 @@ struct bar_frame {
     bool spoiled;
 };
 
-/* A new bar that has what its frame gives. */
+/* A zeroed bar takes what its frame gives. */
 static void bar_inherit(struct lesson_bar *bar, const struct bar_frame *frame, struct place at)
 {
-    *bar = (struct lesson_bar){
-        .settings = frame->settings, .rhythm = frame->rhythm, .spoiled = frame->spoiled, .at = at};
+    bar->settings = frame->settings;
+    bar->rhythm = frame->rhythm;
+    bar->spoiled = frame->spoiled;
+    bar->at = at;
 }
 
 static struct bar_frame frame_of(const struct scope *scope)
@@ -109,7 +111,7 @@ static void read_bar_item(struct reader *reader, const struct entry *entry, void
 static void read_bar_items(struct reader *reader, const struct entry *entry, struct bar_list *list)
 {
     size_t most = entry->value->kind == NODE_LIST ? entry->value->length : 1;
-    list->items = arena_array_room(reader->arena, most, sizeof *list->items);
+    list->items = arena_array(reader->arena, most, sizeof *list->items);
     read_items(reader, entry, read_bar_item, list);
 }
 
@@ -397,7 +399,9 @@ static void read_exercise(struct reader *reader, const struct node *node, struct
                           struct exercise *exercise)
 {
     const struct rhythm_line *rhythm = NULL;
-    *exercise = (struct exercise){.settings = *lesson->settings, .bar_number = 1, .at = node->at};
+    exercise->settings = *lesson->settings;
+    exercise->bar_number = 1;
+    exercise->at = node->at;
     struct scope scope = {
         .where = IN_EXERCISE,
         .settings = &exercise->settings,
@@ -446,7 +450,7 @@ void read_exercises(struct reader *reader, const struct entry *entry, void *targ
         diag_expected(reader->diags, "a lesson in several files");
         count = LESSON_EXERCISES_MAX;
     }
-    lesson->exercises = arena_array_room(reader->arena, count, sizeof *lesson->exercises);
+    lesson->exercises = arena_array(reader->arena, count, sizeof *lesson->exercises);
     const struct node *item = list->first;
     for (; item && lesson->exercise_count < count; item = item->next) {
         if (item->kind == NODE_UNUSABLE)

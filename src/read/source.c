@@ -15,14 +15,14 @@ static char byte_at(const struct source *source, size_t offset)
 }
 
 /* Bytes of the character at the start of some that are not checked: a stray one counts as one. */
-static size_t character_size(const char *bytes, size_t length)
+static uint32_t character_size(const char *bytes, size_t length)
 {
     uint32_t code;
     size_t size = length && (unsigned char)*bytes >= 0x80 ? utf8_decode(bytes, length, &code) : 1;
-    return size ? size : 1;
+    return size ? (uint32_t)size : 1;
 }
 
-static size_t source_character_size(const struct source *source, size_t offset)
+static uint32_t source_character_size(const struct source *source, size_t offset)
 {
     return character_size(source->bytes + offset, source->length - offset);
 }
@@ -42,7 +42,7 @@ static void step_over_line_end(struct text_cursor *cursor)
     cursor->column = 1;
 }
 
-static void step(struct text_cursor *cursor, size_t bytes, uint32_t columns)
+static void step(struct text_cursor *cursor, uint32_t bytes, uint32_t columns)
 {
     cursor->source_offset += bytes;
     cursor->column += columns;

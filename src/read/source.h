@@ -35,9 +35,9 @@ struct text_cursor {
     const struct text *text;
     uint32_t line, column;
     /* for text that is not direct, once it has started: */
+    uint32_t offset; /* bytes of the text behind it */
+    uint32_t source_offset;
     bool started;
-    size_t offset; /* bytes of the text behind it */
-    size_t source_offset;
 };
 
 /* Text on one line that starts at `at` and is written in the file as it is. */
