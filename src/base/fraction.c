@@ -88,9 +88,13 @@ struct fraction fraction_divide(struct fraction a, struct fraction b)
 
 int fraction_compare_unlike(struct fraction a, struct fraction b)
 {
-    wide left = (wide)a.numerator * b.denominator;
-    wide right = (wide)b.numerator * a.denominator;
-    return (left > right) - (left < right);
+    int64_t left, right;
+    if (!__builtin_mul_overflow(a.numerator, b.denominator, &left) &&
+        !__builtin_mul_overflow(b.numerator, a.denominator, &right))
+        return (left > right) - (left < right);
+    wide wide_left = (wide)a.numerator * b.denominator;
+    wide wide_right = (wide)b.numerator * a.denominator;
+    return (wide_left > wide_right) - (wide_left < wide_right);
 }
 
 int64_t fraction_floor(struct fraction a)

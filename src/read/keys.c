@@ -28,12 +28,15 @@ static const struct key *find_hashed(struct reader *reader, const struct key_tab
 {
     uint8_t *after_last = &reader->key_after[reader->last_key];
     uint32_t number = 0;
-    for (; reader->keys.count < table->count; number++)
-        names_add(&reader->keys, reader->arena, table->keys[number].name,
-                  strlen(table->keys[number].name), &number);
+    for (; reader->keys.count < table->count; number++) {
+        size_t length = strlen(table->keys[number].name);
+        reader->key_lengths[number] = (uint8_t)length;
+        names_add(&reader->keys, reader->arena, table->keys[number].name, length, &number);
+    }
     number = *after_last;
-    if (strcmp(table->keys[number].name, name->bytes) != 0 &&
-        !names_find(&reader->keys, name->bytes, name->length, &number))
+    bool likely = reader->key_lengths[number] == name->length &&
+                  memcmp(table->keys[number].name, name->bytes, name->length) == 0;
+    if (!likely && !names_find(&reader->keys, name->bytes, name->length, &number))
         return NULL;
     reader->last_key = *after_last = (uint8_t)number;
     return &table->keys[number];

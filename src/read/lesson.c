@@ -78,11 +78,31 @@ static size_t paragraph_end(const struct text *text, size_t start, bool literal)
     return text->length;
 }
 
+/* Whether a stretch may hold two blanks in a row: false where it surely does not. Eight bytes at a
+   time, one of them again so that no pair is cut: a byte that is a blank is 0 once the blank's code
+   is taken away, and borrows; the byte behind it may then be taken for a blank, too. */
+static bool may_have_gap(const char *bytes, size_t length)
+{
+    const uint64_t ones = UINT64_C(0x0101010101010101), tops = ones * 0x80;
+    size_t i = 0;
+    for (uint64_t word; i + sizeof word <= length; i += sizeof word - 1) {
+        memcpy(&word, bytes + i, sizeof word);
+        word ^= ones * ' ';
+        uint64_t blanks = (word - ones) & ~word & tops;
+        if (blanks & blanks << 8)
+            return true;
+    }
+    for (; i + 1 < length; i++)
+        if (bytes[i] == ' ' && bytes[i + 1] == ' ')
+            return true;
+    return false;
+}
+
 /* Whether the rest of a text has no line end, no two blanks in a row and none at its end. */
 static bool is_joined(const char *bytes, size_t length)
 {
-    return bytes[length] == '\0' && bytes[length - 1] != ' ' && !strchr(bytes, '\n') &&
-           !strstr(bytes, "  ");
+    return bytes[length] == '\0' && bytes[length - 1] != ' ' && !memchr(bytes, '\n', length) &&
+           !may_have_gap(bytes, length);
 }
 
 /* A paragraph on one line, runs of blanks as one space: the text itself where it is so already. */

@@ -156,18 +156,27 @@ struct checker {
     struct diags *diags;
     size_t offset, line_start;
     size_t counted; /* columns are counted up to here: */
-    uint32_t line, column;
+    uint32_t column;
     bool usable;
     bool tabs;
-    bool tab_told; /* one tab a line is told */
+    uint32_t tab_line; /* the last line whose tab was told: one a line is */
 };
+
+static uint32_t line_of(const struct checker *checker)
+{
+    return (uint32_t)checker->source->line_starts.count;
+}
 
 static struct place checker_place(struct checker *checker)
 {
+    if (checker->counted <= checker->line_start) {
+        checker->counted = checker->line_start;
+        checker->column = 1;
+    }
     checker->column += (uint32_t)utf8_count(checker->source->bytes + checker->counted,
                                             checker->offset - checker->counted);
     checker->counted = checker->offset;
-    return place_make(checker->source->name, checker->line, checker->column, 1);
+    return place_make(checker->source->name, line_of(checker), checker->column, 1);
 }
 
 static bool is_indentation(const struct checker *checker)
@@ -180,9 +189,10 @@ static bool is_indentation(const struct checker *checker)
 
 static void report_tab(struct checker *checker)
 {
-    if (checker->tab_told)
+    if (checker->tab_line == line_of(checker))
         return;
-    checker->tabs = checker->tab_told = true;
+    checker->tabs = true;
+    checker->tab_line = line_of(checker);
     bool indents = is_indentation(checker);
     checker->usable &= !indents;
     diag_add(checker->diags, DIAG_SYNTAX, checker_place(checker), "a tab %s",
@@ -210,28 +220,21 @@ static void report_stray_byte(struct checker *checker)
 
 static void start_line(struct checker *checker)
 {
-    checker->line_start = checker->counted = checker->offset;
+    checker->line_start = checker->offset;
     *vector_push(&checker->source->line_starts, checker->arena) = (uint32_t)checker->offset;
 }
 
-static void check_line_end(struct checker *checker)
+static inline void check_line_end(struct checker *checker)
 {
     const struct source *source = checker->source;
     bool pair =
         source->bytes[checker->offset] == '\r' && byte_at(source, checker->offset + 1) == '\n';
     checker->offset += pair ? 2 : 1;
     start_line(checker);
-    checker->line++;
-    checker->column = 1;
-    checker->tab_told = false;
 }
 
 static void check_control(struct checker *checker, unsigned char byte)
 {
-    if (byte == '\n' || byte == '\r') {
-        check_line_end(checker);
-        return;
-    }
     if (byte == '\t')
         report_tab(checker);
     else
@@ -305,21 +308,22 @@ static size_t plain_length(const char *bytes, size_t length)
 
 bool source_check(struct source *source, struct arena *arena, struct diags *diags)
 {
-    struct checker checker = {
-        .source = source, .arena = arena, .diags = diags, .line = 1, .column = 1, .usable = true};
+    struct checker checker = {.source = source, .arena = arena, .diags = diags, .usable = true};
+    start_line(&checker);
     if (looks_like_utf16(source)) {
         diag_add(diags, DIAG_ENCODING, checker_place(&checker), "the text is saved as UTF-16");
         diag_expected(diags, "text saved as UTF-8");
         return false;
     }
-    start_line(&checker);
     for (;;) {
         checker.offset +=
             plain_length(source->bytes + checker.offset, source->length - checker.offset);
         if (checker.offset == source->length)
             break;
         unsigned char byte = (unsigned char)source->bytes[checker.offset];
-        if (byte < 0x80)
+        if (byte == '\n' || byte == '\r')
+            check_line_end(&checker);
+        else if (byte < 0x80)
             check_control(&checker, byte);
         else
             check_wide(&checker);
