@@ -48,14 +48,26 @@ static void report_both(struct reader *reader, const struct rhythm_line *rhythm,
     diag_other(reader->diags, rhythm->at, "the rhythm");
 }
 
-/* The settings of a bar: the exercise's themselves where it has written none, which is nearly
-   always. */
+/* Whether a bar has written none of the settings that it may write, but perhaps a sticking. */
+static bool settings_inherited(const struct settings *own, const struct settings *inherited)
+{
+    return own->meter == inherited->meter && own->tempo == inherited->tempo &&
+           own->subdivisions == inherited->subdivisions && own->play == inherited->play &&
+           own->counting == inherited->counting && own->show == inherited->show &&
+           own->level.text == inherited->level.text &&
+           own->swing_at.file == inherited->swing_at.file &&
+           own->swing_at.line == inherited->swing_at.line &&
+           own->swing_at.column == inherited->swing_at.column;
+}
+
+/* The settings of a bar: the exercise's themselves where it has written none, as nearly always. */
 static const struct settings *keep_settings(struct reader *reader, struct settings *own,
                                             const struct settings *inherited)
 {
+    if (settings_inherited(own, inherited))
+        return inherited;
     own->sticking = inherited->sticking;
-    return memcmp(own, inherited, sizeof *own) == 0 ? inherited
-                                                    : reader_keep(reader, own, 1, sizeof *own);
+    return reader_keep(reader, own, 1, sizeof *own);
 }
 
 /* A bar that writes its own subdivision leaves the exercise's rhythm aside. */
