@@ -350,10 +350,8 @@ static void read_tie(struct rhythm_reader *rhythm)
 
 static void read_boundary(struct rhythm_reader *rhythm)
 {
-    struct boundary *last =
-        rhythm->boundaries.count ? &rhythm->boundaries.items[rhythm->boundaries.count - 1] : NULL;
-    size_t start = rhythm->offset++;
-    if (last && last->before == rhythm->items.count)
+    size_t start = rhythm->offset++, count = rhythm->boundaries.count;
+    if (count && rhythm->boundaries.items[count - 1].before == rhythm->items.count)
         complain(rhythm, DIAG_BAD_RHYTHM, start, 1, "two beat boundaries with nothing between them",
                  "notes or rests");
     *vector_push(&rhythm->boundaries, rhythm->reader->scratch) =
