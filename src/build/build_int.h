@@ -45,15 +45,14 @@ struct foot_stroke {
 
 /* What goes on from bar to bar in a line. */
 struct line_state {
-    uint64_t stroke;                      /* strokes so far, silenced ones included */
-    size_t sticking;                      /* next stroke of the inherited sticking ... */
-    bool sticking_round;                  /* ... which has gone round once */
-    bool looked_for_strokes, has_strokes; /* whether the inherited sticking has any */
-    size_t voices;                        /* next word of the inherited voices ... */
-    bool voices_round;                    /* ... which have gone round once */
-    size_t play[LIMB_COUNT];              /* strokes of each limb under the inherited `play` */
-    struct leaf *last;                    /* last leaf written */
-    struct note *held;                    /* note that rings on past the end of the last bar */
+    uint64_t stroke;         /* strokes so far, silenced ones included */
+    size_t sticking;         /* next stroke of the inherited sticking ... */
+    bool sticking_round;     /* ... which has gone round once */
+    size_t voices;           /* next word of the inherited voices ... */
+    bool voices_round;       /* ... which have gone round once */
+    size_t play[LIMB_COUNT]; /* strokes of each limb under the inherited `play` */
+    struct leaf *last;       /* last leaf written */
+    struct note *held;       /* note that rings on past the end of the last bar */
 };
 
 /* What a line does in each of its spans. */

@@ -150,6 +150,8 @@ static void pass_boundaries(struct bar_builder *bar, struct round *round, size_t
 
 static uint32_t count_struck(const struct round *round, uint32_t slots)
 {
+    if (round->line->struck == round->line->count)
+        return slots;
     uint32_t count = 0;
     size_t next = round->next;
     for (uint32_t slot = 0; slot < slots; slot++) {

@@ -410,29 +410,11 @@ static void take_places(const struct rhythm_line *rhythm, struct strikes *strike
     }
 }
 
-static size_t strokes_in(const struct stroke_line *line)
-{
-    size_t count = 0;
-    for (size_t i = 0; i < line->count; i++)
-        count += line->strokes[i].hand != HAND_NONE;
-    return count;
-}
-
-/* Asked for every bar, looked for once: a line may be long, and all empty slots. */
-static bool has_stroke(const struct stroke_line *line, struct line_state *state)
-{
-    if (!state->looked_for_strokes) {
-        state->looked_for_strokes = true;
-        state->has_strokes = strokes_in(line) > 0;
-    }
-    return state->has_strokes;
-}
-
 /* A rudiment or pattern named beside a rhythm may go round, if it comes out even. */
 static bool counts_agree(struct bar_builder *bar, const struct stroke_line *line, size_t notes)
 {
     struct diags *diags = bar->builder->diags;
-    size_t strokes = strokes_in(line);
+    size_t strokes = line->struck;
     if (line->name && strokes == line->count && notes % strokes == 0)
         return true;
     if (strokes != line->count) {
@@ -458,7 +440,7 @@ static void take_inherited(struct bar_builder *bar, struct strikes *strikes,
 {
     const struct stroke_line *line = source->sticking;
     struct line_state *state = source->state;
-    if (!has_stroke(line, state))
+    if (line->struck == 0)
         return;
     for (uint32_t i = 0; i < strikes->count; i++) {
         while (line->strokes[state->sticking].hand == HAND_NONE)
@@ -487,7 +469,7 @@ static const struct voicing_line *letterless(const struct bar_builder *bar,
     size_t hands = 0;
     for (size_t i = 0; i < voices->count; i++)
         hands += !voicing_is_feet_alone(bar, &voices->items[i]);
-    if (strokes_in(source->sticking) == strikes->count)
+    if (source->sticking->struck == strikes->count)
         return NULL;
     *notes = hands;
     return voices;

@@ -1,5 +1,6 @@
 #include "layout/layout_int.h"
 
+#include <assert.h>
 #include <stdio.h>
 
 /* The meter: groups over the unit, both centred: 4 over 4, 2+2+3 over 8. */
@@ -19,10 +20,12 @@ static enum glyph meter_glyph(char sign)
     return sign == '+' ? GLYPH_METER_PLUS : (enum glyph)(GLYPH_METER_0 + (sign - '0'));
 }
 
-/* From the ink of its first sign to that of its last: what stands at a line's end ends there. */
+/* From the ink of its first sign to that of its last: what stands at a line's end ends there.
+   `text` has a sign at least. */
 static sp row_width(const struct layout *layout, const char *text)
 {
     const struct glyph_metrics *glyphs = layout->metrics->glyphs;
+    assert(*text);
     sp width = -glyphs[meter_glyph(*text)].ink.left;
     for (; text[1]; text++)
         width += glyphs[meter_glyph(*text)].advance;

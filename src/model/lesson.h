@@ -64,6 +64,7 @@ struct boundary {
 struct stroke_line {
     struct stroke *strokes;
     size_t count;
+    size_t struck; /* of them, those that are no empty slot */
     struct boundary *boundaries;
     size_t boundary_count;
     const char *name; /* the rudiment's or pattern's name where the line was given by one */

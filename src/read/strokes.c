@@ -53,6 +53,7 @@ static void add_stroke(struct stroke_reader *strokes, uint8_t graces, uint8_t gr
                               .graces = graces,
                               .line = at.line,
                               .column = at.column};
+    strokes->line->struck += stroke->hand != HAND_NONE;
     strokes->marks_may_follow = true;
     strokes->offset++;
 }
