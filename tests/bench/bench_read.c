@@ -14,7 +14,7 @@
 #include <stdlib.h>
 #include <yaml.h>
 
-enum { RUNS = 15 };
+enum { RUNS = 41 };
 
 static void read_and_check(void *closure)
 {
