@@ -35,7 +35,7 @@ EMBEDDED_SOURCES := embedded_face.c embedded_metrics.c
 C_FILES         := $(wildcard fonts/*.c src/*/*.c src/*/*.h include/*.h tests/*/*.c tests/*/*.h)
 
 .PHONY: all demo demo-here test test-here test-browser test-browser-here unit cli style lint format bench \
-        font font-test fuzz-smoke warnings picture regen install uninstall clean help FORCE
+        font font-test fuzz-smoke warnings picture pictures regen install uninstall clean help FORCE
 .DELETE_ON_ERROR:
 .SECONDARY:
 
@@ -53,6 +53,7 @@ help:
 	@echo 'make font           build fonts/Ratamark.otf from fonts/glyphs'
 	@echo 'make lint format    check or apply the house style'
 	@echo 'make regen          write the expected results of tests anew and show what changed'
+	@echo 'make pictures       draw the kept pictures of pages anew (tests/pictures); look at them'
 	@echo 'make install uninstall   PREFIX=$(PREFIX) DESTDIR=$(DESTDIR)'
 	@echo 'make clean'
 
@@ -88,6 +89,9 @@ $(1)/unit/%: $(1)/tests/unit/%.o $$(UNIT_SUPPORT:%.c=$(1)/%.o) $(1)/libcommand.a
 	@mkdir -p $$(@D)
 	$$(call say,link   )$(3) $$(CFLAGS) $(2) $$(LDFLAGS) -o $$@ $$^ $$(CHECK_LIBS) $$(LIBRARY_LIBS)
 $(1)/bench/%: $(1)/tests/bench/%.o $$(BENCH_SUPPORT:%.c=$(1)/%.o) $(1)/libratamark.a
+	@mkdir -p $$(@D)
+	$$(call say,link   )$(3) $$(CFLAGS) $(2) $$(LDFLAGS) -o $$@ $$^ $$(LIBRARY_LIBS)
+$(1)/pictures/%: $(1)/tests/pictures/%.o
 	@mkdir -p $$(@D)
 	$$(call say,link   )$(3) $$(CFLAGS) $(2) $$(LDFLAGS) -o $$@ $$^ $$(LIBRARY_LIBS)
 $(1)/browser/%: $(1)/tests/browser/%.o
@@ -158,12 +162,15 @@ test:
 
 test-here:
 	@rm -rf $(BUILD)/results
-	@$(SUITE) build $(MAKE) --no-print-directory all $(UNIT_TESTS:%=$(BUILD)/san/unit/%) $(BUILD)/san/ratamark
+	@$(SUITE) build $(MAKE) --no-print-directory all $(UNIT_TESTS:%=$(BUILD)/san/unit/%) $(BUILD)/san/ratamark \
+	    $(BUILD)/pictures/picture
 	@$(SUITE) warnings-clang $(MAKE) --no-print-directory warnings
 	@for test in $(UNIT_TESTS); do $(SUITE) "unit/$$test" $(BUILD)/san/unit/$$test; done
 	@for test in tests/cli/test_*.sh; do \
 	    RATAMARK=$(BUILD)/san/ratamark BUILD=$(BUILD) CC="$(CC)" $(SUITE) "cli/$$(basename $$test .sh)" sh $$test; done
 	@for test in tests/font/test_*.py; do [ ! -e $$test ] || $(SUITE) "font/$$(basename $$test .py)" $(PYTHON) $$test; done
+	@RATAMARK=$(BUILD)/san/ratamark PICTURE=$(BUILD)/pictures/picture BUILD=$(BUILD) \
+	    $(SUITE) pictures tests/pictures/run
 	@$(SUITE) style $(MAKE) --no-print-directory style
 	@$(SUITE) fuzz-smoke $(MAKE) --no-print-directory fuzz-smoke
 	@tests/tally $(BUILD)/results
@@ -215,6 +222,10 @@ lint: style
 
 format:
 	clang-format -i $(C_FILES)
+
+# The pages whose pictures tests/pictures keeps, drawn anew.
+pictures: all $(BUILD)/pictures/picture
+	@RATAMARK=$(BUILD)/ratamark PICTURE=$(BUILD)/pictures/picture BUILD=$(BUILD) tests/pictures/run keep
 
 # The README's picture: the first page of a lesson of the example course.
 picture: all
