@@ -1,0 +1,162 @@
+#include "model/order.h"
+
+/* ---- times through ------------------------------------------------------------------------ */
+
+/* Of equal times through, from `first` to `last`, the one after `pass`. */
+static uint16_t next_pass(const struct order *order, uint16_t pass, uint16_t first, uint16_t last)
+{
+    uint16_t next = (uint16_t)(pass + 1);
+    bool enough = order->most && next < last && next - first + 1 >= order->most;
+    return enough ? last : next;
+}
+
+static bool ending_has(const struct ending *ending, uint16_t pass)
+{
+    for (size_t i = 0; i < ending->pass_count; i++)
+        if (ending->passes[i] == pass)
+            return true;
+    return false;
+}
+
+/* The first bar of the ending that this time through has; the exercise's end where there is none.
+ */
+static size_t ending_bar(const struct score_exercise *exercise, size_t bar, uint16_t pass)
+{
+    while (bar < exercise->bar_count &&
+           !(exercise->bars[bar].ending_begins && ending_has(exercise->bars[bar].ending, pass)))
+        bar++;
+    return bar;
+}
+
+static uint16_t last_pass(const struct score_exercise *exercise)
+{
+    uint16_t last = 0;
+    for (size_t i = 0; i < exercise->source->ending_count; i++) {
+        const struct ending *ending = &exercise->source->endings[i];
+        for (size_t p = 0; p < ending->pass_count; p++)
+            if (ending->passes[p] > last)
+                last = ending->passes[p];
+    }
+    return last;
+}
+
+/* After the last bar of an ending. */
+static void leave_ending(const struct order *order, struct order_frame *frame,
+                         const struct ending *ending)
+{
+    if (frame->pass >= last_pass(frame->exercise)) {
+        frame->next = frame->exercise->bar_count;
+        return;
+    }
+    uint16_t first = frame->pass, last = frame->pass;
+    while (first > 1 && ending_has(ending, (uint16_t)(first - 1)))
+        first--;
+    while (ending_has(ending, (uint16_t)(last + 1)))
+        last++;
+    frame->pass = next_pass(order, frame->pass, first, last);
+    frame->next = frame->section;
+}
+
+/* After a bar has been played: which one is next. */
+static void move_on(const struct order *order, struct order_frame *frame,
+                    const struct score_bar *bar)
+{
+    if (bar->ending_ends) {
+        leave_ending(order, frame, bar->ending);
+        return;
+    }
+    if (bar->repeat_ends && !bar->ending && frame->pass < bar->plays) {
+        frame->pass = next_pass(order, frame->pass, 1, bar->plays);
+        frame->next = frame->section;
+        return;
+    }
+    frame->next++;
+    if (bar->repeat_ends && !bar->ending)
+        frame->pass = 1;
+    if (frame->next < frame->exercise->bar_count &&
+        frame->exercise->bars[frame->next].ending_begins)
+        frame->next = ending_bar(frame->exercise, frame->next, frame->pass);
+}
+
+/* ---- practice forms ----------------------------------------------------------------------- */
+
+/* The printing of an exercise that a form means: of two leads the first. */
+static const struct score_exercise *find_exercise(const struct score *score, size_t index)
+{
+    const struct exercise *source = &score->lesson->exercises[index];
+    for (size_t i = 0; i < score->exercise_count; i++)
+        if (score->exercises[i].source == source)
+            return &score->exercises[i];
+    return NULL;
+}
+
+static void enter(struct order *order, const struct score_exercise *exercise)
+{
+    if (order->depth == ORDER_DEPTH_MAX)
+        order->cut = true;
+    else
+        order->frames[order->depth++] = (struct order_frame){.exercise = exercise, .pass = 1};
+}
+
+/* Goes into the form's next step; out of it where there is none. */
+static void take_step(struct order *order, struct order_frame *frame)
+{
+    const struct exercise *form = frame->exercise->source;
+    if (frame->next == form->sequence_count) {
+        order->depth--;
+        return;
+    }
+    const struct sequence_step *step = &form->sequence[frame->next];
+    const struct score_exercise *exercise = find_exercise(order->score, step->exercise);
+    if (frame->pass < step->times) {
+        frame->pass = next_pass(order, frame->pass, 1, step->times);
+    } else {
+        frame->next++;
+        frame->pass = 1;
+    }
+    if (exercise)
+        enter(order, exercise);
+}
+
+/* ---- the bars ----------------------------------------------------------------------------- */
+
+void order_begin(struct order *order, const struct score *score,
+                 const struct score_exercise *exercise, uint16_t most)
+{
+    order->score = score;
+    order->most = most == 1 ? 2 : most;
+    order->depth = 0;
+    order->now = FRACTION_ZERO;
+    order->cut = false;
+    enter(order, exercise);
+}
+
+bool order_next(struct order *order, struct played_bar *played)
+{
+    while (order->depth) {
+        struct order_frame *frame = &order->frames[order->depth - 1];
+        if (frame->exercise->sequence) {
+            take_step(order, frame);
+            continue;
+        }
+        if (frame->next >= frame->exercise->bar_count) {
+            order->depth--;
+            continue;
+        }
+        const struct score_bar *bar = &frame->exercise->bars[frame->next];
+        if (bar->repeat_begins && frame->section != frame->next) {
+            frame->section = frame->next;
+            frame->pass = 1;
+        }
+        *played = (struct played_bar){.exercise = frame->exercise,
+                                      .bar = bar,
+                                      .index = (uint32_t)frame->next,
+                                      .pass = frame->pass,
+                                      .begins = frame->next == 0 && frame->pass == 1,
+                                      .start = order->now};
+        order->now = fraction_add(order->now, bar->length);
+        move_on(order, frame, bar);
+        return true;
+    }
+    return false;
+}
