@@ -35,7 +35,7 @@ EMBEDDED_SOURCES := embedded_face.c embedded_metrics.c
 C_FILES         := $(wildcard fonts/*.c src/*/*.c src/*/*.h include/*.h tests/*/*.c tests/*/*.h)
 
 .PHONY: all demo demo-here test test-here test-browser test-browser-here unit cli style lint format bench \
-        font font-test fuzz-smoke warnings picture pictures regen install uninstall clean help FORCE
+        font proof font-test fuzz-smoke warnings picture pictures regen install uninstall clean help FORCE
 .DELETE_ON_ERROR:
 .SECONDARY:
 
@@ -51,6 +51,7 @@ help:
 	@echo 'make fuzz-smoke     random lessons for $(FUZZ_SECONDS) s under sanitizers'
 	@echo 'make bench          figures as ratios, with their limits'
 	@echo 'make font           build fonts/Ratamark.otf from fonts/glyphs'
+	@echo 'make proof          a page with every glyph of the face, $(OUT)/proof.pdf'
 	@echo 'make lint format    check or apply the house style'
 	@echo 'make regen          write the expected results of tests anew and show what changed'
 	@echo 'make pictures       draw the kept pictures of pages anew (tests/pictures); look at them'
@@ -122,6 +123,14 @@ $(BUILD)/embedded/embedded_metrics.c: fonts/Ratamark.json $(BUILD)/face_table
 font:
 	$(PYTHON) fonts/build.py
 
+# One page with every glyph of the face, to be printed.
+$(BUILD)/proof: $(BUILD)/fonts/proof.o
+	$(call say,link   )$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ $(LIBRARY_LIBS)
+proof: $(BUILD)/proof
+	@mkdir -p $(OUT)
+	@$(BUILD)/proof fonts/Ratamark.otf $(OUT)/proof.pdf
+	@echo 'The proof sheet of the music face is $(OUT)/proof.pdf'
+
 # For those who say no -j: one job a processor. The makefile is read anew, as pkg-config knows more
 # once packages are installed.
 PARALLEL = $(if $(filter -j%,$(MAKEFLAGS)),,-j$(shell getconf _NPROCESSORS_ONLN 2>/dev/null || echo 2))
@@ -163,7 +172,7 @@ test:
 test-here:
 	@rm -rf $(BUILD)/results
 	@$(SUITE) build $(MAKE) --no-print-directory all $(UNIT_TESTS:%=$(BUILD)/san/unit/%) $(BUILD)/san/ratamark \
-	    $(BUILD)/pictures/picture
+	    $(BUILD)/pictures/picture $(BUILD)/proof
 	@$(SUITE) warnings-clang $(MAKE) --no-print-directory warnings
 	@for test in $(UNIT_TESTS); do $(SUITE) "unit/$$test" $(BUILD)/san/unit/$$test; done
 	@for test in tests/cli/test_*.sh; do \
@@ -189,7 +198,7 @@ TEST = $(UNIT_TESTS)
 unit: $(TEST:%=$(BUILD)/san/unit/%)
 	@for t in $^; do $$t || exit 1; done
 
-cli: $(BUILD)/san/ratamark
+cli: $(BUILD)/san/ratamark $(BUILD)/proof
 	@for test in $(if $(filter command line,$(origin TEST)),$(TEST:%=tests/cli/test_%.sh),tests/cli/test_*.sh); do \
 	    RATAMARK=$(BUILD)/san/ratamark BUILD=$(BUILD) CC="$(CC)" sh $$test || exit 1; done
 
