@@ -2,6 +2,8 @@
 #include "app/commands.h"
 #include "app/input.h"
 #include "app/lesson_run.h"
+#include "app/terminal.h"
+#include "app/watch.h"
 #include "base/file.h"
 
 #include <errno.h>
@@ -262,7 +264,8 @@ static enum status write_sheets(struct pipeline *work, const struct sheet_output
     enum status status = files_allowed(&files, output, work->source.name);
     if (status != STATUS_GOOD)
         return status;
-    bool tell = !output->standard && !options->quiet && (options->verbose || isatty(STDERR_FILENO));
+    bool tell = !output->standard && !options->quiet &&
+                (options->verbose || options->watch || isatty(STDERR_FILENO));
     status = draw_files(work, &files, output->sheet->format);
     return settle_files(&files, status, tell);
 }
@@ -306,7 +309,7 @@ static bool date_from_environment(char *text, size_t room, const char **date)
     return true;
 }
 
-/* ---- the command -------------------------------------------------------------------------- */
+/* ---- one run ------------------------------------------------------------------------------ */
 
 /* The lesson is without error by now: it is the music font that cannot be read, or used. */
 static enum status why_no_layout(const struct diags *diags)
@@ -336,6 +339,51 @@ static enum status lay_out_and_write(struct lesson_run *run, const void *output)
     return options->dump == DUMP_LAYOUT ? dump_layout(work) : write_sheets(work, output, options);
 }
 
+/* ---- at every save ------------------------------------------------------------------------ */
+
+static bool watch_course(void *closure, const char *path)
+{
+    watch_file(closure, path);
+    return access(path, F_OK) == 0;
+}
+
+/* Whatever the sheet is made from, the course file that is not there yet included. */
+static void watch_sources(struct watch *watch, const struct options *options)
+{
+    const char *lesson = options->operands[0];
+    watch_file(watch, lesson);
+    input_course_places(lesson, watch_course, watch);
+    if (options->music_font)
+        watch_file(watch, options->music_font);
+}
+
+static enum status engrave_at_saves(const struct options *options,
+                                    const struct sheet_output *output)
+{
+    if (is_standard(options->operands[0]) || output->standard || options->dump) {
+        say_error("--watch goes from a file to a file%s",
+                  options->dump ? ": it cannot --dump" : ": '-' is none");
+        return STATUS_USAGE;
+    }
+    struct watch *watch = watch_new();
+    bool watching = watch;
+    while (watching) {
+        watch_begin(watch);
+        watch_sources(watch, options);
+        terminal_clear(STDERR_FILENO);
+        bool good = lesson_run(options, lay_out_and_write, output) == STATUS_GOOD;
+        if (!options->quiet)
+            say("watching '%s'%s; Ctrl-C ends", options->operands[0],
+                good ? "" : ": what it was before stays");
+        watching = watch_wait(watch);
+    }
+    say_error("cannot watch '%s': %s", options->operands[0], strerror(errno));
+    watch_free(watch);
+    return STATUS_SYSTEM;
+}
+
+/* ---- the command -------------------------------------------------------------------------- */
+
 enum status engrave_command(const struct options *options)
 {
     const char *path = options->operands[0];
@@ -346,7 +394,8 @@ enum status engrave_command(const struct options *options)
     struct sheet_output output;
     enum status status = choose_output(options, path, &output);
     if (status == STATUS_GOOD)
-        status = lesson_run(options, lay_out_and_write, &output);
+        status = options->watch ? engrave_at_saves(options, &output)
+                                : lesson_run(options, lay_out_and_write, &output);
     buffer_release(&output.stem);
     return status;
 }

@@ -125,23 +125,39 @@ static bool go_up(struct buffer *folder)
     return true;
 }
 
-static struct input *find_course(struct inputs *inputs, const char *path)
+void input_course_places(const char *lesson, input_take *take, void *closure)
 {
-    const char *slash = strrchr(path, '/');
+    const char *slash = strrchr(lesson, '/');
     struct buffer folder = {0}, name = {0};
-    buffer_add(&folder, path, slash ? (size_t)(slash - path) + 1 : 0);
-    struct input *course = NULL;
-    for (int level = 0; !course && level <= COURSE_LEVELS_MAX; level++) {
+    buffer_add(&folder, lesson, slash ? (size_t)(slash - lesson) + 1 : 0);
+    for (int level = 0; level <= COURSE_LEVELS_MAX; level++) {
         buffer_release(&name);
         buffer_format(&name, "%s" COURSE_NAME, buffer_text(&folder));
-        if (access(buffer_text(&name), F_OK) == 0)
-            course = input_course(inputs, buffer_text(&name));
-        else if (!go_up(&folder))
+        if (take(closure, buffer_text(&name)) || !go_up(&folder))
             break;
     }
     buffer_release(&name);
     buffer_release(&folder);
-    return course;
+}
+
+struct course_search {
+    struct inputs *inputs;
+    struct input *found;
+};
+
+static bool take_course(void *closure, const char *path)
+{
+    struct course_search *search = closure;
+    if (access(path, F_OK) == 0)
+        search->found = input_course(search->inputs, path);
+    return search->found;
+}
+
+static struct input *find_course(struct inputs *inputs, const char *path)
+{
+    struct course_search search = {.inputs = inputs};
+    input_course_places(path, take_course, &search);
+    return search.found;
 }
 
 struct input *input_open(struct inputs *inputs, const char *path)

@@ -43,6 +43,11 @@ void inputs_free(struct inputs *inputs);
 struct input *input_open(struct inputs *inputs, const char *path);
 void input_close(struct input *input);
 
+/* Takes a path; true ends the search. */
+typedef bool input_take(void *closure, const char *path);
+/* Where a lesson's course file would be looked for, nearest first. */
+void input_course_places(const char *lesson, input_take *take, void *closure);
+
 /* A course file by its own name, shared with the lessons below it. Never NULL; the inputs own it.
  */
 struct input *input_course(struct inputs *inputs, const char *path);

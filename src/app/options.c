@@ -74,6 +74,8 @@ static const struct option_row option_table[] = {
     {0, "dpi", VALUE_DPI, "N", FIELD(dpi), FOR_ENGRAVE, "dots an inch of a PNG (150)"},
     {0, "music-font", VALUE_TEXT, "FILE", FIELD(music_font), FOR_ENGRAVE,
      "a SMuFL font, its metadata beside it, for the notes"},
+    {0, "watch", VALUE_NONE, NULL, FIELD(watch), FOR_ENGRAVE,
+     "engrave anew at every save, until Ctrl-C"},
     {0, "dump", VALUE_CHOICE, "layout", FIELD(dump), FOR_ENGRAVE,
      "the pages' marks as text on standard output, for developers"},
     {0, "format", VALUE_CHOICE, "text|json|sarif", FIELD(format), FOR_CHECK,

@@ -28,6 +28,7 @@ struct options {
     enum command command;
     bool help, version;
     bool quiet, verbose;
+    bool watch;
     int color;           /* enum color */
     int format;          /* enum report_format */
     int as;              /* enum sheet_format */

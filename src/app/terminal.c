@@ -105,3 +105,13 @@ bool terminal_colors(int descriptor, enum color color)
     const char *no_color = getenv("NO_COLOR"), *term = getenv("TERM");
     return isatty(descriptor) && !(no_color && *no_color) && !(term && strcmp(term, "dumb") == 0);
 }
+
+void terminal_clear(int descriptor)
+{
+    static const char clear[] = "\033[2J\033[H";
+    const char *term = getenv("TERM");
+    if (!isatty(descriptor) || !term || strcmp(term, "dumb") == 0)
+        return;
+    ssize_t told = write(descriptor, clear, sizeof clear - 1);
+    (void)told;
+}

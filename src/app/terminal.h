@@ -26,4 +26,8 @@ size_t terminal_columns(void);
    and whether it is a terminal. */
 bool terminal_colors(int descriptor, enum color color);
 
+/* An empty screen to begin on, where the descriptor is a terminal that has one. What stood there
+   can still be scrolled back to. */
+void terminal_clear(int descriptor);
+
 #endif
