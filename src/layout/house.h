@@ -87,6 +87,9 @@ enum house {
     HOUSE_ROW_LEAST = 300,      /* a row to what hangs down into it, at least */
     HOUSE_DYNAMIC_GAP = 600,    /* to what stands above it, and to its neighbours */
     HOUSE_DYNAMICS_MOST = 128,  /* dynamics of one line that are printed */
+    HOUSE_SWELL_BARS = 64,      /* a longer swell is a word */
+    HOUSE_SWELL_BREAKS = 700,   /* per thousand: how far it has come where its line ends, */
+    HOUSE_SWELL_RESUMES = 300,  /* ... and where it goes on */
     HOUSE_HAIRPIN = 1200,       /* its mouth */
     HOUSE_HAIRPIN_LIFT = 600,   /* its middle above the dynamics' baseline */
     HOUSE_HAIRPIN_LEAST = 2500, /* a shorter one is read as an accent */

@@ -9,7 +9,8 @@
  *     bars.c      bars set once for breaking and drawing
  *     spacing.c   springs to the margin                                  lines.c  where lines break
  *     system.c    one line: opening, bar lines, then
- *                 notes.c beams.c graces.c ties.c tuplets.c above.c endings.c rows.c
+ *                 notes.c beams.c graces.c ties.c tuplets.c above.c endings.c
+ *                 rows.c dynamics.c
  *     blocks.c    the page's blocks: title.c key.c heading.c ladder.c foot.c and systems
  *     pages.c     where pages break, how left-over height is shared
  *     pen.c       marks into a list, ink into the skyline               labels.c set text, cached
@@ -103,6 +104,7 @@ struct staff {
     bool feet;              /* the feet play in it: hands' rests move up */
     bool join_feet;         /* stems: up */
     bool sloped;            /* beams follow the contour */
+    bool dynamics;          /* some bar has dynamics */
     bool counts_tight;      /* counts in the condensed cut */
     sp top, bottom;         /* outermost staff lines: 0 and 4000, or 0 and 0 */
     sp bar_top, bar_bottom; /* bar lines */
@@ -421,6 +423,7 @@ void ties_draw(struct layout *layout, const struct staff *staff, const struct li
 void above_draw(struct layout *layout, const struct staff *staff);
 void tuplets_draw(struct layout *layout, const struct staff *staff);
 void endings_draw(struct layout *layout, const struct staff *staff);
+void dynamics_draw(struct layout *layout, const struct staff *staff);
 void rows_draw(struct layout *layout, const struct staff *staff, struct page_system *system);
 /* Settles raised marks: heights that differ by less than one space become one line. */
 void raised_align(struct raised *raised, size_t count, bool below);

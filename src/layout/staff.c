@@ -52,6 +52,14 @@ static bool counts_tight(const struct score_exercise *exercise)
     return false;
 }
 
+static bool dynamics_written(const struct score_exercise *exercise)
+{
+    for (size_t b = 0; b < exercise->bar_count; b++)
+        if (exercise->bars[b].dynamic_count)
+            return true;
+    return false;
+}
+
 void staff_of_exercise(const struct score *score, uint32_t exercise, struct staff *staff)
 {
     const struct score_exercise *from = &score->exercises[exercise];
@@ -63,6 +71,7 @@ void staff_of_exercise(const struct score *score, uint32_t exercise, struct staf
         lines == STAFF_LINES_1 || (lines == STAFF_LINES_AUTO && !seen.feet && !seen.several);
     staff->join_feet = settings->stems == STEMS_UP;
     staff->sloped = settings->beams == BEAMS_SLOPED;
+    staff->dynamics = dynamics_written(from);
     staff->counts_tight = counts_tight(from);
     staff->bottom = staff->one_line ? 0 : 4000;
     staff->bar_top = staff->one_line ? -HOUSE_ONE_LINE_BAR : 0;
