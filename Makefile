@@ -111,14 +111,14 @@ $(eval $(call variant,$(BUILD)/cover,$(SANITIZE) -fsanitize=fuzzer-no-link,clang
 $(BUILD)/embed: fonts/embed.c $(BUILD)/flags
 	@mkdir -p $(@D)
 	$(call say,compile)$(CC) $(COMPILE) $(CFLAGS) $(LDFLAGS) -o $@ $<
-$(BUILD)/face_table: $(addprefix $(BUILD)/,fonts/face_table.o src/draw/music_metadata.o src/model/glyph.o)
+$(BUILD)/face_table: $(addprefix $(BUILD)/,fonts/face_table.o src/draw/music_metadata.o src/draw/music_outline.o src/model/glyph.o)
 	$(call say,link   )$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ $(LIBRARY_LIBS)
 $(BUILD)/embedded/embedded_face.c: fonts/Ratamark.otf $(BUILD)/embed
 	@mkdir -p $(@D)
 	$(call say,embed  )$(BUILD)/embed embedded_face $< >$@
-$(BUILD)/embedded/embedded_metrics.c: fonts/Ratamark.json $(BUILD)/face_table
+$(BUILD)/embedded/embedded_metrics.c: fonts/Ratamark.json fonts/Ratamark.otf $(BUILD)/face_table
 	@mkdir -p $(@D)
-	$(call say,embed  )$(BUILD)/face_table $< >$@
+	$(call say,embed  )$(BUILD)/face_table fonts/Ratamark.json fonts/Ratamark.otf >$@
 
 font:
 	$(PYTHON) fonts/build.py

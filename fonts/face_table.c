@@ -1,12 +1,13 @@
 /*
- * Turns the music face's SMuFL metadata into C tables of what layout asks, so that a run of the
- * program reads no JSON:
+ * Turns the music face's SMuFL metadata and its outlines into C tables of what layout asks, so that
+ * a run of the program reads no JSON and follows no curve:
  *
- *     face_table METADATA.json > OUT.c
+ *     face_table METADATA.json FONT.otf > OUT.c
  *
  * OUT.c defines what draw/embedded.h declares of metrics. Built and run by the Makefile.
  */
 #include "draw/music_metadata.h"
+#include "draw/music_outline.h"
 
 #include <stdio.h>
 
@@ -19,8 +20,20 @@ static void print_defaults(const struct engraving_defaults *defaults)
     printf("};\n");
 }
 
+static void print_slices(struct slices slices)
+{
+    printf(", {%u, %d, %u}", slices.first, slices.from, slices.count);
+}
+
+/* What the signs' slices hold, in the order of the signs. */
+struct extents {
+    struct extent items[GLYPH_COUNT * OUTLINE_EXTENTS_MAX];
+    size_t count;
+};
+
 /* A sign without metadata stays out: it is not present. */
-static void print_glyph(const json_t *metadata, enum glyph glyph)
+static void print_glyph(const json_t *metadata, FT_Face font, enum glyph glyph,
+                        struct extents *extents)
 {
     struct glyph_metrics m = {0};
     const char *name = glyph_smufl_name(glyph);
@@ -28,16 +41,33 @@ static void print_glyph(const json_t *metadata, enum glyph glyph)
         !music_metadata_advance(metadata, name, &m.advance))
         return;
     music_metadata_anchors(metadata, name, &m);
-    printf("    [%d] = {{%d, %d, %d, %d}, %d, true, {%d, %d}, {%d, %d}, {%d, %d}, {%d, %d}},\n",
+    extents->count += music_outline_slice(font, FT_Get_Char_Index(font, glyph_codepoint(glyph)),
+                                          extents->count, extents->items + extents->count, &m);
+    printf("    [%d] = {{%d, %d, %d, %d}, %d, true, {%d, %d}, {%d, %d}, {%d, %d}, {%d, %d}",
            (int)glyph, m.ink.left, m.ink.top, m.ink.right, m.ink.bottom, m.advance, m.stem_up_se.x,
            m.stem_up_se.y, m.stem_down_nw.x, m.stem_down_nw.y, m.stem_up_nw.x, m.stem_up_nw.y,
            m.stem_down_sw.x, m.stem_down_sw.y);
+    print_slices(m.rows);
+    print_slices(m.columns);
+    printf("},\n");
+}
+
+static void print_glyphs(const json_t *metadata, FT_Face font)
+{
+    static struct extents extents;
+    printf("const struct glyph_metrics embedded_glyphs[GLYPH_COUNT] = {\n");
+    for (enum glyph glyph = GLYPH_NONE + 1; glyph < GLYPH_COUNT; glyph++)
+        print_glyph(metadata, font, glyph, &extents);
+    printf("};\nconst struct extent embedded_extents[] = {\n");
+    for (size_t i = 0; i < extents.count; i++)
+        printf("    {%d, %d},\n", extents.items[i].low, extents.items[i].high);
+    printf("};\n");
 }
 
 int main(int argc, char **argv)
 {
-    if (argc != 2) {
-        fprintf(stderr, "usage: face_table METADATA.json > OUT.c\n");
+    if (argc != 3) {
+        fprintf(stderr, "usage: face_table METADATA.json FONT.otf > OUT.c\n");
         return 2;
     }
     json_error_t error;
@@ -46,14 +76,19 @@ int main(int argc, char **argv)
         fprintf(stderr, "face_table: %s:%d: %s\n", argv[1], error.line, error.text);
         return 1;
     }
+    FT_Library library;
+    FT_Face font;
+    if (FT_Init_FreeType(&library) || FT_New_Face(library, argv[2], 0, &font)) {
+        fprintf(stderr, "face_table: cannot open the font '%s'\n", argv[2]);
+        return 1;
+    }
     struct engraving_defaults defaults = music_metadata_house;
     music_metadata_defaults(metadata, &defaults);
     printf("#include \"draw/embedded.h\"\n");
     print_defaults(&defaults);
-    printf("const struct glyph_metrics embedded_glyphs[GLYPH_COUNT] = {\n");
-    for (enum glyph glyph = GLYPH_NONE + 1; glyph < GLYPH_COUNT; glyph++)
-        print_glyph(metadata, glyph);
-    printf("};\n");
+    print_glyphs(metadata, font);
+    FT_Done_Face(font);
+    FT_Done_FreeType(library);
     json_decref(metadata);
     return fflush(stdout) || ferror(stdout);
 }

@@ -1,7 +1,8 @@
 #ifndef RATAMARK_DRAW_EMBEDDED_H
 #define RATAMARK_DRAW_EMBEDDED_H
 /* The music face inside the binary: fonts/Ratamark.otf byte for byte (fonts/embed.c), and what its
-   SMuFL metadata fonts/Ratamark.json says of the signs in use (fonts/face_table.c). */
+   SMuFL metadata fonts/Ratamark.json and its outlines say of the signs in use (fonts/face_table.c).
+ */
 #include "model/metrics.h"
 
 #include <stddef.h>
@@ -11,5 +12,6 @@ extern const size_t embedded_face_size;
 
 extern const struct engraving_defaults embedded_defaults;
 extern const struct glyph_metrics embedded_glyphs[GLYPH_COUNT];
+extern const struct extent embedded_extents[];
 
 #endif

@@ -45,6 +45,11 @@ static const struct label_metrics *metrics_of(void *self, label_id label)
     return text_labels_metrics(((struct faces *)self)->labels, label);
 }
 
+static sp centre_of(void *self, label_id label)
+{
+    return text_labels_centre(((struct faces *)self)->labels, label);
+}
+
 static size_t wrap(void *self, enum text_style style, const char *text, size_t length, sp width,
                    const label_id **lines)
 {
@@ -56,9 +61,11 @@ struct metrics faces_metrics(struct faces *faces)
     return (struct metrics){.self = faces,
                             .defaults = music_face_defaults(faces->music),
                             .glyphs = music_face_glyphs(faces->music),
+                            .extents = music_face_extents(faces->music),
                             .space_mm = faces->space_mm,
                             .label = find_label,
                             .label_metrics = metrics_of,
+                            .label_centre = centre_of,
                             .wrap = wrap};
 }
 

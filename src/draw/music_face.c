@@ -5,6 +5,7 @@
 #include "base/file.h"
 #include "draw/embedded.h"
 #include "draw/music_metadata.h"
+#include "draw/music_outline.h"
 
 #include <assert.h>
 #include <cairo-ft.h>
@@ -29,6 +30,9 @@ struct font {
 struct music_face {
     struct engraving_defaults defaults;
     struct glyph_metrics glyphs[GLYPH_COUNT];
+    const struct extent *extents; /* of their slices: the binary's, or ... */
+    struct extent *own_extents;   /* ... of a font read from a file; NULL else */
+    size_t extent_count;
     unsigned long indices[GLYPH_COUNT]; /* in the font; 0: borrowed */
     struct font *font;
     cairo_font_face_t *cairo;
@@ -84,6 +88,7 @@ void music_face_free(struct music_face *face)
     music_face_free(face->lender);
     cairo_font_face_destroy(face->cairo);
     drop_font(face->font);
+    memory_free(face->own_extents);
     memory_free(face);
 }
 
@@ -121,18 +126,35 @@ static void measure_sign(struct music_face *face, const json_t *metadata, enum g
     }
     metrics->present = true;
     music_metadata_anchors(metadata, name, metrics);
+    face->extent_count +=
+        music_outline_slice(face->font->face, face->indices[glyph], face->extent_count,
+                            face->own_extents + face->extent_count, metrics);
+}
+
+static struct slices borrow_slices(struct music_face *face, struct slices slices)
+{
+    memcpy(face->own_extents + face->extent_count, face->lender->extents + slices.first,
+           slices.count * sizeof *face->own_extents);
+    slices.first = (uint16_t)face->extent_count;
+    face->extent_count += slices.count;
+    return slices;
 }
 
 static void borrow_sign(struct music_face *face, enum glyph glyph)
 {
     if (!face->lender)
         face->lender = music_face_own();
-    face->glyphs[glyph] = face->lender->glyphs[glyph];
+    struct glyph_metrics *metrics = &face->glyphs[glyph];
+    *metrics = face->lender->glyphs[glyph];
+    metrics->rows = borrow_slices(face, metrics->rows);
+    metrics->columns = borrow_slices(face, metrics->columns);
 }
 
 static void measure(struct music_face *face, const json_t *metadata)
 {
     music_metadata_defaults(metadata, &face->defaults);
+    face->own_extents = memory_alloc(GLYPH_COUNT * OUTLINE_EXTENTS_MAX * sizeof *face->own_extents);
+    face->extents = face->own_extents;
     for (enum glyph glyph = GLYPH_NONE + 1; glyph < GLYPH_COUNT; glyph++)
         if (face->indices[glyph])
             measure_sign(face, metadata, glyph);
@@ -157,6 +179,7 @@ struct music_face *music_face_own(void)
     (void)error;
     face->defaults = embedded_defaults;
     memcpy(face->glyphs, embedded_glyphs, sizeof face->glyphs);
+    face->extents = embedded_extents;
     find_signs(face);
     wrap_for_cairo(face);
     return face;
@@ -259,6 +282,11 @@ const struct engraving_defaults *music_face_defaults(const struct music_face *fa
 const struct glyph_metrics *music_face_glyphs(const struct music_face *face)
 {
     return face->glyphs;
+}
+
+const struct extent *music_face_extents(const struct music_face *face)
+{
+    return face->extents;
 }
 
 struct music_sign music_face_sign(const struct music_face *face, enum glyph glyph)

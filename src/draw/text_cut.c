@@ -305,3 +305,77 @@ bool text_cut_set(struct text_cut *cut, const char *text, size_t length,
     shape(cut->family->buffer, cut->font, text, length);
     return take_glyphs(cut, stretch);
 }
+
+/* ---- balance ------------------------------------------------------------------------------ */
+
+/* Area and its moment by the integral around the outline (Green), which needs no filling. */
+struct mass {
+    double area, moment;
+    double origin; /* of the glyph, in font units */
+};
+
+static void mass_line(struct mass *mass, double x0, double y0, double x1, double y1)
+{
+    x0 += mass->origin;
+    x1 += mass->origin;
+    mass->area += (x0 + x1) / 2 * (y1 - y0);
+    mass->moment += (x0 * x0 + x0 * x1 + x1 * x1) / 6 * (y1 - y0);
+}
+
+static void mass_move_to(hb_draw_funcs_t *funcs, void *closure, hb_draw_state_t *state, float x,
+                         float y, void *data)
+{
+    (void)funcs, (void)closure, (void)state, (void)x, (void)y, (void)data;
+}
+
+static void mass_line_to(hb_draw_funcs_t *funcs, void *closure, hb_draw_state_t *state, float x,
+                         float y, void *data)
+{
+    (void)funcs, (void)data;
+    mass_line(closure, (double)state->current_x, (double)state->current_y, (double)x, (double)y);
+}
+
+/* A curve as chords: HarfBuzz hands quadratic ones on as cubic. */
+static void mass_cubic_to(hb_draw_funcs_t *funcs, void *closure, hb_draw_state_t *state, float bx,
+                          float by, float cx, float cy, float dx, float dy, void *data)
+{
+    enum { CHORDS = 8 };
+    double ax = (double)state->current_x, ay = (double)state->current_y, x0 = ax, y0 = ay;
+    (void)funcs, (void)data;
+    for (int i = 1; i <= CHORDS; i++) {
+        double t = (double)i / CHORDS, s = 1 - t;
+        double p = s * s * s, q = 3 * s * s * t, r = 3 * s * t * t, u = t * t * t;
+        double x = p * ax + q * (double)bx + r * (double)cx + u * (double)dx;
+        double y = p * ay + q * (double)by + r * (double)cy + u * (double)dy;
+        mass_line(closure, x0, y0, x, y);
+        x0 = x;
+        y0 = y;
+    }
+}
+
+static void draw_glyph(hb_font_t *font, hb_codepoint_t index, hb_draw_funcs_t *funcs, void *closure)
+{
+#if HB_VERSION_ATLEAST(7, 0, 0)
+    hb_font_draw_glyph(font, index, funcs, closure);
+#else
+    hb_font_get_glyph_shape(font, index, funcs, closure);
+#endif
+}
+
+bool text_cut_balance(struct text_cut *cut, const struct text_stretch *stretch, double *x)
+{
+    struct mass mass = {.area = 0};
+    hb_draw_funcs_t *funcs = hb_draw_funcs_create();
+    hb_draw_funcs_set_move_to_func(funcs, mass_move_to, NULL, NULL);
+    hb_draw_funcs_set_line_to_func(funcs, mass_line_to, NULL, NULL);
+    hb_draw_funcs_set_cubic_to_func(funcs, mass_cubic_to, NULL, NULL);
+    for (size_t i = 0; i < stretch->count; i++) {
+        mass.origin = stretch->glyphs[i].x * cut->em;
+        draw_glyph(cut->font, (hb_codepoint_t)stretch->glyphs[i].index, funcs, &mass);
+    }
+    hb_draw_funcs_destroy(funcs);
+    if (mass.area == 0)
+        return false;
+    *x = mass.moment / mass.area / cut->em;
+    return true;
+}

@@ -39,4 +39,8 @@ bool text_is_plain(const char *text, size_t length);
 bool text_cut_set(struct text_cut *cut, const char *text, size_t length,
                   struct text_stretch *stretch);
 
+/* Where the mass of a stretch's ink is balanced, from its left end; false where it has none. The
+   stretch is one that text_cut_set() made of this cut. */
+bool text_cut_balance(struct text_cut *cut, const struct text_stretch *stretch, double *x);
+
 #endif

@@ -51,6 +51,8 @@ const struct label_metrics *text_labels_metrics(const struct text_labels *labels
 size_t text_labels_wrap(struct text_labels *labels, enum text_style style, const char *text,
                         size_t length, sp width, const label_id **lines);
 
+/* Its optical centre from the origin (model/metrics.h). */
+sp text_labels_centre(struct text_labels *labels, label_id label);
 const char *text_labels_text(const struct text_labels *labels, label_id label);
 struct label_runs text_labels_runs(const struct text_labels *labels, label_id label);
 /* Lends the pen; good until the next call of text_labels_find() or text_labels_wrap(). */

@@ -189,6 +189,14 @@ void text_setter_line(struct text_setter *setter, enum text_style style, const c
     take_line(setter, pango_layout_get_line_readonly(layout, 0), text, take, closure);
 }
 
+bool text_setter_balance(struct text_setter *setter, enum text_style style, const char *text,
+                         size_t length, double *x)
+{
+    struct text_stretch stretch;
+    struct text_cut *cut = cut_of(setter, style);
+    return text_cut_set(cut, text, length, &stretch) && text_cut_balance(cut, &stretch, x);
+}
+
 /* ---- paragraphs --------------------------------------------------------------------------- */
 
 static struct text_line without_spaces(const char *text, size_t from, size_t to)

@@ -25,6 +25,11 @@ typedef void text_take(void *closure, const struct text_stretch *stretch);
 void text_setter_line(struct text_setter *setter, enum text_style style, const char *text,
                       size_t length, text_take *take, void *closure);
 
+/* Where the mass of a line's ink is balanced, in ems from its left end; false where the text is not
+   plain or has no ink. */
+bool text_setter_balance(struct text_setter *setter, enum text_style style, const char *text,
+                         size_t length, double *x);
+
 /* A line of a paragraph: its text without the spaces at its end. */
 struct text_line {
     const char *text;

@@ -46,14 +46,6 @@ static void mark_line(struct layout *layout, const struct set_bar *bar, int line
     }
 }
 
-void beams_mark(struct layout *layout, struct set_bar *bar)
-{
-    bar->first_group = layout->work.group_count;
-    mark_line(layout, bar, LINE_HANDS);
-    mark_line(layout, bar, LINE_FEET);
-    bar->group_count = layout->work.group_count - bar->first_group;
-}
-
 sp beams_thick(const struct engraving_defaults *defaults, int count)
 {
     return count ? count * (defaults->beam + defaults->beam_gap) - defaults->beam_gap : 0;
@@ -117,6 +109,38 @@ static sp group_limit(const struct layout *layout, const struct beam_group *grou
     return group->up ? y + ink->top - room : y + ink->bottom + room;
 }
 
+/* The height of a group's edge before it is known where its notes stand, and how far a straight
+   line with other groups, or a slope, may yet move it outwards. */
+static sp group_estimate(const struct layout *layout, const struct staff *staff,
+                         const struct beam_group *group)
+{
+    const struct work *work = &layout->work;
+    int most = group_most_beams(work, group);
+    sp edge = group->up ? INT32_MAX : INT32_MIN;
+    for (uint32_t i = group->first; i < group->end; i++) {
+        if (work->notes[i].hidden)
+            continue;
+        sp limit = group_limit(layout, group, &work->notes[i], most);
+        edge = group->up ? sp_min(edge, limit) : sp_max(edge, limit);
+    }
+    sp more = staff->sloped ? HOUSE_SLOPE_MOST : HOUSE_ONE_LINE_OF;
+    return group->up ? edge - more : edge + more;
+}
+
+void beams_mark(struct layout *layout, const struct staff *staff, struct set_bar *bar)
+{
+    struct work *work = &layout->work;
+    bar->first_group = work->group_count;
+    mark_line(layout, bar, LINE_HANDS);
+    mark_line(layout, bar, LINE_FEET);
+    bar->group_count = work->group_count - bar->first_group;
+    for (size_t g = bar->first_group; g < work->group_count; g++) {
+        sp edge = group_estimate(layout, staff, &work->groups[g]);
+        for (uint32_t i = work->groups[g].first; i < work->groups[g].end; i++)
+            work->notes[i].stem_end = edge;
+    }
+}
+
 static void group_set(struct layout *layout, const struct staff *staff, struct beam_group *group)
 {
     struct work *work = &layout->work;
@@ -173,7 +197,7 @@ static sp flag_room(const struct layout *layout, const struct set_note *note)
     return beyond + HOUSE_FLAG_CLEAR + box_height(glyphs[flag_glyph(note->beams, note->up)].ink);
 }
 
-static void lone_stem_set(const struct layout *layout, struct set_note *note)
+sp lone_stem_end(const struct layout *layout, const struct set_note *note)
 {
     sp length = HOUSE_STEM_LENGTH;
     if (note->beams > 2)
@@ -182,7 +206,7 @@ static void lone_stem_set(const struct layout *layout, struct set_note *note)
         length += HOUSE_MARK_BY_FLAG;
     if (note->beams)
         length = sp_max(length, flag_room(layout, note));
-    note->stem_end = note->chord.near + (note->up ? -length : length);
+    return note->chord.near + (note->up ? -length : length);
 }
 
 void beams_set(struct layout *layout, const struct staff *staff)
@@ -190,7 +214,7 @@ void beams_set(struct layout *layout, const struct staff *staff)
     struct work *work = &layout->work;
     for (size_t i = 0; i < work->note_count; i++)
         if (work->notes[i].chord.count && !work->notes[i].beamed)
-            lone_stem_set(layout, &work->notes[i]);
+            work->notes[i].stem_end = lone_stem_end(layout, &work->notes[i]);
     for (size_t i = 0; i < work->group_count; i++)
         group_set(layout, staff, &work->groups[i]);
     for (int line = 0; line < LINE_COUNT && !staff->sloped; line++)

@@ -129,6 +129,26 @@ void chord_shape(const struct score *score, const struct metrics *metrics,
     chord_measure(metrics, chord);
 }
 
+/* The space of a head's dots: its own, or the one above its line; where that is taken, the next
+   below. `taken` has a bit for every second staff place so far. */
+static int dot_place(int line2, uint64_t *taken)
+{
+    int place = line2 + (line2 % 2 == 0);
+    if (*taken >> (place + HOUSE_LOWEST_PLACE) & 1)
+        place -= 2;
+    *taken |= UINT64_C(1) << (place + HOUSE_LOWEST_PLACE);
+    return place;
+}
+
+void chord_dot_places(const struct chord *chord, sp places[CHORD_HEADS_MAX])
+{
+    uint64_t taken = 0;
+    for (int i = 0; i < chord->count; i++) {
+        const struct chord_head *head = &chord->heads[i];
+        places[i] = head->y + (head->line2 - dot_place(head->line2, &taken)) * 500;
+    }
+}
+
 void chord_shift(struct chord *chord, sp x)
 {
     chord->stem_x += x;

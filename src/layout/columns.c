@@ -8,30 +8,7 @@
  *
  * Natural space: the shortest value sounding at a column sets the pace (Gourlay 1987), so that a
  * stretch of d out of a value s takes sqrt(s) * d / s; where one line moves alone that is sqrt(d).
- *
- * Rods: ink is sorted into half spaces of height (slots); a column must clear the last ink in each
- * of its slots, which may be several columns back. Rows of text have slots of their own.
  */
-enum {
-    SLOT_LOWEST = -6, /* twice the staff place of slot 0 */
-    SLOT_STAFF_END = 28,
-    SLOT_ABOVE = 28, /* accents and open signs, wherever the stem ends */
-    SLOT_COUNTS = 29,
-    SLOT_FEET_STICKING = 30,
-    SLOT_STICKING = 31,
-    SLOTS = 32,
-    INKS_MAX = 40
-};
-
-struct ink {
-    uint32_t slots;
-    sp left, right; /* from the column */
-};
-
-struct reach {
-    size_t column;
-    sp right;
-};
 
 /* One bar on its way into the work. */
 struct bar_columns {
@@ -39,265 +16,7 @@ struct bar_columns {
     const struct staff *staff;
     const struct score_bar *bar;
     struct set_bar *set;
-    struct ink inks[INKS_MAX];
-    int ink_count;
-    struct reach reach[SLOTS];
-    uint32_t reached; /* slots with ink so far */
 };
-
-static uint32_t slots_between(sp top, sp bottom)
-{
-    /* A sixteenth of a space of overlap is not a touch: heads a space apart just meet. */
-    int low = (5000 - bottom + 60) / 500 - SLOT_LOWEST;
-    int high = (5000 - top - 60 + 499) / 500 - SLOT_LOWEST;
-    low = low < 0 ? 0 : low >= SLOT_STAFF_END ? SLOT_STAFF_END - 1 : low;
-    high = high > SLOT_STAFF_END ? SLOT_STAFF_END : high <= low ? low + 1 : high;
-    return (uint32_t)(((UINT64_C(1) << high) - 1) & ~((UINT64_C(1) << low) - 1));
-}
-
-static void ink_add(struct bar_columns *at, uint32_t slots, sp left, sp right)
-{
-    if (at->ink_count < INKS_MAX)
-        at->inks[at->ink_count++] = (struct ink){slots, left, right};
-}
-
-static void ink_label(struct bar_columns *at, int slot, enum text_style style, const char *text)
-{
-    const struct short_label *label =
-        label_short(&at->layout->labels, at->layout->metrics, style, text);
-    sp half = (label->right - label->left + 1) / 2;
-    ink_add(at, UINT32_C(1) << slot, -half, half);
-}
-
-static sp leger_reach(const struct bar_columns *at, int line2)
-{
-    bool beyond = line2 >= HOUSE_LEGER_UP || line2 <= HOUSE_LEGER_DOWN;
-    return beyond && !at->staff->one_line ? at->layout->defaults->leger_extension : 0;
-}
-
-static void ink_heads(struct bar_columns *at, const struct set_note *note)
-{
-    const struct chord *chord = &note->chord;
-    for (int i = 0; i < chord->count; i++) {
-        const struct chord_head *head = &chord->heads[i];
-        struct box ink = at->layout->metrics->glyphs[head->glyph].ink;
-        bool ghost = head->ghost;
-        if (ghost) {
-            const struct box *side = &at->layout->metrics->glyphs[GLYPH_PARENTHESIS_LEFT].ink;
-            ink.top = sp_min(ink.top, side->top);
-            ink.bottom = sp_max(ink.bottom, side->bottom);
-        }
-        sp leger = leger_reach(at, head->line2);
-        ink_add(at, slots_between(head->y + ink.top, head->y + ink.bottom),
-                (ghost ? chord->left : head->left) - leger,
-                (ghost ? chord->right : head->right) + leger);
-    }
-}
-
-static sp dots_width(const struct bar_columns *at, const struct chord *chord)
-{
-    sp dot = box_width(at->layout->metrics->glyphs[GLYPH_AUGMENTATION_DOT].ink);
-    return chord->dots * (HOUSE_DOT_GAP + dot);
-}
-
-/* Dots stand beside their heads, or a space off where two heads would share one. */
-static void ink_dots(struct bar_columns *at, const struct chord *chord)
-{
-    sp right = chord->right + dots_width(at, chord);
-    for (int i = 0; i < chord->count && chord->dots; i++)
-        ink_add(at, slots_between(chord->heads[i].y - 1000, chord->heads[i].y + 1000), chord->right,
-                right);
-}
-
-static void ink_stem(struct bar_columns *at, const struct set_note *note)
-{
-    const struct chord *chord = &note->chord;
-    if (note->leaf->value_log2 == 0)
-        return;
-    sp end = chord->near + (note->up ? -HOUSE_STEM_LENGTH : HOUSE_STEM_LENGTH);
-    sp half = at->layout->defaults->stem / 2, right = half, left = half;
-    enum glyph mark =
-        leaf_struck(note->leaf) ? stem_mark_glyph(note->leaf->note->marks) : GLYPH_NONE;
-    if (note->beams) /* a flag, should it stand alone; under a beam its place is free anyway */
-        right = note->beamed ? half : box_width(at->layout->metrics->glyphs[GLYPH_FLAG_8_UP].ink);
-    if (mark != GLYPH_NONE) {
-        left = sp_max(left, box_width(at->layout->metrics->glyphs[mark].ink) / 2);
-        right = sp_max(right, left);
-    }
-    ink_add(at, slots_between(sp_min(end, chord->near), sp_max(end, chord->near)),
-            chord->stem_x - left, chord->stem_x + right);
-}
-
-static bool letters_shown(const struct bar_columns *at)
-{
-    return at->bar->settings->show->sticking;
-}
-
-static void ink_graces(struct bar_columns *at, const struct set_note *note)
-{
-    if (!note->leaf->note->grace_count || !leaf_struck(note->leaf))
-        return;
-    bool letters = letters_shown(at) && note->leaf->note->letter;
-    sp reach = graces_reach(at->layout, note->leaf, &note->chord, letters);
-    sp y = note->chord.heads[0].y;
-    sp leger = leger_reach(at, note->chord.heads[0].line2);
-    ink_add(at, slots_between(y - HOUSE_GRACE_STEM - 500, y + HOUSE_GRACE_DEPTH), -reach - leger,
-            note->chord.left);
-    if (letters)
-        ink_add(at, UINT32_C(1) << SLOT_STICKING, -reach, 0);
-}
-
-static void ink_above(struct bar_columns *at, const struct set_note *note)
-{
-    if (leaf_struck(note->leaf) && note->leaf->note->marks & (MARK_ACCENT | MARK_STRONG_ACCENT)) {
-        sp half = box_width(at->layout->metrics->glyphs[GLYPH_ACCENT_ABOVE].ink) / 2;
-        ink_add(at, UINT32_C(1) << SLOT_ABOVE, -half, half);
-    }
-}
-
-static void ink_letter(struct bar_columns *at, const struct set_note *note, int line)
-{
-    if (!letters_shown(at) || !leaf_struck(note->leaf) || !note->leaf->note->letter)
-        return;
-    const char *text = letter_text(note->leaf->note->letter);
-    if (line == LINE_HANDS)
-        ink_label(at, SLOT_STICKING, TEXT_STICKING, text);
-    else
-        ink_label(at, SLOT_FEET_STICKING, TEXT_STICKING_FEET, text);
-}
-
-static void ink_rest(struct bar_columns *at, const struct set_note *note)
-{
-    if (note->leaf->whole_bar) /* centred in its bar, clear of every column */
-        return;
-    const struct box *ink = &at->layout->metrics->glyphs[rest_glyph(note->leaf->value_log2)].ink;
-    sp half = box_width(*ink) / 2, y = note->rest_y;
-    sp dots = note->leaf->dots * 2 * HOUSE_DOT_GAP;
-    ink_add(at, slots_between(y + ink->top, y + ink->bottom), -half, half + dots);
-}
-
-static void ink_note(struct bar_columns *at, uint32_t leaf, int line)
-{
-    if (leaf == NONE)
-        return;
-    const struct set_note *note = &at->layout->work.notes[at->set->first_note[line] + leaf];
-    if (note->hidden)
-        return;
-    if (!note->chord.count) {
-        ink_rest(at, note);
-        return;
-    }
-    ink_heads(at, note);
-    ink_dots(at, &note->chord);
-    ink_stem(at, note);
-    ink_graces(at, note);
-    ink_above(at, note);
-    ink_letter(at, note, line);
-}
-
-enum text_style count_style(const struct staff *staff, const struct count *count)
-{
-    if (!count->struck)
-        return TEXT_COUNT_SILENT;
-    if (count->beat_number)
-        return TEXT_COUNT_BEAT;
-    return staff->counts_tight ? TEXT_COUNT_TIGHT : TEXT_COUNT;
-}
-
-/* ---- rods --------------------------------------------------------------------------------- */
-
-static sp slot_gap(int slot)
-{
-    return slot >= SLOT_COUNTS ? HOUSE_TEXT_GAP : HOUSE_INK_GAP;
-}
-
-/* Ink that reaches over several springs raises the rods of all in proportion to their naturals. */
-static void rod_over(struct spring *springs, size_t from, size_t to, sp least)
-{
-    if (to == from + 1) {
-        springs[from].rod = sp_max(springs[from].rod, least);
-        return;
-    }
-    double natural = 0;
-    for (size_t i = from; i < to; i++)
-        natural += springs[i].natural;
-    for (size_t i = from; i < to && natural > 0; i++)
-        springs[i].rod = sp_max(springs[i].rod, (sp)ceil(least * springs[i].natural / natural));
-}
-
-static void rods_to(struct bar_columns *at, size_t column, const struct ink *ink, sp extra)
-{
-    struct spring *springs = at->layout->work.springs;
-    const struct column *columns = at->layout->work.columns;
-    for (uint32_t rest = ink->slots & at->reached; rest; rest &= rest - 1) {
-        int slot = __builtin_ctz(rest);
-        const struct reach *reach = &at->reach[slot];
-        sp least = reach->right - ink->left + (extra ? extra : slot_gap(slot));
-        sp already =
-            columns[column - 1].tight - columns[reach->column].tight + springs[column - 1].rod;
-        if (least > already)
-            rod_over(springs, reach->column, column, least);
-    }
-}
-
-static void reach_of(struct bar_columns *at, size_t column, const struct ink *ink)
-{
-    for (uint32_t rest = ink->slots; rest; rest &= rest - 1) {
-        struct reach *reach = &at->reach[__builtin_ctz(rest)];
-        bool fresh = !(at->reached & (rest & -rest)) || reach->column != column;
-        reach->right = fresh ? ink->right : sp_max(reach->right, ink->right);
-        reach->column = column;
-    }
-    at->reached |= ink->slots;
-}
-
-static void column_ink(struct bar_columns *at, size_t index)
-{
-    const struct column *column = &at->layout->work.columns[index];
-    at->ink_count = 0;
-    ink_note(at, column->hands, LINE_HANDS);
-    ink_note(at, column->feet, LINE_FEET);
-    if (column->count != NONE) {
-        const struct count *count = &at->bar->counts[column->count];
-        ink_label(at, SLOT_COUNTS, count_style(at->staff, count), count->text);
-    }
-    for (int i = 0; i < at->ink_count; i++) {
-        if (index > at->set->first_column)
-            rods_to(at, index, &at->inks[i], 0);
-        else
-            at->set->lead = sp_max(at->set->lead, HOUSE_BAR_LEAD - at->inks[i].left);
-    }
-    for (int i = 0; i < at->ink_count; i++)
-        reach_of(at, index, &at->inks[i]);
-    struct column *own = &at->layout->work.columns[index];
-    own->tight =
-        index > at->set->first_column ? own[-1].tight + at->layout->work.springs[index - 1].rod : 0;
-}
-
-/* How far a note reaches left of its column: its graces, or its heads. */
-static sp ink_left(const struct bar_columns *at, const struct set_note *note)
-{
-    if (!leaf_struck(note->leaf) || !note->leaf->note->grace_count)
-        return -note->chord.left;
-    bool letters = letters_shown(at) && note->leaf->note->letter;
-    return graces_reach(at->layout, note->leaf, &note->chord, letters);
-}
-
-static void ties_hold(struct bar_columns *at, int line)
-{
-    struct work *work = &at->layout->work;
-    const struct set_note *notes = work->notes + at->set->first_note[line];
-    for (size_t i = 0; i + 1 < at->set->note_count[line]; i++) {
-        if (!notes[i].chord.count || !note_leads_on(&notes[i]) || !notes[i + 1].chord.count)
-            continue;
-        sp least = notes[i].chord.right + HOUSE_TIE_LEAST + ink_left(at, &notes[i + 1]);
-        rod_over(work->springs, notes[i].column, notes[i + 1].column, least);
-    }
-    const struct set_note *last = &notes[at->set->note_count[line] - 1];
-    if (at->set->note_count[line] && last->chord.count && note_leads_on(last))
-        rod_over(work->springs, last->column, work->column_count,
-                 last->chord.right + HOUSE_TIE_LEAST);
-}
 
 /* ---- merging ------------------------------------------------------------------------------ */
 
@@ -493,7 +212,8 @@ static void part_heads(const struct bar_columns *at, const struct chord *hands, 
         for (int f = 0; f < feet->count; f++) {
             int apart = hands->heads[h].line2 - feet->heads[f].line2;
             if (apart < 2 && apart > -2) {
-                chord_shift(feet, hands->right + dots_width(at, hands) - feet->left);
+                chord_shift(feet, hands->right + chord_dots_width(at->layout->metrics, hands) -
+                                      feet->left);
                 return;
             }
         }
@@ -580,13 +300,7 @@ void columns_add_bar(struct layout *layout, const struct staff *staff, uint32_t 
     notes_push(&at, LINE_HANDS);
     notes_push(&at, LINE_FEET);
     chords_set(&at);
-    beams_mark(layout, set);
+    beams_mark(layout, staff, set);
     springs_set(&at);
-    for (size_t i = set->first_column; i < work->column_count; i++)
-        column_ink(&at, i);
-    struct ink bar_line = {UINT32_MAX, 0, 0};
-    if (set->column_count)
-        rods_to(&at, work->column_count, &bar_line, HOUSE_BAR_TRAIL);
-    ties_hold(&at, LINE_HANDS);
-    ties_hold(&at, LINE_FEET);
+    rods_set(layout, staff, set);
 }

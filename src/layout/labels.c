@@ -48,6 +48,7 @@ static void measure(struct short_label *slot, const struct metrics *metrics, enu
     slot->right = found->ink.right;
     slot->top = found->ink.top;
     slot->bottom = found->ink.bottom;
+    slot->centre = metrics->label_centre(metrics->self, slot->label);
 }
 
 static const struct short_label *label_by_text(struct label_cache *cache,

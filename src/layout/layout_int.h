@@ -5,7 +5,7 @@
  *
  *     layout.c    the two public steps
  *     staff.c     how one exercise is set (one line or five, which lines play)
- *     columns.c   a bar's instants in time order, their ink and rods     chord.c  heads of a stem
+ *     columns.c   a bar's instants in time order    rods.c  their ink    chord.c  heads of a stem
  *     bars.c      bars set once for breaking and drawing
  *     spacing.c   springs to the margin                                  lines.c  where lines break
  *     system.c    one line: opening, bar lines, then
@@ -74,6 +74,7 @@ struct short_label {
     label_id label;
     sp left, right; /* ink from the origin */
     sp top, bottom;
+    sp centre; /* for the eye */
 };
 /* The same text is asked for by the same address most times: compared first. */
 struct short_label_place {
@@ -140,6 +141,10 @@ void chord_shape(const struct score *score, const struct metrics *metrics,
                  const struct staff *staff, const struct leaf *leaf, const struct leaf *joined,
                  bool up, struct chord *chord);
 void chord_shift(struct chord *chord, sp x);
+/* The height of the dots of each head. */
+void chord_dot_places(const struct chord *chord, sp places[CHORD_HEADS_MAX]);
+/* From the heads' right end to their last dot's. */
+sp chord_dots_width(const struct metrics *metrics, const struct chord *chord);
 /* Beams or flags of a written value: 0 for a quarter and longer. */
 static inline int value_beams(int value_log2)
 {
@@ -337,8 +342,11 @@ static inline sp sp_min(sp a, sp b)
     return a < b ? a : b;
 }
 
-/* columns.c: sets the work's columns, springs and notes for one bar more. */
+/* rods.c: the least lengths of a bar's springs, and its lead, from the ink of its columns. */
+void rods_set(struct layout *layout, const struct staff *staff, struct set_bar *set);
 enum text_style count_style(const struct staff *staff, const struct count *count);
+
+/* columns.c: sets the work's columns, springs and notes for one bar more. */
 void columns_add_bar(struct layout *layout, const struct staff *staff, uint32_t index);
 /* Room for more of the work's columns, and of the springs that go with them. */
 void columns_grow(struct work *work);
@@ -397,9 +405,12 @@ sp meter_width(const struct layout *layout, const struct meter *meter);
 void meter_draw(struct layout *layout, const struct staff *staff, const struct meter *meter, sp x);
 
 /* the parts of a system, in the order of drawing */
-/* Which notes of a bar are beamed: before its ink is measured. */
-void beams_mark(struct layout *layout, struct set_bar *bar);
+/* Which notes of a bar are beamed, and how far out their stems may end: before its ink is measured.
+ */
+void beams_mark(struct layout *layout, const struct staff *staff, struct set_bar *bar);
 void beams_set(struct layout *layout, const struct staff *staff);
+/* Where the stem of a note without a beam ends. */
+sp lone_stem_end(const struct layout *layout, const struct set_note *note);
 /* Whether beams beyond the first break between two neighbouring notes of one group. */
 bool beams_break(const struct set_bar *bar, const struct set_note *a, const struct set_note *b);
 /* The height of a group's outer edge at x. */
@@ -411,6 +422,12 @@ void notes_draw(struct layout *layout, const struct staff *staff);
 /* `letters`: the sticking is shown, so that each grace has a letter under it. */
 void graces_draw(struct layout *layout, const struct staff *staff, const struct set_note *note,
                  bool letters);
+/* The ink of a note's graces from its column: for rods. */
+struct grace_boxes {
+    struct box heads, stems, slur, legers; /* legers: empty where there are none */
+};
+void graces_boxes(struct layout *layout, const struct staff *staff, const struct set_note *note,
+                  bool letters, struct grace_boxes *boxes);
 /* How far graces reach left of their column. */
 sp graces_reach(struct layout *layout, const struct leaf *leaf, const struct chord *chord,
                 bool letters);

@@ -38,22 +38,12 @@ static void dots_draw(struct layout *layout, sp x, sp y, int count)
     }
 }
 
-/* The space of a head's dots: its own, or the one above its line; where that is taken, the next
-   below. `taken` has a bit for every second staff place so far. */
-static int dot_place(int line2, uint64_t *taken)
-{
-    int place = line2 + (line2 % 2 == 0);
-    if (*taken >> (place + HOUSE_LOWEST_PLACE) & 1)
-        place -= 2;
-    *taken |= UINT64_C(1) << (place + HOUSE_LOWEST_PLACE);
-    return place;
-}
-
 static void heads_draw(struct layout *layout, const struct staff *staff,
                        const struct set_note *note)
 {
     const struct chord *chord = &note->chord;
-    uint64_t taken = 0;
+    sp dots[CHORD_HEADS_MAX];
+    chord_dot_places(chord, dots);
     for (int i = 0; i < chord->count; i++) {
         const struct chord_head *head = &chord->heads[i];
         legers_draw(layout, staff, note, head);
@@ -61,8 +51,7 @@ static void heads_draw(struct layout *layout, const struct staff *staff,
         if (head->ghost)
             ghost_draw(layout, note, head);
         if (chord->dots)
-            dots_draw(layout, note->x + chord->right,
-                      head->y + (head->line2 - dot_place(head->line2, &taken)) * 500, chord->dots);
+            dots_draw(layout, note->x + chord->right, dots[i], chord->dots);
     }
 }
 

@@ -30,7 +30,7 @@ static void row_item(struct row *row, const struct row_item *item)
     struct layout *layout = row->layout;
     const struct short_label *label =
         label_short(&layout->labels, layout->metrics, item->style, item->text);
-    sp x = item->x - (label->left + label->right) / 2;
+    sp x = item->x - label->centre;
     if (row->drawing) {
         layout->pen.owner = item->owner;
         pen_label(&layout->pen, row->role, label->label, x, row->baseline);

@@ -21,6 +21,23 @@ struct point {
     sp x, y;
 };
 
+/*
+ * Real ink by slices: a box says that heads touch where a parenthesis curves around them. A sign is
+ * cut into bands of a quarter space, by height (`rows`: the ink's least and greatest x in each) and
+ * along the line (`columns`: its least and greatest y). A row also takes what lies GLYPH_ROW_PAD
+ * above and below it, so that ink in neighbouring rows keeps clear of a corner.
+ */
+enum { GLYPH_SLICE = 250, GLYPH_ROW_PAD = 60, GLYPH_SLICES_MAX = 64 };
+
+struct extent {
+    int16_t low, high; /* from the origin; no ink where high < low */
+};
+struct slices {
+    uint16_t first; /* in metrics.extents */
+    int8_t from;    /* slice i is [(from + i) * GLYPH_SLICE, + GLYPH_SLICE) from the origin */
+    uint8_t count;
+};
+
 struct glyph_metrics {
     struct box ink;
     sp advance;
@@ -29,6 +46,7 @@ struct glyph_metrics {
        flag's origin. */
     struct point stem_up_se, stem_down_nw; /* noteheads: where the stem joins */
     struct point stem_up_nw, stem_down_sw; /* flags: where they leave the stem's end */
+    struct slices rows, columns;
 };
 
 /* The face's engravingDefaults, in sp; what a foreign face leaves out has this project's values. */
@@ -93,11 +111,15 @@ struct metrics {
     void *self;
     const struct engraving_defaults *defaults;
     const struct glyph_metrics *glyphs; /* GLYPH_COUNT of them */
+    const struct extent *extents;       /* of all their slices */
     double space_mm;                    /* one staff space on paper */
     /* The label for a text of `length` bytes UTF-8 without line breaks; the same one for the same
        text. Metrics are valid until the next call. */
     label_id (*label)(void *self, enum text_style style, const char *text, size_t length);
     const struct label_metrics *(*label_metrics)(void *self, label_id label);
+    /* Where the eye takes a letter or syllable to be centred, from its origin: between the middle
+       of its ink and the balance of its mass. Worked out anew at each call. */
+    sp (*label_centre)(void *self, label_id label);
     /* Breaks a paragraph into lines no wider than `width` (a longer word stands alone). Returns how
        many; `*lines` is valid until the next call. */
     size_t (*wrap)(void *self, enum text_style style, const char *text, size_t length, sp width,

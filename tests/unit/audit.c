@@ -11,6 +11,7 @@
 enum {
     TOUCH = 20,        /* less overlap than this is a rounding of boxes */
     OFF_CENTRE = 50,   /* rule 2 */
+    OFF_MIDDLE = 180,  /* rule 2: a letter's optical centre from the middle of its box, at most */
     UNEQUAL = 20,      /* rule 3 */
     OFF_MARGIN = 10,   /* rule 4 */
     RAGGED_MOST = 600, /* per thousand of the line: a fuller one has to be justified */
@@ -21,6 +22,7 @@ enum {
 struct auditor {
     const struct page *page;
     const struct score *score;
+    const struct metrics *metrics;
     struct audit *audit;
     const struct mark **by_owner; /* sorted */
     const struct mark **by_left;
@@ -295,15 +297,17 @@ static sp centre(const struct mark *mark)
     return (mark->box.left + mark->box.right) / 2;
 }
 
+/* A letter is centred for the eye, an `L` by its stem more than by its foot. */
 static bool centred_on_head(const struct auditor *at, const struct mark *text, bool *any)
 {
     size_t first, end = marks_of(at, text->owner, &first);
+    sp eye = text->as.at.x + at->metrics->label_centre(at->metrics->self, text->with.label);
     for (; first < end; first++) {
         const struct mark *mark = at->by_owner[first];
         if (mark->role != ROLE_HEAD && mark->role != ROLE_GRACE_HEAD && mark->role != ROLE_REST)
             continue;
         *any = true;
-        if (abs(centre(mark) - centre(text)) <= OFF_CENTRE)
+        if (abs(centre(mark) - eye) <= OFF_CENTRE && abs(centre(text) - eye) <= OFF_MIDDLE)
             return true;
     }
     return false;
@@ -567,9 +571,10 @@ static void rule_page(struct auditor *at)
     }
 }
 
-void audit_page(const struct page *page, const struct score *score, struct audit *audit)
+void audit_page(const struct page *page, const struct score *score, const struct metrics *metrics,
+                struct audit *audit)
 {
-    struct auditor at = {.page = page, .score = score, .audit = audit};
+    struct auditor at = {.page = page, .score = score, .metrics = metrics, .audit = audit};
     size_t count = page->mark_count;
     at.by_owner = memory_alloc((count + 1) * sizeof *at.by_owner);
     at.by_left = memory_alloc((count + 1) * sizeof *at.by_left);

@@ -23,8 +23,10 @@ struct audit {
 
 enum { AUDIT_REPORTED = 40 };
 
-/* Adds what is wrong with the page to `audit`, which begins as {0}. */
-void audit_page(const struct page *page, const struct score *score, struct audit *audit);
+/* Adds what is wrong with the page to `audit`, which begins as {0}. `metrics`: what it was set by.
+ */
+void audit_page(const struct page *page, const struct score *score, const struct metrics *metrics,
+                struct audit *audit);
 size_t audit_total(const struct audit *audit);
 void audit_release(struct audit *audit);
 

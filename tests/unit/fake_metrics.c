@@ -14,6 +14,8 @@ struct fake_label {
 struct fake_metrics {
     struct arena *arena;
     struct glyph_metrics glyphs[GLYPH_COUNT];
+    struct extent extents[GLYPH_COUNT * 2 * GLYPH_SLICES_MAX];
+    size_t extent_count;
     double space_mm;
     VECTOR(struct fake_label) labels;
     VECTOR(label_id) lines;
@@ -87,14 +89,35 @@ static struct glyph_metrics glyph_of(enum glyph glyph)
     return metrics;
 }
 
+/* A box has the same extent in all of its slices. */
+static struct slices slices_of(struct fake_metrics *fake, sp from, sp to, sp low, sp high)
+{
+    int first = (from - GLYPH_SLICE + 1) / GLYPH_SLICE, end = (to + GLYPH_SLICE - 1) / GLYPH_SLICE;
+    first = from >= 0 ? from / GLYPH_SLICE : first;
+    struct slices slices = {(uint16_t)fake->extent_count, (int8_t)first, (uint8_t)(end - first)};
+    for (int i = first; i < end; i++)
+        fake->extents[fake->extent_count++] = (struct extent){(int16_t)low, (int16_t)high};
+    return slices;
+}
+
+static void slice(struct fake_metrics *fake, struct glyph_metrics *metrics)
+{
+    const struct box *ink = &metrics->ink;
+    metrics->rows = slices_of(fake, ink->top - GLYPH_ROW_PAD, ink->bottom + GLYPH_ROW_PAD,
+                              ink->left, ink->right);
+    metrics->columns = slices_of(fake, ink->left, ink->right, ink->top, ink->bottom);
+}
+
 struct fake_metrics *fake_metrics_new(double space_mm)
 {
     struct arena *arena = arena_new();
     struct fake_metrics *fake = arena_alloc(arena, sizeof *fake);
     fake->arena = arena;
     fake->space_mm = space_mm;
-    for (int glyph = 1; glyph < GLYPH_COUNT; glyph++)
+    for (int glyph = 1; glyph < GLYPH_COUNT; glyph++) {
         fake->glyphs[glyph] = glyph_of((enum glyph)glyph);
+        slice(fake, &fake->glyphs[glyph]);
+    }
     return fake;
 }
 
@@ -152,6 +175,12 @@ static const struct label_metrics *fake_label_metrics(void *self, label_id label
     return &((struct fake_metrics *)self)->labels.items[label].metrics;
 }
 
+static sp fake_label_centre(void *self, label_id label)
+{
+    const struct box *ink = &fake_label_metrics(self, label)->ink;
+    return (ink->left + ink->right) / 2;
+}
+
 /* Words as long as they fit; a longer one alone. */
 static size_t line_length(const struct fake_metrics *fake, enum text_style style, const char *text,
                           size_t length, sp width)
@@ -187,9 +216,11 @@ struct metrics fake_metrics_of(struct fake_metrics *fake)
     return (struct metrics){.self = fake,
                             .defaults = &defaults,
                             .glyphs = fake->glyphs,
+                            .extents = fake->extents,
                             .space_mm = fake->space_mm,
                             .label = fake_label,
                             .label_metrics = fake_label_metrics,
+                            .label_centre = fake_label_centre,
                             .wrap = fake_wrap};
 }
 

@@ -54,7 +54,7 @@ static void teardown(void)
 static size_t found(int rule)
 {
     struct audit audit = {0};
-    audit_page(&page, set.score, &audit);
+    audit_page(&page, set.score, &set.metrics, &audit);
     size_t count = rule ? audit.found[rule] : audit_total(&audit);
     audit_release(&audit);
     return count;
@@ -285,7 +285,7 @@ static bool lesson_is_clean(const char *name, const char *text, size_t length, c
     bool wide = set_well && too_wide(&lesson);
     too_wide_lessons += wide;
     for (uint32_t n = 1; set_well && !wide && n <= layout_page_count(lesson.layout); n++)
-        audit_page(layout_page(lesson.layout, n), lesson.score, &audit);
+        audit_page(layout_page(lesson.layout, n), lesson.score, &lesson.metrics, &audit);
     if (audit_total(&audit))
         printf("%s:\n%s", name, buffer_text(&audit.report));
     bool clean = set_well && audit_total(&audit) == 0;

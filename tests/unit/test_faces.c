@@ -119,6 +119,88 @@ START_TEST(signs_are_as_large_as_their_outlines)
 END_TEST
 
 /* The house's measures: engraving design, "Lines and marks". */
+/* A sign as FreeType fills it, PIXEL thousandths of a space a pixel: the ink that slices must tell.
+ */
+struct raster {
+    FT_Library library;
+    FT_Face face;
+    const FT_Bitmap *bitmap;
+    sp left, top; /* of the bitmap's corner */
+};
+enum { PIXEL = 5 };
+
+static void raster_open(struct raster *raster, const char *path, unsigned long character)
+{
+    ck_assert_int_eq(FT_Init_FreeType(&raster->library), 0);
+    ck_assert_int_eq(FT_New_Face(raster->library, path, 0, &raster->face), 0);
+    ck_assert_int_eq(FT_Set_Pixel_Sizes(raster->face, 0, 4000 / PIXEL), 0);
+    FT_UInt index = FT_Get_Char_Index(raster->face, character);
+    ck_assert_int_eq(FT_Load_Glyph(raster->face, index, FT_LOAD_RENDER | FT_LOAD_NO_HINTING), 0);
+    raster->bitmap = &raster->face->glyph->bitmap;
+    raster->left = raster->face->glyph->bitmap_left * PIXEL;
+    raster->top = -raster->face->glyph->bitmap_top * PIXEL;
+}
+
+static void raster_close(struct raster *raster)
+{
+    FT_Done_Face(raster->face);
+    FT_Done_FreeType(raster->library);
+}
+
+/* The ink between two heights (across: between two x), least and greatest place along the other
+   direction. */
+static void raster_extent(const struct raster *raster, bool across, sp from, sp to, sp *low,
+                          sp *high)
+{
+    *low = INT32_MAX;
+    *high = INT32_MIN;
+    for (unsigned row = 0; row < raster->bitmap->rows; row++)
+        for (unsigned column = 0; column < raster->bitmap->width; column++) {
+            if (raster->bitmap->buffer[(int)row * raster->bitmap->pitch + (int)column] < 128)
+                continue;
+            sp x = raster->left + (sp)column * PIXEL, y = raster->top + (sp)row * PIXEL;
+            sp along = across ? x : y, other = across ? y : x;
+            if (along + PIXEL <= from || along >= to)
+                continue;
+            *low = other < *low ? other : *low;
+            *high = other + PIXEL > *high ? other + PIXEL : *high;
+        }
+}
+
+static void expect_slices(const struct raster *raster, struct slices slices, bool across, sp pad,
+                          const char *name)
+{
+    ck_assert_uint_gt(slices.count, 0);
+    for (int i = 0; i < slices.count; i++) {
+        sp from = (slices.from + i) * GLYPH_SLICE - pad, to = from + GLYPH_SLICE + 2 * pad;
+        sp low, high, near_low, near_high;
+        const struct extent *told = &metrics.extents[slices.first + i];
+        raster_extent(raster, across, from, to, &low, &high);
+        raster_extent(raster, across, from - 2 * PIXEL, to + 2 * PIXEL, &near_low, &near_high);
+        if (high < low) /* less than half a pixel */
+            continue;
+        /* all of the ink, and little more than what stands a pixel or two beyond the slice */
+        ck_assert_msg(told->low <= low + PIXEL && told->low >= near_low - 4 * PIXEL &&
+                          told->high >= high - PIXEL && told->high <= near_high + 4 * PIXEL,
+                      "%s, slice %d: %d to %d, in pixels %d to %d", name, slices.from + i,
+                      told->low, told->high, low, high);
+    }
+}
+
+START_TEST(slices_hold_the_ink)
+{
+    open_faces(NULL);
+    for (enum glyph glyph = GLYPH_NONE + 1; glyph < GLYPH_COUNT; glyph++) {
+        struct raster raster;
+        const struct glyph_metrics *told = &metrics.glyphs[glyph];
+        raster_open(&raster, OWN_FONT, glyph_codepoint(glyph));
+        expect_slices(&raster, told->rows, false, GLYPH_ROW_PAD, glyph_smufl_name(glyph));
+        expect_slices(&raster, told->columns, true, 0, glyph_smufl_name(glyph));
+        raster_close(&raster);
+    }
+}
+END_TEST
+
 START_TEST(own_face_states_the_house_measures)
 {
     open_faces(NULL);
@@ -311,6 +393,54 @@ static void expect_letter(enum text_style style, const char *pattern)
     ck_assert_int_gt(told->ascent, -told->ink.top);
     ck_assert_int_gt(told->descent, 0);
 }
+
+/* Half way from the middle of the ink to the balance of the pixels that FreeType fills. */
+static void expect_centre(enum text_style style, const char *pattern, char letter)
+{
+    struct raster raster;
+    char text[] = {letter, 0};
+    const struct text_style_row *row = text_style(style);
+    double em = (row->of_staff ? row->size : row->size / SPACE_MM) * 1000;
+    double mass = 0, moment = 0;
+    raster_open(&raster, text_font(pattern), (unsigned char)letter);
+    const FT_Bitmap *bitmap = raster.bitmap;
+    for (unsigned y = 0; y < bitmap->rows; y++)
+        for (unsigned x = 0; x < bitmap->width; x++) {
+            double ink = bitmap->buffer[(int)y * bitmap->pitch + (int)x];
+            mass += ink;
+            moment += ink * (raster.left + (x + 0.5) * PIXEL);
+        }
+    double balance = moment / mass / 4000 * em;
+    label_id set = label(style, text);
+    const struct box *ink = &metrics_of_label(&metrics, set)->ink;
+    double wanted = ((ink->left + ink->right) / 2.0 + balance) / 2;
+    ck_assert_msg(fabs(metrics.label_centre(metrics.self, set) - wanted) <= 8,
+                  "%c: %d, in pixels %.1f", letter, metrics.label_centre(metrics.self, set),
+                  wanted);
+    raster_close(&raster);
+}
+
+START_TEST(letters_are_centred_between_middle_and_mass)
+{
+    open_faces(NULL);
+    for (const char *letter = "RLB"; *letter; letter++)
+        expect_centre(TEXT_STICKING, "Open Sans:bold", *letter);
+    for (const char *letter = "1234"; *letter; letter++)
+        expect_centre(TEXT_COUNT_BEAT, "Open Sans:bold", *letter);
+    for (const char *letter = "e&a"; *letter; letter++)
+        expect_centre(TEXT_COUNT, "Open Sans", *letter);
+}
+END_TEST
+
+/* An L hangs by its stem: what is right of it counts less than its box says. */
+START_TEST(an_l_is_centred_left_of_its_middle)
+{
+    open_faces(NULL);
+    label_id letter = label(TEXT_STICKING, "L");
+    const struct box *ink = &metrics_of_label(&metrics, letter)->ink;
+    ck_assert_int_lt(metrics.label_centre(metrics.self, letter), (ink->left + ink->right) / 2);
+}
+END_TEST
 
 START_TEST(a_bold_letter_is_as_large_as_its_outline)
 {
@@ -514,6 +644,7 @@ int main(void)
     tcase_add_checked_fixture(tests, begin, end);
     tcase_set_timeout(tests, 60);
     tcase_add_test(tests, signs_are_as_large_as_their_outlines);
+    tcase_add_test(tests, slices_hold_the_ink);
     tcase_add_test(tests, own_face_states_the_house_measures);
     tcase_add_test(tests, stems_join_where_the_metadata_says);
     tcase_add_test(tests, another_face_without_metadata_is_measured);
@@ -525,6 +656,8 @@ int main(void)
     tcase_add_test(tests, a_text_font_is_no_music_font);
     tcase_add_test(tests, spoilt_metadata_is_an_error);
     tcase_add_test(tests, a_label_is_set_once);
+    tcase_add_test(tests, letters_are_centred_between_middle_and_mass);
+    tcase_add_test(tests, an_l_is_centred_left_of_its_middle);
     tcase_add_test(tests, a_bold_letter_is_as_large_as_its_outline);
     tcase_add_test(tests, a_plain_letter_is_as_large_as_its_outline);
     tcase_add_test(tests, faces_take_another_staff);
