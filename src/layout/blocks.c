@@ -18,12 +18,8 @@ static void kept_draw(struct layout *layout, const struct kept *kept, struct pag
                   layout->work.page_column_room) = kept->columns[i];
 }
 
-void block_draw(struct layout *layout, const struct block *block, struct page_system *system)
+static void kind_draw(struct layout *layout, const struct block *block, struct page_system *system)
 {
-    if (block->kept) {
-        kept_draw(layout, block->kept, system);
-        return;
-    }
     switch ((enum block_kind)block->kind) {
     case BLOCK_TITLE:
         title_draw(layout);
@@ -48,7 +44,22 @@ void block_draw(struct layout *layout, const struct block *block, struct page_sy
     case BLOCK_LADDER:
         ladder_draw(layout, block->exercise);
         break;
+    case BLOCK_PAIR:
+        break;
     }
+}
+
+void block_draw(struct layout *layout, const struct block *block, struct page_system *system)
+{
+    struct sheet *sheet = &layout->sheet;
+    sp right = sheet->text_right;
+    if (block->kept) {
+        kept_draw(layout, block->kept, system);
+        return;
+    }
+    sheet->text_right = sheet->text_left + column_width(layout, block->half);
+    kind_draw(layout, block, system);
+    sheet->text_right = right;
 }
 
 static void block_keep(struct layout *layout, struct block *block, const struct page_system *system)
@@ -68,9 +79,9 @@ static void block_keep(struct layout *layout, struct block *block, const struct 
     memcpy(kept->columns, layout->work.page_columns, system->column_count * sizeof *kept->columns);
 }
 
-static struct block *block_add(struct layout *layout, struct block block)
+struct block *block_add(struct layout *layout, struct block_row *row, struct block block)
 {
-    struct block *added = row_push(layout->blocks, layout->block_count, layout->block_room);
+    struct block *added = row_push(row->items, row->count, row->room);
     *added = block;
     struct page_system system = {0};
     layout->pen.count = 0;
@@ -83,15 +94,16 @@ static struct block *block_add(struct layout *layout, struct block block)
         added->top = added->bottom = 0;
     if (layout->pen.count)
         block_keep(layout, added, &system);
+    layout->measured = system;
     return added;
 }
 
 /* Paragraphs, a block a line; their height is the face's, so that lines are evenly apart. */
-static void paragraph_add(struct layout *layout, struct block block, enum text_style style,
-                          const char *text, sp first_gap)
+static void paragraph_add(struct layout *layout, struct block_row *row, struct block block,
+                          enum text_style style, const char *text, sp first_gap)
 {
     const label_id *lines;
-    sp width = layout->sheet.text_right - layout->sheet.text_left;
+    sp width = column_width(layout, block.half);
     size_t count =
         layout->metrics->wrap(layout->metrics->self, style, text, strlen(text), width, &lines);
     label_id *kept = memory_alloc((count + 1) * sizeof *kept);
@@ -100,30 +112,38 @@ static void paragraph_add(struct layout *layout, struct block block, enum text_s
     for (size_t i = 0; i < count; i++) {
         block.kind = BLOCK_LABEL;
         block.item = kept[i];
-        struct block *added = block_add(layout, block);
+        struct block *added = block_add(layout, row, block);
         const struct label_metrics *metrics = metrics_of_label(layout->metrics, kept[i]);
         added->top = -metrics->ascent;
         added->bottom = metrics->descent;
         added->gap = i ? lead - metrics->ascent - metrics->descent : first_gap;
-        added->grows = false;
         if (i)
             added->before = block.before == BREAK_NEVER ? BREAK_NEVER : BREAK_IN_EXERCISE;
     }
     memory_free(kept);
 }
 
-static void exercise_texts_add(struct layout *layout, uint32_t exercise)
+/* White before a block, that grows by so much. */
+static void gap_set(const struct layout *layout, struct block *block, int gap_um, int growth_um)
 {
-    const struct exercise *source = layout->score->exercises[exercise].source;
-    bool beside = heading_takes_text(layout, exercise);
-    struct block block = {.role = ROLE_INSTRUCTION, .exercise = exercise, .before = BREAK_NEVER};
+    block->gap = paper(layout, gap_um);
+    block->growth = paper(layout, growth_um);
+    block->shrink = growth_um ? block->gap * HOUSE_GAP_SHRINK / 1000 : 0;
+}
+
+void exercise_texts_add(struct layout *layout, struct block_row *row, struct block block)
+{
+    const struct exercise *source = layout->score->exercises[block.exercise].source;
+    bool beside = heading_takes_text(layout, block.exercise);
+    block.role = ROLE_INSTRUCTION;
+    block.before = BREAK_NEVER;
     sp gap = paper(layout, HOUSE_PARAGRAPH_GAP_UM);
     if (source->subtitle.text && !beside)
-        paragraph_add(layout, block, TEXT_INSTRUCTION, source->subtitle.text, gap);
+        paragraph_add(layout, row, block, TEXT_INSTRUCTION, source->subtitle.text, gap);
     if (beside && !source->subtitle.text)
         return; /* the one paragraph is there already */
     for (size_t i = 0; i < source->paragraph_count; i++)
-        paragraph_add(layout, block, TEXT_INSTRUCTION, source->paragraphs[i].text, gap);
+        paragraph_add(layout, row, block, TEXT_INSTRUCTION, source->paragraphs[i].text, gap);
 }
 
 static void systems_add(struct layout *layout, uint32_t exercise)
@@ -132,44 +152,43 @@ static void systems_add(struct layout *layout, uint32_t exercise)
     lines_of_exercise(layout, exercise);
     size_t count = layout->line_count - first;
     for (size_t i = 0; i < count; i++) {
-        enum block_break before = i == 0                     ? BREAK_NEVER
-                                  : i == 1 || i + 1 == count ? BREAK_LONE_LINE
-                                                             : BREAK_IN_EXERCISE;
-        block_add(layout, (struct block){.kind = BLOCK_SYSTEM,
-                                         .before = (uint8_t)before,
-                                         .grows = i > 0,
-                                         .exercise = exercise,
-                                         .item = (uint32_t)(first + i),
-                                         .gap = paper(layout, i ? HOUSE_SYSTEM_GAP_UM
-                                                                : HOUSE_HEADING_GAP_UM)});
+        enum block_break before = i == 0           ? BREAK_NEVER
+                                  : i + 1 == count ? BREAK_LONE_LAST
+                                  : i == 1         ? BREAK_LONE_FIRST
+                                                   : BREAK_IN_EXERCISE;
+        struct block block = {.kind = BLOCK_SYSTEM,
+                              .before = (uint8_t)before,
+                              .exercise = exercise,
+                              .item = (uint32_t)(first + i)};
+        gap_set(layout, &block, i ? HOUSE_SYSTEM_GAP_UM : HOUSE_HEADING_GAP_UM,
+                i ? HOUSE_SYSTEM_GROWTH_UM : 0);
+        block_add(layout, &layout->blocks, block);
     }
 }
 
-static void ladder_add(struct layout *layout, uint32_t exercise, enum block_break before)
+void ladder_add(struct layout *layout, struct block_row *row, struct block block)
 {
-    if (ladder_shown(layout, exercise))
-        block_add(layout, (struct block){.kind = BLOCK_LADDER,
-                                         .grows = true,
-                                         .before = (uint8_t)before,
-                                         .exercise = exercise,
-                                         .gap = paper(layout, HOUSE_LADDER_GAP_UM)});
+    if (!ladder_shown(layout, block.exercise))
+        return;
+    block.kind = BLOCK_LADDER;
+    gap_set(layout, &block, HOUSE_LADDER_GAP_UM, HOUSE_LADDER_GROWTH_UM);
+    block_add(layout, row, block);
 }
 
+/* An exercise's own blocks, one below the other. */
 static void exercise_add(struct layout *layout, uint32_t exercise)
 {
-    layout->heading_blocks[exercise] = (uint32_t)layout->block_count;
-    block_add(layout, (struct block){.kind = BLOCK_HEADING,
-                                     .exercise = exercise,
-                                     .grows = true,
-                                     .gap = paper(layout, HOUSE_BLOCK_GAP_UM)});
-    exercise_texts_add(layout, exercise);
+    struct block block = {.kind = BLOCK_HEADING, .exercise = exercise};
+    gap_set(layout, &block, HOUSE_BLOCK_GAP_UM, HOUSE_BLOCK_GROWTH_UM);
+    block_add(layout, &layout->blocks, block);
+    exercise_texts_add(layout, &layout->blocks, (struct block){.exercise = exercise});
+    block = (struct block){.kind = BLOCK_FORM, .before = BREAK_NEVER, .exercise = exercise};
+    gap_set(layout, &block, HOUSE_HEADING_GAP_UM, 0);
     if (layout->score->exercises[exercise].sequence)
-        block_add(layout, (struct block){.kind = BLOCK_FORM,
-                                         .before = BREAK_NEVER,
-                                         .exercise = exercise,
-                                         .gap = paper(layout, HOUSE_HEADING_GAP_UM)});
+        block_add(layout, &layout->blocks, block);
     systems_add(layout, exercise);
-    ladder_add(layout, exercise, BREAK_NEVER);
+    ladder_add(layout, &layout->blocks,
+               (struct block){.before = BREAK_NEVER, .exercise = exercise});
 }
 
 static void head_add(struct layout *layout)
@@ -178,17 +197,31 @@ static void head_add(struct layout *layout)
     struct block block = {.exercise = OWNER_NONE};
     if (title_shown(layout)) {
         block.kind = BLOCK_TITLE;
-        block_add(layout, block);
+        block_add(layout, &layout->blocks, block);
     }
     block.role = ROLE_PARAGRAPH;
     for (size_t i = 0; i < lesson->note_count; i++)
-        paragraph_add(layout, block, TEXT_PARAGRAPH, lesson->notes[i].text,
+        paragraph_add(layout, &layout->blocks, block, TEXT_PARAGRAPH, lesson->notes[i].text,
                       paper(layout, i ? HOUSE_PARAGRAPH_GAP_UM : HOUSE_KEY_GAP_UM));
     if (key_shown(layout)) {
         block.kind = BLOCK_KEY;
         block.gap = paper(layout, HOUSE_KEY_GAP_UM);
-        block_add(layout, block);
+        block_add(layout, &layout->blocks, block);
     }
+}
+
+/* The lesson's ladder and the caution, which keep company with the last exercise. */
+static void tail_add(struct layout *layout)
+{
+    bool ladder = ladder_shown(layout, OWNER_NONE);
+    struct block caution = {.role = ROLE_CAUTION,
+                            .exercise = OWNER_NONE,
+                            .before = ladder ? BREAK_NEVER : BREAK_LONE_LAST};
+    ladder_add(layout, &layout->blocks,
+               (struct block){.before = BREAK_LONE_LAST, .exercise = OWNER_NONE});
+    if (caution_shown(layout))
+        paragraph_add(layout, &layout->blocks, caution, TEXT_CAUTION, ladder_caution,
+                      paper(layout, ladder ? HOUSE_CAUTION_GAP_UM : HOUSE_LADDER_GAP_UM));
 }
 
 static bool wanted(struct layout_options options, uint32_t number)
@@ -201,15 +234,17 @@ static bool wanted(struct layout_options options, uint32_t number)
 
 void blocks_make(struct layout *layout, struct layout_options options)
 {
+    uint32_t before = NONE, first_before = 0; /* the exercise printed last, and its first block */
     head_add(layout);
-    for (size_t i = 0; i < layout->score->exercise_count; i++)
-        if (wanted(options, layout->score->exercises[i].number))
-            exercise_add(layout, (uint32_t)i);
-    ladder_add(layout, OWNER_NONE, BREAK_FREE);
-    struct block caution = {.role = ROLE_CAUTION, .exercise = OWNER_NONE};
-    caution.before = ladder_shown(layout, OWNER_NONE) ? BREAK_NEVER : BREAK_FREE;
-    if (caution_shown(layout))
-        paragraph_add(layout, caution, TEXT_CAUTION, ladder_caution,
-                      paper(layout, caution.before == BREAK_NEVER ? HOUSE_CAUTION_GAP_UM
-                                                                  : HOUSE_LADDER_GAP_UM));
+    for (uint32_t i = 0; i < layout->score->exercise_count; i++) {
+        if (!wanted(options, layout->score->exercises[i].number))
+            continue;
+        uint32_t first = (uint32_t)layout->blocks.count;
+        exercise_add(layout, i);
+        if (before != NONE)
+            beside_offer(layout, before, i, first_before, (uint32_t)layout->blocks.count);
+        before = i;
+        first_before = first;
+    }
+    tail_add(layout);
 }

@@ -62,6 +62,18 @@ static void shape_add(struct buffer *out, const struct mark *mark,
     length_add(out, mark->shape == SHAPE_CURVE ? mark->curve : mark->with.width);
 }
 
+/* "breaking: even, used 982, gaps +310, 1 side by side": what the page breaking decided. */
+static void fill_add(struct buffer *out, const struct page_fill *fill)
+{
+    buffer_format(out, "breaking: %s, used %d, gaps %+d",
+                  page_fullness_word((enum page_fullness)fill->fullness), fill->used, fill->growth);
+    if (fill->pairs)
+        buffer_format(out, ", %u side by side", fill->pairs);
+    buffer_add_text(out, fill->lone_first  ? ", parts a first line\n"
+                         : fill->lone_last ? ", parts a last line\n"
+                                           : "\n");
+}
+
 void page_dump(const struct page *page, const char *(*label_text)(void *self, label_id label),
                void *self, struct buffer *out)
 {
@@ -69,6 +81,7 @@ void page_dump(const struct page *page, const char *(*label_text)(void *self, la
     length_add(out, page->width);
     length_add(out, page->height);
     buffer_add_text(out, "\n");
+    fill_add(out, &page->fill);
     for (size_t i = 0; i < page->mark_count; i++) {
         const struct mark *mark = &page->marks[i];
         buffer_add_text(out, mark_role_word((enum mark_role)mark->role));

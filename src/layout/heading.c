@@ -1,6 +1,7 @@
 #include "layout/layout_int.h"
 
 #include <stdio.h>
+#include <string.h>
 
 /* An exercise's heading: number in its ring, title, instruction beside it where there is room, the
    tempo flush right; and the practice form of a sequence. */
@@ -41,6 +42,17 @@ bool heading_takes_text(const struct layout *layout, uint32_t index)
     return text && title_left(layout) + title_advance(layout, exercise) +
                            text_advance(layout, TEXT_INSTRUCTION, text) <=
                        title_limit(layout, exercise);
+}
+
+size_t heading_lines(const struct layout *layout, uint32_t index)
+{
+    const struct score_exercise *exercise = &layout->score->exercises[index];
+    const label_id *lines;
+    sp room = title_limit(layout, exercise) - title_left(layout);
+    return exercise->title
+               ? layout->metrics->wrap(layout->metrics->self, TEXT_HEADING, exercise->title,
+                                       strlen(exercise->title), room, &lines)
+               : 0;
 }
 
 void heading_draw(struct layout *layout, uint32_t index)

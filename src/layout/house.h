@@ -131,21 +131,41 @@ enum house {
     HOUSE_CAUTION_GAP_UM = 2400,
     HOUSE_TEMPO_GAP_UM = 1200, /* note to "=" */
     HOUSE_TEMPO_SCALE = 720,   /* the tempo's note beside its text, per thousand */
-    HOUSE_GAP_GROWTH = 600,    /* per thousand: most that left-over height adds to a gap */
-    HOUSE_GAP_SHRINK = 450,    /* ... and most that a full page takes from it */
+
+    /* ---- left-over height: most that it adds to a gap, and most that a full page takes ---- */
+    HOUSE_BLOCK_GROWTH_UM = 9000,  /* before an exercise */
+    HOUSE_LADDER_GROWTH_UM = 5000, /* before a ladder */
+    HOUSE_SYSTEM_GROWTH_UM = 4000, /* between the lines of an exercise: they stay together */
+    HOUSE_GROWTH_BARE = 500,       /* per thousand of that growth, where a third of the page stays
+                                      white anyhow: few exercises keep together */
+    HOUSE_GAP_SHRINK = 450,        /* per thousand of any of these gaps */
+
+    /* ---- two exercises side by side ---- */
+    HOUSE_BESIDE_GAP_UM = 8000, /* between their columns */
+    HOUSE_BESIDE_TWIN = 850,    /* per thousand of its natural space that the music of a lead: both
+                                   keeps at least; of any other pair all */
+    HOUSE_BESIDE_BARS = 8,      /* more never fit */
+    HOUSE_BESIDE_TITLE_LINES = 2, /* of a heading: more stand better over the whole width */
 
     /* ---- breaking: costs, of no unit ---- */
-    HOUSE_COST_LINE = 30,         /* each line, so that fewer win where both are good */
-    HOUSE_COST_WIDOW = 3000,      /* a last line of next to nothing, less the fuller it is */
-    HOUSE_COST_PAGE = 1000,       /* each page */
-    HOUSE_COST_IN_EXERCISE = 300, /* a page turned inside an exercise */
-    HOUSE_COST_LONE_LINE = 2500,  /* ... that leaves one line of it alone */
-    HOUSE_COST_CLOSE_PAGE = 600,  /* a page whose gaps have shrunk all they can */
+    HOUSE_COST_LINE = 30,          /* each line, so that fewer win where both are good */
+    HOUSE_COST_WIDOW = 3000,       /* a last line of next to nothing, less the fuller it is */
+    HOUSE_COST_PAGE = 1000,        /* each page */
+    HOUSE_COST_PAGE_FIT = 1000000, /* ... of a lesson that is to fit one */
+    HOUSE_COST_IN_EXERCISE = 300,  /* a page turned inside an exercise */
+    HOUSE_COST_LONE_FIRST = 2500,  /* ... after its first line */
+    HOUSE_COST_LONE_LAST = 20000,  /* ... before its last: dearer than any white or another page */
+    HOUSE_COST_CLOSE_PAGE = 600,   /* a page whose gaps have shrunk all they can */
     HOUSE_BARS_STORED = 256,     /* bars of an exercise kept from breaking to drawing its lines: two
                                     megabytes; a longer one's are set twice */
     HOUSE_KEPT_MARKS = 1 << 18,  /* marks kept from measuring to writing pages: 16 MiB, two hundred
                                     pages; later ones are drawn a second time */
-    HOUSE_COST_EMPTY_PAGE = 2000 /* a page half empty that is not the last */
+    HOUSE_COST_GROWN_PAGE = 200, /* a page whose gaps have grown all they can */
+    HOUSE_COST_WHITE_PAGE = 4000, /* a page of nothing but what is left when they have */
+    HOUSE_COST_WHITE_LAST = 3000, /* ... that is the last */
+    HOUSE_COST_TWINS = -300,      /* both leads side by side: they are compared at a glance */
+    HOUSE_COST_SHORT_PAIR = -150, /* two that leave half their lines empty */
+    HOUSE_COST_LONG_PAIR = 500    /* two that would span the page: only where it helps */
 };
 
 #endif

@@ -27,9 +27,11 @@ static void staves_set(struct layout *layout)
 {
     size_t count = layout->score->exercise_count;
     layout->staves = memory_alloc((count + 1) * sizeof *layout->staves);
-    layout->heading_blocks = memory_alloc((count + 1) * sizeof *layout->heading_blocks);
+    layout->one_line = memory_alloc((count + 1) * sizeof *layout->one_line);
+    layout->headings = memory_alloc((count + 1) * sizeof *layout->headings);
     for (size_t i = 0; i < count; i++) {
-        layout->heading_blocks[i] = NONE;
+        layout->one_line[i] = (struct one_line){INT32_MAX, 0, 0};
+        layout->headings[i] = (struct heading_place){0, 0};
         staff_of_exercise(layout->score, (uint32_t)i, &layout->staves[i]);
     }
 }
@@ -66,9 +68,13 @@ void layout_free(struct layout *layout)
     work_release(&layout->work);
     work_release(&layout->stored);
     memory_free(layout->staves);
-    memory_free(layout->heading_blocks);
+    memory_free(layout->one_line);
+    memory_free(layout->headings);
     memory_free(layout->lines);
-    memory_free(layout->blocks);
+    memory_free(layout->blocks.items);
+    memory_free(layout->choices);
+    memory_free(layout->pairs);
+    memory_free(layout->placed);
     memory_free(layout->pages);
     memory_free(layout->systems);
     memory_free(layout);
@@ -81,16 +87,14 @@ uint32_t layout_page_count(const struct layout *layout)
 
 /* ---- writing a page ----------------------------------------------------------------------- */
 
-/* White before a block of a page, left-over height shared in. */
-static sp gap_before(const struct page_plan *plan, const struct block *block, bool first)
+static void system_move(struct page_system *system, sp x, sp y)
 {
-    if (first)
-        return 0;
-    return block->gap + (block->grows ? (sp)((int64_t)block->gap * plan->growth / 1000) : 0);
-}
-
-static void system_move(struct page_system *system, sp y)
-{
+    system->column_left += x;
+    system->column_right += x;
+    system->left += x;
+    system->right += x;
+    system->box.left += x;
+    system->box.right += x;
     system->box.top += y;
     system->box.bottom += y;
     system->staff_top += y;
@@ -100,16 +104,47 @@ static void system_move(struct page_system *system, sp y)
     system->count_baseline += system->count_baseline ? y : 0;
 }
 
-static void block_place(struct layout *layout, const struct block *block, sp y)
+static void block_place(struct layout *layout, const struct block *block, sp x, sp y)
 {
-    size_t first = layout->pen.count;
+    size_t first = layout->pen.count, first_column = layout->work.page_column_count;
     struct page_system system = {0};
     block_draw(layout, block, &system);
-    marks_move(layout->pen.marks, first, layout->pen.count, y);
+    marks_move(layout->pen.marks, first, layout->pen.count, x, y);
     if (block->kind != BLOCK_SYSTEM)
         return;
-    system_move(&system, y);
+    system_move(&system, x, y);
+    for (size_t i = first_column; i < layout->work.page_column_count; i++)
+        layout->work.page_columns[i].x += x;
     *row_push(layout->systems, layout->system_count, layout->system_room) = system;
+}
+
+/* The rows of a system go down to those of the one beside it. */
+static void rows_lower(struct layout *layout, const struct part *part, size_t first)
+{
+    struct page_system *system = &layout->systems[layout->system_count - 1];
+    for (size_t i = first; i < layout->pen.count; i++) {
+        struct mark *mark = &layout->pen.marks[i];
+        if (mark->role == ROLE_COUNT)
+            marks_move(mark, 0, 1, 0, part->counts);
+        else if (mark->role == ROLE_STICKING)
+            marks_move(mark, 0, 1, 0,
+                       mark->owner.line == LINE_FEET ? part->feet_letters : part->letters);
+    }
+    system->sticking_baseline += part->letters;
+    system->feet_sticking_baseline += part->feet_letters;
+    system->count_baseline += part->counts;
+    system->box = marks_box(layout->pen.marks, first, layout->pen.count);
+}
+
+static void pair_place(struct layout *layout, const struct pair *pair, sp y)
+{
+    for (size_t i = 0; i < pair->count; i++) {
+        const struct part *part = &pair->parts[i];
+        size_t first = layout->pen.count;
+        block_place(layout, &part->block, part->x, y + part->y);
+        if (part->block.kind == BLOCK_SYSTEM)
+            rows_lower(layout, part, first);
+    }
 }
 
 /* The row of columns may have moved while it grew: only now do they stand still. */
@@ -129,9 +164,12 @@ const struct page *layout_page(struct layout *layout, uint32_t number)
     layout->pen.count = layout->system_count = layout->work.page_column_count = 0;
     sp y = sheet->text_top;
     for (uint32_t i = plan->first; i < plan->end; i++) {
-        const struct block *block = &layout->blocks[i];
-        y += gap_before(plan, block, i == plan->first);
-        block_place(layout, block, y - block->top);
+        const struct block *block = layout->placed[i];
+        y += page_gap(plan, block, i == plan->first);
+        if (block->kind == BLOCK_PAIR)
+            pair_place(layout, &layout->pairs[block->item], y - block->top);
+        else
+            block_place(layout, block, 0, y - block->top);
         y += block->bottom - block->top;
     }
     foot_draw(layout, number);
@@ -149,29 +187,13 @@ const struct page *layout_page(struct layout *layout, uint32_t number)
         .mark_count = layout->pen.count,
         .systems = layout->systems,
         .system_count = layout->system_count,
+        .fill = plan->fill,
     };
     return &layout->page;
 }
 
 uint32_t layout_exercise_page(const struct layout *layout, size_t exercise, sp *y)
 {
-    uint32_t block = layout->heading_blocks[exercise];
-    *y = 0;
-    if (block == NONE)
-        return 0;
-    size_t low = 0, high = layout->page_count; /* the page that holds the block */
-    while (high - low > 1) {
-        size_t middle = (low + high) / 2;
-        if (layout->pages[middle].first <= block)
-            low = middle;
-        else
-            high = middle;
-    }
-    const struct page_plan *plan = &layout->pages[low];
-    *y = layout->sheet.text_top;
-    for (uint32_t i = plan->first; i < block; i++)
-        *y += gap_before(plan, &layout->blocks[i], i == plan->first) + layout->blocks[i].bottom -
-              layout->blocks[i].top;
-    *y += gap_before(plan, &layout->blocks[block], block == plan->first);
-    return (uint32_t)low + 1;
+    *y = layout->headings[exercise].y;
+    return layout->headings[exercise].page;
 }

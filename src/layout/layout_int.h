@@ -11,7 +11,8 @@
  *     system.c    one line: opening, bar lines, then
  *                 notes.c beams.c graces.c ties.c tuplets.c above.c endings.c
  *                 rows.c dynamics.c
- *     blocks.c    the page's blocks: title.c key.c heading.c ladder.c foot.c and systems
+ *     blocks.c    the page's blocks: title.c key.c heading.c ladder.c and systems
+ *     beside.c    two short exercises side by side
  *     pages.c     where pages break, how left-over height is shared
  *     pen.c       marks into a list, ink into the skyline               labels.c set text, cached
  *
@@ -55,8 +56,8 @@ sp pen_label(struct pen *pen, enum mark_role role, label_id label, sp x, sp y);
 
 /* The ink box of marks [first, end); empty where there are none. */
 struct box marks_box(const struct mark *marks, size_t first, size_t end);
-/* Moves marks [first, end) down by y. */
-void marks_move(struct mark *marks, size_t first, size_t end, sp y);
+/* Moves marks [first, end) right by x and down by y. */
+void marks_move(struct mark *marks, size_t first, size_t end, sp x, sp y);
 
 void skyline_open(struct skyline *skyline, sp width);
 void skyline_close(struct skyline *skyline);
@@ -153,8 +154,6 @@ static inline int value_beams(int value_log2)
 enum glyph flag_glyph(int flags, bool up);
 /* What sits on the stem for these marks; GLYPH_NONE: nothing. */
 enum glyph stem_mark_glyph(unsigned marks);
-/* What stands over a head with this enum voice_sign; GLYPH_NONE: nothing. */
-enum glyph sign_glyph(unsigned sign);
 /* Rests: glyph and the height of its origin. */
 enum glyph rest_glyph(int value_log2);
 sp rest_y(const struct staff *staff, const struct leaf *leaf, int line);
@@ -242,6 +241,11 @@ struct line {
     float stretch; /* ragged lines: the springs' stretch; else 0: to the margin */
 };
 
+/* What an exercise would take on a line of its own; of one with more than a few bars, too much. */
+struct one_line {
+    sp rigid, natural, least;
+};
+
 /* ---- blocks and pages --------------------------------------------------------------------- */
 
 enum block_kind {
@@ -251,10 +255,18 @@ enum block_kind {
     BLOCK_HEADING,
     BLOCK_FORM,
     BLOCK_SYSTEM,
-    BLOCK_LADDER
+    BLOCK_LADDER,
+    BLOCK_PAIR /* two exercises side by side */
 };
 
-enum block_break { BREAK_FREE, BREAK_IN_EXERCISE, BREAK_LONE_LINE, BREAK_NEVER };
+/* What it costs to begin a page with a block: pages.c has the table. */
+enum block_break {
+    BREAK_FREE,
+    BREAK_IN_EXERCISE,
+    BREAK_LONE_FIRST, /* leaves an exercise's first line alone with its heading */
+    BREAK_LONE_LAST,  /* an exercise's last line, or the lesson's ladder, alone on a new page */
+    BREAK_NEVER
+};
 
 /* What a block drew when it was measured, y from its origin: drawn again where memory for it ran
    out. */
@@ -270,20 +282,63 @@ struct block {
     uint8_t kind;
     uint8_t before;    /* enum block_break: a page may begin with it */
     uint8_t role;      /* BLOCK_LABEL */
-    bool grows;        /* its gap takes a share of left-over height */
+    bool half;         /* set in half the width of the text: at its left, moved when it is placed */
     uint32_t exercise; /* OWNER_NONE: the lesson's */
-    uint32_t item;     /* label, or index of the line */
+    uint32_t item;     /* label; index of the line, of the pair */
     sp top, bottom;    /* ink from its origin, top negative */
     sp gap;            /* white before it, unless it begins a page */
+    sp growth, shrink; /* most that left-over height adds to the gap, that a full page takes */
+};
+
+struct block_row {
+    struct block *items;
+    size_t count, room;
+};
+
+/* A block of a pair, and where its origin stands from the pair's. */
+struct part {
+    struct block block;
+    sp x, y;
+    sp letters, feet_letters, counts; /* how far its rows go down to those beside them */
+};
+
+struct pair {
+    struct part *parts; /* all of the left exercise, then all of the right */
+    size_t count;
+};
+
+/* Two exercises that may stand side by side: in place of blocks [first, end) their pair. */
+struct choice {
+    uint32_t first, end;
+    struct block pair;
+    double cost; /* of the pair itself; negative: better than one below the other */
+};
+
+/* What pages are made of, in order. Choices by their `first`, one a block at most; some may
+   overlap, of which one at most is taken. */
+struct page_matter {
+    const struct block *blocks;
+    size_t count;
+    const struct choice *choices;
+    size_t choice_count;
+    sp height;        /* of a page's text */
+    double page_cost; /* of each page */
 };
 
 struct page_plan {
-    uint32_t first, end; /* blocks */
-    sp growth;           /* per thousand, added to gaps that grow */
+    uint32_t first, end; /* of the placed blocks */
+    struct page_fill fill;
+};
+
+struct heading_place {
+    uint32_t page; /* 0: not printed */
+    sp y;
 };
 
 struct sheet {
-    sp width, height, margin, text_left, text_right, text_top, text_bottom;
+    sp width, height, margin;
+    sp text_left, text_right; /* of the column that is being set: half of it in a pair */
+    sp text_top, text_bottom;
 };
 
 struct layout {
@@ -303,12 +358,18 @@ struct layout {
     struct staff *staves;     /* by exercise of the score */
     struct line *lines;
     size_t line_count, line_room;
-    struct block *blocks;
-    size_t block_count, block_room;
+    struct one_line *one_line;   /* by exercise of the score */
+    struct page_system measured; /* the system that block_add() measured last */
+    struct block_row blocks;
+    struct choice *choices;
+    size_t choice_count, choice_room;
+    struct pair *pairs;
+    size_t pair_count, pair_room;
+    const struct block **placed; /* the blocks of all pages */
     struct page_plan *pages;
     size_t page_count, page_room;
-    uint32_t *heading_blocks;    /* by exercise of the score; NONE: not printed */
-    struct page_system *systems; /* of the page being written */
+    struct heading_place *headings; /* by exercise of the score */
+    struct page_system *systems;    /* of the page being written */
     size_t system_count, system_room;
     struct page page;
 };
@@ -476,6 +537,8 @@ bool key_shown(const struct layout *layout);
 void heading_draw(struct layout *layout, uint32_t index);
 /* Whether the exercise's text stands beside its title; if not it follows as paragraphs. */
 bool heading_takes_text(const struct layout *layout, uint32_t exercise);
+/* The lines that its title takes. */
+size_t heading_lines(const struct layout *layout, uint32_t exercise);
 void form_draw(struct layout *layout, uint32_t index);
 /* exercise OWNER_NONE: the lesson's own ladder. */
 bool ladder_shown(const struct layout *layout, uint32_t exercise);
@@ -488,11 +551,33 @@ void foot_draw(struct layout *layout, uint32_t number);
 sp foot_rule(const struct layout *layout);
 bool title_shown(const struct layout *layout);
 
+/* blocks.c */
 void blocks_make(struct layout *layout, struct layout_options options);
+/* Draws the block where it stands when it is measured. BLOCK_PAIR: nothing, its parts are blocks.
+ */
 void block_draw(struct layout *layout, const struct block *block, struct page_system *system);
+/* Adds a block that is measured by drawing it. Valid until the next. */
+struct block *block_add(struct layout *layout, struct block_row *row, struct block block);
+/* What stands between an exercise's heading and its music, and after it. */
+void exercise_texts_add(struct layout *layout, struct block_row *row, struct block block);
+void ladder_add(struct layout *layout, struct block_row *row, struct block block);
+
+/* beside.c: whether two exercises, printed one after the other as blocks [first, end), may stand
+   side by side; adds the choice. */
+void beside_offer(struct layout *layout, uint32_t left, uint32_t right, uint32_t first,
+                  uint32_t end);
+/* The width of the text, or of half of it. */
+sp column_width(const struct layout *layout, bool half);
+
+/* pages.c */
 void pages_break(struct layout *layout);
-/* The least-cost pages of blocks, as lines_break() does for bars: ends[k] after page k's last. */
-size_t blocks_break(const struct block *blocks, size_t count, sp height, uint32_t *ends);
-double page_cost(const struct block *blocks, size_t first, size_t end, size_t count, sp height);
+/* White before a block of a page, left-over height shared in. */
+sp page_gap(const struct page_plan *plan, const struct block *block, bool first);
+/* The least-cost pages: ends[k] is the block after page k's last, taken[c] whether choice c is
+   taken. Returns how many pages. */
+size_t pages_find(const struct page_matter *matter, uint32_t *ends, bool *taken);
+/* The cost of one page of blocks [first, end) with the choices that are taken; INFINITY where they
+   do not fit, save one alone. */
+double page_cost(const struct page_matter *matter, const bool *taken, size_t first, size_t end);
 
 #endif

@@ -1,140 +1,407 @@
 #include "layout/layout_int.h"
 
 #include <math.h>
+#include <string.h>
 
-/* Page breaking: least total cost over all blocks, as lines.c has it for bars. */
+/*
+ * Page breaking: least total cost over all pages at once, as lines.c has it for bars, and over all
+ * ways to set neighbouring exercises side by side.
+ *
+ * A page that ends before a block is followed back to every block that it may begin with:
+ *
+ *     blocks     a   b   c   d   e | end        the ways from c: c d e, and (c d) e where c and d
+ *                        \_____/                may be a pair
+ *
+ * A way is known by the height that it takes; of two that take the same, the cheaper is kept. So
+ * the work is in proportion to the blocks, as long as few different heights come together on one
+ * page: past WAYS_MOST of them at one block the nearest are taken for the same.
+ */
+
+enum { WAYS_MOST = 64 };
+
+struct height {
+    double full, growth, shrink; /* as it is; what its gaps may grow and shrink by */
+};
+
+/* A part of a page, up to its end. */
+struct way {
+    struct height height;      /* without the gap before its first block */
+    const struct block *first; /* NULL: nothing yet */
+    double cost;               /* of its pairs */
+    uint32_t next;             /* the way that it goes on with */
+    uint32_t choice;           /* that it begins with; NONE: a block */
+    bool sole;                 /* one block, whose height no page can help */
+};
+
+struct finder {
+    const struct page_matter *matter;
+    struct way *ways;
+    size_t way_count, way_room;
+    uint32_t *first_way; /* of each block, and behind it the next one's before it */
+    double *total;       /* the least cost of pages that end before a block */
+    uint32_t *from;      /* the first block of the last of them */
+    size_t longest;      /* blocks that a choice replaces */
+};
+
+/* ---- costs -------------------------------------------------------------------------------- */
 
 static double break_cost(const struct block *next)
 {
-    switch ((enum block_break)next->before) {
-    case BREAK_FREE:
-        return 0;
-    case BREAK_IN_EXERCISE:
-        return HOUSE_COST_IN_EXERCISE;
-    case BREAK_LONE_LINE:
-        return HOUSE_COST_LONE_LINE;
-    case BREAK_NEVER:
-        return 1e7; /* only where a page cannot hold them together */
-    }
-    return 0;
+    static const double costs[] = {
+        [BREAK_FREE] = 0,
+        [BREAK_IN_EXERCISE] = HOUSE_COST_IN_EXERCISE,
+        [BREAK_LONE_FIRST] = HOUSE_COST_LONE_FIRST,
+        [BREAK_LONE_LAST] = HOUSE_COST_LONE_LAST,
+        [BREAK_NEVER] = 1e7, /* only where a page cannot hold them together */
+    };
+    return costs[next->before];
 }
 
-/* What the blocks and gaps of a page take: as they are, and with its gaps shrunk. */
-struct height {
-    double full, least;
-};
-
-static void height_add_block(struct height *height, const struct block *block)
+/* Gaps that grow cost little, white that is left when they have grown costs the more the more it
+   is: the least sum over all pages shares it among them, the last one too. */
+static double cost_of(const struct page_matter *matter, const struct way *way, size_t end)
 {
-    height->full += block->bottom - block->top;
-    height->least += block->bottom - block->top;
-}
-
-static void height_add_gap(struct height *height, const struct block *block)
-{
-    height->full += block->gap;
-    height->least += block->grows ? block->gap * (1 - HOUSE_GAP_SHRINK / 1000.0) : block->gap;
-}
-
-static double cost_of(const struct block *blocks, size_t end, size_t count, struct height used,
-                      double height)
-{
-    double cost = HOUSE_COST_PAGE, after = 0;
-    if (used.full > height) {
-        double shrunk = (used.full - height) / (used.full - used.least);
+    double cost = matter->page_cost + way->cost, left = matter->height - way->height.full;
+    if (way->sole && left < 0)
+        cost += 1e9;
+    else if (left < 0) {
+        double shrunk = -left / way->height.shrink;
         cost += HOUSE_COST_CLOSE_PAGE * shrunk * shrunk;
+    } else {
+        double grown = left < way->height.growth ? left / way->height.growth : 1;
+        double white = fmax(left - way->height.growth, 0) / matter->height;
+        cost += HOUSE_COST_GROWN_PAGE * grown * grown;
+        cost +=
+            (end < matter->count ? HOUSE_COST_WHITE_PAGE : HOUSE_COST_WHITE_LAST) * white * white;
     }
-    if (end < count) {
-        double empty = used.full < height ? (height - used.full) / height : 0;
-        after = HOUSE_COST_EMPTY_PAGE * empty * empty + break_cost(&blocks[end]);
-    }
-    return cost + after;
+    return end < matter->count ? cost + break_cost(&matter->blocks[end]) : cost;
 }
 
-double page_cost(const struct block *blocks, size_t first, size_t end, size_t count, sp height)
+static bool fits(const struct page_matter *matter, const struct way *way)
 {
-    struct height used = {0, 0};
-    height_add_block(&used, &blocks[first]);
-    for (size_t i = first + 1; i < end; i++) {
-        height_add_gap(&used, &blocks[i]);
-        height_add_block(&used, &blocks[i]);
-    }
-    if (used.least > height)
-        return end - first == 1 ? 1e9 : INFINITY;
-    return cost_of(blocks, end, count, used, height);
+    return way->sole || way->height.full - way->height.shrink <= matter->height;
 }
 
-static void best_page(const struct block *blocks, size_t end, size_t count, sp height,
-                      double *total, uint32_t *from)
+/* `block`, then its gap and what follows it. */
+static struct way way_before(const struct block *block, const struct way *next)
 {
-    struct height used = {0, 0};
-    total[end] = INFINITY;
-    for (size_t first = end; first-- > 0;) {
-        height_add_block(&used, &blocks[first]);
-        double cost = 1e9;
-        if (used.least <= height)
-            cost = cost_of(blocks, end, count, used, height);
-        else if (end - first > 1)
-            break;
-        if (total[first] + cost < total[end]) {
-            total[end] = total[first] + cost;
-            from[end] = (uint32_t)first;
+    struct way way = {.height = next->height, .first = block, .cost = next->cost, .choice = NONE};
+    way.height.full += block->bottom - block->top;
+    way.sole = !next->first;
+    if (next->first) {
+        way.height.full += next->first->gap;
+        way.height.growth += next->first->growth;
+        way.height.shrink += next->first->shrink;
+    }
+    return way;
+}
+
+static struct way way_with(const struct choice *choice, const struct way *next)
+{
+    struct way way = way_before(&choice->pair, next);
+    way.cost += choice->cost;
+    way.sole = false; /* its exercises may stand one below the other instead */
+    return way;
+}
+
+/* The way of blocks [first, end) with the choices that are taken. */
+static struct way way_of(const struct page_matter *matter, const bool *taken, size_t first,
+                         size_t end)
+{
+    struct way way = {0};
+    size_t c = matter->choice_count;
+    for (size_t i = end; i > first;) {
+        while (c > 0 && (matter->choices[c - 1].end > i || !taken[c - 1]))
+            c--;
+        bool pair = c > 0 && matter->choices[c - 1].end == i;
+        struct way next = way;
+        way = pair ? way_with(&matter->choices[c - 1], &next)
+                   : way_before(&matter->blocks[i - 1], &next);
+        i = pair ? matter->choices[c - 1].first : i - 1;
+    }
+    return way;
+}
+
+double page_cost(const struct page_matter *matter, const bool *taken, size_t first, size_t end)
+{
+    struct way way = way_of(matter, taken, first, end);
+    return fits(matter, &way) ? cost_of(matter, &way, end) : INFINITY;
+}
+
+/* ---- the ways to fill a page -------------------------------------------------------------- */
+
+static bool same_height(const struct height *a, const struct height *b)
+{
+    return a->full == b->full && a->growth == b->growth && a->shrink == b->shrink;
+}
+
+/* Of the ways from `first` on: one of the same height, or where they are too many the nearest. */
+static struct way *rival(struct finder *finder, size_t first, const struct way *way)
+{
+    struct way *nearest = NULL;
+    double least = INFINITY;
+    for (size_t i = first; i < finder->way_count; i++) {
+        struct way *other = &finder->ways[i];
+        if (other->first == way->first && same_height(&other->height, &way->height))
+            return other;
+        double apart = fabs(other->height.full - way->height.full);
+        if (apart < least) {
+            least = apart;
+            nearest = other;
         }
-        height_add_gap(&used, &blocks[first]);
+    }
+    return finder->way_count - first < WAYS_MOST ? NULL : nearest;
+}
+
+static void way_keep(struct finder *finder, size_t first, struct way way)
+{
+    if (!fits(finder->matter, &way))
+        return;
+    struct way *other = rival(finder, first, &way);
+    if (other && other->cost <= way.cost)
+        return;
+    if (!other)
+        other = row_push(finder->ways, finder->way_count, finder->way_room);
+    *other = way;
+}
+
+/* The choice that begins with a block; NONE. */
+static uint32_t choice_at(const struct page_matter *matter, size_t block)
+{
+    size_t low = 0, high = matter->choice_count;
+    while (low < high) {
+        size_t middle = (low + high) / 2;
+        if (matter->choices[middle].first < block)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    return low < matter->choice_count && matter->choices[low].first == block ? (uint32_t)low : NONE;
+}
+
+/* Ways are kept from the end back: those of a block stand before those of the block before it. */
+static void ways_go_on(struct finder *finder, size_t first, size_t from, uint32_t choice)
+{
+    const struct page_matter *matter = finder->matter;
+    for (uint32_t i = finder->first_way[from]; i < finder->first_way[from - 1]; i++) {
+        struct way next = finder->ways[i];
+        struct way way = choice == NONE ? way_before(&matter->blocks[from - 1], &next)
+                                        : way_with(&matter->choices[choice], &next);
+        way.next = i;
+        way.choice = choice;
+        way_keep(finder, first, way);
     }
 }
 
-size_t blocks_break(const struct block *blocks, size_t count, sp height, uint32_t *ends)
+/* Where the ways of a block end. */
+static uint32_t ways_end(const struct finder *finder, size_t block, size_t lowest)
 {
-    double *total = memory_alloc((count + 1) * sizeof *total);
-    uint32_t *from = memory_alloc((count + 1) * sizeof *from);
-    total[0] = 0;
+    return block == lowest ? (uint32_t)finder->way_count : finder->first_way[block - 1];
+}
+
+/* All ways to fill a page that ends before block `end`; returns the lowest block looked at. */
+static size_t ways_find(struct finder *finder, size_t end)
+{
+    const struct page_matter *matter = finder->matter;
+    size_t block = end, dry = 0;
+    finder->way_count = 0;
+    *row_push(finder->ways, finder->way_count, finder->way_room) = (struct way){.choice = NONE};
+    finder->first_way[end] = 0;
+    while (block > 0 && dry <= finder->longest) {
+        size_t first = finder->way_count;
+        finder->first_way[--block] = (uint32_t)first;
+        ways_go_on(finder, first, block + 1, NONE);
+        uint32_t choice = choice_at(matter, block);
+        if (choice != NONE && matter->choices[choice].end <= end)
+            ways_go_on(finder, first, matter->choices[choice].end, choice);
+        dry = finder->way_count > first ? 0 : dry + 1;
+    }
+    return block;
+}
+
+/* The cheapest of a block's ways; NONE. */
+static uint32_t way_best(const struct finder *finder, size_t block, size_t lowest, size_t end,
+                         double *cost)
+{
+    uint32_t best = NONE;
+    *cost = INFINITY;
+    for (uint32_t i = finder->first_way[block]; i < ways_end(finder, block, lowest); i++) {
+        double here = cost_of(finder->matter, &finder->ways[i], end);
+        if (here < *cost) {
+            *cost = here;
+            best = i;
+        }
+    }
+    return best;
+}
+
+static void page_find(struct finder *finder, size_t end)
+{
+    size_t lowest = ways_find(finder, end);
+    finder->total[end] = INFINITY;
+    for (size_t block = end; block-- > lowest;) {
+        double cost;
+        way_best(finder, block, lowest, end, &cost);
+        if (finder->total[block] + cost < finder->total[end]) {
+            finder->total[end] = finder->total[block] + cost;
+            finder->from[end] = (uint32_t)block;
+        }
+    }
+}
+
+/* The choices of the page that ends before block `end`, once it is settled. */
+static void page_take(struct finder *finder, size_t end, bool *taken)
+{
+    double cost;
+    size_t lowest = ways_find(finder, end);
+    uint32_t i = way_best(finder, finder->from[end], lowest, end, &cost);
+    for (; finder->ways[i].first; i = finder->ways[i].next)
+        if (finder->ways[i].choice != NONE)
+            taken[finder->ways[i].choice] = true;
+}
+
+static size_t longest_choice(const struct page_matter *matter)
+{
+    size_t longest = 0;
+    for (size_t i = 0; i < matter->choice_count; i++)
+        if (matter->choices[i].end - matter->choices[i].first > longest)
+            longest = matter->choices[i].end - matter->choices[i].first;
+    return longest;
+}
+
+size_t pages_find(const struct page_matter *matter, uint32_t *ends, bool *taken)
+{
+    size_t count = matter->count, pages = 0;
+    struct finder finder = {.matter = matter, .longest = longest_choice(matter)};
+    finder.total = memory_alloc((count + 1) * sizeof *finder.total);
+    finder.from = memory_alloc((count + 1) * sizeof *finder.from);
+    finder.first_way = memory_alloc((count + 1) * sizeof *finder.first_way);
+    finder.total[0] = 0;
     for (size_t end = 1; end <= count; end++)
-        best_page(blocks, end, count, height, total, from);
-    size_t pages = 0;
-    for (size_t end = count; end > 0; end = from[end])
+        page_find(&finder, end);
+    for (size_t end = count; end > 0; end = finder.from[end])
         pages++;
     size_t page = pages;
-    for (size_t end = count; end > 0; end = from[end])
+    for (size_t i = 0; i < matter->choice_count; i++)
+        taken[i] = false;
+    for (size_t end = count; end > 0; end = finder.from[end]) {
         ends[--page] = (uint32_t)end;
-    memory_free(total);
-    memory_free(from);
+        if (matter->choice_count)
+            page_take(&finder, end, taken);
+    }
+    memory_free(finder.ways);
+    memory_free(finder.total);
+    memory_free(finder.from);
+    memory_free(finder.first_way);
     return pages;
 }
 
-/* How much, per thousand, the gaps that grow take of a page's left-over height, or give to a full
-   page. */
-static sp gap_growth(const struct layout *layout, const struct page_plan *plan)
+/* ---- what is made of it ------------------------------------------------------------------- */
+
+sp page_gap(const struct page_plan *plan, const struct block *block, bool first)
 {
-    int64_t left = layout->sheet.text_bottom - layout->sheet.text_top, growing = 0;
-    for (uint32_t i = plan->first; i < plan->end; i++) {
-        const struct block *block = &layout->blocks[i];
-        left -= block->bottom - block->top;
-        if (i == plan->first)
-            continue;
-        left -= block->gap;
-        growing += block->grows ? block->gap : 0;
-    }
-    if (growing == 0)
+    if (first)
         return 0;
-    int64_t growth = left * 1000 / growing;
-    return growth > HOUSE_GAP_GROWTH    ? HOUSE_GAP_GROWTH
-           : growth < -HOUSE_GAP_SHRINK ? -HOUSE_GAP_SHRINK
-                                        : (sp)growth;
+    sp change = plan->fill.growth > 0 ? block->growth : block->shrink;
+    return block->gap + (sp)((int64_t)change * plan->fill.growth / 1000);
+}
+
+static enum page_fullness fullness_of(int64_t left, int64_t height)
+{
+    return left < 0                 ? PAGE_OVERFULL
+           : left * 8 <= height     ? PAGE_EVEN
+           : left * 3 <= height     ? PAGE_OPEN
+           : left * 3 <= 2 * height ? PAGE_BARE
+                                    : PAGE_EMPTY;
+}
+
+/* How a page's gaps share its left-over height, or make room on a full page. */
+static void fill_set(const struct page_matter *matter, const struct way *way,
+                     struct page_fill *fill)
+{
+    int64_t full = (int64_t)way->height.full, growth = (int64_t)way->height.growth;
+    int64_t shrink = (int64_t)way->height.shrink, height = matter->height, left = height - full;
+    int64_t most = (left - growth) * 3 > height ? HOUSE_GROWTH_BARE : 1000;
+    int64_t share =
+        left > 0 ? (growth ? left * 1000 / growth : 0) : (shrink ? left * 1000 / shrink : 0);
+    share = share > most ? most : share < -1000 ? -1000 : share;
+    left -= share > 0 ? growth * share / 1000 : shrink * share / 1000;
+    fill->growth = (int16_t)share;
+    fill->used = (int16_t)(left < -height ? 2000 : 1000 - left * 1000 / height);
+    /* Gaps are rounded to whole thousandths of a space. */
+    fill->fullness = (uint8_t)fullness_of(left < 0 && left > -100 ? 0 : left, height);
+}
+
+/* The blocks that a page shows, pairs in place of those that they replace. */
+static size_t blocks_place(struct layout *layout, const bool *taken, size_t first, size_t end,
+                           size_t placed, struct page_fill *fill)
+{
+    size_t choice = 0;
+    while (first < end) {
+        while (choice < layout->choice_count &&
+               (layout->choices[choice].first < first || !taken[choice]))
+            choice++;
+        bool pair = choice < layout->choice_count && layout->choices[choice].first == first;
+        layout->placed[placed++] =
+            pair ? &layout->choices[choice].pair : &layout->blocks.items[first];
+        fill->pairs = (uint8_t)(fill->pairs + pair);
+        first = pair ? layout->choices[choice].end : first + 1;
+    }
+    return placed;
+}
+
+static void plan_add(struct layout *layout, const struct page_matter *matter, const bool *taken,
+                     size_t first, size_t end)
+{
+    size_t placed = layout->page_count ? layout->pages[layout->page_count - 1].end : 0;
+    struct page_plan *plan = row_push(layout->pages, layout->page_count, layout->page_room);
+    struct way way = way_of(matter, taken, first, end);
+    uint8_t before = matter->blocks[first].before;
+    fill_set(matter, &way, &plan->fill);
+    plan->fill.lone_first = first > 0 && before == BREAK_LONE_FIRST;
+    plan->fill.lone_last = first > 0 && before == BREAK_LONE_LAST;
+    plan->first = (uint32_t)placed;
+    plan->end = (uint32_t)blocks_place(layout, taken, first, end, placed, &plan->fill);
+}
+
+static void headings_place(struct layout *layout, uint32_t number)
+{
+    const struct page_plan *plan = &layout->pages[number - 1];
+    sp y = layout->sheet.text_top;
+    for (uint32_t i = plan->first; i < plan->end; i++) {
+        const struct block *block = layout->placed[i];
+        y += page_gap(plan, block, i == plan->first);
+        if (block->kind == BLOCK_HEADING)
+            layout->headings[block->exercise] = (struct heading_place){number, y};
+        const struct pair *pair = block->kind == BLOCK_PAIR ? &layout->pairs[block->item] : NULL;
+        for (size_t p = 0; pair && p < pair->count; p++)
+            if (pair->parts[p].block.kind == BLOCK_HEADING)
+                layout->headings[pair->parts[p].block.exercise] = (struct heading_place){
+                    number, y - block->top + pair->parts[p].y + pair->parts[p].block.top};
+        y += block->bottom - block->top;
+    }
 }
 
 void pages_break(struct layout *layout)
 {
-    uint32_t *ends = memory_alloc((layout->block_count + 1) * sizeof *ends);
-    size_t count = blocks_break(layout->blocks, layout->block_count,
-                                layout->sheet.text_bottom - layout->sheet.text_top, ends);
+    struct page_matter matter = {.blocks = layout->blocks.items,
+                                 .count = layout->blocks.count,
+                                 .choices = layout->choices,
+                                 .choice_count = layout->choice_count,
+                                 .height = layout->sheet.text_bottom - layout->sheet.text_top,
+                                 .page_cost = layout->score->lesson->settings.page->fit_one
+                                                  ? HOUSE_COST_PAGE_FIT
+                                                  : HOUSE_COST_PAGE};
+    uint32_t *ends = memory_alloc((matter.count + 1) * sizeof *ends);
+    bool *taken = memory_alloc((matter.choice_count + 1) * sizeof *taken);
+    layout->placed = memory_alloc((matter.count + 1) * sizeof *layout->placed);
+    size_t count = pages_find(&matter, ends, taken);
     for (size_t k = 0; k < count; k++) {
-        struct page_plan *plan = row_push(layout->pages, layout->page_count, layout->page_room);
-        plan->first = k ? ends[k - 1] : 0;
-        plan->end = ends[k];
-        plan->growth = gap_growth(layout, plan);
+        plan_add(layout, &matter, taken, k ? ends[k - 1] : 0, ends[k]);
+        headings_place(layout, (uint32_t)k + 1);
     }
     if (!count) /* an empty lesson is one empty page */
         row_push(layout->pages, layout->page_count, layout->page_room);
     memory_free(ends);
+    memory_free(taken);
 }

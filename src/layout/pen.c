@@ -189,14 +189,19 @@ static bool mark_has_span(const struct mark *mark)
            mark->shape == SHAPE_BOX;
 }
 
-void marks_move(struct mark *marks, size_t first, size_t end, sp y)
+void marks_move(struct mark *marks, size_t first, size_t end, sp x, sp y)
 {
     for (size_t i = first; i < end; i++) {
         struct mark *mark = &marks[i];
+        mark->box.left += x;
+        mark->box.right += x;
         mark->box.top += y;
         mark->box.bottom += y;
-        mark->as.at.y += y; /* the span's first point as well */
-        if (mark_has_span(mark))
+        mark->as.at.x += x; /* the span's first point as well */
+        mark->as.at.y += y;
+        if (mark_has_span(mark)) {
+            mark->as.span.to.x += x;
             mark->as.span.to.y += y;
+        }
     }
 }

@@ -180,6 +180,8 @@ static void system_tell(struct layout *layout, const struct staff *staff, const 
     system->exercise = line->exercise;
     system->first_bar = line->first_bar;
     system->bar_count = line->bar_count;
+    system->column_left = layout->sheet.text_left;
+    system->column_right = layout->sheet.text_right;
     system->left = layout->sheet.text_left;
     system->right = right;
     system->staff_top = staff->top;
@@ -319,6 +321,20 @@ static void lines_add(struct layout *layout, const struct staff *staff, const ui
         ragged_set(layout, staff, first_line, &layout->lines[layout->line_count - 1]);
 }
 
+/* All bars on one line: asked for where they could stand beside another exercise's. */
+static struct one_line one_line_of(const struct line_bar *bars, size_t count)
+{
+    if (count == 0 || count > HOUSE_BESIDE_BARS)
+        return (struct one_line){INT32_MAX, 0, 0};
+    struct one_line line = {.rigid = bars[0].opening + bars[count - 1].ending};
+    for (size_t i = 0; i < count; i++) {
+        line.natural += bars[i].natural;
+        line.least += bars[i].least;
+        line.rigid += i + 1 < count ? bars[i].between : 0;
+    }
+    return line;
+}
+
 void lines_of_exercise(struct layout *layout, uint32_t exercise)
 {
     const struct staff *staff = &layout->staves[exercise];
@@ -327,6 +343,7 @@ void lines_of_exercise(struct layout *layout, uint32_t exercise)
     uint32_t *ends = memory_alloc((count + 1) * sizeof *ends);
     for (size_t i = 0; i < count; i++)
         bars[i] = measure_bar(layout, staff, (uint32_t)i);
+    layout->one_line[exercise] = one_line_of(bars, count);
     const struct page_settings *page = staff->exercise->source->settings.page;
     size_t lines = lines_break(bars, count, layout->sheet.text_right - layout->sheet.text_left,
                                page->bars_per_line, ends);

@@ -105,14 +105,35 @@ struct page_column {
 struct page_system {
     uint32_t exercise;
     uint32_t first_bar, bar_count;
-    struct box box;             /* ink of the system's marks */
-    sp left, right;             /* where its staff begins and ends */
-    sp staff_top, staff_bottom; /* outermost staff lines */
+    struct box box;               /* ink of the system's marks */
+    sp column_left, column_right; /* of the text that it is set in: half of it in a pair */
+    sp left, right;               /* where its staff begins and ends */
+    sp staff_top, staff_bottom;   /* outermost staff lines */
     sp sticking_baseline, feet_sticking_baseline, count_baseline; /* 0: there is no such row */
     bool ragged;                                                  /* last line, not justified */
     struct page_column *columns;
     size_t column_count;
     size_t first_mark, mark_count; /* its marks in the page's list */
+};
+
+/* How full a page is, worst last. */
+enum page_fullness {
+    PAGE_EVEN,  /* full to its foot, or nearly */
+    PAGE_OPEN,  /* some white is left at its foot */
+    PAGE_BARE,  /* more than a third is */
+    PAGE_EMPTY, /* more than two thirds are */
+    PAGE_OVERFULL
+};
+const char *page_fullness_word(enum page_fullness fullness);
+
+/* What the page breaking decided. */
+struct page_fill {
+    int16_t used;     /* per thousand of its height, with its gaps as they are drawn */
+    int16_t growth;   /* per thousand of what its gaps may grow by; negative: of what they shrink */
+    uint8_t fullness; /* enum page_fullness */
+    bool lone_first;  /* begins after an exercise's first line, where that has more */
+    bool lone_last;   /* begins with an exercise's last line */
+    uint8_t pairs;    /* exercises side by side */
 };
 
 struct page {
@@ -124,6 +145,7 @@ struct page {
     size_t mark_count;
     struct page_system *systems;
     size_t system_count;
+    struct page_fill fill;
 };
 
 #endif

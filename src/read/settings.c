@@ -498,6 +498,13 @@ static void read_page_lines(struct reader *reader, const struct entry *entry, vo
         ((struct page_settings *)target)->staff_lines = (enum staff_lines)choice;
 }
 
+static void read_page_beside(struct reader *reader, const struct entry *entry, void *target)
+{
+    bool yes;
+    if (entry_switch(reader, entry, &yes))
+        ((struct page_settings *)target)->one_below_the_other = !yes;
+}
+
 static void read_page_fit(struct reader *reader, const struct entry *entry, void *target)
 {
     static const char *const words[] = {"natural", "one"};
@@ -510,9 +517,10 @@ static void read_page_fit(struct reader *reader, const struct entry *entry, void
 }
 
 static const struct key page_keys[] = {
-    {"size", IN_MAP, read_page_size},         {"margin", IN_MAP, read_page_margin},
-    {"staff", IN_MAP, read_page_staff},       {"bars-per-line", IN_MAP, read_page_bars},
-    {"staff-lines", IN_MAP, read_page_lines}, {"fit", IN_MAP, read_page_fit},
+    {"size", IN_MAP, read_page_size},           {"margin", IN_MAP, read_page_margin},
+    {"staff", IN_MAP, read_page_staff},         {"bars-per-line", IN_MAP, read_page_bars},
+    {"staff-lines", IN_MAP, read_page_lines},   {"fit", IN_MAP, read_page_fit},
+    {"side-by-side", IN_MAP, read_page_beside},
 };
 static const struct level_name page_level[] = {{IN_MAP, "'page'"}};
 const struct key_table page_table = KEY_TABLE(page_keys, page_level);

@@ -371,10 +371,36 @@ static void rule_spacing(struct auditor *at, const struct page_system *system)
 
 /* ---- rule 4: margin ----------------------------------------------------------------------- */
 
+/* A system that does not take the whole line has its fellow beside it, staff and rows level. */
+static void rule_beside(struct auditor *at, const struct page_system *system)
+{
+    sp whole = at->page->width - at->page->margin_left - at->page->margin_right;
+    if (system->column_right - system->column_left >= whole - OFF_MARGIN)
+        return;
+    const struct page_system *other = NULL;
+    for (size_t i = 0; i < at->page->system_count && !other; i++) {
+        other = &at->page->systems[i];
+        if (other == system ||
+            (other->column_right > system->column_left &&
+             other->column_left < system->column_right) ||
+            other->staff_top + other->staff_bottom != system->staff_top + system->staff_bottom)
+            other = NULL;
+    }
+    if (!other)
+        complain(at, 4, NULL, "bar %u: half a line with nothing level beside it",
+                 system->first_bar);
+    else if ((other->sticking_baseline && system->sticking_baseline &&
+              other->sticking_baseline != system->sticking_baseline) ||
+             (other->count_baseline && system->count_baseline &&
+              other->count_baseline != system->count_baseline))
+        complain(at, 4, NULL, "bar %u: rows that are not level side by side", system->first_bar);
+}
+
 static void rule_margin(struct auditor *at, const struct page_system *system)
 {
     const struct score_exercise *exercise = &at->score->exercises[system->exercise];
-    sp margin = at->page->width - at->page->margin_right, right = 0;
+    sp right = 0, left_margin = at->page->margin_left;
+    sp right_margin = at->page->width - at->page->margin_right;
     for (size_t i = 0; i < system->mark_count; i++) {
         const struct mark *mark = &at->page->marks[system->first_mark + i];
         if ((mark->role == ROLE_BAR_LINE || mark->role == ROLE_METER) && mark->box.right > right)
@@ -383,12 +409,17 @@ static void rule_margin(struct auditor *at, const struct page_system *system)
     if (abs(right - system->right) > OFF_MARGIN)
         complain(at, 4, NULL, "bar %u: last bar line at %d, staff's end at %d", system->first_bar,
                  right, system->right);
-    if (!system->ragged && abs(system->right - margin) > OFF_MARGIN)
+    if (abs(system->left - system->column_left) > OFF_MARGIN ||
+        (system->column_left != left_margin && system->column_right != right_margin))
+        complain(at, 4, NULL, "bar %u: a column from %d to %d", system->first_bar,
+                 system->column_left, system->column_right);
+    if (!system->ragged && abs(system->right - system->column_right) > OFF_MARGIN)
         complain(at, 4, NULL, "bar %u: staff ends at %d, margin at %d", system->first_bar,
-                 system->right, margin);
+                 system->right, system->column_right);
     bool last = system->first_bar + system->bar_count == exercise->bar_count;
     int64_t width = system->right - system->left;
-    if (system->ragged && (!last || width * 1000 >= (int64_t)RAGGED_MOST * (margin - system->left)))
+    if (system->ragged &&
+        (!last || width * 1000 >= (int64_t)RAGGED_MOST * (system->column_right - system->left)))
         complain(at, 4, NULL, "bar %u: ragged, but not a short last line", system->first_bar);
 }
 
@@ -587,6 +618,7 @@ void audit_page(const struct page *page, const struct score *score, const struct
         rule_rows(&at, &page->systems[i]);
         rule_spacing(&at, &page->systems[i]);
         rule_margin(&at, &page->systems[i]);
+        rule_beside(&at, &page->systems[i]);
         rule_rhythm(&at, &page->systems[i]);
     }
     rule_page(&at);

@@ -20,16 +20,60 @@ static double lines_total(const struct line_bar *bars, size_t count, unsigned br
     return total;
 }
 
-static double pages_total(const struct block *blocks, size_t count, unsigned breaks)
+/* Every way to break pages: bit i of `breaks` a break after block i, of `pairs` choice i taken. */
+static double pages_total(const struct page_matter *matter, unsigned breaks, unsigned pairs)
 {
+    bool taken[ITEMS_MOST] = {false};
     double total = 0;
-    size_t first = 0;
-    for (size_t i = 0; i < count; i++)
-        if (i + 1 == count || breaks >> i & 1) {
-            total += page_cost(blocks, first, i + 1, count, WIDTH);
+    size_t first = 0, free = 0; /* the block that no pair holds any more */
+    for (size_t c = 0; c < matter->choice_count; c++) {
+        const struct choice *choice = &matter->choices[c];
+        taken[c] = pairs >> c & 1;
+        if (!taken[c])
+            continue;
+        if (choice->first < free)
+            return INFINITY;
+        free = choice->end;
+        for (uint32_t i = choice->first; i + 1 < choice->end; i++)
+            if (breaks >> i & 1)
+                return INFINITY;
+    }
+    for (size_t i = 0; i < matter->count; i++)
+        if (i + 1 == matter->count || breaks >> i & 1) {
+            total += page_cost(matter, taken, first, i + 1);
             first = i + 1;
         }
     return total;
+}
+
+static unsigned pairs_of(const struct page_matter *matter, const bool *taken)
+{
+    unsigned pairs = 0;
+    for (size_t c = 0; c < matter->choice_count; c++)
+        pairs |= taken[c] ? 1u << c : 0;
+    return pairs;
+}
+
+static double least_pages(const struct page_matter *matter)
+{
+    double best = INFINITY;
+    for (unsigned pairs = 0; pairs < 1u << matter->choice_count; pairs++)
+        for (unsigned breaks = 0; breaks < 1u << (matter->count - 1); breaks++)
+            best = fmin(best, pages_total(matter, breaks, pairs));
+    return best;
+}
+
+static struct block some_block(int height)
+{
+    struct block block = {.before = (uint8_t)(rand() % 5),
+                          .top = -(rand() % height),
+                          .bottom = 1 + rand() % height,
+                          .gap = rand() % 6000};
+    if (rand() % 2) {
+        block.growth = rand() % 9000;
+        block.shrink = block.gap / 2;
+    }
+    return block;
 }
 
 static unsigned breaks_of(const uint32_t *ends, size_t lines)
@@ -72,21 +116,58 @@ START_TEST(no_way_to_break_pages_costs_less)
     srand(8);
     for (int round = 0; round < 400; round++) {
         struct block blocks[ITEMS_MOST];
+        struct page_matter matter = {
+            .blocks = blocks, .height = WIDTH, .page_cost = HOUSE_COST_PAGE};
         uint32_t ends[ITEMS_MOST];
-        size_t count = 1 + (size_t)rand() % ITEMS_MOST;
-        for (size_t i = 0; i < count; i++)
-            blocks[i] = (struct block){.before = (uint8_t)(rand() % 4),
-                                       .top = -(rand() % 20000),
-                                       .bottom = 1 + rand() % 20000,
-                                       .grows = rand() % 2,
-                                       .gap = rand() % 6000};
-        size_t pages = blocks_break(blocks, count, WIDTH, ends);
-        double best = INFINITY;
-        for (unsigned breaks = 0; breaks < 1u << (count - 1); breaks++)
-            best = fmin(best, pages_total(blocks, count, breaks));
-        ck_assert_double_eq_tol(pages_total(blocks, count, breaks_of(ends, pages)), best,
-                                1e-6 * best);
+        matter.count = 1 + (size_t)rand() % ITEMS_MOST;
+        for (size_t i = 0; i < matter.count; i++)
+            blocks[i] = some_block(round % 8 ? 20000 : 60000);
+        size_t pages = pages_find(&matter, ends, NULL);
+        double best = least_pages(&matter);
+        ck_assert_double_eq_tol(pages_total(&matter, breaks_of(ends, pages), 0), best, 1e-6 * best);
     }
+}
+END_TEST
+
+/* With exercises that may stand side by side, overlapping offers too, all arrangements are tried
+   with all breaks. */
+START_TEST(no_arrangement_of_pages_costs_less)
+{
+    enum { BLOCKS = 9 };
+    size_t all_pairs = 0;
+    srand(9);
+    for (int round = 0; round < 400; round++) {
+        struct block blocks[BLOCKS];
+        struct choice choices[BLOCKS];
+        bool taken[BLOCKS];
+        uint32_t ends[BLOCKS];
+        struct page_matter matter = {.blocks = blocks,
+                                     .choices = choices,
+                                     .height = WIDTH,
+                                     .page_cost =
+                                         round % 4 ? HOUSE_COST_PAGE : HOUSE_COST_PAGE_FIT};
+        matter.count = 3 + (size_t)rand() % (BLOCKS - 2);
+        for (size_t i = 0; i < matter.count; i++)
+            blocks[i] = some_block(20000);
+        for (size_t i = 0; i + 2 <= matter.count; i++) {
+            size_t end = i + 2 + (size_t)rand() % 3;
+            if (rand() % 2 && end <= matter.count)
+                choices[matter.choice_count++] = (struct choice){.first = (uint32_t)i,
+                                                                 .end = (uint32_t)end,
+                                                                 .pair = some_block(25000),
+                                                                 .cost = rand() % 1000 - 400};
+        }
+        for (size_t c = 0; c < matter.choice_count; c++)
+            choices[c].pair.before = blocks[choices[c].first].before;
+        size_t pages = pages_find(&matter, ends, taken);
+        unsigned pairs = pairs_of(&matter, taken);
+        double best = least_pages(&matter);
+        ck_assert_double_eq_tol(pages_total(&matter, breaks_of(ends, pages), pairs), best,
+                                1e-6 * best);
+        for (; pairs; pairs &= pairs - 1)
+            all_pairs++;
+    }
+    ck_assert_uint_gt(all_pairs, 200);
 }
 END_TEST
 
@@ -109,9 +190,42 @@ START_TEST(a_heading_keeps_its_first_line)
         {.before = BREAK_FREE, .bottom = 10000, .gap = 5000}, /* heading: would fit */
         {.before = BREAK_NEVER, .bottom = 20000, .gap = 2000},
     };
+    struct page_matter matter = {
+        .blocks = blocks, .count = 3, .height = WIDTH, .page_cost = HOUSE_COST_PAGE};
     uint32_t ends[3];
-    ck_assert_uint_eq(blocks_break(blocks, 3, WIDTH, ends), 2);
+    ck_assert_uint_eq(pages_find(&matter, ends, NULL), 2);
     ck_assert_uint_eq(ends[0], 1);
+}
+END_TEST
+
+/* Four lines of an exercise, of which three fit: two and two. */
+START_TEST(no_last_line_stands_alone)
+{
+    struct block blocks[] = {
+        {.bottom = 25000},
+        {.before = BREAK_LONE_FIRST, .bottom = 25000, .gap = 3000},
+        {.before = BREAK_IN_EXERCISE, .bottom = 25000, .gap = 3000},
+        {.before = BREAK_LONE_LAST, .bottom = 25000, .gap = 3000},
+    };
+    struct page_matter matter = {
+        .blocks = blocks, .count = 4, .height = WIDTH, .page_cost = HOUSE_COST_PAGE};
+    uint32_t ends[4];
+    ck_assert_uint_eq(pages_find(&matter, ends, NULL), 2);
+    ck_assert_uint_eq(ends[0], 2);
+}
+END_TEST
+
+/* Ten exercises, of which eight fill a page: five and five, not eight and two. */
+START_TEST(the_last_page_shares_with_the_one_before_it)
+{
+    struct block blocks[10];
+    for (size_t i = 0; i < 10; i++)
+        blocks[i] = (struct block){.bottom = 9000, .gap = 2000, .growth = 2000, .shrink = 500};
+    struct page_matter matter = {
+        .blocks = blocks, .count = 10, .height = WIDTH, .page_cost = HOUSE_COST_PAGE};
+    uint32_t ends[10];
+    ck_assert_uint_eq(pages_find(&matter, ends, NULL), 2);
+    ck_assert_uint_eq(ends[0], 5);
 }
 END_TEST
 
@@ -132,6 +246,9 @@ int main(void)
     tcase_set_timeout(cases, 60);
     tcase_add_test(cases, no_way_to_break_lines_costs_less);
     tcase_add_test(cases, no_way_to_break_pages_costs_less);
+    tcase_add_test(cases, no_arrangement_of_pages_costs_less);
+    tcase_add_test(cases, no_last_line_stands_alone);
+    tcase_add_test(cases, the_last_page_shares_with_the_one_before_it);
     tcase_add_test(cases, bars_per_line_overrides);
     tcase_add_test(cases, a_heading_keeps_its_first_line);
     tcase_add_test(cases, a_bar_wider_than_a_line_stands_alone);

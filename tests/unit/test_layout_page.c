@@ -362,14 +362,19 @@ static void dump(struct layout *layout, struct buffer *out)
 /* Memory for kept blocks is limited; what is drawn again must be the same. */
 START_TEST(a_block_drawn_again_is_the_same)
 {
-    open_lesson("title: Again\nauthor: Wharf Lane Drum School\ntempo: 60-96\n"
-                "show: {ladder: yes}\nnotes: One boat, two oars.\nexercises:\n"
-                "  - {title: One, sticking: RLLR>, subdivision: sixteenths, bars: 9, kick: 1}\n"
-                "  - {title: Two, sticking: lRLrL, subdivision: eighth triplets, bars: 30}\n");
+    open_lesson(
+        "title: Again\nauthor: Wharf Lane Drum School\ntempo: 60-96\n"
+        "show: {ladder: yes}\nnotes: One boat, two oars.\nexercises:\n"
+        "  - {title: One, sticking: RLLR>, subdivision: sixteenths, bars: 9, kick: 1}\n"
+        "  - {title: Twins, lead: both, sticking: RLLR, subdivision: eighths, tempo: 50-60}\n"
+        "  - {title: Two, sticking: lRLrL, subdivision: eighth triplets, bars: 30}\n");
     struct buffer kept = {0}, drawn = {0};
     dump(set.layout, &kept);
-    for (size_t i = 0; i < set.layout->block_count; i++)
-        set.layout->blocks[i].kept = NULL;
+    for (size_t i = 0; i < set.layout->blocks.count; i++)
+        set.layout->blocks.items[i].kept = NULL;
+    for (size_t i = 0; i < set.layout->pair_count; i++)
+        for (size_t p = 0; p < set.layout->pairs[i].count; p++)
+            set.layout->pairs[i].parts[p].block.kept = NULL;
     dump(set.layout, &drawn);
     ck_assert_str_eq(buffer_text(&kept), buffer_text(&drawn));
     buffer_release(&kept);

@@ -191,7 +191,7 @@ START_TEST(the_page_has_its_sizes)
 {
     struct lesson *lesson =
         good_lesson("page: {size: letter, margin: 12.5, staff: 6, bars-per-line: 4, staff-lines: "
-                    "1, fit: one}\nexercises: [{title: x}]\n");
+                    "1, fit: one, side-by-side: no}\nexercises: [{title: x}]\n");
     const struct page_settings *page = lesson->exercises[0].settings.page;
     ck_assert_int_eq(page->size, PAGE_LETTER);
     ck_assert_double_eq_tol(page->margin_mm, 12.5, 1e-9);
@@ -199,6 +199,7 @@ START_TEST(the_page_has_its_sizes)
     ck_assert_uint_eq(page->bars_per_line, 4);
     ck_assert_int_eq(page->staff_lines, STAFF_LINES_1);
     ck_assert(page->fit_one);
+    ck_assert(page->one_below_the_other);
 }
 END_TEST
 
