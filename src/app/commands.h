@@ -7,6 +7,7 @@
 enum status check_command(const struct options *options);
 enum status explain_command(const struct options *options);
 enum status engrave_command(const struct options *options);
+enum status course_command(const struct options *options);
 enum status grid_command(const struct options *options);
 enum status rudiments_command(const struct options *options);
 

@@ -1,5 +1,6 @@
 /* `ratamark engrave`: from a lesson to sheets, whole or not at all. */
 #include "app/commands.h"
+#include "app/document_date.h"
 #include "app/input.h"
 #include "app/lesson_run.h"
 #include "app/terminal.h"
@@ -13,7 +14,6 @@
 #include <string.h>
 #include <strings.h>
 #include <sys/stat.h>
-#include <time.h>
 #include <unistd.h>
 
 /* ---- formats ------------------------------------------------------------------------------ */
@@ -285,30 +285,6 @@ static enum status dump_layout(struct pipeline *work)
     return status;
 }
 
-/* ---- the document's date ------------------------------------------------------------------ */
-
-/* The date of SOURCE_DATE_EPOCH (reproducible-builds.org/specs/source-date-epoch), NULL where it is
-   not set. False where it is no time. */
-static bool date_from_environment(char *text, size_t room, const char **date)
-{
-    const char *said = getenv("SOURCE_DATE_EPOCH");
-    *date = NULL;
-    if (!said || !*said)
-        return true;
-    char *end = NULL;
-    errno = 0;
-    long long seconds = strtoll(said, &end, 10);
-    time_t when = (time_t)seconds;
-    struct tm parts;
-    if (*end || errno || seconds < 0 || !gmtime_r(&when, &parts) || parts.tm_year > 9999 - 1900) {
-        say_error("SOURCE_DATE_EPOCH is no time: '%s'", said);
-        return false;
-    }
-    strftime(text, room, "%Y-%m-%dT%H:%M:%SZ", &parts);
-    *date = text;
-    return true;
-}
-
 /* ---- one run ------------------------------------------------------------------------------ */
 
 /* The lesson is without error by now: it is the music font that cannot be read, or used. */
@@ -325,8 +301,8 @@ static enum status lay_out_and_write(struct lesson_run *run, const void *output)
 {
     const struct options *options = run->options;
     struct pipeline *work = &run->work;
-    char date_text[32];
-    if (!date_from_environment(date_text, sizeof date_text, &work->date))
+    char date_text[DOCUMENT_DATE_ROOM];
+    if (!document_date(date_text, &work->date))
         return STATUS_USAGE;
     work->music_font = options->music_font;
     work->layout_options = (struct layout_options){options->exercises, options->exercise_count};

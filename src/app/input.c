@@ -44,26 +44,39 @@ static void refuse(struct input *input, int problem)
         input->status = STATUS_LESSON;
         return;
     }
-    diag_add(input->diags, DIAG_UNREADABLE, at, "cannot be read: %s", strerror(problem));
+    diag_add(input->diags, DIAG_UNREADABLE, at, "cannot be read: %s",
+             problem == EINVAL ? "it is no plain file" : strerror(problem));
     input->status = STATUS_SYSTEM;
 }
 
-static struct input *read_input(const char *path)
+static struct input *new_input(const char *path)
 {
     struct arena *arena = arena_new();
     struct input *input = memory_alloc(sizeof *input);
     *input = (struct input){.arena = arena, .diags = diags_new(arena)};
     const char *name = strcmp(path, "-") == 0 ? "<stdin>" : path;
     input->source.name = arena_copy_text(arena, name, strlen(name));
-    struct buffer bytes = {0};
-    if (file_read(path, LESSON_BYTES_MAX, &bytes)) {
-        buffer_add(&bytes, "", 0);
-        input->source.bytes = bytes.bytes;
-        input->source.length = bytes.length;
+    return input;
+}
+
+/* What was read into the buffer, or why it was not. */
+static void take_bytes(struct input *input, bool was_read, struct buffer *bytes)
+{
+    if (was_read) {
+        buffer_add(bytes, "", 0);
+        input->source.bytes = bytes->bytes;
+        input->source.length = bytes->length;
     } else {
         refuse(input, errno);
-        buffer_release(&bytes);
+        buffer_release(bytes);
     }
+}
+
+struct input *input_read_plain(const char *path)
+{
+    struct input *input = new_input(path);
+    struct buffer bytes = {0};
+    take_bytes(input, file_read_plain(path, LESSON_BYTES_MAX, &bytes, &input->stamp), &bytes);
     return input;
 }
 
@@ -88,7 +101,7 @@ struct input *input_course(struct inputs *inputs, const char *path)
         if (strcmp(known->source.name, path) == 0)
             return known;
     }
-    struct input *course = read_input(path);
+    struct input *course = input_read_plain(path);
     if (course->source.bytes) {
         course->context = read_course(course->arena, course->source, course->diags);
         diags_sort(course->diags);
@@ -143,6 +156,7 @@ void input_course_places(const char *lesson, input_take *take, void *closure)
 struct course_search {
     struct inputs *inputs;
     struct input *found;
+    int levels;
 };
 
 static bool take_course(void *closure, const char *path)
@@ -150,20 +164,26 @@ static bool take_course(void *closure, const char *path)
     struct course_search *search = closure;
     if (access(path, F_OK) == 0)
         search->found = input_course(search->inputs, path);
+    else
+        search->levels++;
     return search->found;
 }
 
-static struct input *find_course(struct inputs *inputs, const char *path)
+struct input *input_course_above(struct inputs *inputs, const char *lesson, int *levels)
 {
     struct course_search search = {.inputs = inputs};
-    input_course_places(path, take_course, &search);
+    input_course_places(lesson, take_course, &search);
+    *levels = search.levels;
     return search.found;
 }
 
 struct input *input_open(struct inputs *inputs, const char *path)
 {
-    struct input *lesson = read_input(path);
-    lesson->course = find_course(inputs, path);
+    struct input *lesson = new_input(path);
+    struct buffer bytes = {0};
+    take_bytes(lesson, file_read(path, LESSON_BYTES_MAX, &bytes), &bytes);
+    int levels;
+    lesson->course = input_course_above(inputs, path, &levels);
     return lesson;
 }
 

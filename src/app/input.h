@@ -14,6 +14,7 @@
  * course file is read once.
  */
 #include "app/status.h"
+#include "base/file.h"
 #include "diag/diag.h"
 #include "read/read.h"
 
@@ -29,6 +30,7 @@ struct input {
     struct diags *diags;            /* what was found so far */
     struct course_context *context; /* of a course file */
     struct input *course;           /* of a lesson; NULL: none. Owned by the inputs */
+    struct file_stamp stamp;        /* of a plain file that was read */
     enum status status;             /* STATUS_SYSTEM where the system refused it */
     bool reported;                  /* for whoever tells of the findings once */
     struct input *next;
@@ -41,6 +43,8 @@ void inputs_free(struct inputs *inputs);
 
 /* A lesson and its course. Never NULL. Path "-" is standard input. */
 struct input *input_open(struct inputs *inputs, const char *path);
+/* A file by itself, which must be a plain one, without a course. Never NULL. */
+struct input *input_read_plain(const char *path);
 void input_close(struct input *input);
 
 /* Takes a path; true ends the search. */
@@ -51,6 +55,9 @@ void input_course_places(const char *lesson, input_take *take, void *closure);
 /* A course file by its own name, shared with the lessons below it. Never NULL; the inputs own it.
  */
 struct input *input_course(struct inputs *inputs, const char *path);
+/* The course file of a lesson, or of a folder whose path ends in `/`; NULL: none. `*levels` is how
+   many folders above it lies. */
+struct input *input_course_above(struct inputs *inputs, const char *lesson, int *levels);
 /* The file's name is that of course files. */
 bool is_course_file(const char *path);
 

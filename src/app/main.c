@@ -86,6 +86,8 @@ static enum status run(const struct options *options)
         return options->explain ? explain_command(options) : check_command(options);
     case COMMAND_ENGRAVE:
         return engrave_command(options);
+    case COMMAND_COURSE:
+        return course_command(options);
     case COMMAND_GRID:
         return grid_command(options);
     case COMMAND_RUDIMENTS:

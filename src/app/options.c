@@ -33,6 +33,12 @@ static const struct command_row commands[] = {
          "\n"
          "    ratamark engrave lesson.yaml\n"
          "    ratamark engrave lesson.yaml -o sheet.png --dpi 300 --exercise 1,3\n"},
+    [COMMAND_COURSE] = {"course", "FOLDER", "make the sheets of all lessons of a folder", 1, 1,
+                        "The outputs lie in OUT as the lessons do in FOLDER; without -o they lie "
+                        "beside them. What\n"
+                        "is made (pdf, svg, png) the key 'produce' of the course file says.\n"
+                        "\n"
+                        "    ratamark course lessons -o out\n"},
     [COMMAND_GRID] = {"grid", "FILE", "show a lesson in the terminal: counts across, voices down",
                       1, 1, "    ratamark grid lesson.yaml\n"},
     [COMMAND_RUDIMENTS] = {"rudiments", "[NAME|NUMBER]", "list the forty rudiments, or show one", 0,
@@ -47,9 +53,11 @@ enum value_kind { VALUE_NONE, VALUE_TEXT, VALUE_CHOICE, VALUE_DPI, VALUE_EXERCIS
 enum {
     FOR_CHECK = 1 << COMMAND_CHECK,
     FOR_ENGRAVE = 1 << COMMAND_ENGRAVE,
+    FOR_COURSE = 1 << COMMAND_COURSE,
     FOR_GRID = 1 << COMMAND_GRID,
     FOR_RUDIMENTS = 1 << COMMAND_RUDIMENTS,
-    FOR_LESSONS = FOR_CHECK | FOR_ENGRAVE | FOR_GRID,
+    FOR_LESSONS = FOR_CHECK | FOR_ENGRAVE | FOR_COURSE | FOR_GRID,
+    FOR_SHEETS = FOR_ENGRAVE | FOR_COURSE,
     FOR_ALL = FOR_LESSONS | FOR_RUDIMENTS
 };
 
@@ -66,13 +74,13 @@ struct option_row {
 #define FIELD(name) offsetof(struct options, name)
 
 static const struct option_row option_table[] = {
-    {'o', "output", VALUE_TEXT, "OUT", FIELD(output), FOR_ENGRAVE,
-     "file or folder to write to; its ending names the format"},
+    {'o', "output", VALUE_TEXT, "OUT", FIELD(output), FOR_SHEETS,
+     "file or folder to write to; a file's ending names the format"},
     {0, "as", VALUE_CHOICE, "pdf|svg|png", FIELD(as), FOR_ENGRAVE, "format, whatever OUT ends in"},
     {0, "exercise", VALUE_EXERCISES, "N,...", FIELD(exercises), FOR_ENGRAVE | FOR_GRID,
      "these exercises only"},
-    {0, "dpi", VALUE_DPI, "N", FIELD(dpi), FOR_ENGRAVE, "dots an inch of a PNG (150)"},
-    {0, "music-font", VALUE_TEXT, "FILE", FIELD(music_font), FOR_ENGRAVE,
+    {0, "dpi", VALUE_DPI, "N", FIELD(dpi), FOR_SHEETS, "dots an inch of a PNG (150)"},
+    {0, "music-font", VALUE_TEXT, "FILE", FIELD(music_font), FOR_SHEETS,
      "a SMuFL font, its metadata beside it, for the notes"},
     {0, "watch", VALUE_NONE, NULL, FIELD(watch), FOR_ENGRAVE,
      "engrave anew at every save, until Ctrl-C"},

@@ -16,7 +16,14 @@
 #include <stddef.h>
 #include <stdint.h>
 
-enum command { COMMAND_NONE, COMMAND_CHECK, COMMAND_ENGRAVE, COMMAND_GRID, COMMAND_RUDIMENTS };
+enum command {
+    COMMAND_NONE,
+    COMMAND_CHECK,
+    COMMAND_ENGRAVE,
+    COMMAND_COURSE,
+    COMMAND_GRID,
+    COMMAND_RUDIMENTS
+};
 
 enum color { COLOR_AUTO, COLOR_ALWAYS, COLOR_NEVER };
 enum report_format { REPORT_TEXT, REPORT_JSON, REPORT_SARIF };

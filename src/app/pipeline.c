@@ -14,7 +14,8 @@ void pipeline_init(struct pipeline *work, struct read_source source)
 void pipeline_release(struct pipeline *work)
 {
     layout_free(work->layout);
-    faces_close(work->faces);
+    if (work->faces != work->lent_faces)
+        faces_close(work->faces);
     arena_free(work->arena);
     *work = (struct pipeline){0};
 }
@@ -78,9 +79,11 @@ static bool layout_stage(struct pipeline *work)
 {
     const struct page_settings *page = work->lesson->settings.page;
     struct faces_options options = {.music_font = work->music_font, .space_mm = page->staff_mm / 4};
-    work->faces = faces_open(&options, work->diags);
+    work->faces = work->lent_faces ? work->lent_faces : faces_open(&options, work->diags);
     if (!work->faces)
         return false;
+    if (work->lent_faces)
+        faces_renew(work->faces, options.space_mm, work->diags);
     lay_out(work, page->fit_one ? fitting_staff(work, page->staff_mm) : page->staff_mm,
             work->diags);
     return true;

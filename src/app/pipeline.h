@@ -24,6 +24,7 @@ struct pipeline {
     struct read_source source;
     const struct course_context *course; /* NULL: none */
     const char *music_font;              /* NULL: our own */
+    struct faces *lent_faces;            /* open already, used instead and left open; NULL: none */
     struct layout_options layout_options;
     const char *date; /* of the document; NULL: the lesson's own, or none */
     double dpi;

@@ -15,6 +15,7 @@ struct report {
     enum report_format format;
     enum diag_severity least; /* the least severe that is told */
     bool colors;
+    FILE *stream;
     json_t *document;
     size_t files, counts[3]; /* by severity */
 };
@@ -28,12 +29,18 @@ struct report *report_new(const struct options *options, bool notes)
                  : notes        ? DIAG_SEVERITY_NOTE
                                 : DIAG_SEVERITY_WARNING,
         .colors = terminal_colors(STDERR_FILENO, (enum color)options->color),
+        .stream = stderr,
     };
     if (report->format == REPORT_JSON)
         report->document = report_json_new();
     else if (report->format == REPORT_SARIF)
         report->document = report_sarif_new();
     return report;
+}
+
+void report_to(struct report *report, FILE *stream)
+{
+    report->stream = stream;
 }
 
 /* ---- text --------------------------------------------------------------------------------- */
@@ -194,7 +201,7 @@ static void tell(const struct report *report, struct read_source source, const s
     }
     if (diag->other.file && diag->other_message)
         add_message(report, diag->other, DIAG_SEVERITY_NOTE, diag->other_message, NULL, &out);
-    fwrite(out.bytes, 1, out.length, stderr);
+    fwrite(out.bytes, 1, out.length, report->stream);
     buffer_release(&help);
     buffer_release(&out);
 }
@@ -232,7 +239,7 @@ static void sum_up(const struct report *report)
 {
     size_t errors = report->counts[DIAG_SEVERITY_ERROR];
     size_t warnings = report->counts[DIAG_SEVERITY_WARNING];
-    fprintf(stderr, "%zu file%s checked: %zu error%s, %zu warning%s\n", report->files,
+    fprintf(report->stream, "%zu file%s checked: %zu error%s, %zu warning%s\n", report->files,
             plural(report->files), errors, plural(errors), warnings, plural(warnings));
 }
 

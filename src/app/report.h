@@ -15,6 +15,8 @@
 #include "app/status.h"
 #include "diag/diag.h"
 
+#include <stdio.h>
+
 enum reported_kind { REPORTED_LESSON, REPORTED_COURSE };
 
 struct report;
@@ -22,6 +24,10 @@ struct report;
 /* The least severe that is told: notes, or warnings where `notes` is false; --quiet tells errors
    only. */
 struct report *report_new(const struct options *options, bool notes);
+
+/* Sends a text report to a stream instead of standard error, which still says whether there are
+   colours. */
+void report_to(struct report *report, FILE *stream);
 
 /* Tells what was found in a file, and counts it. `source` gives the lines to show; its bytes may be
    NULL. */

@@ -8,15 +8,20 @@
 #include <stdio.h>
 #include <string.h>
 
-static void say_line(const char *before, const char *format, va_list arguments)
+static void add_line(struct buffer *out, const char *before, const char *format, va_list arguments)
 {
     char fixed[4096];
     int length = vsnprintf(fixed, sizeof fixed, format, arguments);
-    struct buffer line = {0};
-    buffer_add_text(&line, before);
+    buffer_add_text(out, before);
     if (length > 0)
-        terminal_clean(&line, fixed, strlen(fixed));
-    buffer_add_text(&line, "\n");
+        terminal_clean(out, fixed, strlen(fixed));
+    buffer_add_text(out, "\n");
+}
+
+static void say_line(const char *before, const char *format, va_list arguments)
+{
+    struct buffer line = {0};
+    add_line(&line, before, format, arguments);
     fputs(buffer_text(&line), stderr);
     buffer_release(&line);
 }
@@ -26,6 +31,14 @@ void say_error(const char *format, ...)
     va_list arguments;
     va_start(arguments, format);
     say_line("ratamark: error: ", format, arguments);
+    va_end(arguments);
+}
+
+void add_error(struct buffer *out, const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    add_line(out, "ratamark: error: ", format, arguments);
     va_end(arguments);
 }
 

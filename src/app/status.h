@@ -19,8 +19,11 @@ static inline enum status status_worse(enum status a, enum status b)
 void say_error(const char *format, ...) __attribute__((format(printf, 1, 2)));
 void say(const char *format, ...) __attribute__((format(printf, 1, 2)));
 
-/* Writes text to standard output; STATUS_SYSTEM, and an error said, where it is not taken. */
+/* The line of say_error(), added to a text. */
 struct buffer;
+void add_error(struct buffer *out, const char *format, ...) __attribute__((format(printf, 2, 3)));
+
+/* Writes text to standard output; STATUS_SYSTEM, and an error said, where it is not taken. */
 enum status put_result(const struct buffer *text);
 
 #endif

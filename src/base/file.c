@@ -18,6 +18,17 @@ static bool is_standard(const char *path)
     return strcmp(path, "-") == 0;
 }
 
+struct file_stamp file_stamp(const struct stat *status)
+{
+    const int64_t second = 1000000000;
+    return (struct file_stamp){
+        .size = (uint64_t)status->st_size,
+        .file = status->st_ino,
+        .changed = status->st_mtim.tv_sec * second + status->st_mtim.tv_nsec,
+        .touched = status->st_ctim.tv_sec * second + status->st_ctim.tv_nsec,
+    };
+}
+
 /* ---- reading ------------------------------------------------------------------------------ */
 
 static bool read_all(int descriptor, size_t most, struct buffer *out)
@@ -58,6 +69,26 @@ bool file_read(const char *path, size_t most, struct buffer *out)
         errno = EISDIR;
         read_it = false;
     }
+    read_it = read_it && read_all(descriptor, most, out);
+    int problem = errno;
+    close(descriptor);
+    errno = problem;
+    return read_it;
+}
+
+bool file_read_plain(const char *path, size_t most, struct buffer *out, struct file_stamp *stamp)
+{
+    int descriptor = open(path, O_RDONLY | O_CLOEXEC | O_NONBLOCK | O_NOCTTY);
+    if (descriptor < 0)
+        return false;
+    struct stat status;
+    bool read_it = fstat(descriptor, &status) == 0;
+    if (read_it && !S_ISREG(status.st_mode)) {
+        errno = EINVAL;
+        read_it = false;
+    }
+    if (read_it)
+        *stamp = file_stamp(&status);
     read_it = read_it && read_all(descriptor, most, out);
     int problem = errno;
     close(descriptor);

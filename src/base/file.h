@@ -9,10 +9,24 @@
 
 #include <stdbool.h>
 #include <stddef.h>
+#include <stdint.h>
+
+/* What a system says of a plain file: while it stays the same, so do the bytes, as a rule. */
+struct file_stamp {
+    uint64_t size, file;      /* bytes; the file's number on its device */
+    int64_t changed, touched; /* times of the bytes and of the entry, in nanoseconds since 1970 */
+};
+
+struct stat;
+struct file_stamp file_stamp(const struct stat *status);
 
 /* Reads a regular file, a pipe, or standard input (path "-") of at most `most` bytes. EFBIG where
    it is longer, EISDIR for a directory. The buffer is appended to. */
 bool file_read(const char *path, size_t most, struct buffer *out);
+
+/* As file_read(), but of a plain file alone: EINVAL for anything else, without waiting for what
+   would come out of it. `*stamp` is taken before the first byte. */
+bool file_read_plain(const char *path, size_t most, struct buffer *out, struct file_stamp *stamp);
 
 struct file_output;
 

@@ -31,6 +31,9 @@ void faces_close(struct faces *faces);
    out before are no more, and metrics are to be asked for again; at the same space nothing changes.
  */
 void faces_resize(struct faces *faces, double space_mm);
+/* Makes faces that are open ready for another lesson, as if they had just been opened: labels given
+   out before are no more, and what is found from now on goes to `diags`, which must last. */
+void faces_renew(struct faces *faces, double space_mm, struct diags *diags);
 /* Good as long as the faces. */
 struct metrics faces_metrics(struct faces *faces);
 const char *faces_label_text(void *faces, label_id label);

@@ -35,6 +35,12 @@ void faces_resize(struct faces *faces, double space_mm)
     text_labels_resize(faces->labels, space_mm);
 }
 
+void faces_renew(struct faces *faces, double space_mm, struct diags *diags)
+{
+    faces->space_mm = space_mm;
+    text_labels_renew(faces->labels, space_mm, diags);
+}
+
 static label_id find_label(void *self, enum text_style style, const char *text, size_t length)
 {
     return text_labels_find(((struct faces *)self)->labels, style, text, length);

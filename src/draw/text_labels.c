@@ -81,11 +81,8 @@ void text_labels_close(struct text_labels *labels)
     memory_free(labels);
 }
 
-void text_labels_resize(struct text_labels *labels, double space_mm)
+static void forget_labels(struct text_labels *labels, double points_per_space)
 {
-    double points_per_space = space_mm * 72 / 25.4;
-    if (points_per_space == labels->points_per_space)
-        return;
     release_pens(labels);
     memory_free(labels->slots);
     arena_reset(labels->arena);
@@ -94,6 +91,19 @@ void text_labels_resize(struct text_labels *labels, double space_mm)
                                    .points_per_space = points_per_space,
                                    .slots = slots_new(SLOTS_FIRST),
                                    .slot_count = SLOTS_FIRST};
+}
+
+void text_labels_resize(struct text_labels *labels, double space_mm)
+{
+    double points_per_space = space_mm * 72 / 25.4;
+    if (points_per_space != labels->points_per_space)
+        forget_labels(labels, points_per_space);
+}
+
+void text_labels_renew(struct text_labels *labels, double space_mm, struct diags *diags)
+{
+    forget_labels(labels, space_mm * 72 / 25.4);
+    text_setter_renew(labels->setter, diags);
 }
 
 /* ---- sizes and pens ----------------------------------------------------------------------- */

@@ -40,6 +40,8 @@ struct text_labels *text_labels_open(double space_mm, struct diags *diags);
 void text_labels_close(struct text_labels *labels);
 /* For staves of another size: forgets all labels and pens. Nothing happens at the same size. */
 void text_labels_resize(struct text_labels *labels, double space_mm);
+/* For another lesson: forgets all labels and pens; findings go to `diags` from now on. */
+void text_labels_renew(struct text_labels *labels, double space_mm, struct diags *diags);
 
 /* The label for the text, the same one for the same text (UTF-8, no line breaks). */
 label_id text_labels_find(struct text_labels *labels, enum text_style style, const char *text,

@@ -43,6 +43,12 @@ void text_setter_close(struct text_setter *setter)
     memory_free(setter);
 }
 
+void text_setter_renew(struct text_setter *setter, struct diags *diags)
+{
+    setter->diags = diags;
+    setter->told_of_character = false;
+}
+
 static struct text_cut *cut_of(struct text_setter *setter, enum text_style style)
 {
     if (!setter->cuts[style])

@@ -13,6 +13,8 @@ struct text_setter;
    has. `diags` must outlive the setter. */
 struct text_setter *text_setter_open(struct diags *diags);
 void text_setter_close(struct text_setter *setter);
+/* What is found from now on goes to another list, a first missing character again. */
+void text_setter_renew(struct text_setter *setter, struct diags *diags);
 
 /* The upright distances of a style's face, in ems. */
 void text_setter_extents(struct text_setter *setter, enum text_style style, double *ascent,

@@ -344,6 +344,8 @@ struct course {
     struct words title, subtitle, author, copyright, date;
     struct words *order; /* lesson files, relative to the course file */
     size_t order_count;
+    struct words *leave_out; /* files and folders that are no part of it, relative likewise */
+    size_t leave_out_count;
     struct words *produce; /* "pdf", "svg", "png" ... */
     size_t produce_count;
 };

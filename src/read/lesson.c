@@ -169,7 +169,7 @@ static bool stays_inside(const char *path)
 
 static void read_order_item(struct reader *reader, const struct entry *entry, void *target)
 {
-    static const char expected[] = "a lesson file inside the course's folder";
+    static const char expected[] = "a lesson file, or a folder of them, inside the course's folder";
     struct word_list *list = target;
     const struct text *text = entry_text(reader, entry, expected);
     if (text && stays_inside(text->bytes))
@@ -185,6 +185,15 @@ static void read_order(struct reader *reader, const struct entry *entry, void *t
     read_items(reader, entry, read_order_item, &list);
     scope->course->order = list.items.items;
     scope->course->order_count = list.items.count;
+}
+
+static void read_leave_out(struct reader *reader, const struct entry *entry, void *target)
+{
+    struct scope *scope = target;
+    struct word_list list = {0};
+    read_items(reader, entry, read_order_item, &list);
+    scope->course->leave_out = list.items.items;
+    scope->course->leave_out_count = list.items.count;
 }
 
 static void read_produce_item(struct reader *reader, const struct entry *entry, void *target)
@@ -250,6 +259,7 @@ static const struct key all_keys[] = {
     {"endings", IN_EXERCISE, read_endings},
     {"sequence", IN_EXERCISE, read_sequence},
     {"order", IN_COURSE, read_order},
+    {"leave-out", IN_COURSE, read_leave_out},
     {"produce", IN_COURSE, read_produce},
     {"exercises", IN_LESSON, read_exercises},
 };

@@ -1,0 +1,164 @@
+#include "app/course_make.h"
+
+#include "app/product.h"
+#include "app/report.h"
+
+#include <errno.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+void course_staged_name(size_t lesson, size_t file, char name[STAGED_NAME_ROOM])
+{
+    snprintf(name, STAGED_NAME_ROOM, "%zu-%zu", lesson, file);
+}
+
+/* What to produce of a lesson: as its course file says, or a PDF. */
+static const struct product *wanted(const struct input *course, size_t index)
+{
+    const struct course *keys = course ? course_of(course->context) : NULL;
+    if (!keys || keys->produce_count == 0)
+        return index == 0 ? product_find("pdf") : NULL;
+    return index < keys->produce_count ? product_find(keys->produce[index].text) : NULL;
+}
+
+struct making {
+    const struct course_work *work;
+    const struct course_lesson *lesson;
+    size_t number;
+    struct course_made *made;
+    struct pipeline pipeline;
+};
+
+static size_t count_files(const struct making *making)
+{
+    size_t count = 0;
+    uint32_t pages = layout_page_count(making->pipeline.layout);
+    const struct product *product;
+    for (size_t i = 0; (product = wanted(making->lesson->course, i)); i++)
+        count += product_files(product, pages);
+    return count;
+}
+
+static bool make_file(struct making *making, const struct product *product, uint32_t page,
+                      struct course_output *output)
+{
+    char name[STAGED_NAME_ROOM];
+    struct staged_file file;
+    course_staged_name(making->number, (size_t)(output - making->made->outputs), name);
+    errno = 0;
+    bool made = course_out_stage(making->work->out, name, &file);
+    if (made) {
+        bool drawn = product->make(&making->pipeline, page, staged_write, &file);
+        made = staged_end(&file, &output->digest, &output->stamp) && drawn;
+    }
+    if (!made)
+        add_error(&making->made->told, "cannot write '%s/%s': %s", making->work->options->output,
+                  output->place, errno ? strerror(errno) : "it could not be drawn");
+    return made;
+}
+
+static bool make_product(struct making *making, const struct product *product)
+{
+    struct course_made *made = making->made;
+    size_t files = product_files(product, layout_page_count(making->pipeline.layout));
+    for (size_t i = 0; i < files; i++) {
+        struct course_output *output = &made->outputs[made->count++];
+        output->place = product_name(product, making->lesson->stem, i, files, made->arena);
+        if (!make_file(making, product, (uint32_t)i + 1, output))
+            return false;
+    }
+    return true;
+}
+
+static void unstage_all(struct making *making)
+{
+    char name[STAGED_NAME_ROOM];
+    for (size_t i = 0; i < making->made->count; i++) {
+        course_staged_name(making->number, i, name);
+        course_out_unstage(making->work->out, name);
+    }
+    making->made->count = 0;
+}
+
+static enum status make_files(struct making *making)
+{
+    struct course_made *made = making->made;
+    made->outputs = arena_array(made->arena, count_files(making), sizeof *made->outputs);
+    const struct product *product;
+    for (size_t i = 0; (product = wanted(making->lesson->course, i)); i++) {
+        if (!make_product(making, product)) {
+            unstage_all(making);
+            return STATUS_SYSTEM;
+        }
+    }
+    return STATUS_GOOD;
+}
+
+static void set_up(struct making *making, const struct input *input)
+{
+    struct pipeline *pipeline = &making->pipeline;
+    const struct options *options = making->work->options;
+    pipeline_init(pipeline, input->source);
+    pipeline->course = input->course ? input->course->context : NULL;
+    pipeline->lent_faces = making->work->faces;
+    pipeline->date = making->work->date;
+    if (options->dpi)
+        pipeline->dpi = options->dpi;
+}
+
+static enum status make_input(struct making *making, struct input *input, struct report *report)
+{
+    struct course_made *made = making->made;
+    if (!input->source.bytes) {
+        report_file(report, REPORTED_LESSON, input->source, input->diags);
+        return STATUS_LESSON;
+    }
+    made->was_read = true;
+    made->stamp = input->stamp;
+    made->digest = digest_of(input->source.bytes, input->source.length);
+    set_up(making, input);
+    bool good = pipeline_run(&making->pipeline, STAGE_LAYOUT);
+    report_file(report, REPORTED_LESSON, input->source, making->pipeline.diags);
+    enum status status = good ? make_files(making) : STATUS_LESSON;
+    pipeline_release(&making->pipeline);
+    return status;
+}
+
+/* The findings come first, what could not be written after them. */
+static void tell(struct course_made *made, const char *findings, size_t length)
+{
+    struct buffer told = {0};
+    buffer_add(&told, findings, length);
+    buffer_add(&told, buffer_text(&made->told), made->told.length);
+    buffer_release(&made->told);
+    made->told = told;
+}
+
+void course_make(const struct course_work *work, size_t number, struct course_made *made)
+{
+    struct making making = {
+        .work = work, .lesson = &work->tree->lessons[number], .number = number, .made = made};
+    *made = (struct course_made){.arena = arena_new()};
+    char *findings = NULL;
+    size_t length = 0;
+    FILE *stream = open_memstream(&findings, &length);
+    struct report *report = report_new(work->options, false);
+    report_to(report, stream ? stream : stderr);
+    struct input *input = input_read_plain(making.lesson->path);
+    input->course = making.lesson->course;
+    made->status = make_input(&making, input, report);
+    input_close(input);
+    report_end(report, false);
+    if (stream)
+        fclose(stream);
+    tell(made, findings, length);
+    free(findings);
+}
+
+void course_made_release(struct course_made *made)
+{
+    buffer_release(&made->told);
+    arena_free(made->arena);
+    *made = (struct course_made){0};
+}

@@ -1,0 +1,25 @@
+#ifndef RATAMARK_APP_PRODUCT_H
+#define RATAMARK_APP_PRODUCT_H
+/* What can be made of a lesson of a course: a row for each word that `produce` knows. */
+#include "app/pipeline.h"
+
+struct product {
+    const char *word; /* in a course file; the ending of the files, too */
+    bool by_page;     /* a file a page: numbered where there are several */
+    /* Makes one file: page `page` from 1 or, where it is not by page, the whole. The lesson is laid
+       out. False where anything could not be made or written. */
+    bool (*make)(struct pipeline *work, uint32_t page, draw_write *write, void *closure);
+};
+
+/* NULL: no such word. */
+const struct product *product_find(const char *word);
+
+/* Files that a product makes of a lesson of so many pages. */
+size_t product_files(const struct product *product, uint32_t pages);
+
+/* The name of file `number` from 0 of so many, as engrave would name it: "STEM.pdf", "STEM-2.svg".
+ */
+char *product_name(const struct product *product, const char *stem, size_t number, size_t files,
+                   struct arena *arena);
+
+#endif

@@ -1,0 +1,158 @@
+#include "base/digest.h"
+
+/* The names are those of RFC 7693, section 3. */
+
+enum { BLOCK = 128, ROUNDS = 12 };
+
+static const uint64_t start_words[8] = {
+    UINT64_C(0x6a09e667f3bcc908), UINT64_C(0xbb67ae8584caa73b), UINT64_C(0x3c6ef372fe94f82b),
+    UINT64_C(0xa54ff53a5f1d36f1), UINT64_C(0x510e527fade682d1), UINT64_C(0x9b05688c2b3e6c1f),
+    UINT64_C(0x1f83d9abfb41bd6b), UINT64_C(0x5be0cd19137e2179),
+};
+
+/* The order of a block's words in each round; the last two rounds are the first two again. */
+static const uint8_t sigma[ROUNDS][16] = {
+    {0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15},
+    {14, 10, 4, 8, 9, 15, 13, 6, 1, 12, 0, 2, 11, 7, 5, 3},
+    {11, 8, 12, 0, 5, 2, 15, 13, 10, 14, 3, 6, 7, 1, 9, 4},
+    {7, 9, 3, 1, 13, 12, 11, 14, 2, 6, 5, 10, 4, 0, 15, 8},
+    {9, 0, 5, 7, 2, 4, 10, 15, 14, 1, 11, 12, 6, 8, 3, 13},
+    {2, 12, 6, 10, 0, 11, 8, 3, 4, 13, 7, 5, 15, 14, 1, 9},
+    {12, 5, 1, 15, 14, 13, 4, 10, 0, 7, 6, 3, 9, 2, 8, 11},
+    {13, 11, 7, 14, 12, 1, 3, 9, 5, 0, 15, 4, 8, 6, 2, 10},
+    {6, 15, 14, 9, 11, 3, 0, 8, 12, 2, 13, 7, 1, 4, 10, 5},
+    {10, 2, 8, 4, 7, 6, 1, 5, 15, 11, 9, 14, 3, 12, 13, 0},
+    {0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15},
+    {14, 10, 4, 8, 9, 15, 13, 6, 1, 12, 0, 2, 11, 7, 5, 3},
+};
+
+static inline uint64_t turn(uint64_t word, int bits)
+{
+    return word >> bits | word << (64 - bits);
+}
+
+static inline void mix(uint64_t *v, int a, int b, int c, int d, uint64_t x, uint64_t y)
+{
+    v[a] += v[b] + x;
+    v[d] = turn(v[d] ^ v[a], 32);
+    v[c] += v[d];
+    v[b] = turn(v[b] ^ v[c], 24);
+    v[a] += v[b] + y;
+    v[d] = turn(v[d] ^ v[a], 16);
+    v[c] += v[d];
+    v[b] = turn(v[b] ^ v[c], 63);
+}
+
+static uint64_t word_at(const uint8_t *bytes)
+{
+    uint64_t word = 0;
+    for (int i = 7; i >= 0; i--)
+        word = word << 8 | bytes[i];
+    return word;
+}
+
+/* Takes a block in; `length` counts the bytes up to its end. */
+static void compress(uint64_t *state, const uint8_t *block, uint64_t length, bool last)
+{
+    uint64_t v[16], m[16];
+    for (int i = 0; i < 8; i++) {
+        v[i] = state[i];
+        v[i + 8] = start_words[i];
+    }
+    for (int i = 0; i < 16; i++)
+        m[i] = word_at(block + i * 8);
+    v[12] ^= length;
+    if (last)
+        v[14] = ~v[14];
+    for (int round = 0; round < ROUNDS; round++) {
+        const uint8_t *s = sigma[round];
+        mix(v, 0, 4, 8, 12, m[s[0]], m[s[1]]);
+        mix(v, 1, 5, 9, 13, m[s[2]], m[s[3]]);
+        mix(v, 2, 6, 10, 14, m[s[4]], m[s[5]]);
+        mix(v, 3, 7, 11, 15, m[s[6]], m[s[7]]);
+        mix(v, 0, 5, 10, 15, m[s[8]], m[s[9]]);
+        mix(v, 1, 6, 11, 12, m[s[10]], m[s[11]]);
+        mix(v, 2, 7, 8, 13, m[s[12]], m[s[13]]);
+        mix(v, 3, 4, 9, 14, m[s[14]], m[s[15]]);
+    }
+    for (int i = 0; i < 8; i++)
+        state[i] ^= v[i] ^ v[i + 8];
+}
+
+struct digester digester_begin(void)
+{
+    struct digester digester = {.length = 0};
+    memcpy(digester.state, start_words, sizeof start_words);
+    digester.state[0] ^= 0x01010000 ^ DIGEST_BYTES; /* fan-out and depth 1, no key */
+    return digester;
+}
+
+/* The last block is marked as such: a full one waits until it is known whether more follows. */
+void digester_add(struct digester *digester, const void *bytes, size_t length)
+{
+    const uint8_t *from = bytes;
+    while (length) {
+        if (digester->waiting == BLOCK) {
+            compress(digester->state, digester->block, digester->length, false);
+            digester->waiting = 0;
+        }
+        size_t taken = BLOCK - digester->waiting;
+        if (taken > length)
+            taken = length;
+        memcpy(digester->block + digester->waiting, from, taken);
+        digester->waiting += taken;
+        digester->length += taken;
+        from += taken;
+        length -= taken;
+    }
+}
+
+struct digest digester_end(struct digester *digester)
+{
+    memset(digester->block + digester->waiting, 0, BLOCK - digester->waiting);
+    compress(digester->state, digester->block, digester->length, true);
+    struct digest digest;
+    for (int i = 0; i < DIGEST_BYTES; i++)
+        digest.bytes[i] = (uint8_t)(digester->state[i / 8] >> (i % 8 * 8));
+    return digest;
+}
+
+struct digest digest_of(const void *bytes, size_t length)
+{
+    struct digester digester = digester_begin();
+    digester_add(&digester, bytes, length);
+    return digester_end(&digester);
+}
+
+/* ---- as text ------------------------------------------------------------------------------ */
+
+void digest_write(struct digest digest, char letters[DIGEST_LETTERS + 1])
+{
+    static const char digits[] = "0123456789abcdef";
+    for (int i = 0; i < DIGEST_BYTES; i++) {
+        letters[i * 2] = digits[digest.bytes[i] >> 4];
+        letters[i * 2 + 1] = digits[digest.bytes[i] & 15];
+    }
+    letters[DIGEST_LETTERS] = '\0';
+}
+
+/* -1: none. */
+static int digit_of(char letter)
+{
+    if (letter >= '0' && letter <= '9')
+        return letter - '0';
+    return letter >= 'a' && letter <= 'f' ? letter - 'a' + 10 : -1;
+}
+
+bool digest_read(const char *letters, size_t length, struct digest *digest)
+{
+    if (length != DIGEST_LETTERS)
+        return false;
+    for (int i = 0; i < DIGEST_BYTES; i++) {
+        int high = digit_of(letters[i * 2]), low = digit_of(letters[i * 2 + 1]);
+        if (high < 0 || low < 0)
+            return false;
+        digest->bytes[i] = (uint8_t)(high << 4 | low);
+    }
+    return true;
+}

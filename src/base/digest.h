@@ -1,0 +1,45 @@
+#ifndef RATAMARK_BASE_DIGEST_H
+#define RATAMARK_BASE_DIGEST_H
+/*
+ * What stands for the content of a file: its BLAKE2b hash of 256 bits (RFC 7693; `b2sum -l 256`
+ * prints the same).
+ *
+ *     struct digester digester = digester_begin();
+ *     digester_add(&digester, bytes, length);      ... as often as wanted
+ *     struct digest digest = digester_end(&digester);
+ */
+#include <stdbool.h>
+#include <stddef.h>
+#include <stdint.h>
+#include <string.h>
+
+enum { DIGEST_BYTES = 32, DIGEST_LETTERS = 64 };
+
+struct digest {
+    uint8_t bytes[DIGEST_BYTES];
+};
+
+struct digester {
+    uint64_t state[8];
+    uint64_t length; /* bytes so far, those that wait included */
+    size_t waiting;  /* bytes in `block` */
+    uint8_t block[128];
+};
+
+struct digester digester_begin(void);
+void digester_add(struct digester *digester, const void *bytes, size_t length);
+struct digest digester_end(struct digester *digester);
+
+/* All at once. */
+struct digest digest_of(const void *bytes, size_t length);
+
+static inline bool digest_equal(struct digest a, struct digest b)
+{
+    return memcmp(a.bytes, b.bytes, DIGEST_BYTES) == 0;
+}
+
+/* As DIGEST_LETTERS hexadecimal digits and a NUL; and back, false where they are none. */
+void digest_write(struct digest digest, char letters[DIGEST_LETTERS + 1]);
+bool digest_read(const char *letters, size_t length, struct digest *digest);
+
+#endif

@@ -1,0 +1,127 @@
+#!/bin/sh
+# `course`: which lessons a folder holds, in which order, under which course file, and where their
+# sheets go.
+. tests/cli/lib.sh
+
+lesson() { # FILE TITLE [LINE]
+    mkdir -p "$(dirname "$1")"
+    printf 'title: %s\n%s\nexercises:\n  - {subdivision: eighths, sticking: RL}\n' "$2" "${3:-}" >"$1"
+}
+title_of() { pdfinfo "$1" | sed -n 's/^Title: *//p'; }
+
+course=$work/course out=$work/out
+lesson "$course/b.yaml" Buoys
+lesson "$course/a.yaml" Anchors
+lesson "$course/week 2/fill.yaml" Fill
+lesson "$course/week 2/drafts/later.yaml" Later
+cat >"$course/course.yaml" <<'END'
+title: Harbour
+author: Wharf Lane
+order: [b.yaml, week 2]
+leave-out: week 2/drafts
+END
+
+it 'mirrors the tree'
+run course "$course" -o "$out"
+expect_status 0
+[ "$(cd "$out" && find . -name '*.pdf' | sort | tr '\n' ' ')" = './a.pdf ./b.pdf ./week 2/fill.pdf ' ] ||
+    fail "$(find "$out")"
+expect_err_has '3 lessons: 3 built, 0 up to date, 0 failed'
+[ "$(title_of "$out/week 2/fill.pdf")" = Fill ] || fail "title: $(title_of "$out/week 2/fill.pdf")"
+pdfinfo "$out/a.pdf" | grep -q '^Author: *Wharf Lane$' || fail 'the course file was not inherited from'
+
+it 'makes the same bytes as engrave'
+for name in a b 'week 2/fill'; do
+    run engrave "$course/$name.yaml" -o "$work/one.pdf"
+    expect_same "$work/one.pdf" "$out/$name.pdf"
+done
+
+it 'tells findings in the order of the course'
+lesson "$course/b.yaml" Buoys 'tempo: fast'
+lesson "$course/a.yaml" Anchors 'tempo: slow'
+lesson "$course/week 2/fill.yaml" Fill 'tempo: so'
+cp "$out/a.pdf" "$work/before.pdf"
+run course "$course" -o "$out"
+expect_status 1
+[ "$(grep -o "cannot be '[a-z]*'" "$work/.err" | tr '\n' ' ')" = "cannot be 'fast' cannot be 'so' cannot be 'slow' " ] ||
+    fail "$(cat "$work/.err")"
+expect_err_has '0 built, 0 up to date, 3 failed'
+expect_same "$out/a.pdf" "$work/before.pdf"
+
+it 'a lesson with errors does not stop the others'
+lesson "$course/a.yaml" Anchors
+lesson "$course/week 2/fill.yaml" Fill
+rm "$out/a.pdf"
+run course "$course" -o "$out"
+expect_status 1
+expect_file "$out/a.pdf"
+expect_err_has '1 failed'
+
+it 'a course in the course keeps its lessons together'
+lesson "$course/b.yaml" Buoys 'tempo: fast'
+lesson "$course/middle/z.yaml" Zed 'tempo: z'
+lesson "$course/middle/y.yaml" Why 'tempo: y'
+lesson "$course/c.yaml" Capstan 'tempo: c'
+lesson "$course/x.yaml" Capstan 'tempo: x'
+printf 'order: z.yaml\nproduce: svg\n' >"$course/middle/course.yaml"
+run course "$course" -o "$out"
+[ "$(grep -o "cannot be '[a-z]*'" "$work/.err" | tr -d '\n')" = \
+    "cannot be 'fast'cannot be 'c'cannot be 'z'cannot be 'y'cannot be 'x'" ] || fail "$(cat "$work/.err")"
+rm -r "$course/middle" "$course/c.yaml" "$course/x.yaml"
+lesson "$course/b.yaml" Buoys
+
+it 'what the order names twice, or in vain, is told at its place'
+printf 'order:\n  - b.yaml\n  - a.yaml\n  - b.yaml\n  - c.yaml\nleave-out: week 2\n' >"$course/course.yaml"
+run course "$course" -o "$out"
+expect_status 1
+expect_err_has "course.yaml:4:5: error: 'b.yaml' stands in the order twice [duplicate-key]"
+expect_err_has "course.yaml:5:5: error: the course has no lesson 'c.yaml' [unreadable]"
+expect_err_has '0 failed'
+
+it 'the order stays inside the course'
+printf 'order: [../a.yaml]\n' >"$course/course.yaml"
+run course "$course" -o "$out"
+expect_status 1
+expect_err_has '[bad-value]'
+expect_err_has '0 built, 0 up to date, 4 failed'
+
+it 'a course without a course file makes PDFs'
+rm "$course/course.yaml"
+run course "$course/" -o "$work/plain"
+expect_status 0
+expect_file "$work/plain/week 2/drafts/later.pdf"
+
+it 'without -o the sheets lie beside their lessons'
+run course "$course"
+expect_status 0
+expect_file "$course/week 2/fill.pdf"
+
+it 'an output folder inside the course is no part of it'
+lesson "$course/built/old.yaml" Old
+run course "$course" -o "$course/built"
+expect_status 0
+expect_err_has '4 lessons'
+rm -r "$course/built"
+
+it 'produces what the course file asks for, numbered by pages'
+printf 'produce: [svg, png, pdf]\n' >"$course/course.yaml"
+long_lesson "$course/long.yaml" 12
+run course "$course" -o "$work/many" --dpi 20
+expect_status 0
+for file in a.svg a.png a.pdf long-1.svg long-2.png long.pdf; do expect_file "$work/many/$file"; done
+expect_none "$work/many/long.svg"
+run engrave "$course/long.yaml" -o "$work/long.svg"
+expect_same "$work/long-2.svg" "$work/many/long-2.svg"
+
+it 'a folder without lessons is used wrongly, one that is not there is refused'
+mkdir "$work/empty"
+run course "$work/empty" -o "$out"
+expect_status 2
+expect_err_has 'no lesson'
+run course "$work/nowhere" -o "$out"
+expect_status 3
+run course
+expect_status 2
+expect_err_has "'course' needs FOLDER"
+
+finish
