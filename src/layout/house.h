@@ -21,11 +21,12 @@ enum house {
     HOUSE_INK_GAP = 200,        /* white between heads, dots, graces that would touch */
     HOUSE_TEXT_GAP = 300,       /* white between letters, between syllables */
     HOUSE_BAR_LEAD = 900,       /* bar line to the first ink: clear of the line, near its bar */
-    HOUSE_BAR_TRAIL = 600,      /* last ink to the bar line */
-    HOUSE_TIE_LEAST = 1200,     /* a tie shorter than a head is read as a smudge */
-    HOUSE_CLEF_LEAD = 500,      /* staff's left end to the clef */
-    HOUSE_METER_LEAD = 700,     /* clef or bar line to the meter */
-    HOUSE_METER_TRAIL = 400,    /* meter to where a bar's lead begins */
+    HOUSE_LEAD_SHARED = 3000, /* bars of one rhythm share a lead up to this: a flam's, no drag's */
+    HOUSE_BAR_TRAIL = 600,    /* last ink to the bar line */
+    HOUSE_TIE_LEAST = 1200,   /* a tie shorter than a head is read as a smudge */
+    HOUSE_CLEF_LEAD = 500,    /* staff's left end to the clef */
+    HOUSE_METER_LEAD = 700,   /* clef or bar line to the meter */
+    HOUSE_METER_TRAIL = 400,  /* meter to where a bar's lead begins */
 
     /* ---- heads and what hangs on them ---- */
     HOUSE_STEM_LENGTH = 3500, /* an octave, as the handbooks have it */
@@ -156,6 +157,7 @@ enum house {
     HOUSE_COST_LONE_FIRST = 2500,  /* ... after its first line */
     HOUSE_COST_LONE_LAST = 20000,  /* ... before its last: dearer than any white or another page */
     HOUSE_COST_CLOSE_PAGE = 600,   /* a page whose gaps have shrunk all they can */
+    HOUSE_RHYTHMS_SEEN = 64,       /* a bar is compared with as many rhythms before it */
     HOUSE_BARS_STORED = 256,     /* bars of an exercise kept from breaking to drawing its lines: two
                                     megabytes; a longer one's are set twice */
     HOUSE_KEPT_MARKS = 1 << 18,  /* marks kept from measuring to writing pages: 16 MiB, two hundred

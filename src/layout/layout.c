@@ -67,6 +67,7 @@ void layout_free(struct layout *layout)
     memory_free(layout->pen.marks);
     work_release(&layout->work);
     work_release(&layout->stored);
+    rhythms_release(&layout->rhythms);
     memory_free(layout->staves);
     memory_free(layout->one_line);
     memory_free(layout->headings);

@@ -6,8 +6,8 @@
  *     layout.c    the two public steps
  *     staff.c     how one exercise is set (one line or five, which lines play)
  *     columns.c   a bar's instants in time order    rods.c  their ink    chord.c  heads of a stem
- *     bars.c      bars set once for breaking and drawing
- *     spacing.c   springs to the margin                                  lines.c  where lines break
+ *     bars.c      bars set once for breaking and drawing, alike where their rhythm is
+ *     spacing.c   springs to the margin      lines.c  where lines break  breaking.c  an exercise's
  *     system.c    one line: opening, bar lines, then
  *                 notes.c beams.c graces.c ties.c tuplets.c above.c endings.c
  *                 rows.c dynamics.c
@@ -174,6 +174,22 @@ struct set_note {
 struct spring {
     double natural;
     sp rod; /* least distance */
+    sp own; /* ... of this bar alone, where bars of its rhythm share the larger one */
+};
+
+/* What bars of one rhythm in an exercise share. */
+struct rhythm {
+    uint64_t hash;
+    size_t first; /* in rhythms.springs */
+    uint32_t count;
+    sp lead;
+};
+struct rhythms {
+    struct rhythm *items;
+    size_t count, room;
+    struct spring *springs;
+    size_t spring_count, spring_room;
+    uint32_t *of_bar; /* by bar of the exercise */
 };
 
 struct column {
@@ -239,6 +255,9 @@ struct work {
 struct line {
     uint32_t exercise, first_bar, bar_count;
     float stretch; /* ragged lines: the springs' stretch; else 0: to the margin */
+    /* What is kept for clef and meter before its first bar and for the bar line after its last:
+       lines that repeat a rhythm keep as much as the one of them that needs most. */
+    sp opening, ending;
 };
 
 /* What an exercise would take on a line of its own; of one with more than a few bars, too much. */
@@ -354,7 +373,8 @@ struct layout {
     struct skyline skyline;
     struct work work;         /* of the line being set */
     struct work stored;       /* of the exercise whose lines were broken last */
-    uint32_t stored_exercise; /* NONE: not all of its bars are there */
+    struct rhythms rhythms;   /* of that exercise */
+    uint32_t stored_exercise; /* NONE: there is none yet */
     struct staff *staves;     /* by exercise of the score */
     struct line *lines;
     size_t line_count, line_room;
@@ -417,9 +437,13 @@ void columns_grow(struct work *work);
 /* bars.c */
 void work_reset(struct work *work);
 void work_release(struct work *work);
-/* Sets a bar into layout->stored; an exercise's bars are asked for in their order. Valid until the
-   next call. */
-const struct set_bar *bars_store(struct layout *layout, const struct staff *staff, uint32_t index);
+void rhythms_release(struct rhythms *rhythms);
+/* Sets all bars of an exercise and finds its rhythms, if that was not done last. */
+void bars_set(struct layout *layout, const struct staff *staff);
+/* One of the bars that bars_set() set, and whose columns it counts in. Valid until the next call.
+ */
+const struct set_bar *bars_find(struct layout *layout, const struct staff *staff, uint32_t index,
+                                const struct work **work);
 /* The work: a line's bars. */
 void bars_collect(struct layout *layout, const struct staff *staff, const struct line *line);
 
@@ -442,13 +466,26 @@ struct line_bar {
 };
 /* The cost of one line of bars [first, end); INFINITY where they do not fit, save one alone. */
 double line_cost(const struct line_bar *bars, size_t first, size_t end, size_t count, sp width);
+/* The length of bars [first, end), set at their tightest, without what stands between them. */
+double line_shortest(const struct line_bar *bars, size_t first, size_t end);
 /* Least total cost: ends[k] is the bar after line k's last. Returns how many lines. `per_line` 0:
    as many bars as the cost says. */
 size_t lines_break(const struct line_bar *bars, size_t count, sp width, unsigned per_line,
                    uint32_t *ends);
 
-/* system.c */
+/* breaking.c: the lines of an exercise. */
 void lines_of_exercise(struct layout *layout, uint32_t exercise);
+
+/* system.c */
+/* Clef, meter and repeat sign before a line's first bar. */
+sp opening_width(const struct layout *layout, const struct staff *staff, uint32_t index);
+/* The bar lines after a bar, and the meter that follows them: inside a line where the next bar
+   changes it, and at a line's end as a warning of the same. */
+sp after_width(const struct layout *layout, const struct staff *staff, uint32_t index, bool at_end);
+/* All of the line in the work that no spring moves. */
+sp rigid_width(const struct layout *layout, const struct staff *staff, const struct line *line);
+struct setting line_solve(struct layout *layout, const struct staff *staff,
+                          const struct line *line);
 /* Draws a line with its top staff line at y 0; `system` is told what it
    needs to know of it. */
 void system_draw(struct layout *layout, const struct line *line, struct page_system *system);

@@ -40,16 +40,24 @@ static double line_least(double natural, double least, sp tightest)
     return shared > least ? shared : least;
 }
 
-double line_cost(const struct line_bar *bars, size_t first, size_t end, size_t count, sp width)
+double line_shortest(const struct line_bar *bars, size_t first, size_t end)
 {
-    double natural = 0, least = 0, space = width - line_rigid(bars, first, end);
+    double natural = 0, least = 0;
     sp tightest = 0;
     for (size_t i = first; i < end; i++) {
         natural += bars[i].natural;
         least += bars[i].least;
         tightest = sp_max(tightest, bars[i].tightest);
     }
-    least = line_least(natural, least, tightest);
+    return line_least(natural, least, tightest);
+}
+
+double line_cost(const struct line_bar *bars, size_t first, size_t end, size_t count, sp width)
+{
+    double natural = 0, space = width - line_rigid(bars, first, end);
+    double least = line_shortest(bars, first, end);
+    for (size_t i = first; i < end; i++)
+        natural += bars[i].natural;
     if (least > space)
         return end - first == 1 ? 1e9 : INFINITY;
     return cost_of(natural, least, space, end == count, first == 0);

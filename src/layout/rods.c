@@ -407,4 +407,6 @@ void rods_set(struct layout *layout, const struct staff *staff, struct set_bar *
         bar_trail(&at);
     ties_hold(&at, LINE_HANDS);
     ties_hold(&at, LINE_FEET);
+    for (size_t i = set->first_column; i < work->column_count; i++)
+        work->springs[i].own = work->springs[i].rod;
 }

@@ -18,7 +18,7 @@ static bool opens_with_repeat(const struct staff *staff, uint32_t bar)
     return bar > 0 && staff->exercise->bars[bar].repeat_begins;
 }
 
-static sp opening_width(const struct layout *layout, const struct staff *staff, uint32_t index)
+sp opening_width(const struct layout *layout, const struct staff *staff, uint32_t index)
 {
     const struct score_bar *bar = &staff->exercise->bars[index];
     sp width = HOUSE_CLEF_LEAD + clef_width(layout) + HOUSE_METER_TRAIL;
@@ -29,10 +29,7 @@ static sp opening_width(const struct layout *layout, const struct staff *staff, 
     return width;
 }
 
-/* The bar lines after a bar, and the meter that follows them: inside a line where the next bar
-   changes it, and at a line's end as a warning of the same. */
-static sp after_width(const struct layout *layout, const struct staff *staff, uint32_t index,
-                      bool at_end)
+sp after_width(const struct layout *layout, const struct staff *staff, uint32_t index, bool at_end)
 {
     const struct score_bar *bar = &staff->exercise->bars[index];
     bool more = index + 1 < staff->exercise->bar_count;
@@ -43,34 +40,33 @@ static sp after_width(const struct layout *layout, const struct staff *staff, ui
     return width;
 }
 
-static void opening_draw(struct layout *layout, const struct staff *staff, uint32_t index)
+static void opening_draw(struct layout *layout, const struct staff *staff, const struct line *line)
 {
+    uint32_t index = line->first_bar;
     const struct score_bar *bar = &staff->exercise->bars[index];
     const struct box *clef = &layout->metrics->glyphs[GLYPH_CLEF_PERCUSSION].ink;
     sp x = layout->sheet.text_left + HOUSE_CLEF_LEAD;
     layout->pen.owner = mark_owner(staff->index, 0, index, OWNER_NONE);
     pen_glyph(&layout->pen, ROLE_CLEF, GLYPH_CLEF_PERCUSSION, x - clef->left,
               (staff->top + staff->bottom) / 2);
-    x += clef_width(layout);
-    if (bar->meter_changes) {
-        meter_draw(layout, staff, bar->meter, x + HOUSE_METER_LEAD);
-        x += meter_room(layout, bar->meter);
-    }
+    if (bar->meter_changes)
+        meter_draw(layout, staff, bar->meter, x + clef_width(layout) + HOUSE_METER_LEAD);
     if (opens_with_repeat(staff, index))
-        bar_line_draw(layout, staff, BAR_LINE_REPEAT_BEGIN, x + HOUSE_METER_TRAIL);
+        bar_line_draw(layout, staff, BAR_LINE_REPEAT_BEGIN,
+                      layout->sheet.text_left + line->opening -
+                          bar_line_width(layout, BAR_LINE_REPEAT_BEGIN));
 }
 
 /* ---- setting ------------------------------------------------------------------------------ */
 
-/* All of the line that no spring moves. */
-static sp rigid_width(const struct layout *layout, const struct staff *staff,
-                      const struct line *line)
+sp rigid_width(const struct layout *layout, const struct staff *staff, const struct line *line)
 {
     const struct work *work = &layout->work;
-    sp rigid = opening_width(layout, staff, line->first_bar);
+    sp rigid = line->opening + line->ending;
     for (uint32_t i = 0; i < line->bar_count; i++) {
         rigid += work->bars[i].lead;
-        rigid += after_width(layout, staff, line->first_bar + i, i + 1 == line->bar_count);
+        if (i + 1 < line->bar_count)
+            rigid += after_width(layout, staff, line->first_bar + i, false);
     }
     return rigid;
 }
@@ -84,7 +80,7 @@ static void bars_place(struct layout *layout, const struct staff *staff, const s
                        struct setting setting)
 {
     struct work *work = &layout->work;
-    double x = layout->sheet.text_left + opening_width(layout, staff, line->first_bar);
+    double x = layout->sheet.text_left + line->opening;
     for (size_t b = 0; b < work->bar_count; b++) {
         struct set_bar *bar = &work->bars[b];
         bool at_end = b + 1 == work->bar_count;
@@ -94,6 +90,8 @@ static void bars_place(struct layout *layout, const struct staff *staff, const s
             work->columns[bar->first_column + i].x = rounded(x);
             x += spring_length(&work->springs[bar->first_column + i], setting);
         }
+        if (at_end && line->stretch == 0) /* to the margin, even where a wider line was kept for */
+            x = layout->sheet.text_right - after_width(layout, staff, bar->index, true);
         bar->line_left = rounded(x);
         bar->right = bar->line_left +
                      bar_line_width(layout, bar_line_after(bar->bar, at_end ? NULL : bar->bar + 1));
@@ -104,15 +102,20 @@ static void bars_place(struct layout *layout, const struct staff *staff, const s
             work->notes[i].x = work->columns[work->notes[i].column].x;
 }
 
-static struct setting line_solve(struct layout *layout, const struct staff *staff,
-                                 const struct line *line)
+/* Where bars of one rhythm do not fit with what they share, each keeps what it needs itself. */
+struct setting line_solve(struct layout *layout, const struct staff *staff, const struct line *line)
 {
-    const struct work *work = &layout->work;
+    struct work *work = &layout->work;
     if (line->stretch > 0)
         return (struct setting){(double)line->stretch, 1};
-    sp width = layout->sheet.text_right - layout->sheet.text_left;
-    return springs_solve(work->springs, work->column_count,
-                         width - rigid_width(layout, staff, line));
+    sp space =
+        layout->sheet.text_right - layout->sheet.text_left - rigid_width(layout, staff, line);
+    struct setting setting = springs_solve(work->springs, work->column_count, space);
+    if (setting.squeeze == 1)
+        return setting;
+    for (size_t i = 0; i < work->column_count; i++)
+        work->springs[i].rod = work->springs[i].own;
+    return springs_solve(work->springs, work->column_count, space);
 }
 
 /* ---- drawing ------------------------------------------------------------------------------ */
@@ -205,7 +208,7 @@ void system_draw(struct layout *layout, const struct line *line, struct page_sys
     layout->pen.skyline = NULL; /* the staff itself is the skyline's floor */
     staff_draw(layout, staff, line->first_bar, right);
     layout->pen.skyline = &layout->skyline;
-    opening_draw(layout, staff, line->first_bar);
+    opening_draw(layout, staff, line);
     bar_lines_draw(layout, staff);
     beams_set(layout, staff);
     beams_draw(layout, staff);
@@ -219,135 +222,4 @@ void system_draw(struct layout *layout, const struct line *line, struct page_sys
     layout->pen.skyline = NULL;
     page_columns_add(layout, setting);
     system_tell(layout, staff, line, right, first_mark, system);
-}
-
-/* ---- breaking an exercise into lines ------------------------------------------------------ */
-
-static bool column_has_graces(const struct set_bar *bar, const struct column *column)
-{
-    if (column->hands == NONE)
-        return false;
-    const struct note *note = bar->bar->lines[LINE_HANDS].leaves[column->hands].note;
-    return note && note->grace_count > 0;
-}
-
-/* The stretch below which ink (ghosts in a row, wide syllables) would part equal values unequally,
-   or nearly. Grace notes, and lines that cross closely, stand out of the row anyhow. */
-static double even_stretch(const struct work *work, const struct set_bar *bar)
-{
-    const struct column *columns = work->columns + bar->first_column;
-    const struct spring *springs = work->springs + bar->first_column;
-    double stretch = HOUSE_LEAST_STRETCH / 1000.0;
-    for (size_t i = 0; i + 1 < bar->column_count; i++) {
-        double needed = (springs[i].rod + HOUSE_EVEN_WHITE) / springs[i].natural;
-        if (needed > stretch && needed < HOUSE_EVEN_STRETCH / 1000.0 &&
-            !column_has_graces(bar, &columns[i + 1]))
-            stretch = needed;
-    }
-    return stretch;
-}
-
-static struct line_bar measure_bar(struct layout *layout, const struct staff *staff, uint32_t index)
-{
-    const struct set_bar *bar = bars_store(layout, staff, index);
-    const struct spring *springs = layout->stored.springs + bar->first_column;
-    double natural = bar->lead, least = natural;
-    double tightest = even_stretch(&layout->stored, bar);
-    double usual = tightest > 1 ? tightest : 1;
-    for (size_t i = 0; i < bar->column_count; i++) {
-        natural += spring_length(&springs[i], (struct setting){usual, 1});
-        least += spring_length(&springs[i], (struct setting){tightest, 1});
-    }
-    return (struct line_bar){
-        .natural = rounded(natural),
-        .least = rounded(least),
-        .tightest = rounded(tightest < 1 ? tightest * 1000 : 1000),
-        .opening = opening_width(layout, staff, index),
-        .between = after_width(layout, staff, index, false),
-        .ending = after_width(layout, staff, index, true),
-    };
-}
-
-static void warn_too_wide(struct layout *layout, const struct staff *staff, const struct line *line)
-{
-    const struct score_bar *bar = &staff->exercise->bars[line->first_bar];
-    bars_collect(layout, staff, line);
-    if (line_solve(layout, staff, line).squeeze < 1) {
-        if (line->bar_count == 1)
-            diag_add(layout->diags, DIAG_NOT_PRINTABLE, bar->at,
-                     "bar %u is wider than a line, and is set closer than it should be",
-                     bar->number);
-        else
-            diag_add(layout->diags, DIAG_NOT_PRINTABLE, bar->at,
-                     "bars %u to %u are wider than a line, and are set closer than they should be",
-                     bar->number, bar[line->bar_count - 1].number);
-    }
-}
-
-/* A last line that is not full keeps the spacing of the line before it; a line that stands alone
-   is judged, and set, more widely. */
-static void ragged_set(struct layout *layout, const struct staff *staff, size_t first,
-                       struct line *last)
-{
-    double stretch = HOUSE_SOLE_FULL / 1000.0;
-    if (last != &layout->lines[first]) {
-        bars_collect(layout, staff, last - 1);
-        stretch = line_solve(layout, staff, last - 1).stretch;
-    }
-    bars_collect(layout, staff, last);
-    double length = rigid_width(layout, staff, last);
-    for (size_t i = 0; i < layout->work.column_count; i++)
-        length += spring_length(&layout->work.springs[i], (struct setting){stretch, 1});
-    sp width = layout->sheet.text_right - layout->sheet.text_left;
-    if (length * 1000 < (double)width * HOUSE_FULL)
-        last->stretch =
-            last != &layout->lines[first] ? (float)stretch : (float)(HOUSE_SOLE_STRETCH / 1000.0);
-}
-
-static void lines_add(struct layout *layout, const struct staff *staff, const uint32_t *ends,
-                      size_t count, const struct line_bar *bars)
-{
-    size_t first_line = layout->line_count;
-    sp width = layout->sheet.text_right - layout->sheet.text_left;
-    for (size_t k = 0; k < count; k++) {
-        struct line *line = row_push(layout->lines, layout->line_count, layout->line_room);
-        uint32_t first = k ? ends[k - 1] : 0;
-        *line = (struct line){staff->index, first, ends[k] - first, 0};
-        double cost = line_cost(bars, first, ends[k], staff->exercise->bar_count, width);
-        if (cost >= 1e9)
-            warn_too_wide(layout, staff, line);
-    }
-    if (count)
-        ragged_set(layout, staff, first_line, &layout->lines[layout->line_count - 1]);
-}
-
-/* All bars on one line: asked for where they could stand beside another exercise's. */
-static struct one_line one_line_of(const struct line_bar *bars, size_t count)
-{
-    if (count == 0 || count > HOUSE_BESIDE_BARS)
-        return (struct one_line){INT32_MAX, 0, 0};
-    struct one_line line = {.rigid = bars[0].opening + bars[count - 1].ending};
-    for (size_t i = 0; i < count; i++) {
-        line.natural += bars[i].natural;
-        line.least += bars[i].least;
-        line.rigid += i + 1 < count ? bars[i].between : 0;
-    }
-    return line;
-}
-
-void lines_of_exercise(struct layout *layout, uint32_t exercise)
-{
-    const struct staff *staff = &layout->staves[exercise];
-    size_t count = staff->exercise->bar_count;
-    struct line_bar *bars = memory_alloc((count + 1) * sizeof *bars);
-    uint32_t *ends = memory_alloc((count + 1) * sizeof *ends);
-    for (size_t i = 0; i < count; i++)
-        bars[i] = measure_bar(layout, staff, (uint32_t)i);
-    layout->one_line[exercise] = one_line_of(bars, count);
-    const struct page_settings *page = staff->exercise->source->settings.page;
-    size_t lines = lines_break(bars, count, layout->sheet.text_right - layout->sheet.text_left,
-                               page->bars_per_line, ends);
-    lines_add(layout, staff, ends, lines, bars);
-    memory_free(bars);
-    memory_free(ends);
 }

@@ -15,7 +15,7 @@ static double total(const struct spring *springs, size_t count, struct setting s
 
 START_TEST(springs_without_rods_share_in_proportion)
 {
-    struct spring springs[] = {{100, 0}, {200, 0}, {100, 0}};
+    struct spring springs[] = {{100, 0, 0}, {200, 0, 0}, {100, 0, 0}};
     struct setting setting = springs_solve(springs, 3, 800);
     ck_assert_double_eq_tol(spring_length(&springs[0], setting), 200, 1e-9);
     ck_assert_double_eq_tol(spring_length(&springs[1], setting), 400, 1e-9);
@@ -24,7 +24,7 @@ END_TEST
 
 START_TEST(a_rod_takes_its_length_and_the_rest_share)
 {
-    struct spring springs[] = {{100, 500}, {100, 0}, {100, 0}};
+    struct spring springs[] = {{100, 500, 0}, {100, 0, 0}, {100, 0, 0}};
     struct setting setting = springs_solve(springs, 3, 900);
     ck_assert_double_eq_tol(spring_length(&springs[0], setting), 500, 1e-9);
     ck_assert_double_eq_tol(spring_length(&springs[1], setting), 200, 1e-9);
@@ -33,7 +33,7 @@ END_TEST
 
 START_TEST(rods_wider_than_the_line_are_squeezed_alike)
 {
-    struct spring springs[] = {{100, 500}, {100, 300}};
+    struct spring springs[] = {{100, 500, 0}, {100, 300, 0}};
     struct setting setting = springs_solve(springs, 2, 400);
     ck_assert_double_eq_tol(spring_length(&springs[0], setting), 250, 1e-9);
     ck_assert_double_eq_tol(spring_length(&springs[1], setting), 150, 1e-9);
@@ -62,7 +62,7 @@ START_TEST(any_springs_fill_their_space_exactly)
         size_t count = 1 + (size_t)rand() % 40;
         double rods = 0;
         for (size_t i = 0; i < count; i++) {
-            springs[i] = (struct spring){1 + rand() % 5000, rand() % 3000};
+            springs[i] = (struct spring){1 + rand() % 5000, rand() % 3000, 0};
             rods += springs[i].rod;
         }
         double space = rods + 1 + rand() % 100000;

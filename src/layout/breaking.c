@@ -1,0 +1,225 @@
+#include "layout/layout_int.h"
+
+/* An exercise into lines: its bars measured, broken, and lines of one rhythm brought under each
+   other. */
+
+/* ---- measuring ---------------------------------------------------------------------------- */
+
+static bool column_has_graces(const struct set_bar *bar, const struct column *column)
+{
+    if (column->hands == NONE)
+        return false;
+    const struct note *note = bar->bar->lines[LINE_HANDS].leaves[column->hands].note;
+    return note && note->grace_count > 0;
+}
+
+/* The stretch below which ink (ghosts in a row, wide syllables) would part equal values unequally,
+   or nearly. Grace notes, and lines that cross closely, stand out of the row anyhow. */
+static double even_stretch(const struct work *work, const struct set_bar *bar)
+{
+    const struct column *columns = work->columns + bar->first_column;
+    const struct spring *springs = work->springs + bar->first_column;
+    double stretch = HOUSE_LEAST_STRETCH / 1000.0;
+    for (size_t i = 0; i + 1 < bar->column_count; i++) {
+        double needed = (springs[i].rod + HOUSE_EVEN_WHITE) / springs[i].natural;
+        if (needed > stretch && needed < HOUSE_EVEN_STRETCH / 1000.0 &&
+            !column_has_graces(bar, &columns[i + 1]))
+            stretch = needed;
+    }
+    return stretch;
+}
+
+static struct line_bar measure_bar(struct layout *layout, const struct staff *staff, uint32_t index)
+{
+    const struct work *work;
+    const struct set_bar *bar = bars_find(layout, staff, index, &work);
+    const struct spring *springs = work->springs + bar->first_column;
+    double natural = bar->lead, least = natural;
+    double tightest = even_stretch(work, bar);
+    double usual = tightest > 1 ? tightest : 1;
+    for (size_t i = 0; i < bar->column_count; i++) {
+        natural += spring_length(&springs[i], (struct setting){usual, 1});
+        least += spring_length(&springs[i], (struct setting){tightest, 1});
+    }
+    return (struct line_bar){
+        .natural = (sp)(natural + 0.5),
+        .least = (sp)(least + 0.5),
+        .tightest = (sp)((tightest < 1 ? tightest * 1000 : 1000) + 0.5),
+        .opening = opening_width(layout, staff, index),
+        .between = after_width(layout, staff, index, false),
+        .ending = after_width(layout, staff, index, true),
+    };
+}
+
+static void warn_too_wide(struct layout *layout, const struct staff *staff, const struct line *line)
+{
+    const struct score_bar *bar = &staff->exercise->bars[line->first_bar];
+    bars_collect(layout, staff, line);
+    if (line_solve(layout, staff, line).squeeze < 1) {
+        if (line->bar_count == 1)
+            diag_add(layout->diags, DIAG_NOT_PRINTABLE, bar->at,
+                     "bar %u is wider than a line, and is set closer than it should be",
+                     bar->number);
+        else
+            diag_add(layout->diags, DIAG_NOT_PRINTABLE, bar->at,
+                     "bars %u to %u are wider than a line, and are set closer than they should be",
+                     bar->number, bar[line->bar_count - 1].number);
+    }
+}
+
+/* ---- a last line -------------------------------------------------------------------------- */
+
+static double stretch_of(struct layout *layout, const struct staff *staff, const struct line *line)
+{
+    bars_collect(layout, staff, line);
+    return line_solve(layout, staff, line).stretch;
+}
+
+/* Whether the line, with its springs at this stretch, is too short to be set to the margin. */
+static bool line_short(struct layout *layout, const struct staff *staff, const struct line *line,
+                       double stretch)
+{
+    bars_collect(layout, staff, line);
+    double length = rigid_width(layout, staff, line);
+    for (size_t i = 0; i < layout->work.column_count; i++)
+        length += spring_length(&layout->work.springs[i], (struct setting){stretch, 1});
+    sp width = layout->sheet.text_right - layout->sheet.text_left;
+    return length * 1000 < (double)width * HOUSE_FULL;
+}
+
+/* A last line that is not full keeps the spacing of the line before it; a line that stands alone
+   is judged, and set, more widely. */
+static void ragged_set(struct layout *layout, const struct staff *staff, bool sole,
+                       struct line *last)
+{
+    double stretch = sole ? HOUSE_SOLE_FULL / 1000.0 : stretch_of(layout, staff, last - 1);
+    last->stretch = 0;
+    if (line_short(layout, staff, last, stretch))
+        last->stretch = sole ? (float)(HOUSE_SOLE_STRETCH / 1000.0) : (float)stretch;
+}
+
+/* ---- lines of one rhythm ------------------------------------------------------------------ */
+
+/* Whether `line` has the rhythm of `model`, bar by bar, a ragged one as far as it goes. */
+static bool line_repeats(const struct layout *layout, const struct line_bar *bars,
+                         const struct line *model, const struct line *line)
+{
+    const uint32_t *rhythms = layout->rhythms.of_bar;
+    if (line->stretch > 0 ? line->bar_count > model->bar_count
+                          : line->bar_count != model->bar_count)
+        return false;
+    for (uint32_t i = 0; i < line->bar_count; i++) {
+        uint32_t a = model->first_bar + i, b = line->first_bar + i;
+        if (rhythms[a] != rhythms[b] ||
+            (i + 1 < line->bar_count && bars[a].between != bars[b].between))
+            return false;
+    }
+    return true;
+}
+
+static bool line_fits(const struct layout *layout, const struct line_bar *bars,
+                      const struct line *line, sp opening, sp ending)
+{
+    double length = line_shortest(bars, line->first_bar, line->first_bar + line->bar_count);
+    for (uint32_t i = 0; i + 1 < line->bar_count; i++)
+        length += bars[line->first_bar + i].between;
+    sp width = layout->sheet.text_right - layout->sheet.text_left;
+    return length + opening + ending <= width;
+}
+
+/* Lines [first, end) stand under each other, column by column: all keep what the widest opening
+   and ending among them need, where they have the room. */
+static void lines_join(struct layout *layout, const struct line_bar *bars, struct line *first,
+                       const struct line *end)
+{
+    sp opening = 0, ending = 0;
+    for (const struct line *line = first; line < end; line++) {
+        opening = sp_max(opening, line->opening);
+        if (line->stretch == 0)
+            ending = sp_max(ending, line->ending);
+    }
+    for (const struct line *line = first; line < end; line++)
+        if (!line_fits(layout, bars, line, opening, ending))
+            return;
+    for (struct line *line = first; line < end; line++) {
+        line->opening = opening;
+        if (line->stretch == 0)
+            line->ending = ending;
+    }
+}
+
+static void lines_align(struct layout *layout, const struct line_bar *bars, size_t first)
+{
+    struct line *end = layout->lines + layout->line_count;
+    for (struct line *line = layout->lines + first, *next; line < end; line = next) {
+        for (next = line + 1; next < end && line_repeats(layout, bars, line, next);)
+            next++;
+        if (next - line > 1)
+            lines_join(layout, bars, line, next);
+    }
+}
+
+/* ---- all of it ---------------------------------------------------------------------------- */
+
+static void lines_add(struct layout *layout, const struct staff *staff, const uint32_t *ends,
+                      size_t count, const struct line_bar *bars)
+{
+    size_t first_line = layout->line_count;
+    sp width = layout->sheet.text_right - layout->sheet.text_left;
+    for (size_t k = 0; k < count; k++) {
+        struct line *line = row_push(layout->lines, layout->line_count, layout->line_room);
+        uint32_t first = k ? ends[k - 1] : 0;
+        *line = (struct line){.exercise = staff->index,
+                              .first_bar = first,
+                              .bar_count = ends[k] - first,
+                              .opening = bars[first].opening,
+                              .ending = bars[ends[k] - 1].ending};
+        double cost = line_cost(bars, first, ends[k], staff->exercise->bar_count, width);
+        if (cost >= 1e9)
+            warn_too_wide(layout, staff, line);
+    }
+    if (!count)
+        return;
+    struct line *last = &layout->lines[layout->line_count - 1];
+    ragged_set(layout, staff, count == 1, last);
+    lines_align(layout, bars, first_line);
+    if (last->stretch == 0 || count == 1)
+        return;
+    ragged_set(layout, staff, false, last); /* what is kept may have changed what is short */
+    if (last->stretch == 0) {
+        last->opening = bars[last->first_bar].opening;
+        last->ending = bars[last->first_bar + last->bar_count - 1].ending;
+    }
+}
+
+/* All bars on one line: asked for where they could stand beside another exercise's. */
+static struct one_line one_line_of(const struct line_bar *bars, size_t count)
+{
+    if (count == 0 || count > HOUSE_BESIDE_BARS)
+        return (struct one_line){INT32_MAX, 0, 0};
+    struct one_line line = {.rigid = bars[0].opening + bars[count - 1].ending};
+    for (size_t i = 0; i < count; i++) {
+        line.natural += bars[i].natural;
+        line.least += bars[i].least;
+        line.rigid += i + 1 < count ? bars[i].between : 0;
+    }
+    return line;
+}
+
+void lines_of_exercise(struct layout *layout, uint32_t exercise)
+{
+    const struct staff *staff = &layout->staves[exercise];
+    size_t count = staff->exercise->bar_count;
+    struct line_bar *bars = memory_alloc((count + 1) * sizeof *bars);
+    uint32_t *ends = memory_alloc((count + 1) * sizeof *ends);
+    bars_set(layout, staff);
+    for (size_t i = 0; i < count; i++)
+        bars[i] = measure_bar(layout, staff, (uint32_t)i);
+    layout->one_line[exercise] = one_line_of(bars, count);
+    const struct page_settings *page = staff->exercise->source->settings.page;
+    size_t lines = lines_break(bars, count, layout->sheet.text_right - layout->sheet.text_left,
+                               page->bars_per_line, ends);
+    lines_add(layout, staff, ends, lines, bars);
+    memory_free(bars);
+    memory_free(ends);
+}

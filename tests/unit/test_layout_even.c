@@ -1,0 +1,121 @@
+/* Spacing that is even to the eye: ink that interlocks, bars and lines of one rhythm. Set with
+   plain metrics, whose signs fill their boxes, save where it says so. */
+#include "layout/layout_int.h"
+#include "shown_page.h"
+
+#include <check.h>
+#include <stdlib.h>
+
+/* The width of a bar of a system, from its first column to the bar line after it. */
+static sp columns_width(size_t system, uint32_t bar)
+{
+    const struct page_system *at = &page->systems[system];
+    sp first = INT32_MAX, line = INT32_MAX;
+    for (size_t i = 0; i < at->column_count; i++)
+        if (at->columns[i].bar == bar)
+            first = at->columns[i].x < first ? at->columns[i].x : first;
+    for (size_t i = 0; i < at->mark_count; i++) {
+        const struct mark *mark = &page->marks[at->first_mark + i];
+        if (mark->role == ROLE_BAR_LINE && mark->owner.bar == bar && mark->box.left < line)
+            line = mark->box.left;
+    }
+    return line - first;
+}
+
+/* ---- bars of one rhythm ------------------------------------------------------------------- */
+
+/* Where four bars share a line the ghosts' parentheses hold its sixteenths apart: in every bar. */
+START_TEST(a_bar_with_ghosts_is_as_wide_as_its_neighbours)
+{
+    open_lesson("page: {bars-per-line: 4}\nexercises:\n  - title: Try\n    subdivision: 16ths\n"
+                "    time: 7/8\n"
+                "    bars: [{sticking: RL}, {sticking: RLR(L)}, {sticking: RL}, {sticking: LR}]\n");
+    ck_assert_int_le(abs(columns_width(0, 0) - columns_width(0, 1)), 1);
+    const struct page_column *columns = page->systems[0].columns;
+    ck_assert(columns[14 + 2].pushed); /* or this would prove nothing */
+    for (size_t i = 0; i < 14; i++)
+        ck_assert_int_le(abs(columns[i].x - columns[0].x - columns[14 + i].x + columns[14].x), 1);
+}
+END_TEST
+
+/* A drag in a row of sixteenths needs a hole; the bar after it has nothing to put there. */
+START_TEST(a_drag_tears_no_hole_into_other_bars)
+{
+    open_lesson("page: {bars-per-line: 3}\nexercises:\n  - title: Try\n    subdivision: 16ths\n"
+                "    bars: [{sticking: R L R L R L R llR L R L R L R L R}, {sticking: RL},"
+                " {sticking: RL}]\n");
+    const struct page_column *columns = page->systems[0].columns;
+    sp drag = 0, plain = 0;
+    for (size_t i = 0; i + 1 < 16; i++) {
+        sp with = columns[i + 1].x - columns[i].x, without = columns[17 + i].x - columns[16 + i].x;
+        drag = with > drag ? with : drag;
+        plain = without > plain ? without : plain;
+    }
+    ck_assert_int_gt(drag, plain + 500);
+}
+END_TEST
+
+/* ---- lines of one rhythm ------------------------------------------------------------------ */
+
+#define SAME_LINES                                                                                 \
+    "page: {bars-per-line: 2}\nexercises:\n  - title: Try\n    subdivision: [eighths, 16ths]\n"    \
+    "    sticking: RL\n"
+
+static void expect_lines_aligned(void)
+{
+    const struct page_system *first = &page->systems[0];
+    for (size_t s = 1; s < page->system_count; s++) {
+        const struct page_system *system = &page->systems[s];
+        ck_assert_uint_gt(system->column_count, 0);
+        for (size_t i = 0; i < system->column_count; i++)
+            ck_assert_int_eq(system->columns[i].x, first->columns[i].x);
+    }
+}
+
+/* The first line has a meter and the last one a repeat, the others neither. */
+START_TEST(lines_of_one_rhythm_stand_under_each_other)
+{
+    open_lesson(SAME_LINES "    bars: 6\n    repeat: 2\n");
+    ck_assert_uint_eq(page->system_count, 3);
+    expect_lines_aligned();
+    for (size_t s = 0; s < 3; s++)
+        ck_assert_int_le(abs(columns_width(s, 2 * (uint32_t)s) - columns_width(0, 0)), 1);
+}
+END_TEST
+
+START_TEST(a_short_last_line_stands_under_the_others)
+{
+    open_lesson(SAME_LINES "    bars: 5\n");
+    ck_assert_uint_eq(page->system_count, 3);
+    ck_assert(page->systems[2].ragged);
+    expect_lines_aligned();
+}
+END_TEST
+
+START_TEST(lines_of_other_rhythms_keep_their_own_start)
+{
+    open_lesson("page: {bars-per-line: 1}\nexercises:\n  - title: Try\n    subdivision: eighths\n"
+                "    bars:\n      - {sticking: RL}\n"
+                "      - {subdivision: 16ths, sticking: RL}\n");
+    ck_assert_uint_eq(page->system_count, 2);
+    ck_assert_int_lt(page->systems[1].columns[0].x, page->systems[0].columns[0].x - 1500);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("layout even");
+    TCase *cases = tcase_create("even");
+    tcase_add_checked_fixture(cases, NULL, teardown);
+    tcase_add_test(cases, a_bar_with_ghosts_is_as_wide_as_its_neighbours);
+    tcase_add_test(cases, a_drag_tears_no_hole_into_other_bars);
+    tcase_add_test(cases, lines_of_one_rhythm_stand_under_each_other);
+    tcase_add_test(cases, a_short_last_line_stands_under_the_others);
+    tcase_add_test(cases, lines_of_other_rhythms_keep_their_own_start);
+    suite_add_tcase(suite, cases);
+    SRunner *runner = srunner_create(suite);
+    srunner_run_all(runner, CK_ENV);
+    int failed = srunner_ntests_failed(runner);
+    srunner_free(runner);
+    return failed != 0;
+}
