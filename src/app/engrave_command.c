@@ -6,6 +6,7 @@
 #include "app/terminal.h"
 #include "app/watch.h"
 #include "base/file.h"
+#include "spoken/spoken.h"
 
 #include <errno.h>
 #include <inttypes.h>
@@ -23,10 +24,12 @@ static const struct sheet_row {
     enum draw_format format;
     bool many_pages; /* one file holds them all */
     bool binary;     /* nothing for a terminal */
+    bool words;      /* the reading: nothing is drawn */
 } sheets[] = {
-    [SHEET_PDF] = {"pdf", DRAW_PDF, true, true},
-    [SHEET_SVG] = {"svg", DRAW_SVG, false, false},
-    [SHEET_PNG] = {"png", DRAW_PNG, false, true},
+    [SHEET_PDF] = {"pdf", DRAW_PDF, true, true, false},
+    [SHEET_SVG] = {"svg", DRAW_SVG, false, false, false},
+    [SHEET_PNG] = {"png", DRAW_PNG, false, true, false},
+    [SHEET_TEXT] = {"txt", DRAW_PDF, true, false, true},
 };
 enum { SHEET_ROWS = sizeof sheets / sizeof *sheets };
 
@@ -92,7 +95,8 @@ static enum status output_as_named(struct sheet_output *output, const char *path
 {
     const struct sheet_row *sheet = sheet_of_ending(path);
     if (!sheet && !said_as) {
-        say_error("the ending of '%s' names no format: .pdf, .svg or .png, or say --as", path);
+        say_error("the ending of '%s' names no format: .pdf, .svg, .png or .txt, or say --as",
+                  path);
         return STATUS_USAGE;
     }
     if (!said_as)
@@ -114,7 +118,7 @@ static enum status choose_output(const struct options *options, const char *inpu
                                  struct sheet_output *output)
 {
     static const char *const endings[] = {
-        [SHEET_PDF] = ".pdf", [SHEET_SVG] = ".svg", [SHEET_PNG] = ".png"};
+        [SHEET_PDF] = ".pdf", [SHEET_SVG] = ".svg", [SHEET_PNG] = ".png", [SHEET_TEXT] = ".txt"};
     int as = options->as ? options->as : SHEET_PDF;
     *output = (struct sheet_output){.sheet = &sheets[as], .ending = endings[as]};
     const char *path = options->output;
@@ -165,9 +169,21 @@ static enum status say_unwritten(const char *path)
     return STATUS_SYSTEM;
 }
 
-/* Draws one file and closes it; it does not appear yet. NULL, with an error said, on failure. */
-static struct file_output *draw_file(struct pipeline *work, enum draw_format format, uint32_t page,
-                                     const char *path)
+static bool write_words(struct pipeline *work, struct file_output *file)
+{
+    struct buffer words = {0};
+    spoken_lesson(
+        work->score,
+        (struct spoken_choice){work->layout_options.exercises, work->layout_options.exercise_count},
+        &words);
+    bool written = file_output_write(file, buffer_text(&words), words.length);
+    buffer_release(&words);
+    return written;
+}
+
+/* Fills one file and closes it; it does not appear yet. NULL, with an error said, on failure. */
+static struct file_output *draw_file(struct pipeline *work, const struct sheet_row *sheet,
+                                     uint32_t page, const char *path)
 {
     errno = 0;
     struct file_output *file = file_output_open(path);
@@ -175,7 +191,8 @@ static struct file_output *draw_file(struct pipeline *work, enum draw_format for
         say_unwritten(path);
         return NULL;
     }
-    bool drawn = pipeline_draw(work, format, page, write_output, file);
+    bool drawn = sheet->words ? write_words(work, file)
+                              : pipeline_draw(work, sheet->format, page, write_output, file);
     bool written = file_output_finish(file);
     if (drawn && written)
         return file;
@@ -230,11 +247,11 @@ static enum status files_allowed(const struct sheet_files *files, const struct s
 }
 
 static enum status draw_files(struct pipeline *work, struct sheet_files *files,
-                              enum draw_format format)
+                              const struct sheet_row *sheet)
 {
     for (size_t i = 0; i < files->count; i++) {
         struct sheet_file *file = &files->items[i];
-        file->output = draw_file(work, format, file->page, file->path);
+        file->output = draw_file(work, sheet, file->page, file->path);
         if (!file->output)
             return STATUS_SYSTEM;
     }
@@ -260,13 +277,14 @@ static enum status settle_files(struct sheet_files *files, enum status status, b
 static enum status write_sheets(struct pipeline *work, const struct sheet_output *output,
                                 const struct options *options)
 {
-    struct sheet_files files = name_files(output, layout_page_count(work->layout), work->arena);
+    uint32_t pages = output->sheet->many_pages ? 1 : layout_page_count(work->layout);
+    struct sheet_files files = name_files(output, pages, work->arena);
     enum status status = files_allowed(&files, output, work->source.name);
     if (status != STATUS_GOOD)
         return status;
     bool tell = !output->standard && !options->quiet &&
                 (options->verbose || options->watch || isatty(STDERR_FILENO));
-    status = draw_files(work, &files, output->sheet->format);
+    status = draw_files(work, &files, output->sheet);
     return settle_files(&files, status, tell);
 }
 
@@ -297,8 +315,9 @@ static enum status why_no_layout(const struct diags *diags)
     return STATUS_USAGE;
 }
 
-static enum status lay_out_and_write(struct lesson_run *run, const void *output)
+static enum status lay_out_and_write(struct lesson_run *run, const void *closure)
 {
+    const struct sheet_output *output = closure;
     const struct options *options = run->options;
     struct pipeline *work = &run->work;
     char date_text[DOCUMENT_DATE_ROOM];
@@ -308,7 +327,8 @@ static enum status lay_out_and_write(struct lesson_run *run, const void *output)
     work->layout_options = (struct layout_options){options->exercises, options->exercise_count};
     if (options->dpi)
         work->dpi = options->dpi;
-    bool laid_out = pipeline_run(work, STAGE_LAYOUT);
+    bool words = output->sheet->words && options->dump != DUMP_LAYOUT;
+    bool laid_out = words || pipeline_run(work, STAGE_LAYOUT);
     lesson_run_report(run);
     if (!laid_out)
         return why_no_layout(work->diags);

@@ -76,7 +76,8 @@ struct option_row {
 static const struct option_row option_table[] = {
     {'o', "output", VALUE_TEXT, "OUT", FIELD(output), FOR_SHEETS,
      "file or folder to write to; a file's ending names the format"},
-    {0, "as", VALUE_CHOICE, "pdf|svg|png", FIELD(as), FOR_ENGRAVE, "format, whatever OUT ends in"},
+    {0, "as", VALUE_CHOICE, "pdf|svg|png|text", FIELD(as), FOR_ENGRAVE,
+     "format, whatever OUT ends in"},
     {0, "exercise", VALUE_EXERCISES, "N,...", FIELD(exercises), FOR_ENGRAVE | FOR_GRID,
      "these exercises only"},
     {0, "dpi", VALUE_DPI, "N", FIELD(dpi), FOR_SHEETS, "dots an inch of a PNG (150)"},

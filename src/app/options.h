@@ -27,7 +27,7 @@ enum command {
 
 enum color { COLOR_AUTO, COLOR_ALWAYS, COLOR_NEVER };
 enum report_format { REPORT_TEXT, REPORT_JSON, REPORT_SARIF };
-enum sheet_format { SHEET_UNSAID, SHEET_PDF, SHEET_SVG, SHEET_PNG };
+enum sheet_format { SHEET_UNSAID, SHEET_PDF, SHEET_SVG, SHEET_PNG, SHEET_TEXT };
 enum dump { DUMP_NONE, DUMP_LAYOUT };
 
 /* Texts point into argv. */

@@ -39,9 +39,16 @@ run grid lesson.yaml
 expect_status 0
 expect_same "$work/.out" shown
 
+it 'its reading is how the lesson is said'
+block text 2 >shown
+run engrave lesson.yaml --as text -o -
+expect_status 0
+head -n "$(wc -l <shown)" "$work/.out" >"$work/begin"
+expect_same "$work/begin" shown
+
 it 'its mistake is told as it says'
 block yaml 2 >lesson.yaml
-block text 2 >shown
+block text 3 >shown
 run check lesson.yaml
 expect_status 1
 expect_same "$work/.err" shown

@@ -184,8 +184,8 @@ START_TEST(values_are_checked)
                    "--exercise takes numbers from 1, parted by commas, not '1,,2'");
     expect_problem("ratamark engrave x --exercise -1",
                    "--exercise takes numbers from 1, parted by commas, not '-1'");
-    expect_problem("ratamark engrave x --as jpeg", "--as takes pdf|svg|png, not 'jpeg'");
-    expect_problem("ratamark engrave x --as pd", "--as takes pdf|svg|png, not 'pd'");
+    expect_problem("ratamark engrave x --as jpeg", "--as takes pdf|svg|png|text, not 'jpeg'");
+    expect_problem("ratamark engrave x --as pd", "--as takes pdf|svg|png|text, not 'pd'");
     expect_problem("ratamark engrave x --output=", "--output takes something, not ''");
     expect_problem("ratamark engrave x -o", "--output needs a value: OUT");
     expect_problem("ratamark check --quiet=yes x", "--quiet takes no value");

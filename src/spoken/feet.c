@@ -1,0 +1,129 @@
+/* The feet of a bar in one sentence, voice by voice, each with its places; and loudness. */
+#include "spoken/spoken_int.h"
+
+#include <string.h>
+
+struct foot_phrase {
+    const char *words; /* "bass drum accent" */
+    VECTOR(struct fraction) onsets;
+};
+typedef VECTOR(struct foot_phrase) phrase_list;
+
+/* A voice is enough where it is the habit of that foot and not of the other. */
+static bool goes_without_limb(const struct telling *telling, const struct hit *hit)
+{
+    const struct habit *limbs = telling->habits.limbs;
+    unsigned other = hit->limb == LIMB_RIGHT_FOOT ? LIMB_LEFT_FOOT : LIMB_RIGHT_FOOT;
+    return limbs[hit->limb].voice == hit->voice && limbs[other].voice != hit->voice;
+}
+
+static const char *phrase_of(const struct telling *telling, const struct note *note,
+                             const struct hit *hit)
+{
+    struct buffer out = {0};
+    if (!goes_without_limb(telling, hit))
+        buffer_format(&out, "%s ", word_limb(hit->limb));
+    buffer_format(&out, "%s%s", voice_word(telling, hit->voice), hit->ghost ? " ghost" : "");
+    word_marks(note, &out);
+    const char *kept = arena_copy_text(telling->arena, buffer_text(&out), out.length);
+    buffer_release(&out);
+    return kept;
+}
+
+static void gather(const struct telling *telling, const struct score_line *line,
+                   phrase_list *phrases)
+{
+    for (uint32_t i = 0; i < line->leaf_count; i++) {
+        const struct leaf *leaf = &line->leaves[i];
+        for (int h = 0; leaf_struck(leaf) && h < leaf->note->hit_count; h++) {
+            if (!is_foot(leaf->note->hits[h].limb))
+                continue;
+            const char *words = phrase_of(telling, leaf->note, &leaf->note->hits[h]);
+            size_t at = 0;
+            while (at < phrases->count && strcmp(phrases->items[at].words, words) != 0)
+                at++;
+            if (at == phrases->count)
+                vector_push(phrases, telling->arena)->words = words;
+            *vector_push(&phrases->items[at].onsets, telling->arena) = leaf->onset;
+        }
+    }
+}
+
+/* How many slots of each beat are struck, the same in every beat; 0 where it is not so. */
+static size_t slots_of_every_beat(const struct score_bar *bar, const struct foot_phrase *phrase)
+{
+    const struct score_beat *first = &bar->beats[0];
+    size_t count = phrase->onsets.count, each = bar->beat_count ? count / bar->beat_count : 0;
+    if (bar->beat_count < 3 || bar->pickup || each == 0 || count % bar->beat_count)
+        return 0;
+    for (size_t i = 0; i < count; i++) {
+        const struct score_beat *beat = &bar->beats[i / each];
+        struct fraction onset = phrase->onsets.items[i];
+        bool on_beat = fraction_equal(onset, beat->start);
+        bool alike = beat->has_division && first->has_division &&
+                     beat->subdivision == first->subdivision && beat->kind == first->kind &&
+                     !beat->spans_two && !beat->spanned;
+        bool same_slot =
+            i < each ? slot_at(beat, onset) >= 0
+                     : slot_at(beat, onset) == slot_at(first, phrase->onsets.items[i % each]);
+        if (!(on_beat && each == 1) && !(alike && same_slot))
+            return 0;
+    }
+    return each;
+}
+
+static void add_places(const struct telling *telling, const struct score_bar *bar,
+                       const struct foot_phrase *phrase, struct buffer *out)
+{
+    size_t each = slots_of_every_beat(bar, phrase), count = each ? each : phrase->onsets.count;
+    for (size_t i = 0; i < count; i++) {
+        struct fraction onset = phrase->onsets.items[i];
+        buffer_add_text(out, i ? ", " : "");
+        if (!each)
+            buffer_add_text(out, place_word(telling, bar, onset));
+        else if (fraction_equal(onset, bar->beats[0].start))
+            buffer_add_text(out, "every beat");
+        else
+            buffer_format(out, "the %s of every beat",
+                          slot_word(telling, bar, 0, (unsigned)slot_at(&bar->beats[0], onset)));
+    }
+}
+
+const char *feet_sentence(const struct telling *telling, const struct score_bar *bar)
+{
+    phrase_list phrases = {0};
+    for (int line = 0; line < LINE_COUNT; line++)
+        gather(telling, &bar->lines[line], &phrases);
+    if (phrases.count == 0)
+        return "";
+    struct buffer out = {0};
+    for (size_t i = 0; i < phrases.count; i++) {
+        buffer_format(&out, "%s%s on ", i ? "; " : "Feet: ", phrases.items[i].words);
+        add_places(telling, bar, &phrases.items[i], &out);
+    }
+    buffer_add_text(&out, ".\n");
+    const char *kept = arena_copy_text(telling->arena, buffer_text(&out), out.length);
+    buffer_release(&out);
+    return kept;
+}
+
+static bool is_change(const char *dynamic)
+{
+    return strcmp(dynamic, "cresc") == 0 || strcmp(dynamic, "dim") == 0;
+}
+
+const char *dynamics_sentence(const struct telling *telling, const struct score_bar *bar)
+{
+    if (bar->dynamic_count == 0)
+        return "";
+    struct buffer out = {0};
+    for (uint16_t i = 0; i < bar->dynamic_count; i++)
+        buffer_format(&out, "%s%s %s %s",
+                      i ? ", " : "Loudness: ", word_dynamic(bar->dynamics[i].text),
+                      is_change(bar->dynamics[i].text) ? "from" : "on",
+                      place_word(telling, bar, bar->dynamics[i].onset));
+    buffer_add_text(&out, ".\n");
+    const char *kept = arena_copy_text(telling->arena, buffer_text(&out), out.length);
+    buffer_release(&out);
+    return kept;
+}

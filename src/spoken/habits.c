@@ -1,0 +1,80 @@
+/* What is said once: each limb's usual voice, and the usual subdivision. */
+#include "spoken/spoken_int.h"
+
+struct tally {
+    uint32_t *hits, *soft; /* by voice: strokes without an accent, ghosts among them */
+    uint32_t *all;
+};
+
+static void count_note(struct tally *tallies, const struct note *note)
+{
+    bool loud = note->marks & (MARK_ACCENT | MARK_STRONG_ACCENT);
+    for (int i = 0; i < note->hit_count; i++) {
+        const struct hit *hit = &note->hits[i];
+        struct tally *tally = &tallies[hit->limb];
+        tally->all[hit->voice]++;
+        tally->hits[hit->voice] += !loud || hit->ghost;
+        tally->soft[hit->voice] += hit->ghost;
+    }
+}
+
+static void count_strokes(struct tally *tallies, const struct score_exercise *exercise)
+{
+    for (size_t i = 0; i < exercise->bar_count; i++)
+        for (int line = 0; line < LINE_COUNT; line++) {
+            const struct score_line *from = &exercise->bars[i].lines[line];
+            for (uint32_t leaf = 0; leaf < from->leaf_count; leaf++)
+                if (leaf_struck(&from->leaves[leaf]))
+                    count_note(tallies, from->leaves[leaf].note);
+        }
+}
+
+static struct habit habit_of(const struct tally *tally)
+{
+    struct habit habit = {.voice = VOICE_NONE};
+    uint32_t all = 0;
+    for (unsigned voice = 0; voice < LESSON_VOICES_MAX; voice++) {
+        all += tally->all[voice];
+        if (tally->all[voice] > (habit.voice == VOICE_NONE ? 0 : tally->all[habit.voice]))
+            habit.voice = (voice_id)voice;
+    }
+    if (habit.voice == VOICE_NONE)
+        return habit;
+    habit.ghost = 2 * tally->soft[habit.voice] > tally->hits[habit.voice];
+    uint32_t usual =
+        habit.ghost ? tally->soft[habit.voice] : tally->all[habit.voice] - tally->soft[habit.voice];
+    habit.broken = usual < all;
+    return habit;
+}
+
+/* Of equal counts the one that comes first. */
+static int usual_subdivision(const struct score_exercise *exercise)
+{
+    uint32_t beats[SUBDIVISION_COUNT] = {0};
+    int first[SUBDIVISION_COUNT], known = 0, most = -1;
+    for (size_t i = 0; i < exercise->bar_count; i++)
+        for (uint16_t b = 0; b < exercise->bars[i].beat_count; b++) {
+            const struct score_beat *beat = &exercise->bars[i].beats[b];
+            if (beat->has_division && beat->division.slots > 1 && beats[beat->subdivision]++ == 0)
+                first[known++] = beat->subdivision;
+        }
+    for (int i = 0; i < known; i++)
+        if (most < 0 || beats[first[i]] > beats[most])
+            most = first[i];
+    return most;
+}
+
+struct habits habits_of(const struct score_exercise *exercise, struct arena *arena)
+{
+    struct tally tallies[LIMBS];
+    for (int i = 0; i < LIMBS; i++) {
+        tallies[i].all = arena_array(arena, LESSON_VOICES_MAX, sizeof(uint32_t));
+        tallies[i].hits = arena_array(arena, LESSON_VOICES_MAX, sizeof(uint32_t));
+        tallies[i].soft = arena_array(arena, LESSON_VOICES_MAX, sizeof(uint32_t));
+    }
+    count_strokes(tallies, exercise);
+    struct habits habits = {.subdivision = usual_subdivision(exercise)};
+    for (int i = 0; i < LIMBS; i++)
+        habits.limbs[i] = habit_of(&tallies[i]);
+    return habits;
+}

@@ -1,0 +1,212 @@
+/* What is said of an exercise before its first bar: meter, tempo, grid, habits, length. */
+#include "model/counting.h"
+#include "spoken/spoken_int.h"
+
+#include <ctype.h>
+#include <string.h>
+
+bool repeats_whole(const struct score_exercise *exercise)
+{
+    size_t first = exercise->bar_count && exercise->bars[0].pickup;
+    if (first >= exercise->bar_count)
+        return false;
+    for (size_t i = 0; i < exercise->bar_count; i++) {
+        const struct score_bar *bar = &exercise->bars[i];
+        if (bar->repeat_begins != (i == first) || bar->ending ||
+            bar->repeat_ends != (i + 1 == exercise->bar_count))
+            return false;
+    }
+    return true;
+}
+
+/* ---- countings ---------------------------------------------------------------------------- */
+
+struct spoken_grid {
+    enum subdivision subdivision;
+    struct beat beat;
+};
+typedef VECTOR(struct spoken_grid) grid_list;
+
+static bool same_grid(const struct spoken_grid *grid, const struct score_beat *beat)
+{
+    return grid->subdivision == (enum subdivision)beat->subdivision &&
+           grid->beat.kind == (enum beat_kind)beat->kind &&
+           fraction_equal(grid->beat.length, beat->length);
+}
+
+static void gather_grids(const struct telling *telling, size_t first, size_t end, grid_list *grids)
+{
+    for (size_t i = first; i < end; i++)
+        for (uint16_t b = 0; b < telling->exercise->bars[i].beat_count; b++) {
+            const struct score_beat *beat = &telling->exercise->bars[i].beats[b];
+            size_t at = 0;
+            if (!beat->has_division || beat->division.slots < 2)
+                continue;
+            while (at < grids->count && !same_grid(&grids->items[at], beat))
+                at++;
+            if (at == grids->count)
+                *vector_push(grids, telling->arena) =
+                    (struct spoken_grid){(enum subdivision)beat->subdivision,
+                                         {FRACTION_ZERO, beat->length, (enum beat_kind)beat->kind}};
+        }
+}
+
+static void add_grid(const struct counting *counting, const struct spoken_grid *grid,
+                     const char *lead, struct buffer *out)
+{
+    const char *const *spoken = counting_spoken(counting, grid->subdivision, &grid->beat);
+    struct division division;
+    if (!spoken || !subdivision_divide(grid->subdivision, &grid->beat, &division))
+        return;
+    buffer_add_text(out, lead);
+    for (unsigned i = 0; i < division.slots; i++) {
+        buffer_add_text(out, i ? " " : "");
+        syllable_words(spoken[i], 1, out);
+    }
+}
+
+/* One subdivision with the ways it is counted: in beats of two kinds it may have two. */
+static void add_subdivision(const struct telling *telling, const struct counting *counting,
+                            const grid_list *grids, int subdivision, bool only, struct buffer *out)
+{
+    bool named = false;
+    for (size_t i = 0; i < grids->count; i++) {
+        const struct spoken_grid *grid = &grids->items[i];
+        if ((int)grid->subdivision != subdivision)
+            continue;
+        if (!named)
+            buffer_format(out, "%s%s", subdivision_name((enum subdivision)subdivision),
+                          !only && subdivision == telling->habits.subdivision ? " unless said"
+                                                                              : "");
+        add_grid(counting, grid, named ? " or " : ", counted ", out);
+        named = true;
+    }
+}
+
+void countings_tell(const struct telling *telling, size_t first, size_t end, struct buffer *out)
+{
+    grid_list grids = {0};
+    gather_grids(telling, first, end, &grids);
+    if (grids.count == 0)
+        return;
+    const struct counting *counting = telling->exercise->bars[first].settings->counting;
+    int usual = telling->habits.subdivision, subdivisions = 0;
+    bool used[SUBDIVISION_COUNT] = {false};
+    for (size_t i = 0; i < grids.count; i++) {
+        subdivisions += !used[grids.items[i].subdivision];
+        used[grids.items[i].subdivision] = true;
+    }
+    bool any = false;
+    for (int i = -1; i < SUBDIVISION_COUNT; i++) {
+        int subdivision = i < 0 ? usual : i;
+        if (subdivision < 0 || (i >= 0 && i == usual) || !used[subdivision])
+            continue;
+        buffer_add_text(out, any ? "; " : "");
+        add_subdivision(telling, counting, &grids, subdivision, subdivisions == 1, out);
+        any = true;
+    }
+}
+
+/* ---- sentences ---------------------------------------------------------------------------- */
+
+/* Ends the sentence that begins at `from`: a capital, a full stop. */
+static void end_sentence(struct buffer *out, size_t from, const char *after)
+{
+    if (out->length == from)
+        return;
+    out->bytes[from] = (char)toupper((unsigned char)out->bytes[from]);
+    buffer_format(out, ".%s", after);
+}
+
+static void add_limb(const struct telling *telling, unsigned limb, const char *name, bool *any,
+                     struct buffer *out)
+{
+    const struct habit *habit = &telling->habits.limbs[limb];
+    if (habit->voice == VOICE_NONE)
+        return;
+    buffer_format(out, "%s%s: %s%s", *any ? "; " : "", name, voice_word(telling, habit->voice),
+                  habit->ghost ? " ghosts" : "");
+    *any = true;
+}
+
+static void add_habits(const struct telling *telling, struct buffer *out)
+{
+    const struct habit *limbs = telling->habits.limbs;
+    const struct habit *right = &limbs[LIMB_RIGHT_HAND], *left = &limbs[LIMB_LEFT_HAND];
+    bool any = false, broken = false;
+    if (right->voice != VOICE_NONE && right->voice == left->voice && right->ghost == left->ghost) {
+        add_limb(telling, LIMB_RIGHT_HAND, "both hands", &any, out);
+    } else {
+        add_limb(telling, LIMB_RIGHT_HAND, "right hand", &any, out);
+        add_limb(telling, LIMB_LEFT_HAND, "left hand", &any, out);
+    }
+    add_limb(telling, LIMB_HAND, "strokes of either hand", &any, out);
+    add_limb(telling, LIMB_RIGHT_FOOT, "right foot", &any, out);
+    add_limb(telling, LIMB_LEFT_FOOT, "left foot", &any, out);
+    for (int i = 0; i < LIMBS; i++)
+        broken |= limbs[i].broken;
+    if (any && broken)
+        buffer_add_text(out, "; unless said");
+}
+
+static void add_length(const struct telling *telling, struct buffer *out)
+{
+    const struct score_exercise *exercise = telling->exercise;
+    bool pickup = exercise->bars[0].pickup;
+    size_t bars = exercise->bar_count - pickup;
+    buffer_format(out, "%s%s bar%s", pickup ? "a pickup and " : "",
+                  bars < 100 ? word_of_number((unsigned)bars) : "", bars == 1 ? "" : "s");
+    if (bars >= 100)
+        buffer_format(out, ", %zu in number", bars);
+    if (repeats_whole(exercise))
+        buffer_format(out, ", played %s",
+                      word_times(telling->arena, exercise->bars[exercise->bar_count - 1].plays));
+}
+
+/* Bars that are counted as the first one is. */
+static size_t counted_as_first(const struct score_exercise *exercise)
+{
+    size_t end = 1;
+    while (end < exercise->bar_count &&
+           exercise->bars[end].settings->counting == exercise->bars[0].settings->counting)
+        end++;
+    return end;
+}
+
+static void trim(struct buffer *out)
+{
+    while (out->length && out->bytes[out->length - 1] == ' ')
+        out->bytes[--out->length] = '\0';
+}
+
+void opening_tell(const struct telling *telling, struct buffer *out)
+{
+    const struct score_exercise *exercise = telling->exercise;
+    const struct settings *settings = &exercise->source->settings;
+    const struct meter *meter = exercise->bar_count ? exercise->bars[0].meter : settings->meter;
+    size_t from = out->length;
+    if (exercise->bar_count)
+        word_meter(meter, out);
+    end_sentence(out, from, " ");
+    from = out->length;
+    if (exercise->tempo && exercise->tempo->count)
+        word_tempo(exercise->tempo, meter, out);
+    if (is_swung(settings->swing)) {
+        buffer_add_text(out, out->length > from ? ", " : "");
+        word_swing(settings->swing, out);
+    }
+    end_sentence(out, from, " ");
+    if (exercise->bar_count) {
+        from = out->length;
+        add_length(telling, out);
+        end_sentence(out, from, "\n");
+        from = out->length;
+        countings_tell(telling, 0, counted_as_first(exercise), out);
+        end_sentence(out, from, "\n");
+        from = out->length;
+        add_habits(telling, out);
+        end_sentence(out, from, "\n");
+    }
+    trim(out);
+    end_line(out);
+}

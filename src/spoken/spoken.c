@@ -1,0 +1,135 @@
+#include "spoken/spoken.h"
+
+#include "spoken/spoken_int.h"
+
+#include <inttypes.h>
+
+/* A text of the author's, without the spaces that YAML folding may leave at its end. */
+static void add_text(const char *text, struct buffer *out)
+{
+    for (; *text; text++)
+        buffer_add(out, *text == '\n' ? " " : text, 1);
+    while (out->length && out->bytes[out->length - 1] == ' ')
+        out->bytes[--out->length] = '\0';
+}
+
+static void add_paragraphs(const struct words *paragraphs, size_t count, struct buffer *out)
+{
+    for (size_t i = 0; i < count; i++) {
+        buffer_add_text(out, "\n");
+        add_text(paragraphs[i].text, out);
+        buffer_add_text(out, "\n");
+    }
+}
+
+/* ---- an exercise -------------------------------------------------------------------------- */
+
+void spoken_heading(const struct score *score, size_t exercise, struct buffer *out)
+{
+    const struct score_exercise *it = &score->exercises[exercise];
+    buffer_format(out, "Exercise %" PRIu32, it->number);
+    if (it->title && it->title[0]) {
+        buffer_add_text(out, ": ");
+        add_text(it->title, out);
+    }
+}
+
+/* The printed exercise of a lesson's exercise: its first, where both leads are printed. */
+static const struct score_exercise *printed_as(const struct score *score, size_t source)
+{
+    for (size_t i = 0; i < score->exercise_count; i++)
+        if (score->exercises[i].source == &score->lesson->exercises[source])
+            return &score->exercises[i];
+    return NULL;
+}
+
+static void add_form(const struct score *score, const struct exercise *source, struct buffer *out)
+{
+    buffer_add_text(out, "Practice form: ");
+    for (size_t i = 0; i < source->sequence_count; i++) {
+        const struct sequence_step *step = &source->sequence[i];
+        const struct score_exercise *exercise = printed_as(score, step->exercise);
+        if (!exercise)
+            continue;
+        buffer_format(out, "%sexercise %" PRIu32, i ? "; " : "", exercise->number);
+        if (exercise->title && exercise->title[0]) {
+            buffer_add_text(out, ", ");
+            add_text(exercise->title, out);
+        }
+        if (step->times == 2)
+            buffer_add_text(out, ", twice");
+        else if (step->times > 2)
+            buffer_format(out, ", %u times", (unsigned)step->times);
+    }
+    buffer_add_text(out, ".\n");
+}
+
+void spoken_music(const struct score *score, size_t exercise, struct buffer *out)
+{
+    struct telling telling = {
+        .arena = arena_new(), .score = score, .exercise = &score->exercises[exercise]};
+    telling.habits = habits_of(telling.exercise, telling.arena);
+    opening_tell(&telling, out);
+    bars_tell(&telling, out);
+    if (telling.exercise->sequence)
+        add_form(score, telling.exercise->source, out);
+    arena_free(telling.arena);
+}
+
+static void add_exercise(const struct score *score, size_t exercise, struct buffer *out)
+{
+    const struct exercise *source = score->exercises[exercise].source;
+    buffer_add_text(out, "\n");
+    spoken_heading(score, exercise, out);
+    buffer_add_text(out, "\n");
+    if (source->subtitle.text)
+        add_paragraphs(&source->subtitle, 1, out);
+    add_paragraphs(source->paragraphs, source->paragraph_count, out);
+    buffer_add_text(out, "\n");
+    spoken_music(score, exercise, out);
+}
+
+/* ---- the lesson --------------------------------------------------------------------------- */
+
+static void add_line(const char *lead, const char *text, struct buffer *out)
+{
+    if (!text || !*text)
+        return;
+    buffer_add_text(out, lead);
+    add_text(text, out);
+    buffer_add_text(out, "\n");
+}
+
+static bool chosen(struct spoken_choice choice, uint32_t number)
+{
+    for (size_t i = 0; i < choice.exercise_count; i++)
+        if (choice.exercises[i] == number)
+            return true;
+    return choice.exercises == NULL;
+}
+
+void spoken_head(const struct score *score, struct buffer *out)
+{
+    const struct lesson *lesson = score->lesson;
+    size_t from = out->length;
+    add_line("", lesson->title.text, out);
+    add_line("", lesson->subtitle.text, out);
+    add_line("", lesson->author.text, out);
+    add_line("Course: ", lesson->course_title.text, out);
+    add_line("Level: ", lesson->settings.level.text, out);
+    add_paragraphs(lesson->notes, lesson->note_count, out);
+    if (out->length == from)
+        return;
+}
+
+void spoken_lesson(const struct score *score, struct spoken_choice choice, struct buffer *out)
+{
+    spoken_head(score, out);
+    for (size_t i = 0; i < score->exercise_count; i++)
+        if (chosen(choice, score->exercises[i].number))
+            add_exercise(score, i, out);
+    if (score->lesson->copyright.text) {
+        buffer_add_text(out, "\n");
+        add_line("", score->lesson->copyright.text, out);
+    }
+}

@@ -1,0 +1,37 @@
+#ifndef RATAMARK_SPOKEN_SPOKEN_H
+#define RATAMARK_SPOKEN_SPOKEN_H
+/*
+ * The lesson in words: what a page shows to the eye, for who hears it from a screen reader or feels
+ * it in braille. From the score alone, in the order played; the language is described in
+ * ratamark(1), READING. Nothing that is struck is left out: tests/unit/test_spoken.c takes the
+ * words apart again and finds the tree.
+ *
+ *     struct buffer out = {0};
+ *     spoken_lesson(score, (struct spoken_choice){NULL, 0}, &out);
+ *     ... buffer_text(&out) ...
+ *     buffer_release(&out);
+ *
+ * Every line is a whole thought, every paragraph stands between empty lines, and no line is
+ * wrapped. Never fails.
+ */
+#include "base/buffer.h"
+#include "model/score.h"
+
+struct spoken_choice {
+    const uint32_t *exercises; /* 1-based numbers, NULL: all */
+    size_t exercise_count;
+};
+
+/* The whole lesson: head, exercises, caution, foot. */
+void spoken_lesson(const struct score *score, struct spoken_choice choice, struct buffer *out);
+
+/* What stands above the exercises: title to notes, and how many exercises there are. */
+void spoken_head(const struct score *score, struct buffer *out);
+
+/* "Exercise 3: The first groove", without a line's end. `exercise` is an index. */
+void spoken_heading(const struct score *score, size_t exercise, struct buffer *out);
+
+/* The music of one exercise, its paragraphs left out. */
+void spoken_music(const struct score *score, size_t exercise, struct buffer *out);
+
+#endif

@@ -1,0 +1,101 @@
+/*
+ * What is struck at one onset: LIMB [VOICE] [ghost|full] [graces and marks]. What is not said is
+ * the limb's habit; several hits are joined by "with".
+ */
+#include "spoken/spoken_int.h"
+
+/* What a listener takes for granted. */
+static voice_id expected_voice(const struct telling *telling, unsigned limb, voice_id common)
+{
+    return common != VOICE_NONE ? common : telling->habits.limbs[limb].voice;
+}
+
+static bool is_loud(const struct note *note)
+{
+    return note->marks & (MARK_ACCENT | MARK_STRONG_ACCENT);
+}
+
+static bool expected_ghost(const struct telling *telling, const struct note *note, unsigned limb,
+                           voice_id voice)
+{
+    const struct habit *habit = &telling->habits.limbs[limb];
+    return habit->ghost && habit->voice == voice && !is_loud(note);
+}
+
+/* "ghost", "full", or nothing where it goes without saying. */
+static const char *softness(const struct telling *telling, const struct note *note,
+                            const struct hit *hit)
+{
+    if (hit->ghost == expected_ghost(telling, note, hit->limb, hit->voice))
+        return "";
+    return hit->ghost ? " ghost" : " full";
+}
+
+static void hit_words(const struct telling *telling, const struct note *note, const struct hit *hit,
+                      voice_id common, struct buffer *out)
+{
+    buffer_add_text(out, word_limb(hit->limb));
+    if (hit->voice != expected_voice(telling, hit->limb, common))
+        buffer_format(out, " %s", voice_word(telling, hit->voice));
+    buffer_add_text(out, softness(telling, note, hit));
+    word_marks(note, out);
+}
+
+/* Right and left of the same voice, or each where it is expected; as soft as each other, or each as
+   soft as is expected. */
+static bool both_words(const struct telling *telling, const struct note *note,
+                       const struct hit *right, const struct hit *left, voice_id common,
+                       struct buffer *out)
+{
+    bool expected = right->voice == expected_voice(telling, right->limb, common) &&
+                    left->voice == expected_voice(telling, left->limb, common);
+    const char *soft_right = softness(telling, note, right);
+    const char *soft_left = softness(telling, note, left);
+    bool as_soft = (!*soft_right && !*soft_left) || right->ghost == left->ghost;
+    if (!as_soft || (!expected && right->voice != left->voice))
+        return false;
+    buffer_add_text(out, "both");
+    if (!expected)
+        buffer_format(out, " %s", voice_word(telling, right->voice));
+    buffer_add_text(out, *soft_right ? soft_right : soft_left);
+    word_marks(note, out);
+    return true;
+}
+
+void stroke_words(const struct telling *telling, const struct note *note, voice_id common,
+                  struct buffer *out)
+{
+    const struct hit *hands[NOTE_HITS_MAX];
+    int count = 0;
+    for (int i = 0; i < note->hit_count; i++)
+        if (!is_foot(note->hits[i].limb))
+            hands[count++] = &note->hits[i];
+    if (count == 2 && hands[0]->limb == LIMB_RIGHT_HAND && hands[1]->limb == LIMB_LEFT_HAND &&
+        both_words(telling, note, hands[0], hands[1], common, out))
+        return;
+    for (int i = 0; i < count; i++) {
+        buffer_add_text(out, i ? " with " : "");
+        hit_words(telling, note, hands[i], common, out);
+    }
+}
+
+voice_id stroke_common(const struct telling *telling, const struct leaf *leaves, uint32_t first,
+                       uint32_t end)
+{
+    voice_id common = VOICE_NONE;
+    unsigned strokes = 0, unexpected = 0;
+    for (uint32_t i = first; i < end; i++) {
+        if (!leaf_struck(&leaves[i]))
+            continue;
+        const struct note *note = leaves[i].note;
+        strokes++;
+        for (int h = 0; h < note->hit_count; h++) {
+            const struct hit *hit = &note->hits[h];
+            if (common != VOICE_NONE && hit->voice != common)
+                return VOICE_NONE;
+            common = hit->voice;
+            unexpected += hit->voice != telling->habits.limbs[hit->limb].voice;
+        }
+    }
+    return strokes > 1 && unexpected > 1 ? common : VOICE_NONE;
+}

@@ -1,0 +1,189 @@
+/* The words of the trade, as they are said. */
+#include "spoken/spoken_int.h"
+
+#include <stdio.h>
+#include <string.h>
+
+/* ---- numbers ------------------------------------------------------------------------------ */
+
+const char *word_of_number(unsigned number)
+{
+    static const char *const small[] = {"zero",    "one",     "two",       "three",    "four",
+                                        "five",    "six",     "seven",     "eight",    "nine",
+                                        "ten",     "eleven",  "twelve",    "thirteen", "fourteen",
+                                        "fifteen", "sixteen", "seventeen", "eighteen", "nineteen"};
+    static const char *const tens[] = {"",      "",      "twenty",  "thirty", "forty",
+                                       "fifty", "sixty", "seventy", "eighty", "ninety"};
+    static _Thread_local char texts[4][24];
+    static _Thread_local unsigned turn;
+    if (number < 20)
+        return small[number];
+    char *text = texts[turn++ % 4];
+    if (number > 99)
+        snprintf(text, sizeof texts[0], "%u", number);
+    else
+        snprintf(text, sizeof texts[0], "%s%s%s", tens[number / 10], number % 10 ? "-" : "",
+                 number % 10 ? small[number % 10] : "");
+    return text;
+}
+
+void word_range(unsigned first, unsigned last, struct buffer *out)
+{
+    if (first == last)
+        buffer_format(out, "%u", first);
+    else
+        buffer_format(out, "%u %s %u", first, last == first + 1 ? "and" : "to", last);
+}
+
+const char *word_times(struct arena *arena, unsigned times)
+{
+    return times == 1 ? "once" : times == 2 ? "twice" : arena_format(arena, "%u times", times);
+}
+
+/* ---- meters, tempi ------------------------------------------------------------------------ */
+
+void word_meter(const struct meter *meter, struct buffer *out)
+{
+    unsigned sum = 0;
+    for (uint8_t i = 0; i < meter->group_count; i++)
+        sum += meter->groups[i];
+    buffer_format(out, "%s %s", word_of_number(sum), word_of_number(meter->unit));
+    for (uint8_t i = 0; meter->group_count > 1 && i < meter->group_count; i++)
+        buffer_format(out, "%s%s",
+                      i == 0                        ? ", in groups of "
+                      : i + 1 == meter->group_count ? " and "
+                                                    : ", ",
+                      word_of_number(meter->groups[i]));
+}
+
+static const char *const values[] = {
+    "whole",     "half",          "quarter",      "eighth",
+    "sixteenth", "thirty-second", "sixty-fourth", "hundred-twenty-eighth"};
+
+const char *word_value(struct arena *arena, unsigned value_log2, unsigned dots)
+{
+    static const char *const dotted[] = {"", "dotted ", "double-dotted ", "triple-dotted "};
+    enum { VALUES = sizeof values / sizeof *values, DOTS = sizeof dotted / sizeof *dotted };
+    return arena_format(arena, "%s%s", dotted[dots < DOTS ? dots : DOTS - 1],
+                        values[value_log2 < VALUES ? value_log2 : VALUES - 1]);
+}
+
+/* The meter's own beat as a note value; where its beats differ, its unit. */
+static void meter_beat_value(const struct meter *meter, unsigned *log2, unsigned *dots)
+{
+    struct beat beats[METER_BEATS_MAX];
+    size_t count = meter_beats(meter, beats);
+    struct fraction beat = beats[0].length;
+    for (size_t i = 1; i < count; i++)
+        if (!fraction_equal(beats[i].length, beat))
+            beat = fraction_make(1, meter->unit);
+    *dots = beat.numerator == 3;
+    int64_t value = beat.numerator == 3 ? beat.denominator / 2 : beat.denominator;
+    for (*log2 = 0; value > 1; value /= 2)
+        ++*log2;
+}
+
+void word_tempo(const struct tempo *tempo, const struct meter *meter, struct buffer *out)
+{
+    unsigned log2 = tempo->unit_log2, dots = tempo->unit_dots;
+    if (tempo->unit_log2 == 0xFF)
+        meter_beat_value(meter, &log2, &dots);
+    for (size_t i = 0; i < tempo->count; i++)
+        buffer_format(out, "%s%u",
+                      i == 0         ? ""
+                      : tempo->range ? " to "
+                                     : ", ",
+                      (unsigned)tempo->bpm[i]);
+    buffer_format(out, " %s%s notes a minute", dots ? "dotted " : "", values[log2]);
+}
+
+bool is_swung(struct fraction swing)
+{
+    return swing.denominator && swing.numerator && swing.numerator * 2 != swing.denominator;
+}
+
+void word_swing(struct fraction swing, struct buffer *out)
+{
+    if (!is_swung(swing))
+        buffer_add_text(out, "straight");
+    else
+        buffer_format(out, "swung %s to %s", word_of_number((unsigned)swing.numerator),
+                      word_of_number((unsigned)(swing.denominator - swing.numerator)));
+}
+
+/* ---- strokes ------------------------------------------------------------------------------ */
+
+const char *word_limb(unsigned limb)
+{
+    static const char *const words[LIMBS] = {
+        [LIMB_RIGHT_HAND] = "right",    [LIMB_LEFT_HAND] = "left", [LIMB_RIGHT_FOOT] = "right foot",
+        [LIMB_LEFT_FOOT] = "left foot", [LIMB_HAND] = "stroke",
+    };
+    return words[limb];
+}
+
+const char *voice_word(const struct telling *telling, voice_id voice)
+{
+    const struct voice *known = &telling->score->lesson->kit.voices[voice];
+    return known->spoken ? known->spoken : known->name;
+}
+
+/* Grace strokes by the hands that the trade expects have a name alone: a flam's and a drag's are
+   the other hand's, a ruff's alternate into the stroke (PAS rudiments 20 and 31; common practice).
+   Of both hands no hand is the other. */
+static bool graces_expected(const struct note *note)
+{
+    unsigned other = note->letter == 'L' ? 0 : 1;
+    if (note->letter != 'R' && note->letter != 'L')
+        return false;
+    for (unsigned i = 0; i < note->grace_count; i++) {
+        bool same = note->grace_count == 2 || (note->grace_count - 1U - i) % 2 == 0;
+        if ((note->graces >> i & 1U) != (same ? other : !other))
+            return false;
+    }
+    return true;
+}
+
+static void word_graces(const struct note *note, struct buffer *out)
+{
+    static const char *const names[] = {"", " flam", " drag", " ruff"};
+    if (note->grace_count < sizeof names / sizeof *names)
+        buffer_add_text(out, names[note->grace_count]);
+    else
+        buffer_format(out, " ruff of %s", word_of_number(note->grace_count + 1U));
+    if (graces_expected(note))
+        return;
+    buffer_add_text(out, " led by");
+    for (unsigned i = 0; i < note->grace_count; i++)
+        buffer_format(out, "%s %s", i ? " and" : "", note->graces >> i & 1U ? "left" : "right");
+}
+
+void word_marks(const struct note *note, struct buffer *out)
+{
+    static const struct {
+        uint8_t mark;
+        const char *word;
+    } words[] = {{MARK_SLASH_1, "diddle"}, {MARK_SLASH_2, "roll of four"},
+                 {MARK_BUZZ, "buzz"},      {MARK_OPEN, "open"},
+                 {MARK_ACCENT, "accent"},  {MARK_STRONG_ACCENT, "strong accent"},
+                 {MARK_RING, "rolling on"}};
+    if (note->grace_count)
+        word_graces(note, out);
+    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+        if (note->marks & words[i].mark)
+            buffer_format(out, " %s", words[i].word);
+}
+
+const char *word_dynamic(const char *text)
+{
+    static const struct {
+        const char *sign, *word;
+    } words[] = {{"ppp", "pianississimo"}, {"pp", "pianissimo"},     {"p", "piano"},
+                 {"mp", "mezzo piano"},    {"mf", "mezzo forte"},    {"f", "forte"},
+                 {"ff", "fortissimo"},     {"fff", "fortississimo"}, {"sfz", "sforzando"},
+                 {"fp", "forte piano"},    {"cresc", "crescendo"},   {"dim", "diminuendo"}};
+    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
+        if (strcmp(words[i].sign, text) == 0)
+            return words[i].word;
+    return text;
+}

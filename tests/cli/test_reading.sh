@@ -1,0 +1,45 @@
+# engrave --as text: the lesson in words. That they lose nothing is tested in tests/unit/test_spoken.c;
+# here is how lessons read as a whole, where the words go, and that the manual's example is said so.
+. tests/cli/lib.sh
+
+# With REGEN set, what is said now is what is expected.
+for lesson in 01-mooring-lines 10-whispering-planks 14-three-across-the-channel 18-regatta-night; do
+    it "how $lesson reads"
+    run engrave "examples/$lesson.yaml" --as text -o -
+    expect_status 0
+    [ -z "${REGEN:-}" ] || cp "$work/.out" "tests/golden/spoken/$lesson.txt"
+    expect_same "$work/.out" "tests/golden/spoken/$lesson.txt"
+done
+
+it 'the words go to a file that says so'
+run engrave examples/01-mooring-lines.yaml -o "$work/lesson.txt"
+expect_status 0
+expect_same "$work/lesson.txt" tests/golden/spoken/01-mooring-lines.txt
+
+it 'beside the lesson, without -o'
+cp examples/01-mooring-lines.yaml examples/course.yaml "$work"
+run engrave "$work/01-mooring-lines.yaml" --as text
+expect_status 0
+expect_same "$work/01-mooring-lines.txt" tests/golden/spoken/01-mooring-lines.txt
+
+it 'only the exercises that are asked for'
+run engrave examples/10-whispering-planks.yaml --as text --exercise 4 -o -
+expect_status 0
+[ "$(grep -c '^Exercise ' "$work/.out")" = 1 ] || fail 'one exercise'
+grep -q '^Exercise 4: Planks$' "$work/.out" || fail 'the fourth'
+
+it 'the example of the manual is said so'
+awk '/^\.\\" reading/ { on = 1; next } on && /^\.Ed/ { exit } on && !/^\.Bd/ { print }' man/ratamark.1 >"$work/shown"
+[ -s "$work/shown" ] || fail 'no example'
+sed -n '/^Four four/,$p' "$work/.out" >"$work/begin"
+run engrave examples/10-whispering-planks.yaml --as text --exercise 4 -o -
+sed -n '/^Four four/,/^Feet/p' "$work/.out" >"$work/said"
+expect_same "$work/said" "$work/shown"
+
+it 'a lesson with errors says nothing'
+printf 'exercises:\n  - {subdivision: eighths, sticking: RL, accents: 5}\n' >"$work/wrong.yaml"
+run engrave "$work/wrong.yaml" --as text -o -
+expect_status 1
+[ ! -s "$work/.out" ] || fail 'something was said'
+
+finish

@@ -1,0 +1,102 @@
+/* The reading loses nothing: its words, taken apart again (heard.c), are what the tree holds; and
+   it says what a student should hear, in these words. */
+#include "../generate/generate.h"
+#include "base/file.h"
+#include "build/build.h"
+#include "built.h"
+#include "heard.h"
+#include "read/read.h"
+#include "spoken/spoken.h"
+
+#include <check.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { GENERATED = 2000, PER_TEST = 250 };
+
+/* ---- nothing is lost ---------------------------------------------------------------------- */
+
+static void assert_heard(const struct score *score, const char *where)
+{
+    for (size_t e = 0; e < score->exercise_count; e++) {
+        const struct score_exercise *exercise = &score->exercises[e];
+        struct arena *arena = arena_new();
+        struct buffer words = {0};
+        spoken_music(score, e, &words);
+        if (exercise->bar_count) {
+            const char **heard = heard_bars(arena, score, exercise, buffer_text(&words), where);
+            for (size_t b = 0; b < exercise->bar_count; b++) {
+                const char *expected = heard_expected(arena, score, &exercise->bars[b]);
+                ck_assert_msg(strcmp(heard[b], expected) == 0,
+                              "%s: bar %zu of exercise %zu\nis\n%s\nbut heard as\n%s\nin\n%s",
+                              where, b + 1, e + 1, expected, heard[b], buffer_text(&words));
+            }
+        }
+        buffer_release(&words);
+        arena_free(arena);
+    }
+}
+
+START_TEST(generated_lessons_are_heard_whole)
+{
+    for (int seed = _i * PER_TEST + 1; seed <= (_i + 1) * PER_TEST; seed++) {
+        struct arena *arena = arena_new();
+        char *text = generate_lesson(arena, (uint64_t)seed);
+        struct built built = built_right(text);
+        char where[40];
+        snprintf(where, sizeof where, "seed %d", seed);
+        assert_heard(built.score, where);
+        built_release(&built);
+        arena_free(arena);
+    }
+}
+END_TEST
+
+static struct read_source source_of(struct arena *arena, const char *path)
+{
+    struct buffer bytes = {0};
+    ck_assert_msg(file_read(path, LESSON_BYTES_MAX, &bytes), "%s cannot be read", path);
+    struct read_source source = {arena_copy_text(arena, path, strlen(path)),
+                                 arena_copy_text(arena, buffer_text(&bytes), bytes.length),
+                                 bytes.length};
+    buffer_release(&bytes);
+    return source;
+}
+
+START_TEST(every_example_is_heard_whole)
+{
+    struct arena *arena = arena_new();
+    struct diags *diags = diags_new(arena);
+    struct course_context *context =
+        read_course(arena, source_of(arena, "examples/course.yaml"), diags);
+    const struct course *course = course_of(context);
+    ck_assert_uint_gt(course->order_count, 10);
+    for (size_t i = 0; i < course->order_count; i++) {
+        const char *path = arena_format(arena, "examples/%s", course->order[i].text);
+        struct lesson *lesson = read_lesson(arena, source_of(arena, path), context, diags);
+        assert_heard(build_score(lesson, diags), path);
+    }
+    arena_free(arena);
+}
+END_TEST
+
+static Suite *spoken_suite(void)
+{
+    Suite *suite = suite_create("spoken");
+    TCase *whole = tcase_create("nothing is lost");
+    tcase_set_timeout(whole, 120);
+    tcase_add_test(whole, every_example_is_heard_whole);
+    tcase_add_loop_test(whole, generated_lessons_are_heard_whole, 0, GENERATED / PER_TEST);
+    suite_add_tcase(suite, whole);
+    return suite;
+}
+
+int main(void)
+{
+    SRunner *runner = srunner_create(spoken_suite());
+    srunner_run_all(runner, CK_ENV);
+    int failed = srunner_ntests_failed(runner);
+    srunner_free(runner);
+    return failed != 0;
+}
