@@ -94,7 +94,7 @@ static void take_graces(struct note *note, uint8_t count)
 
 static void take_marks(struct note *note, const struct voicing *voicing)
 {
-    note->marks |= voicing->marks & (uint8_t)~MARK_GHOST;
+    note->marks |= voicing->marks & (uint16_t)~MARK_GHOST;
     if (voicing->graces)
         take_graces(note, voicing->graces);
 }
@@ -208,7 +208,7 @@ static void settle_habit(struct note *note, uint8_t stroke_marks)
             note->hits[i].ghost = false;
     if (!(stroke_marks & MARK_GHOST))
         return;
-    note->marks &= (uint8_t)~ACCENTS;
+    note->marks &= (uint16_t)~ACCENTS;
     for (size_t i = 0; i < note->hit_count; i++)
         note->hits[i].ghost = true;
 }
@@ -247,7 +247,7 @@ static void mark(struct bar_builder *bar, struct strikes *strikes, uint32_t inde
     if (marks & MARK_GHOST)
         settle_habit(note, MARK_GHOST);
     if (marks & MARK_STRONG_ACCENT)
-        note->marks &= (uint8_t)~MARK_ACCENT;
+        note->marks &= (uint16_t)~MARK_ACCENT;
     note->marks |= marks & (uint8_t)~MARK_GHOST;
 }
 
@@ -310,13 +310,13 @@ static void voice_by_play(struct bar_builder *bar, struct strikes *strikes)
     size_t *counters = inherited ? bar->exercise->hands.play : own;
     for (uint32_t i = 0; i < strikes->count; i++) {
         struct note *note = &strikes->notes[i];
-        uint8_t stroke_marks = note->marks;
+        uint8_t stroke_marks = (uint8_t)note->marks; /* of letters, not of words */
         if (play)
             play_hands(bar, strikes, i, play, counters);
         else
             default_hits(bar, note);
         settle_habit(note, stroke_marks);
-        note->marks &= (uint8_t)~MARK_GHOST;
+        note->marks &= (uint16_t)~MARK_GHOST;
     }
 }
 
@@ -332,7 +332,7 @@ static void note_asked(struct bar_builder *bar, struct strikes *strikes)
                 diag_add(bar->builder->diags, DIAG_CONFLICT, note->at,
                          "an accent and a ghost on one stroke");
             strike->asked = MARK_ACCENT;
-            note->marks &= (uint8_t)~MARK_GHOST;
+            note->marks &= (uint16_t)~MARK_GHOST;
         }
         note->number = strike->order;
     }
@@ -358,7 +358,7 @@ void strokes_voice_hands(struct bar_builder *bar, struct strikes *strikes, bool 
         return;
     }
     for (uint32_t i = 0; i < strikes->count; i++)
-        strikes->notes[i].marks &= (uint8_t)~MARK_GHOST;
+        strikes->notes[i].marks &= (uint16_t)~MARK_GHOST;
 }
 
 static void note_ghosts(struct bar_builder *bar, const struct strikes *strikes)
@@ -367,6 +367,37 @@ static void note_ghosts(struct bar_builder *bar, const struct strikes *strikes)
     for (uint32_t i = 0; i < strikes->count && !*used; i++)
         for (size_t h = 0; h < strikes->notes[i].hit_count; h++)
             *used |= strikes->notes[i].hits[h].ghost && !strikes->items[i].silent;
+}
+
+/* ---- hats ---------------------------------------------------------------------------------- */
+
+/* A hat of the kit as these marks want it; other voices are what they are. */
+static voice_id hat_for(voice_id voice, unsigned marks)
+{
+    if (voice < VOICE_HI_HAT || voice > VOICE_CLOSED_HI_HAT)
+        return voice;
+    return marks & MARK_OPEN        ? VOICE_OPEN_HI_HAT
+           : marks & MARK_HALF_OPEN ? VOICE_HALF_OPEN_HI_HAT
+                                    : VOICE_CLOSED_HI_HAT;
+}
+
+/* `open` on a hat is the open hat, for the page, the key and every ear. */
+static void settle_hats(struct bar_builder *bar, struct strikes *strikes)
+{
+    for (uint32_t i = 0; i < strikes->count; i++) {
+        struct note *note = &strikes->notes[i];
+        if (!(note->marks & MARKS_OF_HATS))
+            continue;
+        bool settled = false;
+        for (size_t h = 0; h < note->hit_count; h++) {
+            voice_id voice = hat_for(note->hits[h].voice, note->marks);
+            settled |= voice >= VOICE_HI_HAT && voice <= VOICE_CLOSED_HI_HAT;
+            note->hits[h].voice = voice;
+            bar->builder->score->voices_used[voice] = true;
+        }
+        if (settled)
+            note->marks &= (uint16_t)~MARKS_OF_HATS;
+    }
 }
 
 /* ---- the feet's own line ------------------------------------------------------------------ */
@@ -405,7 +436,7 @@ void strokes_voice_feet(struct bar_builder *bar, struct strikes *strikes, const 
     for (uint32_t i = 0; i < strikes->count; i++) {
         struct note *note = &strikes->notes[i];
         bool ghost = (note->marks & MARK_GHOST) != 0;
-        note->marks &= (uint8_t)~MARK_GHOST;
+        note->marks &= (uint16_t)~MARK_GHOST;
         note->number = strikes->items[i].order;
         if (note->letter == 'B') {
             step(bar, note, play, counters, LIMB_RIGHT_FOOT, ghost);
@@ -459,7 +490,7 @@ static void end_opposite(struct strikes *strikes, uint32_t index, uint8_t marks)
     else if (marks & MARK_GHOST)
         ends = ACCENTS;
     strikes->items[index].asked &= (uint8_t)~ends;
-    note->marks &= (uint8_t)~ends;
+    note->marks &= (uint16_t)~ends;
     for (size_t i = 0; ends == MARK_GHOST && i < note->hit_count; i++)
         note->hits[i].ghost = false;
 }
@@ -468,7 +499,7 @@ static void change(struct bar_builder *bar, struct strikes *strikes, uint32_t in
                    const struct voicing *voicing)
 {
     struct note *note = &strikes->notes[index];
-    end_opposite(strikes, index, voicing->marks);
+    end_opposite(strikes, index, (uint8_t)(voicing->marks & (ACCENTS | MARK_GHOST)));
     if (voicing->rest) {
         strikes->items[index].silent = true;
         strikes->items[index].by_foot = false;
@@ -480,7 +511,7 @@ static void change(struct bar_builder *bar, struct strikes *strikes, uint32_t in
         note->hit_count = 0;
         note->at = voicing->at;
         if (!(strikes->items[index].asked & ACCENTS))
-            note->marks &= (uint8_t)~ACCENTS;
+            note->marks &= (uint16_t)~ACCENTS;
         if (take_voices(bar, strikes, index, voicing) == 0)
             fall_to_feet(bar, strikes, index, voicing);
         if (strikes->items[index].asked & MARK_GHOST)
@@ -648,5 +679,6 @@ void strokes_apply_addresses(struct bar_builder *bar, struct strikes *strikes)
                &(struct wish){
                    .mark = MARK_GHOST, .name = "ghost", .shared = address_shared(&source->ghosts)},
                bar_addresses(bar, &source->ghosts, &exercise->ghosts));
+    settle_hats(bar, strikes);
     note_ghosts(bar, strikes);
 }

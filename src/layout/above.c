@@ -60,7 +60,7 @@ static void raise_open(struct layout *layout, const struct set_note *note)
         if (note->chord.heads[i].sign != VOICE_SIGN_NONE)
             sign = note->chord.heads[i].sign;
     if (sign != VOICE_SIGN_NONE)
-        raise(layout, note, sign == VOICE_SIGN_OPEN ? GLYPH_OPEN : GLYPH_HALF_OPEN);
+        raise(layout, note, sign_glyph(sign));
 }
 
 static void raise_line(struct layout *layout, const struct staff *staff, int line,

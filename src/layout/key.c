@@ -59,9 +59,7 @@ static void item_sign(const struct key_pen *at, const struct key_item *item, sp 
 {
     const struct glyph_metrics *glyphs = at->layout->metrics->glyphs;
     struct pen *pen = &at->layout->pen;
-    enum glyph sign = item->voice->sign == VOICE_SIGN_OPEN        ? GLYPH_OPEN
-                      : item->voice->sign == VOICE_SIGN_HALF_OPEN ? GLYPH_HALF_OPEN
-                                                                  : GLYPH_NONE;
+    enum glyph sign = sign_glyph(item->voice->sign);
     if (sign != GLYPH_NONE) {
         const struct box *ink = &glyphs[sign].ink;
         pen_glyph_scaled(pen, ROLE_KEY_SIGN, sign, middle - small(ink->left + ink->right) / 2,

@@ -154,6 +154,8 @@ static inline int value_beams(int value_log2)
 enum glyph flag_glyph(int flags, bool up);
 /* What sits on the stem for these marks; GLYPH_NONE: nothing. */
 enum glyph stem_mark_glyph(unsigned marks);
+/* What stands over a head with this enum voice_sign; GLYPH_NONE: nothing. */
+enum glyph sign_glyph(unsigned sign);
 /* Rests: glyph and the height of its origin. */
 enum glyph rest_glyph(int value_log2);
 sp rest_y(const struct staff *staff, const struct leaf *leaf, int line);

@@ -69,7 +69,7 @@
     X(STEM_SLASH_3, "tremolo3", 0xE222)                                                            \
     X(BUZZ, "buzzRoll", 0xE22A)                                                                    \
     X(OPEN, "brassMuteOpen", 0xE5E7)                                                               \
-    X(HALF_OPEN, "brassMuteHalfClosed", 0xE5E6)                                                    \
+    X(HALF_OPEN, "pictHalfOpen2", 0xE7F7)                                                          \
     X(CLOSED, "brassMuteClosed", 0xE5E5)                                                           \
     X(REPEAT_DOT, "repeatDot", 0xE044)                                                             \
     X(DYNAMIC_P, "dynamicPiano", 0xE520)                                                           \

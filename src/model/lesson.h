@@ -42,8 +42,11 @@ enum stroke_mark {
     MARK_SLASH_2 = 1 << 4, /* four strokes in the note's time */
     MARK_BUZZ = 1 << 5,
     MARK_RING = 1 << 6, /* rings into the next note: a roll's tie */
-    MARK_OPEN = 1 << 7
+    MARK_OPEN = 1 << 7, /* the last three by words alone */
+    MARK_HALF_OPEN = 1 << 8,
+    MARK_CLOSED = 1 << 9
 };
+enum { MARKS_OF_HATS = MARK_OPEN | MARK_HALF_OPEN | MARK_CLOSED };
 
 enum { GRACES_MAX = 7 };
 
@@ -136,8 +139,8 @@ enum { VOICING_VOICES_MAX = 4 };
 /* What a word such as `snare ghost`, `crash+bass-drum`, `rest` or `flam accent` asks for. */
 struct voicing {
     voice_id voices[VOICING_VOICES_MAX];
+    uint16_t marks;      /* enum stroke_mark bits */
     uint8_t voice_count; /* 0: the voice stays as it is */
-    uint8_t marks;       /* enum stroke_mark bits */
     uint8_t graces;      /* 1 flam, 2 drag, 3 ruff: grace strokes by the other hand (flam) or as
                             the trade has it (drag: two by the other hand, ruff: alternating) */
     bool rest;           /* the stroke falls silent */

@@ -25,8 +25,9 @@ struct hit {
 /* What is struck at one onset of a line: heads that share a stem. */
 struct note {
     struct hit hits[NOTE_HITS_MAX];
+    uint16_t marks; /* enum stroke_mark bits of the whole note: MARK_GHOST is per hit instead; those
+                       of hats are left where no hat of the kit has them for itself */
     uint8_t hit_count;
-    uint8_t marks; /* enum stroke_mark bits of the whole note: MARK_GHOST is per hit instead */
     uint8_t grace_count; /* grace strokes before it */
     uint8_t graces;      /* as in struct stroke: bit i set: the left hand */
     uint8_t letter;      /* the sticking letter: 'R', 'L', 'B' (both), or 0 */

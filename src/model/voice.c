@@ -30,6 +30,7 @@ static const struct voice voices[VOICE_BUILTIN_COUNT] = {
     VOICE(OPEN_HI_HAT, "open-hi-hat", "open hi-hat", 11, X, OPEN, HANDS, 46, -35, 20),
     VOICE(HALF_OPEN_HI_HAT, "half-open-hi-hat", "half-open hi-hat", 11, X, HALF_OPEN, HANDS, 46,
           -35, 20),
+    VOICE(CLOSED_HI_HAT, "closed-hi-hat", "closed hi-hat", 11, X, CLOSED, HANDS, 42, -35, 20),
     VOICE(HI_HAT_FOOT, "hi-hat-foot", "hi-hat foot", 1, X, NONE, PLAYER_LEFT_FOOT, 44, -35, 20),
     VOICE(FOOT_SPLASH, "foot-splash", "foot splash", 1, CIRCLE_X, NONE, PLAYER_LEFT_FOOT, 46, -35,
           20),

@@ -20,7 +20,7 @@ enum head {
 enum player { PLAYER_HANDS, PLAYER_RIGHT_FOOT, PLAYER_LEFT_FOOT };
 
 /* What a voice itself brings to each of its notes. */
-enum voice_sign { VOICE_SIGN_NONE, VOICE_SIGN_OPEN, VOICE_SIGN_HALF_OPEN };
+enum voice_sign { VOICE_SIGN_NONE, VOICE_SIGN_OPEN, VOICE_SIGN_HALF_OPEN, VOICE_SIGN_CLOSED };
 
 struct voice {
     const char *name;   /* "snare" */
@@ -45,6 +45,7 @@ enum voice_builtin {
     VOICE_HI_HAT,
     VOICE_OPEN_HI_HAT,
     VOICE_HALF_OPEN_HI_HAT,
+    VOICE_CLOSED_HI_HAT,
     VOICE_HI_HAT_FOOT,
     VOICE_FOOT_SPLASH,
     VOICE_RIDE,

@@ -60,7 +60,7 @@ static void read_voice_head(struct reader *reader, const struct entry *entry, vo
 
 static void read_voice_sign(struct reader *reader, const struct entry *entry, void *target)
 {
-    static const char *const words[] = {"none", "open", "half-open"};
+    static const char *const words[] = {"none", "open", "half-open", "closed"};
     int choice = entry_choice(reader, entry, words, 3);
     if (choice >= 0)
         ((struct voice *)target)->sign = (enum voice_sign)choice;

@@ -15,7 +15,8 @@ struct voicing_reader {
 /* What the words of `at` and `play` ask for besides voices. */
 static const struct {
     const char *word;
-    uint8_t mark, graces;
+    uint16_t mark;
+    uint8_t graces;
     bool rest;
 } changes[] = {
     {"accent", MARK_ACCENT, 0, false},
@@ -28,6 +29,8 @@ static const struct {
     {"diddle", MARK_SLASH_1, 0, false},
     {"buzz", MARK_BUZZ, 0, false},
     {"open", MARK_OPEN, 0, false},
+    {"half-open", MARK_HALF_OPEN, 0, false},
+    {"closed", MARK_CLOSED, 0, false},
 };
 
 enum { CHANGE_COUNT = sizeof changes / sizeof *changes };
@@ -143,6 +146,9 @@ static const char *contradiction(const struct voicing *voicing)
         return "an accent and a strong accent at once";
     if ((voicing->marks & MARK_BUZZ) && (voicing->marks & MARK_SLASH_1))
         return "a buzz and a diddle at once";
+    unsigned hats = voicing->marks & MARKS_OF_HATS;
+    if (hats & (hats - 1))
+        return "a hat that is open and closed at once";
     return NULL;
 }
 

@@ -91,14 +91,14 @@ const char *built_values(const struct built *built, size_t exercise, size_t bar,
     return keep(built, &text);
 }
 
-static void marks(struct buffer *text, uint8_t bits)
+static void marks(struct buffer *text, uint16_t bits)
 {
     static const struct {
-        uint8_t bit;
+        uint16_t bit;
         const char *sign;
     } signs[] = {{MARK_ACCENT, ">"},   {MARK_STRONG_ACCENT, "^"}, {MARK_SLASH_1, "/"},
                  {MARK_SLASH_2, "//"}, {MARK_BUZZ, "z"},          {MARK_RING, "+"},
-                 {MARK_OPEN, "o"}};
+                 {MARK_OPEN, "o"},     {MARK_HALF_OPEN, "h"},     {MARK_CLOSED, "c"}};
     for (size_t i = 0; i < sizeof signs / sizeof *signs; i++)
         if (bits & signs[i].bit)
             buffer_add_text(text, signs[i].sign);

@@ -37,7 +37,7 @@ static const struct {
     {"subdivision: quarters, sticking: RL, at: {1: crash accent, 2: flam, 3: rest, 4: drag}",
      "4 | 4 | _4 | 4", "R:crash> rL:snare rrL:snare", ""},
     {"subdivision: quarters, sticking: RL, at: {1: ruff, 2: diddle, 3: buzz, 4: hi-hat open}",
-     "4 | 4 | 4 | 4", "lrlR:snare L:snare/ R:snarez L:hi-hato", ""},
+     "4 | 4 | 4 | 4", "lrlR:snare L:snare/ R:snarez L:open-hi-hat", ""},
     /* a change of a B moves both hands */
     {"subdivision: quarters, sticking: B, play: {R: ride, L: snare}, at: {2: floor-tom}",
      "4 | 4 | 4 | 4", "B:ride+snare B:floor-tom+floor-tom B:ride+snare B:ride+snare", ""},

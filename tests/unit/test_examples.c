@@ -615,11 +615,11 @@ END_TEST
 START_TEST(every_stroke_mark_is_used)
 {
     use_all_examples();
-    /* An open hat is asked for by voice or by count, never by a sign in the sticking. */
-    ck_assert_uint_eq(sticking_marks | MARK_OPEN, (MARK_OPEN << 1) - 1);
+    /* What a hat does is asked for by voice or by count, never by a sign in the sticking. */
+    ck_assert_uint_eq(sticking_marks | MARKS_OF_HATS, (MARK_CLOSED << 1) - 1);
     /* By count: all but the second slash and the ring, which have no word. */
     unsigned without_word = MARK_SLASH_2 | MARK_RING;
-    ck_assert_uint_eq(voicing_marks | without_word, (MARK_OPEN << 1) - 1);
+    ck_assert_uint_eq(voicing_marks | without_word, (MARK_CLOSED << 1) - 1);
 }
 END_TEST
 
