@@ -107,6 +107,7 @@ static struct score_bar *build_bar(struct exercise_builder *exercise,
     uint64_t before = exercise->hands.stroke + exercise->feet.stroke;
     struct score_bar *out = &exercise->out->bars[exercise->out->bar_count];
     out->pickup = index == UINT32_MAX;
+    out->pulse = source->pulse;
     out->number = out->pickup ? 0 : index + 1;
     struct bar_builder bar = {.builder = builder,
                               .exercise = exercise,

@@ -130,8 +130,9 @@ enum house {
     HOUSE_LADDER_STEP_GAP_UM = 1500, /* box to its number */
     HOUSE_LADDER_ITEM_GAP_UM = 7000,
     HOUSE_CAUTION_GAP_UM = 2400,
-    HOUSE_TEMPO_GAP_UM = 1200, /* note to "=" */
-    HOUSE_TEMPO_SCALE = 720,   /* the tempo's note beside its text, per thousand */
+    HOUSE_TEMPO_GAP_UM = 1200,  /* note to "=" */
+    HOUSE_SMALL_NOTE_GAP = 900, /* between two notes in a line of text */
+    HOUSE_TEMPO_SCALE = 720,    /* the tempo's note beside its text, per thousand */
 
     /* ---- left-over height: most that it adds to a gap, and most that a full page takes ---- */
     HOUSE_BLOCK_GROWTH_UM = 9000,  /* before an exercise */

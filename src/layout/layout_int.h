@@ -13,6 +13,7 @@
  *                 rows.c dynamics.c
  *     blocks.c    the page's blocks: title.c key.c heading.c ladder.c and systems
  *     beside.c    two short exercises side by side
+ *     tempo.c     tempo, swing and what changes them                 equation.c notes in their text
  *     pages.c     where pages break, how left-over height is shared
  *     pen.c       marks into a list, ink into the skyline               labels.c set text, cached
  *
@@ -562,6 +563,27 @@ sp text_wrapped(struct layout *layout, enum mark_role role, enum text_style styl
                 struct point at, sp width, sp lead);
 /* A number in its double ring, `scale` per thousand of a heading's, around a point. */
 void ring_draw(struct layout *layout, uint32_t number, struct point centre, int scale);
+
+/* equation.c: notes in a line of text, one side as long as the other */
+struct small_note {
+    uint8_t log2, dots;
+};
+struct small_group {
+    struct small_note notes[2];
+    uint8_t count;
+    uint8_t tuplet; /* 0: none */
+};
+struct equation {
+    struct small_group sides[2];
+};
+sp equation_width(const struct layout *layout, const struct equation *equation);
+/* From x on, on the baseline; returns its end. */
+sp equation_draw(struct layout *layout, const struct equation *equation, sp x, sp y);
+/* What a pair of halves becomes when the first takes this share; false where notes cannot say it.
+ */
+bool equation_of_swing(struct fraction share, int half_log2, struct equation *equation);
+struct equation equation_of_pulse(const struct pulse *pulse);
+enum glyph small_note_glyph(int log2);
 
 /* tempo.c: the tempo of an exercise, flush right at x on the baseline; returns its width. */
 sp tempo_width(const struct layout *layout, const struct score_exercise *exercise);

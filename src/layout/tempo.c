@@ -8,6 +8,9 @@ struct tempo_mark {
     enum glyph note;
     int dots;
     char text[256], swing[64];
+    struct equation pair;  /* behind the word of the swing */
+    struct equation pulse; /* what follows from the tempo before */
+    bool has_pair, has_pulse;
 };
 
 /* The meter's own beat as a note value; where its beats differ, its unit. */
@@ -41,35 +44,55 @@ static bool is_swung(struct fraction swing)
     return swing.denominator && swing.numerator * 2 != swing.denominator && swing.numerator;
 }
 
-/* Two to one, as players say it: a share of 2/3 for the first of a pair is 2:1. */
-static void swing_text(struct fraction swing, char *text, size_t room)
+/* Half of what swings, as a note value: the slots of the subdivision that is set, at the widest
+   eighths, and eighths where a triplet or nothing is set. */
+static int swing_half(const struct settings *settings, const struct meter *meter)
 {
-    text[0] = 0;
-    if (is_swung(swing))
-        snprintf(text, room, "swing %d:%d", (int)swing.numerator,
+    struct beat beats[METER_BEATS_MAX];
+    struct division division;
+    if (!settings->subdivisions || !settings->subdivisions->count || !meter_beats(meter, beats) ||
+        !subdivision_divide(settings->subdivisions->items[0], &beats[0], &division) ||
+        division.tuplet_actual || division.slot.numerator != 1 || division.slot.denominator <= 8)
+        return 3;
+    return division.slot.denominator == 16 ? 4 : 5;
+}
+
+/* A pair and what it becomes, as notes; a share that no notes say is a word: swing 7:4. */
+static void set_swing(struct fraction swing, const struct settings *settings,
+                      const struct meter *meter, struct tempo_mark *mark)
+{
+    if (!is_swung(swing))
+        return;
+    mark->has_pair = equation_of_swing(swing, swing_half(settings, meter), &mark->pair);
+    if (mark->has_pair)
+        snprintf(mark->swing, sizeof mark->swing, "swing");
+    else
+        snprintf(mark->swing, sizeof mark->swing, "swing %d:%d", (int)swing.numerator,
                  (int)(swing.denominator - swing.numerator));
 }
 
 static void set_tempo(const struct tempo *tempo, const struct meter *meter, struct tempo_mark *mark)
 {
-    static const enum glyph notes[] = {GLYPH_NOTE_WHOLE, GLYPH_NOTE_HALF, GLYPH_NOTE_QUARTER,
-                                       GLYPH_NOTE_8, GLYPH_NOTE_16};
     int log2 = tempo->unit_log2;
     mark->dots = tempo->unit_dots;
     if (tempo->unit_log2 == 0xFF)
         meter_beat(meter, &log2, &mark->dots);
-    mark->note = notes[log2 > 4 ? 4 : log2];
+    mark->note = small_note_glyph(log2);
     bpm_text(tempo, mark->text, sizeof mark->text);
+}
+
+static const struct meter *first_meter(const struct score_exercise *exercise)
+{
+    return exercise->bar_count ? exercise->bars[0].meter : exercise->source->settings.meter;
 }
 
 static bool tempo_make(const struct score_exercise *exercise, struct tempo_mark *mark)
 {
     const struct settings *settings = &exercise->source->settings;
-    swing_text(settings->swing, mark->swing, sizeof mark->swing);
-    mark->text[0] = 0;
+    *mark = (struct tempo_mark){.text = ""};
+    set_swing(settings->swing, settings, first_meter(exercise), mark);
     if (exercise->tempo)
-        set_tempo(exercise->tempo, exercise->bar_count ? exercise->bars[0].meter : settings->meter,
-                  mark);
+        set_tempo(exercise->tempo, first_meter(exercise), mark);
     return mark->text[0] || mark->swing[0];
 }
 
@@ -81,15 +104,21 @@ static sp scaled(sp length)
 static sp note_width(const struct layout *layout, const struct tempo_mark *mark)
 {
     const struct glyph_metrics *glyphs = layout->metrics->glyphs;
-    sp dot = scaled(HOUSE_DOT_GAP / 2 + box_width(glyphs[GLYPH_NOTE_DOT].ink));
+    sp dot = scaled(HOUSE_DOT_GAP + box_width(glyphs[GLYPH_NOTE_DOT].ink));
     return scaled(box_width(glyphs[mark->note].ink)) + mark->dots * dot;
 }
 
 static sp mark_width(const struct layout *layout, const struct tempo_mark *mark)
 {
     sp width = 0;
+    if (mark->has_pulse)
+        width += equation_width(layout, &mark->pulse);
+    if (mark->has_pulse && (mark->swing[0] || mark->text[0]))
+        width += paper(layout, HOUSE_WORD_GAP_UM);
     if (mark->swing[0])
         width += text_advance(layout, TEXT_TEMPO, mark->swing);
+    if (mark->has_pair)
+        width += paper(layout, HOUSE_TEMPO_GAP_UM) + equation_width(layout, &mark->pair);
     if (mark->swing[0] && mark->text[0])
         width += paper(layout, HOUSE_WORD_GAP_UM);
     if (mark->text[0])
@@ -112,7 +141,7 @@ static sp note_draw(struct layout *layout, const struct tempo_mark *mark, sp x, 
                      HOUSE_TEMPO_SCALE);
     x += scaled(box_width(glyphs[mark->note].ink));
     for (int i = 0; i < mark->dots; i++) {
-        x += scaled(HOUSE_DOT_GAP / 2);
+        x += scaled(HOUSE_DOT_GAP);
         pen_glyph_scaled(pen, ROLE_TEMPO_NOTE, GLYPH_NOTE_DOT,
                          x - scaled(glyphs[GLYPH_NOTE_DOT].ink.left), y, HOUSE_TEMPO_SCALE);
         x += scaled(box_width(glyphs[GLYPH_NOTE_DOT].ink));
@@ -123,8 +152,12 @@ static sp note_draw(struct layout *layout, const struct tempo_mark *mark, sp x, 
 /* From its left end on the baseline. */
 static void mark_draw(struct layout *layout, const struct tempo_mark *mark, sp x, sp y)
 {
+    if (mark->has_pulse)
+        x = equation_draw(layout, &mark->pulse, x, y) + paper(layout, HOUSE_WORD_GAP_UM);
     if (mark->swing[0]) {
         x += text_left(layout, ROLE_TEMPO, TEXT_TEMPO, mark->swing, x, y);
+        if (mark->has_pair)
+            x = equation_draw(layout, &mark->pair, x + paper(layout, HOUSE_TEMPO_GAP_UM), y);
         x += paper(layout, HOUSE_WORD_GAP_UM);
     }
     if (!mark->text[0])
@@ -155,11 +188,15 @@ static bool change_make(const struct score_exercise *exercise, uint32_t index,
         (is_swung(here->swing) && !fraction_equal(here->swing, before->swing))) {
         snprintf(mark->swing, sizeof mark->swing, "straight");
         if (is_swung(here->swing))
-            swing_text(here->swing, mark->swing, sizeof mark->swing);
+            set_swing(here->swing, here, exercise->bars[index].meter, mark);
     }
-    if (here->tempo != before->tempo && here->tempo)
+    mark->has_pulse = exercise->bars[index].pulse != NULL;
+    bool returns = mark->has_pulse && here->tempo == whole->tempo; /* it would contradict */
+    if (here->tempo != before->tempo && here->tempo && !returns)
         set_tempo(here->tempo, exercise->bars[index].meter, mark);
-    return mark->text[0] || mark->swing[0];
+    if (mark->has_pulse)
+        mark->pulse = equation_of_pulse(exercise->bars[index].pulse);
+    return mark->text[0] || mark->swing[0] || mark->has_pulse;
 }
 
 void changes_draw(struct layout *layout, const struct staff *staff)
@@ -171,8 +208,10 @@ void changes_draw(struct layout *layout, const struct staff *staff)
             continue;
         layout->pen.owner = mark_owner(staff->index, 0, bar->index, OWNER_NONE);
         sp width = mark_width(layout, &mark);
-        sp y = skyline_top(&layout->skyline, bar->left, bar->left + width) - HOUSE_PLAYS_GAP -
-               text_ink(layout, TEXT_TEMPO, mark.swing[0] ? mark.swing : mark.text).bottom;
+        sp lowest = text_ink(layout, TEXT_TEMPO, mark.swing[0] ? mark.swing : mark.text).bottom;
+        lowest = sp_max(lowest, scaled(layout->metrics->glyphs[GLYPH_NOTE_QUARTER].ink.bottom));
+        sp y =
+            skyline_top(&layout->skyline, bar->left, bar->left + width) - HOUSE_PLAYS_GAP - lowest;
         mark_draw(layout, &mark, bar->left, y);
     }
 }

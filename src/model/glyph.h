@@ -82,6 +82,7 @@
     X(NOTE_QUARTER, "metNoteQuarterUp", 0xECA5)                                                    \
     X(NOTE_8, "metNote8thUp", 0xECA7)                                                              \
     X(NOTE_16, "metNote16thUp", 0xECA9)                                                            \
+    X(NOTE_32, "metNote32ndUp", 0xECAB)                                                            \
     X(NOTE_DOT, "metAugmentationDot", 0xECB7)                                                      \
     X(TUPLET_0, "tuplet0", 0xE880)                                                                 \
     X(TUPLET_1, "tuplet1", 0xE881)                                                                 \

@@ -262,6 +262,16 @@ struct settings {
 
 /* ---- the lesson --------------------------------------------------------------------------- */
 
+/* `pulse: 4=4.`: the one note of the bar before lasts as long as the other from here on. */
+struct pulse_note {
+    uint8_t value_log2, dots;
+    uint8_t tuplet; /* 0; 3 where it is one of a triplet */
+};
+struct pulse {
+    struct pulse_note before, now;
+    struct place at;
+};
+
 struct lesson_bar {
     const struct settings *settings;    /* the exercise's, where the bar writes none; `sticking`
                                            is always the exercise's */
@@ -272,7 +282,8 @@ struct lesson_bar {
     struct address_bars accents, ghosts, kick, hat_foot;
     const struct feet *feet; /* NULL: the exercise's */
     struct dynamics dynamics;
-    uint16_t plays; /* `repeat`, 0: not written */
+    const struct pulse *pulse; /* NULL: the beat goes on as it is */
+    uint16_t plays;            /* `repeat`, 0: not written */
     bool
         spoiled; /* its grid, rhythm or sticking was reported: nothing is to be concluded from it */
     struct place at;

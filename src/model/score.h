@@ -104,6 +104,7 @@ struct score_bar {
     struct score_line lines[LINE_COUNT];
     struct count *counts;
     struct dynamic_mark *dynamics;
+    const struct pulse *pulse;   /* NULL, or how its beat follows from that of the bar before */
     const struct ending *ending; /* NULL, or the ending that this bar belongs to */
     uint16_t beat_count, count_count, dynamic_count;
     uint16_t plays; /* at repeat_ends: how often in all (2 or more) */

@@ -136,6 +136,60 @@ void read_dynamics(struct reader *reader, const struct entry *entry, void *targe
         list.items.count, entry->value->at};
 }
 
+/* ---- pulse ------------------------------------------------------------------------------------
+ */
+
+/* `8.`, or one of a tuplet: `3(8)`. */
+static bool parse_pulse_note(const struct text *text, size_t *offset, struct pulse_note *note)
+{
+    uint32_t value, tuplet = 0;
+    if (!read_number(text->bytes, text->length, offset, &value))
+        return false;
+    if (text->bytes[*offset] == '(') {
+        tuplet = value;
+        ++*offset;
+        if (tuplet < 3 || tuplet > 9 || !(tuplet & (tuplet - 1)) ||
+            !read_number(text->bytes, text->length, offset, &value))
+            return false;
+    }
+    if (value == 0 || value > 32 || (value & (value - 1)))
+        return false;
+    *note = (struct pulse_note){.tuplet = (uint8_t)tuplet};
+    while (1u << note->value_log2 != value)
+        note->value_log2++;
+    for (; text->bytes[*offset] == '.' && note->dots < 2; ++*offset)
+        note->dots++;
+    return tuplet == 0 || text->bytes[(*offset)++] == ')';
+}
+
+static void skip_spaces(const struct text *text, size_t *offset)
+{
+    while (is_space(text->bytes[*offset]))
+        ++*offset;
+}
+
+void read_pulse(struct reader *reader, const struct entry *entry, void *target)
+{
+    static const char expected[] = "the note that was and the note that is now, such as 4=4., 8=8 "
+                                   "or 3(8)=16 for an eighth of a triplet";
+    struct scope *scope = target;
+    const struct text *text = entry_text(reader, entry, expected);
+    struct pulse *pulse = arena_alloc(reader->arena, sizeof *pulse);
+    size_t offset = 0;
+    if (!text)
+        return;
+    bool good = parse_pulse_note(text, &offset, &pulse->before);
+    skip_spaces(text, &offset);
+    good = good && text->bytes[offset++] == '=';
+    skip_spaces(text, &offset);
+    if (!good || !parse_pulse_note(text, &offset, &pulse->now) || offset != text->length) {
+        bad_value(reader, entry, expected);
+        return;
+    }
+    pulse->at = text->at;
+    *scope->pulse = pulse;
+}
+
 void read_repeat(struct reader *reader, const struct entry *entry, void *target)
 {
     struct scope *scope = target;

@@ -88,6 +88,7 @@ static void read_bar(struct reader *reader, const struct node *node, const struc
                           .hat_foot = &bar->hat_foot,
                           .feet = &bar->feet,
                           .dynamics = &bar->dynamics,
+                          .pulse = &bar->pulse,
                           .plays = &bar->plays,
                           .spoiled = frame->spoiled};
     if (!read_scope(reader, node, &scope))
@@ -135,6 +136,11 @@ static void read_bar_list(struct reader *reader, const struct entry *entry,
     read_bar_items(reader, entry, &list);
     if (list.count == 0 && !reader->bars_over && !reader->cut_short && entry->value->length == 0)
         bad_value(reader, entry, "at least one bar");
+    if (list.count && list.items[0].pulse && !scope->exercise->pickup) {
+        diag_add(reader->diags, DIAG_CONFLICT, list.items[0].pulse->at,
+                 "a pulse that goes on from a bar before, in the first bar");
+        diag_expected(reader->diags, "a tempo, or the pulse in the bar where it changes");
+    }
     scope->exercise->bars = list.items;
     scope->exercise->bar_count = list.count;
 }

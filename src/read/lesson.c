@@ -253,6 +253,7 @@ static const struct key all_keys[] = {
     {"hat-foot", IN_MUSIC, read_hat_foot},
     {"feet", IN_MUSIC, read_feet},
     {"dynamics", IN_MUSIC, read_dynamics},
+    {"pulse", IN_BAR, read_pulse},
     {"repeat", IN_MUSIC, read_repeat},
     {"pickup", IN_EXERCISE, read_pickup},
     {"bars", IN_EXERCISE, read_bars},

@@ -32,6 +32,7 @@ struct scope {
     struct address_bars *accents, *ghosts, *kick, *hat_foot;
     const struct feet **feet;
     struct dynamics *dynamics;
+    const struct pulse **pulse;
     uint16_t *plays;
     struct place *plays_at;
     struct exercise *exercise;
@@ -64,7 +65,7 @@ read_entry read_time, read_tempo, read_subdivision, read_counting, read_swing, r
 read_entry read_sticking, read_patterns, read_play;                              /* hands.c */
 read_entry read_kit;                                                             /* kit.c */
 read_entry read_rhythm_key, read_voices_key, read_at, read_accents, read_ghosts, /* bar.c */
-    read_kick, read_hat_foot, read_feet, read_dynamics, read_repeat;
+    read_kick, read_hat_foot, read_feet, read_dynamics, read_pulse, read_repeat;
 read_entry read_bars, read_pickup, read_endings, read_sequence, read_exercises; /* exercise.c */
 
 /* The kit that is built in, and its names for the reader; `kit` lives in the arena. */

@@ -369,7 +369,10 @@ static void add_heading(struct generator *g, bool named)
     if (chance(g, 20))
         add(g, "    tempo: 56-80\n");
     if (chance(g, 12))
-        buffer_format(&g->out, "    swing: %s\n", chance(g, 70) ? "2/3" : "3/5");
+        buffer_format(&g->out, "    swing: %s\n",
+                      chance(g, 60)   ? "2/3"
+                      : chance(g, 50) ? "3/5"
+                                      : "3/4");
     if (chance(g, 10))
         add(g, "    beams: sloped\n");
     if (chance(g, 10))
@@ -503,6 +506,10 @@ static void list_exercise(struct generator *g, const struct meter *meter)
         add_list_bar(g, here, "        ", "        ");
         if (!endings && chance(g, 10))
             add(g, "        repeat: 3\n");
+        if (i && chance(g, 15)) {
+            static const char *const pulses[] = {"8=8", "4=4.", "3(8)=16", "4. = 2", "16=5(16)"};
+            buffer_format(&g->out, "        pulse: %s\n", PICK(g, pulses));
+        }
     }
     if (!endings)
         return;

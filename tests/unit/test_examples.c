@@ -153,7 +153,7 @@ END_TEST
     X("bars: number") X("bars: resolve") X("bars: list") \
     X("pickup") X("endings") X("an ending of two passes") \
     X("sequence") X("sequence: step repeated") X("repeat: exercise") \
-    X("repeat: bar") X("dynamics") X("feet: rhythm") \
+    X("repeat: bar") X("dynamics") X("pulse") X("feet: rhythm") \
     X("feet: subdivision") X("kit: left-handed") X("kit: own voice") \
     X("kit: short name") X("level: beginner") X("level: intermediate") \
     X("level: advanced") X("level: own")
@@ -422,6 +422,7 @@ static void use_bar(const struct lesson_bar *bar)
     use_address_bars(&bar->hat_foot);
     use_feet(bar->feet);
     use_dynamics(&bar->dynamics);
+    use_if(bar->pulse, "pulse");
     use_if(bar->plays > 0, "repeat: bar");
 }
 

@@ -307,10 +307,10 @@ START_TEST(a_tempo_or_swing_of_a_bar_stands_over_it)
     open_exercise("    tempo: 60\n    subdivision: eighths\n    sticking: RL\n    bars:\n"
                   "      - swing: straight\n      - swing: 2/3\n      - swing: 2/3\n"
                   "        tempo: 8.=72\n");
-    ck_assert_str_eq(texts_of(ROLE_TEMPO), "= 60 straight swing 2:1 = 72");
-    ck_assert_uint_eq(count_of(ROLE_TEMPO_NOTE), 3); /* quarter; eighth and its dot */
-    for (uint32_t bar = 0; bar < 3; bar++)
-        ck_assert_uint_eq(mark_of(ROLE_TEMPO, bar + 1)->owner.bar, bar);
+    ck_assert_str_eq(texts_of(ROLE_TEMPO), "= 60 straight swing = = 72");
+    static const uint32_t bars[] = {0, 1, 1, 2};
+    for (size_t i = 0; i < 4; i++)
+        ck_assert_uint_eq(mark_of(ROLE_TEMPO, i + 1)->owner.bar, bars[i]);
 }
 END_TEST
 

@@ -1,5 +1,6 @@
 /* The signs of a page that more than one line, bar or note shares: one idea a case, set with plain
    metrics. */
+#include "layout/layout_int.h"
 #include "shown_page.h"
 
 #include <check.h>
@@ -54,6 +55,86 @@ START_TEST(a_swell_that_leads_nowhere_is_a_word)
 }
 END_TEST
 
+/* ---- swing and pulse ---------------------------------------------------------------------- */
+
+static struct equation swing(int numerator, int denominator, int half_log2)
+{
+    struct equation equation;
+    ck_assert(equation_of_swing(fraction_make(numerator, denominator), half_log2, &equation));
+    return equation;
+}
+
+static bool side_is(const struct small_group *side, unsigned first, unsigned first_dots,
+                    unsigned second, unsigned second_dots, unsigned tuplet)
+{
+    return side->count == 2 && side->notes[0].log2 == first && side->notes[0].dots == first_dots &&
+           side->notes[1].log2 == second && side->notes[1].dots == second_dots &&
+           side->tuplet == tuplet;
+}
+
+/* A pair of eighths swung two to one is a triplet of quarter and eighth, as every chart prints it
+   (common practice); the others follow from the share. */
+START_TEST(a_swing_is_said_in_notes)
+{
+    struct equation equation = swing(2, 3, 3);
+    ck_assert(side_is(&equation.sides[0], 3, 0, 3, 0, 0));
+    ck_assert(side_is(&equation.sides[1], 2, 0, 3, 0, 3));
+    equation = swing(2, 3, 4);
+    ck_assert(side_is(&equation.sides[0], 4, 0, 4, 0, 0));
+    ck_assert(side_is(&equation.sides[1], 3, 0, 4, 0, 3));
+    equation = swing(3, 4, 3);
+    ck_assert(side_is(&equation.sides[1], 3, 1, 4, 0, 0));
+    equation = swing(3, 5, 3);
+    ck_assert(side_is(&equation.sides[1], 3, 1, 3, 0, 5));
+    ck_assert(!equation_of_swing(fraction_make(7, 12), 3, &equation));
+    ck_assert(!equation_of_swing(fraction_make(5, 7), 3, &equation));
+}
+END_TEST
+
+/* What the notes of the two sides add up to is the pair and the pair. */
+START_TEST(both_sides_of_a_swing_are_as_long)
+{
+    for (int denominator = 3; denominator < 10; denominator++)
+        for (int numerator = denominator / 2 + 1; numerator < denominator; numerator++) {
+            struct equation said;
+            struct fraction share = fraction_make(numerator, denominator);
+            if (!equation_of_swing(share, 3, &said))
+                continue;
+            double length[2];
+            int normal = 1;
+            while (said.sides[1].tuplet >= 2 * normal)
+                normal *= 2;
+            for (int i = 0; i < 2; i++) {
+                const struct small_note *note = &said.sides[1].notes[i];
+                length[i] = 1.0 / (1 << note->log2) * (note->dots ? 1.5 : 1);
+                if (said.sides[1].tuplet)
+                    length[i] *= (double)normal / said.sides[1].tuplet;
+            }
+            ck_assert_double_eq_tol(length[0] + length[1], 0.25, 1e-9);
+            ck_assert_double_eq_tol(length[0] / 0.25, fraction_to_double(share), 1e-9);
+        }
+}
+END_TEST
+
+START_TEST(a_pulse_stands_over_its_bar)
+{
+    open_exercise("    subdivision: eighths\n    sticking: RL\n    bars:\n      - time: 4/4\n"
+                  "      - {time: 7/8, pulse: 8=8}\n");
+    ck_assert_uint_eq(count_glyph(GLYPH_NOTE_8), 2);
+    ck_assert_uint_eq(mark_of(ROLE_TEMPO_NOTE, 0)->owner.bar, 1);
+    ck_assert_int_lt(mark_of(ROLE_TEMPO_NOTE, 0)->box.bottom, page->systems[0].staff_top);
+}
+END_TEST
+
+/* The tempo that the cascade would return to is not that of a bar whose pulse says another. */
+START_TEST(a_pulse_has_no_other_tempo_beside_it)
+{
+    open_exercise("    tempo: 80\n    subdivision: eighths\n    sticking: RL\n    bars:\n"
+                  "      - {}\n      - tempo: 120\n      - pulse: 4=2\n");
+    ck_assert_str_eq(texts_of(ROLE_TEMPO), "= 80 = 120 =");
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("layout signs");
@@ -62,6 +143,10 @@ int main(void)
     tcase_add_test(cases, a_hairpin_goes_on_in_the_next_line);
     tcase_add_test(cases, a_hairpin_up_to_the_next_line_ends_with_its_own);
     tcase_add_test(cases, a_swell_that_leads_nowhere_is_a_word);
+    tcase_add_test(cases, a_swing_is_said_in_notes);
+    tcase_add_test(cases, both_sides_of_a_swing_are_as_long);
+    tcase_add_test(cases, a_pulse_stands_over_its_bar);
+    tcase_add_test(cases, a_pulse_has_no_other_tempo_beside_it);
     suite_add_tcase(suite, cases);
     SRunner *runner = srunner_create(suite);
     srunner_run_all(runner, CK_ENV);

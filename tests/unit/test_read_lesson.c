@@ -172,6 +172,26 @@ START_TEST(swing_is_a_share_of_the_pair)
 }
 END_TEST
 
+static bool pulse_note_is(const struct pulse_note *note, unsigned log2, unsigned dots,
+                          unsigned tuplet)
+{
+    return note->value_log2 == log2 && note->dots == dots && note->tuplet == tuplet;
+}
+
+START_TEST(a_pulse_says_two_notes)
+{
+    const struct exercise *read = exercise("    bars:\n      - rhythm: 1\n"
+                                           "      - {rhythm: 1, pulse: 4 = 4.}\n"
+                                           "      - {rhythm: 1, pulse: 3(8)=16}\n");
+    assert_no_finding();
+    ck_assert_ptr_null(read->bars[0].pulse);
+    ck_assert(pulse_note_is(&read->bars[1].pulse->before, 2, 0, 0));
+    ck_assert(pulse_note_is(&read->bars[1].pulse->now, 2, 1, 0));
+    ck_assert(pulse_note_is(&read->bars[2].pulse->before, 3, 0, 3));
+    ck_assert(pulse_note_is(&read->bars[2].pulse->now, 4, 0, 0));
+}
+END_TEST
+
 START_TEST(show_is_a_map_or_words_to_switch_on)
 {
     const struct show *show = settings_of("lead: left")->show;
@@ -706,6 +726,7 @@ int main(void)
     tcase_add_test(cases, subdivisions_are_one_or_one_a_beat);
     tcase_add_test(cases, counting_is_a_system_or_a_map_of_syllables);
     tcase_add_test(cases, swing_is_a_share_of_the_pair);
+    tcase_add_test(cases, a_pulse_says_two_notes);
     tcase_add_test(cases, show_is_a_map_or_words_to_switch_on);
     tcase_add_test(cases, the_page_has_its_sizes);
     tcase_add_test(cases, the_nearest_setting_wins_and_the_rest_is_inherited);
