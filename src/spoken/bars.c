@@ -81,7 +81,12 @@ static void add_changes(const struct telling *telling, size_t index, struct buff
         buffer_add_text(out, ", ");
         word_meter(bar->meter, out);
     }
-    if (here->tempo && here->tempo != before->tempo) {
+    if (bar->pulse) {
+        buffer_add_text(out, ", ");
+        word_pulse(bar->pulse, out);
+    }
+    bool returns = bar->pulse && here->tempo == exercise->source->settings.tempo;
+    if (here->tempo && here->tempo != before->tempo && !returns) {
         buffer_add_text(out, ", ");
         word_tempo(here->tempo, bar->meter, out);
     }

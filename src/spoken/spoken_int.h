@@ -49,6 +49,8 @@ void word_meter(const struct meter *meter, struct buffer *out);
 void word_tempo(const struct tempo *tempo, const struct meter *meter, struct buffer *out);
 /* "swung two to one" or "straight". */
 void word_swing(struct fraction swing, struct buffer *out);
+/* "an eighth as long as before", "a dotted quarter as long as a quarter was". */
+void word_pulse(const struct pulse *pulse, struct buffer *out);
 bool is_swung(struct fraction swing);
 /* "quarter", "dotted eighth"; of a sixty-fourth and shorter too. */
 const char *word_value(struct arena *arena, unsigned value_log2, unsigned dots);

@@ -111,6 +111,29 @@ void word_swing(struct fraction swing, struct buffer *out)
                       word_of_number((unsigned)(swing.denominator - swing.numerator)));
 }
 
+static void add_pulse_note(const struct pulse_note *note, struct buffer *out)
+{
+    bool vowel = !note->dots && note->value_log2 == 3;
+    buffer_format(out, "%s %s%s", vowel ? "an" : "a", note->dots ? "dotted " : "",
+                  values[note->value_log2]);
+    if (note->tuplet)
+        buffer_format(out, " of a tuplet of %s", word_of_number(note->tuplet));
+}
+
+void word_pulse(const struct pulse *pulse, struct buffer *out)
+{
+    bool same = pulse->before.value_log2 == pulse->now.value_log2 &&
+                pulse->before.dots == pulse->now.dots && pulse->before.tuplet == pulse->now.tuplet;
+    add_pulse_note(&pulse->now, out);
+    buffer_add_text(out, " as long as ");
+    if (same) {
+        buffer_add_text(out, "before");
+        return;
+    }
+    add_pulse_note(&pulse->before, out);
+    buffer_add_text(out, " was");
+}
+
 /* ---- strokes ------------------------------------------------------------------------------ */
 
 const char *word_limb(unsigned limb)
@@ -161,12 +184,12 @@ static void word_graces(const struct note *note, struct buffer *out)
 void word_marks(const struct note *note, struct buffer *out)
 {
     static const struct {
-        uint8_t mark;
+        uint16_t mark;
         const char *word;
-    } words[] = {{MARK_SLASH_1, "diddle"}, {MARK_SLASH_2, "roll of four"},
-                 {MARK_BUZZ, "buzz"},      {MARK_OPEN, "open"},
-                 {MARK_ACCENT, "accent"},  {MARK_STRONG_ACCENT, "strong accent"},
-                 {MARK_RING, "rolling on"}};
+    } words[] = {
+        {MARK_SLASH_1, "diddle"}, {MARK_SLASH_2, "roll of four"},        {MARK_BUZZ, "buzz"},
+        {MARK_OPEN, "open"},      {MARK_HALF_OPEN, "half open"},         {MARK_CLOSED, "closed"},
+        {MARK_ACCENT, "accent"},  {MARK_STRONG_ACCENT, "strong accent"}, {MARK_RING, "rolling on"}};
     if (note->grace_count)
         word_graces(note, out);
     for (size_t i = 0; i < sizeof words / sizeof *words; i++)
