@@ -3,6 +3,7 @@
 #include "app/input.h"
 #include "app/pipeline.h"
 #include "app/report.h"
+#include "play/play.h"
 
 #include <errno.h>
 #include <string.h>
@@ -25,6 +26,25 @@ static void check_course(struct check *check, struct input *course)
     check->status = status_worse(check->status, course->status);
 }
 
+/* Whether a lesson without errors can be played. */
+static void judge_lesson(struct check *check, struct pipeline *work)
+{
+    const struct options *options = check->options;
+    struct play_options play = {.at = options->at};
+    if (options->level) {
+        play.limits = course_level(work->course, options->level);
+        if (!play.limits) {
+            say_error("no level is called '%s'; there are beginner, intermediate and advanced, and "
+                      "those of a course",
+                      options->level);
+            check->status = status_worse(check->status, STATUS_USAGE);
+            return;
+        }
+    }
+    play_check(work->score, &play, work->diags);
+    diags_sort(work->diags);
+}
+
 static void check_lesson(struct check *check, const char *path)
 {
     struct input *input = input_open(check->inputs, path);
@@ -37,8 +57,12 @@ static void check_lesson(struct check *check, const char *path)
         struct pipeline work;
         pipeline_init(&work, input->source);
         work.course = input->course ? input->course->context : NULL;
-        pipeline_run(&work, STAGE_CHECK);
+        bool good = pipeline_run(&work, STAGE_CHECK);
+        if (good)
+            judge_lesson(check, &work);
         report_file(check->report, REPORTED_LESSON, input->source, work.diags);
+        if (good)
+            report_verdicts(check->report, input->source, work.score);
         if (check->options->verbose)
             report_times(&work);
         pipeline_release(&work);

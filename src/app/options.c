@@ -7,7 +7,7 @@
 #include <stdio.h>
 #include <string.h>
 
-enum { DPI_LEAST = 10, DPI_MOST = 2400, EXERCISES_NAMED_MAX = 4096 };
+enum { DPI_LEAST = 10, DPI_MOST = 2400, BPM_MOST = 999, EXERCISES_NAMED_MAX = 4096 };
 
 /* ---- the tables --------------------------------------------------------------------------- */
 
@@ -48,7 +48,7 @@ static const struct command_row commands[] = {
 };
 enum { COMMAND_COUNT = sizeof commands / sizeof *commands };
 
-enum value_kind { VALUE_NONE, VALUE_TEXT, VALUE_CHOICE, VALUE_DPI, VALUE_EXERCISES };
+enum value_kind { VALUE_NONE, VALUE_TEXT, VALUE_CHOICE, VALUE_DPI, VALUE_BPM, VALUE_EXERCISES };
 
 enum {
     FOR_CHECK = 1 << COMMAND_CHECK,
@@ -89,6 +89,10 @@ static const struct option_row option_table[] = {
      "the pages' marks as text on standard output, for developers"},
     {0, "format", VALUE_CHOICE, "text|json|sarif", FIELD(format), FOR_CHECK,
      "form of the findings; json and sarif go to standard output"},
+    {0, "at", VALUE_BPM, "BPM", FIELD(at), FOR_CHECK,
+     "judge at this tempo, in quarters a minute (the lesson's own)"},
+    {0, "level", VALUE_TEXT, "NAME", FIELD(level), FOR_CHECK,
+     "judge for this level (the lesson's own, else advanced)"},
     {0, "explain", VALUE_TEXT, "CODE", FIELD(explain), FOR_CHECK,
      "teach what a code means, wrong and right; all: every code"},
     {0, "color", VALUE_CHOICE, "auto|always|never", FIELD(color), FOR_ALL,
@@ -122,6 +126,11 @@ static bool read_number(const char **text, uint32_t most, uint32_t *number)
 static bool take_dpi(const char *value, uint32_t *dpi)
 {
     return read_number(&value, DPI_MOST, dpi) && !*value && *dpi >= DPI_LEAST;
+}
+
+static bool take_bpm(const char *value, uint32_t *bpm)
+{
+    return read_number(&value, BPM_MOST, bpm) && !*value && *bpm > 0;
 }
 
 static bool take_exercises(const char *value, struct options *options)
@@ -191,6 +200,10 @@ static bool take_value(const struct option_row *row, const char *value, struct o
     case VALUE_DPI:
         taken = take_dpi(value, field);
         wanted = "a number from 10 to 2400";
+        break;
+    case VALUE_BPM:
+        taken = take_bpm(value, field);
+        wanted = "beats a minute from 1 to 999";
         break;
     case VALUE_EXERCISES:
         taken = take_exercises(value, options);

@@ -46,6 +46,8 @@ struct options {
     const char *output;     /* NULL: not given */
     const char *music_font; /* NULL: the built-in face */
     const char *explain;    /* NULL: not given */
+    uint32_t at;            /* quarters a minute, 0: not given */
+    const char *level;      /* NULL: not given */
     const char **operands;  /* files, folders, a rudiment's name */
     size_t operand_count;
 };

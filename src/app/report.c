@@ -230,6 +230,12 @@ void report_file(struct report *report, enum reported_kind kind, struct read_sou
         report_sarif_file(report->document, diags, quiet);
 }
 
+void report_verdicts(struct report *report, struct read_source source, const struct score *score)
+{
+    if (report->format == REPORT_JSON)
+        report_json_verdicts(report->document, source.name, score);
+}
+
 static const char *plural(size_t count)
 {
     return count == 1 ? "" : "s";
@@ -245,7 +251,7 @@ static void sum_up(const struct report *report)
 
 static enum status put_document(json_t *document)
 {
-    char *text = json_dumps(document, JSON_INDENT(2) | JSON_ENSURE_ASCII);
+    char *text = json_dumps(document, JSON_INDENT(2) | JSON_ENSURE_ASCII | JSON_REAL_PRECISION(12));
     struct buffer out = {0};
     buffer_add_text(&out, text ? text : "null");
     buffer_add_text(&out, "\n");

@@ -34,6 +34,9 @@ void report_to(struct report *report, FILE *stream);
 void report_file(struct report *report, enum reported_kind kind, struct read_source source,
                  const struct diags *diags);
 
+/* Adds what a judged score's exercises can be played at, to JSON alone: text has it as findings. */
+void report_verdicts(struct report *report, struct read_source source, const struct score *score);
+
 /* Ends the document, or sums up a text report where `summary`; frees the report. The status is
    STATUS_LESSON where any file had an error. */
 enum status report_end(struct report *report, bool summary);
@@ -51,6 +54,7 @@ struct json_t;
 struct json_t *report_json_new(void);
 void report_json_file(struct json_t *document, enum reported_kind kind, const char *file,
                       const struct diags *diags, bool quiet);
+void report_json_verdicts(struct json_t *document, const char *file, const struct score *score);
 struct json_t *report_sarif_new(void);
 void report_sarif_file(struct json_t *document, const struct diags *diags, bool quiet);
 

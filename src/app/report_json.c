@@ -3,6 +3,7 @@
 #include "app/report.h"
 
 #include "base/utf8.h"
+#include "play/play.h"
 #include "ratamark.h"
 
 #include <ctype.h>
@@ -50,6 +51,7 @@ json_t *report_json_new(void)
     set_text(document, "ratamark", RATAMARK_VERSION);
     json_object_set_new(document, "files", json_array());
     json_object_set_new(document, "diagnostics", json_array());
+    json_object_set_new(document, "exercises", json_array());
     return document;
 }
 
@@ -100,6 +102,59 @@ void report_json_file(json_t *document, enum reported_kind kind, const char *fil
     set_number(entry, "warnings", counts[DIAG_SEVERITY_WARNING]);
     set_number(entry, "notes", counts[DIAG_SEVERITY_NOTE]);
     json_array_append_new(json_object_get(document, "files"), entry);
+}
+
+/* ---- verdicts ----------------------------------------------------------------------------- */
+
+static json_t *limit_value(const struct score *score, const struct verdict *verdict)
+{
+    static const char *const limbs[] = {"right hand", "left hand", "right foot", "left foot"};
+    const struct move *move = &verdict->limit;
+    const struct voice *voices = score->lesson->kit.voices;
+    json_t *value = json_object();
+    set_text(value, "limb", limbs[move->limb]);
+    set_text(value, "kind", move_word((enum move_kind)move->kind));
+    set_text(value, "from", voices[move->from].name);
+    set_text(value, "to", voices[move->to].name);
+    set_number(value, "bar", move->bar->number);
+    set_text(value, "count", play_count(score->arena, move->bar, move->note));
+    set_number(value, "strokes", move->strokes);
+    json_object_set_new(value, "beats", json_real((double)move->ticks / (double)verdict->quarter));
+    json_object_set_new(value, "takes_ms", json_real(move->takes_us / 1000.0));
+    set_place(value, move->note->at);
+    return value;
+}
+
+static json_t *verdict_value(const struct score *score, const struct score_exercise *exercise)
+{
+    static const char *const words[] = {[VERDICT_TEMPO] = "tempo",
+                                        [VERDICT_UNLIMITED] = "unlimited",
+                                        [VERDICT_IMPOSSIBLE] = "impossible",
+                                        [VERDICT_UNKNOWN] = "unknown"};
+    const struct verdict *verdict = exercise->verdict;
+    bool limited = verdict->kind == VERDICT_TEMPO;
+    json_t *value = json_object();
+    set_number(value, "exercise", exercise->number);
+    set_text(value, "title", exercise->title);
+    set_text(value, "level", verdict->limits->name);
+    set_text(value, "verdict", words[verdict->kind]);
+    set_text(value, "hands", verdict->proposed ? "proposed" : "written");
+    json_object_set_new(value, "max_tempo",
+                        limited ? json_real(verdict->max_tenths / 10.0) : json_null());
+    json_object_set_new(value, "limit", limited ? limit_value(score, verdict) : json_null());
+    return value;
+}
+
+void report_json_verdicts(json_t *document, const char *file, const struct score *score)
+{
+    json_t *list = json_object_get(document, "exercises");
+    for (size_t i = 0; i < score->exercise_count; i++) {
+        if (!score->exercises[i].verdict)
+            continue;
+        json_t *value = verdict_value(score, &score->exercises[i]);
+        set_text(value, "file", file);
+        json_array_append_new(list, value);
+    }
 }
 
 /* ---- SARIF -------------------------------------------------------------------------------- */

@@ -32,6 +32,11 @@
     X(LIMB_CLASH, "limb-clash", ERROR, "one limb asked to be in two places")                       \
     X(STICKING_OPEN, "sticking-open", WARNING, "a sticking that does not come home at its loop")   \
     X(STICKING_CYCLE, "sticking-cycle", NOTE, "when a sticking comes home")                        \
+    X(TOO_FAST, "too-fast", WARNING, "strokes that come faster than their limb repeats")           \
+    X(TOO_FAR, "too-far", WARNING, "a move that takes longer than there is time")                  \
+    X(UNPLAYABLE, "unplayable", WARNING, "strokes at once that no tempo makes possible")           \
+    X(CROSSED_HANDS, "crossed-hands", NOTE, "where the hands cross")                               \
+    X(PLAYABLE, "playable", NOTE, "the highest tempo at which an exercise can be played")          \
     X(NOT_PRINTABLE, "not-printable", WARNING, "something that the page can show only in part")    \
     X(TEXT_FONT, "text-font", WARNING, "a text family that is not installed")
 

@@ -375,6 +375,93 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
             "    subdivision: sixteenths\n"
             "    bars: 3\n",
         },
+    [DIAG_TOO_FAST] =
+        {
+            "A limb is asked to strike again sooner than a player of the lesson's level can: a "
+            "hand or foot repeating, a stick's rebound, many strokes in a row without rest, or an "
+            "open hi-hat that has to be closed. The message says how many milliseconds there are "
+            "and how many it takes, and the tempo at which it would fit.\n"
+            "\n"
+            "Slow the lesson down, let the other hand take some strokes, or set the level that the "
+            "lesson is for. What each level can do stands in ratamark(1), PLAYABILITY.",
+            "level: beginner\n"
+            "tempo: 120\n"
+            "exercises:\n"
+            "  - subdivision: sixteenths\n"
+            "    sticking: RRRR LLLL\n",
+            "level: beginner\n"
+            "tempo: 50\n"
+            "exercises:\n"
+            "  - subdivision: sixteenths\n"
+            "    sticking: RLRL RLRL\n",
+        },
+    [DIAG_TOO_FAR] =
+        {
+            "A hand or a foot is asked to move from one surface to another in less time than the "
+            "way takes: the longer the way and the smaller what it ends on, the more (Fitts's "
+            "law). `check --plan` shows where everything stands.\n"
+            "\n"
+            "Slow the lesson down, let the nearer hand take the stroke, or move the voices of an "
+            "own kit.",
+            "level: intermediate\n"
+            "tempo: 120\n"
+            "exercises:\n"
+            "  - subdivision: eighths\n"
+            "    sticking: R\n"
+            "    play: {R: [hi-hat, floor-tom]}\n",
+            "level: intermediate\n"
+            "tempo: 120\n"
+            "exercises:\n"
+            "  - subdivision: eighths\n"
+            "    sticking: LR\n"
+            "    play: {L: hi-hat, R: floor-tom}\n",
+        },
+    [DIAG_UNPLAYABLE] =
+        {
+            "Two hands and two feet cannot do this at any tempo: grace strokes, which take both "
+            "hands, beside another hand's stroke; a closed hi-hat while its foot is on another "
+            "pedal; a hi-hat struck open as its foot closes it; both sticks on one small surface.\n"
+            "\n"
+            "A drummer who keeps the hi-hat closed with a clutch says so: `kit: {hats: held}`.",
+            "exercises:\n"
+            "  - subdivision: eighths\n"
+            "    voices: open-hi-hat\n"
+            "    hat-foot: 1\n",
+            "exercises:\n"
+            "  - subdivision: eighths\n"
+            "    voices: hi-hat\n"
+            "    hat-foot: 1\n",
+        },
+    [DIAG_CROSSED_HANDS] =
+        {
+            "One hand reaches over the other. That is no mistake, and often wanted; it takes a "
+            "little longer than the same way with open arms. The right hand on the hi-hat over "
+            "the left one on the snare is the usual posture and not told.",
+            "exercises:\n"
+            "  - subdivision: eighths\n"
+            "    sticking: RL\n"
+            "    play: {R: high-tom, L: floor-tom}\n",
+            "exercises:\n"
+            "  - subdivision: eighths\n"
+            "    sticking: RL\n"
+            "    play: {R: floor-tom, L: high-tom}\n",
+        },
+    [DIAG_PLAYABLE] =
+        {
+            "The verdict on an exercise: the highest tempo, in quarters a minute, at which two "
+            "hands and two feet of the lesson's level can play all of it, and the stroke that "
+            "stands in the way of more. Where no level is set, an advanced player is meant.\n"
+            "\n"
+            "It is a limit of movement, no goal: start slow, stop at pain, rest often, protect "
+            "your ears, and ask a teacher or clinician where something hurts.",
+            "exercises:\n"
+            "  - subdivision: sixteenths\n"
+            "    sticking: RLRL\n",
+            "exercises:\n"
+            "  - subdivision: quarters\n"
+            "    bars:\n"
+            "      - rhythm: 1\n",
+        },
     [DIAG_NOT_PRINTABLE] =
         {
             "The page can show this only in part: a bar that is wider than a line, or a sign that "

@@ -8,6 +8,7 @@
  * count == 0 and at.file == NULL.
  */
 #include "diag/diag.h"
+#include "model/limits.h"
 #include "model/meter.h"
 #include "model/subdivision.h"
 #include "model/voice.h"
@@ -252,7 +253,8 @@ struct settings {
     const struct show *show;          /* never NULL */
     const struct page_settings *page; /* never NULL */
     struct words level;
-    struct fraction swing; /* share of a pair taken by its first note; 1/2: straight */
+    const struct limits *limits; /* of that level; NULL: none said */
+    struct fraction swing;       /* share of a pair taken by its first note; 1/2: straight */
     struct place swing_at;
     enum lead lead;
     struct place lead_at;

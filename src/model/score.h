@@ -12,8 +12,11 @@
  * would have begun, so that its last leaf ends at the meter's length).
  */
 #include "model/lesson.h"
+#include "model/verdict.h"
 
 enum { NOTE_HITS_MAX = 4, LEAF_NO_TUPLET = 0xFFFF };
+
+enum { NOTE_PROPOSED = 1 << 7 }; /* in `proposed`: hands are proposed */
 
 /* One limb on one voice. */
 struct hit {
@@ -31,6 +34,8 @@ struct note {
     uint8_t grace_count; /* grace strokes before it */
     uint8_t graces;      /* as in struct stroke: bit i set: the left hand */
     uint8_t letter;      /* the sticking letter: 'R', 'L', 'B' (both), or 0 */
+    uint8_t proposed;    /* where no hand is written, those that take least effort, once they are
+                            asked for: bit i set: the left one has hit i; and NOTE_PROPOSED */
     uint32_t number;     /* 0-based stroke of its line in the exercise's written bars */
     struct place at;     /* where the file asks for it */
 };
@@ -139,7 +144,8 @@ struct score_exercise {
     struct score_bar *bars;
     size_t bar_count;
     struct cycle cycle;
-    bool sequence; /* a practice form: `source->sequence`, no bars of its own */
+    const struct verdict *verdict; /* NULL: not judged */
+    bool sequence;                 /* a practice form: `source->sequence`, no bars of its own */
 };
 
 struct score {

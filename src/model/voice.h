@@ -29,9 +29,12 @@ struct voice {
     enum head head;
     enum voice_sign sign;
     enum player player;
-    uint8_t midi;       /* General MIDI percussion key */
-    int16_t x_cm, y_cm; /* floor plan, from the drummer's seat: right and forward positive */
-    struct place at;    /* own voices: where it was defined */
+    uint8_t midi;             /* General MIDI percussion key */
+    int16_t x_cm, y_cm, z_cm; /* strike point of a right-handed kit, from the centre of the snare
+                                 head: to the right, away from the drummer, up */
+    uint16_t size;            /* diameter in tenths of an inch; of a pedal its width */
+    uint8_t share;            /* of the diameter that is struck, in percent */
+    struct place at;          /* own voices: where it was defined */
 };
 
 typedef uint16_t voice_id; /* index into a voice table; built-in ones come first */
@@ -70,6 +73,9 @@ enum voice_builtin {
 
 const struct voice *voice_builtin(enum voice_builtin which);
 
+/* How wide the surface is that is struck, in whole centimetres. */
+int voice_width_cm(const struct voice *voice);
+
 /* A lesson's voices: the built-in ones (perhaps altered) and its own; and its short names. */
 struct voice_short {
     const char *name;
@@ -80,7 +86,8 @@ struct kit {
     size_t voice_count;
     struct voice_short *shorts;
     size_t short_count;
-    bool left_handed;
+    bool left_handed; /* the whole kit stands mirrored; places are told as if it did not */
+    bool hats_held;   /* a clutch keeps the hats closed while the foot is elsewhere */
 };
 
 /* A voice by its full or short name; VOICE_NONE where there is none. */

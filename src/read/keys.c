@@ -21,7 +21,7 @@ static bool worth_telling(const struct reader *reader)
 
 /* The large table is that of lessons, exercises and bars: nearly all keys are looked up in it. Most
    come after the same key as the time before, so that one is tried first. */
-enum { LARGE_TABLE = 16 };
+enum { LARGE_TABLE = 24 };
 
 static const struct key *find_hashed(struct reader *reader, const struct key_table *table,
                                      const struct node *name)

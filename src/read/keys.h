@@ -39,7 +39,7 @@ struct key_table {
 
 /* All that there are, each beside what it reads. */
 extern const struct key_table all_table, show_table, page_table, kit_table, voice_table, limb_table,
-    feet_limb_table;
+    feet_limb_table, level_table;
 
 /* Reads a map's keys for one level into the target. Unknown keys, keys twice and keys without a
    value are reported. False where the node is no map (reported, too). */

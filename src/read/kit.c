@@ -16,7 +16,8 @@ struct kit *kit_new(struct reader *reader, const struct kit *inherited)
     size_t shorts = inherited ? inherited->short_count : 0;
     *kit = (struct kit){.voice_count = voices,
                         .short_count = shorts,
-                        .left_handed = inherited && inherited->left_handed};
+                        .left_handed = inherited && inherited->left_handed,
+                        .hats_held = inherited && inherited->hats_held};
     kit->voices = arena_array(reader->arena, voices, sizeof *kit->voices);
     kit->shorts = arena_array(reader->arena, shorts, sizeof *kit->shorts);
     reader->voice_room = voices;
@@ -88,24 +89,34 @@ static void read_voice_label(struct reader *reader, const struct entry *entry, v
         ((struct voice *)target)->spoken = text->bytes;
 }
 
-/* `at: [40, 10]`: right of the drummer's middle and away from it, in cm. */
+/* `at: [40, 10]`: to the right of the snare's centre and away from the drummer, in cm. */
 static void read_voice_place(struct reader *reader, const struct entry *entry, void *target)
 {
     enum { FARTHEST = 300000 };
     struct voice *voice = target;
     const struct node *list = entry->value;
-    if (list->kind != NODE_LIST || list->length != 2) {
-        bad_value(reader, entry, "two numbers in cm, to the right and away, such as [40, -10]");
+    if (list->kind != NODE_LIST || list->length < 2 || list->length > 3) {
+        bad_value(reader, entry,
+                  "numbers in cm, to the right, away and perhaps up, such as [40, -10, 15]");
         return;
     }
-    struct entry x = {entry->name, entry->key, list->first};
-    struct entry y = {entry->name, entry->key, list->first->next};
-    int32_t right, away;
-    bool good = entry_thousandths(reader, &x, -FARTHEST, FARTHEST, &right);
-    if (!entry_thousandths(reader, &y, -FARTHEST, FARTHEST, &away) || !good)
-        return;
-    voice->x_cm = (int16_t)(right / 1000);
-    voice->y_cm = (int16_t)(away / 1000);
+    int16_t *where[] = {&voice->x_cm, &voice->y_cm, &voice->z_cm};
+    const struct node *item = list->first;
+    for (size_t i = 0; i < list->length; i++, item = item->next) {
+        struct entry one = {entry->name, entry->key, item};
+        int32_t thousandths;
+        if (entry_thousandths(reader, &one, -FARTHEST, FARTHEST, &thousandths))
+            *where[i] = (int16_t)(thousandths / 1000);
+    }
+}
+
+/* In inches, as drums and cymbals are sold. */
+static void read_voice_size(struct reader *reader, const struct entry *entry, void *target)
+{
+    enum { LEAST = 1000, MOST = 60000 };
+    int32_t thousandths;
+    if (entry_thousandths(reader, entry, LEAST, MOST, &thousandths))
+        ((struct voice *)target)->size = (uint16_t)(thousandths / 100);
 }
 
 static void read_voice_like(struct reader *reader, const struct entry *entry, void *target)
@@ -138,6 +149,7 @@ static const struct key voice_keys[] = {
     {"head", OF_VOICE, read_voice_head},     {"sign", OF_VOICE, read_voice_sign},
     {"player", OF_VOICE, read_voice_player}, {"midi", OF_VOICE, read_voice_midi},
     {"at", OF_VOICE, read_voice_place},      {"label", OF_VOICE, read_voice_label},
+    {"size", OF_VOICE, read_voice_size},
 };
 static const struct level_name kit_levels[] = {{OF_VOICE, "a voice"}, {OF_KIT, "'kit'"}};
 const struct key_table voice_table = KEY_TABLE(voice_keys, kit_levels);
@@ -295,8 +307,18 @@ static void read_handed(struct reader *reader, const struct entry *entry, void *
         reader->kit->left_handed = choice == 1;
 }
 
+static void read_hats(struct reader *reader, const struct entry *entry, void *target)
+{
+    static const char *const words[] = {"foot", "held"};
+    (void)target;
+    int choice = entry_choice(reader, entry, words, 2);
+    if (choice >= 0)
+        reader->kit->hats_held = choice == 1;
+}
+
 static const struct key kit_keys[] = {
     {"handed", OF_KIT, read_handed},
+    {"hats", OF_KIT, read_hats},
     {"voices", OF_KIT, read_voices_of_kit},
     {"short", OF_KIT, read_shorts},
 };

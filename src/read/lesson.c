@@ -345,6 +345,7 @@ static struct course_context *read_course_keys(struct reader *reader, struct rea
     context->kit = *reader->kit;
     context->patterns = reader->patterns;
     context->pattern_lines = reader->pattern_lines.items;
+    context->level_limits = reader->level_limits.items;
     return context;
 }
 
@@ -417,10 +418,8 @@ static struct lesson *read_lesson_keys(struct reader *reader, struct read_source
 struct lesson *read_lesson(struct arena *arena, struct read_source source,
                            const struct course_context *course, struct diags *diags)
 {
-    struct names levels = course ? course->levels : (struct names){0};
     struct reader reader = reader_begin(arena, diags);
     reader.course = course;
-    reader.levels = &levels;
     struct lesson *lesson = read_lesson_keys(&reader, source);
     reader_end(&reader);
     return lesson;

@@ -23,6 +23,8 @@ struct read_source {
 struct course_context *read_course(struct arena *arena, struct read_source source,
                                    struct diags *diags);
 const struct course *course_of(const struct course_context *context);
+/* The level with this name: the course's own (NULL: no course), or a built-in one. NULL: none. */
+const struct limits *course_level(const struct course_context *course, const char *name);
 
 /*
  * Reads a lesson under a course (NULL: none). Returns NULL only where nothing can be made of the

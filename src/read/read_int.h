@@ -20,11 +20,12 @@ struct reader {
     struct diags *diags;
     struct source source;
     const struct course_context *course; /* NULL: none */
-    struct names *levels;                /* names of levels that the course has */
-    struct kit *kit;                     /* the voices known so far */
-    size_t voice_room, short_room;       /* of the kit's arrays */
-    struct names voices;                 /* full and short names -> voice_id */
-    struct names patterns;               /* names -> number in pattern_lines */
+    struct names *levels;                /* of a course -> number in level_limits */
+    VECTOR(struct limits *) level_limits;
+    struct kit *kit;               /* the voices known so far */
+    size_t voice_room, short_room; /* of the kit's arrays */
+    struct names voices;           /* full and short names -> voice_id */
+    struct names patterns;         /* names -> number in pattern_lines */
     VECTOR(struct stroke_line *) pattern_lines;
     struct names keys;             /* of the table that most maps are read by, once it is used */
     uint8_t key_lengths[KEYS_MAX]; /* by row */

@@ -50,7 +50,8 @@ struct course_context {
     struct kit kit;
     struct names patterns;
     struct stroke_line **pattern_lines;
-    struct names levels; /* names of playability levels of its own */
+    struct names levels; /* of its own -> number in level_limits */
+    struct limits **level_limits;
 };
 
 /* The settings where nothing is written. */
@@ -61,7 +62,8 @@ bool read_scope(struct reader *reader, const struct node *map, struct scope *sco
 
 /* Readers of single keys, by file; the target is a struct scope. */
 read_entry read_time, read_tempo, read_subdivision, read_counting, read_swing, read_lead, read_show,
-    read_page, read_stems, read_beams, read_level, read_levels;                  /* settings.c */
+    read_page, read_stems, read_beams;                                           /* settings.c */
+read_entry read_level, read_levels;                                              /* levels.c */
 read_entry read_sticking, read_patterns, read_play;                              /* hands.c */
 read_entry read_kit;                                                             /* kit.c */
 read_entry read_rhythm_key, read_voices_key, read_at, read_accents, read_ghosts, /* bar.c */

@@ -301,7 +301,7 @@ void read_counting(struct reader *reader, const struct entry *entry, void *targe
         entry_choice(reader, entry, counting_names, COUNTING_COUNT);
 }
 
-/* ---- swing, lead, level -----------------------------------------------------------------------
+/* ---- swing, lead -----------------------------------------------------------------------
  */
 
 void read_swing(struct reader *reader, const struct entry *entry, void *target)
@@ -337,35 +337,6 @@ void read_lead(struct reader *reader, const struct entry *entry, void *target)
         return;
     scope->settings->lead = (enum lead)choice;
     scope->settings->lead_at = entry->value->at;
-}
-
-static const char *const level_names[] = {"beginner", "intermediate", "advanced"};
-
-void read_level(struct reader *reader, const struct entry *entry, void *target)
-{
-    struct scope *scope = target;
-    const struct text *text = entry_text(reader, entry, "beginner, intermediate or advanced");
-    uint32_t number;
-    if (!text)
-        return;
-    bool own =
-        reader->course && names_find(&reader->course->levels, text->bytes, text->length, &number);
-    if (own || entry_choice(reader, entry, level_names, 3) >= 0)
-        scope->settings->level = (struct words){text->bytes, text->at};
-}
-
-static void read_own_level(struct reader *reader, const struct entry *entry, void *target)
-{
-    (void)target;
-    int choice = entry_choice(reader, entry, level_names, 3);
-    uint32_t number = (uint32_t)choice;
-    if (choice >= 0)
-        names_add(reader->levels, reader->arena, entry->name, strlen(entry->name), &number);
-}
-
-void read_levels(struct reader *reader, const struct entry *entry, void *target)
-{
-    read_free_keys(reader, entry->value, "levels", read_own_level, target);
 }
 
 /* ---- what is shown ----------------------------------------------------------------------------

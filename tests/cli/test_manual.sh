@@ -66,6 +66,13 @@ sed -n 's/^    VOICE([A-Z_]*, "\([a-z-]*\)".*/\1/p' src/model/voice.c | sort >"$
 sed -n '/^\.Sh VOICES/,/^\.El/s/^\.It \([a-z-]*\) Ta [0-9].*/\1/p' man/ratamark-lesson.5 | sort >"$work/man.voices"
 diff "$work/voices" "$work/man.voices" >&2 || fail 'voices'
 
+it 'the table of levels is of the program'
+sed -n '/define LIMIT_KEYS/,/^enum/p' src/model/limits.h | { tr -d '\n\\'; echo; } | sed 's/X(/\n/g' |
+    sed -n 's/^[A-Z_]*, "\([a-z-]*\)", [A-Z]*, \([0-9]*\), \([0-9]*\), \([0-9]*\), *"\([^"]*\)".*/\1 \2 \3 \4 \5/p' >"$work/levels"
+[ "$(wc -l <"$work/levels")" = 18 ] || fail 'eighteen'
+sed -n '/^\.Sh LEVELS/,/^\.El/s/^\.It \([a-z-]*\) Ta \([0-9]*\) Ta \([0-9]*\) Ta \([0-9]*\) Ta [a-z%]* *Ta \(.*\)/\1 \2 \3 \4 \5/p' man/ratamark-lesson.5 >"$work/man.levels"
+diff "$work/levels" "$work/man.levels" >&2 || fail 'levels'
+
 it 'limits are those of the program'
 # Without what makes letters bold in a terminal: each written over itself.
 mandoc -T ascii man/ratamark-lesson.5 | sed "s/.$(printf '\b')//g" | tr -s ' \n' ' ' >"$work/plain"

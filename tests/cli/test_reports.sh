@@ -45,7 +45,7 @@ expect_no_err
 cat >shape.py <<'END'
 import json, sys
 report = json.load(open(sys.argv[1]))
-assert set(report) == {"format", "ratamark", "files", "diagnostics"}, set(report)
+assert set(report) == {"format", "ratamark", "files", "diagnostics", "exercises"}, set(report)
 assert report["format"] == 1
 assert [f["file"] for f in report["files"]] == ["wrong.yaml", "good.yaml", "absent.yaml"]
 assert [f["errors"] for f in report["files"]] == [1, 0, 1], report["files"]

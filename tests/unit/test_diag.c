@@ -1,6 +1,7 @@
 /* The list of findings, the nearest names, and what is taught of each code. */
 #include "build/build.h"
 #include "check/check.h"
+#include "play/play.h"
 #include "reading.h"
 
 #include <check.h>
@@ -112,8 +113,12 @@ static void read_build_and_check(const char *text)
 {
     diags = diags_new(arena);
     struct lesson *lesson = lesson_from(text);
-    if (lesson)
-        check_score(build_score(lesson, diags), diags);
+    if (!lesson)
+        return;
+    struct score *score = build_score(lesson, diags);
+    check_score(score, diags);
+    if (!diags_errors(diags))
+        play_check(score, &(struct play_options){.at = 0}, diags);
 }
 
 /* The wrong example gets its code and no error besides; the right one gets no error, and nothing of

@@ -525,6 +525,8 @@ static const char *level_under(const char *level, const char *name)
         {"passes", NULL, "a bar"},
         {"'kit'", "voices", "names"},
         {"names", NULL, "a voice"},
+        {NULL, "levels", "level names"},
+        {"level names", NULL, "a level"},
         {NULL, "feet", "'feet'"},
         {"'feet'", "play", "'play' of the feet"},
         {NULL, "play", "'play'"},

@@ -98,7 +98,7 @@ START_TEST(a_kit_finds_full_and_short_names)
 {
     struct voice own[2] = {*voice_builtin(VOICE_SNARE), *voice_builtin(VOICE_RIDE)};
     struct voice_short shorts[] = {{"r", 1}};
-    struct kit kit = {own, 2, shorts, 1, false};
+    struct kit kit = {own, 2, shorts, 1, false, false};
     ck_assert_uint_eq(kit_find(&kit, "snare", 5), 0);
     ck_assert_uint_eq(kit_find(&kit, "r", 1), 1);
     ck_assert_uint_eq(kit_find(&kit, "ride", 4), 1);

@@ -1,0 +1,53 @@
+#ifndef RATAMARK_MODEL_VERDICT_H
+#define RATAMARK_MODEL_VERDICT_H
+/* What was found about playing an exercise: how fast it can go, and what it is that limits it. */
+#include "model/limits.h"
+#include "model/voice.h"
+
+enum verdict_kind {
+    VERDICT_TEMPO,      /* playable up to `max_tenths` */
+    VERDICT_UNLIMITED,  /* nothing in it takes time: at most one stroke a limb */
+    VERDICT_IMPOSSIBLE, /* something in it can be played at no tempo */
+    VERDICT_UNKNOWN     /* too long, or in divisions too fine, to be judged */
+};
+
+/* What a stroke needs its time for. */
+enum move_kind {
+    MOVE_BOUNCE,   /* the stick's rebound */
+    MOVE_REPEAT,   /* the same limb on the same surface again */
+    MOVE_SUSTAIN,  /* many driven strokes of a limb in a row */
+    MOVE_TRAVEL,   /* from one surface to another */
+    MOVE_CROSS,    /* the same, into or out of crossed hands */
+    MOVE_HAT_CLOSE /* an open hi-hat that has to be closed */
+};
+
+struct note;
+struct score_bar;
+
+/* A stretch between two strokes and the time that it takes. */
+struct move {
+    uint8_t kind; /* enum move_kind */
+    uint8_t limb; /* enum limb */
+    voice_id from, to;
+    uint16_t strokes;        /* MOVE_SUSTAIN: how many in the row, else 2 */
+    int64_t ticks;           /* there are, of `quarter` ticks each at the written tempo */
+    int32_t takes_us;        /* microseconds that it takes */
+    const struct note *note; /* the stroke that it leads to */
+    const struct score_bar *bar;
+    int64_t tick; /* where in the bar, from its beginning */
+};
+
+struct verdict {
+    enum verdict_kind kind;
+    const struct limits *limits; /* of the level that it is for */
+    uint32_t max_tenths;         /* quarters a minute in tenths, rounded down: of the first bar,
+                                    where tempi change */
+    int64_t quarter;             /* ticks */
+    struct move limit;           /* VERDICT_TEMPO: the move that limits it */
+    bool proposed;               /* hands were not all written: least effort was taken */
+};
+
+/* "bounce", "repeat", "sustain", "travel", "cross", "hat-close". */
+const char *move_word(enum move_kind kind);
+
+#endif

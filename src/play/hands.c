@@ -1,0 +1,387 @@
+#include "play/hands.h"
+
+#include "play/play_int.h"
+
+/* ---- the row ------------------------------------------------------------------------------ */
+
+static bool is_power_of_two(int64_t number)
+{
+    return (number & (number - 1)) == 0;
+}
+
+/* The finest even grids of an exercise, in slots a beat. */
+struct grids {
+    int64_t twos, threes;
+};
+
+/* The slots that a beat needs so that its strokes fall on them. */
+static int64_t beat_slots(const struct score_bar *bar, uint16_t beat)
+{
+    const struct score_line *line = &bar->lines[LINE_HANDS];
+    int64_t slots = 1;
+    for (uint32_t i = 0; i < line->leaf_count && slots; i++) {
+        const struct leaf *leaf = &line->leaves[i];
+        if (leaf->beat != beat || !leaf_struck(leaf))
+            continue;
+        struct fraction part = fraction_divide(
+            fraction_subtract(leaf->onset, bar->beats[beat].start), bar->beats[beat].length);
+        slots = part.denominator ? least_common_multiple(slots, part.denominator) : 0;
+    }
+    return slots;
+}
+
+static bool is_threes(int64_t slots)
+{
+    return slots % 3 == 0 && is_power_of_two(slots / 3);
+}
+
+static void take_grids(struct grids *grids, const struct score_exercise *exercise)
+{
+    for (size_t b = 0; b < exercise->bar_count; b++)
+        for (uint16_t beat = 0; beat < exercise->bars[b].beat_count; beat++) {
+            int64_t slots = beat_slots(&exercise->bars[b], beat);
+            if (slots && is_power_of_two(slots) && slots > grids->twos)
+                grids->twos = slots;
+            if (slots && is_threes(slots) && slots > grids->threes)
+                grids->threes = slots;
+        }
+}
+
+/* A beat takes the exercise's grid of its kind. */
+static int64_t grid_slots(const struct grids *grids, const struct score_bar *bar, uint16_t beat)
+{
+    int64_t slots = beat_slots(bar, beat);
+    if (slots > 1 && is_threes(slots))
+        return grids->threes;
+    bool one = slots <= 1; /* nothing but its beginning: the meter says */
+    if (one && bar->beats[beat].kind == BEAT_COMPOUND && grids->threes)
+        return grids->threes;
+    if (one && grids->twos <= 1 && grids->threes)
+        return grids->threes;
+    return slots && is_power_of_two(slots) ? grids->twos : slots;
+}
+
+/* The place of a stroke in the even grid of the whole bar: which hand's turn it is. */
+static bool is_odd_slot(const struct grids *grids, const struct score_bar *bar,
+                        const struct leaf *leaf)
+{
+    int64_t before = 0;
+    for (uint16_t beat = 0; beat < leaf->beat; beat++)
+        before += grid_slots(grids, bar, beat);
+    struct fraction part =
+        fraction_divide(fraction_subtract(leaf->onset, bar->beats[leaf->beat].start),
+                        bar->beats[leaf->beat].length);
+    int64_t slots = grid_slots(grids, bar, leaf->beat);
+    if (!part.denominator || !slots || slots % part.denominator)
+        return false;
+    return (before + part.numerator * (slots / part.denominator)) & 1;
+}
+
+static bool is_hand_limb(uint8_t limb)
+{
+    return limb == LIMB_RIGHT_HAND || limb == LIMB_LEFT_HAND || limb == LIMB_HAND;
+}
+
+/* False where no hand strikes. */
+static bool make_event(struct hand_event *event, struct note *note, bool left_leads)
+{
+    *event = (struct hand_event){.note = note};
+    uint8_t limb = LIMB_HAND;
+    for (size_t i = 0; i < note->hit_count; i++) {
+        const struct hit *hit = &note->hits[i];
+        if (!is_hand_limb(hit->limb) || event->count == 2)
+            continue;
+        if (event->count == 0)
+            limb = hit->limb;
+        event->voices[event->count++] = hit->voice;
+    }
+    event->given = limb != LIMB_HAND;
+    event->turned = event->given && (limb == LIMB_LEFT_HAND) != left_leads;
+    return event->count > 0;
+}
+
+struct hand_row hands_gather(const struct score *score, const struct score_exercise *exercise,
+                             struct arena *arena)
+{
+    struct hand_row row = {.left_leads = exercise->mirrored};
+    int64_t whole = timeline_whole(score, exercise), now = 0;
+    size_t room = 0;
+    for (size_t b = 0; b < exercise->bar_count; b++)
+        room += exercise->bars[b].lines[LINE_HANDS].leaf_count;
+    if (!whole)
+        return row;
+    struct grids grids = {1, 0};
+    take_grids(&grids, exercise);
+    row.events = arena_array(arena, room, sizeof *row.events);
+    row.quarter = whole / 4;
+    for (size_t b = 0; b < exercise->bar_count; b++) {
+        const struct score_bar *bar = &exercise->bars[b];
+        const struct score_line *line = &bar->lines[LINE_HANDS];
+        for (uint32_t i = 0; i < line->leaf_count; i++) {
+            const struct leaf *leaf = &line->leaves[i];
+            struct hand_event *event = &row.events[row.count];
+            if (!leaf_struck(leaf) || !make_event(event, leaf->note, row.left_leads))
+                continue;
+            struct fraction in = fraction_subtract(leaf->onset, bar->start);
+            event->tick = now + in.numerator * (whole / in.denominator);
+            event->odd = is_odd_slot(&grids, bar, leaf);
+            row.count++;
+        }
+        now += bar->length.numerator * (whole / bar->length.denominator);
+    }
+    return row;
+}
+
+/* ---- costs -------------------------------------------------------------------------------- */
+
+struct cost {
+    int64_t first, second;
+};
+
+enum { LOAD_MOST = 1 << 21 };
+static const struct cost IMPOSSIBLE = {INT64_MAX / 2, 0};
+
+static bool is_cheaper(struct cost a, struct cost b)
+{
+    return a.first != b.first ? a.first < b.first : a.second < b.second;
+}
+
+struct chooser {
+    const struct hand_row *row;
+    const struct plan *plan;
+    enum stick_style style;
+    int32_t burst[2];  /* of the leading hand and the other */
+    int64_t load_most; /* STICK_FASTEST, second time: no more than this */
+    bool largest;      /* the first time: what counts is the largest load */
+};
+
+static int32_t hand_takes_us(const struct chooser *chooser, int hand, voice_id from, voice_id to)
+{
+    const struct plan *plan = chooser->plan;
+    int32_t move = plan->hand_us[plan->index[from] * plan->count + plan->index[to]];
+    return move > chooser->burst[hand] ? move : chooser->burst[hand];
+}
+
+/* Time taken over time there is, in half microseconds a quarter. */
+static int64_t load_of(const struct chooser *chooser, int hand, voice_id from, voice_id to,
+                       int64_t ticks)
+{
+    int64_t takes = hand_takes_us(chooser, hand, from, to);
+    int64_t load = ticks > 0 ? takes * chooser->row->quarter / ticks / 2 : LOAD_MOST;
+    return load < LOAD_MOST ? load : LOAD_MOST;
+}
+
+static int64_t distance_mm(const struct chooser *chooser, voice_id from, voice_id to)
+{
+    const struct voice *voices = chooser->plan->kit->voices;
+    return plan_distance_mm(&voices[from], &voices[to]);
+}
+
+/* ---- states ------------------------------------------------------------------------------- */
+
+/*
+ * What is known before an event: who struck the one before, and how many events ago the other hand
+ * struck last (0: at the same time; HANDS_BACK + 1: not within reach). Of an event of both hands
+ * that is the last of one of them, which hand had which voice.
+ */
+struct state {
+    uint8_t hand; /* 0 the leading one, 1 the other */
+    uint8_t gap;
+    bool turned; /* of the other hand's event, or of the one of both */
+};
+
+enum { GAPS = HANDS_BACK + 2, STATES = 2 * GAPS * 2 };
+
+static size_t state_number(struct state state)
+{
+    return ((size_t)state.hand * GAPS + state.gap) * 2 + state.turned;
+}
+
+static struct state state_of(size_t number)
+{
+    return (struct state){.hand = (uint8_t)(number / 2 / GAPS),
+                          .gap = (uint8_t)(number / 2 % GAPS),
+                          .turned = number & 1};
+}
+
+static voice_id voice_at(const struct hand_event *event, int hand, bool turned)
+{
+    return event->voices[event->count == 2 && (hand == 1) != turned];
+}
+
+/* Where a hand struck last before event `i`; false where that is out of reach. */
+static bool last_of(const struct chooser *chooser, size_t i, struct state state, int hand,
+                    size_t *event, voice_id *voice)
+{
+    size_t back = hand == state.hand ? 1 : state.gap + (size_t)1;
+    if (i == 0 || back > HANDS_BACK || back > i)
+        return false;
+    *event = i - back;
+    *voice = voice_at(&chooser->row->events[*event], hand, state.turned);
+    return true;
+}
+
+static struct state state_after(const struct chooser *chooser, size_t i, struct state state,
+                                bool turned)
+{
+    const struct hand_event *event = &chooser->row->events[i];
+    if (event->count == 2)
+        return (struct state){0, 0, turned};
+    uint8_t hand = turned;
+    if (i == 0)
+        return (struct state){hand, HANDS_BACK + 1, false};
+    if (state.gap == 0) /* the last event was of both */
+        return (struct state){hand, 1, state.turned};
+    if (hand != state.hand)
+        return (struct state){hand, 1, false};
+    uint8_t gap = (uint8_t)(state.gap <= HANDS_BACK ? state.gap + 1 : state.gap);
+    return (struct state){hand, gap, gap > HANDS_BACK ? false : state.turned};
+}
+
+static struct cost hand_cost(const struct chooser *chooser, size_t i, struct state state, int hand,
+                             bool turned)
+{
+    const struct hand_event *event = &chooser->row->events[i];
+    size_t last;
+    voice_id from, to = voice_at(event, hand, turned);
+    if (!last_of(chooser, i, state, hand, &last, &from))
+        return (struct cost){0, 0};
+    int64_t load = load_of(chooser, hand, from, to, event->tick - chooser->row->events[last].tick);
+    if (chooser->largest)
+        return (struct cost){load, 0};
+    if (load > chooser->load_most && !event->given)
+        return IMPOSSIBLE;
+    if (chooser->style == STICK_TRAVEL)
+        return (struct cost){distance_mm(chooser, from, to), load * load};
+    if (chooser->style == STICK_EFFORT || chooser->style == STICK_FASTEST)
+        return (struct cost){load * load, 0};
+    return (struct cost){0, load * load};
+}
+
+static struct cost add_costs(const struct chooser *chooser, struct cost a, struct cost b)
+{
+    if (chooser->largest)
+        return a.first > b.first ? a : b;
+    if (a.first >= IMPOSSIBLE.first || b.first >= IMPOSSIBLE.first)
+        return IMPOSSIBLE;
+    return (struct cost){a.first + b.first, a.second + b.second};
+}
+
+static struct cost event_cost(const struct chooser *chooser, size_t i, struct state state,
+                              bool turned)
+{
+    const struct hand_event *event = &chooser->row->events[i];
+    if (event->count == 2)
+        return add_costs(chooser, hand_cost(chooser, i, state, 0, turned),
+                         hand_cost(chooser, i, state, 1, turned));
+    struct cost cost = hand_cost(chooser, i, state, turned, turned);
+    if (chooser->style == STICK_ALTERNATE && i > 0 && state.gap && state.hand == turned)
+        cost.first++;
+    if (chooser->style == STICK_NATURAL && turned != event->odd)
+        cost.first++;
+    return cost;
+}
+
+/* ---- choosing ----------------------------------------------------------------------------- */
+
+/* From the end: what the rest costs at least after each state; and which choice that takes. */
+static struct cost solve(const struct chooser *chooser, uint8_t *choices)
+{
+    struct cost rows[2][STATES] = {{{0, 0}}};
+    for (size_t i = chooser->row->count; i-- > 0;) {
+        const struct hand_event *event = &chooser->row->events[i];
+        struct cost *here = rows[i & 1], *rest = rows[~i & 1];
+        for (size_t s = 0; s < (i ? STATES : 1); s++) {
+            struct state state = state_of(s);
+            here[s] = IMPOSSIBLE;
+            choices[i * STATES + s] = event->turned;
+            for (int turned = event->given ? event->turned : 0;
+                 turned <= (event->given ? event->turned : 1); turned++) {
+                size_t after = state_number(state_after(chooser, i, state, turned));
+                struct cost cost =
+                    add_costs(chooser, event_cost(chooser, i, state, turned), rest[after]);
+                if (is_cheaper(cost, here[s])) {
+                    here[s] = cost;
+                    choices[i * STATES + s] = (uint8_t)turned;
+                }
+            }
+        }
+    }
+    return rows[0][0];
+}
+
+static void walk(const struct chooser *chooser, const uint8_t *choices)
+{
+    struct state state = {0, 0, false};
+    for (size_t i = 0; i < chooser->row->count; i++) {
+        struct hand_event *event = &chooser->row->events[i];
+        event->turned = choices[i * STATES + state_number(state)];
+        state = state_after(chooser, i, state, event->turned);
+    }
+}
+
+void hands_choose(struct hand_row *row, const struct plan *plan, enum stick_style style)
+{
+    if (!row->count)
+        return;
+    bool strong_leads = row->left_leads == plan->kit->left_handed;
+    const int32_t *values = plan->limits->values;
+    int32_t weak = (int32_t)((int64_t)values[LIMIT_HAND_BURST] * values[LIMIT_WEAK_HAND] / 100);
+    struct chooser chooser = {.row = row,
+                              .plan = plan,
+                              .style = style,
+                              .burst = {strong_leads ? values[LIMIT_HAND_BURST] : weak,
+                                        strong_leads ? weak : values[LIMIT_HAND_BURST]},
+                              .load_most = INT64_MAX,
+                              .largest = style == STICK_FASTEST};
+    uint8_t *choices = memory_alloc(row->count * STATES);
+    struct cost least = solve(&chooser, choices);
+    if (chooser.largest) {
+        chooser.load_most = least.first;
+        chooser.largest = false;
+        solve(&chooser, choices);
+    }
+    walk(&chooser, choices);
+    memory_free(choices);
+}
+
+uint8_t hands_limb(const struct hand_row *row, const struct hand_event *event, int hit)
+{
+    bool second = (hit == 1) != event->turned;
+    return second != row->left_leads ? LIMB_LEFT_HAND : LIMB_RIGHT_HAND;
+}
+
+/* ---- proposals ---------------------------------------------------------------------------- */
+
+static void propose(struct score *score, const struct score_exercise *exercise,
+                    const struct plan *plan)
+{
+    struct arena *arena = arena_new();
+    struct hand_row row = hands_gather(score, exercise, arena);
+    hands_choose(&row, plan, STICK_FASTEST);
+    for (size_t i = 0; i < row.count; i++) {
+        struct hand_event *event = &row.events[i];
+        if (event->given)
+            continue;
+        event->note->proposed = NOTE_PROPOSED;
+        for (int hit = 0, seen = 0; hit < event->note->hit_count; hit++)
+            if (is_hand_limb(event->note->hits[hit].limb) && seen < 2 &&
+                hands_limb(&row, event, seen++) == LIMB_LEFT_HAND)
+                event->note->proposed |= (uint8_t)(1u << hit);
+    }
+    arena_free(arena);
+}
+
+void hands_propose(struct score *score, const struct score_exercise *exercise,
+                   const struct plan *plan)
+{
+    struct order order;
+    struct played_bar played;
+    const struct score_exercise *last = NULL;
+    order_begin(&order, score, exercise, 2);
+    while (order_next(&order, &played)) {
+        if (played.exercise != last)
+            propose(score, played.exercise, plan);
+        last = played.exercise;
+    }
+}

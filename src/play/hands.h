@@ -1,0 +1,57 @@
+#ifndef RATAMARK_PLAY_HANDS_H
+#define RATAMARK_PLAY_HANDS_H
+/*
+ * Which hand: for strokes whose hand is not written, the one that makes the whole row cost least,
+ * by dynamic programming over both hands.
+ *
+ * A row is the events of the hands' line in order. What an event costs a hand depends on that
+ * hand's last event, if it lies at most HANDS_BACK events before (a hand that rested longer starts
+ * afresh):
+ *
+ *     load     (time that the move or repetition takes / time that there is)^2; no stroke is taken
+ *              for a rebound: a double is asked for, not proposed
+ *
+ * and each style adds up its own first, load second. Of equal rows the first counts in which the
+ * leading hand comes earlier.
+ */
+#include "model/score.h"
+
+enum { HANDS_BACK = 16 };
+
+enum stick_style {
+    STICK_EFFORT,    /* the load */
+    STICK_ALTERNATE, /* events struck by the hand alone that struck the event before alone */
+    STICK_NATURAL,   /* events that leave the hand of their slot in the even grid */
+    STICK_TRAVEL,    /* millimetres that the hands move */
+    STICK_FASTEST    /* the largest load; of equal ones, effort: for verdicts */
+};
+
+struct hand_event {
+    struct note *note;
+    int64_t tick;
+    voice_id voices[2]; /* of one hand's event only the first */
+    uint8_t count;      /* 1, or 2: both hands */
+    bool given;         /* its hands are written */
+    bool turned;        /* the choice, or what is written: false: the leading hand has voices[0] */
+    bool odd;           /* its slot in the even grid is the other hand's */
+};
+
+struct hand_row {
+    struct hand_event *events;
+    size_t count;
+    int64_t quarter; /* ticks */
+    bool left_leads;
+};
+
+struct plan;
+
+/* The hands' events of an exercise's written bars, in their order; from the arena. Empty where its
+   divisions are too fine. */
+struct hand_row hands_gather(const struct score *score, const struct score_exercise *exercise,
+                             struct arena *arena);
+/* Chooses `turned` for all events that are not given. */
+void hands_choose(struct hand_row *row, const struct plan *plan, enum stick_style style);
+/* The limb that has hit `hit` of an event. */
+uint8_t hands_limb(const struct hand_row *row, const struct hand_event *event, int hit);
+
+#endif

@@ -1,0 +1,215 @@
+/* Each exercise's verdict: how often its repeats have to be gone through, and at which tempo it is
+   asked about. */
+#include "play/play.h"
+
+#include "play/play_int.h"
+
+__extension__ typedef __int128 wide;
+
+struct judging {
+    struct score *score;
+    const struct play_options *options;
+    struct diags *diags; /* NULL: verdicts alone */
+    struct told told;
+    struct timeline timeline;
+    struct plan plan; /* of the level that was asked for last; limits NULL: none yet */
+};
+
+/* ---- repeats ------------------------------------------------------------------------------ */
+
+/* How often the most repeated part of an exercise is played. */
+static uint16_t most_plays(const struct score_exercise *exercise)
+{
+    const struct exercise *source = exercise->source;
+    uint16_t most = source->plays;
+    for (size_t i = 0; i < source->sequence_count; i++)
+        most = source->sequence[i].times > most ? source->sequence[i].times : most;
+    for (size_t i = 0; i < exercise->bar_count; i++)
+        most = exercise->bars[i].plays > most ? exercise->bars[i].plays : most;
+    return most;
+}
+
+/* One part is repeated, from the bar after a pickup to the end. */
+static bool is_plain_loop(const struct score_exercise *exercise)
+{
+    return !exercise->sequence && exercise->source->plays > 2 && !exercise->source->ending_count;
+}
+
+/* The longest that a stroke of a row takes, of any limb. */
+static int64_t longest_us(const int32_t *values)
+{
+    static const enum limit_key keys[] = {LIMIT_HAND_SUSTAINED,     LIMIT_FOOT_SUSTAINED,
+                                          LIMIT_HAT_FOOT_SUSTAINED, LIMIT_HAND_BURST,
+                                          LIMIT_FOOT_BURST,         LIMIT_HAT_FOOT_BURST};
+    int64_t longest = 0;
+    for (size_t i = 0; i < sizeof keys / sizeof *keys; i++)
+        longest = values[keys[i]] > longest ? values[keys[i]] : longest;
+    return longest * (values[LIMIT_WEAK_HAND] > 100 ? values[LIMIT_WEAK_HAND] : 100) / 100;
+}
+
+/* Whether rows of a limb that are longer than a loop shows could limit it: such a row of `w` lasts
+   so many whole loops, and takes no longer than this. */
+static bool rows_matter(const struct judging *judging, const struct judgement *judged,
+                        int64_t strokes, int64_t loop)
+{
+    const int32_t *values = judging->plan.limits->values;
+    for (int64_t w = strokes + 2; w <= values[LIMIT_STROKES]; w++) {
+        int64_t ticks = (w - 1) / strokes * loop, takes = (w - 1) * longest_us(values);
+        if (!judged->limit.note ||
+            (wide)ticks * judged->limit_us < (wide)judged->limit_ticks * takes)
+            return true;
+    }
+    return false;
+}
+
+/* Twice through a loop shows every stroke and the way back. Of a limb with few strokes in it, it
+   shows neither the longest rows nor, with two or three, what is a rebound. */
+static uint16_t plays_for(const struct judging *judging, const struct score_exercise *exercise,
+                          const struct judgement *judged)
+{
+    const struct timeline *timeline = judged->timeline;
+    const int32_t *values = judging->plan.limits->values;
+    size_t again = exercise->bar_count - exercise->bars[0].pickup;
+    again = timeline->bar_count - again;
+    int64_t loop = timeline->end - timeline->bars[again].tick, plays = 2;
+    for (int role = 0; role < ROLE_COUNT; role++) {
+        const struct blows *row = &timeline->limbs[role];
+        int64_t strokes = 0, wanted = 2;
+        for (size_t i = row->count; i-- > 0 && row->items[i].bar >= again;)
+            strokes++;
+        if (strokes && strokes <= 3 && role != ROLE_HAT_FOOT)
+            wanted = 4;
+        if (strokes && rows_matter(judging, judged, strokes, loop))
+            wanted = 3 + (int64_t)values[LIMIT_STROKES] * values[LIMIT_BOUNCES] / strokes;
+        plays = wanted > plays ? wanted : plays;
+    }
+    return plays < exercise->source->plays ? (uint16_t)plays : exercise->source->plays;
+}
+
+/* ---- one exercise ------------------------------------------------------------------------- */
+
+static void make_timeline(struct judging *judging, struct score_exercise *exercise, uint16_t most,
+                          struct verdict *verdict)
+{
+    timeline_make(&judging->timeline, judging->score, exercise, &judging->plan, most);
+    if (!judging->timeline.open_hands)
+        return;
+    verdict->proposed = true;
+    hands_propose(judging->score, exercise, &judging->plan);
+    timeline_make(&judging->timeline, judging->score, exercise, &judging->plan, most);
+}
+
+static struct judgement judge_limit(struct judging *judging)
+{
+    struct judgement judged = {.tempo_denominator = 0};
+    judge(&judged, &judging->timeline, &judging->plan);
+    return judged;
+}
+
+static const struct limits *limits_for(const struct judging *judging,
+                                       const struct score_exercise *exercise)
+{
+    if (judging->options->limits)
+        return judging->options->limits;
+    const struct limits *own = exercise->source->settings.limits;
+    return own ? own : limits_builtin(LEVEL_ADVANCED);
+}
+
+static void use_limits(struct judging *judging, const struct limits *limits)
+{
+    if (judging->plan.limits != limits)
+        plan_make(&judging->plan, judging->score, limits, judging->score->arena);
+}
+
+/* Tenths of quarters a minute, rounded down. */
+static uint32_t tempo_tenths(const struct judgement *judged)
+{
+    enum { TENTHS_A_MINUTE_US = 600000000 };
+    wide tenths = (wide)judged->limit_ticks * TENTHS_A_MINUTE_US /
+                  ((wide)judged->limit_us * judged->timeline->quarter);
+    return tenths > UINT32_MAX ? UINT32_MAX : (uint32_t)tenths;
+}
+
+static void settle(struct verdict *verdict, const struct judgement *judged)
+{
+    verdict->quarter = judged->timeline->quarter;
+    verdict->limit = judged->limit;
+    if (judged->timeline->too_long)
+        verdict->kind = VERDICT_UNKNOWN;
+    else if (judged->impossible)
+        verdict->kind = VERDICT_IMPOSSIBLE;
+    else if (!judged->limit.note)
+        verdict->kind = VERDICT_UNLIMITED;
+    else
+        verdict->kind = VERDICT_TEMPO;
+    if (judged->limit.note)
+        verdict->max_tenths = tempo_tenths(judged);
+}
+
+/* The tempo that the exercise is asked about, in quarters a minute; zero: none. */
+static struct fraction tempo_asked(const struct judging *judging)
+{
+    if (judging->options->at)
+        return fraction_make(judging->options->at, 1);
+    return judging->timeline.bar_count ? play_tempo(judging->timeline.bars[0].bar) : FRACTION_ZERO;
+}
+
+static void tell(struct judging *judging, struct score_exercise *exercise,
+                 const struct judgement *limit, const struct verdict *verdict)
+{
+    struct fraction tempo = tempo_asked(judging);
+    struct judgement at = {.tempo_numerator = tempo.numerator ? tempo.numerator : 1,
+                           .tempo_denominator = tempo.numerator ? tempo.denominator : INT32_MAX};
+    bool too_fast = limit->limit.note && tempo.numerator &&
+                    (wide)limit->limit_ticks * 60000000 * tempo.denominator <
+                        (wide)limit->limit_us * judging->timeline.quarter * tempo.numerator;
+    if (too_fast || limit->impossible)
+        judge(&at, &judging->timeline, &judging->plan);
+    words_tell(judging->score, exercise, verdict, limit, &at, &judging->told, judging->diags);
+    judgement_release(&at);
+}
+
+static void judge_exercise(struct judging *judging, struct score_exercise *exercise)
+{
+    struct verdict *verdict = arena_alloc(judging->score->arena, sizeof *verdict);
+    use_limits(judging, limits_for(judging, exercise));
+    verdict->limits = judging->plan.limits;
+    uint16_t plays = most_plays(exercise);
+    bool loop = is_plain_loop(exercise);
+    uint16_t enough = (uint16_t)(judging->plan.limits->values[LIMIT_STROKES] + 3);
+    make_timeline(judging, exercise, plays <= 2 || loop ? 2 : enough, verdict);
+    struct judgement judged = judge_limit(judging);
+    if (loop && !judging->timeline.too_long) {
+        uint16_t more = plays_for(judging, exercise, &judged);
+        if (more > 2) {
+            make_timeline(judging, exercise, more, verdict);
+            judged = judge_limit(judging);
+        }
+    }
+    settle(verdict, &judged);
+    exercise->verdict = verdict;
+    if (judging->diags)
+        tell(judging, exercise, &judged, verdict);
+}
+
+/* ---- the score ---------------------------------------------------------------------------- */
+
+static void judge_score(struct score *score, const struct play_options *options,
+                        struct diags *diags)
+{
+    struct judging judging = {.score = score, .options = options, .diags = diags};
+    for (size_t i = 0; i < score->exercise_count; i++)
+        if (score->exercises[i].bar_count || score->exercises[i].sequence)
+            judge_exercise(&judging, &score->exercises[i]);
+    timeline_release(&judging.timeline);
+}
+
+void play_check(struct score *score, const struct play_options *options, struct diags *diags)
+{
+    judge_score(score, options, diags);
+}
+
+void play_judge(struct score *score, const struct play_options *options)
+{
+    judge_score(score, options, NULL);
+}

@@ -1,0 +1,27 @@
+#ifndef RATAMARK_PLAY_PLAY_H
+#define RATAMARK_PLAY_PLAY_H
+/*
+ * Whether two hands and two feet can play it: the timeline of each exercise against what each limb
+ * needs, the highest tempo at which all of it holds, and what limits it (ratamark(1), PLAYABILITY).
+ */
+#include "diag/diag.h"
+#include "model/score.h"
+#include "model/verdict.h"
+
+struct play_options {
+    uint32_t at;                 /* quarters a minute to check at; 0: the lesson's own tempi */
+    const struct limits *limits; /* of a level; NULL: each exercise's own, else advanced */
+};
+
+/* Judges every exercise of a score without errors: sets its verdict, and adds what cannot be played
+   to the list, each at its stroke, and a note with the verdict. */
+void play_check(struct score *score, const struct play_options *options, struct diags *diags);
+
+/* Where in its bar a note is struck, as it is counted: "2&", "3/4" (of a beat whose slots have no
+   words of their own), "after 2" (between counts). */
+const char *play_count(struct arena *arena, const struct score_bar *bar, const struct note *note);
+
+/* Sets the verdicts alone. */
+void play_judge(struct score *score, const struct play_options *options);
+
+#endif

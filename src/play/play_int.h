@@ -1,0 +1,173 @@
+#ifndef RATAMARK_PLAY_PLAY_INT_H
+#define RATAMARK_PLAY_PLAY_INT_H
+/*
+ * What the files of this stage share. Order of work on an exercise:
+ *
+ *     timeline.c   the bars as they are played become rows of blows, one row a limb, in ticks
+ *     hands.c      strokes whose hand is not written take one (dynamic programming)
+ *     reach.c      what a limb needs from voice to voice
+ *     judge.c      every stretch between blows against what it needs: the limit, or what is broken
+ *     words.c      that in words
+ *
+ * Limbs are told by role, so that a left-handed kit is the same kit.
+ */
+#include "model/limits.h"
+#include "model/order.h"
+#include "model/score.h"
+#include "model/verdict.h"
+#include "play/play.h"
+
+enum role {
+    ROLE_STRONG_HAND,
+    ROLE_WEAK_HAND,
+    ROLE_BASS_FOOT,
+    ROLE_HAT_FOOT,
+    ROLE_COUNT,
+    ROLE_OPEN
+};
+
+/* The limb of a role, and the role of a limb: ROLE_OPEN is LIMB_HAND. */
+uint8_t role_of_limb(uint8_t limb, bool left_handed);
+uint8_t limb_of_role(uint8_t role, bool left_handed);
+
+enum blow_flag {
+    BLOW_ACCENT = 1 << 0,
+    BLOW_GHOST = 1 << 1,
+    BLOW_GRACE = 1 << 2,
+    BLOW_OPEN_HAT = 1 << 3,
+    BLOW_BUZZ = 1 << 4,
+    BLOW_REBOUND = 1 << 5 /* found by the judge: the stick comes back by itself */
+};
+
+/* A stroke of one limb. */
+struct blow {
+    int64_t tick;     /* of its main stroke */
+    int32_t early_us; /* a grace stroke comes so long before that */
+    voice_id voice;
+    uint8_t role;  /* enum role */
+    uint8_t flags; /* enum blow_flag bits */
+    uint32_t bar;  /* index among the timeline's bars */
+    const struct note *note;
+};
+
+/* A growing row, used again for every exercise. */
+struct blows {
+    struct blow *items;
+    size_t count, room;
+};
+
+struct timeline_bar {
+    const struct score_bar *bar;
+    int64_t tick;
+};
+
+struct timeline {
+    struct blows limbs[ROLE_COUNT]; /* in order of time */
+    uint64_t voices[ROLE_COUNT];    /* voices of each, as bits of their number in the plan */
+    struct timeline_bar *bars;
+    size_t bar_count, bar_room;
+    int64_t quarter; /* ticks of a quarter at the tempo of the first bar */
+    int64_t end;     /* where the last bar ends */
+    bool open_hats;  /* some hat stroke is open */
+    bool open_hands; /* some hand is not written, and the rows are cut short there */
+    bool suspect;    /* some stroke with grace strokes is of two hands */
+    bool too_long;   /* or too fine: nothing can be said */
+};
+
+/* The fastest tempo asked for in a bar, in quarters a minute; zero: none. */
+struct fraction play_tempo(const struct score_bar *bar);
+
+/* ---- reach.c ------------------------------------------------------------------------------- */
+
+/* What a limb needs from voice to voice, for one level. */
+struct plan {
+    const struct kit *kit;
+    const struct limits *limits;
+    size_t count;     /* voices that are used ... */
+    voice_id *used;   /* ... and which */
+    uint8_t *index;   /* by voice_id: its number among those; 0xFF: not used */
+    int32_t *hand_us; /* [from * count + to]: Fitts's time, 0 on the same surface */
+    int32_t *foot_us;
+    bool crowded; /* more voices than bits */
+};
+
+void plan_make(struct plan *plan, const struct score *score, const struct limits *limits,
+               struct arena *arena);
+/* Strokes on both change nothing of the hand's place. */
+bool same_surface(const struct voice *a, const struct voice *b);
+/* From strike point to strike point. */
+int32_t plan_distance_mm(const struct voice *a, const struct voice *b);
+
+/* ---- timeline.c ---------------------------------------------------------------------------- */
+
+/* The exercise as it is played; `most` as in order_begin(). Rooms of the timeline are used again.
+ */
+void timeline_make(struct timeline *timeline, const struct score *score,
+                   const struct score_exercise *exercise, const struct plan *plan, uint16_t most);
+void timeline_release(struct timeline *timeline);
+/* Ticks of a whole note in which every onset of the exercise is whole; 0: they are too many. */
+int64_t timeline_whole(const struct score *score, const struct score_exercise *exercise);
+
+/* ---- judge.c ------------------------------------------------------------------------------- */
+
+/* A stretch that takes longer than there is time, or that none can. */
+struct fault {
+    struct move move;
+    enum fault_kind {
+        FAULT_TIME,
+        FAULT_GRACED,    /* a two-handed ornament beside another hand's stroke */
+        FAULT_PEDAL,     /* closed hats while their foot is on another pedal */
+        FAULT_OPEN_FOOT, /* the hats struck open as their foot closes them */
+        FAULT_SMALL      /* both hands at once on a small surface */
+    } kind;
+    struct place at;
+};
+
+struct judgement {
+    const struct timeline *timeline;
+    const struct plan *plan;
+    bool left_handed;
+    struct move limit;             /* the stretch that limits; note NULL: nothing takes time */
+    int64_t limit_ticks, limit_us; /* its time at the highest tempo: the former last the latter */
+    int64_t limit_tick;            /* when it ends */
+    bool impossible;
+    const struct note *crossed; /* the first stroke of crossed hands; NULL: none ... */
+    uint32_t crossed_bar;       /* ... its bar, and how near the hands are */
+    int64_t crossed_gap;
+    /* A tempo, quarters a minute, whose faults are asked for; denominator 0: the limit is. */
+    int64_t tempo_numerator, tempo_denominator;
+    struct fault *faults; /* one a place, the worst */
+    size_t fault_count, fault_room;
+};
+
+static inline bool same_place(struct place a, struct place b)
+{
+    return a.line == b.line && a.column == b.column && a.file == b.file;
+}
+
+/* Marks the rebounds in the timeline's rows; finds the limit, or the faults. */
+void judge(struct judgement *judgement, struct timeline *timeline, const struct plan *plan);
+void judgement_release(struct judgement *judgement);
+
+/* ---- hands.c ------------------------------------------------------------------------------- */
+
+/* (Choosing hands in general: hands.h.) Gives every stroke of the exercise (of a form, of its
+   exercises) whose hand is not written the hand of least effort, as `proposed`. */
+void hands_propose(struct score *score, const struct score_exercise *exercise,
+                   const struct plan *plan);
+
+/* ---- words.c ------------------------------------------------------------------------------- */
+
+/* Where something was told already: a stroke that comes in several exercises, or with both leads,
+   is complained of once. */
+struct told {
+    struct place faults[DIAGS_LIMIT], crossings[DIAGS_LIMIT];
+    size_t fault_count, crossing_count;
+};
+
+/* Adds the faults at `at`'s tempo, crossed hands, and the verdict. */
+void words_tell(const struct score *score, const struct score_exercise *exercise,
+                const struct verdict *verdict, const struct judgement *limit,
+                const struct judgement *at, struct told *told, struct diags *diags);
+
+#endif

@@ -1,0 +1,93 @@
+/* What a limb needs from surface to surface. */
+#include "play/reach.h"
+
+#include "play/play_int.h"
+
+#include <math.h>
+#include <string.h>
+
+/* Fitts's line over the 1 oz rows of his table, ID = log2(2A/W): MacKenzie, Human-Computer
+   Interaction 7(1), 1992. The largest residual on rows of 2 to 6 bits is 37 ms. */
+static const double HAND_BASE_MS = 12.8, HAND_BIT_MS = 94.7;
+/* Foot to pedal, ID = log2(A/W + 0.5): Drury, Human Factors 17, 1975, as quoted there. */
+static const double FOOT_BASE_MS = 187, FOOT_BIT_MS = 85;
+
+static const uint8_t role_of[2][LIMB_COUNT + 2] = {
+    {ROLE_STRONG_HAND, ROLE_WEAK_HAND, ROLE_BASS_FOOT, ROLE_HAT_FOOT, ROLE_OPEN, ROLE_OPEN},
+    {ROLE_WEAK_HAND, ROLE_STRONG_HAND, ROLE_HAT_FOOT, ROLE_BASS_FOOT, ROLE_OPEN, ROLE_OPEN}};
+
+uint8_t role_of_limb(uint8_t limb, bool left_handed)
+{
+    return role_of[left_handed][limb];
+}
+
+uint8_t limb_of_role(uint8_t role, bool left_handed)
+{
+    return role == ROLE_OPEN ? LIMB_HAND : role_of[left_handed][role];
+}
+
+static double distance_cm(const struct voice *a, const struct voice *b)
+{
+    double x = a->x_cm - b->x_cm, y = a->y_cm - b->y_cm, z = a->z_cm - b->z_cm;
+    return sqrt(x * x + y * y + z * z);
+}
+
+int32_t plan_distance_mm(const struct voice *a, const struct voice *b)
+{
+    return (int32_t)lround(distance_cm(a, b) * 10);
+}
+
+bool same_surface(const struct voice *a, const struct voice *b)
+{
+    return a->x_cm == b->x_cm && a->y_cm == b->y_cm && a->z_cm == b->z_cm;
+}
+
+double reach_hand_ms(double distance, double width)
+{
+    double bits = log2(2 * distance / width);
+    return HAND_BASE_MS + HAND_BIT_MS * (bits > 0 ? bits : 0);
+}
+
+double reach_foot_ms(double distance, double width)
+{
+    return FOOT_BASE_MS + FOOT_BIT_MS * log2(distance / width + 0.5);
+}
+
+static double width_of(const struct voice *voice)
+{
+    int width = voice_width_cm(voice);
+    return width > 0 ? width : 1;
+}
+
+static void fill_pair(struct plan *plan, const struct voice *from, const struct voice *to,
+                      size_t where)
+{
+    if (same_surface(from, to))
+        return;
+    double away = distance_cm(from, to), width = width_of(to);
+    double reach = plan->limits->values[LIMIT_REACH] / 100.0;
+    plan->hand_us[where] = (int32_t)lround(reach_hand_ms(away, width) * reach * 1000);
+    plan->foot_us[where] = (int32_t)lround(reach_foot_ms(away, width) * 1000);
+}
+
+void plan_make(struct plan *plan, const struct score *score, const struct limits *limits,
+               struct arena *arena)
+{
+    const struct kit *kit = &score->lesson->kit;
+    *plan = (struct plan){.kit = kit, .limits = limits};
+    plan->used = arena_array(arena, kit->voice_count, sizeof *plan->used);
+    plan->index = arena_array(arena, kit->voice_count, sizeof *plan->index);
+    for (size_t i = 0; i < kit->voice_count; i++)
+        if (score->voices_used[i]) {
+            plan->index[i] = (uint8_t)plan->count;
+            plan->used[plan->count++] = (voice_id)i;
+        }
+    plan->crowded = plan->count > 64;
+    plan->hand_us = arena_array(arena, plan->count * plan->count, sizeof *plan->hand_us);
+    plan->foot_us = arena_array(arena, plan->count * plan->count, sizeof *plan->foot_us);
+    for (size_t from = 0; from < plan->count; from++)
+        for (size_t to = 0; to < plan->count; to++)
+            if (from != to)
+                fill_pair(plan, &kit->voices[plan->used[from]], &kit->voices[plan->used[to]],
+                          from * plan->count + to);
+}

@@ -1,0 +1,380 @@
+/* The bars as they are played, as rows of blows: one row a limb, in ticks. */
+#include "play/play_int.h"
+
+#include <string.h>
+
+enum { ACCENTS = MARK_ACCENT | MARK_STRONG_ACCENT };
+
+/* What the arithmetic of the judge has room for. */
+static const int64_t TICKS_MOST = (int64_t)1 << 44;
+enum { QUARTER_MOST = 1 << 28 };
+
+static struct blow *add_blow(struct blows *row)
+{
+    if (row->count == row->room) {
+        row->room = row->room ? row->room * 2 : 256;
+        row->items = memory_resize(row->items, row->room * sizeof *row->items);
+    }
+    return &row->items[row->count++];
+}
+
+/* ---- ticks -------------------------------------------------------------------------------- */
+
+/* Whether a bar's leaves are moved by swing. */
+static bool is_swung(const struct score_bar *bar)
+{
+    struct fraction swing = bar->settings->swing;
+    return swing.numerator > 0 && swing.numerator * 2 != swing.denominator;
+}
+
+/* Swing within a simple beat of eighths: the first half takes the share, the second the rest. */
+static struct fraction swung(const struct score_bar *bar, struct fraction onset)
+{
+    const struct score_beat *beat = bar->beats;
+    for (uint16_t i = 1; i < bar->beat_count; i++)
+        if (fraction_compare(bar->beats[i].start, onset) <= 0)
+            beat = &bar->beats[i];
+    if (beat->kind != BEAT_SIMPLE)
+        return onset;
+    struct fraction half = fraction_divide(beat->length, fraction_make(2, 1));
+    struct fraction in = fraction_subtract(onset, beat->start), share = bar->settings->swing;
+    struct fraction moved;
+    if (fraction_compare(in, half) < 0) {
+        moved = fraction_multiply(in, fraction_multiply(share, fraction_make(2, 1)));
+    } else {
+        struct fraction rest = fraction_subtract(FRACTION_ONE, share);
+        struct fraction late = fraction_multiply(fraction_subtract(in, half), fraction_make(2, 1));
+        moved = fraction_add(fraction_multiply(beat->length, share), fraction_multiply(late, rest));
+    }
+    return fraction_add(beat->start, moved);
+}
+
+static struct fraction moment(const struct score_bar *bar, const struct leaf *leaf, bool swing)
+{
+    return swing && leaf->tuplet == LEAF_NO_TUPLET ? swung(bar, leaf->onset) : leaf->onset;
+}
+
+/* Denominators gathered: the powers of two apart, which most are. */
+struct common {
+    uint64_t two;
+    int64_t other; /* 0: does not fit */
+};
+
+static void take_denominator(struct common *common, int64_t denominator)
+{
+    int64_t odd = denominator;
+    if ((denominator & (denominator - 1)) != 0) {
+        int twos = __builtin_ctzll((uint64_t)denominator);
+        odd >>= twos;
+        if (common->other && common->other % odd)
+            common->other = least_common_multiple(common->other, odd);
+        denominator = (int64_t)1 << twos;
+    }
+    common->two |= (uint64_t)denominator;
+}
+
+static void take_line(struct common *common, const struct score_bar *bar,
+                      const struct score_line *line, bool swing)
+{
+    for (uint32_t i = 0; i < line->leaf_count; i++) {
+        const struct leaf *leaf = &line->leaves[i];
+        if (!leaf_struck(leaf))
+            continue;
+        struct fraction onset = moment(bar, leaf, swing);
+        take_denominator(common, onset.denominator ? onset.denominator : 1);
+        if (!onset.denominator)
+            common->other = 0;
+        if (leaf->note->marks & (MARK_SLASH_1 | MARK_SLASH_2)) {
+            common->two |= 4 * ((uint64_t)1 << __builtin_ctzll((uint64_t)leaf->length.denominator));
+            take_denominator(common, leaf->length.denominator);
+        }
+    }
+}
+
+int64_t timeline_whole(const struct score *score, const struct score_exercise *exercise)
+{
+    struct common common = {4, 1};
+    struct order order;
+    struct played_bar played;
+    uint32_t bars = 0;
+    order_begin(&order, score, exercise, 2);
+    while (order_next(&order, &played) && bars++ < LESSON_BARS_MAX) {
+        bool swing = is_swung(played.bar);
+        take_denominator(&common, played.bar->length.denominator);
+        take_denominator(&common, played.bar->start.denominator);
+        for (int line = 0; line < LINE_COUNT; line++)
+            take_line(&common, played.bar, &played.bar->lines[line], swing);
+    }
+    int shift = 63 - __builtin_clzll(common.two);
+    bool fits = common.other && shift < 26 && common.other <= QUARTER_MOST >> shift;
+    return fits ? common.other << shift : 0;
+}
+
+static int64_t in_ticks(struct fraction time, int64_t whole)
+{
+    int64_t denominator = time.denominator;
+    if ((denominator & (denominator - 1)) == 0)
+        return time.numerator * (whole >> __builtin_ctzll((uint64_t)denominator));
+    return time.numerator * (whole / denominator);
+}
+
+/* ---- strokes ------------------------------------------------------------------------------ */
+
+struct writer {
+    struct timeline *timeline;
+    const struct plan *plan;
+    bool left_handed;
+    int64_t whole; /* ticks, times the bar's weight */
+    int64_t tick;  /* of the stroke */
+    uint8_t flags;
+};
+
+static void write_blow(struct writer *writer, const struct note *note, uint8_t role, voice_id voice,
+                       int64_t tick, uint8_t flags, int32_t early_us)
+{
+    struct timeline *timeline = writer->timeline;
+    timeline->voices[role] |= (uint64_t)1 << (writer->plan->index[voice] & 63);
+    *add_blow(&timeline->limbs[role]) = (struct blow){.tick = tick,
+                                                      .early_us = early_us,
+                                                      .voice = voice,
+                                                      .role = role,
+                                                      .flags = flags,
+                                                      .bar = (uint32_t)timeline->bar_count - 1,
+                                                      .note = note};
+}
+
+/* The hand of a hit that is not written, as it is proposed; ROLE_OPEN where nothing is yet. */
+static uint8_t open_role(const struct writer *writer, const struct note *note, size_t hit)
+{
+    if (!(note->proposed & NOTE_PROPOSED))
+        return ROLE_OPEN;
+    uint8_t limb = note->proposed >> hit & 1 ? LIMB_LEFT_HAND : LIMB_RIGHT_HAND;
+    return role_of_limb(limb, writer->left_handed);
+}
+
+static int32_t weak_us(const struct plan *plan, uint8_t role, enum limit_key key)
+{
+    int32_t value = plan->limits->values[key];
+    return role == ROLE_WEAK_HAND ? value * plan->limits->values[LIMIT_WEAK_HAND] / 100 : value;
+}
+
+/* Grace strokes: the last one its time before the note; of two neighbours of one hand the second is
+   a rebound, of two hands they come half a hand's stroke apart. */
+static void write_graces(struct writer *writer, const struct note *note, uint8_t main_role,
+                         voice_id voice)
+{
+    bool main_left = limb_of_role(main_role, writer->left_handed) == LIMB_LEFT_HAND;
+    bool turned = !note->letter && main_left; /* written as if the right hand had the note */
+    uint8_t roles[GRACES_MAX + 1];
+    int32_t early[GRACES_MAX + 1], before = writer->plan->limits->values[LIMIT_GRACE];
+    for (unsigned i = note->grace_count; i-- > 0;) {
+        bool left = (note->graces >> i & 1) != turned;
+        roles[i] = role_of_limb(left ? LIMB_LEFT_HAND : LIMB_RIGHT_HAND, writer->left_handed);
+        if (i + 1u < note->grace_count)
+            before += roles[i] == roles[i + 1] ? weak_us(writer->plan, roles[i], LIMIT_BOUNCE)
+                                               : writer->plan->limits->values[LIMIT_HAND_BURST] / 2;
+        early[i] = before;
+    }
+    for (unsigned i = 0; i < note->grace_count; i++)
+        write_blow(writer, note, roles[i], voice, writer->tick, BLOW_GRACE, early[i]);
+}
+
+/* Two strokes of one hand in the note's time; or four, two of each. */
+static void write_slashes(struct writer *writer, const struct leaf *leaf, uint8_t role,
+                          voice_id voice, bool both_hands, uint8_t flags)
+{
+    const struct note *note = leaf->note;
+    int64_t length = in_ticks(leaf->length, writer->whole);
+    uint8_t other = role == ROLE_STRONG_HAND ? ROLE_WEAK_HAND : ROLE_STRONG_HAND;
+    uint8_t later = flags & (uint8_t)~BLOW_ACCENT;
+    if (note->marks & MARK_SLASH_1) {
+        write_blow(writer, note, role, voice, writer->tick + length / 2, later, 0);
+        return;
+    }
+    for (int i = 1; i < 4; i++)
+        write_blow(writer, note, i >= 2 && !both_hands && role <= ROLE_WEAK_HAND ? other : role,
+                   voice, writer->tick + length * i / 4, later, 0);
+}
+
+/* What is said of the stroke comes before what its voice brings. */
+static bool is_open(const struct voice *voice, const struct note *note)
+{
+    if (note->marks & MARKS_OF_HATS)
+        return !(note->marks & MARK_CLOSED);
+    return voice->sign == VOICE_SIGN_OPEN || voice->sign == VOICE_SIGN_HALF_OPEN;
+}
+
+static void write_note(struct writer *writer, const struct leaf *leaf)
+{
+    const struct note *note = leaf->note;
+    const struct voice *voices = writer->plan->kit->voices;
+    uint8_t marks = note->marks & ACCENTS ? BLOW_ACCENT : 0;
+    if (note->marks & MARK_BUZZ)
+        marks |= BLOW_BUZZ;
+    if (note->grace_count && note->hit_count > 1)
+        writer->timeline->suspect = true;
+    for (size_t i = 0; i < note->hit_count; i++) {
+        const struct hit *hit = &note->hits[i];
+        uint8_t role = role_of_limb(hit->limb, writer->left_handed);
+        uint8_t flags = marks;
+        if (role == ROLE_OPEN)
+            role = open_role(writer, note, i);
+        if (role == ROLE_OPEN) {
+            writer->timeline->open_hands = true;
+            return;
+        }
+        if (hit->ghost)
+            flags = (flags & (uint8_t)~BLOW_ACCENT) | BLOW_GHOST;
+        if (is_open(&voices[hit->voice], note)) {
+            flags |= BLOW_OPEN_HAT;
+            writer->timeline->open_hats = true;
+        }
+        if (i == 0 && note->grace_count)
+            write_graces(writer, note, role, hit->voice);
+        write_blow(writer, note, role, hit->voice, writer->tick, flags, 0);
+        if (note->marks & (MARK_SLASH_1 | MARK_SLASH_2))
+            write_slashes(writer, leaf, role, hit->voice, note->hit_count > 1, flags);
+    }
+}
+
+static void write_bar(struct writer *writer, const struct score_bar *bar, int64_t start)
+{
+    bool swing = is_swung(bar);
+    int64_t offset = start - in_ticks(bar->start, writer->whole);
+    for (int line = 0; line < LINE_COUNT; line++) {
+        const struct score_line *from = &bar->lines[line];
+        for (uint32_t i = 0; i < from->leaf_count; i++) {
+            const struct leaf *leaf = &from->leaves[i];
+            if (!leaf_struck(leaf))
+                continue;
+            writer->tick = offset + in_ticks(moment(bar, leaf, swing), writer->whole);
+            write_note(writer, leaf);
+        }
+    }
+}
+
+/* TEMPORARY until model/tempo.h */
+static struct fraction tempo_beat(const struct tempo *tempo, const struct meter *meter)
+{
+    if (tempo->unit_log2 == 0xFF) {
+        struct beat beats[METER_BEATS_MAX];
+        size_t count = meter_beats(meter, beats);
+        for (size_t i = 1; i < count; i++)
+            if (!fraction_equal(beats[i].length, beats[0].length))
+                return fraction_make(1, meter->unit);
+        return beats[0].length;
+    }
+    return fraction_make((2 << tempo->unit_dots) - 1,
+                         (int64_t)1 << (tempo->unit_log2 + tempo->unit_dots));
+}
+
+/* ---- tempi -------------------------------------------------------------------------------- */
+
+struct fraction play_tempo(const struct score_bar *bar)
+{
+    const struct tempo *tempo = bar->settings->tempo;
+    if (!tempo || !tempo->count)
+        return FRACTION_ZERO;
+    uint16_t most = 0;
+    for (size_t i = 0; i < tempo->count; i++)
+        most = tempo->bpm[i] > most ? tempo->bpm[i] : most;
+    struct fraction quarters =
+        fraction_multiply(tempo_beat(tempo, bar->meter), fraction_make(4, 1));
+    return fraction_multiply(quarters, fraction_make(most, 1));
+}
+
+/* Where tempi change, ticks are made so fine that one lasts as long in every bar: `weight` of them
+   for one of the grid. Numerators of all tempi divide `common`. */
+static int64_t tempo_weight(struct fraction tempo, int64_t common)
+{
+    return tempo.numerator ? common / tempo.numerator * tempo.denominator : 0;
+}
+
+/* The least common multiple of the tempi's numerators; 1 where all are equal; 0: too many. */
+static int64_t common_tempo(const struct score *score, const struct score_exercise *exercise)
+{
+    struct order order;
+    struct played_bar played;
+    const struct tempo *last = NULL;
+    const struct meter *meter = NULL;
+    struct fraction first = FRACTION_ZERO;
+    int64_t common = 1;
+    bool several = false;
+    uint32_t bars = 0;
+    order_begin(&order, score, exercise, 2);
+    while (order_next(&order, &played) && bars++ < LESSON_BARS_MAX && common) {
+        if (bars > 1 && played.bar->settings->tempo == last && played.bar->meter == meter)
+            continue;
+        last = played.bar->settings->tempo;
+        meter = played.bar->meter;
+        struct fraction tempo = play_tempo(played.bar);
+        if (bars == 1)
+            first = tempo;
+        several |= !fraction_equal(tempo, first);
+        if (tempo.numerator > 0)
+            common = least_common_multiple(common, tempo.numerator);
+    }
+    return several && first.numerator ? common : common != 0;
+}
+
+/* ---- the whole ---------------------------------------------------------------------------- */
+
+static struct timeline_bar *add_bar(struct timeline *timeline)
+{
+    if (timeline->bar_count == timeline->bar_room) {
+        timeline->bar_room = timeline->bar_room ? timeline->bar_room * 2 : 64;
+        timeline->bars = memory_resize(timeline->bars, timeline->bar_room * sizeof *timeline->bars);
+    }
+    return &timeline->bars[timeline->bar_count++];
+}
+
+static void start_again(struct timeline *timeline)
+{
+    for (int role = 0; role < ROLE_COUNT; role++) {
+        timeline->limbs[role].count = 0;
+        timeline->voices[role] = 0;
+    }
+    timeline->bar_count = 0;
+    timeline->open_hats = timeline->open_hands = timeline->too_long = timeline->suspect = false;
+}
+
+void timeline_make(struct timeline *timeline, const struct score *score,
+                   const struct score_exercise *exercise, const struct plan *plan, uint16_t most)
+{
+    start_again(timeline);
+    int64_t whole = timeline_whole(score, exercise), common = common_tempo(score, exercise);
+    int64_t first = 0, now = 0;
+    struct writer writer = {timeline, plan, plan->kit->left_handed, whole, 0, 0};
+    struct order order;
+    struct played_bar played;
+    size_t blows = 0;
+    order_begin(&order, score, exercise, most);
+    while (whole && common && order_next(&order, &played)) {
+        int64_t weight = common > 1 ? tempo_weight(play_tempo(played.bar), common) : 1;
+        weight = weight ? weight : first; /* a bar without a tempo goes on as the first began */
+        first = first ? first : weight;
+        if (weight > TICKS_MOST / whole >> 8 || now > TICKS_MOST / 2 ||
+            timeline->bar_count > LESSON_BARS_MAX)
+            break;
+        writer.whole = whole * weight;
+        *add_bar(timeline) = (struct timeline_bar){played.bar, now};
+        write_bar(&writer, played.bar, now);
+        now += in_ticks(played.bar->length, writer.whole);
+        blows = 0;
+        for (int role = 0; role < ROLE_COUNT; role++)
+            blows += timeline->limbs[role].count;
+        if (blows > LESSON_STROKES_MAX || timeline->open_hands)
+            break;
+    }
+    timeline->too_long = !whole || !common || order.depth > 0 || order.cut;
+    timeline->quarter = whole / 4 * first;
+    timeline->end = now;
+}
+
+void timeline_release(struct timeline *timeline)
+{
+    for (int role = 0; role < ROLE_COUNT; role++)
+        memory_free(timeline->limbs[role].items);
+    memory_free(timeline->bars);
+    *timeline = (struct timeline){0};
+}

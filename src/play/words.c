@@ -1,0 +1,244 @@
+/* Verdicts and faults in words. */
+#include "play/play_int.h"
+
+#include <stdio.h>
+#include <string.h>
+
+static const char *const limb_names[] = {"right hand", "left hand", "right foot", "left foot"};
+
+/* ---- where -------------------------------------------------------------------------------- */
+
+/* The leaf that a note is struck at; NULL where the bar has none. */
+static const struct leaf *leaf_of(const struct score_bar *bar, const struct note *note)
+{
+    for (int line = 0; line < LINE_COUNT; line++)
+        for (uint32_t i = 0; i < bar->lines[line].leaf_count; i++) {
+            const struct leaf *leaf = &bar->lines[line].leaves[i];
+            if (leaf->note == note && leaf_struck(leaf))
+                return leaf;
+        }
+    return NULL;
+}
+
+static uint16_t beat_at(const struct score_bar *bar, struct fraction onset)
+{
+    uint16_t beat = 0;
+    while (beat + 1 < bar->beat_count && fraction_compare(bar->beats[beat + 1].start, onset) <= 0)
+        beat++;
+    return beat;
+}
+
+const char *play_count(struct arena *arena, const struct score_bar *bar, const struct note *note)
+{
+    const struct leaf *leaf = leaf_of(bar, note);
+    if (!leaf)
+        return "";
+    unsigned beat = beat_at(bar, leaf->onset) + 1u, slot = 0;
+    for (uint16_t i = 0; i < bar->count_count; i++) {
+        const struct count *count = &bar->counts[i];
+        if (count->beat_number)
+            slot = 0;
+        slot++;
+        if (!fraction_equal(count->onset, leaf->onset))
+            continue;
+        if (count->beat_number)
+            return arena_format(arena, "%u", beat);
+        bool digits = count->text[0] >= '0' && count->text[0] <= '9';
+        return digits ? arena_format(arena, "%u/%u", beat, slot)
+                      : arena_format(arena, "%u%s", beat, count->text);
+    }
+    return fraction_equal(bar->beats[beat - 1].start, leaf->onset)
+               ? arena_format(arena, "%u", beat)
+               : arena_format(arena, "after %u", beat);
+}
+
+/* "bar 2 at 3&", "the pickup at 4". */
+static const char *where(struct arena *arena, const struct move *move)
+{
+    const char *count = play_count(arena, move->bar, move->note);
+    return move->bar->pickup ? arena_format(arena, "the pickup at %s", count)
+                             : arena_format(arena, "bar %u at %s", move->bar->number, count);
+}
+
+/* ---- what --------------------------------------------------------------------------------- */
+
+const char *move_word(enum move_kind kind)
+{
+    static const char *const words[] = {
+        [MOVE_BOUNCE] = "bounce", [MOVE_REPEAT] = "repeat", [MOVE_SUSTAIN] = "sustain",
+        [MOVE_TRAVEL] = "travel", [MOVE_CROSS] = "cross",   [MOVE_HAT_CLOSE] = "hat-close"};
+    return words[kind];
+}
+
+static const char *name_of(const struct score *score, voice_id voice)
+{
+    return score->lesson->kit.voices[voice].spoken;
+}
+
+/* "the left hand from the snare to the high tom". */
+static const char *move_words(const struct score *score, const struct move *move)
+{
+    struct arena *arena = score->arena;
+    const char *limb = limb_names[move->limb];
+    const char *from = name_of(score, move->from), *to = name_of(score, move->to);
+    switch ((enum move_kind)move->kind) {
+    case MOVE_BOUNCE:
+        return arena_format(arena,
+                            move->limb >= LIMB_RIGHT_FOOT ? "the %s's double on the %s"
+                                                          : "the %s's rebound on the %s",
+                            limb, to);
+    case MOVE_REPEAT:
+        return arena_format(arena, "the %s's next stroke on the %s", limb, to);
+    case MOVE_SUSTAIN:
+        return arena_format(arena, "the %s's %u strokes in a row up to the %s", limb, move->strokes,
+                            to);
+    case MOVE_CROSS:
+        return arena_format(arena, "the %s from the %s to the %s in crossed hands", limb, from, to);
+    case MOVE_HAT_CLOSE:
+        return arena_format(arena, "closing the %s for the %s", from, to);
+    case MOVE_TRAVEL:
+        break;
+    }
+    return arena_format(arena, "the %s from the %s to the %s", limb, from, to);
+}
+
+static const char *tempo_words(struct arena *arena, uint32_t tenths)
+{
+    return tenths % 10 ? arena_format(arena, "%u.%u", tenths / 10, tenths % 10)
+                       : arena_format(arena, "%u", tenths / 10);
+}
+
+/* ---- faults ------------------------------------------------------------------------------- */
+
+static double ticks_ms(const struct judgement *at, int64_t ticks)
+{
+    return (double)ticks / (double)at->timeline->quarter * 60000 * (double)at->tempo_denominator /
+           (double)at->tempo_numerator;
+}
+
+/* The tempo at which a move fits, in tenths, rounded down. */
+static uint32_t fitting_tenths(const struct judgement *at, const struct move *move)
+{
+    double tenths =
+        (double)move->ticks / (double)at->timeline->quarter * 600000000 / (double)move->takes_us;
+    return (uint32_t)(tenths + 1e-9);
+}
+
+static void tell_time(const struct score *score, const struct judgement *at,
+                      const struct fault *fault, struct diags *diags)
+{
+    const struct move *move = &fault->move;
+    bool far = move->kind == MOVE_TRAVEL || move->kind == MOVE_CROSS;
+    double tempo = (double)at->tempo_numerator / (double)at->tempo_denominator;
+    diag_add(diags, far ? DIAG_TOO_FAR : DIAG_TOO_FAST, fault->at,
+             "%s (%s) has %.1f ms at %g quarters a minute and takes %.1f (%s)",
+             move_words(score, move), where(score->arena, move), ticks_ms(at, move->ticks), tempo,
+             move->takes_us / 1000.0, at->plan->limits->name);
+    if (diag_listed(diags))
+        diag_expected(diags, "at most %s quarters a minute",
+                      tempo_words(score->arena, fitting_tenths(at, move)));
+}
+
+static void tell_conflict(const struct score *score, const struct fault *fault, struct diags *diags)
+{
+    const struct move *move = &fault->move;
+    const char *from = name_of(score, move->from), *to = name_of(score, move->to);
+    const char *limb = limb_names[move->limb];
+    switch (fault->kind) {
+    case FAULT_GRACED:
+        diag_add(diags, DIAG_UNPLAYABLE, fault->at,
+                 "grace strokes need both hands, and the %s has the %s at once", limb, to);
+        diag_expected(diags, "one hand's stroke under the grace strokes");
+        break;
+    case FAULT_PEDAL:
+        diag_add(diags, DIAG_UNPLAYABLE, fault->at,
+                 "the %s is struck while the %s that holds it closed is on the %s", from, limb, to);
+        diag_expected(diags, "an open hi-hat, or `kit: {hats: held}`");
+        break;
+    case FAULT_OPEN_FOOT:
+        diag_add(diags, DIAG_UNPLAYABLE, fault->at, "the %s is struck open as the %s closes it",
+                 from, limb);
+        diag_expected(diags, "a closed hi-hat, or the foot at another count");
+        break;
+    case FAULT_SMALL:
+        diag_add(diags, DIAG_UNPLAYABLE, fault->at,
+                 "both hands at once on the %s, which is %d cm wide", to,
+                 voice_width_cm(&score->lesson->kit.voices[move->to]));
+        diag_expected(diags, "one hand, or another voice for the other");
+        break;
+    case FAULT_TIME:
+        break;
+    }
+}
+
+static void tell_crossed(const struct score *score, const struct judgement *limit,
+                         struct diags *diags)
+{
+    const struct note *note = limit->crossed;
+    diag_add(diags, DIAG_CROSSED_HANDS, note->at, "the hands cross near the %s",
+             name_of(score, note->hits[0].voice));
+}
+
+/* ---- the verdict -------------------------------------------------------------------------- */
+
+static struct place exercise_place(const struct exercise *source)
+{
+    return source->title.text && *source->title.text ? source->title.at : source->at;
+}
+
+static void tell_verdict(const struct score *score, const struct score_exercise *exercise,
+                         const struct verdict *verdict, struct diags *diags)
+{
+    bool both = exercise->source->settings.lead == LEAD_BOTH;
+    const char *lead = !both ? "" : exercise->mirrored ? ", left lead," : ", right lead,";
+    const char *level = verdict->limits->name;
+    const char *hands = verdict->proposed ? ", with the hands of least effort" : "";
+    struct place at = exercise_place(exercise->source);
+    switch (verdict->kind) {
+    case VERDICT_TEMPO:
+        diag_add(diags, DIAG_PLAYABLE, at,
+                 "exercise %u%s can be played up to %s quarters a minute (%s%s); the limit is %s "
+                 "(%s)",
+                 exercise->number, lead, tempo_words(score->arena, verdict->max_tenths), level,
+                 hands, move_words(score, &verdict->limit), where(score->arena, &verdict->limit));
+        break;
+    case VERDICT_IMPOSSIBLE:
+        diag_add(diags, DIAG_PLAYABLE, at, "exercise %u%s can be played at no tempo (%s%s)",
+                 exercise->number, lead, level, hands);
+        break;
+    case VERDICT_UNKNOWN:
+        diag_add(diags, DIAG_PLAYABLE, at, "exercise %u is too long to be judged",
+                 exercise->number);
+        break;
+    case VERDICT_UNLIMITED:
+        break;
+    }
+}
+
+static bool first_time(struct place *places, size_t *count, struct place at)
+{
+    for (size_t i = 0; i < *count; i++)
+        if (same_place(places[i], at))
+            return false;
+    if (*count < DIAGS_LIMIT)
+        places[(*count)++] = at;
+    return true;
+}
+
+void words_tell(const struct score *score, const struct score_exercise *exercise,
+                const struct verdict *verdict, const struct judgement *limit,
+                const struct judgement *at, struct told *told, struct diags *diags)
+{
+    for (size_t i = 0; i < at->fault_count; i++) {
+        if (!first_time(told->faults, &told->fault_count, at->faults[i].at))
+            continue;
+        if (at->faults[i].kind == FAULT_TIME)
+            tell_time(score, at, &at->faults[i], diags);
+        else
+            tell_conflict(score, &at->faults[i], diags);
+    }
+    if (limit->crossed && !verdict->proposed &&
+        first_time(told->crossings, &told->crossing_count, limit->crossed->at))
+        tell_crossed(score, limit, diags);
+    tell_verdict(score, exercise, verdict, diags);
+}
