@@ -40,10 +40,22 @@ const char *faces_label_text(void *faces, label_id label);
 
 enum draw_format { DRAW_PDF, DRAW_SVG, DRAW_PNG };
 
+/* The music in words, for who does not see it: PDF and SVG carry it. `exercise` is an index in the
+   score. The texts are good until the next call. */
+struct drawing_words {
+    void *self;
+    const char *(*head)(void *self);                       /* title to notes */
+    const char *(*heading)(void *self, uint32_t exercise); /* "Exercise 3: The first groove" */
+    const char *(*paragraphs)(void *self, uint32_t exercise);
+    const char *(*music)(void *self, uint32_t exercise);
+    const char *language; /* of the lesson's text, BCP 47 */
+};
+
 struct drawing_options {
-    const char *title, *author; /* document metadata, NULL: none */
-    const char *date;           /* ISO 8601, "2026-11-25" or with time; NULL: none written */
-    double dpi;                 /* PNG */
+    const char *title, *author;        /* document metadata, NULL: none */
+    const char *date;                  /* ISO 8601, "2026-11-25" or with time; NULL: none written */
+    double dpi;                        /* PNG */
+    const struct drawing_words *words; /* NULL: none; must last until drawing_close() */
 };
 
 /* Takes `length` bytes; false when they could not be written. */

@@ -6,6 +6,7 @@
 #include "draw/png.h"
 #include "draw/sink.h"
 #include "draw/svg.h"
+#include "draw/words.h"
 
 #include <cairo-pdf.h>
 #include <cairo-svg.h>
@@ -27,6 +28,7 @@ struct drawing {
     uint32_t pages;
     bool failed;
     struct buffer svg; /* the whole document, until it is settled */
+    struct svg_words svg_words;
     struct sink sink;
 };
 
@@ -48,7 +50,8 @@ struct drawing *drawing_open(struct faces *faces, enum draw_format format,
     drawing->options = (struct drawing_options){.title = copy(drawing->arena, options->title),
                                                 .author = copy(drawing->arena, options->author),
                                                 .date = copy(drawing->arena, options->date),
-                                                .dpi = options->dpi};
+                                                .dpi = options->dpi,
+                                                .words = options->words};
     drawing->sink.write = write;
     drawing->sink.closure = closure;
     drawing->sink.failed = false;
@@ -91,6 +94,37 @@ static cairo_surface_t *surface_new(struct drawing *drawing, double width, doubl
     return surface;
 }
 
+/* ---- words -------------------------------------------------------------------------------- */
+
+static void describe_svg(struct drawing *drawing, const struct page *page)
+{
+    struct svg_words *svg = &drawing->svg_words;
+    const struct drawing_words *words = drawing->options.words;
+    svg->title = drawing->options.title;
+    if (!words)
+        return;
+    svg->language = words->language;
+    svg->title = words_page_title(drawing->options.title, page, drawing->arena);
+    svg->text = page->number == 1 ? copy(drawing->arena, words->head(words->self)) : NULL;
+    struct page_parts parts = words_parts(page, drawing->arena);
+    struct svg_figure *figures = arena_array(drawing->arena, parts.count, sizeof *figures);
+    double scale = faces_points_per_sp(drawing->faces);
+    for (size_t i = 0; i < parts.count; i++) {
+        const struct page_part *part = &parts.items[i];
+        figures[i] = (struct svg_figure){
+            .x = part->box.left * scale,
+            .y = part->box.top * scale,
+            .width = (part->box.right - part->box.left) * scale,
+            .height = (part->box.bottom - part->box.top) * scale,
+            .exercise = part->exercise,
+            .title = words_title(words, part, drawing->arena),
+            .text = words_text(words, part, drawing->arena),
+        };
+    }
+    svg->figures = figures;
+    svg->figure_count = parts.count;
+}
+
 /* ---- pages -------------------------------------------------------------------------------- */
 
 static void ink_surface(struct drawing *drawing, const struct page *page)
@@ -124,6 +158,8 @@ void drawing_page(struct drawing *drawing, const struct page *page)
     else
         cairo_pdf_surface_set_size(drawing->surface, width, height);
     ink_surface(drawing, page);
+    if (drawing->format == DRAW_SVG)
+        describe_svg(drawing, page);
 }
 
 /* ---- outline ------------------------------------------------------------------------------ */
@@ -162,7 +198,7 @@ static void finish(struct drawing *drawing)
     cairo_surface_finish(drawing->surface);
     drawing->failed |= cairo_surface_status(drawing->surface) != CAIRO_STATUS_SUCCESS;
     if (drawing->format == DRAW_SVG && !drawing->failed)
-        svg_write(&drawing->svg, drawing->options.title, &drawing->sink);
+        svg_write(&drawing->svg, &drawing->svg_words, &drawing->sink);
 }
 
 bool drawing_close(struct drawing *drawing)

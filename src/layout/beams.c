@@ -17,6 +17,15 @@ static bool beam_passes(const struct set_note *note)
     return !note->leaf->note && note->beams && !note->leaf->whole_bar;
 }
 
+static uint8_t group_most_beams(const struct work *work, const struct beam_group *group)
+{
+    uint8_t most = 0;
+    for (uint32_t i = group->first; i < group->end; i++)
+        if (work->notes[i].beamed && work->notes[i].beams > most)
+            most = work->notes[i].beams;
+    return most;
+}
+
 static void mark_line(struct layout *layout, const struct set_bar *bar, int line)
 {
     struct work *work = &layout->work;
@@ -42,6 +51,7 @@ static void mark_line(struct layout *layout, const struct set_bar *bar, int line
         group->up = notes[first].up;
         group->first = (uint32_t)(bar->first_note[line] + first);
         group->end = (uint32_t)(bar->first_note[line] + last + 1);
+        group->most = group_most_beams(work, group);
         first = last;
     }
 }
@@ -82,30 +92,22 @@ static void group_slope(const struct work *work, struct beam_group *group, sp st
     const struct set_note *first = &work->notes[group->first], *last = &work->notes[group->end - 1];
     sp rise = last->chord.near - first->chord.near;
     rise = rise > HOUSE_SLOPE_MOST ? HOUSE_SLOPE_MOST : sp_max(rise, -HOUSE_SLOPE_MOST);
+    rise -= rise % HOUSE_SLOPE_STEP;
     sp run =
         last->x + last->chord.stem_x - group->x + stem; /* a beam's ends are its stems' sides */
     group->slope = run > 0 ? (double)rise / run : 0;
 }
 
-static int group_most_beams(const struct work *work, const struct beam_group *group)
-{
-    int most = 0;
-    for (uint32_t i = group->first; i < group->end; i++)
-        if (work->notes[i].beamed && work->notes[i].beams > most)
-            most = work->notes[i].beams;
-    return most;
-}
-
 /* How far out the group's edge must lie at this note or rest. */
 static sp group_limit(const struct layout *layout, const struct beam_group *group,
-                      const struct set_note *note, int most)
+                      const struct set_note *note)
 {
     int out = group->up ? -1 : 1;
     if (note->beamed)
-        return note->chord.near + out * stem_least(layout->defaults, note, most);
+        return note->chord.near + out * stem_least(layout->defaults, note, group->most);
     const struct box *ink = &layout->metrics->glyphs[rest_glyph(note->leaf->value_log2)].ink;
     sp y = note->rest_y;
-    sp room = HOUSE_REST_GAP + beams_thick(layout->defaults, most);
+    sp room = HOUSE_REST_GAP + beams_thick(layout->defaults, group->most);
     return group->up ? y + ink->top - room : y + ink->bottom + room;
 }
 
@@ -115,12 +117,11 @@ static sp group_estimate(const struct layout *layout, const struct staff *staff,
                          const struct beam_group *group)
 {
     const struct work *work = &layout->work;
-    int most = group_most_beams(work, group);
     sp edge = group->up ? INT32_MAX : INT32_MIN;
     for (uint32_t i = group->first; i < group->end; i++) {
         if (work->notes[i].hidden)
             continue;
-        sp limit = group_limit(layout, group, &work->notes[i], most);
+        sp limit = group_limit(layout, group, &work->notes[i]);
         edge = group->up ? sp_min(edge, limit) : sp_max(edge, limit);
     }
     sp more = staff->sloped ? HOUSE_SLOPE_MOST : HOUSE_ONE_LINE_OF;
@@ -149,7 +150,6 @@ static void group_set(struct layout *layout, const struct staff *staff, struct b
     group->slope = 0;
     if (staff->sloped)
         group_slope(work, group, layout->defaults->stem);
-    int most = group_most_beams(work, group);
     group->y = 0;
     sp edge = group->up ? INT32_MAX : INT32_MIN;
     for (uint32_t i = group->first; i < group->end; i++) {
@@ -157,7 +157,7 @@ static void group_set(struct layout *layout, const struct staff *staff, struct b
         if (note->hidden)
             continue;
         sp limit =
-            group_limit(layout, group, note, most) - beam_edge(group, note->x + note->chord.stem_x);
+            group_limit(layout, group, note) - beam_edge(group, note->x + note->chord.stem_x);
         edge = group->up ? sp_min(edge, limit) : sp_max(edge, limit);
     }
     group->y = edge;
@@ -219,6 +219,7 @@ void beams_set(struct layout *layout, const struct staff *staff)
         group_set(layout, staff, &work->groups[i]);
     for (int line = 0; line < LINE_COUNT && !staff->sloped; line++)
         groups_align(layout, line);
+    beams_clear_lines(layout, staff);
     for (size_t i = 0; i < work->group_count; i++)
         group_stems(work, &work->groups[i]);
 }
@@ -348,8 +349,7 @@ void beams_draw(struct layout *layout, const struct staff *staff)
         struct beam_pen at = {layout, group, &work->bars[group->set_bar]};
         uint32_t first = group->first - (uint32_t)at.bar->first_note[group->line];
         layout->pen.owner = mark_owner(staff->index, group->line, group->bar, first);
-        int most = group_most_beams(work, group);
-        for (int level = 0; level < most; level++)
+        for (int level = 0; level < group->most; level++)
             level_draw(&at, level);
     }
 }

@@ -38,6 +38,9 @@ enum house {
     HOUSE_DOT_GAP = 350,      /* head to first dot; dot to dot */
     HOUSE_STUB = 1100,        /* length of a stub of beam: a head's width */
     HOUSE_SLOPE_MOST = 500,   /* rise of a sloped beam over its group */
+    HOUSE_SLOPE_STEP = 250,   /* ... which goes by this: both of its ends lie well to staff lines */
+    HOUSE_WEDGE = 200,        /* white between a beam and a staff line beside it, at least */
+    HOUSE_WEDGE_LEAST = 150,  /* ... where so much cannot be had */
     HOUSE_REST_GAP = 300,     /* rest to the beam above it */
     HOUSE_TIE_INSET = 300,    /* tie's ends from the heads' centres, towards each other */
     HOUSE_TIE_DROP = 680,     /* ... and below (or above) them: clear of the heads */
@@ -82,7 +85,7 @@ enum house {
     HOUSE_ENDING_TEXT = 400, /* bracket to its label, right and down */
     HOUSE_PLAYS_GAP = 650,
     HOUSE_PLAYS_CLEAR = 1500,   /* it also clears what stands this near before it */
-    HOUSE_ROW_FIRST = 1000,     /* lowest ink to the top of the first row */
+    HOUSE_ROW_FIRST = 800,      /* lowest ink over a row's items to their top */
     HOUSE_ROW_STAFF = 1200,     /* staff to the top of the first row, at least */
     HOUSE_ROW_NEXT = 650,       /* row to row: the counts belong to the letters */
     HOUSE_ROW_LEAST = 300,      /* a row to what hangs down into it, at least */

@@ -9,13 +9,13 @@
  *     bars.c      bars set once for breaking and drawing, alike where their rhythm is
  *     spacing.c   springs to the margin      lines.c  where lines break  breaking.c  an exercise's
  *     system.c    one line: opening, bar lines, then
- *                 notes.c beams.c graces.c ties.c tuplets.c above.c endings.c
+ *                 notes.c beams.c wedges.c graces.c ties.c tuplets.c above.c endings.c
  *                 rows.c dynamics.c
  *     blocks.c    the page's blocks: title.c key.c heading.c ladder.c and systems
  *     beside.c    two short exercises side by side
  *     tempo.c     tempo, swing and what changes them                 equation.c notes in their text
  *     pages.c     where pages break, how left-over height is shared
- *     pen.c       marks into a list, ink into the skyline               labels.c set text, cached
+ *     pen.c       marks into a list   skyline.c  highest, lowest ink    labels.c set text, cached
  *
  * A system is drawn with y 0 on its top staff line, any other block on its first baseline; the page
  * then moves it into its place.
@@ -65,6 +65,12 @@ void skyline_close(struct skyline *skyline);
 /* Forgets all ink: the staff alone, from top to bottom, is left. */
 void skyline_reset(struct skyline *skyline, sp top, sp bottom);
 void skyline_add(struct skyline *skyline, struct box box);
+void skyline_add_sign(struct skyline *skyline, const struct metrics *metrics, enum glyph glyph,
+                      struct point at, int scale);
+/* A line or beam that is not level, `half` its thickness; a tie or slur as pen_curve() has it. */
+void skyline_add_slant(struct skyline *skyline, struct point from, struct point to, sp half);
+void skyline_add_curve(struct skyline *skyline, struct point from, struct point to, sp curve,
+                       sp half);
 sp skyline_top(const struct skyline *skyline, sp left, sp right);
 sp skyline_bottom(const struct skyline *skyline, sp left, sp right);
 
@@ -210,6 +216,7 @@ struct beam_group {
     uint32_t bar, set_bar; /* in the exercise, in the work */
     uint32_t first, end;   /* notes of the work [first, end) */
     uint8_t line;
+    uint8_t most; /* beams that any of its notes has */
     bool up;
     sp x, y;      /* a point of the outermost beam's outer edge */
     double slope; /* rise downwards per x */
@@ -512,6 +519,8 @@ void meter_draw(struct layout *layout, const struct staff *staff, const struct m
  */
 void beams_mark(struct layout *layout, const struct staff *staff, struct set_bar *bar);
 void beams_set(struct layout *layout, const struct staff *staff);
+/* wedges.c: moves groups outwards until no narrow white is left between a beam and a staff line. */
+void beams_clear_lines(struct layout *layout, const struct staff *staff);
 /* Where the stem of a note without a beam ends. */
 sp lone_stem_end(const struct layout *layout, const struct set_note *note);
 /* Whether beams beyond the first break between two neighbouring notes of one group. */

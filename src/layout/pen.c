@@ -1,71 +1,9 @@
 #include "layout/layout_int.h"
 
-/*
- * A bucket is a quarter of a space: finer than any gap that the house leaves, so that rounding
- * outwards costs nothing to the eye.
- */
-enum { BUCKET = 250 };
-
 void *row_grow(void *items, size_t *room, size_t size)
 {
     *room = *room ? *room * 2 : 64;
     return memory_resize(items, *room * size);
-}
-
-void skyline_open(struct skyline *skyline, sp width)
-{
-    skyline->count = width / BUCKET + 1;
-    skyline->top = memory_alloc((size_t)skyline->count * sizeof *skyline->top);
-    skyline->bottom = memory_alloc((size_t)skyline->count * sizeof *skyline->bottom);
-}
-
-void skyline_close(struct skyline *skyline)
-{
-    memory_free(skyline->top);
-    memory_free(skyline->bottom);
-}
-
-void skyline_reset(struct skyline *skyline, sp top, sp bottom)
-{
-    for (int i = 0; i < skyline->count; i++) {
-        skyline->top[i] = top;
-        skyline->bottom[i] = bottom;
-    }
-}
-
-static int bucket(const struct skyline *skyline, sp x)
-{
-    int index = x / BUCKET;
-    return index < 0 ? 0 : index >= skyline->count ? skyline->count - 1 : index;
-}
-
-void skyline_add(struct skyline *skyline, struct box box)
-{
-    int end = bucket(skyline, box.right);
-    for (int i = bucket(skyline, box.left); i <= end; i++) {
-        if (skyline->top[i] > box.top)
-            skyline->top[i] = box.top;
-        if (skyline->bottom[i] < box.bottom)
-            skyline->bottom[i] = box.bottom;
-    }
-}
-
-sp skyline_top(const struct skyline *skyline, sp left, sp right)
-{
-    int end = bucket(skyline, right);
-    sp top = INT32_MAX;
-    for (int i = bucket(skyline, left); i <= end; i++)
-        top = sp_min(top, skyline->top[i]);
-    return top;
-}
-
-sp skyline_bottom(const struct skyline *skyline, sp left, sp right)
-{
-    int end = bucket(skyline, right);
-    sp bottom = INT32_MIN;
-    for (int i = bucket(skyline, left); i <= end; i++)
-        bottom = sp_max(bottom, skyline->bottom[i]);
-    return bottom;
 }
 
 static struct mark *pen_mark(struct pen *pen, enum mark_role role, enum mark_shape shape,
@@ -76,8 +14,6 @@ static struct mark *pen_mark(struct pen *pen, enum mark_role role, enum mark_sha
     mark->shape = (uint8_t)shape;
     mark->owner = pen->owner;
     mark->box = box;
-    if (pen->skyline)
-        skyline_add(pen->skyline, box);
     return mark;
 }
 
@@ -97,6 +33,8 @@ void pen_glyph_scaled(struct pen *pen, enum mark_role role, enum glyph glyph, sp
     mark->glyph = (uint16_t)glyph;
     mark->scale = (uint16_t)scale;
     mark->as.at = (struct point){x, y};
+    if (pen->skyline)
+        skyline_add_sign(pen->skyline, pen->metrics, glyph, mark->as.at, scale);
 }
 
 void pen_glyph(struct pen *pen, enum mark_role role, enum glyph glyph, sp x, sp y)
@@ -114,6 +52,10 @@ void pen_line(struct pen *pen, enum mark_role role, struct point from, struct po
     mark->as.span.from = from;
     mark->as.span.to = to;
     mark->with.width = width;
+    if (pen->skyline && (from.x == to.x || from.y == to.y))
+        skyline_add(pen->skyline, box);
+    else if (pen->skyline)
+        skyline_add_slant(pen->skyline, from, to, half);
 }
 
 void pen_beam(struct pen *pen, enum mark_role role, struct point from, struct point to, sp width)
@@ -124,6 +66,10 @@ void pen_beam(struct pen *pen, enum mark_role role, struct point from, struct po
     mark->as.span.from = from;
     mark->as.span.to = to;
     mark->with.width = width;
+    if (pen->skyline && from.y == to.y)
+        skyline_add(pen->skyline, box);
+    else if (pen->skyline)
+        skyline_add_slant(pen->skyline, from, to, width / 2);
 }
 
 void pen_curve(struct pen *pen, enum mark_role role, struct point from, struct point to, sp curve)
@@ -137,6 +83,8 @@ void pen_curve(struct pen *pen, enum mark_role role, struct point from, struct p
     mark->as.span.from = from;
     mark->as.span.to = to;
     mark->with.width = thick;
+    if (pen->skyline)
+        skyline_add_curve(pen->skyline, from, to, curve, thick / 2);
 }
 
 void pen_ring(struct pen *pen, enum mark_role role, struct point centre, sp radius, sp width)
@@ -166,6 +114,8 @@ sp pen_label(struct pen *pen, enum mark_role role, label_id label, sp x, sp y)
                       y + metrics->ink.bottom};
     sp advance = metrics->advance;
     struct mark *mark = pen_mark(pen, role, SHAPE_LABEL, box);
+    if (pen->skyline)
+        skyline_add(pen->skyline, box);
     mark->as.at = (struct point){x, y};
     mark->with.label = label;
     return advance;

@@ -76,15 +76,20 @@ void spoken_music(const struct score *score, size_t exercise, struct buffer *out
     arena_free(telling.arena);
 }
 
-static void add_exercise(const struct score *score, size_t exercise, struct buffer *out)
+void spoken_paragraphs(const struct score *score, size_t exercise, struct buffer *out)
 {
     const struct exercise *source = score->exercises[exercise].source;
-    buffer_add_text(out, "\n");
-    spoken_heading(score, exercise, out);
-    buffer_add_text(out, "\n");
     if (source->subtitle.text)
         add_paragraphs(&source->subtitle, 1, out);
     add_paragraphs(source->paragraphs, source->paragraph_count, out);
+}
+
+static void add_exercise(const struct score *score, size_t exercise, struct buffer *out)
+{
+    buffer_add_text(out, "\n");
+    spoken_heading(score, exercise, out);
+    buffer_add_text(out, "\n");
+    spoken_paragraphs(score, exercise, out);
     buffer_add_text(out, "\n");
     spoken_music(score, exercise, out);
 }
@@ -111,15 +116,12 @@ static bool chosen(struct spoken_choice choice, uint32_t number)
 void spoken_head(const struct score *score, struct buffer *out)
 {
     const struct lesson *lesson = score->lesson;
-    size_t from = out->length;
     add_line("", lesson->title.text, out);
     add_line("", lesson->subtitle.text, out);
     add_line("", lesson->author.text, out);
     add_line("Course: ", lesson->course_title.text, out);
     add_line("Level: ", lesson->settings.level.text, out);
     add_paragraphs(lesson->notes, lesson->note_count, out);
-    if (out->length == from)
-        return;
 }
 
 void spoken_lesson(const struct score *score, struct spoken_choice choice, struct buffer *out)

@@ -31,7 +31,10 @@ void spoken_head(const struct score *score, struct buffer *out);
 /* "Exercise 3: The first groove", without a line's end. `exercise` is an index. */
 void spoken_heading(const struct score *score, size_t exercise, struct buffer *out);
 
-/* The music of one exercise, its paragraphs left out. */
+/* Its subtitle and paragraphs, a line each, with empty lines between; nothing where it has none. */
+void spoken_paragraphs(const struct score *score, size_t exercise, struct buffer *out);
+
+/* Its music. */
 void spoken_music(const struct score *score, size_t exercise, struct buffer *out);
 
 #endif

@@ -4,6 +4,7 @@
 #include "shown_page.h"
 
 #include <check.h>
+#include <stdio.h>
 #include <stdlib.h>
 
 /* The width of a bar of a system, from its first column to the bar line after it. */
@@ -102,6 +103,60 @@ START_TEST(lines_of_other_rhythms_keep_their_own_start)
 }
 END_TEST
 
+/* ---- beams and staff lines ---------------------------------------------------------------- */
+
+/* From one beam to three, from every place in the staff. */
+START_TEST(no_beam_in_the_staff_leaves_a_wedge)
+{
+    static const char *const values[] = {"eighths", "16ths", "32nds"};
+    static char text[512];
+    size_t inside = 0;
+    for (size_t v = 0; v < 3; v++)
+        for (int place = 0; place <= 5; place++) {
+            snprintf(
+                text, sizeof text,
+                "kit: {voices: {deep: {line: %d.5, head: round}}}\nexercises:\n  - title: Try\n"
+                "    time: 1/4\n    subdivision: %s\n    sticking: RL\n"
+                "    play: {R: deep, L: deep}\npage: {staff-lines: 5}\n",
+                place, values[v]);
+            if (v || place)
+                teardown(); /* of the one before; the last is the fixture's */
+            open_lesson(text);
+            sp top = page->systems[0].staff_top;
+            for (size_t b = 0; b < count_of(ROLE_BEAM); b++) {
+                const struct mark *beam = mark_of(ROLE_BEAM, b);
+                for (sp line = top; line <= top + 4000; line += 1000) {
+                    sp above = line - 60 - beam->box.bottom, below = beam->box.top - line - 60;
+                    ck_assert_msg(above <= 0 || above >= HOUSE_WEDGE_LEAST, "%s", text);
+                    ck_assert_msg(below <= 0 || below >= HOUSE_WEDGE_LEAST, "%s", text);
+                }
+                inside += beam->box.bottom > top;
+            }
+        }
+    ck_assert_uint_gt(inside, 0);
+}
+END_TEST
+
+/* ---- rows --------------------------------------------------------------------------------- */
+
+static sp first_letters_gap(void)
+{
+    return mark_of(ROLE_STICKING, 0)->box.top - page->systems[0].staff_bottom;
+}
+
+/* The row keeps its distance from what hangs over its letters, not from what hangs beside them. */
+START_TEST(a_foot_beside_the_letters_does_not_push_them_down)
+{
+    open_exercise("    subdivision: quarters\n    sticking: R . L .\n    kick: 1\n");
+    sp over = first_letters_gap();
+    teardown();
+    open_exercise("    subdivision: quarters\n    sticking: R . L .\n    kick: 2\n");
+    sp beside = first_letters_gap();
+    ck_assert_int_gt(over, beside);
+    ck_assert_int_eq(beside, HOUSE_ROW_STAFF);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("layout even");
@@ -112,6 +167,8 @@ int main(void)
     tcase_add_test(cases, lines_of_one_rhythm_stand_under_each_other);
     tcase_add_test(cases, a_short_last_line_stands_under_the_others);
     tcase_add_test(cases, lines_of_other_rhythms_keep_their_own_start);
+    tcase_add_test(cases, no_beam_in_the_staff_leaves_a_wedge);
+    tcase_add_test(cases, a_foot_beside_the_letters_does_not_push_them_down);
     suite_add_tcase(suite, cases);
     SRunner *runner = srunner_create(suite);
     srunner_run_all(runner, CK_ENV);

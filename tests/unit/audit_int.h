@@ -1,0 +1,63 @@
+#ifndef RATAMARK_TESTS_AUDIT_INT_H
+#define RATAMARK_TESTS_AUDIT_INT_H
+/* What the files of the audit share. */
+#include "audit.h"
+
+/* Tolerances of the design, thousandths of a staff space. */
+enum {
+    TOUCH = 20,        /* less overlap than this is a rounding of boxes */
+    OFF_CENTRE = 50,   /* rule 2 */
+    OFF_MIDDLE = 180,  /* rule 2: a letter's optical centre from the middle of its box, at most */
+    UNEQUAL = 20,      /* rule 3 */
+    OFF_MARGIN = 10,   /* rule 4 */
+    RAGGED_MOST = 600, /* per thousand of the line: a fuller one has to be justified */
+    STEM_LEAST = 2500, /* rule 5: head to nearest beam edge */
+    STEM_ROUNDING = 10
+};
+
+struct auditor {
+    const struct page *page;
+    const struct score *score;
+    const struct metrics *metrics;
+    struct audit *audit;
+    const struct mark **by_owner; /* sorted */
+    const struct mark **by_left;
+};
+
+/* `mark` may be NULL. */
+void audit_complain(struct auditor *at, int rule, const struct mark *mark, const char *format, ...)
+    __attribute__((format(printf, 4, 5)));
+
+int audit_compare_owner(struct mark_owner a, struct mark_owner b);
+struct mark_owner audit_owner(uint32_t exercise, unsigned line, uint32_t bar, uint32_t stroke);
+/* The marks of one stroke in at->by_owner: [*first, result). */
+size_t audit_marks_of(const struct auditor *at, struct mark_owner owner, size_t *first);
+/* The stroke's first mark of a role; NULL where there is none. */
+const struct mark *audit_find(const struct auditor *at, struct mark_owner owner,
+                              enum mark_role role);
+/* The ink above x of a slanted mark is a part of its box. */
+void audit_span_at(const struct mark *mark, sp x, sp *top, sp *bottom);
+static inline sp audit_centre(const struct mark *mark)
+{
+    return (mark->box.left + mark->box.right) / 2;
+}
+
+static inline bool audit_is_row(unsigned role)
+{
+    return role == ROLE_STICKING || role == ROLE_COUNT;
+}
+static inline bool audit_same_line(const struct mark *a, const struct mark *b)
+{
+    return a->owner.exercise == b->owner.exercise && a->owner.bar == b->owner.bar &&
+           a->owner.line == b->owner.line;
+}
+
+/* audit_touch.c: rule 1 */
+void audit_touching(struct auditor *at);
+/* audit_even.c: rules 2 and 3 */
+void audit_rows(struct auditor *at, const struct page_system *system);
+void audit_spacing(struct auditor *at, const struct page_system *system);
+/* audit_rhythm.c: rule 5 */
+void audit_rhythm(struct auditor *at, const struct page_system *system);
+
+#endif

@@ -1,0 +1,156 @@
+#include "audit_int.h"
+
+#include <stdlib.h>
+
+/* ---- rule 5: beams, stems, tuplets, letters ----------------------------------------------- */
+
+struct bar_line_marks {
+    const struct score_bar *bar;
+    const struct score_line *line;
+    struct mark_owner owner; /* its stroke varies */
+};
+
+/* Beams over the stem, and the nearest edge to its head. */
+static int beams_at(const struct auditor *at, const struct mark *stem, sp *nearest)
+{
+    struct mark_owner owner = stem->owner;
+    owner.stroke = 0;
+    size_t first, count = 0;
+    audit_marks_of(at, owner, &first);
+    bool up = stem->as.span.to.y < stem->as.span.from.y;
+    sp x = stem->as.span.from.x;
+    for (size_t i = first; i < at->page->mark_count; i++) {
+        const struct mark *mark = at->by_owner[i];
+        if (!audit_same_line(mark, stem))
+            break;
+        if (mark->role != ROLE_BEAM || mark->box.left > x || mark->box.right < x)
+            continue;
+        sp top, bottom;
+        audit_span_at(mark, x, &top, &bottom);
+        sp edge = up ? bottom : top;
+        if (!count || (up ? edge > *nearest : edge < *nearest))
+            *nearest = edge;
+        if (up ? stem->as.span.to.y <= bottom : stem->as.span.to.y >= top)
+            count++;
+    }
+    return (int)count;
+}
+
+static void check_stem(struct auditor *at, const struct leaf *leaf, const struct mark *stem)
+{
+    sp nearest = 0;
+    int wanted = leaf->value_log2 > 2 ? leaf->value_log2 - 2 : 0;
+    int beams = beams_at(at, stem, &nearest);
+    bool flag = audit_find(at, stem->owner, ROLE_FLAG) != NULL;
+    if (beams != (flag ? 0 : wanted))
+        audit_complain(at, 5, stem, "meets %d beams of %d", beams, flag ? 0 : wanted);
+    if (!beams)
+        return;
+    sp root = stem->as.span.from.y, head_nearest = root;
+    size_t first, end = audit_marks_of(at, stem->owner, &first);
+    bool up = stem->as.span.to.y < root;
+    for (; first < end; first++) /* the head nearest the beam */
+        if (at->by_owner[first]->role == ROLE_HEAD &&
+            (up ? at->by_owner[first]->as.at.y < head_nearest
+                : at->by_owner[first]->as.at.y > head_nearest))
+            head_nearest = at->by_owner[first]->as.at.y;
+    if (abs(head_nearest - nearest) < STEM_LEAST - STEM_ROUNDING)
+        audit_complain(at, 5, stem, "stem of %d under its beam", abs(head_nearest - nearest));
+}
+
+/* A beam's stems must all be of one beat. */
+static void check_beam(struct auditor *at, const struct bar_line_marks *in, const struct mark *beam)
+{
+    int beat = -1;
+    for (uint32_t i = 0; i < in->line->leaf_count; i++) {
+        struct mark_owner owner = in->owner;
+        owner.stroke = i;
+        const struct mark *stem = audit_find(at, owner, ROLE_STEM);
+        if (!stem || stem->as.span.from.x < beam->box.left ||
+            stem->as.span.from.x > beam->box.right)
+            continue;
+        if (beat >= 0 && in->line->leaves[i].beat != beat)
+            audit_complain(at, 5, beam, "a beam from beat %d into beat %u", beat + 1,
+                           in->line->leaves[i].beat + 1);
+        beat = in->line->leaves[i].beat;
+    }
+}
+
+static bool hands_say(const struct score_bar *bar, const struct tuplet *tuplet)
+{
+    const struct score_line *hands = &bar->lines[LINE_HANDS];
+    for (int i = 0; i < hands->tuplet_count; i++)
+        if (hands->tuplets[i].actual == tuplet->actual &&
+            hands->tuplets[i].normal == tuplet->normal &&
+            fraction_equal(hands->tuplets[i].onset, tuplet->onset) &&
+            fraction_equal(hands->tuplets[i].length, tuplet->length))
+            return true;
+    return false;
+}
+
+/* Something of the tuplet is on the page: the feet's may be all rests that are not shown. */
+static bool visible(const struct auditor *at, struct mark_owner owner, const struct tuplet *tuplet)
+{
+    for (uint32_t i = tuplet->first; i < tuplet->end; i++) {
+        owner.stroke = i;
+        if (audit_find(at, owner, ROLE_HEAD) || audit_find(at, owner, ROLE_REST))
+            return true;
+    }
+    return false;
+}
+
+static void check_tuplets(struct auditor *at, const struct bar_line_marks *in)
+{
+    for (int i = 0; i < in->line->tuplet_count; i++) {
+        const struct tuplet *tuplet = &in->line->tuplets[i];
+        struct mark_owner owner = in->owner;
+        if (!tuplet->numbered || (owner.line == LINE_FEET && hands_say(in->bar, tuplet)) ||
+            !visible(at, owner, tuplet))
+            continue;
+        owner.stroke = tuplet->first;
+        if (!audit_find(at, owner, ROLE_TUPLET_NUMBER))
+            audit_complain(at, 5, NULL, "bar %u: a tuplet of %u has no number", owner.bar,
+                           tuplet->actual);
+    }
+}
+
+static void check_leaf(struct auditor *at, const struct bar_line_marks *in, uint32_t index)
+{
+    const struct leaf *leaf = &in->line->leaves[index];
+    struct mark_owner owner = in->owner;
+    owner.stroke = index;
+    const struct mark *head = audit_find(at, owner, ROLE_HEAD);
+    const struct mark *stem = audit_find(at, owner, ROLE_STEM);
+    bool joined = owner.line == LINE_FEET &&
+                  at->score->exercises[owner.exercise].source->settings.stems == STEMS_UP;
+    if (leaf->note && !head && !joined)
+        audit_complain(at, 5, NULL, "bar %u line %u: note %u has no head", owner.bar,
+                       (unsigned)owner.line, index);
+    if (head && leaf->value_log2 > 0 && !stem)
+        audit_complain(at, 5, head, "no stem");
+    if (stem)
+        check_stem(at, leaf, stem);
+    if (head && leaf_struck(leaf) && leaf->note->letter && in->bar->settings->show->sticking &&
+        !audit_find(at, owner, ROLE_STICKING))
+        audit_complain(at, 5, head, "no letter");
+}
+
+void audit_rhythm(struct auditor *at, const struct page_system *system)
+{
+    for (uint32_t b = 0; b < system->bar_count; b++) {
+        uint32_t bar = system->first_bar + b;
+        for (unsigned line = 0; line < LINE_COUNT; line++) {
+            struct bar_line_marks in = {.bar = &at->score->exercises[system->exercise].bars[bar],
+                                        .owner = audit_owner(system->exercise, line, bar, 0)};
+            in.line = &in.bar->lines[line];
+            for (uint32_t i = 0; i < in.line->leaf_count; i++)
+                check_leaf(at, &in, i);
+            check_tuplets(at, &in);
+            for (size_t i = 0; i < system->mark_count; i++) {
+                const struct mark *mark = &at->page->marks[system->first_mark + i];
+                if (mark->role == ROLE_BEAM && mark->owner.bar == bar && mark->owner.line == line)
+                    check_beam(at, &in, mark);
+            }
+        }
+    }
+}

@@ -1,0 +1,147 @@
+#include "audit_int.h"
+
+#include "base/arena.h"
+
+#include <stdlib.h>
+
+/* ---- rule 1: what may touch --------------------------------------------------------------- */
+
+/* Of the same stroke. */
+static bool is_grace(unsigned role)
+{
+    return role >= ROLE_GRACE_HEAD && role <= ROLE_GRACE_LEGER;
+}
+
+static bool is_key(unsigned role)
+{
+    return role == ROLE_KEY_SIGN || role == ROLE_KEY_LINE;
+}
+
+static bool same_stroke(const struct mark *a, const struct mark *b)
+{
+    return audit_compare_owner(a->owner, b->owner) == 0;
+}
+
+static bool same_voice(const struct mark *a, const struct mark *b)
+{
+    return a->owner.exercise == b->owner.exercise && a->owner.line == b->owner.line;
+}
+
+static bool same_column(const struct mark *a, const struct mark *b)
+{
+    sp apart = (a->box.left + a->box.right) / 2 - (b->box.left + b->box.right) / 2;
+    return a->owner.exercise == b->owner.exercise && a->owner.bar == b->owner.bar &&
+           abs(apart) < 1500;
+}
+
+enum touch { TOUCH_STROKE, TOUCH_LINE, TOUCH_VOICE, TOUCH_COLUMN, TOUCH_ANY };
+
+/* Pairs that may touch, and how near kin they must be. */
+static const struct {
+    uint8_t a, b, when;
+} may_touch[] = {
+    {ROLE_HEAD, ROLE_HEAD, TOUCH_COLUMN}, /* a chord; a foot under a hand */
+    {ROLE_HEAD, ROLE_STEM, TOUCH_COLUMN},
+    {ROLE_HEAD, ROLE_LEGER, TOUCH_COLUMN},
+    {ROLE_HEAD, ROLE_GHOST, TOUCH_STROKE},
+    {ROLE_HEAD, ROLE_GRACE_SLUR, TOUCH_STROKE},
+    {ROLE_HEAD, ROLE_STEM_MARK, TOUCH_STROKE},
+    {ROLE_HEAD, ROLE_TIE, TOUCH_VOICE},
+    {ROLE_GHOST, ROLE_GHOST, TOUCH_STROKE}, /* of two heads of a chord, end to end */
+    {ROLE_LEGER, ROLE_STEM, TOUCH_COLUMN},
+    {ROLE_LEGER, ROLE_LEGER, TOUCH_COLUMN},
+    {ROLE_LEGER, ROLE_GHOST, TOUCH_STROKE},
+    {ROLE_LEGER, ROLE_DOT, TOUCH_STROKE},
+    {ROLE_LEGER, ROLE_GRACE_LEGER, TOUCH_STROKE},
+    {ROLE_LEGER, ROLE_GRACE_HEAD, TOUCH_STROKE},
+    {ROLE_LEGER, ROLE_GRACE_SLUR, TOUCH_STROKE},
+    {ROLE_LEGER, ROLE_GRACE_FLAG, TOUCH_STROKE},
+    {ROLE_STEM, ROLE_BEAM, TOUCH_LINE},
+    {ROLE_STEM, ROLE_FLAG, TOUCH_STROKE},
+    {ROLE_STEM, ROLE_STEM_MARK, TOUCH_STROKE},
+    {ROLE_STEM, ROLE_GHOST, TOUCH_COLUMN}, /* a chord's stem passes a ghosted head's side */
+    {ROLE_STEM, ROLE_TIE, TOUCH_VOICE},
+    {ROLE_FLAG, ROLE_TIE, TOUCH_VOICE}, /* its box, not its ink: a tie is low at its ends */
+    {ROLE_FLAG, ROLE_STEM_MARK, TOUCH_STROKE},
+    {ROLE_BEAM, ROLE_BEAM, TOUCH_LINE},
+    {ROLE_TIE, ROLE_TIE, TOUCH_ANY},
+    {ROLE_TIE, ROLE_BAR_LINE, TOUCH_ANY},
+    {ROLE_TIE, ROLE_REPEAT_DOT, TOUCH_ANY},
+    {ROLE_TIE, ROLE_METER, TOUCH_ANY},
+    {ROLE_TIE, ROLE_DOT, TOUCH_ANY},
+    {ROLE_TIE, ROLE_GRACE_SLUR, TOUCH_ANY},
+    {ROLE_BAR_LINE, ROLE_BAR_LINE, TOUCH_LINE},
+    {ROLE_METER, ROLE_METER, TOUCH_ANY},
+    {ROLE_TUPLET_NUMBER, ROLE_TUPLET_NUMBER, TOUCH_STROKE},
+    {ROLE_TUPLET_BRACKET, ROLE_TUPLET_BRACKET, TOUCH_STROKE},
+    {ROLE_DYNAMIC, ROLE_DYNAMIC, TOUCH_STROKE}, /* the letters of one sign */
+    {ROLE_HAIRPIN, ROLE_HAIRPIN, TOUCH_STROKE},
+    {ROLE_ENDING, ROLE_ENDING, TOUCH_ANY},
+    {ROLE_ENDING, ROLE_BAR_LINE, TOUCH_ANY},
+    {ROLE_HEADING_RING, ROLE_HEADING_RING, TOUCH_ANY},
+    {ROLE_HEADING_RING, ROLE_HEADING_NUMBER, TOUCH_ANY},
+    {ROLE_TEMPO_NOTE, ROLE_TEMPO_NOTE, TOUCH_ANY},
+};
+
+static bool kin(const struct mark *a, const struct mark *b, unsigned when)
+{
+    return when == TOUCH_ANY || (when == TOUCH_STROKE && same_stroke(a, b)) ||
+           (when == TOUCH_LINE && audit_same_line(a, b)) ||
+           (when == TOUCH_VOICE && same_voice(a, b)) || (when == TOUCH_COLUMN && same_column(a, b));
+}
+
+static bool may(const struct mark *a, const struct mark *b)
+{
+    if (a->role == ROLE_STAFF_LINE || b->role == ROLE_STAFF_LINE)
+        return !audit_is_row(a->role) && !audit_is_row(b->role);
+    if (is_key(a->role) && is_key(b->role))
+        return true;
+    if (is_grace(a->role) && is_grace(b->role) && same_stroke(a, b))
+        return true;
+    for (size_t i = 0; i < sizeof may_touch / sizeof *may_touch; i++)
+        if (((may_touch[i].a == a->role && may_touch[i].b == b->role) ||
+             (may_touch[i].a == b->role && may_touch[i].b == a->role)) &&
+            kin(a, b, may_touch[i].when))
+            return true;
+    return false;
+}
+
+static bool touches(const struct mark *a, const struct mark *b)
+{
+    if (a->box.left + TOUCH >= b->box.right || b->box.left + TOUCH >= a->box.right ||
+        a->box.top + TOUCH >= b->box.bottom || b->box.top + TOUCH >= a->box.bottom)
+        return false;
+    sp a_top, a_bottom, b_top, b_bottom;
+    sp left = a->box.left > b->box.left ? a->box.left : b->box.left;
+    sp right = a->box.right < b->box.right ? a->box.right : b->box.right;
+    for (int side = 0; side < 2; side++) {
+        audit_span_at(a, side ? right : left, &a_top, &a_bottom);
+        audit_span_at(b, side ? right : left, &b_top, &b_bottom);
+        if (a_top + TOUCH < b_bottom && b_top + TOUCH < a_bottom)
+            return true;
+    }
+    return false;
+}
+
+/* All pairs whose boxes overlap along the line, by a sweep from left to right. */
+void audit_touching(struct auditor *at)
+{
+    size_t count = at->page->mark_count, open_count = 0;
+    const struct mark **open = memory_alloc((count + 1) * sizeof *open);
+    for (size_t i = 0; i < count; i++) {
+        const struct mark *mark = at->by_left[i];
+        size_t kept = 0;
+        for (size_t k = 0; k < open_count; k++) {
+            if (open[k]->box.right <= mark->box.left)
+                continue;
+            open[kept++] = open[k];
+            if (touches(open[k], mark) && !may(open[k], mark))
+                audit_complain(at, 1, mark, "touches a %s of stroke %u",
+                               mark_role_word((enum mark_role)open[k]->role),
+                               open[k]->owner.stroke);
+        }
+        open_count = kept;
+        open[open_count++] = mark;
+    }
+    memory_free(open);
+}
