@@ -59,6 +59,14 @@ static void chord_add_hits(const struct score *score, const struct metrics *metr
             chord_add(score, metrics, staff, leaf, &leaf->note->hits[i], value_log2, chord);
 }
 
+/* Heads of strokes: where two of them share a stem it stands between their tips, which would else
+   run into each other. */
+static bool touches_by_tips(enum glyph glyph)
+{
+    return (glyph >= GLYPH_HEAD_X_WHOLE && glyph <= GLYPH_HEAD_X_BLACK) ||
+           (glyph >= GLYPH_HEAD_PLUS_WHOLE && glyph <= GLYPH_HEAD_PLUS_BLACK);
+}
+
 /*
  * Heads on one stem: all touch it on the same side, save that of two a step apart the farther from
  * the stem's root stands on its other side.
@@ -83,6 +91,8 @@ static void chord_align(const struct metrics *metrics, struct chord *chord)
         bool right_of_stem = chord->up == crossed;
         head->x = right_of_stem ? chord->stem_x - stem / 2 - glyph->stem_down_nw.x
                                 : chord->stem_x + stem / 2 - glyph->stem_up_se.x;
+        if (crossed && touches_by_tips(head->glyph))
+            head->x += right_of_stem ? stem - HOUSE_TIP_HOLD : HOUSE_TIP_HOLD - stem;
     }
 }
 

@@ -25,11 +25,13 @@ enum house {
     HOUSE_BAR_TRAIL = 600,    /* last ink to the bar line */
     HOUSE_TIE_LEAST = 1200,   /* a tie shorter than a head is read as a smudge */
     HOUSE_CLEF_LEAD = 500,    /* staff's left end to the clef */
-    HOUSE_METER_LEAD = 700,   /* clef or bar line to the meter */
-    HOUSE_METER_TRAIL = 400,  /* meter to where a bar's lead begins */
+    HOUSE_BAR_NUMBER_GAP = 500, /* its number over the line's clef and staff */
+    HOUSE_METER_LEAD = 700,     /* clef or bar line to the meter */
+    HOUSE_METER_TRAIL = 400,    /* meter to where a bar's lead begins */
 
     /* ---- heads and what hangs on them ---- */
     HOUSE_STEM_LENGTH = 3500, /* an octave, as the handbooks have it */
+    HOUSE_TIP_HOLD = 30,      /* a crossed head's tips into the stem */
     HOUSE_STEM_FREE = 2500,   /* least stem between head and nearest beam */
     HOUSE_STEM_MARKED = 3000, /* ... where slashes or a buzz sit on it */
     HOUSE_FLAG_CLEAR = 100,   /* a flag to its own head */

@@ -1,5 +1,7 @@
 #include "layout/layout_int.h"
 
+#include <stdio.h>
+
 /* One line of an exercise: its bars set to the margin, then drawn part by part. */
 
 static sp clef_width(const struct layout *layout)
@@ -40,6 +42,21 @@ sp after_width(const struct layout *layout, const struct staff *staff, uint32_t 
     return width;
 }
 
+/* The number of the line's first bar, small and quiet over its left end, from the second line on.
+ */
+static void number_draw(struct layout *layout, const struct staff *staff, const struct line *line)
+{
+    const struct score_bar *bar = &staff->exercise->bars[line->first_bar];
+    if (line->first_bar == 0 || !staff->exercise->source->settings.show->bar_numbers)
+        return;
+    char text[16];
+    snprintf(text, sizeof text, "%u", bar->number);
+    struct box ink = text_ink(layout, TEXT_BAR_NUMBER, text);
+    sp x = layout->sheet.text_left - ink.left;
+    sp y = skyline_top(&layout->skyline, x, x + ink.right) - HOUSE_BAR_NUMBER_GAP - ink.bottom;
+    text_left(layout, ROLE_BAR_NUMBER, TEXT_BAR_NUMBER, text, x, y);
+}
+
 static void opening_draw(struct layout *layout, const struct staff *staff, const struct line *line)
 {
     uint32_t index = line->first_bar;
@@ -49,6 +66,7 @@ static void opening_draw(struct layout *layout, const struct staff *staff, const
     layout->pen.owner = mark_owner(staff->index, 0, index, OWNER_NONE);
     pen_glyph(&layout->pen, ROLE_CLEF, GLYPH_CLEF_PERCUSSION, x - clef->left,
               (staff->top + staff->bottom) / 2);
+    number_draw(layout, staff, line);
     if (bar->meter_changes)
         meter_draw(layout, staff, bar->meter, x + clef_width(layout) + HOUSE_METER_LEAD);
     if (opens_with_repeat(staff, index))

@@ -220,6 +220,7 @@ enum show_counts { SHOW_COUNTS_NOTES, SHOW_COUNTS_GRID, SHOW_COUNTS_OFF };
 
 struct show {
     bool sticking, key, ladder, feet_rests; /* defaults: true, true, false, false */
+    bool bar_numbers;                       /* at the lines of an exercise: true */
     bool tuplet_numbers_first;              /* number only the first of equal tuplets in a row */
     enum show_counts counts;
 };

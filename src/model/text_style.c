@@ -31,7 +31,7 @@ static const struct text_style_row styles[TEXT_STYLE_COUNT] = {
     [TEXT_LADDER_STEP] = {.weight = 400, .size = 3.6},
     [TEXT_CAUTION] = {.weight = 400, .size = 2.9, .grey = 0.25},
     [TEXT_FOOT] = {.weight = 400, .size = 2.8, .grey = 0.25},
-    [TEXT_BAR_NUMBER] = {.weight = 400, .of_staff = true, .size = 1.3, .grey = 0.35},
+    [TEXT_BAR_NUMBER] = {.weight = 400, .of_staff = true, .size = 1.3, .grey = 0.25},
 };
 
 const struct text_style_row *text_style(enum text_style style)

@@ -6,7 +6,8 @@
 #include <string.h>
 
 static const struct meter common_meter = {.groups = {4}, .group_count = 1, .unit = 4};
-static const struct show usual_show = {.sticking = true, .key = true, .counts = SHOW_COUNTS_NOTES};
+static const struct show usual_show = {
+    .sticking = true, .key = true, .bar_numbers = true, .counts = SHOW_COUNTS_NOTES};
 static const struct page_settings usual_page = {
     .size = PAGE_A4, .margin_mm = 18, .staff_mm = 7, .staff_lines = STAFF_LINES_AUTO};
 
@@ -362,6 +363,11 @@ static void read_show_feet_rests(struct reader *reader, const struct entry *entr
     entry_switch(reader, entry, &((struct show *)target)->feet_rests);
 }
 
+static void read_show_bar_numbers(struct reader *reader, const struct entry *entry, void *target)
+{
+    entry_switch(reader, entry, &((struct show *)target)->bar_numbers);
+}
+
 static void read_show_counts(struct reader *reader, const struct entry *entry, void *target)
 {
     static const char *const words[] = {"notes", "grid", "off"};
@@ -386,6 +392,7 @@ static const struct key show_keys[] = {
     {"key", IN_MAP, read_show_key},
     {"ladder", IN_MAP, read_show_ladder},
     {"feet-rests", IN_MAP, read_show_feet_rests},
+    {"bar-numbers", IN_MAP, read_show_bar_numbers},
     {"tuplet-numbers", IN_MAP, read_show_tuplets},
 };
 static const struct level_name show_level[] = {{IN_MAP, "'show'"}};
@@ -394,9 +401,10 @@ const struct key_table show_table = KEY_TABLE(show_keys, show_level);
 /* A word of `show` written as a list: it is switched on. */
 static void read_show_word(struct reader *reader, const struct entry *entry, void *target)
 {
-    static const char *const words[] = {"sticking", "counts", "key", "ladder", "feet-rests"};
+    static const char *const words[] = {"sticking", "counts",     "key",
+                                        "ladder",   "feet-rests", "bar-numbers"};
     struct show *show = target;
-    switch (entry_choice(reader, entry, words, 5)) {
+    switch (entry_choice(reader, entry, words, sizeof words / sizeof *words)) {
     case 0:
         show->sticking = true;
         break;
@@ -411,6 +419,9 @@ static void read_show_word(struct reader *reader, const struct entry *entry, voi
         break;
     case 4:
         show->feet_rests = true;
+        break;
+    case 5:
+        show->bar_numbers = true;
         break;
     default:
         break;

@@ -55,6 +55,40 @@ START_TEST(a_swell_that_leads_nowhere_is_a_word)
 }
 END_TEST
 
+/* ---- bar numbers -------------------------------------------------------------------------- */
+
+START_TEST(lines_begin_with_the_number_of_their_bar)
+{
+    open_lesson(TWO_A_LINE "    subdivision: eighths\n    sticking: RL\n    bars: 5\n");
+    ck_assert_str_eq(texts_of(ROLE_BAR_NUMBER), "3 5");
+    ck_assert_int_eq(mark_of(ROLE_BAR_NUMBER, 0)->box.left, page->systems[1].left);
+    ck_assert_int_lt(mark_of(ROLE_BAR_NUMBER, 0)->box.bottom, page->systems[1].staff_top);
+}
+END_TEST
+
+START_TEST(bar_numbers_can_be_left_out)
+{
+    open_lesson("show: {bar-numbers: no}\n" TWO_A_LINE
+                "    subdivision: eighths\n    sticking: RL\n    bars: 5\n");
+    ck_assert_uint_eq(count_of(ROLE_BAR_NUMBER), 0);
+}
+END_TEST
+
+/* ---- heads -------------------------------------------------------------------------------- */
+
+/* Crosses a step apart: the stem stands between them. */
+START_TEST(crosses_a_step_apart_do_not_run_into_each_other)
+{
+    open_exercise("    subdivision: quarters\n    sticking: B\n"
+                  "    play: {R: second-crash, L: crash}\n");
+    const struct box *low = &mark_of(ROLE_HEAD, 0)->box, *high = &mark_of(ROLE_HEAD, 1)->box;
+    const struct box *stem = &mark_of(ROLE_STEM, 0)->box;
+    ck_assert_int_le(low->right, stem->right);
+    ck_assert_int_ge(high->left, stem->left + (stem->right - stem->left) / 2);
+    ck_assert_int_lt(high->left, stem->right); /* and both touch it */
+}
+END_TEST
+
 /* ---- swing and pulse ---------------------------------------------------------------------- */
 
 static struct equation swing(int numerator, int denominator, int half_log2)
@@ -143,6 +177,9 @@ int main(void)
     tcase_add_test(cases, a_hairpin_goes_on_in_the_next_line);
     tcase_add_test(cases, a_hairpin_up_to_the_next_line_ends_with_its_own);
     tcase_add_test(cases, a_swell_that_leads_nowhere_is_a_word);
+    tcase_add_test(cases, lines_begin_with_the_number_of_their_bar);
+    tcase_add_test(cases, bar_numbers_can_be_left_out);
+    tcase_add_test(cases, crosses_a_step_apart_do_not_run_into_each_other);
     tcase_add_test(cases, a_swing_is_said_in_notes);
     tcase_add_test(cases, both_sides_of_a_swing_are_as_long);
     tcase_add_test(cases, a_pulse_stands_over_its_bar);

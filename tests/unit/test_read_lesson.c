@@ -196,6 +196,7 @@ START_TEST(show_is_a_map_or_words_to_switch_on)
 {
     const struct show *show = settings_of("lead: left")->show;
     ck_assert(show->sticking && show->key && !show->ladder && !show->feet_rests);
+    ck_assert(show->bar_numbers && !settings_of("show: {bar-numbers: no}")->show->bar_numbers);
     ck_assert_int_eq(show->counts, SHOW_COUNTS_NOTES);
     show = settings_of("show: {sticking: no, counts: grid, tuplet-numbers: first}")->show;
     ck_assert(!show->sticking && show->key && show->tuplet_numbers_first);
