@@ -1,24 +1,36 @@
 /* `ratamark course`: a whole folder of lessons in one go. */
 #include "app/commands.h"
-#include "app/course_make.h"
+#include "app/course_build.h"
+#include "app/course_left.h"
 #include "app/document_date.h"
 #include "app/report.h"
 
 #include <errno.h>
+#include <signal.h>
 #include <stdio.h>
 #include <string.h>
+
+enum { SECONDS_USUAL = 60, MEBIBYTES_USUAL = 1024 };
 
 struct course_run {
     const struct options *options;
     struct course_tree tree;
     struct course_work work;
-    size_t built, failed;
+    struct course_share share;
+    struct course_record *record;
+    struct course_plan plan;
+    struct course_result result;
     enum status status;
 };
 
 static void worsen(struct course_run *run, enum status status)
 {
     run->status = status_worse(run->status, status);
+}
+
+static const char *plural(size_t count)
+{
+    return count == 1 ? "" : "s";
 }
 
 /* ---- before the lessons ------------------------------------------------------------------- */
@@ -47,6 +59,8 @@ static void tell_of_tree(struct course_run *run)
     }
 }
 
+/* ---- making ------------------------------------------------------------------------------- */
+
 static enum status open_faces(struct course_run *run, struct arena *arena)
 {
     struct diags *diags = diags_new(arena);
@@ -58,61 +72,168 @@ static enum status open_faces(struct course_run *run, struct arena *arena)
     return run->work.faces ? STATUS_GOOD : STATUS_SYSTEM;
 }
 
-/* ---- lessons ------------------------------------------------------------------------------ */
-
-static enum status place_outputs(struct course_run *run, size_t number, struct course_made *made)
+static enum status build(struct course_run *run)
 {
-    for (size_t i = 0; i < made->count; i++) {
-        char name[STAGED_NAME_ROOM];
-        const char *place = made->outputs[i].place;
-        course_staged_name(number, i, name);
-        if (!course_out_may_place(run->work.out, place) ||
-            !course_out_place(run->work.out, name, place)) {
-            say_error("cannot write '%s/%s': %s", run->work.options->output, place,
-                      strerror(errno));
-            return STATUS_SYSTEM;
-        }
-    }
-    return STATUS_GOOD;
-}
-
-static void make_lesson(struct course_run *run, size_t number)
-{
-    struct course_made made;
-    enum status status = STATUS_LESSON;
-    if (course_usable(run->tree.lessons[number].course)) {
-        course_make(&run->work, number, &made);
-        fwrite(buffer_text(&made.told), 1, made.told.length, stderr);
-        status = made.status;
-        if (status == STATUS_GOOD)
-            status = place_outputs(run, number, &made);
-        course_made_release(&made);
-    }
-    worsen(run, status);
-    *(status == STATUS_GOOD ? &run->built : &run->failed) += 1;
-}
-
-static enum status make_all(struct course_run *run)
-{
+    const struct options *options = run->options;
+    struct pool_limits limits = {
+        .jobs = options->jobs ? options->jobs : course_pool_processors(),
+        .seconds = options->time_limit ? options->time_limit : SECONDS_USUAL,
+        .mebibytes = options->memory_limit ? options->memory_limit : MEBIBYTES_USUAL};
+    enum status status = course_out_begin(run->work.out);
+    if (status != STATUS_GOOD)
+        return status;
     struct arena *arena = arena_new();
-    enum status status = open_faces(run, arena);
-    for (size_t i = 0; status == STATUS_GOOD && i < run->tree.count; i++)
-        make_lesson(run, i);
+    status = open_faces(run, arena);
+    if (status == STATUS_GOOD) {
+        run->result = course_build(&run->work, &run->plan, run->record, limits);
+        worsen(run, run->result.status);
+    }
     faces_close(run->work.faces);
     arena_free(arena);
     return status;
 }
 
+static bool keep_asked(void *closure, const struct recorded *entry)
+{
+    (void)closure;
+    return entry->asked;
+}
+
+static void save(struct course_run *run)
+{
+    bool shared = run->share.count > 1;
+    if (!course_record_changed(run->record) ||
+        course_record_save(run->record, shared ? keep_asked : NULL, NULL))
+        return;
+    say_error("cannot write the record in '%s': %s", run->options->output, strerror(errno));
+    worsen(run, STATUS_SYSTEM);
+}
+
+static void sum_up(const struct course_run *run)
+{
+    const struct course_plan *plan = &run->plan;
+    if (run->options->quiet)
+        return;
+    if (run->result.interrupted)
+        fprintf(stderr, "interrupted: %zu of %zu lesson%s built; the next run goes on from there\n",
+                run->result.built, plan->build, plural(plan->build));
+    else
+        fprintf(stderr, "%zu lesson%s: %zu built, %zu up to date, %zu failed\n", plan->asked,
+                plural(plan->asked), run->result.built, plan->fresh,
+                plan->blocked + run->result.failed);
+}
+
+static bool is_whole(const struct course_run *run)
+{
+    return run->share.count == 1 && !run->options->only;
+}
+
 static enum status make_course(struct course_run *run)
 {
-    struct course_share whole = {1, 1};
-    enum status status = course_out_open(run->work.options->output, whole, &run->work.out);
-    if (status == STATUS_GOOD)
-        status = make_all(run);
+    enum status status = course_out_open(run->options->output, run->share, &run->work.out);
+    if (status != STATUS_GOOD)
+        return status;
+    run->record = course_record_load(course_out_own(run->work.out), run->share);
+    course_plan_make(&run->plan, &run->work, run->record, run->share);
+    if (run->plan.build)
+        status = build(run);
+    if (status != STATUS_GOOD)
+        return status;
+    if (!run->result.interrupted) {
+        worsen(run, course_left_see_to(&run->work, run->record, is_whole(run)));
+        save(run);
+    }
+    sum_up(run);
+    return STATUS_GOOD;
+}
+
+/* ---- other ways to run -------------------------------------------------------------------- */
+
+static enum status tell_plan(struct course_run *run)
+{
+    run->work.out = course_out_look_at(run->options->output);
+    int own = run->work.out ? course_out_own(run->work.out) : -1;
+    run->record = course_record_load(own, run->share);
+    course_plan_make(&run->plan, &run->work, run->record, run->share);
+    for (size_t i = 0; i < run->tree.count; i++)
+        if (run->plan.states[i] == PLAN_BUILD)
+            printf("would make '%s'\n", run->tree.lessons[i].name);
+    course_left_see_to(&run->work, run->record, is_whole(run));
+    if (!run->options->quiet)
+        fprintf(stderr, "%zu lesson%s: %zu to be made, %zu up to date\n", run->plan.asked,
+                plural(run->plan.asked), run->plan.build, run->plan.fresh);
+    return fflush(stdout) == 0 ? STATUS_GOOD : STATUS_SYSTEM;
+}
+
+/* Of two shares' entries for a lesson, the one whose files are there. */
+static bool is_better(void *closure, const struct recorded *old, const struct recorded *new)
+{
+    struct course_run *run = closure;
+    (void)old;
+    for (size_t i = 0; i < new->count; i++)
+        if (!course_plan_in_place(run->work.out, &new->outputs[i]))
+            return false;
+    return true;
+}
+
+static enum status merge(struct course_run *run)
+{
+    enum status status = course_out_open(run->options->output, run->share, &run->work.out);
+    if (status != STATUS_GOOD)
+        return status;
+    run->record = course_record_load(course_out_own(run->work.out), run->share);
+    size_t shares = course_record_merge(run->record, is_better, run);
+    course_plan_make(&run->plan, &run->work, run->record, run->share);
+    for (size_t i = 0; i < run->tree.count; i++)
+        if (run->plan.states[i] == PLAN_BUILD)
+            say_error("'%s' is not made, or not up to date", run->tree.lessons[i].path);
+    if (run->plan.build)
+        worsen(run, STATUS_LESSON);
+    worsen(run, course_left_see_to(&run->work, run->record, true));
+    save(run);
+    if (run->status != STATUS_SYSTEM)
+        course_record_drop_shares(run->record);
+    if (!run->options->quiet)
+        fprintf(stderr, "%zu record%s put together: %zu lesson%s, %zu up to date, %zu missing\n",
+                shares, plural(shares), run->plan.asked, plural(run->plan.asked), run->plan.fresh,
+                run->plan.build + run->plan.blocked);
+    return STATUS_GOOD;
+}
+
+/* ---- the command -------------------------------------------------------------------------- */
+
+static enum status options_agree(const struct options *options)
+{
+    const char *problem = NULL;
+    if (options->merge && (options->shard || options->only || options->force || options->dry_run))
+        problem = "--merge goes with no --shard, --only, --force or --dry-run";
+    else if (options->prune && (options->shard || options->only))
+        problem = "--prune sees to the whole course: it goes with no --shard and no --only";
+    if (!problem)
+        return STATUS_GOOD;
+    say_error("%s", problem);
+    return STATUS_USAGE;
+}
+
+static enum status run_tree(struct course_run *run)
+{
+    const struct options *options = run->options;
+    if (run->tree.count == 0) {
+        say_error("no lesson (.yaml) below '%s'", options->operands[0]);
+        return STATUS_USAGE;
+    }
+    tell_of_tree(run);
+    for (size_t i = 0; i < run->tree.count; i++)
+        if (!course_usable(run->tree.lessons[i].course))
+            worsen(run, STATUS_LESSON);
+    enum status status = options->merge     ? merge(run)
+                         : options->dry_run ? tell_plan(run)
+                                            : make_course(run);
+    if (run->record) {
+        course_plan_release(&run->plan);
+        course_record_free(run->record);
+    }
     course_out_close(run->work.out);
-    if (status == STATUS_GOOD && !run->options->quiet)
-        fprintf(stderr, "%zu lesson%s: %zu built, %zu up to date, %zu failed\n", run->tree.count,
-                run->tree.count == 1 ? "" : "s", run->built, (size_t)0, run->failed);
     return status_worse(status, run->status);
 }
 
@@ -120,21 +241,22 @@ enum status course_command(const struct options *options)
 {
     char date[DOCUMENT_DATE_ROOM];
     struct options own = *options; /* with what is not said filled in */
-    struct course_run run = {.options = &own, .work = {.options = &own, .tree = &run.tree}};
-    if (!document_date(date, &run.work.date))
+    struct course_run run = {.options = &own,
+                             .work = {.options = &own, .tree = &run.tree},
+                             .share = {own.shard ? own.shard : 1, own.shard ? own.shards : 1}};
+    if (!document_date(date, &run.work.date) || options_agree(options) != STATUS_GOOD)
         return STATUS_USAGE;
     if (!own.output)
         own.output = own.operands[0];
     enum status status = STATUS_SYSTEM;
-    if (!course_tree_open(&run.tree, own.operands[0], own.output)) {
+    if (course_tree_open(&run.tree, own.operands[0], own.output))
+        status = run_tree(&run);
+    else
         say_error("cannot read the folder '%s': %s", own.operands[0], strerror(errno));
-    } else if (run.tree.count == 0) {
-        say_error("no lesson (.yaml) below '%s'", own.operands[0]);
-        status = STATUS_USAGE;
-    } else {
-        tell_of_tree(&run);
-        status = make_course(&run);
-    }
     course_tree_close(&run.tree);
+    if (run.result.interrupted) { /* as the signal would have ended us */
+        signal(run.result.interrupted, SIG_DFL);
+        raise(run.result.interrupted);
+    }
     return status;
 }

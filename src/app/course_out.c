@@ -17,6 +17,7 @@ int syncfs(int descriptor); /* not of the standard that the rest is compiled for
 
 struct course_out {
     const char *path;
+    struct course_share share;
     int folder, own, staging, lock, share_lock; /* descriptors; -1: none */
     char *staging_name;                         /* in our own folder */
     char *near;      /* the folder that was opened last, "" or ending in `/`; NULL: none */
@@ -181,8 +182,9 @@ static void clear_leftovers(struct course_out *out, const char *prefix)
     closedir(entries);
 }
 
-static enum status open_staging(struct course_out *out, struct course_share share)
+enum status course_out_begin(struct course_out *out)
 {
+    struct course_share share = out->share;
     struct buffer name = {0};
     buffer_format(&name, "staging.%" PRIu32 "-of-%" PRIu32 ".", share.number, share.count);
     clear_leftovers(out, buffer_text(&name));
@@ -192,11 +194,18 @@ static enum status open_staging(struct course_out *out, struct course_share shar
     return out->staging < 0 ? say_cannot_write(out->path) : STATUS_GOOD;
 }
 
-enum status course_out_open(const char *path, struct course_share share, struct course_out **opened)
+static struct course_out *new_out(const char *path)
 {
-    struct course_out *out = *opened = memory_alloc(sizeof *out);
+    struct course_out *out = memory_alloc(sizeof *out);
     *out = (struct course_out){
         .path = path, .folder = -1, .own = -1, .staging = -1, .lock = -1, .share_lock = -1};
+    return out;
+}
+
+enum status course_out_open(const char *path, struct course_share share, struct course_out **opened)
+{
+    struct course_out *out = *opened = new_out(path);
+    out->share = share;
     if (!make_all(path))
         return say_cannot_write(path);
     out->folder = open(path, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
@@ -205,8 +214,19 @@ enum status course_out_open(const char *path, struct course_share share, struct 
     out->own = make_folder(out->folder, COURSE_OUT_OWN);
     if (out->own < 0)
         return say_cannot_write(path);
-    enum status status = lock_out(out, share);
-    return status == STATUS_GOOD ? open_staging(out, share) : status;
+    return lock_out(out, share);
+}
+
+struct course_out *course_out_look_at(const char *path)
+{
+    struct course_out *out = new_out(path);
+    out->folder = open(path, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+    if (out->folder < 0) {
+        course_out_close(out);
+        return NULL;
+    }
+    out->own = open_folder(out->folder, COURSE_OUT_OWN);
+    return out;
 }
 
 static void close_one(int descriptor)
@@ -280,6 +300,16 @@ bool staged_end(struct staged_file *file, struct digest *digest, struct file_sta
 void course_out_unstage(struct course_out *out, const char *name)
 {
     unlinkat(out->staging, name, 0);
+}
+
+bool course_out_sync_one(struct course_out *out, const char *name)
+{
+    int descriptor = openat(out->staging, name, O_RDONLY | O_CLOEXEC | O_NOFOLLOW);
+    bool synced = descriptor >= 0 && fsync(descriptor) == 0;
+    int problem = errno;
+    close_one(descriptor);
+    errno = problem;
+    return synced;
 }
 
 /* One wait for many files: a sync for each would let the disk, not the machine, set the pace. */

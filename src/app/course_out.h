@@ -8,6 +8,7 @@
  *
  *     struct course_out *out;
  *     enum status status = course_out_open("out", share, &out);
+ *     status = course_out_begin(out);
  *     struct staged_file file;
  *     if (course_out_stage(out, "12-0", &file)) ... staged_write(&file, bytes, length) ...
  *     staged_end(&file);
@@ -28,6 +29,8 @@ struct course_share {
     uint32_t number, count;
 };
 
+/* The folder, to look at only; NULL where there is none. */
+struct course_out *course_out_look_at(const char *path);
 /* Makes the folder where it is missing and locks it, for the share alone where there are several.
    What went wrong is said. Close it with course_out_close(). */
 enum status course_out_open(const char *path, struct course_share share,
@@ -35,7 +38,11 @@ enum status course_out_open(const char *path, struct course_share share,
 /* Takes away what is not placed yet, and the lock. NULL is allowed. */
 void course_out_close(struct course_out *out);
 
-/* Our own folder in it, for openat(); lent. */
+/* Makes the folder for what is staged; to be called before the first file, and before any other
+   process is made that writes one. What went wrong is said. */
+enum status course_out_begin(struct course_out *out);
+
+/* Our own folder in it, for openat(), -1 where there is none; lent. */
 int course_out_own(const struct course_out *out);
 
 /* ---- writing ------------------------------------------------------------------------------ */
@@ -56,7 +63,9 @@ bool staged_end(struct staged_file *file, struct digest *digest, struct file_sta
 /* Takes a staged file away. */
 void course_out_unstage(struct course_out *out, const char *name);
 
-/* Waits until all that is staged is on disk. False with errno. */
+/* Waits until one staged file, or all of them and whatever else is on that disk, is written to it.
+   False with errno. */
+bool course_out_sync_one(struct course_out *out, const char *name);
 bool course_out_sync(struct course_out *out);
 
 /* Whether a file may be put into this place (a path below the folder); its folders are made. False

@@ -7,7 +7,14 @@
 #include <stdio.h>
 #include <string.h>
 
-enum { DPI_LEAST = 10, DPI_MOST = 2400, BPM_MOST = 999, EXERCISES_NAMED_MAX = 4096 };
+enum {
+    DPI_LEAST = 10,
+    DPI_MOST = 2400,
+    BPM_MOST = 999,
+    EXERCISES_NAMED_MAX = 4096,
+    COUNT_MOST = 1000000,
+    SHARDS_MOST = 100000
+};
 
 /* ---- the tables --------------------------------------------------------------------------- */
 
@@ -38,7 +45,8 @@ static const struct command_row commands[] = {
                         "beside them. What\n"
                         "is made (pdf, svg, png) the key 'produce' of the course file says.\n"
                         "\n"
-                        "    ratamark course lessons -o out\n"},
+                        "    ratamark course lessons -o out\n"
+                        "    ratamark course lessons -o out --only 'week-2/*' --jobs 4\n"},
     [COMMAND_GRID] = {"grid", "FILE", "show a lesson in the terminal: counts across, voices down",
                       1, 1, "    ratamark grid lesson.yaml\n"},
     [COMMAND_RUDIMENTS] = {"rudiments", "[NAME|NUMBER]", "list the forty rudiments, or show one", 0,
@@ -48,7 +56,16 @@ static const struct command_row commands[] = {
 };
 enum { COMMAND_COUNT = sizeof commands / sizeof *commands };
 
-enum value_kind { VALUE_NONE, VALUE_TEXT, VALUE_CHOICE, VALUE_DPI, VALUE_BPM, VALUE_EXERCISES };
+enum value_kind {
+    VALUE_NONE,
+    VALUE_TEXT,
+    VALUE_CHOICE,
+    VALUE_DPI,
+    VALUE_BPM,
+    VALUE_COUNT,
+    VALUE_SHARD,
+    VALUE_EXERCISES
+};
 
 enum {
     FOR_CHECK = 1 << COMMAND_CHECK,
@@ -87,6 +104,23 @@ static const struct option_row option_table[] = {
      "engrave anew at every save, until Ctrl-C"},
     {0, "dump", VALUE_CHOICE, "layout", FIELD(dump), FOR_ENGRAVE,
      "the pages' marks as text on standard output, for developers"},
+    {'j', "jobs", VALUE_COUNT, "N", FIELD(jobs), FOR_COURSE,
+     "processes that make lessons (as many as the machine has processors)"},
+    {0, "only", VALUE_TEXT, "PATTERN", FIELD(only), FOR_COURSE,
+     "these lessons only: '*-fills.yaml', 'week-2/*'"},
+    {0, "force", VALUE_NONE, NULL, FIELD(force), FOR_COURSE, "make also what is up to date"},
+    {0, "dry-run", VALUE_NONE, NULL, FIELD(dry_run), FOR_COURSE,
+     "tell what would be made, and make nothing"},
+    {0, "prune", VALUE_NONE, NULL, FIELD(prune), FOR_COURSE,
+     "remove what was made of lessons that are gone"},
+    {0, "shard", VALUE_SHARD, "K/N", FIELD(shard), FOR_COURSE,
+     "make the K-th of N shares of the course, as evenly as can be"},
+    {0, "merge", VALUE_NONE, NULL, FIELD(merge), FOR_COURSE,
+     "put the records of the shares together, and tell what is missing"},
+    {0, "time-limit", VALUE_COUNT, "SECONDS", FIELD(time_limit), FOR_COURSE,
+     "give up a lesson that takes longer (60)"},
+    {0, "memory-limit", VALUE_COUNT, "MIB", FIELD(memory_limit), FOR_COURSE,
+     "give up a lesson that takes more memory (1024)"},
     {0, "format", VALUE_CHOICE, "text|json|sarif", FIELD(format), FOR_CHECK,
      "form of the findings; json and sarif go to standard output"},
     {0, "at", VALUE_BPM, "BPM", FIELD(at), FOR_CHECK,
@@ -131,6 +165,19 @@ static bool take_dpi(const char *value, uint32_t *dpi)
 static bool take_bpm(const char *value, uint32_t *bpm)
 {
     return read_number(&value, BPM_MOST, bpm) && !*value && *bpm > 0;
+}
+
+static bool take_count(const char *value, uint32_t *count)
+{
+    return read_number(&value, COUNT_MOST, count) && !*value && *count > 0;
+}
+
+/* K/N */
+static bool take_shard(const char *value, struct options *options)
+{
+    return read_number(&value, SHARDS_MOST, &options->shard) && *value++ == '/' &&
+           read_number(&value, SHARDS_MOST, &options->shards) && !*value && options->shard > 0 &&
+           options->shard <= options->shards;
 }
 
 static bool take_exercises(const char *value, struct options *options)
@@ -204,6 +251,14 @@ static bool take_value(const struct option_row *row, const char *value, struct o
     case VALUE_BPM:
         taken = take_bpm(value, field);
         wanted = "beats a minute from 1 to 999";
+        break;
+    case VALUE_COUNT:
+        taken = take_count(value, field);
+        wanted = "a number from 1 to 1000000";
+        break;
+    case VALUE_SHARD:
+        taken = take_shard(value, options);
+        wanted = "K/N, from 1/N to N/N, N at most 100000";
         break;
     case VALUE_EXERCISES:
         taken = take_exercises(value, options);

@@ -36,12 +36,16 @@ struct options {
     bool help, version;
     bool quiet, verbose;
     bool watch;
-    int color;           /* enum color */
-    int format;          /* enum report_format */
-    int as;              /* enum sheet_format */
-    int dump;            /* enum dump */
-    uint32_t dpi;        /* 0: not given */
-    uint32_t *exercises; /* numbers from 1, NULL: all */
+    int color;                               /* enum color */
+    int format;                              /* enum report_format */
+    int as;                                  /* enum sheet_format */
+    int dump;                                /* enum dump */
+    uint32_t dpi;                            /* 0: not given */
+    bool force, dry_run, prune, merge;       /* of a course */
+    uint32_t jobs, time_limit, memory_limit; /* processes, seconds, MiB; 0: not given */
+    uint32_t shard, shards;                  /* K of N; 0: not given */
+    const char *only;                        /* a pattern of lessons' names; NULL: not given */
+    uint32_t *exercises;                     /* numbers from 1, NULL: all */
     size_t exercise_count;
     const char *output;     /* NULL: not given */
     const char *music_font; /* NULL: the built-in face */

@@ -1,7 +1,7 @@
 #ifndef RATAMARK_BASE_DIGEST_H
 #define RATAMARK_BASE_DIGEST_H
 /*
- * What stands for the content of a file: its BLAKE2b hash of 256 bits (RFC 7693; `b2sum -l 256`
+ * What stands for the content of a file: its BLAKE2b hash of 128 bits (RFC 7693; `b2sum -l 128`
  * prints the same).
  *
  *     struct digester digester = digester_begin();
@@ -13,7 +13,7 @@
 #include <stdint.h>
 #include <string.h>
 
-enum { DIGEST_BYTES = 32, DIGEST_LETTERS = 64 };
+enum { DIGEST_BYTES = 16, DIGEST_LETTERS = 32 };
 
 struct digest {
     uint8_t bytes[DIGEST_BYTES];

@@ -11,6 +11,7 @@
  *     bool ok = drawing_close(drawing);
  *     faces_close(faces);
  */
+#include "base/digest.h"
 #include "diag/diag.h"
 #include "model/page.h"
 
@@ -37,6 +38,12 @@ void faces_renew(struct faces *faces, double space_mm, struct diags *diags);
 /* Good as long as the faces. */
 struct metrics faces_metrics(struct faces *faces);
 const char *faces_label_text(void *faces, label_id label);
+
+/* What the fonts of this machine come to, an own music font (NULL: none) included: two digests are
+   equal where a lesson looks the same. `take` is told of every file and folder that this was taken
+   from: as long as none of them comes, goes or changes, neither does the digest. */
+typedef void draw_font_file(void *closure, const char *path);
+struct digest draw_fonts(const char *music_font, draw_font_file *take, void *closure);
 
 enum draw_format { DRAW_PDF, DRAW_SVG, DRAW_PNG };
 

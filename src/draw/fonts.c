@@ -1,0 +1,119 @@
+/* What is installed on a machine, as far as a page could look otherwise for it. */
+#include "base/buffer.h"
+#include "base/digest.h"
+#include "base/file.h"
+#include "draw/draw.h"
+#include "draw/text_cut.h"
+
+#include <fontconfig/fontconfig.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { FONT_BYTES_MAX = 64 * 1024 * 1024 };
+
+struct description {
+    struct digester digester;
+    draw_font_file *take;
+    void *closure;
+};
+
+static void add_text(struct description *description, const char *text)
+{
+    digester_add(&description->digester, text, strlen(text) + 1);
+}
+
+/* The bytes of a file; one that is not there counts, too, as it may come. */
+static void add_file(struct description *description, const char *path)
+{
+    struct buffer bytes = {0};
+    description->take(description->closure, path);
+    if (file_read(path, FONT_BYTES_MAX, &bytes))
+        digester_add(&description->digester, bytes.bytes, bytes.length);
+    buffer_release(&bytes);
+}
+
+static const char *text_of(const FcPattern *font, const char *object)
+{
+    FcChar8 *text;
+    return FcPatternGetString(font, object, 0, &text) == FcResultMatch ? (const char *)text : "";
+}
+
+static const char *file_name(const FcPattern *font)
+{
+    const char *path = text_of(font, FC_FILE), *slash = strrchr(path, '/');
+    return slash ? slash + 1 : path;
+}
+
+static int by_file_name(const void *a, const void *b)
+{
+    const FcPattern *one = *(FcPattern *const *)a, *other = *(FcPattern *const *)b;
+    int order = strcmp(file_name(one), file_name(other));
+    return order ? order : strcmp(text_of(one, FC_FILE), text_of(other, FC_FILE));
+}
+
+/* A font by its name and version; our own family's by every byte. Any other may bring a character
+   that the family lacks. */
+static void add_font(struct description *description, const FcPattern *font)
+{
+    int version = 0;
+    FcPatternGetInteger(font, FC_FONTVERSION, 0, &version);
+    add_text(description, file_name(font));
+    digester_add(&description->digester, &version, sizeof version);
+    if (strncmp(text_of(font, FC_FAMILY), TEXT_FAMILY, sizeof TEXT_FAMILY - 1) == 0)
+        add_file(description, text_of(font, FC_FILE));
+}
+
+static void add_set(struct description *description, FcSetName name)
+{
+    FcFontSet *set = FcConfigGetFonts(NULL, name);
+    if (!set || set->nfont == 0)
+        return;
+    size_t count = (size_t)set->nfont;
+    FcPattern **fonts = memory_alloc(count * sizeof *fonts);
+    memcpy(fonts, set->fonts, count * sizeof *fonts);
+    qsort(fonts, count, sizeof *fonts, by_file_name);
+    for (size_t i = 0; i < count; i++) /* the fonts of one file once */
+        if (i == 0 || strcmp(text_of(fonts[i], FC_FILE), text_of(fonts[i - 1], FC_FILE)) != 0)
+            add_font(description, fonts[i]);
+    memory_free(fonts);
+}
+
+static void take_list(const struct description *description, FcStrList *list)
+{
+    for (FcChar8 *path; list && (path = FcStrListNext(list));)
+        description->take(description->closure, (const char *)path);
+    if (list)
+        FcStrListDone(list);
+}
+
+static void add_music_font(struct description *description, const char *path)
+{
+    static const char *const endings[] = {".json", "_metadata.json"};
+    const char *slash = strrchr(path, '/'), *name = slash ? slash + 1 : path;
+    const char *dot = strrchr(name, '.');
+    size_t stem = dot && dot > name ? (size_t)(dot - path) : strlen(path);
+    struct buffer beside = {0};
+    add_file(description, path);
+    for (size_t i = 0; i < sizeof endings / sizeof *endings; i++) {
+        buffer_release(&beside);
+        buffer_format(&beside, "%.*s%s", (int)stem, path, endings[i]);
+        add_file(description, buffer_text(&beside));
+    }
+    buffer_release(&beside);
+    buffer_format(&beside, "%.*smetadata.json", (int)(name - path), path);
+    add_file(description, buffer_text(&beside));
+    buffer_release(&beside);
+}
+
+struct digest draw_fonts(const char *music_font, draw_font_file *take, void *closure)
+{
+    struct description description = {digester_begin(), take, closure};
+    FcConfig *config = FcConfigGetCurrent();
+    take_list(&description, FcConfigGetConfigFiles(config));
+    take_list(&description, FcConfigGetFontDirs(config));
+    add_set(&description, FcSetSystem);
+    add_set(&description, FcSetApplication);
+    if (music_font)
+        add_music_font(&description, music_font);
+    return digester_end(&description.digester);
+}

@@ -1,0 +1,270 @@
+#!/bin/sh
+# `course` makes again what changed and nothing else, and knows which files are its own.
+. tests/cli/lib.sh
+
+lesson() { # FILE TITLE
+    mkdir -p "$(dirname "$1")"
+    printf 'title: %s\nexercises:\n  - {subdivision: eighths, sticking: RL}\n' "$2" >"$1"
+}
+course=$work/course out=$work/out
+build() { run course "$course" -o "$out" "$@"; }
+expect_counts() { # BUILT FRESH FAILED
+    expect_err_has "$1 built, $2 up to date, $3 failed"
+}
+marks() { # what tells one writing of the outputs from another
+    (cd "$out" && find . -type f ! -path './.ratamark/*' -exec stat -c '%n %i %Y %s' {} + | sort)
+}
+
+for name in anchor buoy chain week-2/dock; do lesson "$course/$name.yaml" "$name"; done
+echo 'author: Wharf Lane' >"$course/course.yaml"
+
+it 'makes everything once, and then nothing'
+build
+expect_status 0
+expect_counts 4 0 0
+marks >"$work/before"
+build
+expect_status 0
+expect_counts 0 4 0
+marks | diff "$work/before" - >&2 || fail 'outputs were written again'
+
+it 'a touched lesson is up to date, one whose bytes changed is not'
+touch -d '2001-01-01' "$course/anchor.yaml"
+cp "$course/buoy.yaml" "$course/.new" && mv "$course/.new" "$course/buoy.yaml"
+build
+expect_counts 0 4 0
+lesson "$course/chain.yaml" 'Chain of eight'
+build
+expect_counts 1 3 0
+pdfinfo "$out/chain.pdf" | grep -q 'Chain of eight' || fail 'the older sheet'
+
+it 'bytes that change under the same size and time are seen'
+stamp=$(stat -c %y "$course/chain.yaml")
+sed -i 's/of eight/of three/' "$course/chain.yaml"
+touch -d "$stamp" "$course/chain.yaml"
+build
+expect_counts 1 3 0
+
+it 'the course file, its own and no other, makes its lessons again'
+echo 'author: Quay' >"$course/course.yaml"
+build
+expect_counts 4 0 0
+echo 'author: Dock' >"$course/week-2/course.yaml"
+build
+expect_counts 1 3 0
+rm "$course/week-2/course.yaml"
+build
+expect_counts 1 3 0
+
+it 'an option that the page depends on makes them again'
+build --dpi 72
+expect_counts 4 0 0
+build
+expect_counts 4 0 0
+SOURCE_DATE_EPOCH=86400 "$RATAMARK" course "$course" -o "$out" 2>"$work/.err"
+expect_counts 4 0 0
+build
+expect_counts 4 0 0
+
+it 'other fonts make them again'
+mkdir -p "$work/fonts"
+cat >"$work/fonts.conf" <<END
+<?xml version="1.0"?>
+<!DOCTYPE fontconfig SYSTEM "fonts.dtd">
+<fontconfig><include>/etc/fonts/fonts.conf</include><dir>$work/fonts</dir></fontconfig>
+END
+export FONTCONFIG_FILE="$work/fonts.conf"
+build
+build
+expect_counts 0 4 0
+cp fonts/Ratamark.otf "$work/fonts/"
+build
+expect_counts 4 0 0
+build
+expect_counts 0 4 0
+rm "$work/fonts/Ratamark.otf"
+build
+expect_counts 4 0 0
+unset FONTCONFIG_FILE
+build
+expect_counts 0 4 0
+
+it 'an output that is gone or was changed is made again'
+rm "$out/anchor.pdf"
+echo more >>"$out/buoy.pdf"
+build
+expect_counts 2 2 0
+touch "$out/anchor.pdf"
+cp -p "$out/buoy.pdf" "$work/buoy.pdf" && cp "$work/buoy.pdf" "$out/buoy.pdf"
+build
+expect_counts 0 4 0
+
+it 'a failing lesson keeps its older sheet, and is tried each time'
+cp "$out/buoy.pdf" "$work/buoy.pdf"
+cp "$course/buoy.yaml" "$work/buoy.yaml"
+wrong_lesson "$course/buoy.yaml"
+for i in 1 2; do
+    build
+    expect_status 1
+    expect_counts 0 3 1
+    expect_err_has 'unknown-voice'
+    expect_same "$out/buoy.pdf" "$work/buoy.pdf"
+done
+cp "$work/buoy.yaml" "$course/buoy.yaml"
+build
+expect_status 0
+expect_counts 0 4 0
+
+it '--force makes all, --only makes some'
+build --force
+expect_counts 4 0 0
+build --force --only 'a*'
+expect_err_has '1 lesson: 1 built'
+build --force --only 'week-2/*'
+expect_err_has '1 lesson: 1 built'
+build --only 'x*'
+expect_status 0
+expect_err_has '0 lessons'
+
+it '--dry-run tells and writes nothing'
+lesson "$course/chain.yaml" 'Chain of nine'
+lesson "$course/ebb.yaml" Ebb
+marks >"$work/before"
+cp "$out/.ratamark/record" "$work/record"
+build --dry-run
+expect_status 0
+expect_text "$work/.out" "would make 'chain.yaml'
+would make 'ebb.yaml'"
+expect_err_has '2 to be made, 3 up to date'
+marks | diff "$work/before" - >&2 || fail 'something was written'
+expect_same "$out/.ratamark/record" "$work/record"
+run course "$course" -o "$work/none" --dry-run
+expect_err_has '5 to be made'
+expect_none "$work/none"
+build
+
+it 'what is left over is told of, and removed with --prune alone'
+rm "$course/ebb.yaml" "$course/week-2/dock.yaml"
+build
+expect_status 0
+expect_err_has "'$out/ebb.pdf' is left over: its lesson is gone"
+expect_err_has "'$out/week-2/dock.pdf' is left over"
+expect_err_has '--prune removes them'
+expect_file "$out/ebb.pdf"
+build --prune --dry-run
+expect_out_has "would remove '$out/ebb.pdf'"
+expect_file "$out/ebb.pdf"
+build --prune
+expect_status 0
+expect_err_has "removed '$out/ebb.pdf'"
+expect_none "$out/ebb.pdf"
+expect_none "$out/week-2"
+expect_file "$out/anchor.pdf"
+build --prune
+expect_err_lacks removed
+expect_counts 0 3 0
+
+it '--prune never touches a file that is not ours'
+lesson "$course/flood.yaml" Flood
+mkdir -p "$out/week-3"
+echo mine >"$out/notes.txt"
+echo mine >"$out/week-3/flood.pdf"
+build
+rm "$course/flood.yaml"
+echo more >>"$out/flood.pdf"
+build --prune
+expect_err_has "'$out/flood.pdf' is not as it was made, and stays"
+expect_file "$out/flood.pdf"
+expect_text "$out/notes.txt" mine
+expect_text "$out/week-3/flood.pdf" mine
+build --prune
+expect_err_lacks flood
+
+it 'pages that a lesson has no more are left over, too'
+echo 'produce: svg' >"$course/course.yaml"
+long_lesson "$course/long.yaml" 12
+build --prune
+expect_file "$out/long-2.svg"
+expect_none "$out/anchor.pdf"
+lesson "$course/long.yaml" Short
+build
+expect_file "$out/long.svg"
+expect_err_has "'$out/long-2.svg' is left over: its lesson has no such page or file now"
+build --prune
+expect_none "$out/long-2.svg"
+expect_file "$out/long.svg"
+
+it 'a place that another lesson has now is not left over'
+lesson "$course/long-1.yaml" One
+build
+rm "$course/long-1.yaml"
+long_lesson "$course/long.yaml" 12
+build --prune
+build --prune
+expect_status 0
+expect_file "$out/long-1.svg"
+expect_file "$out/long-2.svg"
+expect_none "$out/long.svg"
+
+it 'two lessons that would be made into one file'
+lesson "$course/long-2.yaml" Two
+build
+expect_status 1
+expect_err_has "'long-2.svg' would be made of '$course/long-2.yaml' as well as of '$course/long.yaml'"
+rm "$course/long-2.yaml"
+
+it 'a record that is damaged or gone is made anew'
+build
+printf 'rubbish' >"$out/.ratamark/record"
+build
+expect_status 0
+expect_err_has 'cannot be understood'
+expect_err_has ' 0 up to date'
+rm -r "$out/.ratamark"
+build
+expect_status 0
+build
+expect_err_has '0 built'
+
+it 'a journal that was cut short is taken as far as it is whole'
+rm -r "$out"
+build
+echo '# another text of the same lesson' >>"$course/anchor.yaml"
+cp "$out/.ratamark/record" "$work/record"
+build
+lesson=$(grep -a -A1 'anchor.yaml$' "$out/.ratamark/record")
+cp "$work/record" "$out/.ratamark/record"
+printf '%s\ndone 0\n' "$lesson" >"$out/.ratamark/journal" # its sum is wrong
+build
+expect_err_has '1 built'
+cp "$work/record" "$out/.ratamark/record"
+printf '%s' "$lesson" | head -c 60 >"$out/.ratamark/journal"
+build
+expect_err_has '1 built'
+
+it 'two runs on one folder: the second is refused'
+long_lesson "$course/long.yaml" 400
+"$RATAMARK" course "$course" -o "$out" --force 2>"$work/first" &
+first=$!
+n=0
+while [ ! -d "$(echo "$out"/.ratamark/staging.*)" ] && [ $n -lt 200 ]; do sleep 0.02; n=$((n + 1)); done
+build
+if kill -0 $first 2>/dev/null; then
+    expect_status 3
+    expect_err_has "another run (process $first) is writing to '$out'"
+else
+    fail 'the first run was over too early'
+fi
+wait $first || fail "the first run: $(cat "$work/first")"
+
+it 'options that contradict each other'
+build --merge --force
+expect_status 2
+build --shard 1/2 --prune
+expect_status 2
+build --shard 3/2
+expect_status 2
+build --jobs 0
+expect_status 2
+
+finish
