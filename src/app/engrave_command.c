@@ -324,7 +324,8 @@ static enum status lay_out_and_write(struct lesson_run *run, const void *closure
     if (!document_date(date_text, &work->date))
         return STATUS_USAGE;
     work->music_font = options->music_font;
-    work->layout_options = (struct layout_options){options->exercises, options->exercise_count};
+    work->layout_options = (struct layout_options){.exercises = options->exercises,
+                                                   .exercise_count = options->exercise_count};
     if (options->dpi)
         work->dpi = options->dpi;
     bool words = output->sheet->words && options->dump != DUMP_LAYOUT;

@@ -8,7 +8,8 @@ static enum status show_grid(struct lesson_run *run, const void *closure)
 {
     (void)closure;
     const struct options *options = run->options;
-    struct layout_options wanted = {options->exercises, options->exercise_count};
+    struct layout_options wanted = {.exercises = options->exercises,
+                                    .exercise_count = options->exercise_count};
     struct buffer out = {0};
     lesson_run_report(run);
     grid_write(run->work.score, wanted, terminal_columns(), &out);

@@ -125,7 +125,10 @@ static void draw_outline(struct pipeline *work, struct drawing *drawing)
         uint32_t page = layout_exercise_page(work->layout, i, &y);
         const struct score_exercise *exercise = &work->score->exercises[i];
         if (page)
-            drawing_outline(drawing, exercise->title ? exercise->title : "", page, y);
+            drawing_outline(drawing,
+                            (struct drawing_entry){.title = exercise->title ? exercise->title : "",
+                                                   .page = page,
+                                                   .y = y});
     }
 }
 

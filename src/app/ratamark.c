@@ -133,7 +133,8 @@ bool ratamark_lay_out(struct ratamark *lesson, const struct ratamark_options *op
             size_t bytes = options->exercise_count * sizeof *options->exercises;
             uint32_t *kept = arena_alloc(work->arena, bytes);
             memcpy(kept, options->exercises, bytes);
-            work->layout_options = (struct layout_options){kept, options->exercise_count};
+            work->layout_options = (struct layout_options){
+                .exercises = kept, .exercise_count = options->exercise_count};
         }
     }
     return pipeline_run(work, STAGE_LAYOUT);

@@ -59,7 +59,7 @@ struct drawing_words {
 };
 
 struct drawing_options {
-    const char *title, *author;        /* document metadata, NULL: none */
+    const char *title, *author, *subject; /* document metadata, NULL: none */
     const char *date;                  /* ISO 8601, "2026-11-25" or with time; NULL: none written */
     double dpi;                        /* PNG */
     const struct drawing_words *words; /* NULL: none; must last until drawing_close() */
@@ -72,10 +72,20 @@ typedef bool draw_write(void *closure, const void *bytes, size_t length);
 struct drawing *drawing_open(struct faces *faces, enum draw_format format,
                              const struct drawing_options *options, draw_write *write,
                              void *closure);
+/* The faces may have been resized since the last page. Links of a PDF lead to later pages. */
 void drawing_page(struct drawing *drawing, const struct page *page);
 /* PDF: an outline entry that leads to the place; nothing elsewhere. Page counts from 1; the page
-   may still be undrawn. */
-void drawing_outline(struct drawing *drawing, const char *title, uint32_t page, sp y);
+   may still be undrawn. `level` is 0 for a top entry, at most one more than that of the entry
+   before; entries below a `closed` one are hidden at first. `y` in the space that the faces have
+   now. */
+struct drawing_entry {
+    const char *title;
+    uint32_t page;
+    sp y;
+    unsigned level;
+    bool closed;
+};
+void drawing_outline(struct drawing *drawing, struct drawing_entry entry);
 /* Ends and frees it. False when anything could not be drawn or written. */
 bool drawing_close(struct drawing *drawing);
 

@@ -3,6 +3,7 @@
 #include "base/buffer.h"
 #include "base/vector.h"
 #include "draw/ink.h"
+#include "draw/links.h"
 #include "draw/png.h"
 #include "draw/sink.h"
 #include "draw/svg.h"
@@ -10,12 +11,17 @@
 
 #include <cairo-pdf.h>
 #include <cairo-svg.h>
+#include <stdio.h>
 #include <string.h>
+
+enum { OUTLINE_LEVELS_MAX = 16 };
 
 struct outline_entry {
     const char *title;
     uint32_t page;
-    sp y;
+    int y; /* points */
+    unsigned level;
+    bool closed;
 };
 
 struct drawing {
@@ -24,6 +30,7 @@ struct drawing {
     struct drawing_options options; /* texts copied */
     struct arena *arena, *scratch;  /* for the drawing; for a page */
     VECTOR(struct outline_entry) outline;
+    struct links links;
     cairo_surface_t *surface; /* NULL before the first page */
     uint32_t pages;
     bool failed;
@@ -49,6 +56,7 @@ struct drawing *drawing_open(struct faces *faces, enum draw_format format,
     drawing->scratch = arena_new();
     drawing->options = (struct drawing_options){.title = copy(drawing->arena, options->title),
                                                 .author = copy(drawing->arena, options->author),
+                                                .subject = copy(drawing->arena, options->subject),
                                                 .date = copy(drawing->arena, options->date),
                                                 .dpi = options->dpi,
                                                 .words = options->words};
@@ -72,6 +80,7 @@ static void set_pdf_metadata(cairo_surface_t *surface, const struct drawing_opti
 {
     cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_TITLE, options->title);
     cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_AUTHOR, options->author);
+    cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_SUBJECT, options->subject);
     cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATOR, "Ratamark");
     cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_CREATE_DATE, options->date);
 }
@@ -138,8 +147,14 @@ static void ink_surface(struct drawing *drawing, const struct page *page)
         cairo_scale(cairo, drawing->options.dpi / 72, drawing->options.dpi / 72);
     ink_page(cairo, drawing->faces, page, drawing->scratch);
     arena_reset(drawing->scratch);
-    if (drawing->format == DRAW_PDF)
+    if (drawing->format == DRAW_PDF) {
+        links_mark(&drawing->links, cairo, page, faces_points_per_sp(drawing->faces),
+                   drawing->arena);
+        links_mark_target(&drawing->links, cairo, drawing->pages);
+        if (page->label)
+            cairo_pdf_surface_set_page_label(drawing->surface, page->label);
         cairo_show_page(cairo);
+    }
     drawing->failed |= cairo_status(cairo) != CAIRO_STATUS_SUCCESS;
     cairo_destroy(cairo);
 }
@@ -164,26 +179,32 @@ void drawing_page(struct drawing *drawing, const struct page *page)
 
 /* ---- outline ------------------------------------------------------------------------------ */
 
-void drawing_outline(struct drawing *drawing, const char *title, uint32_t page, sp y)
+void drawing_outline(struct drawing *drawing, struct drawing_entry entry)
 {
     if (drawing->format == DRAW_PDF)
         *vector_push(&drawing->outline, drawing->arena) =
-            (struct outline_entry){copy(drawing->arena, title), page, y};
+            (struct outline_entry){.title = copy(drawing->arena, entry.title),
+                                   .page = entry.page,
+                                   .y = (int)(entry.y * faces_points_per_sp(drawing->faces)),
+                                   .level = entry.level,
+                                   .closed = entry.closed};
 }
 
-/* Cairo wants an entry's page to be there: entries wait for the end. */
+/* Cairo wants an entry's page to be there: entries wait for the end. Its numbers are whole, as
+   cairo reads them after the locale. */
 static void write_outline(struct drawing *drawing)
 {
+    int parents[OUTLINE_LEVELS_MAX + 1] = {CAIRO_PDF_OUTLINE_ROOT};
     for (size_t i = 0; i < drawing->outline.count; i++) {
         const struct outline_entry *entry = &drawing->outline.items[i];
         if (entry->page < 1 || entry->page > drawing->pages)
             continue;
-        /* Whole points: cairo's attributes are read after the locale. */
-        const char *place =
-            arena_format(drawing->arena, "page=%u pos=[0 %d]", (unsigned)entry->page,
-                         (int)(entry->y * faces_points_per_sp(drawing->faces)));
-        cairo_pdf_surface_add_outline(drawing->surface, CAIRO_PDF_OUTLINE_ROOT, entry->title, place,
-                                      0);
+        unsigned level = entry->level < OUTLINE_LEVELS_MAX ? entry->level : OUTLINE_LEVELS_MAX - 1;
+        char place[64];
+        snprintf(place, sizeof place, "page=%u pos=[0 %d]", (unsigned)entry->page, entry->y);
+        parents[level + 1] =
+            cairo_pdf_surface_add_outline(drawing->surface, parents[level], entry->title, place,
+                                          entry->closed ? 0 : CAIRO_PDF_OUTLINE_FLAG_OPEN);
     }
 }
 

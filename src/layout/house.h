@@ -104,7 +104,9 @@ enum house {
     HOUSE_FOOT_HEIGHT_UM = 11000, /* kept free above the lower margin for the foot */
     HOUSE_FOOT_CLEAR = 3000,      /* ... and above its rule, in staff spaces: no row leans on it */
     HOUSE_FOOT_RULE_UM = 180,
-    HOUSE_FOOT_GAP_UM = 2200, /* foot's rule to its text's ascent */
+    HOUSE_FOOT_GAP_UM = 2200,    /* foot's rule to its text's ascent */
+    HOUSE_HEAD_HEIGHT_UM = 9000, /* kept free below the upper margin for a running head */
+    HOUSE_HEAD_GAP_UM = 1400,    /* its text's descent to its rule */
     HOUSE_RULE_UM = 250,
     HOUSE_TITLE_GAP_UM = 1600,  /* title to subtitle */
     HOUSE_RULE_GAP_UM = 2400,   /* last line of the title block to the rule */
@@ -153,6 +155,23 @@ enum house {
                                    keeps at least; of any other pair all */
     HOUSE_BESIDE_BARS = 8,      /* more never fit */
     HOUSE_BESIDE_TITLE_LINES = 2, /* of a heading: more stand better over the whole width */
+
+    /* ---- the cover and the contents of a booklet ---- */
+    HOUSE_COVER_TOP = 235, /* per thousand of the sheet's height: the title's baseline */
+    HOUSE_COVER_RULE_UM = 600,
+    HOUSE_COVER_GAP_UM = 5500, /* title to subtitle, subtitle to rule, rule to author */
+    HOUSE_COVER_DRUM = 670,    /* per thousand of the height: the drum's middle */
+    HOUSE_DRUM_UM = 34000,     /* its outer ring's radius; the others are a heading's */
+    HOUSE_DRUM_LUGS = 8,
+    HOUSE_DRUM_LUG_UM = 4200, /* a lug's length, out from the ring, and its width */
+    HOUSE_DRUM_LUG_WIDTH_UM = 3000,
+    HOUSE_DRUM_WORD_UM = 9500,     /* baseline of the number to that of the word under it */
+    HOUSE_CONTENTS_LEAD_UM = 6900, /* baseline to baseline */
+    HOUSE_CONTENTS_PART_UM = 5000, /* more white before a course's heading */
+    HOUSE_CONTENTS_INDENT_UM = 6000,
+    HOUSE_LEADER_STEP_UM = 2000, /* dot to dot, counted from the right margin: they align */
+    HOUSE_LEADER_DOT_UM = 320,
+    HOUSE_LEADER_GAP_UM = 2500, /* text to leader, leader to number, at least */
 
     /* ---- breaking: costs, of no unit ---- */
     HOUSE_COST_LINE = 30,          /* each line, so that fewer win where both are good */

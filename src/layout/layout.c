@@ -9,16 +9,15 @@ static const struct {
     [PAGE_LETTER] = {215.9, 279.4}, /* ANSI/ASME Y14.1, 8.5 by 11 inches */
 };
 
-static void sheet_set(struct layout *layout)
+void sheet_set(struct layout *layout, const struct page_settings *page)
 {
-    const struct page_settings *page = layout->score->lesson->settings.page;
     struct sheet *sheet = &layout->sheet;
     sheet->width = paper(layout, (int)(page_sizes[page->size].width_mm * 1000));
     sheet->height = paper(layout, (int)(page_sizes[page->size].height_mm * 1000));
     sheet->margin = paper(layout, (int)(page->margin_mm * 1000));
     sheet->text_left = sheet->margin;
     sheet->text_right = sheet->width - sheet->margin;
-    sheet->text_top = sheet->margin;
+    sheet->text_top = sheet->margin + (layout->part ? paper(layout, HOUSE_HEAD_HEIGHT_UM) : 0);
     sheet->text_bottom = sp_min(sheet->height - sheet->margin - paper(layout, HOUSE_FOOT_HEIGHT_UM),
                                 foot_rule(layout) - HOUSE_FOOT_CLEAR);
 }
@@ -49,7 +48,8 @@ struct layout *layout_new(const struct score *score, const struct metrics *metri
     layout->stored_exercise = NONE;
     layout->pen.metrics = metrics;
     layout->pen.defaults = metrics->defaults;
-    sheet_set(layout);
+    layout->part = options.part;
+    sheet_set(layout, score->lesson->settings.page);
     skyline_open(&layout->skyline, layout->sheet.width);
     staves_set(layout);
     blocks_make(layout, options);
@@ -158,6 +158,16 @@ static void columns_hand_out(struct layout *layout)
     }
 }
 
+/* The title of a lesson is the head of its first page. */
+static void frame_draw(struct layout *layout, const struct layout_part *part, uint32_t number)
+{
+    const struct lesson *lesson = layout->score->lesson;
+    if (layout->part && number > 1)
+        head_draw(layout, part->head, lesson->title.text);
+    foot_draw(layout, lesson->copyright.text ? lesson->copyright.text : lesson->author.text,
+              part->pages_before + number, part->page_count);
+}
+
 const struct page *layout_page(struct layout *layout, uint32_t number)
 {
     const struct page_plan *plan = &layout->pages[number - 1];
@@ -173,11 +183,14 @@ const struct page *layout_page(struct layout *layout, uint32_t number)
             block_place(layout, block, 0, y - block->top);
         y += block->bottom - block->top;
     }
-    foot_draw(layout, number);
+    struct layout_part part = {.page_count = (uint32_t)layout->page_count};
+    if (layout->part)
+        part = *layout->part;
+    frame_draw(layout, &part, number);
     columns_hand_out(layout);
     layout->page = (struct page){
-        .number = number,
-        .count = (uint32_t)layout->page_count,
+        .number = part.pages_before + number,
+        .count = part.page_count,
         .width = sheet->width,
         .height = sheet->height,
         .margin_left = sheet->margin,

@@ -19,9 +19,17 @@
 
 struct layout;
 
+/* A lesson as a part of a booklet: its pages are counted on, and carry a running head. The texts
+   outlive the layout. How pages break depends on none of this, but on whether there is a part. */
+struct layout_part {
+    uint32_t pages_before, page_count; /* the booklet's */
+    const char *head;                  /* the booklet's title, NULL: none */
+};
+
 struct layout_options {
     const uint32_t *exercises; /* 1-based numbers to print, NULL: all */
     size_t exercise_count;
+    const struct layout_part *part; /* NULL: the lesson stands by itself */
 };
 
 /* The caller frees it. `score` and `metrics` must outlive it. What the page can show only in part

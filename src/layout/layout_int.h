@@ -378,6 +378,7 @@ struct layout {
     struct arena *arena; /* of what is kept */
     size_t kept_marks;
     struct sheet sheet;
+    const struct layout_part *part; /* NULL: not a part of a booklet */
     struct label_cache labels;
     struct pen pen;
     struct skyline skyline;
@@ -615,8 +616,12 @@ bool ladder_shown(const struct layout *layout, uint32_t exercise);
 bool caution_shown(const struct layout *layout);
 void ladder_draw(struct layout *layout, uint32_t exercise);
 extern const char ladder_caution[];
-/* In the page's own coordinates. */
-void foot_draw(struct layout *layout, uint32_t number);
+/* In the page's own coordinates: page `number` of `count`, what is said left of that (NULL:
+   nothing); and what stands over pages of a booklet, left and right. */
+void foot_draw(struct layout *layout, const char *own, uint32_t number, uint32_t count);
+void head_draw(struct layout *layout, const char *left, const char *right);
+/* What the layout is made on: the paper, with room for a running head where it is a part. */
+void sheet_set(struct layout *layout, const struct page_settings *page);
 /* Where the foot's rule stands. */
 sp foot_rule(const struct layout *layout);
 bool title_shown(const struct layout *layout);

@@ -3,8 +3,8 @@
 #include <stdio.h>
 #include <string.h>
 
-/* The head of the first page: title and subtitle left, school and level right, one rule; and the
-   foot of every page. */
+/* The head of the first page: title and subtitle left, school and level right, one rule; and what
+   frames every page: the foot and, in a booklet, the running head. */
 
 static const char *school_text(const struct lesson *lesson)
 {
@@ -74,22 +74,51 @@ sp foot_rule(const struct layout *layout)
            paper(layout, HOUSE_FOOT_GAP_UM);
 }
 
-void foot_draw(struct layout *layout, uint32_t number)
+/* One line: what is longer than the room is cut at a word. */
+static void line_draw(struct layout *layout, enum mark_role role, const char *text, struct point at,
+                      sp room)
 {
-    const struct lesson *lesson = layout->score->lesson;
+    const label_id *lines;
+    if (layout->metrics->wrap(layout->metrics->self, TEXT_FOOT, text, strlen(text), room, &lines))
+        pen_label(&layout->pen, role, lines[0], at.x, at.y);
+}
+
+static void foot_rule_draw(struct layout *layout, sp y)
+{
     const struct sheet *sheet = &layout->sheet;
-    const char *own = lesson->copyright.text ? lesson->copyright.text : lesson->author.text;
-    char pages[32];
-    snprintf(pages, sizeof pages, "%u of %zu", number, layout->page_count);
     layout->pen.owner = mark_owner(OWNER_NONE, 0, OWNER_NONE, OWNER_NONE);
-    sp y = foot_baseline(layout), rule = foot_rule(layout);
-    pen_line(&layout->pen, ROLE_RULE, (struct point){sheet->text_left, rule},
-             (struct point){sheet->text_right, rule}, paper(layout, HOUSE_FOOT_RULE_UM));
+    pen_line(&layout->pen, ROLE_RULE, (struct point){sheet->text_left, y},
+             (struct point){sheet->text_right, y}, paper(layout, HOUSE_FOOT_RULE_UM));
+}
+
+void foot_draw(struct layout *layout, const char *own, uint32_t number, uint32_t count)
+{
+    const struct sheet *sheet = &layout->sheet;
+    char pages[32];
+    snprintf(pages, sizeof pages, "%u of %u", number, count);
+    sp y = foot_baseline(layout);
+    foot_rule_draw(layout, foot_rule(layout));
     text_right(layout, ROLE_FOOT, TEXT_FOOT, pages, sheet->text_right, y);
-    if (!own)
-        return;
-    const label_id *lines; /* one line: what is longer than it is cut at a word */
-    sp room = room_beside(layout, TEXT_FOOT, pages);
-    if (layout->metrics->wrap(layout->metrics->self, TEXT_FOOT, own, strlen(own), room, &lines))
-        pen_label(&layout->pen, ROLE_FOOT, lines[0], sheet->text_left, y);
+    if (own)
+        line_draw(layout, ROLE_FOOT, own, (struct point){sheet->text_left, y},
+                  room_beside(layout, TEXT_FOOT, pages));
+}
+
+void head_draw(struct layout *layout, const char *left, const char *right)
+{
+    const struct sheet *sheet = &layout->sheet;
+    struct box ink = text_ink(layout, TEXT_FOOT, "Hg");
+    sp y = sheet->margin - ink.top;
+    sp half = (sheet->text_right - sheet->text_left) / 2;
+    foot_rule_draw(layout, y + ink.bottom + paper(layout, HOUSE_HEAD_GAP_UM));
+    if (left)
+        line_draw(layout, ROLE_RUNNING_HEAD, left, (struct point){sheet->text_left, y},
+                  half - paper(layout, HOUSE_COLUMN_GAP_UM));
+    const label_id *lines;
+    if (right && layout->metrics->wrap(layout->metrics->self, TEXT_FOOT, right, strlen(right), half,
+                                       &lines)) {
+        label_id line = lines[0];
+        pen_label(&layout->pen, ROLE_RUNNING_HEAD, line,
+                  sheet->text_right - metrics_of_label(layout->metrics, line)->ink.right, y);
+    }
 }

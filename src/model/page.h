@@ -37,7 +37,9 @@
     X(KEY_SIGN, "key-sign") X(KEY_LINE, "key-line") \
     X(LADDER_TITLE, "ladder-title") X(LADDER_BOX, "ladder-box") \
     X(LADDER_STEP, "ladder-step") X(CAUTION, "caution") \
-    X(FOOT, "foot")
+    X(FOOT, "foot") X(RUNNING_HEAD, "running-head") \
+    X(COVER, "cover") X(COVER_DRUM, "cover-drum") \
+    X(CONTENTS, "contents") X(CONTENTS_LEADER, "contents-leader")
 /* clang-format on */
 
 enum mark_role {
@@ -137,9 +139,16 @@ struct page_fill {
     uint8_t pairs;    /* exercises side by side */
 };
 
+/* A place that leads to another page of the same document. */
+struct page_link {
+    struct box box;
+    uint32_t page; /* 1-based */
+};
+
 struct page {
-    uint32_t number; /* 1-based */
-    uint32_t count;  /* pages in all */
+    uint32_t number;   /* 1-based */
+    uint32_t count;    /* pages in all */
+    const char *label; /* what a reader of the document calls it; NULL: its number */
     sp width, height;
     sp margin_left, margin_top, margin_right, margin_bottom; /* ink stays inside */
     struct mark *marks;
@@ -147,6 +156,8 @@ struct page {
     struct page_system *systems;
     size_t system_count;
     struct page_fill fill;
+    const struct page_link *links;
+    size_t link_count;
 };
 
 #endif

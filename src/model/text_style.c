@@ -32,6 +32,12 @@ static const struct text_style_row styles[TEXT_STYLE_COUNT] = {
     [TEXT_CAUTION] = {.weight = 400, .size = 2.9, .grey = 0.25},
     [TEXT_FOOT] = {.weight = 400, .size = 2.8, .grey = 0.25},
     [TEXT_BAR_NUMBER] = {.weight = 400, .of_staff = true, .size = 1.3, .grey = 0.25},
+    [TEXT_COVER_TITLE] = {.weight = 700, .size = 17},
+    [TEXT_COVER_SUBTITLE] = {.weight = 400, .size = 6.5, .grey = 0.25},
+    [TEXT_COVER_AUTHOR] = {.weight = 400, .size = 5},
+    [TEXT_COVER_NUMBER] = {.weight = 700, .size = 26},
+    [TEXT_CONTENTS] = {.weight = 400, .size = 4},
+    [TEXT_CONTENTS_NOTE] = {.weight = 400, .size = 3.3, .grey = 0.35},
 };
 
 const struct text_style_row *text_style(enum text_style style)

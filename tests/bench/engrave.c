@@ -66,7 +66,9 @@ size_t engraving_draw(struct engraving *engraving, struct faces *faces)
         sp y = 0;
         uint32_t page = layout_exercise_page(layout, i, &y);
         if (page)
-            drawing_outline(drawing, engraving->score->exercises[i].title, page, y);
+            drawing_outline(
+                drawing, (struct drawing_entry){
+                             .title = engraving->score->exercises[i].title, .page = page, .y = y});
     }
     for (uint32_t page = 1; page <= layout_page_count(layout); page++)
         drawing_page(drawing, layout_page(layout, page));

@@ -41,6 +41,7 @@ more_rounds_than() { [ "$(rounds)" -gt "$1" ]; }
 said() { grep -qF "$1" "$work/watch.err"; }
 
 start() { # ARGUMENT...
+    rm -f "$work/watch.err" # what an earlier one said is no sign of this one
     "$RATAMARK" engrave --watch "$@" >"$work/watch.out" 2>"$work/watch.err" &
     watcher=$!
     trap 'kill $watcher 2>/dev/null; cleanup' EXIT
@@ -143,6 +144,7 @@ expect_no_parts "$work"
 
 it 'ends by Ctrl-C'
 # The shell starts what is in the background deaf to it.
+rm -f "$work/watch.err"
 python3 -c 'import os, signal, sys
 signal.signal(signal.SIGINT, signal.SIG_DFL)
 os.execv(sys.argv[1], sys.argv[1:])' "$RATAMARK" engrave --watch drill.yaml \

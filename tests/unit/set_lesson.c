@@ -37,8 +37,7 @@ void set_lesson_open(struct set_lesson *set, const char *name, const char *text,
         set->fake = fake_metrics_new(space);
         set->metrics = fake_metrics_of(set->fake);
     }
-    set->layout =
-        layout_new(set->score, &set->metrics, (struct layout_options){NULL, 0}, set->diags);
+    set->layout = layout_new(set->score, &set->metrics, (struct layout_options){0}, set->diags);
 }
 
 const char *set_lesson_label(const struct set_lesson *set, label_id label)

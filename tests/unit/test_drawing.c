@@ -241,7 +241,7 @@ START_TEST(outline_leads_to_each_exercise)
     struct drawing_options options = options_at(0);
     struct drawing *drawing = drawing_open(faces, DRAW_PDF, &options, keep, &out);
     for (int i = 0; i < 3; i++)
-        drawing_outline(drawing, titles[i], pages[i], tops[i]);
+        drawing_outline(drawing, (struct drawing_entry){titles[i], pages[i], tops[i], 0, false});
     drawing_page(drawing, page);
     drawing_page(drawing, page);
     ck_assert(drawing_close(drawing));
@@ -260,6 +260,61 @@ START_TEST(outline_leads_to_each_exercise)
         double expected = (297 - tops[i] / 1000.0 * SPACE_MM) * 72 / 25.4;
         ck_assert_double_le(fabs(y - expected), 1);
     }
+    json_decref(read);
+}
+END_TEST
+
+/* Links lead to later pages by a name; an outline has levels; the first page may have a name. */
+START_TEST(links_and_levels_of_the_outline_lead_to_their_pages)
+{
+    struct buffer out = {0};
+    struct drawing_options options = options_at(0);
+    struct drawing *drawing = drawing_open(faces, DRAW_PDF, &options, keep, &out);
+    static const struct page_link links[] = {{{20000, 20000, 60000, 24000}, 2},
+                                             {{20000, 30000, 60000, 34000}, 3},
+                                             {{20000, 40000, 60000, 44000}, 3}};
+    struct page first = *page;
+    first.links = links;
+    first.link_count = 3;
+    first.label = "Cover";
+    drawing_page(drawing, &first);
+    static const struct drawing_entry entries[] = {{"Course", 1, 0, 0, false},
+                                                   {"Lesson one", 2, 0, 1, true},
+                                                   {"On the pad", 2, 4000, 2, false},
+                                                   {"Lesson two", 3, 0, 1, true}};
+    for (size_t i = 0; i < 4; i++)
+        drawing_outline(drawing, entries[i]);
+    drawing_page(drawing, page);
+    drawing_page(drawing, page);
+    ck_assert(drawing_close(drawing));
+    put_file("a.pdf", &out);
+    buffer_release(&out);
+    expect_in(output_of("qpdf --check a.pdf"), "No syntax or stream encoding errors");
+    /* poppler resolves the names: kind, and where a link leads to */
+    expect_in(squeeze(output_of("pdfinfo -dests a.pdf")), "2 [ XYZ 0 842 null ] \"page-2\" "
+                                                          "3 [ XYZ 0 842 null ] \"page-3\"");
+    expect_in(squeeze(output_of("qpdf --qdf --object-streams=disable a.pdf - | "
+                                "grep -a -o 'Dest (page-.)'")),
+              "Dest (page-2) Dest (page-3) Dest (page-3)");
+    json_t *read = json_loads(output_of("qpdf --json --json-key=outlines --json-key=pagelabels "
+                                        "a.pdf"),
+                              0, NULL);
+    const json_t *course = json_array_get(json_object_get(read, "outlines"), 0);
+    const json_t *lessons = json_object_get(course, "kids");
+    ck_assert_str_eq(json_string_value(json_object_get(course, "title")), "Course");
+    ck_assert_uint_eq(json_array_size(lessons), 2);
+    const json_t *second = json_array_get(lessons, 1);
+    ck_assert_str_eq(json_string_value(json_object_get(second, "title")), "Lesson two");
+    ck_assert_int_eq(json_integer_value(json_object_get(second, "destpageposfrom1")), 3);
+    const json_t *exercises = json_object_get(json_array_get(lessons, 0), "kids");
+    ck_assert_uint_eq(json_array_size(exercises), 1);
+    /* "Cover", then the numbers from 2 */
+    const json_t *labels = json_object_get(read, "pagelabels");
+    const json_t *cover = json_object_get(json_array_get(labels, 0), "label");
+    const json_t *rest = json_object_get(json_array_get(labels, 1), "label");
+    expect_in(json_string_value(json_object_get(cover, "/P")), "Cover");
+    ck_assert_str_eq(json_string_value(json_object_get(rest, "/S")), "/D");
+    ck_assert_int_eq(json_integer_value(json_object_get(rest, "/St")), 2);
     json_decref(read);
 }
 END_TEST
@@ -571,6 +626,7 @@ int main(void)
     tcase_add_test(tests, text_is_stored_system_by_system);
     tcase_add_test(tests, signs_are_no_text);
     tcase_add_test(tests, outline_leads_to_each_exercise);
+    tcase_add_test(tests, links_and_levels_of_the_outline_lead_to_their_pages);
     tcase_add_test(tests, svg_is_valid_xml_with_a_title);
     tcase_add_test(tests, svg_does_not_tell_what_was_drawn_before);
     tcase_add_test(tests, png_is_as_large_as_its_resolution);

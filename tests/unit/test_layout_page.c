@@ -330,7 +330,8 @@ START_TEST(only_the_exercises_asked_for_are_printed)
                 "Two, sticking: RRLL}\n");
     uint32_t second = 2;
     struct layout *layout =
-        layout_new(set.score, &set.metrics, (struct layout_options){&second, 1}, set.diags);
+        layout_new(set.score, &set.metrics,
+                   (struct layout_options){.exercises = &second, .exercise_count = 1}, set.diags);
     sp y;
     page = layout_page(layout, 1);
     ck_assert_str_eq(texts_of(ROLE_HEADING), "Two");

@@ -1,0 +1,305 @@
+#include "layout/book.h"
+
+#include "layout/layout_int.h"
+
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+/* Lines of the contents [first, end) on one page. */
+struct contents_page {
+    size_t first, end;
+};
+
+struct book_layout {
+    const struct book *book;
+    struct layout layout; /* paper, pen and text; no score */
+    struct contents_page *pages;
+    size_t count, room;
+    struct page_link *links; /* of the page being written */
+    size_t link_count, link_room;
+    struct page page;
+};
+
+/* ---- the cover ---------------------------------------------------------------------------- */
+
+static size_t lessons_of(const struct book *book)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < book->entry_count; i++)
+        count += !book->entries[i].heading;
+    return count;
+}
+
+static void centred(struct layout *layout, enum text_style style, const char *text, sp x, sp y)
+{
+    struct box ink = text_ink(layout, style, text);
+    text_left(layout, ROLE_COVER, style, text, x - (ink.left + ink.right) / 2, y);
+}
+
+/* A drum seen from above, as the exercises' numbers have it, with its lugs; in it the number of
+   lessons. */
+static void drum_draw(struct layout *layout, size_t lessons)
+{
+    const sp radius = paper(layout, HOUSE_DRUM_UM), lug = paper(layout, HOUSE_DRUM_LUG_UM);
+    const int grown = HOUSE_DRUM_UM / HOUSE_RING_UM; /* than a heading's ring */
+    const sp rim = paper(layout, HOUSE_RING_LINE_UM * grown / 2);
+    struct point centre = {layout->sheet.text_right - radius - lug - rim,
+                           (sp)((int64_t)layout->sheet.height * HOUSE_COVER_DRUM / 1000)};
+    struct pen *pen = &layout->pen;
+    pen_ring(pen, ROLE_COVER_DRUM, centre, radius, rim);
+    pen_ring(pen, ROLE_COVER_DRUM, centre,
+             (sp)((int64_t)radius * HOUSE_RING_INNER_UM / HOUSE_RING_UM),
+             paper(layout, HOUSE_RING_INNER_LINE_UM * grown / 2));
+    for (int i = 0; i < HOUSE_DRUM_LUGS; i++) {
+        double turn = (i + 0.5) * 2 * acos(-1) / HOUSE_DRUM_LUGS;
+        double across = cos(turn), down = sin(turn), from = radius + rim, to = radius + lug;
+        pen_line(pen, ROLE_COVER_DRUM,
+                 (struct point){centre.x + (sp)(from * across), centre.y + (sp)(from * down)},
+                 (struct point){centre.x + (sp)(to * across), centre.y + (sp)(to * down)},
+                 paper(layout, HOUSE_DRUM_LUG_WIDTH_UM));
+    }
+    char number[24];
+    snprintf(number, sizeof number, "%zu", lessons);
+    enum text_style style = lessons < 1000 ? TEXT_COVER_NUMBER : TEXT_COVER_TITLE;
+    struct box ink = text_ink(layout, style, number);
+    sp word = paper(layout, HOUSE_DRUM_WORD_UM);
+    sp y = centre.y - (ink.top + word) / 2;
+    centred(layout, style, number, centre.x, y);
+    centred(layout, TEXT_COVER_AUTHOR, lessons == 1 ? "lesson" : "lessons", centre.x, y + word);
+}
+
+static sp cover_text(struct layout *layout, enum text_style style, const char *text, sp y, int lead)
+{
+    const struct sheet *sheet = &layout->sheet;
+    return text_wrapped(layout, ROLE_COVER, style, text, (struct point){sheet->text_left, y},
+                        sheet->text_right - sheet->text_left, text_em(layout, style) * lead / 1000);
+}
+
+static void cover_draw(struct book_layout *front)
+{
+    struct layout *layout = &front->layout;
+    const struct book *book = front->book;
+    const struct sheet *sheet = &layout->sheet;
+    const sp gap = paper(layout, HOUSE_COVER_GAP_UM);
+    sp y = (sp)((int64_t)sheet->height * HOUSE_COVER_TOP / 1000);
+    if (book->title)
+        y = cover_text(layout, TEXT_COVER_TITLE, book->title, y, HOUSE_TITLE_LEAD);
+    if (book->subtitle)
+        y = cover_text(layout, TEXT_COVER_SUBTITLE, book->subtitle,
+                       y + gap + text_em(layout, TEXT_COVER_SUBTITLE), HOUSE_TEXT_LEAD);
+    y += gap;
+    pen_line(&layout->pen, ROLE_RULE, (struct point){sheet->text_left, y},
+             (struct point){sheet->text_right, y}, paper(layout, HOUSE_COVER_RULE_UM));
+    if (book->author)
+        cover_text(layout, TEXT_COVER_AUTHOR, book->author,
+                   y + gap + text_em(layout, TEXT_COVER_AUTHOR) / 2, HOUSE_TEXT_LEAD);
+    drum_draw(layout, lessons_of(book));
+    sp foot = foot_rule(layout) + paper(layout, HOUSE_FOOT_GAP_UM) -
+              text_ink(layout, TEXT_FOOT, "Hg").top;
+    if (book->copyright)
+        text_left(layout, ROLE_COVER, TEXT_FOOT, book->copyright, sheet->text_left, foot);
+    if (book->date)
+        text_right(layout, ROLE_COVER, TEXT_FOOT, book->date, sheet->text_right, foot);
+}
+
+/* ---- the contents ------------------------------------------------------------------------- */
+
+static enum text_style entry_style(const struct book_entry *entry)
+{
+    return entry->heading ? TEXT_HEADING : TEXT_CONTENTS;
+}
+
+static sp indent(const struct layout *layout, const struct book_entry *entry)
+{
+    int depth = entry->depth > 4 ? 4 : entry->depth;
+    if (entry->heading && depth)
+        depth--; /* a course's heading stands where its lessons' would without it */
+    return layout->sheet.text_left + depth * paper(layout, HOUSE_CONTENTS_INDENT_UM);
+}
+
+/* What a title may take of its line: a leader and the number come after it, whatever that is. */
+static sp title_room(const struct layout *layout, const struct book_entry *entry)
+{
+    return layout->sheet.text_right - indent(layout, entry) -
+           text_advance(layout, TEXT_CONTENTS, "00000") - 4 * paper(layout, HOUSE_LEADER_GAP_UM) -
+           (entry->note ? text_advance(layout, TEXT_CONTENTS_NOTE, entry->note) : 0);
+}
+
+static size_t entry_lines(const struct layout *layout, const struct book_entry *entry,
+                          const label_id **lines)
+{
+    return layout->metrics->wrap(layout->metrics->self, entry_style(entry), entry->title,
+                                 strlen(entry->title), title_room(layout, entry), lines);
+}
+
+static sp entry_height(const struct layout *layout, const struct book_entry *entry, bool first)
+{
+    const label_id *lines;
+    size_t count = entry_lines(layout, entry, &lines);
+    return (sp)(count ? count : 1) * paper(layout, HOUSE_CONTENTS_LEAD_UM) +
+           (entry->heading && !first ? paper(layout, HOUSE_CONTENTS_PART_UM) : 0);
+}
+
+static const char contents_title[] = "Contents";
+
+/* Where the lines of a page of the contents begin: under the title on the first. */
+static sp contents_top(const struct layout *layout, bool first)
+{
+    sp top = layout->sheet.text_top;
+    if (first)
+        top += text_em(layout, TEXT_TITLE) + paper(layout, HOUSE_RULE_GAP_UM + HOUSE_KEY_GAP_UM);
+    return top;
+}
+
+static void contents_break(struct book_layout *front)
+{
+    const struct layout *layout = &front->layout;
+    const struct book *book = front->book;
+    for (size_t i = 0; i < book->entry_count;) {
+        struct contents_page *page = row_push(front->pages, front->count, front->room);
+        page->first = i;
+        sp y = contents_top(layout, front->count == 1);
+        size_t kept = i; /* a heading stays with the line after it */
+        for (; i < book->entry_count; i++) {
+            y += entry_height(layout, &book->entries[i], i == page->first);
+            if (y > layout->sheet.text_bottom && kept > page->first)
+                break;
+            if (!book->entries[i].heading)
+                kept = i + 1;
+        }
+        page->end = i = i == book->entry_count ? i : kept;
+    }
+}
+
+/* Dots that align down the page, in the white between two texts. */
+static void leader_draw(struct layout *layout, sp from, sp to, sp y)
+{
+    const sp step = paper(layout, HOUSE_LEADER_STEP_UM), dot = paper(layout, HOUSE_LEADER_DOT_UM);
+    const sp gap = paper(layout, HOUSE_LEADER_GAP_UM);
+    sp right = layout->sheet.text_right;
+    for (sp x = right - (right - to + gap + step - 1) / step * step; x >= from + gap; x -= step)
+        pen_line(&layout->pen, ROLE_CONTENTS_LEADER, (struct point){x - dot / 2, y - dot / 2},
+                 (struct point){x - dot / 2 + dot, y - dot / 2}, dot);
+}
+
+static void link_add(struct book_layout *front, struct box box, uint32_t page)
+{
+    struct page_link *link = row_push(front->links, front->link_count, front->link_room);
+    *link = (struct page_link){.box = box, .page = page};
+}
+
+/* From a line's top to its bottom, which is returned. */
+static sp entry_draw(struct book_layout *front, const struct book_entry *entry, sp top, bool first)
+{
+    struct layout *layout = &front->layout;
+    const sp lead = paper(layout, HOUSE_CONTENTS_LEAD_UM), right = layout->sheet.text_right;
+    if (entry->heading && !first)
+        top += paper(layout, HOUSE_CONTENTS_PART_UM);
+    uint32_t page = entry->page + book_layout_page_count(front);
+    char number[16];
+    snprintf(number, sizeof number, "%u", page);
+    sp left = indent(layout, entry), x = left, y = top;
+    const label_id *lines;
+    size_t count = entry_lines(layout, entry, &lines);
+    for (size_t i = 0; i < count; i++) {
+        y = top + (sp)i * lead + lead * 3 / 4;
+        x = left + pen_label(&layout->pen, ROLE_CONTENTS, lines[i], left, y);
+    }
+    if (entry->note)
+        x += paper(layout, HOUSE_WORD_GAP_UM) + text_left(layout, ROLE_CONTENTS, TEXT_CONTENTS_NOTE,
+                                                          entry->note,
+                                                          x + paper(layout, HOUSE_WORD_GAP_UM), y);
+    text_right(layout, ROLE_CONTENTS, TEXT_CONTENTS, number, right, y);
+    if (!entry->heading)
+        leader_draw(layout, x, right - text_ink(layout, TEXT_CONTENTS, number).right, y);
+    sp bottom = top + (sp)(count ? count : 1) * lead;
+    link_add(front, (struct box){left, top, right, bottom}, page);
+    return bottom;
+}
+
+static void contents_draw(struct book_layout *front, const struct contents_page *page, bool first)
+{
+    struct layout *layout = &front->layout;
+    const struct sheet *sheet = &layout->sheet;
+    if (first) {
+        sp y = sheet->text_top - text_ink(layout, TEXT_TITLE, contents_title).top;
+        text_left(layout, ROLE_TITLE, TEXT_TITLE, contents_title, sheet->text_left, y);
+        y = sheet->text_top + text_em(layout, TEXT_TITLE) + paper(layout, HOUSE_RULE_GAP_UM) -
+            text_ink(layout, TEXT_FOOT, "Hg").bottom;
+        pen_line(&layout->pen, ROLE_RULE, (struct point){sheet->text_left, y},
+                 (struct point){sheet->text_right, y}, paper(layout, HOUSE_RULE_UM));
+    } else {
+        head_draw(layout, front->book->title, contents_title);
+    }
+    sp y = contents_top(layout, first);
+    for (size_t i = page->first; i < page->end; i++)
+        y = entry_draw(front, &front->book->entries[i], y, i == page->first);
+}
+
+/* ---- both --------------------------------------------------------------------------------- */
+
+struct book_layout *book_layout_new(const struct book *book, const struct metrics *metrics)
+{
+    /* Never seen: that there is one keeps room for the running head. */
+    static const struct layout_part part = {0};
+    struct book_layout *front = memory_alloc(sizeof *front);
+    memset(front, 0, sizeof *front);
+    front->book = book;
+    struct layout *layout = &front->layout;
+    layout->metrics = metrics;
+    layout->defaults = metrics->defaults;
+    layout->pen.metrics = metrics;
+    layout->pen.defaults = metrics->defaults;
+    layout->pen.owner = mark_owner(OWNER_NONE, 0, OWNER_NONE, OWNER_NONE);
+    layout->part = &part;
+    sheet_set(layout, book->paper);
+    contents_break(front);
+    return front;
+}
+
+void book_layout_free(struct book_layout *front)
+{
+    if (!front)
+        return;
+    memory_free(front->layout.pen.marks);
+    memory_free(front->pages);
+    memory_free(front->links);
+    memory_free(front);
+}
+
+uint32_t book_layout_page_count(const struct book_layout *front)
+{
+    return 1 + (uint32_t)front->count;
+}
+
+const struct page *book_layout_page(struct book_layout *front, uint32_t number)
+{
+    struct layout *layout = &front->layout;
+    const struct sheet *sheet = &layout->sheet;
+    const struct book *book = front->book;
+    uint32_t count = book_layout_page_count(front) + book->page_count;
+    layout->pen.count = front->link_count = 0;
+    if (number == 1) {
+        cover_draw(front);
+    } else {
+        contents_draw(front, &front->pages[number - 2], number == 2);
+        foot_draw(layout, book->copyright ? book->copyright : book->author, number, count);
+    }
+    front->page = (struct page){
+        .number = number,
+        .count = count,
+        .label = number == 1 ? "Cover" : NULL,
+        .width = sheet->width,
+        .height = sheet->height,
+        .margin_left = sheet->margin,
+        .margin_top = sheet->margin,
+        .margin_right = sheet->margin,
+        .margin_bottom = sheet->margin,
+        .marks = layout->pen.marks,
+        .mark_count = layout->pen.count,
+        .links = front->links,
+        .link_count = front->link_count,
+    };
+    return &front->page;
+}

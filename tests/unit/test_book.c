@@ -1,0 +1,220 @@
+/* The cover and the contents of a booklet: every line there once, in order, inside the margins,
+   with its page's number and a link over it. */
+#include "base/arena.h"
+#include "fake_metrics.h"
+#include "layout/book.h"
+
+#include <check.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { LESSONS = 130, LESSON_PAGES = 3, ENTRIES_MAX = 300 };
+
+static struct arena *arena;
+static struct fake_metrics *fake;
+static struct metrics metrics;
+static struct page_settings paper_settings = {.margin_mm = 18, .staff_mm = 7};
+static struct book_entry entries[ENTRIES_MAX];
+static struct book book;
+static struct book_layout *front;
+
+/* A heading before every ninth lesson; every tenth title needs several lines. */
+static void make_entries(size_t lessons)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < lessons; i++) {
+        uint32_t page = (uint32_t)(i * LESSON_PAGES + 1);
+        if (i % 9 == 4)
+            entries[count++] = (struct book_entry){.title = arena_format(arena, "Week %zu", i),
+                                                   .page = page,
+                                                   .depth = 1,
+                                                   .heading = true};
+        const char *more = i % 10 ? "" : " that goes on and on, and has a title as long as a song";
+        entries[count++] =
+            (struct book_entry){.title = arena_format(arena, "Lesson %zu%s%s", i, more, more),
+                                .note = i % 3 ? "beginner" : NULL,
+                                .page = page,
+                                .depth = i >= 4};
+    }
+    book = (struct book){.title = "The Wharf Lane Course",
+                         .subtitle = "From mooring to regatta",
+                         .author = "Wharf Lane Drum School",
+                         .paper = &paper_settings,
+                         .entries = entries,
+                         .entry_count = count,
+                         .page_count = (uint32_t)lessons * LESSON_PAGES};
+}
+
+static void begin(void)
+{
+    arena = arena_new();
+    fake = fake_metrics_new(1.75);
+    metrics = fake_metrics_of(fake);
+    make_entries(LESSONS);
+    front = book_layout_new(&book, &metrics);
+}
+
+static void end(void)
+{
+    book_layout_free(front);
+    fake_metrics_free(fake);
+    arena_free(arena);
+}
+
+static const char *label_of(const struct mark *mark)
+{
+    return mark->shape == SHAPE_LABEL ? fake_label_text(fake, mark->with.label) : "";
+}
+
+START_TEST(ink_stays_inside_the_margins)
+{
+    for (uint32_t n = 1; n <= book_layout_page_count(front); n++) {
+        const struct page *page = book_layout_page(front, n);
+        for (size_t i = 0; i < page->mark_count; i++) {
+            struct box box = page->marks[i].box;
+            ck_assert_msg(box.left >= page->margin_left && box.top >= page->margin_top &&
+                              box.right <= page->width - page->margin_right &&
+                              box.bottom <= page->height - page->margin_bottom,
+                          "page %u: '%s'", n, label_of(&page->marks[i]));
+        }
+    }
+}
+END_TEST
+
+START_TEST(no_ink_stands_on_text)
+{
+    for (uint32_t n = 2; n <= book_layout_page_count(front); n++) {
+        const struct page *page = book_layout_page(front, n);
+        for (size_t i = 0; i < page->mark_count; i++) {
+            for (size_t k = 0; page->marks[i].shape == SHAPE_LABEL && k < page->mark_count; k++) {
+                struct box a = page->marks[i].box, b = page->marks[k].box;
+                ck_assert_msg(i == k || a.right <= b.left || b.right <= a.left ||
+                                  a.bottom <= b.top || b.bottom <= a.top,
+                              "page %u: '%s' and '%s'", n, label_of(&page->marks[i]),
+                              label_of(&page->marks[k]));
+            }
+        }
+    }
+}
+END_TEST
+
+START_TEST(every_line_stands_there_once_with_its_number_and_its_link)
+{
+    size_t entry = 0;
+    uint32_t before = book_layout_page_count(front);
+    for (uint32_t n = 2; n <= before; n++) {
+        const struct page *page = book_layout_page(front, n);
+        ck_assert_uint_gt(page->link_count, 0);
+        for (size_t i = 0; i < page->link_count; i++, entry++) {
+            const struct page_link *link = &page->links[i];
+            ck_assert_uint_eq(link->page, entries[entry].page + before);
+            char number[16];
+            snprintf(number, sizeof number, "%u", link->page);
+            bool title = false, numbered = false;
+            for (size_t k = 0; k < page->mark_count; k++) {
+                const struct mark *mark = &page->marks[k];
+                if (mark->role != ROLE_CONTENTS || mark->box.top < link->box.top ||
+                    mark->box.bottom > link->box.bottom)
+                    continue;
+                title |= strncmp(label_of(mark), entries[entry].title, strlen(label_of(mark))) == 0;
+                numbered |= strcmp(label_of(mark), number) == 0;
+            }
+            ck_assert_msg(title && numbered, "'%s'", entries[entry].title);
+        }
+    }
+    ck_assert_uint_eq(entry, book.entry_count);
+}
+END_TEST
+
+START_TEST(a_heading_is_followed_by_a_line_on_its_page)
+{
+    size_t entry = 0;
+    for (uint32_t n = 2; n <= book_layout_page_count(front); n++) {
+        entry += book_layout_page(front, n)->link_count;
+        ck_assert_msg(!entries[entry - 1].heading, "page %u ends with '%s'", n,
+                      entries[entry - 1].title);
+    }
+}
+END_TEST
+
+START_TEST(dots_of_leaders_align)
+{
+    sp step = 0, at = 0;
+    size_t dots = 0;
+    for (uint32_t n = 2; n <= book_layout_page_count(front); n++) {
+        const struct page *page = book_layout_page(front, n);
+        for (size_t i = 0; i < page->mark_count; i++) {
+            const struct mark *mark = &page->marks[i];
+            if (mark->role != ROLE_CONTENTS_LEADER)
+                continue;
+            if (!dots)
+                at = mark->as.span.from.x;
+            else if (!step)
+                step = abs(mark->as.span.from.x - at);
+            else
+                ck_assert_int_eq(abs(mark->as.span.from.x - at) % step, 0);
+            dots++;
+        }
+    }
+    ck_assert_uint_gt(dots, 1000);
+}
+END_TEST
+
+/* The first pass lays out without knowing a page's number. */
+START_TEST(how_many_pages_there_are_depends_on_no_number)
+{
+    uint32_t before = book_layout_page_count(front);
+    for (size_t i = 0; i < book.entry_count; i++)
+        entries[i].page = 0;
+    book.page_count = 0;
+    struct book_layout *blank = book_layout_new(&book, &metrics);
+    ck_assert_uint_eq(book_layout_page_count(blank), before);
+    book_layout_free(blank);
+}
+END_TEST
+
+START_TEST(pages_are_numbered_on)
+{
+    uint32_t before = book_layout_page_count(front);
+    for (uint32_t n = 1; n <= before; n++) {
+        const struct page *page = book_layout_page(front, n);
+        ck_assert_uint_eq(page->number, n);
+        ck_assert_uint_eq(page->count, before + LESSONS * LESSON_PAGES);
+    }
+}
+END_TEST
+
+START_TEST(a_course_of_nothing_and_one_without_texts_have_pages_too)
+{
+    for (size_t lessons = 0; lessons < 2; lessons++) {
+        make_entries(lessons);
+        book.title = book.subtitle = book.author = NULL;
+        struct book_layout *small = book_layout_new(&book, &metrics);
+        for (uint32_t n = 1; n <= book_layout_page_count(small); n++)
+            ck_assert_uint_gt(book_layout_page(small, n)->mark_count, 0);
+        book_layout_free(small);
+    }
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("book");
+    TCase *tests = tcase_create("book");
+    tcase_add_checked_fixture(tests, begin, end);
+    tcase_add_test(tests, ink_stays_inside_the_margins);
+    tcase_add_test(tests, no_ink_stands_on_text);
+    tcase_add_test(tests, every_line_stands_there_once_with_its_number_and_its_link);
+    tcase_add_test(tests, a_heading_is_followed_by_a_line_on_its_page);
+    tcase_add_test(tests, dots_of_leaders_align);
+    tcase_add_test(tests, how_many_pages_there_are_depends_on_no_number);
+    tcase_add_test(tests, pages_are_numbered_on);
+    tcase_add_test(tests, a_course_of_nothing_and_one_without_texts_have_pages_too);
+    suite_add_tcase(suite, tests);
+    SRunner *runner = srunner_create(suite);
+    srunner_run_all(runner, CK_NORMAL);
+    int failed = srunner_ntests_failed(runner);
+    srunner_free(runner);
+    return failed != 0;
+}
