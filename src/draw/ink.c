@@ -140,9 +140,33 @@ static void sort_run(struct ink *ink, const struct label_run *run, struct point 
         *vector_push(&batch->bytes, ink->scratch) = run->bytes[i];
 }
 
+/* A label of a smaller staff is shown by itself: there are few. */
+static void show_small_run(struct ink *ink, const struct label_run *run, const struct mark *mark)
+{
+    const struct label_pen *pen = text_labels_pen(ink->faces->labels, run->pen);
+    double size = mark->scale / 1000.0;
+    cairo_glyph_t *glyphs = arena_array(ink->scratch, run->glyph_count, sizeof *glyphs);
+    for (size_t i = 0; i < run->glyph_count; i++)
+        glyphs[i] = (cairo_glyph_t){run->glyphs[i].index,
+                                    mark->as.at.x * ink->scale + run->glyphs[i].x * size,
+                                    mark->as.at.y * ink->scale + run->glyphs[i].y * size};
+    cairo_matrix_t matrix = pen->matrix;
+    cairo_matrix_scale(&matrix, size, size);
+    set_grey(ink, pen->grey);
+    cairo_set_font_face(ink->cairo, pen->face);
+    cairo_set_font_matrix(ink->cairo, &matrix);
+    show_glyphs(ink, run->bytes, run->byte_count, glyphs, run->glyph_count, run->clusters,
+                run->cluster_count, run->backward);
+}
+
 static void sort_label(struct ink *ink, const struct mark *mark)
 {
     struct label_runs runs = text_labels_runs(ink->faces->labels, mark->with.label);
+    if (mark->scale) {
+        for (size_t i = 0; i < runs.count; i++)
+            show_small_run(ink, &runs.runs[i], mark);
+        return;
+    }
     for (size_t i = 0; i < runs.count; i++)
         sort_run(ink, &runs.runs[i], mark->as.at);
 }

@@ -49,7 +49,7 @@ label_id text_labels_find(struct text_labels *labels, enum text_style style, con
 /* Valid until the next call of text_labels_find() or text_labels_wrap(). */
 const struct label_metrics *text_labels_metrics(const struct text_labels *labels, label_id label);
 /* Lines no wider than `width`, as the Unicode line breaking rules allow, without the spaces at
-   their ends; a longer word stands alone. `*lines` is valid until the next call. */
+   their ends; a longer word is parted. `*lines` is valid until the next call. */
 size_t text_labels_wrap(struct text_labels *labels, enum text_style style, const char *text,
                         size_t length, sp width, const label_id **lines);
 

@@ -79,6 +79,11 @@ static void open_pango(struct text_setter *setter)
     /* Not the locale's: the same lesson gives the same page everywhere. */
     pango_context_set_language(setter->context, pango_language_from_string("en"));
     setter->layout = pango_layout_new(setter->context);
+    pango_layout_set_wrap(setter->layout, PANGO_WRAP_WORD_CHAR);
+    PangoAttrList *attributes = pango_attr_list_new();
+    pango_attr_list_insert(attributes, pango_attr_insert_hyphens_new(FALSE));
+    pango_layout_set_attributes(setter->layout, attributes);
+    pango_attr_list_unref(attributes);
 }
 
 /* Distributions package the condensed cut as families of its own ("... Condensed" the bold, "...
@@ -247,18 +252,37 @@ static void find_chances(struct text_setter *setter, const struct text_stretch *
     }
 }
 
-/* Each line takes all that fits; a word that is too long stands alone. */
-static size_t break_at_chances(const char *text, const struct chances *chances, double width,
-                               struct text_line *lines)
+/* A word that is wider than a line is parted where the line is full. Where the rest of it begins:
+   after so many bytes, in `*left`. */
+static size_t part_word(const struct text_stretch *stretch, size_t start, size_t end, double width,
+                        double *left, struct text_line *lines, size_t *count)
+{
+    for (size_t i = 0; i < stretch->count && stretch->glyphs[i].cluster < end; i++) {
+        size_t byte = stretch->glyphs[i].cluster;
+        double next = i + 1 < stretch->count ? stretch->glyphs[i + 1].x : stretch->advance;
+        if (byte <= start || next - *left <= width)
+            continue;
+        lines[(*count)++] = without_spaces(stretch->text, start, byte);
+        start = byte;
+        *left = stretch->glyphs[i].x;
+    }
+    return start;
+}
+
+/* Each line takes all that fits. */
+static size_t break_at_chances(const struct text_stretch *stretch, const struct chances *chances,
+                               double width, struct text_line *lines)
 {
     size_t count = 0, start = 0;
     double left = 0;
     for (size_t i = 0; i < chances->items.count; i++) {
         const struct chance *chance = &chances->items.items[i];
         bool last = i + 1 == chances->items.count;
+        if (chance->to - left > width)
+            start = part_word(stretch, start, chance->byte, width, &left, lines, &count);
         if (!last && chance[1].to - left <= width)
             continue;
-        lines[count++] = without_spaces(text, start, chance->byte);
+        lines[count++] = without_spaces(stretch->text, start, chance->byte);
         start = chance->byte;
         left = chance->from;
     }
@@ -274,11 +298,11 @@ bool text_setter_break(struct text_setter *setter, enum text_style style, const 
         return false;
     arena_reset(setter->scratch);
     find_chances(setter, &stretch, &chances);
-    if (chances.items.count > setter->line_room) {
-        setter->line_room = chances.items.count * 2;
+    if (chances.items.count + stretch.count > setter->line_room) {
+        setter->line_room = (chances.items.count + stretch.count) * 2;
         setter->lines = memory_resize(setter->lines, setter->line_room * sizeof *setter->lines);
     }
-    *count = break_at_chances(text, &chances, width, setter->lines);
+    *count = break_at_chances(&stretch, &chances, width, setter->lines);
     *lines = setter->lines;
     return true;
 }

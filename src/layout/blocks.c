@@ -39,7 +39,7 @@ static void kind_draw(struct layout *layout, const struct block *block, struct p
         form_draw(layout, block->exercise);
         break;
     case BLOCK_SYSTEM:
-        system_draw(layout, &layout->lines[block->item], system);
+        sized_system_draw(layout, &layout->lines[block->item], system);
         break;
     case BLOCK_LADDER:
         ladder_draw(layout, block->exercise);

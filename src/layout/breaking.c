@@ -1,5 +1,7 @@
 #include "layout/layout_int.h"
 
+#include <stdio.h>
+
 /* An exercise into lines: its bars measured, broken, and lines of one rhythm brought under each
    other. */
 
@@ -51,20 +53,68 @@ static struct line_bar measure_bar(struct layout *layout, const struct staff *st
     };
 }
 
-static void warn_too_wide(struct layout *layout, const struct staff *staff, const struct line *line)
+/* ---- what is too wide --------------------------------------------------------------------- */
+
+/* Not even the rods fit. */
+static bool is_too_wide(struct layout *layout, const struct staff *staff, const struct line *line)
+{
+    bars_collect(layout, staff, line);
+    return line_solve(layout, staff, line).squeeze < 1;
+}
+
+/* It is told where it stands, and what was done. */
+static void warn_too_wide(struct layout *layout, const struct staff *staff, const struct line *line,
+                          bool fits)
 {
     const struct score_bar *bar = &staff->exercise->bars[line->first_bar];
-    bars_collect(layout, staff, line);
-    if (line_solve(layout, staff, line).squeeze < 1) {
-        if (line->bar_count == 1)
-            diag_add(layout->diags, DIAG_NOT_PRINTABLE, bar->at,
-                     "bar %u is wider than a line, and is set closer than it should be",
-                     bar->number);
-        else
-            diag_add(layout->diags, DIAG_NOT_PRINTABLE, bar->at,
-                     "bars %u to %u are wider than a line, and are set closer than they should be",
-                     bar->number, bar[line->bar_count - 1].number);
+    int tenths = (int)(staff->size * 4 * layout->metrics->space_mm / 100 + 0.5);
+    char what[64] = "";
+    snprintf(what, sizeof what, line->bar_count > 1 ? "bars %u to %u are" : "bar %u is",
+             (unsigned)bar->number, (unsigned)bar[line->bar_count - 1].number);
+    if (fits)
+        diag_add(layout->diags, DIAG_NOT_PRINTABLE, bar->at,
+                 "%s wider than a line: the exercise is set on a staff of %d.%d mm", what,
+                 tenths / 10, tenths % 10);
+    else
+        diag_add(layout->diags, DIAG_NOT_PRINTABLE, bar->at,
+                 "%s wider than a line, even on a staff of %d.%d mm, and is set closer than it "
+                 "should be",
+                 what, tenths / 10, tenths % 10);
+}
+
+static struct line line_of(const struct staff *staff, const struct line_bar *bars,
+                           const uint32_t *ends, size_t k)
+{
+    uint32_t first = k ? ends[k - 1] : 0;
+    return (struct line){.exercise = staff->index,
+                         .first_bar = first,
+                         .bar_count = ends[k] - first,
+                         .opening = bars[first].opening,
+                         .ending = bars[ends[k] - 1].ending};
+}
+
+/* Makes the staff smaller where a line is too wide for it, so that the widest fits and is evenly
+   spaced. */
+static void size_set(struct layout *layout, struct staff *staff, const struct line_bar *bars,
+                     const uint32_t *ends, size_t count)
+{
+    struct line widest = {0};
+    sp width = layout->sheet.text_right - layout->sheet.text_left;
+    for (size_t k = 0; k < count; k++) {
+        struct line line = line_of(staff, bars, ends, k);
+        sp needed = line_needs(bars, line.first_bar, ends[k]);
+        if (needed <= width || !is_too_wide(layout, staff, &line) ||
+            staff_size_for(layout, needed, width) >= staff->size)
+            continue;
+        staff->size = staff_size_for(layout, needed, width);
+        widest = line;
     }
+    if (staff->size == 1000)
+        return;
+    struct sheet sheet = staff_sheet(layout, staff);
+    if (!is_too_wide(layout, staff, &widest))
+        warn_too_wide(layout, staff, &widest, true);
+    layout->sheet = sheet;
 }
 
 /* ---- a last line -------------------------------------------------------------------------- */
@@ -168,15 +218,9 @@ static void lines_add(struct layout *layout, const struct staff *staff, const ui
     sp width = layout->sheet.text_right - layout->sheet.text_left;
     for (size_t k = 0; k < count; k++) {
         struct line *line = row_push(layout->lines, layout->line_count, layout->line_room);
-        uint32_t first = k ? ends[k - 1] : 0;
-        *line = (struct line){.exercise = staff->index,
-                              .first_bar = first,
-                              .bar_count = ends[k] - first,
-                              .opening = bars[first].opening,
-                              .ending = bars[ends[k] - 1].ending};
-        double cost = line_cost(bars, first, ends[k], staff->exercise->bar_count, width);
-        if (cost >= 1e9)
-            warn_too_wide(layout, staff, line);
+        *line = line_of(staff, bars, ends, k);
+        if (line_needs(bars, line->first_bar, ends[k]) > width && is_too_wide(layout, staff, line))
+            warn_too_wide(layout, staff, line, false);
     }
     if (!count)
         return;
@@ -206,9 +250,18 @@ static struct one_line one_line_of(const struct line_bar *bars, size_t count)
     return line;
 }
 
+static size_t exercise_break(const struct layout *layout, const struct staff *staff,
+                             const struct line_bar *bars, uint32_t *ends)
+{
+    const struct page_settings *page = staff->exercise->source->settings.page;
+    return lines_break(bars, staff->exercise->bar_count,
+                       layout->sheet.text_right - layout->sheet.text_left, page->bars_per_line,
+                       ends);
+}
+
 void lines_of_exercise(struct layout *layout, uint32_t exercise)
 {
-    const struct staff *staff = &layout->staves[exercise];
+    struct staff *staff = &layout->staves[exercise];
     size_t count = staff->exercise->bar_count;
     struct line_bar *bars = memory_alloc((count + 1) * sizeof *bars);
     uint32_t *ends = memory_alloc((count + 1) * sizeof *ends);
@@ -216,10 +269,13 @@ void lines_of_exercise(struct layout *layout, uint32_t exercise)
     for (size_t i = 0; i < count; i++)
         bars[i] = measure_bar(layout, staff, (uint32_t)i);
     layout->one_line[exercise] = one_line_of(bars, count);
-    const struct page_settings *page = staff->exercise->source->settings.page;
-    size_t lines = lines_break(bars, count, layout->sheet.text_right - layout->sheet.text_left,
-                               page->bars_per_line, ends);
+    size_t lines = exercise_break(layout, staff, bars, ends);
+    size_set(layout, staff, bars, ends, lines);
+    struct sheet sheet = staff_sheet(layout, staff);
+    if (staff->size < 1000)
+        lines = exercise_break(layout, staff, bars, ends);
     lines_add(layout, staff, ends, lines, bars);
+    layout->sheet = sheet;
     memory_free(bars);
     memory_free(ends);
 }

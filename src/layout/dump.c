@@ -43,6 +43,8 @@ static void shape_add(struct buffer *out, const struct mark *mark,
         return;
     case SHAPE_LABEL:
         buffer_format(out, " \"%s\"", label_text(self, mark->with.label));
+        if (mark->scale)
+            buffer_format(out, " x%u", mark->scale);
         point_add(out, "at", mark->as.at);
         return;
     case SHAPE_RING:
@@ -62,7 +64,7 @@ static void shape_add(struct buffer *out, const struct mark *mark,
     length_add(out, mark->shape == SHAPE_CURVE ? mark->curve : mark->with.width);
 }
 
-/* "breaking: even, used 982, gaps +310, 1 side by side": what the page breaking decided. */
+/* breaking: even, used 982, gaps +310, 1 side by side */
 static void fill_add(struct buffer *out, const struct page_fill *fill)
 {
     buffer_format(out, "breaking: %s, used %d, gaps %+d",
@@ -74,14 +76,34 @@ static void fill_add(struct buffer *out, const struct page_fill *fill)
                                            : "\n");
 }
 
-void page_dump(const struct page *page, const char *(*label_text)(void *self, label_id label),
-               void *self, struct buffer *out)
+/* line e1 b0..b3 from 10.29 to 109.71 */
+static void line_add(struct buffer *out, const struct page_system *system)
+{
+    buffer_format(out, "line e%u b%u..b%u from", system->exercise + 1, system->first_bar,
+                  system->first_bar + system->bar_count - 1);
+    length_add(out, system->left);
+    buffer_add_text(out, " to");
+    length_add(out, system->right);
+    if (system->size != 1000)
+        buffer_format(out, " x%u", system->size);
+    buffer_add_text(out, "\n");
+}
+
+void page_plan_dump(const struct page *page, struct buffer *out)
 {
     buffer_format(out, "page %u of %u, size", page->number, page->count);
     length_add(out, page->width);
     length_add(out, page->height);
     buffer_add_text(out, "\n");
     fill_add(out, &page->fill);
+    for (size_t i = 0; i < page->system_count; i++)
+        line_add(out, &page->systems[i]);
+}
+
+void page_dump(const struct page *page, const char *(*label_text)(void *self, label_id label),
+               void *self, struct buffer *out)
+{
+    page_plan_dump(page, out);
     for (size_t i = 0; i < page->mark_count; i++) {
         const struct mark *mark = &page->marks[i];
         buffer_add_text(out, mark_role_word((enum mark_role)mark->role));

@@ -66,7 +66,8 @@ void heading_draw(struct layout *layout, uint32_t index)
               1000);
     if (exercise->title)
         text_wrapped(layout, ROLE_HEADING, TEXT_HEADING, exercise->title, (struct point){x, 0},
-                     limit - x, text_em(layout, TEXT_HEADING) * HOUSE_TITLE_LEAD / 1000);
+                     text_even_width(layout, TEXT_HEADING, exercise->title, limit - x),
+                     text_em(layout, TEXT_HEADING) * HOUSE_TITLE_LEAD / 1000);
     if (heading_takes_text(layout, index))
         text_left(layout, ROLE_INSTRUCTION, TEXT_INSTRUCTION, beside_text(exercise),
                   x + title_advance(layout, exercise), 0);

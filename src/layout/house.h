@@ -103,6 +103,8 @@ enum house {
     /* ---- the page, on paper ---- */
     HOUSE_FOOT_HEIGHT_UM = 11000, /* kept free above the lower margin for the foot */
     HOUSE_FOOT_CLEAR = 3000,      /* ... and above its rule, in staff spaces: no row leans on it */
+    HOUSE_SMALL_STAFF_UM = 3000,  /* the least staff for bars that are wider than a line: the
+                                     least that a lesson may ask for, too */
     HOUSE_FOOT_RULE_UM = 180,
     HOUSE_FOOT_GAP_UM = 2200,    /* foot's rule to its text's ascent */
     HOUSE_HEAD_HEIGHT_UM = 9000, /* kept free below the upper margin for a running head */

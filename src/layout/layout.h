@@ -50,5 +50,8 @@ uint32_t layout_exercise_page(const struct layout *layout, size_t exercise, sp *
 struct buffer;
 void page_dump(const struct page *page, const char *(*label_text)(void *self, label_id label),
                void *self, struct buffer *out);
+/* Of a page only what the breaking decided: how full it is, and its lines. page_dump() begins with
+   it. */
+void page_plan_dump(const struct page *page, struct buffer *out);
 
 #endif

@@ -7,6 +7,7 @@
  *     staff.c     how one exercise is set (one line or five, which lines play)
  *     columns.c   a bar's instants in time order    rods.c  their ink    chord.c  heads of a stem
  *     bars.c      bars set once for breaking and drawing, alike where their rhythm is
+ *     small.c     smaller staves for bars that are too wide
  *     spacing.c   springs to the margin      lines.c  where lines break  breaking.c  an exercise's
  *     system.c    one line: opening, bar lines, then
  *                 notes.c beams.c wedges.c graces.c ties.c tuplets.c above.c endings.c
@@ -61,6 +62,8 @@ struct box marks_box(const struct mark *marks, size_t first, size_t end);
 void marks_move(struct mark *marks, size_t first, size_t end, sp x, sp y);
 
 void skyline_open(struct skyline *skyline, sp width);
+/* Makes room for a line of that width. */
+void skyline_widen(struct skyline *skyline, sp width);
 void skyline_close(struct skyline *skyline);
 /* Forgets all ink: the staff alone, from top to bottom, is left. */
 void skyline_reset(struct skyline *skyline, sp top, sp bottom);
@@ -115,6 +118,7 @@ struct staff {
     bool sloped;            /* beams follow the contour */
     bool dynamics;          /* some bar has dynamics */
     bool counts_tight;      /* counts in the condensed cut */
+    int size;               /* per thousand of the page's staves: less where a bar is too wide */
     sp top, bottom;         /* outermost staff lines: 0 and 4000, or 0 and 0 */
     sp bar_top, bar_bottom; /* bar lines */
 };
@@ -468,6 +472,14 @@ struct setting springs_solve(const struct spring *springs, size_t count, double 
 /* The length that the setting gives a spring. */
 double spring_length(const struct spring *spring, struct setting setting);
 
+/* small.c: exercises that are too wide for the page's staves. A system as system_draw() has it, on
+   its exercise's staff. */
+void sized_system_draw(struct layout *layout, const struct line *line, struct page_system *system);
+/* Sets the sheet to the line as the staff sees it. Returns what it was. */
+struct sheet staff_sheet(struct layout *layout, const struct staff *staff);
+/* The size of staff on which so much fits the width; not below the smallest. */
+int staff_size_for(const struct layout *layout, sp needed, sp width);
+
 /* lines.c */
 struct line_bar {
     sp natural, least;           /* its columns and lead, set naturally and at its tightest */
@@ -479,6 +491,8 @@ struct line_bar {
 double line_cost(const struct line_bar *bars, size_t first, size_t end, size_t count, sp width);
 /* The length of bars [first, end), set at their tightest, without what stands between them. */
 double line_shortest(const struct line_bar *bars, size_t first, size_t end);
+/* What a line takes that is set as tight as it may be. */
+sp line_needs(const struct line_bar *bars, size_t first, size_t end);
 /* Least total cost: ends[k] is the bar after line k's last. Returns how many lines. `per_line` 0:
    as many bars as the cost says. */
 size_t lines_break(const struct line_bar *bars, size_t count, sp width, unsigned per_line,
@@ -571,6 +585,9 @@ struct box text_ink(const struct layout *layout, enum text_style style, const ch
 /* Wrapped lines from (x, y) on, each lead lower; returns the last baseline. */
 sp text_wrapped(struct layout *layout, enum mark_role role, enum text_style style, const char *text,
                 struct point at, sp width, sp lead);
+/* The least width up to `width` at which a text takes no more lines: they are about as long as each
+   other then, and no word hangs alone. */
+sp text_even_width(const struct layout *layout, enum text_style style, const char *text, sp width);
 /* A number in its double ring, `scale` per thousand of a heading's, around a point. */
 void ring_draw(struct layout *layout, uint32_t number, struct point centre, int scale);
 

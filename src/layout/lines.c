@@ -52,6 +52,11 @@ double line_shortest(const struct line_bar *bars, size_t first, size_t end)
     return line_least(natural, least, tightest);
 }
 
+sp line_needs(const struct line_bar *bars, size_t first, size_t end)
+{
+    return line_rigid(bars, first, end) + (sp)line_shortest(bars, first, end);
+}
+
 double line_cost(const struct line_bar *bars, size_t first, size_t end, size_t count, sp width)
 {
     double natural = 0, space = width - line_rigid(bars, first, end);

@@ -58,8 +58,10 @@ static double break_cost(const struct block *next)
 }
 
 /* Gaps that grow cost little, white that is left when they have grown costs the more the more it
-   is: the least sum over all pages shares it among them, the last one too. */
-static double cost_of(const struct page_matter *matter, const struct way *way, size_t end)
+   is: the least sum over all pages shares it among them, the last one too. Where there is one page
+   alone nothing is to be shared. */
+static double cost_of(const struct page_matter *matter, const struct way *way, size_t first,
+                      size_t end)
 {
     double cost = matter->page_cost + way->cost, left = matter->height - way->height.full;
     if (way->sole && left < 0)
@@ -67,7 +69,7 @@ static double cost_of(const struct page_matter *matter, const struct way *way, s
     else if (left < 0) {
         double shrunk = -left / way->height.shrink;
         cost += HOUSE_COST_CLOSE_PAGE * shrunk * shrunk;
-    } else {
+    } else if (first > 0 || end < matter->count) {
         double grown = left < way->height.growth ? left / way->height.growth : 1;
         double white = fmax(left - way->height.growth, 0) / matter->height;
         cost += HOUSE_COST_GROWN_PAGE * grown * grown;
@@ -125,7 +127,7 @@ static struct way way_of(const struct page_matter *matter, const bool *taken, si
 double page_cost(const struct page_matter *matter, const bool *taken, size_t first, size_t end)
 {
     struct way way = way_of(matter, taken, first, end);
-    return fits(matter, &way) ? cost_of(matter, &way, end) : INFINITY;
+    return fits(matter, &way) ? cost_of(matter, &way, first, end) : INFINITY;
 }
 
 /* ---- the ways to fill a page -------------------------------------------------------------- */
@@ -226,7 +228,7 @@ static uint32_t way_best(const struct finder *finder, size_t block, size_t lowes
     uint32_t best = NONE;
     *cost = INFINITY;
     for (uint32_t i = finder->first_way[block]; i < ways_end(finder, block, lowest); i++) {
-        double here = cost_of(finder->matter, &finder->ways[i], end);
+        double here = cost_of(finder->matter, &finder->ways[i], block, end);
         if (here < *cost) {
             *cost = here;
             best = i;

@@ -15,6 +15,14 @@ void skyline_open(struct skyline *skyline, sp width)
     skyline->bottom = memory_alloc((size_t)skyline->count * sizeof *skyline->bottom);
 }
 
+void skyline_widen(struct skyline *skyline, sp width)
+{
+    if (width / BUCKET < skyline->count)
+        return;
+    skyline_close(skyline);
+    skyline_open(skyline, width);
+}
+
 void skyline_close(struct skyline *skyline)
 {
     memory_free(skyline->top);

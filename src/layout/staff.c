@@ -66,7 +66,7 @@ void staff_of_exercise(const struct score *score, uint32_t exercise, struct staf
     const struct settings *settings = &from->source->settings;
     struct voices_seen seen = see_exercise(from);
     enum staff_lines lines = settings->page->staff_lines;
-    *staff = (struct staff){.exercise = from, .index = exercise, .feet = seen.feet};
+    *staff = (struct staff){.exercise = from, .index = exercise, .feet = seen.feet, .size = 1000};
     staff->one_line =
         lines == STAFF_LINES_1 || (lines == STAFF_LINES_AUTO && !seen.feet && !seen.several);
     staff->join_feet = settings->stems == STEMS_UP;

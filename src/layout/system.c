@@ -201,8 +201,6 @@ static void system_tell(struct layout *layout, const struct staff *staff, const 
     system->exercise = line->exercise;
     system->first_bar = line->first_bar;
     system->bar_count = line->bar_count;
-    system->column_left = layout->sheet.text_left;
-    system->column_right = layout->sheet.text_right;
     system->left = layout->sheet.text_left;
     system->right = right;
     system->staff_top = staff->top;

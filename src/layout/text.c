@@ -43,6 +43,22 @@ sp text_advance(const struct layout *layout, enum text_style style, const char *
     return metrics_of_label(layout->metrics, label_of(layout, style, text))->advance;
 }
 
+sp text_even_width(const struct layout *layout, enum text_style style, const char *text, sp width)
+{
+    const struct metrics *metrics = layout->metrics;
+    const label_id *lines;
+    size_t length = strlen(text);
+    size_t count = metrics->wrap(metrics->self, style, text, length, width, &lines);
+    sp low = count ? width / (sp)count : width, high = width; /* so wide it has as many lines */
+    while (count > 1 && high - low > text_em(layout, style) / 2) {
+        sp middle = (low + high) / 2;
+        *(metrics->wrap(metrics->self, style, text, length, middle, &lines) > count ? &low
+                                                                                    : &high) =
+            middle;
+    }
+    return high;
+}
+
 sp text_wrapped(struct layout *layout, enum mark_role role, enum text_style style, const char *text,
                 struct point at, sp width, sp lead)
 {

@@ -126,7 +126,7 @@ struct metrics {
     /* Where the eye takes a letter or syllable to be centred, from its origin: between the middle
        of its ink and the balance of its mass. Worked out anew at each call. */
     sp (*label_centre)(void *self, label_id label);
-    /* Breaks a paragraph into lines no wider than `width` (a longer word stands alone). Returns how
+    /* Breaks a paragraph into lines no wider than `width` (a longer word is parted). Returns how
        many; `*lines` is valid until the next call. */
     size_t (*wrap)(void *self, enum text_style style, const char *text, size_t length, sp width,
                    const label_id **lines);

@@ -75,7 +75,7 @@ struct mark {
     uint8_t role;   /* enum mark_role */
     uint8_t shape;  /* enum mark_shape */
     uint16_t glyph; /* SHAPE_GLYPH: enum glyph */
-    uint16_t scale; /* SHAPE_GLYPH: thousandths; 1000 full size, 650 graces */
+    uint16_t scale; /* GLYPH: thousandths; 1000 full size, 650 graces; LABEL: 0 full size */
     int16_t curve;  /* SHAPE_CURVE: height of the arc's middle above (negative: below) the ends */
     struct mark_owner owner;
     struct box box; /* ink */
@@ -113,7 +113,8 @@ struct page_system {
     sp left, right;               /* where its staff begins and ends */
     sp staff_top, staff_bottom;   /* outermost staff lines */
     sp sticking_baseline, feet_sticking_baseline, count_baseline; /* 0: there is no such row */
-    bool ragged;                                                  /* last line, not justified */
+    uint16_t size; /* of its staff, per thousand of the page's: less where a bar is too wide */
+    bool ragged;   /* last line, not justified */
     struct page_column *columns;
     size_t column_count;
     size_t first_mark, mark_count; /* its marks in the page's list */

@@ -8,7 +8,8 @@
 static bool centred_on_head(const struct auditor *at, const struct mark *text, bool *any)
 {
     size_t first, end = audit_marks_of(at, text->owner, &first);
-    sp eye = text->as.at.x + at->metrics->label_centre(at->metrics->self, text->with.label);
+    sp centre = at->metrics->label_centre(at->metrics->self, text->with.label);
+    sp eye = text->as.at.x + (text->scale ? centre * text->scale / 1000 : centre);
     for (; first < end; first++) {
         const struct mark *mark = at->by_owner[first];
         if (mark->role != ROLE_HEAD && mark->role != ROLE_GRACE_HEAD && mark->role != ROLE_REST)

@@ -5,6 +5,7 @@
 /* ---- rule 5: beams, stems, tuplets, letters ----------------------------------------------- */
 
 struct bar_line_marks {
+    const struct page_system *system;
     const struct score_bar *bar;
     const struct score_line *line;
     struct mark_owner owner; /* its stroke varies */
@@ -36,8 +37,10 @@ static int beams_at(const struct auditor *at, const struct mark *stem, sp *neare
     return (int)count;
 }
 
-static void check_stem(struct auditor *at, const struct leaf *leaf, const struct mark *stem)
+static void check_stem(struct auditor *at, const struct page_system *system,
+                       const struct leaf *leaf, const struct mark *stem)
 {
+    int size = system->size ? system->size : 1000;
     sp nearest = 0;
     int wanted = leaf->value_log2 > 2 ? leaf->value_log2 - 2 : 0;
     int beams = beams_at(at, stem, &nearest);
@@ -54,7 +57,7 @@ static void check_stem(struct auditor *at, const struct leaf *leaf, const struct
             (up ? at->by_owner[first]->as.at.y < head_nearest
                 : at->by_owner[first]->as.at.y > head_nearest))
             head_nearest = at->by_owner[first]->as.at.y;
-    if (abs(head_nearest - nearest) < STEM_LEAST - STEM_ROUNDING)
+    if (abs(head_nearest - nearest) < STEM_LEAST * size / 1000 - STEM_ROUNDING)
         audit_complain(at, 5, stem, "stem of %d under its beam", abs(head_nearest - nearest));
 }
 
@@ -129,7 +132,7 @@ static void check_leaf(struct auditor *at, const struct bar_line_marks *in, uint
     if (head && leaf->value_log2 > 0 && !stem)
         audit_complain(at, 5, head, "no stem");
     if (stem)
-        check_stem(at, leaf, stem);
+        check_stem(at, in->system, leaf, stem);
     if (head && leaf_struck(leaf) && leaf->note->letter && in->bar->settings->show->sticking &&
         !audit_find(at, owner, ROLE_STICKING))
         audit_complain(at, 5, head, "no letter");
@@ -140,7 +143,8 @@ void audit_rhythm(struct auditor *at, const struct page_system *system)
     for (uint32_t b = 0; b < system->bar_count; b++) {
         uint32_t bar = system->first_bar + b;
         for (unsigned line = 0; line < LINE_COUNT; line++) {
-            struct bar_line_marks in = {.bar = &at->score->exercises[system->exercise].bars[bar],
+            struct bar_line_marks in = {.system = system,
+                                        .bar = &at->score->exercises[system->exercise].bars[bar],
                                         .owner = audit_owner(system->exercise, line, bar, 0)};
             in.line = &in.bar->lines[line];
             for (uint32_t i = 0; i < in.line->leaf_count; i++)

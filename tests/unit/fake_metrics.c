@@ -181,7 +181,22 @@ static sp fake_label_centre(void *self, label_id label)
     return (ink->left + ink->right) / 2;
 }
 
-/* Words as long as they fit; a longer one alone. */
+/* The part of a word that fits, a character at least. */
+static size_t part_length(const struct fake_metrics *fake, enum text_style style, const char *text,
+                          size_t length, sp width)
+{
+    size_t best = 0;
+    for (size_t at = 1; at <= length; at++) {
+        if (at < length && (text[at] & 0xC0) == 0x80)
+            continue; /* inside a character */
+        if (best && width_of(fake, style, characters(text, at)) > width)
+            break;
+        best = at;
+    }
+    return best;
+}
+
+/* Words as long as they fit; a longer one is parted. */
 static size_t line_length(const struct fake_metrics *fake, enum text_style style, const char *text,
                           size_t length, sp width)
 {
@@ -189,8 +204,8 @@ static size_t line_length(const struct fake_metrics *fake, enum text_style style
     for (size_t at = 1; at <= length; at++) {
         if (at < length && text[at] != ' ')
             continue;
-        if (best && width_of(fake, style, characters(text, at)) > width)
-            break;
+        if (width_of(fake, style, characters(text, at)) > width)
+            return best ? best : part_length(fake, style, text, at, width);
         best = at;
     }
     return best;

@@ -342,15 +342,36 @@ START_TEST(only_the_exercises_asked_for_are_printed)
 }
 END_TEST
 
-START_TEST(a_bar_wider_than_a_line_is_said_and_kept_inside)
+static const char *not_printable(void)
+{
+    for (size_t i = 0; i < diags_count(set.diags); i++)
+        if (diags_get(set.diags, i)->code == DIAG_NOT_PRINTABLE)
+            return diags_get(set.diags, i)->message;
+    return "nothing";
+}
+
+START_TEST(a_bar_wider_than_a_line_has_a_smaller_staff)
 {
     open_lesson("page: {staff: 12}\nexercises:\n"
-                "  - {subdivision: thirty-seconds, sticking: RL, time: 12/4}\n");
-    bool said = false;
-    for (size_t i = 0; i < diags_count(set.diags); i++)
-        said |= diags_get(set.diags, i)->code == DIAG_NOT_PRINTABLE;
-    ck_assert(said);
-    ck_assert_int_eq(page->systems[0].right, page->width - page->margin_right);
+                "  - {subdivision: thirty-seconds, sticking: RL, time: 8/4, kick: 1}\n"
+                "  - {subdivision: eighths, sticking: RL}\n");
+    const struct page_system *wide = &page->systems[0];
+    ck_assert_str_eq(not_printable(),
+                     "bar 1 is wider than a line: the exercise is set on a staff of 6.3 mm");
+    ck_assert_int_le(abs(wide->right - (page->width - page->margin_right)), 2);
+    ck_assert_int_eq((wide->size * 12 + 50) / 100, 63);
+    ck_assert_int_le(abs(wide->staff_bottom - wide->staff_top - 4 * wide->size), 4);
+    ck_assert_int_eq(page->systems[1].size, 1000);
+    ck_assert_uint_eq(mark_of(ROLE_STICKING, 0)->scale, wide->size);
+}
+END_TEST
+
+START_TEST(a_bar_that_no_staff_helps_is_kept_inside)
+{
+    open_lesson("exercises:\n  - {subdivision: thirty-seconds, sticking: RL, time: 40/4}\n");
+    ck_assert_str_eq(not_printable(), "bar 1 is wider than a line, even on a staff of 3.0 mm, and "
+                                      "is set closer than it should be");
+    ck_assert_int_le(abs(page->systems[0].right - (page->width - page->margin_right)), 2);
 }
 END_TEST
 
@@ -426,7 +447,8 @@ int main(void)
                           a_tempo_or_swing_of_a_bar_stands_over_it,
                           a_sequence_shows_its_form,
                           only_the_exercises_asked_for_are_printed,
-                          a_bar_wider_than_a_line_is_said_and_kept_inside,
+                          a_bar_wider_than_a_line_has_a_smaller_staff,
+                          a_bar_that_no_staff_helps_is_kept_inside,
                           a_block_drawn_again_is_the_same,
                           NULL};
     add(cases, tests);

@@ -1,0 +1,116 @@
+/* Each tests/stress/NAME.yaml is an extreme. It must be laid out without a fault, in plain metrics
+   and in the real faces; what is said of it, and how its lines and pages are broken, is
+   NAME.expected. With REGEN in the environment the expectations are written anew, for a person to
+   judge. */
+#include "audit.h"
+#include "base/file.h"
+#include "set_lesson.h"
+
+#include <check.h>
+#include <dirent.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define FOLDER "tests/stress"
+
+static void findings_add(const struct set_lesson *set, struct buffer *out)
+{
+    for (size_t i = 0; i < diags_count(set->diags); i++) {
+        const struct diag *diag = diags_get(set->diags, i);
+        ck_assert_int_ne(diag->severity, DIAG_SEVERITY_ERROR);
+        buffer_format(out, "%u:%u: %s [%s]\n", diag->at.line, diag->at.column, diag->message,
+                      diag_word(diag->code));
+    }
+}
+
+/* A bar that no staff can bring onto a line touches itself: then only the page's edges count. */
+static bool is_squeezed(const struct set_lesson *set)
+{
+    for (size_t i = 0; i < diags_count(set->diags); i++)
+        if (strstr(diags_get(set->diags, i)->message, "closer than it should be"))
+            return true;
+    return false;
+}
+
+static void audit_lesson(const char *path, struct set_lesson *set)
+{
+    struct audit audit = {0};
+    for (uint32_t n = 1; n <= layout_page_count(set->layout); n++)
+        audit_page(layout_page(set->layout, n), set->score, &set->metrics, &audit);
+    size_t faults = is_squeezed(set) ? audit.found[6] : audit_total(&audit);
+    ck_assert_msg(faults == 0, "%s:\n%s", path, buffer_text(&audit.report));
+    audit_release(&audit);
+}
+
+static void lay_out(const char *path, const struct buffer *text, bool faces, struct buffer *out)
+{
+    struct set_lesson set;
+    set_lesson_open(&set, path, buffer_text(text), text->length, NULL, faces);
+    ck_assert_msg(set.layout, "%s has errors", path);
+    audit_lesson(path, &set);
+    if (out) {
+        findings_add(&set, out);
+        for (uint32_t n = 1; n <= layout_page_count(set.layout); n++)
+            page_plan_dump(layout_page(set.layout, n), out);
+    }
+    set_lesson_close(&set);
+}
+
+static void write_expected(const char *path, const struct buffer *plan)
+{
+    struct file_output *output = file_output_open(path);
+    ck_assert_ptr_nonnull(output);
+    file_output_write(output, buffer_text(plan), plan->length);
+    ck_assert(file_output_commit(output));
+}
+
+static void check_lesson(const char *name)
+{
+    char lesson[512], expected[512];
+    struct buffer text = {0}, plan = {0}, wanted = {0};
+    snprintf(lesson, sizeof lesson, FOLDER "/%s", name);
+    snprintf(expected, sizeof expected, FOLDER "/%.*s.expected", (int)(strlen(name) - 5), name);
+    ck_assert_msg(file_read(lesson, LESSON_BYTES_MAX, &text), "%s", lesson);
+    lay_out(lesson, &text, false, &plan);
+    lay_out(lesson, &text, true, NULL);
+    if (getenv("REGEN"))
+        write_expected(expected, &plan);
+    ck_assert_msg(file_read(expected, (size_t)1 << 20, &wanted), "%s", expected);
+    ck_assert_str_eq(buffer_text(&plan), buffer_text(&wanted));
+    buffer_release(&text);
+    buffer_release(&plan);
+    buffer_release(&wanted);
+}
+
+START_TEST(extremes_are_laid_out_without_a_fault)
+{
+    struct dirent **names;
+    int count = scandir(FOLDER, &names, NULL, alphasort), checked = 0;
+    ck_assert_int_gt(count, 0);
+    for (int i = 0; i < count; i++) {
+        const char *dot = strrchr(names[i]->d_name, '.');
+        if (dot && strcmp(dot, ".yaml") == 0) {
+            check_lesson(names[i]->d_name);
+            checked++;
+        }
+        free(names[i]);
+    }
+    free(names);
+    ck_assert_int_ge(checked, 7);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("stress");
+    TCase *cases = tcase_create("lessons");
+    tcase_set_timeout(cases, 120);
+    tcase_add_test(cases, extremes_are_laid_out_without_a_fault);
+    suite_add_tcase(suite, cases);
+    SRunner *runner = srunner_create(suite);
+    srunner_run_all(runner, CK_ENV);
+    int failed = srunner_ntests_failed(runner);
+    srunner_free(runner);
+    return failed != 0;
+}
