@@ -89,6 +89,9 @@ $(1)/ratamark: $(1)/src/app/main.o $(1)/libcommand.a $(1)/libratamark.a
 $(1)/unit/%: $(1)/tests/unit/%.o $$(UNIT_SUPPORT:%.c=$(1)/%.o) $(1)/libcommand.a $(1)/libratamark.a
 	@mkdir -p $$(@D)
 	$$(call say,link   )$(3) $$(CFLAGS) $(2) $$(LDFLAGS) -o $$@ $$^ $$(CHECK_LIBS) $$(LIBRARY_LIBS)
+$(1)/midi/%: $(1)/tests/midi/%.o $(1)/tests/generate/generate.o $(1)/libratamark.a
+	@mkdir -p $$(@D)
+	$$(call say,link   )$(3) $$(CFLAGS) $(2) $$(LDFLAGS) -o $$@ $$^ $$(LIBRARY_LIBS)
 $(1)/bench/%: $(1)/tests/bench/%.o $$(BENCH_SUPPORT:%.c=$(1)/%.o) $(1)/libratamark.a
 	@mkdir -p $$(@D)
 	$$(call say,link   )$(3) $$(CFLAGS) $(2) $$(LDFLAGS) -o $$@ $$^ $$(LIBRARY_LIBS)
@@ -165,13 +168,21 @@ export LSAN_OPTIONS = suppressions=$(CURDIR)/tests/leaks:print_suppressions=0
 
 SUITE = RESULTS=$(BUILD)/results tests/suite
 
+# A MIDI file reader that is not ours, from npm; python3-mido comes from the system.
+$(BUILD)/npm/node_modules/midi-file/package.json:
+	@mkdir -p $(BUILD)/npm
+	$(call say,npm    )npm install --silent --no-audit --no-fund --prefix $(BUILD)/npm midi-file@1.2.4
+
+# What the tests of the command line need besides the command.
+CLI_NEEDS = $(BUILD)/san/ratamark $(BUILD)/midi/tell $(BUILD)/npm/node_modules/midi-file/package.json
+
 test:
 	@.setup/install build test
 	@$(MAKE) $(PARALLEL) --no-print-directory test-here
 
 test-here:
 	@rm -rf $(BUILD)/results
-	@$(SUITE) build $(MAKE) --no-print-directory all $(UNIT_TESTS:%=$(BUILD)/san/unit/%) $(BUILD)/san/ratamark \
+	@$(SUITE) build $(MAKE) --no-print-directory all $(UNIT_TESTS:%=$(BUILD)/san/unit/%) $(CLI_NEEDS) \
 	    $(BUILD)/pictures/picture $(BUILD)/proof
 	@$(SUITE) warnings-clang $(MAKE) --no-print-directory warnings
 	@for test in $(UNIT_TESTS); do $(SUITE) "unit/$$test" $(BUILD)/san/unit/$$test; done
@@ -198,7 +209,7 @@ TEST = $(UNIT_TESTS)
 unit: $(TEST:%=$(BUILD)/san/unit/%)
 	@for t in $^; do $$t || exit 1; done
 
-cli: $(BUILD)/san/ratamark $(BUILD)/proof
+cli: $(CLI_NEEDS) $(BUILD)/proof
 	@for test in $(if $(filter command line,$(origin TEST)),$(TEST:%=tests/cli/test_%.sh),tests/cli/test_*.sh); do \
 	    RATAMARK=$(BUILD)/san/ratamark BUILD=$(BUILD) CC="$(CC)" sh $$test || exit 1; done
 

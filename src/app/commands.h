@@ -9,6 +9,7 @@ enum status explain_command(const struct options *options);
 enum status engrave_command(const struct options *options);
 enum status course_command(const struct options *options);
 enum status grid_command(const struct options *options);
+enum status sound_command(const struct options *options);
 enum status rudiments_command(const struct options *options);
 
 #endif

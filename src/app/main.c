@@ -90,6 +90,8 @@ static enum status run(const struct options *options)
         return course_command(options);
     case COMMAND_GRID:
         return grid_command(options);
+    case COMMAND_SOUND:
+        return sound_command(options);
     case COMMAND_RUDIMENTS:
         return rudiments_command(options);
     case COMMAND_NONE:

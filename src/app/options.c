@@ -7,14 +7,7 @@
 #include <stdio.h>
 #include <string.h>
 
-enum {
-    DPI_LEAST = 10,
-    DPI_MOST = 2400,
-    BPM_MOST = 999,
-    EXERCISES_NAMED_MAX = 4096,
-    COUNT_MOST = 1000000,
-    SHARDS_MOST = 100000
-};
+enum { BPM_MOST = 999, EXERCISES_NAMED_MAX = 4096, COUNT_MOST = 1000000, SHARDS_MOST = 100000 };
 
 /* ---- the tables --------------------------------------------------------------------------- */
 
@@ -49,6 +42,16 @@ static const struct command_row commands[] = {
                         "    ratamark course lessons -o out --only 'week-2/*' --jobs 4\n"},
     [COMMAND_GRID] = {"grid", "FILE", "show a lesson in the terminal: counts across, voices down",
                       1, 1, "    ratamark grid lesson.yaml\n"},
+    [COMMAND_SOUND] =
+        {"sound", "FILE", "play a lesson to a file: MIDI, or WAV, FLAC or Ogg audio", 1, 1,
+         "The ending of OUT names the format: .mid, .wav, .flac or .ogg. Without -o it is a MIDI\n"
+         "file beside the lesson; -o - writes one to standard output.\n"
+         "\n"
+         "    ratamark sound lesson.yaml -o lesson.mid\n"
+         "    ratamark sound lesson.yaml --exercise 2 --ladder --step-bars 8 -o fill.flac\n"
+         "    ratamark sound lesson.yaml --exercise 2 --at 72 --loop -o loop.wav\n"
+         "\n"
+         "Protect your hearing: begin at a low volume, and take breaks.\n"},
     [COMMAND_RUDIMENTS] = {"rudiments", "[NAME|NUMBER]", "list the forty rudiments, or show one", 0,
                            1,
                            "    ratamark rudiments\n"
@@ -60,7 +63,7 @@ enum value_kind {
     VALUE_NONE,
     VALUE_TEXT,
     VALUE_CHOICE,
-    VALUE_DPI,
+    VALUE_NUMBER,
     VALUE_BPM,
     VALUE_COUNT,
     VALUE_SHARD,
@@ -72,8 +75,9 @@ enum {
     FOR_ENGRAVE = 1 << COMMAND_ENGRAVE,
     FOR_COURSE = 1 << COMMAND_COURSE,
     FOR_GRID = 1 << COMMAND_GRID,
+    FOR_SOUND = 1 << COMMAND_SOUND,
     FOR_RUDIMENTS = 1 << COMMAND_RUDIMENTS,
-    FOR_LESSONS = FOR_CHECK | FOR_ENGRAVE | FOR_COURSE | FOR_GRID,
+    FOR_LESSONS = FOR_CHECK | FOR_ENGRAVE | FOR_COURSE | FOR_GRID | FOR_SOUND,
     FOR_SHEETS = FOR_ENGRAVE | FOR_COURSE,
     FOR_ALL = FOR_LESSONS | FOR_RUDIMENTS
 };
@@ -91,13 +95,13 @@ struct option_row {
 #define FIELD(name) offsetof(struct options, name)
 
 static const struct option_row option_table[] = {
-    {'o', "output", VALUE_TEXT, "OUT", FIELD(output), FOR_SHEETS,
+    {'o', "output", VALUE_TEXT, "OUT", FIELD(output), FOR_SHEETS | FOR_SOUND,
      "file or folder to write to; a file's ending names the format"},
     {0, "as", VALUE_CHOICE, "pdf|svg|png|text", FIELD(as), FOR_ENGRAVE,
      "format, whatever OUT ends in"},
-    {0, "exercise", VALUE_EXERCISES, "N,...", FIELD(exercises), FOR_ENGRAVE | FOR_GRID,
+    {0, "exercise", VALUE_EXERCISES, "N,...", FIELD(exercises), FOR_ENGRAVE | FOR_GRID | FOR_SOUND,
      "these exercises only"},
-    {0, "dpi", VALUE_DPI, "N", FIELD(dpi), FOR_SHEETS, "dots an inch of a PNG (150)"},
+    {0, "dpi", VALUE_NUMBER, "N", FIELD(dpi), FOR_SHEETS, "dots an inch of a PNG (150)"},
     {0, "music-font", VALUE_TEXT, "FILE", FIELD(music_font), FOR_SHEETS,
      "a SMuFL font, its metadata beside it, for the notes"},
     {0, "watch", VALUE_NONE, NULL, FIELD(watch), FOR_ENGRAVE,
@@ -121,10 +125,35 @@ static const struct option_row option_table[] = {
      "give up a lesson that takes longer (60)"},
     {0, "memory-limit", VALUE_COUNT, "MIB", FIELD(memory_limit), FOR_COURSE,
      "give up a lesson that takes more memory (1024)"},
+    {0, "ladder", VALUE_NONE, NULL, FIELD(sound.ladder), FOR_SOUND,
+     "climb the steps of the tempo, each with a count-in"},
+    {0, "each-step", VALUE_NONE, NULL, FIELD(sound.each_step), FOR_SOUND,
+     "with --ladder: a file for each step"},
+    {0, "step", VALUE_NUMBER, "BPM", FIELD(sound.step), FOR_SOUND,
+     "with --ladder: from step to step (those of the page)"},
+    {0, "step-bars", VALUE_NUMBER, "BARS", FIELD(sound.step_bars), FOR_SOUND,
+     "with --ladder: each step takes at least so many bars"},
+    {0, "times", VALUE_NUMBER, "N", FIELD(sound.times), FOR_SOUND,
+     "play each exercise so often (1)"},
+    {0, "count-in", VALUE_NUMBER, "BARS", FIELD(sound.count_in), FOR_SOUND,
+     "bars counted before each exercise (1)"},
+    {0, "loop", VALUE_NONE, NULL, FIELD(sound.loop), FOR_SOUND,
+     "no count-in, and an end that leads to the beginning without a gap"},
+    {0, "no-click", VALUE_NONE, NULL, FIELD(sound.no_click), FOR_SOUND, "click the count-in alone"},
+    {0, "click-only", VALUE_NONE, NULL, FIELD(sound.click_only), FOR_SOUND,
+     "the click without the drums"},
+    {0, "quiet-after", VALUE_NUMBER, "BARS", FIELD(sound.quiet_after), FOR_SOUND,
+     "click for so many bars, be silent for as many, and so on"},
+    {0, "click-level", VALUE_NUMBER, "DB", FIELD(sound.click_db), FOR_SOUND,
+     "audio: decibels that the click is louder than usual, or softer (0)"},
+    {0, "loudness", VALUE_NUMBER, "LUFS", FIELD(sound.loudness), FOR_SOUND,
+     "audio: loudness, from -40 to -14 (-23)"},
+    {0, "sound-font", VALUE_TEXT, "FILE", FIELD(sound.font), FOR_SOUND,
+     "audio: the General MIDI sound font (the first that is found)"},
     {0, "format", VALUE_CHOICE, "text|json|sarif", FIELD(format), FOR_CHECK,
      "form of the findings; json and sarif go to standard output"},
-    {0, "at", VALUE_BPM, "BPM", FIELD(at), FOR_CHECK,
-     "judge at this tempo, in quarters a minute (the lesson's own)"},
+    {0, "at", VALUE_BPM, "BPM", FIELD(at), FOR_CHECK | FOR_SOUND,
+     "judge at this tempo, in quarters a minute, or play at it, in the exercise's own beats"},
     {0, "level", VALUE_TEXT, "NAME", FIELD(level), FOR_CHECK,
      "judge for this level (the lesson's own, else advanced)"},
     {0, "explain", VALUE_TEXT, "CODE", FIELD(explain), FOR_CHECK,
@@ -138,6 +167,16 @@ static const struct option_row option_table[] = {
     {0, "version", VALUE_NONE, NULL, FIELD(version), FOR_ALL, "show the version"},
 };
 enum { OPTION_COUNT = sizeof option_table / sizeof *option_table };
+
+/* What a number may be; `more` is added to it, so that 0 can mean "not given". */
+static const struct number_range {
+    const char *word;
+    int least, most, more;
+} ranges[] = {
+    {"dpi", 10, 2400, 0},       {"at", 1, 999, 0},           {"step", 1, 999, 0},
+    {"step-bars", 1, 9999, 0},  {"times", 1, 9999, 0},       {"count-in", 0, 16, 1},
+    {"quiet-after", 1, 999, 0}, {"click-level", -24, 24, 0}, {"loudness", -40, -14, 0},
+};
 
 const char *command_word(enum command command)
 {
@@ -157,9 +196,24 @@ static bool read_number(const char **text, uint32_t most, uint32_t *number)
     return *text > from && value <= most;
 }
 
-static bool take_dpi(const char *value, uint32_t *dpi)
+static const struct number_range *range_of(const struct option_row *row)
 {
-    return read_number(&value, DPI_MOST, dpi) && !*value && *dpi >= DPI_LEAST;
+    const struct number_range *range = ranges;
+    while (strcmp(range->word, row->word) != 0)
+        range++;
+    return range;
+}
+
+static bool take_number(const struct number_range *range, const char *value, int32_t *field)
+{
+    bool below = *value == '-' && range->least < 0;
+    uint32_t number;
+    value += below;
+    if (!read_number(&value, INT16_MAX, &number) || *value)
+        return false;
+    int32_t given = below ? -(int32_t)number : (int32_t)number;
+    *field = given + range->more;
+    return given >= range->least && given <= range->most;
 }
 
 static bool take_bpm(const char *value, uint32_t *bpm)
@@ -232,6 +286,7 @@ static bool take_value(const struct option_row *row, const char *value, struct o
     void *field = (char *)options + row->field;
     bool taken = false;
     const char *wanted = row->argument;
+    char numbers[64];
     switch (row->kind) {
     case VALUE_NONE:
         taken = *(bool *)field = true;
@@ -244,9 +299,11 @@ static bool take_value(const struct option_row *row, const char *value, struct o
     case VALUE_CHOICE:
         taken = take_choice(row, value, field);
         break;
-    case VALUE_DPI:
-        taken = take_dpi(value, field);
-        wanted = "a number from 10 to 2400";
+    case VALUE_NUMBER:
+        taken = take_number(range_of(row), value, field);
+        snprintf(numbers, sizeof numbers, "a number from %d to %d", range_of(row)->least,
+                 range_of(row)->most);
+        wanted = numbers;
         break;
     case VALUE_BPM:
         taken = take_bpm(value, field);

@@ -22,6 +22,7 @@ enum command {
     COMMAND_ENGRAVE,
     COMMAND_COURSE,
     COMMAND_GRID,
+    COMMAND_SOUND,
     COMMAND_RUDIMENTS
 };
 
@@ -29,6 +30,16 @@ enum color { COLOR_AUTO, COLOR_ALWAYS, COLOR_NEVER };
 enum report_format { REPORT_TEXT, REPORT_JSON, REPORT_SARIF };
 enum sheet_format { SHEET_UNSAID, SHEET_PDF, SHEET_SVG, SHEET_PNG, SHEET_TEXT };
 enum dump { DUMP_NONE, DUMP_LAYOUT };
+
+/* What `sound` is asked for; 0 or NULL where an option was not given. */
+struct sound_options {
+    uint32_t step, step_bars, times, quiet_after;
+    uint32_t count_in; /* bars + 1 */
+    bool ladder, each_step, loop, no_click, click_only;
+    int32_t loudness; /* LUFS */
+    int32_t click_db; /* how much louder the click is than usual */
+    const char *font; /* a sound font; NULL: the first that is found */
+};
 
 /* Texts point into argv. */
 struct options {
@@ -47,10 +58,11 @@ struct options {
     const char *only;                        /* a pattern of lessons' names; NULL: not given */
     uint32_t *exercises;                     /* numbers from 1, NULL: all */
     size_t exercise_count;
+    struct sound_options sound;
     const char *output;     /* NULL: not given */
     const char *music_font; /* NULL: the built-in face */
     const char *explain;    /* NULL: not given */
-    uint32_t at;            /* quarters a minute, 0: not given */
+    uint32_t at;            /* beats a minute, 0: not given */
     const char *level;      /* NULL: not given */
     const char **operands;  /* files, folders, a rudiment's name */
     size_t operand_count;

@@ -1,4 +1,5 @@
 #include "layout/layout_int.h"
+#include "model/tempo.h"
 
 #include <stdio.h>
 
@@ -7,8 +8,6 @@
 const char ladder_caution[] =
     "Start slow and even. Stop at pain; if it lasts, ask a teacher or clinician. Rest often; "
     "protect your ears.";
-
-enum { RUNGS_MOST = 64 };
 
 static const struct settings *settings_of(const struct layout *layout, uint32_t exercise)
 {
@@ -45,41 +44,6 @@ bool caution_shown(const struct layout *layout)
     return false;
 }
 
-/* The step of a range's rungs: one that divides it into about six, else a round number of beats. */
-static unsigned rung_step(unsigned range)
-{
-    static const unsigned parts[] = {6, 5, 7, 4, 8, 3};
-    static const unsigned steps[] = {1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50, 100, 200};
-    for (size_t i = 0; i < sizeof parts / sizeof *parts; i++)
-        if (range % parts[i] == 0)
-            return range / parts[i];
-    size_t pick = 0;
-    while (pick + 1 < sizeof steps / sizeof *steps && steps[pick] * parts[0] < range)
-        pick++;
-    return steps[pick];
-}
-
-static size_t range_rungs(unsigned low, unsigned high, unsigned rungs[RUNGS_MOST])
-{
-    size_t count = 0;
-    for (unsigned bpm = low; bpm < high && count + 1 < RUNGS_MOST; bpm += rung_step(high - low))
-        rungs[count++] = bpm;
-    if (count > 1 && high - rungs[count - 1] < (rungs[1] - rungs[0] + 1) / 2)
-        count--; /* it would crowd the goal */
-    rungs[count++] = high;
-    return count;
-}
-
-static size_t ladder_rungs(const struct tempo *tempo, unsigned rungs[RUNGS_MOST])
-{
-    if (tempo->range && tempo->bpm[0] < tempo->bpm[1])
-        return range_rungs(tempo->bpm[0], tempo->bpm[1], rungs);
-    size_t count = 0;
-    for (; count < tempo->count && count < RUNGS_MOST; count++)
-        rungs[count] = tempo->bpm[count];
-    return count;
-}
-
 static sp rung_draw(struct layout *layout, unsigned bpm, sp x, sp y)
 {
     char text[16];
@@ -95,8 +59,8 @@ static sp rung_draw(struct layout *layout, unsigned bpm, sp x, sp y)
 
 void ladder_draw(struct layout *layout, uint32_t exercise)
 {
-    unsigned rungs[RUNGS_MOST];
-    size_t count = ladder_rungs(settings_of(layout, exercise)->tempo, rungs);
+    unsigned rungs[TEMPO_RUNGS_MAX];
+    size_t count = tempo_rungs(settings_of(layout, exercise)->tempo, rungs);
     sp gap = paper(layout, HOUSE_LADDER_ITEM_GAP_UM), x = layout->sheet.text_left, y = 0;
     sp room = paper(layout, HOUSE_LADDER_BOX_UM + HOUSE_LADDER_STEP_GAP_UM) +
               text_advance(layout, TEXT_LADDER_STEP, "000");

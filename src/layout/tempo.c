@@ -1,3 +1,4 @@
+#include "model/tempo.h"
 #include "layout/layout_int.h"
 
 #include <stdio.h>
@@ -13,15 +14,9 @@ struct tempo_mark {
     bool has_pair, has_pulse;
 };
 
-/* The meter's own beat as a note value; where its beats differ, its unit. */
-static void meter_beat(const struct meter *meter, int *log2, int *dots)
+/* A beat as a note value. */
+static void beat_value(struct fraction beat, int *log2, int *dots)
 {
-    struct beat beats[METER_BEATS_MAX];
-    size_t count = meter_beats(meter, beats);
-    struct fraction beat = beats[0].length;
-    for (size_t i = 1; i < count; i++)
-        if (!fraction_equal(beats[i].length, beat))
-            beat = fraction_make(1, meter->unit);
     *dots = beat.numerator == 3;
     int64_t value = beat.numerator == 3 ? beat.denominator / 2 : beat.denominator;
     for (*log2 = 0; value > 1; value /= 2)
@@ -76,7 +71,7 @@ static void set_tempo(const struct tempo *tempo, const struct meter *meter, stru
     int log2 = tempo->unit_log2;
     mark->dots = tempo->unit_dots;
     if (tempo->unit_log2 == 0xFF)
-        meter_beat(meter, &log2, &mark->dots);
+        beat_value(tempo_meter_beat(meter), &log2, &mark->dots);
     mark->note = small_note_glyph(log2);
     bpm_text(tempo, mark->text, sizeof mark->text);
 }

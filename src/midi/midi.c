@@ -1,0 +1,300 @@
+/* After "Standard MIDI-File Format Spec. 1.1, updated"; channels and keys: General MIDI level 1. */
+#include "midi/midi.h"
+
+#include "base/arena.h"
+
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum {
+    QUANTITY_MAX = 0x0FFFFFFF,
+    TEMPO_MAX = 0xFFFFFF,
+    PERCUSSION = 9, /* channel 10, counted from 0 */
+    NOTE_ON = 0x90 | PERCUSSION,
+    NOTE_OFF = 0x80 | PERCUSSION,
+    RELEASE = 64 /* velocity of a note-off: the usual one */
+};
+enum meta {
+    META_COPYRIGHT = 0x02,
+    META_TRACK_NAME = 0x03,
+    META_MARKER = 0x06,
+    META_END = 0x2F,
+    META_TEMPO = 0x51,
+    META_METER = 0x58
+};
+
+/* Where no division is exact: one that most divisions of a beat divide. */
+enum { DIVISION_INEXACT = 30240 };
+
+static void add_number(struct buffer *out, uint32_t number, int bytes)
+{
+    while (bytes-- > 0) {
+        unsigned char byte = (unsigned char)(number >> (8 * bytes));
+        buffer_add(out, &byte, 1);
+    }
+}
+
+void midi_add_quantity(struct buffer *out, uint32_t number)
+{
+    for (int group = 3; group >= 0; group--) {
+        uint32_t rest = number >> (7 * group);
+        if (rest || group == 0)
+            add_number(out, (rest & 0x7F) | (group ? 0x80 : 0), 1);
+    }
+}
+
+/* ---- events --------------------------------------------------------------------------------- */
+
+/* At one tick notes end before others begin. */
+enum event_order { EVENT_OFF, EVENT_META, EVENT_ON };
+
+struct event {
+    int64_t tick;
+    uint8_t order; /* enum event_order */
+    uint8_t status, first, second;
+    enum meta meta;
+    const void *data; /* of a meta event */
+    uint32_t length;
+    size_t index; /* keeps equals in their order */
+};
+
+struct track {
+    struct event *events;
+    size_t count, room;
+};
+
+static struct event *add_event(struct track *track, int64_t tick, enum event_order order)
+{
+    if (track->count == track->room) {
+        track->room = track->room ? track->room * 2 : 64;
+        track->events = memory_resize(track->events, track->room * sizeof *track->events);
+    }
+    struct event *event = &track->events[track->count];
+    *event = (struct event){.tick = tick, .order = (uint8_t)order, .index = track->count++};
+    return event;
+}
+
+static void add_meta(struct track *track, int64_t tick, enum meta meta, const void *data,
+                     size_t length)
+{
+    struct event *event = add_event(track, tick, EVENT_META);
+    event->meta = meta;
+    event->data = data;
+    event->length = (uint32_t)(length > QUANTITY_MAX ? QUANTITY_MAX : length);
+}
+
+static void add_text(struct track *track, int64_t tick, enum meta meta, const char *text)
+{
+    if (text)
+        add_meta(track, tick, meta, text, strlen(text));
+}
+
+static int earlier(const void *left, const void *right)
+{
+    const struct event *a = left, *b = right;
+    if (a->tick != b->tick)
+        return a->tick < b->tick ? -1 : 1;
+    if (a->order != b->order)
+        return a->order - b->order;
+    return (a->index > b->index) - (a->index < b->index);
+}
+
+static void write_track(struct track *track, int64_t end, struct buffer *out)
+{
+    if (track->count)
+        qsort(track->events, track->count, sizeof *track->events, earlier);
+    struct buffer body = {0};
+    int64_t now = 0;
+    for (size_t i = 0; i < track->count; i++) {
+        const struct event *event = &track->events[i];
+        midi_add_quantity(&body, (uint32_t)(event->tick - now));
+        now = event->tick;
+        if (event->order == EVENT_META) {
+            add_number(&body, 0xFF00u | event->meta, 2);
+            midi_add_quantity(&body, event->length);
+            buffer_add(&body, event->data, event->length);
+        } else {
+            add_number(&body, event->status, 1);
+            add_number(&body, event->first, 1);
+            add_number(&body, event->second, 1);
+        }
+    }
+    midi_add_quantity(&body, (uint32_t)(end > now ? end - now : 0));
+    add_number(&body, 0xFF00u | META_END, 2);
+    add_number(&body, 0, 1);
+    buffer_add_text(out, "MTrk");
+    add_number(out, (uint32_t)body.length, 4);
+    buffer_add(out, buffer_text(&body), body.length);
+    buffer_release(&body);
+    memory_free(track->events);
+    *track = (struct track){0};
+}
+
+/* ---- what the performance has -----------------------------------------------------------------
+ */
+
+struct writer {
+    const struct performance *performance;
+    struct midi_report report;
+};
+
+/* The nearest tick; how far it is off is kept in the report. */
+static int64_t tick_of(struct writer *writer, struct fraction at)
+{
+    int64_t division = writer->report.division;
+    struct fraction ticks = fraction_multiply(at, fraction_make(4 * division, 1));
+    if (ticks.denominator == 1)
+        return ticks.numerator;
+    int64_t tick = fraction_ok(ticks) ? fraction_floor(fraction_add(ticks, fraction_make(1, 2)))
+                                      : llround(fraction_to_double(at) * 4 * (double)division);
+    double seconds = performance_seconds(writer->performance, at) -
+                     performance_seconds(writer->performance, fraction_make(tick, 4 * division));
+    if (fabs(seconds) > writer->report.worst_seconds)
+        writer->report.worst_seconds = fabs(seconds);
+    writer->report.exact = false;
+    return tick;
+}
+
+/* Bytes that live as long as `bytes`, which has room for all of them. */
+static const unsigned char *keep(struct buffer *bytes, const unsigned char *from, size_t length)
+{
+    buffer_add(bytes, from, length);
+    return (const unsigned char *)bytes->bytes + bytes->length - length;
+}
+
+static void add_tempi(struct writer *writer, struct track *track, struct buffer *bytes)
+{
+    for (size_t i = 0; i < writer->performance->tempo_count; i++) {
+        const struct tempo_change *tempo = &writer->performance->tempi[i];
+        double exact = 60e6 / (4 * fraction_to_double(tempo->wholes));
+        writer->report.tempo_bound |= exact > TEMPO_MAX;
+        uint32_t number = exact > TEMPO_MAX ? TEMPO_MAX : exact < 1 ? 1 : (uint32_t)lround(exact);
+        unsigned char data[] = {(unsigned char)(number >> 16), (unsigned char)(number >> 8),
+                                (unsigned char)number};
+        add_meta(track, tick_of(writer, tempo->at), META_TEMPO, keep(bytes, data, sizeof data),
+                 sizeof data);
+    }
+}
+
+static void add_meters(struct writer *writer, struct track *track, struct buffer *bytes)
+{
+    for (size_t i = 0; i < writer->performance->meter_count; i++) {
+        const struct meter_change *meter = &writer->performance->meters[i];
+        int log2 = __builtin_ctz(meter->unit);
+        double clocks = 96 * fraction_to_double(meter->beat);
+        unsigned char data[] = {(unsigned char)(meter->count > 255 ? 255 : meter->count),
+                                (unsigned char)log2,
+                                (unsigned char)(clocks > 255 ? 255
+                                                : clocks < 1 ? 1
+                                                             : clocks),
+                                8};
+        add_meta(track, tick_of(writer, meter->at), META_METER, keep(bytes, data, sizeof data),
+                 sizeof data);
+    }
+}
+
+static void write_conductor(struct writer *writer, int64_t end, struct buffer *out)
+{
+    const struct performance *performance = writer->performance;
+    struct track track = {0};
+    struct buffer bytes = {0};
+    size_t room = 4 * (performance->tempo_count + performance->meter_count) + 1;
+    bytes.bytes = memory_alloc(room);
+    bytes.room = room;
+    add_text(&track, 0, META_COPYRIGHT, performance->copyright);
+    add_text(&track, 0, META_TRACK_NAME, performance->title ? performance->title : "");
+    add_meters(writer, &track, &bytes);
+    add_tempi(writer, &track, &bytes);
+    for (size_t i = 0; i < performance->marker_count; i++)
+        add_text(&track, tick_of(writer, performance->markers[i].at), META_MARKER,
+                 performance->markers[i].text);
+    write_track(&track, end, out);
+    buffer_release(&bytes);
+}
+
+/* A key's note ends before it is struck again. */
+struct sounding {
+    int64_t on[128], off[128];
+    unsigned limbs[128]; /* that struck it at once */
+};
+
+static void end_note(struct track *track, struct sounding *sounding, uint8_t key, int64_t latest)
+{
+    if (sounding->on[key] < 0)
+        return;
+    int64_t tick = sounding->off[key] < latest ? sounding->off[key] : latest;
+    if (tick <= sounding->on[key])
+        tick = sounding->on[key] + 1;
+    for (; sounding->limbs[key]; sounding->limbs[key]--) {
+        struct event *event = add_event(track, tick, EVENT_OFF);
+        event->status = NOTE_OFF;
+        event->first = key;
+        event->second = RELEASE;
+    }
+    sounding->on[key] = -1;
+}
+
+static void begin_note(struct writer *writer, struct track *track, struct sounding *sounding,
+                       const struct strike *strike)
+{
+    int64_t tick = tick_of(writer, strike->at);
+    struct fraction length =
+        fraction_multiply(strike->length, fraction_make(4 * (int64_t)writer->report.division, 1));
+    int64_t ticks = fraction_ok(length) ? fraction_floor(length) : 1;
+    if (sounding->on[strike->key] != tick)
+        end_note(track, sounding, strike->key, tick);
+    struct event *event = add_event(track, tick, EVENT_ON);
+    event->status = NOTE_ON;
+    event->first = strike->key;
+    event->second = strike->velocity;
+    sounding->on[strike->key] = tick;
+    sounding->off[strike->key] = tick + (ticks > 0 ? ticks : 1);
+    sounding->limbs[strike->key]++;
+}
+
+static void write_part(struct writer *writer, enum sound_part part, int64_t end, struct buffer *out)
+{
+    static const char *const names[] = {
+        [SOUND_HANDS] = "Hands", [SOUND_FEET] = "Feet", [SOUND_CLICK] = "Click"};
+    const struct performance *performance = writer->performance;
+    struct track track = {0};
+    struct sounding sounding = {.limbs = {0}};
+    for (int key = 0; key < 128; key++)
+        sounding.on[key] = -1;
+    add_text(&track, 0, META_TRACK_NAME, names[part]);
+    for (size_t i = 0; i < performance->strike_count; i++)
+        if (performance->strikes[i].part == part)
+            begin_note(writer, &track, &sounding, &performance->strikes[i]);
+    for (int key = 0; key < 128; key++)
+        end_note(&track, &sounding, (uint8_t)key, end);
+    write_track(&track, end, out);
+}
+
+static bool has_part(const struct performance *performance, enum sound_part part)
+{
+    for (size_t i = 0; i < performance->strike_count; i++)
+        if (performance->strikes[i].part == part)
+            return true;
+    return false;
+}
+
+struct midi_report midi_write(const struct performance *performance, struct buffer *out)
+{
+    struct writer writer = {.performance = performance, .report = {.exact = true}};
+    writer.report.division = performance->division ? performance->division : DIVISION_INEXACT;
+    uint32_t tracks = 1;
+    for (int part = 0; part < SOUND_PART_COUNT; part++)
+        tracks += has_part(performance, (enum sound_part)part);
+    buffer_add_text(out, "MThd");
+    add_number(out, 6, 4);
+    add_number(out, 1, 2);
+    add_number(out, tracks, 2);
+    add_number(out, writer.report.division, 2);
+    int64_t end = tick_of(&writer, performance->length);
+    write_conductor(&writer, end, out);
+    for (int part = 0; part < SOUND_PART_COUNT; part++)
+        if (has_part(performance, (enum sound_part)part))
+            write_part(&writer, (enum sound_part)part, end, out);
+    return writer.report;
+}

@@ -1,0 +1,79 @@
+#ifndef RATAMARK_MODEL_PERFORMANCE_H
+#define RATAMARK_MODEL_PERFORMANCE_H
+/*
+ * What is heard, in the order of time: every stroke with its key and strength, the tempo under it,
+ * and the bars that go by. Made from a score; what writes MIDI or audio reads it and nothing else.
+ *
+ * Time is exact: whole notes from the beginning. The tempo map turns them into seconds, which are
+ * fractions, too, as long as they fit; only the last step, to a sample of audio, rounds.
+ */
+#include "base/fraction.h"
+
+#include <stddef.h>
+
+enum sound_part { SOUND_HANDS, SOUND_FEET, SOUND_CLICK, SOUND_PART_COUNT };
+
+/* The keys of our click: General MIDI's high and low wood block. */
+enum { CLICK_KEY_ONE = 76, CLICK_KEY_BEAT = 77 };
+
+enum strike_kind {
+    STRIKE_WRITTEN, /* where the score has it */
+    STRIKE_GRACE,   /* before a written stroke, by a time in seconds */
+    STRIKE_BOUNCE   /* of a buzz, after its written stroke */
+};
+
+struct strike {
+    struct fraction at;     /* a loop's end wraps to its beginning */
+    struct fraction length; /* how long its note lasts; drums ring on */
+    uint8_t part;           /* enum sound_part */
+    uint8_t kind;           /* enum strike_kind */
+    uint8_t key;            /* General MIDI percussion key */
+    uint8_t velocity;       /* 1 .. 127 */
+    bool half_open;         /* rings shorter than its key alone says */
+};
+
+struct tempo_change {
+    struct fraction at;
+    struct fraction wholes;  /* whole notes a minute */
+    struct fraction seconds; /* from the beginning to `at` */
+};
+
+struct meter_change {
+    struct fraction at;
+    uint32_t count; /* 7 of 7/8 */
+    uint32_t unit;  /* 8; a power of two */
+    struct fraction beat;
+};
+
+struct marker {
+    struct fraction at;
+    const char *text;
+};
+
+/* The most ticks a quarter that a MIDI file can count in. */
+enum { DIVISION_MAX = 32767 };
+
+struct performance {
+    const char *title, *author, *copyright; /* NULL: none */
+    struct strike *strikes;                 /* by time, then part, then key */
+    size_t strike_count;
+    struct tempo_change *tempi; /* the first at 0 */
+    size_t tempo_count;
+    struct meter_change *meters; /* the first at 0 */
+    size_t meter_count;
+    struct marker *markers;
+    size_t marker_count;
+    struct fraction length;
+    uint32_t division; /* ticks of a quarter on which every onset falls; 0: more than DIVISION_MAX
+                          would be needed */
+    bool loop;         /* the end leads to the beginning */
+};
+
+/* Seconds from the beginning to a moment. */
+double performance_seconds(const struct performance *performance, struct fraction at);
+/* The sample of audio nearest to a moment, at so many samples a second. */
+int64_t performance_frame(const struct performance *performance, struct fraction at, uint32_t rate);
+/* Exact seconds that a stretch lasts at a tempo; overflows as fractions do. */
+struct fraction tempo_seconds(struct fraction length, struct fraction wholes_a_minute);
+
+#endif

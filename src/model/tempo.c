@@ -1,0 +1,55 @@
+#include "model/tempo.h"
+
+struct fraction tempo_meter_beat(const struct meter *meter)
+{
+    struct beat beats[METER_BEATS_MAX];
+    size_t count = meter_beats(meter, beats);
+    for (size_t i = 1; i < count; i++)
+        if (!fraction_equal(beats[i].length, beats[0].length))
+            return fraction_make(1, meter->unit);
+    return beats[0].length;
+}
+
+struct fraction tempo_beat(const struct tempo *tempo, const struct meter *meter)
+{
+    if (tempo->unit_log2 == 0xFF)
+        return tempo_meter_beat(meter);
+    return fraction_make((2 << tempo->unit_dots) - 1,
+                         (int64_t)1 << (tempo->unit_log2 + tempo->unit_dots));
+}
+
+/* The step of a range's rungs: one that divides it into about six, else a round number of beats. */
+static unsigned rung_step(unsigned range)
+{
+    static const unsigned parts[] = {6, 5, 7, 4, 8, 3};
+    static const unsigned steps[] = {1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50, 100, 200};
+    for (size_t i = 0; i < sizeof parts / sizeof *parts; i++)
+        if (range % parts[i] == 0)
+            return range / parts[i];
+    size_t pick = 0;
+    while (pick + 1 < sizeof steps / sizeof *steps && steps[pick] * parts[0] < range)
+        pick++;
+    return steps[pick];
+}
+
+static size_t range_rungs(unsigned low, unsigned high, unsigned rungs[TEMPO_RUNGS_MAX])
+{
+    size_t count = 0;
+    for (unsigned bpm = low; bpm < high && count + 1 < TEMPO_RUNGS_MAX;
+         bpm += rung_step(high - low))
+        rungs[count++] = bpm;
+    if (count > 1 && high - rungs[count - 1] < (rungs[1] - rungs[0] + 1) / 2)
+        count--; /* it would crowd the goal */
+    rungs[count++] = high;
+    return count;
+}
+
+size_t tempo_rungs(const struct tempo *tempo, unsigned rungs[TEMPO_RUNGS_MAX])
+{
+    if (tempo->range && tempo->bpm[0] < tempo->bpm[1])
+        return range_rungs(tempo->bpm[0], tempo->bpm[1], rungs);
+    size_t count = 0;
+    for (; count < tempo->count && count < TEMPO_RUNGS_MAX; count++)
+        rungs[count] = tempo->bpm[count];
+    return count;
+}

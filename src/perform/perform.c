@@ -1,0 +1,305 @@
+/* Exercises one after the other: count-in, ladder, bars in the order in which they are played, and
+   the click over them. */
+#include "perform/perform_int.h"
+
+#include <math.h>
+#include <stdio.h>
+
+static const char too_long[] = "it would be longer than 65,536 bars or 2,097,152 strokes";
+
+/* ---- tempo and meter ------------------------------------------------------------------------ */
+
+static void set_tempo(struct performer *performer, const struct played_bar *played)
+{
+    struct fraction wholes = fraction_multiply(
+        rate_of_bar(performer, played->exercise, played->index), performer->swifter);
+    performer->wholes = wholes;
+    size_t count = performer->tempi.count;
+    struct tempo_change change = {.at = performer->now, .wholes = wholes, .seconds = FRACTION_ZERO};
+    if (count) {
+        const struct tempo_change *last = &performer->tempi.items[count - 1];
+        if (fraction_equal(last->wholes, wholes))
+            return;
+        struct fraction lasted = fraction_subtract(change.at, last->at);
+        change.seconds = fraction_add(last->seconds, tempo_seconds(lasted, last->wholes));
+        if (!fraction_ok(change.seconds)) { /* many tempi: to the nearest nanosecond */
+            double seconds = fraction_to_double(last->seconds) +
+                             60 * fraction_to_double(lasted) / fraction_to_double(last->wholes);
+            change.seconds = fraction_make(llround(seconds * 1e9), 1000000000);
+        }
+        if (fraction_equal(last->at, change.at)) {
+            performer->tempi.items[count - 1].wholes = wholes;
+            return;
+        }
+    }
+    *vector_push(&performer->tempi, performer->arena) = change;
+}
+
+/* A bar of `length` begins now. Lengths that no time signature can say are left unsaid. */
+static void set_meter(struct performer *performer, const struct score_bar *bar,
+                      struct fraction length)
+{
+    int64_t unit = bar->meter->unit;
+    if (unit < length.denominator)
+        unit = length.denominator;
+    if (unit & (unit - 1) || unit > 64)
+        return;
+    struct meter_change change = {.at = performer->now,
+                                  .count = (uint32_t)(length.numerator * unit / length.denominator),
+                                  .unit = (uint32_t)unit,
+                                  .beat = tempo_meter_beat(bar->meter)};
+    size_t count = performer->meters.count;
+    if (count) {
+        const struct meter_change *last = &performer->meters.items[count - 1];
+        if (last->count == change.count && last->unit == change.unit &&
+            fraction_equal(last->beat, change.beat))
+            return;
+    }
+    *vector_push(&performer->meters, performer->arena) = change;
+}
+
+static void mark(struct performer *performer, const char *text)
+{
+    *vector_push(&performer->markers, performer->arena) = (struct marker){performer->now, text};
+}
+
+/* ---- the click ------------------------------------------------------------------------------ */
+
+static void add_click(struct performer *performer, struct fraction at, bool one)
+{
+    struct loose_strike *loose = vector_push(&performer->strikes, performer->arena);
+    loose->strike = (struct strike){.at = at,
+                                    .length = fraction_make(1, 16),
+                                    .part = SOUND_CLICK,
+                                    .key = one ? CLICK_KEY_ONE : CLICK_KEY_BEAT};
+    loose->steady = true;
+    loose->level = one ? LEVEL_CLICK_ONE : LEVEL_CLICK_BEAT;
+}
+
+/* The beats of a bar from `from` to before `to`, where `from` is played now. */
+static void click_beats(struct performer *performer, const struct meter *meter,
+                        struct fraction from, struct fraction to)
+{
+    struct beat beats[METER_BEATS_MAX];
+    size_t count = meter_beats(meter, beats);
+    for (size_t i = 0; i < count; i++) {
+        if (fraction_compare(beats[i].start, from) < 0 || fraction_compare(beats[i].start, to) >= 0)
+            continue;
+        struct fraction offset = fraction_subtract(beats[i].start, from);
+        add_click(performer, fraction_add(performer->now, offset), i == 0);
+    }
+}
+
+static bool click_sounds(const struct performer *performer)
+{
+    const struct perform_options *options = performer->options;
+    return options->click &&
+           (!options->quiet_after || performer->bars / options->quiet_after % 2 == 0);
+}
+
+/* ---- the count-in --------------------------------------------------------------------------- */
+
+static void count_bar(struct performer *performer, const struct score_bar *bar,
+                      struct fraction length, bool clicks)
+{
+    if (clicks)
+        click_beats(performer, bar->meter, FRACTION_ZERO, length);
+    performer->now = fraction_add(performer->now, length);
+}
+
+/* A grace stroke of the very first stroke falls before it, and needs a bar to fall in. */
+static bool begins_with_grace(const struct score_bar *bar)
+{
+    for (int l = 0; l < LINE_COUNT; l++) {
+        const struct score_line *line = &bar->lines[l];
+        if (line->leaf_count && leaf_struck(&line->leaves[0]) && line->leaves[0].note->grace_count)
+            return true;
+    }
+    return false;
+}
+
+/* Whole bars, and before a pickup the part of its bar that it leaves. A pickup of half a bar or
+   less stands in the last bar counted. */
+static void count_in(struct performer *performer, const struct score_bar *first)
+{
+    const struct perform_options *options = performer->options;
+    unsigned bars = options->count_in;
+    bool clicks = bars > 0;
+    if (!bars && performer->now.numerator == 0 && begins_with_grace(first))
+        bars = 1; /* silent */
+    if (options->loop || !bars)
+        return;
+    mark(performer, "count-in");
+    struct fraction whole = meter_length(first->meter);
+    struct fraction before = fraction_subtract(whole, first->length);
+    bool shared = first->pickup && fraction_compare(first->length, before) <= 0;
+    set_meter(performer, first, whole);
+    for (unsigned i = shared; i < bars; i++)
+        count_bar(performer, first, whole, clicks);
+    if (first->pickup)
+        count_bar(performer, first, before, clicks);
+}
+
+/* ---- bars ----------------------------------------------------------------------------------- */
+
+static void gather_dynamics(struct performer *performer, const struct score_bar *bar)
+{
+    for (size_t i = 0; i < bar->dynamic_count; i++) {
+        struct fraction at =
+            fraction_subtract(feel_moment(bar, bar->dynamics[i].onset), bar->start);
+        *vector_push(&performer->dynamics, performer->arena) =
+            (struct dynamic_change){fraction_add(performer->now, at), bar->dynamics[i].text};
+    }
+}
+
+static const char *bar_name(struct performer *performer, const struct played_bar *played)
+{
+    if (played->bar->pickup)
+        return "pickup";
+    if (played->pass == 1)
+        return arena_format(performer->arena, "bar %u", played->bar->number);
+    return arena_format(performer->arena, "bar %u, time %u", played->bar->number, played->pass);
+}
+
+static bool play_bar(struct performer *performer, const struct played_bar *played, bool counted_in)
+{
+    const struct score_bar *bar = played->bar;
+    if (performer->all_bars++ == PERFORM_BARS_MAX || performer->strikes.count > PERFORM_STRIKES_MAX)
+        return false;
+    set_tempo(performer, played);
+    if (!(bar->pickup && counted_in))
+        set_meter(performer, bar, bar->length);
+    mark(performer, bar_name(performer, played));
+    if (click_sounds(performer))
+        click_beats(performer, bar->meter, bar->start, fraction_add(bar->start, bar->length));
+    if (performer->options->drums) {
+        gather_dynamics(performer, bar);
+        strokes_play(performer, bar);
+    }
+    performer->now = fraction_add(performer->now, bar->length);
+    performer->bars += !bar->pickup;
+    return true;
+}
+
+/* ---- exercises ------------------------------------------------------------------------------ */
+
+/* Once through. */
+static bool play_through(struct performer *performer, const struct score_exercise *exercise,
+                         bool first)
+{
+    struct order order;
+    struct played_bar played;
+    size_t strikes = performer->strikes.count;
+    bool loop = performer->options->loop, fits = true;
+    order_begin(&order, performer->score, exercise, 0);
+    while (fits && order_next(&order, &played)) {
+        if (loop && played.bar->pickup)
+            continue;
+        if (first) {
+            set_tempo(performer, &played);
+            count_in(performer, played.bar);
+        }
+        fits = play_bar(performer, &played, first && performer->options->count_in);
+        first = false;
+    }
+    levels_settle(performer, strikes, performer->now);
+    return fits;
+}
+
+static void mark_exercise(struct performer *performer, const struct score_exercise *exercise,
+                          unsigned bpm, bool many)
+{
+    const char *title = exercise->title ? exercise->title : "";
+    const char *text =
+        arena_format(performer->arena, "%u%s%s", exercise->number, *title ? " " : "", title);
+    if (many)
+        text = arena_format(performer->arena, "%s, %u", text, bpm);
+    mark(performer, text);
+}
+
+static bool play_step(struct performer *performer, const struct score_exercise *exercise,
+                      unsigned bpm, bool many)
+{
+    const struct perform_options *options = performer->options;
+    unsigned written = exercise->tempo ? exercise->tempo->bpm[0] : PERFORM_TEMPO;
+    performer->swifter = fraction_make(bpm, written);
+    performer->bars = 0;
+    mark_exercise(performer, exercise, bpm, many);
+    unsigned times = 0;
+    do {
+        struct fraction before = performer->now;
+        if (!play_through(performer, exercise, times == 0))
+            return false;
+        if (fraction_equal(before, performer->now))
+            break; /* it has no bars */
+        times++;
+    } while (times < options->times || performer->bars < options->step_bars);
+    return true;
+}
+
+static size_t stepped_rungs(const struct tempo *tempo, unsigned step,
+                            unsigned rungs[TEMPO_RUNGS_MAX])
+{
+    unsigned goal = tempo->bpm[tempo->count - 1];
+    size_t count = 0;
+    for (unsigned bpm = tempo->bpm[0]; bpm < goal && count + 1 < TEMPO_RUNGS_MAX; bpm += step)
+        rungs[count++] = bpm;
+    rungs[count++] = goal;
+    return count;
+}
+
+size_t perform_rungs(const struct score_exercise *exercise, const struct perform_options *options,
+                     unsigned rungs[TEMPO_RUNGS_MAX])
+{
+    const struct tempo *tempo = exercise->tempo;
+    rungs[0] = options->at ? options->at : tempo ? tempo->bpm[0] : PERFORM_TEMPO;
+    if (!options->ladder || !tempo)
+        return 1;
+    return options->step ? stepped_rungs(tempo, options->step, rungs) : tempo_rungs(tempo, rungs);
+}
+
+static bool play_exercise(struct performer *performer, const struct score_exercise *exercise)
+{
+    unsigned rungs[TEMPO_RUNGS_MAX];
+    size_t count = perform_rungs(exercise, performer->options, rungs);
+    for (size_t i = 0; i < count; i++)
+        if (!play_step(performer, exercise, rungs[i], count > 1))
+            return false;
+    return true;
+}
+
+static bool chosen(const struct perform_options *options, uint32_t number)
+{
+    bool found = options->exercise_count == 0;
+    for (size_t i = 0; i < options->exercise_count && !found; i++)
+        found = options->exercises[i] == number;
+    return found;
+}
+
+struct performance *perform(const struct score *score, const struct perform_options *options,
+                            const char **why)
+{
+    struct performer performer = {.score = score,
+                                  .options = options,
+                                  .arena = score->arena,
+                                  .now = FRACTION_ZERO,
+                                  .swifter = FRACTION_ONE};
+    performer.rates = arena_array(score->arena, score->exercise_count + 1, sizeof *performer.rates);
+    for (size_t i = 0; i < score->exercise_count; i++) {
+        const struct score_exercise *exercise = &score->exercises[i];
+        if (chosen(options, exercise->number) && !play_exercise(&performer, exercise)) {
+            *why = too_long;
+            return NULL;
+        }
+    }
+    if (performer.now.numerator == 0) {
+        *why = "there is nothing to play";
+        return NULL;
+    }
+    const struct lesson *lesson = score->lesson;
+    struct performance *performance = settle(&performer);
+    performance->title = lesson->title.text;
+    performance->author = lesson->author.text;
+    performance->copyright = lesson->copyright.text;
+    return performance;
+}

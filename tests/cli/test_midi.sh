@@ -1,0 +1,84 @@
+# MIDI files, read back by two readers that are not ours: python3-mido of Debian and midi-file of
+# npm. Every example and 1,000 lessons made by chance: each onset, key and velocity is the one that
+# tests/midi/compare.py works out for itself.
+. tests/cli/lib.sh
+build=${BUILD:-build}
+case $build in /*) ;; *) build=$top/$build ;; esac
+python=$(for p in /usr/bin/python3 python3; do $p -c 'import mido' 2>/dev/null && echo $p && break; done)
+
+it 'two readers find what the scores of all examples and of 1,000 lessons by chance ask for'
+mkdir "$work/midi"
+lessons=$(find examples -maxdepth 1 -name '*.yaml' ! -name course.yaml | sort)
+# shellcheck disable=SC2086 # one word a lesson
+"$build/midi/tell" "$work/midi" 1000 examples/course.yaml $lessons >"$work/told" || fail 'tell'
+count=$(wc -l <"$work/told")
+[ "$count" -ge 1019 ] || fail "$count lessons"
+node tests/midi/read.mjs "$build/npm" "$work/midi" "$count" >"$work/read" || fail 'midi-file cannot read'
+$python tests/midi/compare.py "$work/midi" "$work/told" "$work/read" >"$work/compared" ||
+    fail "$(tail -n 5 "$work/compared")"
+cat "$work/compared"
+
+it 'the command writes the same files'
+number=0
+for lesson in $lessons; do
+    run sound -q "$lesson" -o "$work/own.mid"
+    expect_status 0
+    expect_same "$work/own.mid" "$work/midi/$number.mid"
+    number=$((number + 1))
+done
+
+it 'without -o the file lies beside the lesson; the same lesson gives the same bytes'
+good_lesson "$work/good.yaml"
+cd "$work" || exit 1
+run sound good.yaml
+expect_status 0
+expect_no_err
+expect_begins good.mid MThd
+cp good.mid first.mid
+run sound good.yaml
+expect_same good.mid first.mid
+
+it 'standard streams'
+run sound - <good.yaml
+expect_status 0
+expect_same .out first.mid
+run sound good.yaml -o -
+expect_same .out first.mid
+
+it 'a folder, and a file a step'
+mkdir out
+run sound good.yaml -o out
+expect_same out/good.mid first.mid
+sed 's/^exercises/tempo: 60-80\nexercises/' good.yaml >ladder.yaml
+run sound ladder.yaml --ladder --each-step --step 10 -o out/climb.mid
+expect_status 0
+for bpm in 60 70 80; do expect_begins "out/climb-1-$bpm.mid" MThd; done
+run sound ladder.yaml --at 70 -o out/seventy.mid
+expect_same out/seventy.mid out/climb-1-70.mid
+
+it 'a lesson with errors, and an older file stays'
+wrong_lesson wrong.yaml
+run sound wrong.yaml -o good.mid
+expect_status 1
+expect_err_has unknown-voice
+expect_same good.mid first.mid
+expect_no_parts .
+
+it 'what does not fit together'
+for options in '--at 60 --ladder' '--loop --ladder' '--loop --count-in 1' '--step 5' '--each-step' \
+    '--click-only --no-click' '-o x.mp9' '--ladder --each-step -o -' '--exercise 9'; do
+    # shellcheck disable=SC2086 # options are words
+    run sound good.yaml $options
+    expect_status 2
+    expect_no_out
+done
+run sound good.yaml -o good.yaml
+expect_status 2
+
+it 'the lesson itself is not written over'
+ln good.yaml also.mid
+run sound good.yaml -o also.mid
+expect_status 2
+expect_err_has 'the lesson itself'
+
+finish

@@ -1,0 +1,407 @@
+"""compare.py FOLDER TOLD READ: are the notes of FOLDER/0.mid ... those that the scores ask for?
+
+TOLD holds a line of JSON a lesson, the score (tests/midi/tell.c). From it this file works out by
+itself, in exact fractions (Python's), what is to be heard: the manual's rules written once more.
+READ holds what the npm package midi-file found in the files; the Debian package python3-mido reads
+them here. Both have to agree with it: each onset to the tick, each key, each velocity.
+"""
+import bisect
+import json
+import math
+import sys
+from fractions import Fraction as F
+
+import mido
+
+DYNAMICS = {"ppp": -280, "pp": -240, "p": -200, "mp": -160, "mf": -120, "f": -80, "ff": -40, "fff": 0}
+ACCENT, STRONG, GHOST, SLASH1, SLASH2, BUZZ, RING, OPEN, HALF_OPEN = (1 << bit for bit in range(9))
+SPACING = [0, 30, 35, 40, 40, 40, 40, 40]  # milliseconds between the grace strokes of a group
+BOUNCE = 30
+PARTS = ["Hands", "Feet", "Click"]
+SLOTS = {"quarters": F(1, 4), "eighths": F(1, 8), "sixteenths": F(1, 16), "thirty-seconds": F(1, 32)}
+
+
+def beats_of(bar):
+    if "beats" not in bar:
+        bar["beats"] = find_beats(bar)
+    return bar["beats"]
+
+
+def find_beats(bar):
+    """ratamark-lesson(5), METERS: [(start, length)]."""
+    unit, lengths = bar["unit"], []
+    for group in bar["groups"]:
+        if unit <= 4:
+            lengths += [1] * group
+        elif len(bar["groups"]) > 1 and group in (1, 2, 3, 4, 6, 12):
+            lengths.append(group)
+        elif group % 3 == 0:
+            lengths += [3] * (group // 3)
+        else:
+            twos, rest = divmod(group, 2)
+            lengths += [2] * twos if not rest else [2] * (twos - 1) + [3] if twos else [1]
+    beats, now = [], 0
+    for length in lengths:
+        beats.append((F(now, unit), F(length, unit)))
+        now += length
+    return beats
+
+
+def beat_counted(bar):
+    lengths = {length for _, length in beats_of(bar)}
+    return lengths.pop() if len(lengths) == 1 else F(1, bar["unit"])
+
+
+def note_value(log2, dots, tuplet=0):
+    return F(1, 2**log2) * (2 - F(1, 2**dots)) * (F(2, 3) if tuplet == 3 else 1)
+
+
+def bar_before(bars, bar):
+    index = next(i for i, other in enumerate(bars) if other is bar)
+    if index == 0:
+        return None
+    if bar["passes"] and bars[index - 1]["passes"] != bar["passes"]:
+        index = next(i for i, other in enumerate(bars) if other["passes"])
+    return bars[index - 1]
+
+
+def swung(bar, at):
+    share = F(bar["swing"])
+    if share == F(1, 2):
+        return at
+    beats = beats_of(bar)
+    index = max(i for i, (start, _) in enumerate(beats) if i == 0 or start <= at)
+    start, length = beats[index]
+    pair = F(1, 4)
+    names = bar["subdivisions"]
+    slot = SLOTS.get(names[index % len(names)]) if names else None
+    if slot and length % slot == 0:
+        pair = min(pair, 2 * slot)
+    if length % pair:
+        return at
+    pairs, within = divmod(at - start, pair)
+    within /= pair
+    within = within * 2 * share if within < F(1, 2) else share + (within - F(1, 2)) * 2 * (1 - share)
+    return start + pair * (pairs + within)
+
+
+def span(bar, leaf):
+    """Where a leaf begins and ends; worked out once."""
+    if "span" not in leaf:
+        leaf["span"] = find_span(bar, leaf)
+    return leaf["span"]
+
+
+def find_span(bar, leaf):
+    onset, length = F(leaf["onset"]), F(leaf["length"])
+    if "tuplet" not in leaf:
+        return swung(bar, onset), swung(bar, onset + length)
+    start, whole = F(leaf["tuplet"]), F(leaf["tuplet_length"])
+    first, last = swung(bar, start), swung(bar, start + whole)
+    place = lambda at: first + (at - start) * (last - first) / whole
+    return place(onset), place(onset + length)
+
+
+def bars_played(lesson, exercise):
+    if exercise["sequence"]:
+        for source, times in exercise["sequence"]:
+            step = next(e for e in lesson["exercises"] if e["source"] == source)
+            for _ in range(times):
+                yield from bars_played(lesson, step)
+        return
+    bars = exercise["bars"]
+    endings = [bar for bar in bars if bar["passes"]]
+    main = [bar for bar in bars if not bar["passes"]]
+    pickup = [bar for bar in main if bar["pickup"]]
+    main = main[len(pickup):]
+    yield from ((bar, exercise) for bar in pickup)
+    if endings:
+        for time in range(1, max(max(bar["passes"]) for bar in endings) + 1):
+            yield from ((bar, exercise) for bar in main + [b for b in endings if time in b["passes"]])
+        return
+    whole = main and main[0]["begins"] and main[-1]["ends"] and not main[0]["ends"]
+    if whole:
+        yield from ((bar, exercise) for bar in main * main[-1]["plays"])
+        return
+    for bar in main:
+        yield from ((bar, exercise) for _ in range(bar["plays"] if bar["ends"] else 1))
+
+
+def rungs_of(tempo):
+    if not tempo["range"]:
+        return tempo["bpm"][:64]
+    low, high = tempo["bpm"]
+    step = next((((high - low) // n) for n in (6, 5, 7, 4, 8, 3) if (high - low) % n == 0), None)
+    if step is None:
+        round_ones = [1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50, 100, 200]
+        step = next(s for s in round_ones if s * 6 >= high - low)
+    rungs = list(range(low, high, step))[:63]
+    if len(rungs) > 1 and high - rungs[-1] < (step + 1) // 2:
+        rungs.pop()
+    return rungs + [high]
+
+
+class Expected:
+    def __init__(self, lesson):
+        self.lesson, self.now, self.notes, self.tempi = lesson, F(0), [], []
+        for exercise in lesson["exercises"]:
+            tempo = exercise["tempo"]
+            rungs = rungs_of(tempo) if lesson["ladder"] and tempo else [tempo["bpm"][0] if tempo else 60]
+            for bpm in rungs:
+                self.factor = F(bpm, tempo["bpm"][0] if tempo else 60)
+                self.bars = 0
+                for time in range(max(1, lesson["times"])):
+                    self.through(exercise, time == 0)
+
+    def add(self, part, at, key, level, offset=0, after=None):
+        self.fresh.append([part, at, key, level, offset, after, self.wholes])
+
+    def set_tempo(self, bar, exercise):
+        self.wholes = self.rate(bar, exercise) * self.factor
+        if not self.tempi or self.tempi[-1][1] != self.wholes:
+            self.tempi.append((self.now, self.wholes))
+
+    def rate(self, bar, exercise):
+        """Whole notes a minute, as written: the beat goes on through a change of meter, and a pulse
+        says which note goes on as which."""
+        if "rate" not in bar:
+            tempo = bar["tempo"] or exercise["tempo"]
+            beat = beat_counted(bar)
+            if tempo and tempo["unit"] >= 0:
+                beat = note_value(tempo["unit"], tempo["dots"])
+            bar["beat"] = beat
+            bar["rate"] = (tempo["bpm"][0] if tempo else 60) * beat
+            before = bar_before(exercise["bars"], bar)
+            if before and "pulse" in bar:
+                old, new = (note_value(*note) for note in bar["pulse"])
+                bar["rate"] = self.rate(before, exercise) * new / old
+            elif before and (before["tempo"] or exercise["tempo"]) == tempo:
+                bar["rate"] = self.rate(before, exercise) * beat / before["beat"]
+        return bar["rate"]
+
+    def click(self, bar, first, last):
+        for index, (start, _) in enumerate(beats_of(bar)):
+            if first <= start < last:
+                self.add(2, self.now + start - first, 77 if index else 76, None, 0 if index else 40)
+
+    def count_in(self, bar):
+        bars, sounds = self.lesson["count_in"], self.lesson["count_in"] > 0
+        graced = any(line and line[0].get("graces") and not line[0]["continued"] for line in bar["lines"])
+        if not bars and self.now == 0 and graced:
+            bars = 1
+        if self.lesson["loop"] or not bars:
+            return
+        whole = F(sum(bar["groups"]), bar["unit"])
+        missing = whole - F(bar["length"])
+        lengths = [whole] * bars
+        if bar["pickup"]:
+            lengths = [whole] * (bars - (2 * F(bar["length"]) <= whole)) + [missing]
+        for length in lengths:
+            if sounds:
+                self.click(bar, F(0), length)
+            self.now += length
+
+    def through(self, exercise, first):
+        self.fresh, self.dynamics, self.last = [], [], getattr(self, "last", [None, None])
+        for bar, own in bars_played(self.lesson, exercise):
+            if self.lesson["loop"] and bar["pickup"]:
+                continue
+            self.set_tempo(bar, own)
+            if first:
+                self.count_in(bar)
+            first = False
+            self.bar(bar)
+        self.settle()
+
+    def bar(self, bar):
+        start, quiet = F(bar["start"]), self.lesson["quiet_after"]
+        if not quiet or self.bars // quiet % 2 == 0:
+            self.click(bar, start, start + F(bar["length"]))
+        for onset, text in bar["dynamics"]:
+            at = next((span(bar, leaf)[0] for line in bar["lines"] for leaf in line
+                       if F(leaf["onset"]) == F(onset)), None)
+            at = swung(bar, F(onset)) if at is None else at
+            self.dynamics.append((self.now + at - start, text))
+        for number, line in enumerate(bar["lines"]):
+            for leaf in line:
+                if not leaf["rest"]:
+                    first, last = span(bar, leaf)
+                    self.leaf(leaf, number, self.now + first - start, last - first)
+        self.now += F(bar["length"])
+        self.bars += not bar["pickup"]
+
+    def leaf(self, leaf, line, at, length):
+        marks, fresh = leaf["marks"], not leaf["continued"]
+        own = [hit for hit in leaf["hits"] if line == 1 or hit[1] < 2 or hit[1] == 5]
+        milliseconds = length * 60000 / self.wholes
+        for voice, limb, ghost in leaf["hits"]:
+            part = 1 if limb in (2, 3) else 0
+            key = self.lesson["kit"][voice]
+            key = 46 if key == 42 and marks & (OPEN | HALF_OPEN) else key
+            plain = -120 if ghost else 0
+            level = plain + (90 if marks & STRONG else 60 if marks & ACCENT else 0)
+            rolls = marks if [voice, limb, ghost] in own else 0
+            if fresh and own and [voice, limb, ghost] == own[0]:
+                self.graces(leaf["graces"], part, key, at, plain, line)
+            if rolls & BUZZ:
+                count = max(2, math.floor(milliseconds / BOUNCE + F(1, 2)))
+                rings = rolls & RING or leaf["tied"]
+                for i in range(count):
+                    fade = 0 if rings else -60 * i // count if (60 * i) % count == 0 else -(60 * i // count)
+                    soft = plain - 60 + fade
+                    self.add(part, at, key, level if i == 0 and fresh else soft,
+                             after=milliseconds * i / count if i else None)
+            elif rolls & (SLASH1 | SLASH2):
+                count = 4 if rolls & SLASH2 else 2
+                for i in range(count):
+                    self.add(part, at + length * i / count, key, plain if i or not fresh else level)
+            elif fresh:
+                self.add(part, at, key, level)
+        self.last[line] = at
+
+    def graces(self, count, part, key, at, plain, line):
+        spacing = F(SPACING[count])
+        if self.last[line] is not None and count:
+            room = (at - self.last[line]) * 60000 / self.wholes / (count + 1)
+            spacing = min(spacing, room)
+        for i in range(count, 0, -1):
+            self.add(part, at, key, plain - 90, after=-i * spacing)
+
+    def settle(self):
+        level_at = self.levels()
+        for part, at, key, level, offset, after, wholes in self.fresh:
+            if level is None:  # a click
+                total = -80 + offset
+            else:
+                total = level_at(at, after is None) + level
+            velocity = max(1, min(127, math.floor(127 * 10 ** (total / 400) + 0.5)))
+            self.notes.append((part, at, key, velocity, after, wholes))
+
+    def levels(self):
+        stretches, stresses = [], {}
+        for at, text in self.dynamics:
+            if text == "sfz":
+                stresses[at] = lambda level: level + 80
+                continue
+            if text == "fp":
+                stresses[at] = lambda level: -80
+            swell = {"cresc": 80, "dim": -80}.get(text)
+            level = DYNAMICS.get(text, -200)
+            if stretches:
+                before = stretches[-1]
+                if before[2] is not None and swell is None:
+                    before[3] = level
+                if swell is not None:
+                    level = before[3]
+            elif swell is not None:
+                level = -120
+            goal = level if swell is None else max(-280, min(0, level + swell))
+            stretches.append([at, level, swell, goal])
+        end = self.now
+
+        def level_at(at, written):
+            level = -120
+            for index, (start, first, _, goal) in enumerate(stretches):
+                if start <= at:
+                    until = stretches[index + 1][0] if index + 1 < len(stretches) else end
+                    share = float(at - start) / float(until - start) if until > start else 0
+                    change = (goal - first) * share
+                    level = first + int(math.copysign(math.floor(abs(change) + 0.5), change))
+            return stresses[at](level) if written and at in stresses else level
+
+        return level_at
+
+
+GRIDS = [960, 480, 240, 120, 96, 48, 24, 12]
+
+
+def agree(number, expected, division, exact, found, end):
+    """Takes each expected note out of what was found; what is left over is wrong."""
+    if end != expected.now * 4 * division and exact:
+        return f"ends at tick {end}, not {expected.now * 4 * division}"
+    grid = next((g for g in GRIDS if division % g == 0), division) if exact else 960
+    left = {}
+    for part, tick, key, velocity in found:
+        left.setdefault((part, key, velocity), []).append(tick)
+    ticks = lambda at: at * 4 * division
+    loose = []
+    for part, at, key, velocity, after, wholes in expected.notes:
+        if after is not None:
+            tick = ticks(at) + after * wholes * 4 * division / 60000
+            loose.append((part, float(tick), key, velocity))
+            continue
+        tick = ticks(at)
+        if exact and tick.denominator != 1:
+            return f"{at} wholes is not on a tick of {division}"
+        tick = math.floor(tick + F(1, 2))
+        mine = left.get((PARTS[part], key, velocity), [])
+        if tick not in mine:
+            return f"no {PARTS[part]} {key} of {velocity} at {at} wholes, tick {tick}"
+        mine.remove(tick)
+    for part, tick, key, velocity in loose:
+        if tick < 0 and expected.lesson["loop"]:
+            tick += float(expected.now * 4 * division)
+        mine = left.get((PARTS[part], key, velocity), [])
+        place = bisect.bisect(mine, tick)
+        near = min(range(max(0, place - 1), min(len(mine), place + 1)),
+                   key=lambda i: abs(mine[i] - tick), default=None)
+        if near is None or abs(mine[near] - tick) > 0.51 * division / grid:
+            return f"no {PARTS[part]} {key} of {velocity} near tick {tick}"
+        mine.pop(near)
+    over = [(key, ticks) for key, ticks in left.items() if ticks]
+    return f"not asked for: {over[:3]}" if over else None
+
+
+def with_mido(path):
+    midi = mido.MidiFile(path)
+    notes, tempi, end = [], [], 0
+    for track in midi.tracks:
+        now = 0
+        for message in track:
+            now += message.time
+            if message.type == "note_on" and message.channel == 9:
+                notes.append([track.name, now, message.note, message.velocity])
+            elif message.type == "set_tempo":
+                tempi.append((now, message.tempo))
+        end = max(end, now)
+    return midi, notes, tempi, end
+
+
+def seconds_apart(expected, midi, tempi, end):
+    """The length by the tempi that mido reads, against ours: those of a file are whole microseconds
+    a quarter, so that half of one may be lost with each."""
+    exact = sum((until - at) * 60 / wholes for (at, wholes), (until, _) in
+                zip(expected.tempi, expected.tempi[1:] + [(expected.now, None)]))
+    read = sum(mido.tick2second(until - tick, midi.ticks_per_beat, tempo) for (tick, tempo), (until, _) in
+               zip(tempi, tempi[1:] + [(end, None)]))
+    return abs(float(exact) - read), 0.51e-6 * 4 * float(expected.now) + 1e-6
+
+
+def main():
+    folder, told, read = sys.argv[1:4]
+    wrong = notes = inexact = 0
+    for number, (line, other) in enumerate(zip(open(told), open(read), strict=True)):
+        lesson = json.loads(line)
+        division, end, found, astray = json.loads(other)
+        expected = Expected(lesson)
+        midi, by_mido, tempi, mido_end = with_mido(f"{folder}/{number}.mid")
+        notes += len(expected.notes)
+        inexact += not lesson["exact"]
+        problem = agree(number, expected, division, lesson["exact"], found, end)
+        apart, allowed = seconds_apart(expected, midi, tempi, mido_end)
+        if division != lesson["division"] or midi.ticks_per_beat != division or midi.type != 1:
+            problem = problem or "header"
+        elif astray:
+            problem = problem or f"{astray} note-offs astray"
+        elif by_mido != found or mido_end != end:
+            problem = problem or "mido reads other notes"
+        elif apart > allowed:
+            problem = problem or f"{apart} s apart"
+        if problem:
+            wrong += 1
+            print(f"lesson {number}: {problem}")
+    print(f"{number + 1} lessons, {notes} notes, {inexact} without an exact division, {wrong} wrong")
+    return wrong > 0 or notes == 0
+
+
+sys.exit(main())

@@ -1,0 +1,282 @@
+/*
+ * From score to performance: times and strengths, worked out by hand from the rules of
+ * ratamark(1), SOUND. A performance is told as "beat:key velocity" with beats in quarters.
+ */
+#include "base/buffer.h"
+#include "built.h"
+#include "perform/perform.h"
+
+#include <check.h>
+#include <math.h>
+#include <stdlib.h>
+#include <string.h>
+
+static const struct perform_options bare = {.drums = true};
+
+static struct performance *play(const struct built *built, struct perform_options options)
+{
+    const char *why = NULL;
+    struct performance *performance = perform(built->score, &options, &why);
+    ck_assert_msg(performance != NULL, "%s", why ? why : "?");
+    return performance;
+}
+
+/* "0:38 64, 1/3:42 90" */
+static const char *told(const struct built *built, const struct performance *performance)
+{
+    struct buffer text = {0};
+    for (size_t i = 0; i < performance->strike_count; i++) {
+        const struct strike *strike = &performance->strikes[i];
+        struct fraction beat = fraction_multiply(strike->at, fraction_make(4, 1));
+        buffer_format(&text, "%s%lld", i ? ", " : "", (long long)beat.numerator);
+        if (beat.denominator != 1)
+            buffer_format(&text, "/%lld", (long long)beat.denominator);
+        buffer_format(&text, ":%d %d", strike->key, strike->velocity);
+    }
+    const char *kept = arena_copy_text(built->arena, buffer_text(&text), text.length);
+    buffer_release(&text);
+    return kept;
+}
+
+#define HEAD "title: T\ntempo: 60\nsubdivision: quarters\ntime: 2/4\nexercises:\n"
+
+static const struct {
+    const char *text;
+    struct perform_options options;
+    const char *strikes;
+} rows[] = {
+    {HEAD "  - sticking: RL\n", {.drums = true}, "0:38 64, 1:38 64"},
+    /* 12 dB below full strength is mf; accent +6, strong accent +9, ghost -12 */
+    {HEAD "  - {sticking: 'R>L^(R)L', bars: 2}\n",
+     {.drums = true},
+     "0:38 90, 1:38 107, 2:38 32, 3:38 64"},
+    {HEAD "  - {sticking: RLRL, bars: 2, dynamics: {1:1: p, 1:2: cresc, 2:2: f}}\n",
+     {.drums = true},
+     "0:38 40, 1:38 40, 2:38 57, 3:38 80"},
+    {HEAD "  - {sticking: RLRL, bars: 2, dynamics: {1:2: sfz, 2:1: fp}}\n",
+     {.drums = true},
+     "0:38 64, 1:38 101, 2:38 80, 3:38 40"},
+    /* diddles divide the time; the accent is the first stroke's */
+    {HEAD "  - {sticking: 'R>/ L//'}\n",
+     {.drums = true},
+     "0:38 90, 1/2:38 64, 1:38 64, 5/4:38 64, 3/2:38 64, 7/4:38 64"},
+    /* a flam at 60: 30 ms are 28.8 of 960 ticks, so 29; 9 dB below mf */
+    {HEAD "  - {sticking: R lR}\n", {.drums = true}, "0:38 64, 931/960:38 38, 1:38 64"},
+    /* a drag: 70 and 35 ms */
+    {HEAD "  - {sticking: R llR}\n",
+     {.drums = true},
+     "0:38 64, 893/960:38 38, 463/480:38 38, 1:38 64"},
+    /* grace strokes before the first stroke have a bar of silence to fall in */
+    {HEAD "  - {sticking: lR L}\n", {.drums = true}, "1891/960:38 38, 2:38 64, 3:38 64"},
+    /* and in a loop fall at its end */
+    {HEAD "  - {sticking: lR L}\n",
+     {.drums = true, .loop = true},
+     "0:38 64, 1:38 64, 1891/960:38 38"},
+    /* too near the stroke before, they divide the room: a 64th at 60 is 62.5 ms, three parts */
+    {HEAD "  - {bars: [{rhythm: 64 64 32 16 8 4, sticking: R llR R R R R}]}\n",
+     {.drums = true},
+     "0:38 64, 1/48:38 38, 1/24:38 38, 1/16:38 64, 1/8:38 64, 1/4:38 64, 1/2:38 64, 1:38 64"},
+    /* a buzz of 62.5 ms is two bounces; -6 dB, and on its way to -12 */
+    {HEAD "  - {bars: [{rhythm: 16 64 64 32 8 4, sticking: R Rz R R R R}]}\n",
+     {.drums = true},
+     "0:38 64, 1/4:38 64, 9/32:38 38, 5/16:38 64, 3/8:38 64, 1/2:38 64, 1:38 64"},
+    /* repeats, and what stands behind */
+    {HEAD "  - {sticking: R., repeat: 2}\n  - {sticking: L.}\n",
+     {.drums = true},
+     "0:38 64, 2:38 64, 4:38 64"},
+    /* the click: one is higher, and the count-in goes before */
+    {HEAD "  - sticking: RL\n",
+     {.click = true, .count_in = 1},
+     "0:76 101, 1:77 80, 2:76 101, 3:77 80"},
+    {HEAD "  - sticking: RL\n", {.count_in = 1}, "0:76 101, 1:77 80"},
+    {HEAD "  - {sticking: RL, bars: 4}\n",
+     {.click = true, .quiet_after = 1},
+     "0:76 101, 1:77 80, 4:76 101, 5:77 80"},
+    /* a pickup of half the bar stands in the last bar counted, a longer one after it */
+    {HEAD "  - {sticking: RL, pickup: {rhythm: 4}}\n",
+     {.drums = true, .count_in = 1},
+     "0:76 101, 1:38 64, 2:38 64, 3:38 64"},
+    {HEAD "  - {sticking: RL, pickup: {rhythm: 4 8}}\n",
+     {.drums = true, .count_in = 1},
+     "0:76 101, 1:77 80, 2:76 101, 5/2:38 64, 7/2:38 64, 4:38 64, 5:38 64"},
+    {HEAD "  - {sticking: RL, pickup: {rhythm: 4}}\n",
+     {.drums = true, .loop = true},
+     "0:38 64, 1:38 64"},
+    {HEAD "  - {sticking: R.}\n", {.drums = true, .times = 3}, "0:38 64, 2:38 64, 4:38 64"},
+    /* swing: the pair of the subdivision that is set */
+    {HEAD "  - {subdivision: eighths, sticking: RLR., swing: 2/3}\n",
+     {.drums = true},
+     "0:38 64, 2/3:38 64, 1:38 64"},
+    {HEAD "  - {subdivision: sixteenths, sticking: RLRL...., swing: 3/5}\n",
+     {.drums = true},
+     "0:38 64, 3/10:38 64, 1/2:38 64, 4/5:38 64"},
+    {HEAD "  - {subdivision: eighth triplets, sticking: RLR..., swing: 3/4, hat-foot: 2&}\n",
+     {.drums = true},
+     "0:38 64, 1/3:38 64, 2/3:38 64, 7/4:44 64"},
+    {HEAD "  - {time: 6/8, subdivision: eighths, sticking: RLR..., swing: 2/3}\n",
+     {.drums = true},
+     "0:38 64, 1/2:38 64, 1:38 64"},
+    /* a tuplet on the second half of a pair lasts as long as that half */
+    {HEAD "  - {swing: 2/3, bars: [{rhythm: 8 3(16*3) _4}]}\n",
+     {.drums = true},
+     "0:38 64, 2/3:38 64, 7/9:38 64, 8/9:38 64"},
+};
+
+START_TEST(strokes_are_played_so)
+{
+    struct built built = built_right(rows[_i].text);
+    ck_assert_str_eq(told(&built, play(&built, rows[_i].options)), rows[_i].strikes);
+    built_release(&built);
+}
+END_TEST
+
+/* ---- tempo ------------------------------------------------------------------------------------
+ */
+
+static double seconds_of(const char *text, struct perform_options options)
+{
+    struct built built = built_right(text);
+    const struct performance *performance = play(&built, options);
+    double seconds = performance_seconds(performance, performance->length);
+    built_release(&built);
+    return seconds;
+}
+
+static const struct {
+    const char *text;
+    struct perform_options options;
+    double seconds;
+} lengths[] = {
+    {HEAD "  - {bars: 3, sticking: RL}\n", {.drums = true}, 6},
+    {HEAD "  - {bars: 3, sticking: RL}\n", {.drums = true, .at = 120}, 3},
+    {HEAD "  - {bars: 3, sticking: RL}\n", {.drums = true, .at = 120, .count_in = 2}, 5},
+    {HEAD "  - {time: 6/8, subdivision: eighths, sticking: RLR}\n", {.drums = true}, 2},
+    {HEAD "  - {time: 6/8, tempo: 8=60, subdivision: eighths, sticking: RLR}\n",
+     {.drums = true},
+     6},
+    {HEAD "  - {time: 5/8, tempo: 100, subdivision: eighths, sticking: RLRLR}\n",
+     {.drums = true},
+     3},
+    {HEAD "  - {tempo: 60-120, sticking: RL}\n", {.drums = true}, 2},
+    /* 60 70 .. 120, each once: 120 / bpm seconds */
+    {HEAD "  - {tempo: 60-120, sticking: RL}\n",
+     {.drums = true, .ladder = true},
+     120. / 60 + 120. / 70 + 120. / 80 + 120. / 90 + 120. / 100 + 120. / 110 + 1},
+    {HEAD "  - {tempo: 60-120, sticking: RL}\n",
+     {.drums = true, .ladder = true, .step = 25},
+     120. / 60 + 120. / 85 + 120. / 110 + 1},
+    {HEAD "  - {tempo: 60 90, sticking: RL}\n",
+     {.drums = true, .ladder = true, .step_bars = 3, .count_in = 1},
+     4 * (2 + 120. / 90)},
+    /* a bar's own tempo keeps its relation */
+    {HEAD "  - {bars: [{}, {tempo: 120}], sticking: RL}\n", {.drums = true}, 3},
+    {HEAD "  - {bars: [{}, {tempo: 120}], sticking: RL}\n", {.drums = true, .at = 30}, 6},
+    /* the dotted quarter is as long as the quarter was; then the eighth goes on */
+    {HEAD "  - {bars: [{}, {time: 6/8, subdivision: eighths, pulse: 4=4.}, {time: 2/4, pulse: "
+          "8=8}], sticking: RL}\n",
+     {.drums = true},
+     2 + 2 + 4. / 3},
+    {"title: T\ntime: 2/4\nexercises:\n  - {subdivision: quarters, sticking: RL}\n",
+     {.drums = true},
+     2},
+};
+
+START_TEST(it_takes_so_long)
+{
+    ck_assert_double_eq_tol(seconds_of(lengths[_i].text, lengths[_i].options), lengths[_i].seconds,
+                            1e-9);
+}
+END_TEST
+
+/* A hundred tempi that have little in common: the exact sum does not fit, and is not wrong. */
+START_TEST(many_tempi_add_up)
+{
+    struct buffer text = {0};
+    buffer_add_text(&text, HEAD "  - sticking: RL\n    bars:\n");
+    double seconds = 0;
+    for (int bpm = 101; bpm < 201; bpm++) {
+        buffer_format(&text, "      - {tempo: %d}\n", bpm);
+        seconds += 120. / bpm;
+    }
+    ck_assert_double_eq_tol(seconds_of(buffer_text(&text), bare), seconds, 1e-6);
+    buffer_release(&text);
+}
+END_TEST
+
+/*
+ * What is called a swing ratio: the long note's time over the short one's, from onset to onset
+ * (Friberg and Sundstrom, Swing ratios and ensemble timing in jazz performance, Music Perception
+ * 19, 2002; Honing and de Haas, Swing once more, Music Perception 25, 2008; both from memory). They
+ * measured ratios from about 3.5:1 in slow to about 1:1 in fast playing, and a short note of about
+ * 100 ms in the tempi between: at 200 a minute, 2:1.
+ */
+static const struct {
+    const char *share;
+    double ratio;
+    int bpm;
+    double short_note; /* seconds */
+} swings[] = {
+    {"1/2", 1, 300, 0.1}, {"3/5", 1.5, 240, 0.1},    {"2/3", 2, 200, 0.1},
+    {"3/4", 3, 150, 0.1}, {"7/9", 3.5, 120, 1 / 9.},
+};
+
+START_TEST(swing_is_the_ratio_that_is_measured)
+{
+    struct buffer text = {0};
+    buffer_format(&text,
+                  "title: T\ntempo: %d\nswing: %s\nexercises:\n  - {subdivision: eighths, "
+                  "sticking: RL}\n",
+                  swings[_i].bpm, swings[_i].share);
+    struct built built = built_right(buffer_text(&text));
+    const struct performance *performance = play(&built, bare);
+    double at[3];
+    for (int i = 0; i < 3; i++)
+        at[i] = performance_seconds(performance, performance->strikes[i].at);
+    ck_assert_double_eq_tol((at[1] - at[0]) / (at[2] - at[1]), swings[_i].ratio, 1e-9);
+    ck_assert_double_eq_tol(at[2] - at[1], swings[_i].short_note, 1e-9);
+    built_release(&built);
+    buffer_release(&text);
+}
+END_TEST
+
+START_TEST(what_is_too_long_is_refused)
+{
+    struct built built = built_right(HEAD "  - {sticking: RL, repeat: 999}\n");
+    struct perform_options options = {.drums = true, .times = 100};
+    const char *why = NULL;
+    ck_assert_ptr_null(perform(built.score, &options, &why));
+    ck_assert_ptr_nonnull(why);
+    built_release(&built);
+}
+END_TEST
+
+START_TEST(samples_are_the_nearest)
+{
+    struct built built = built_right(HEAD "  - {tempo: 97, sticking: RL}\n");
+    const struct performance *performance = play(&built, bare);
+    ck_assert_int_eq(performance_frame(performance, performance->length, 48000),
+                     lround(120. / 97 * 48000));
+    ck_assert_int_eq(performance_frame(performance, performance->strikes[1].at, 48000),
+                     lround(60. / 97 * 48000));
+    built_release(&built);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("perform");
+    TCase *cases = tcase_create("perform");
+    tcase_add_loop_test(cases, strokes_are_played_so, 0, sizeof rows / sizeof *rows);
+    tcase_add_loop_test(cases, it_takes_so_long, 0, sizeof lengths / sizeof *lengths);
+    tcase_add_test(cases, many_tempi_add_up);
+    tcase_add_loop_test(cases, swing_is_the_ratio_that_is_measured, 0,
+                        sizeof swings / sizeof *swings);
+    tcase_add_test(cases, what_is_too_long_is_refused);
+    tcase_add_test(cases, samples_are_the_nearest);
+    suite_add_tcase(suite, cases);
+    SRunner *runner = srunner_create(suite);
+    srunner_run_all(runner, CK_ENV);
+    int failed = srunner_ntests_failed(runner);
+    srunner_free(runner);
+    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+}
