@@ -65,6 +65,13 @@ bool limit_from_word(const char *word, enum limit_key *key)
 struct limit_range limit_range(enum limit_key key)
 {
     switch (key) {
+    case LIMIT_HAND_BURST:
+    case LIMIT_HAND_SUSTAINED:
+        return (struct limit_range){FASTEST_HAND_MS, 5000};
+    case LIMIT_BOUNCE:
+        return (struct limit_range){FASTEST_BOUNCE_MS, 5000};
+    case LIMIT_WEAK_HAND:
+        return (struct limit_range){100, 1000};
     case LIMIT_BOUNCES:
         return (struct limit_range){1, 8};
     case LIMIT_STROKES:

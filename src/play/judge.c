@@ -180,7 +180,7 @@ static struct needs needs_of(const struct plan *plan, uint8_t role)
     int64_t steps = needs.strokes - 2;
     for (int w = 3; w <= needs.strokes; w++) {
         int64_t each = needs.burst * steps + (int64_t)(needs.sustained - needs.burst) * (w - 2);
-        needs.rows[w] = (int32_t)(((w - 1) * each + steps / 2) / steps);
+        needs.rows[w] = (int32_t)((w - 1) * each / steps);
     }
     return needs;
 }
@@ -523,7 +523,8 @@ void judge(struct judgement *judgement, struct timeline *timeline, const struct 
     judgement->plan = plan;
     judgement->left_handed = plan->kit->left_handed;
     bool crossing = can_cross(judgement);
-    for (uint8_t role = ROLE_STRONG_HAND; role <= ROLE_HAT_FOOT; role++) {
+    for (int limb = 0; limb < ROLE_COUNT; limb++) {
+        uint8_t role = (uint8_t)limb;
         if (timeline->limbs[role].count < 2)
             continue;
         struct needs needs = needs_of(plan, role);

@@ -162,7 +162,7 @@ void hands_propose(struct score *score, const struct score_exercise *exercise,
    is complained of once. */
 struct told {
     struct place faults[DIAGS_LIMIT], crossings[DIAGS_LIMIT];
-    size_t fault_count, crossing_count;
+    size_t fault_count, crossing_count, verdict_count;
 };
 
 /* Adds the faults at `at`'s tempo, crossed hands, and the verdict. */

@@ -66,8 +66,8 @@ static void fill_pair(struct plan *plan, const struct voice *from, const struct 
         return;
     double away = distance_cm(from, to), width = width_of(to);
     double reach = plan->limits->values[LIMIT_REACH] / 100.0;
-    plan->hand_us[where] = (int32_t)lround(reach_hand_ms(away, width) * reach * 1000);
-    plan->foot_us[where] = (int32_t)lround(reach_foot_ms(away, width) * 1000);
+    plan->hand_us[where] = (int32_t)(reach_hand_ms(away, width) * reach * 1000);
+    plan->foot_us[where] = (int32_t)(reach_foot_ms(away, width) * 1000);
 }
 
 void plan_make(struct plan *plan, const struct score *score, const struct limits *limits,

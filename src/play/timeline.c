@@ -54,6 +54,14 @@ static struct fraction moment(const struct score_bar *bar, const struct leaf *le
     return swing && leaf->tuplet == LEAF_NO_TUPLET ? swung(bar, leaf->onset) : leaf->onset;
 }
 
+static struct fraction duration(const struct score_bar *bar, const struct leaf *leaf, bool swing)
+{
+    if (!swing || leaf->tuplet != LEAF_NO_TUPLET)
+        return leaf->length;
+    return fraction_subtract(swung(bar, fraction_add(leaf->onset, leaf->length)),
+                             moment(bar, leaf, swing));
+}
+
 /* Denominators gathered: the powers of two apart, which most are. */
 struct common {
     uint64_t two;
@@ -85,8 +93,11 @@ static void take_line(struct common *common, const struct score_bar *bar,
         if (!onset.denominator)
             common->other = 0;
         if (leaf->note->marks & (MARK_SLASH_1 | MARK_SLASH_2)) {
-            common->two |= 4 * ((uint64_t)1 << __builtin_ctzll((uint64_t)leaf->length.denominator));
-            take_denominator(common, leaf->length.denominator);
+            struct fraction length = duration(bar, leaf, swing);
+            if (!length.denominator)
+                continue;
+            common->two |= 4 * ((uint64_t)1 << __builtin_ctzll((uint64_t)length.denominator));
+            take_denominator(common, length.denominator);
         }
     }
 }
@@ -124,8 +135,9 @@ struct writer {
     struct timeline *timeline;
     const struct plan *plan;
     bool left_handed;
-    int64_t whole; /* ticks, times the bar's weight */
-    int64_t tick;  /* of the stroke */
+    int64_t whole;  /* ticks, times the bar's weight */
+    int64_t tick;   /* of the stroke ... */
+    int64_t length; /* ... and how long it lasts, where it has slashes */
     uint8_t flags;
 };
 
@@ -134,13 +146,16 @@ static void write_blow(struct writer *writer, const struct note *note, uint8_t r
 {
     struct timeline *timeline = writer->timeline;
     timeline->voices[role] |= (uint64_t)1 << (writer->plan->index[voice] & 63);
-    *add_blow(&timeline->limbs[role]) = (struct blow){.tick = tick,
-                                                      .early_us = early_us,
-                                                      .voice = voice,
-                                                      .role = role,
-                                                      .flags = flags,
-                                                      .bar = (uint32_t)timeline->bar_count - 1,
-                                                      .note = note};
+    struct blow *blow = add_blow(&timeline->limbs[role]);
+    for (; blow > timeline->limbs[role].items && blow[-1].tick > tick; blow--)
+        *blow = blow[-1]; /* a roll of both hands that the other's next stroke cuts into */
+    *blow = (struct blow){.tick = tick,
+                          .early_us = early_us,
+                          .voice = voice,
+                          .role = role,
+                          .flags = flags,
+                          .bar = (uint32_t)timeline->bar_count - 1,
+                          .note = note};
 }
 
 /* The hand of a hit that is not written, as it is proposed; ROLE_OPEN where nothing is yet. */
@@ -184,7 +199,7 @@ static void write_slashes(struct writer *writer, const struct leaf *leaf, uint8_
                           voice_id voice, bool both_hands, uint8_t flags)
 {
     const struct note *note = leaf->note;
-    int64_t length = in_ticks(leaf->length, writer->whole);
+    int64_t length = writer->length;
     uint8_t other = role == ROLE_STRONG_HAND ? ROLE_WEAK_HAND : ROLE_STRONG_HAND;
     uint8_t later = flags & (uint8_t)~BLOW_ACCENT;
     if (note->marks & MARK_SLASH_1) {
@@ -248,10 +263,14 @@ static void write_bar(struct writer *writer, const struct score_bar *bar, int64_
             if (!leaf_struck(leaf))
                 continue;
             writer->tick = offset + in_ticks(moment(bar, leaf, swing), writer->whole);
+            if (leaf->note->marks & (MARK_SLASH_1 | MARK_SLASH_2))
+                writer->length = in_ticks(duration(bar, leaf, swing), writer->whole);
             write_note(writer, leaf);
         }
     }
 }
+
+/* ---- tempi -------------------------------------------------------------------------------- */
 
 /* TEMPORARY until model/tempo.h */
 static struct fraction tempo_beat(const struct tempo *tempo, const struct meter *meter)
@@ -268,9 +287,7 @@ static struct fraction tempo_beat(const struct tempo *tempo, const struct meter 
                          (int64_t)1 << (tempo->unit_log2 + tempo->unit_dots));
 }
 
-/* ---- tempi -------------------------------------------------------------------------------- */
-
-struct fraction play_tempo(const struct score_bar *bar)
+static struct fraction written_tempo(const struct score_bar *bar)
 {
     const struct tempo *tempo = bar->settings->tempo;
     if (!tempo || !tempo->count)
@@ -281,6 +298,53 @@ struct fraction play_tempo(const struct score_bar *bar)
     struct fraction quarters =
         fraction_multiply(tempo_beat(tempo, bar->meter), fraction_make(4, 1));
     return fraction_multiply(quarters, fraction_make(most, 1));
+}
+
+static struct fraction pulse_length(const struct pulse_note *note)
+{
+    struct fraction length =
+        fraction_make((2 << note->dots) - 1, (int64_t)1 << (note->value_log2 + note->dots));
+    return note->tuplet ? fraction_multiply(length, fraction_make(2, note->tuplet)) : length;
+}
+
+/* The tempo of a bar after that of the bar before: a pulse leads over, a new tempo or meter starts
+   from what is written. */
+static struct fraction tempo_after(struct fraction before, const struct score_bar *last,
+                                   const struct score_bar *bar)
+{
+    if (last && bar->pulse && before.numerator)
+        return fraction_divide(fraction_multiply(before, pulse_length(&bar->pulse->now)),
+                               pulse_length(&bar->pulse->before));
+    bool same = last && bar->settings->tempo == last->settings->tempo &&
+                (bar->meter == last->meter || meter_equal(bar->meter, last->meter));
+    return same ? before : written_tempo(bar);
+}
+
+/* The tempo as the bars are played. */
+struct pace {
+    const struct score_exercise *exercise;
+    const struct score_bar *last;
+    struct fraction tempo;
+};
+
+static void pace_step(struct pace *pace, const struct played_bar *played)
+{
+    const struct score_exercise *exercise = played->exercise;
+    size_t from = played->index;
+    if (pace->exercise != exercise || pace->last + 1 != played->bar) {
+        pace->last = NULL; /* back, or on to an ending: the bars before it lead there */
+        from = 0;
+    }
+    for (size_t i = from; i <= played->index; i++) {
+        pace->tempo = tempo_after(pace->tempo, pace->last, &exercise->bars[i]);
+        pace->last = &exercise->bars[i];
+    }
+    pace->exercise = exercise;
+}
+
+struct fraction play_tempo(const struct score_bar *bar)
+{
+    return written_tempo(bar);
 }
 
 /* Where tempi change, ticks are made so fine that one lasts as long in every bar: `weight` of them
@@ -295,24 +359,21 @@ static int64_t common_tempo(const struct score *score, const struct score_exerci
 {
     struct order order;
     struct played_bar played;
-    const struct tempo *last = NULL;
-    const struct meter *meter = NULL;
+    struct pace pace = {.exercise = NULL};
     struct fraction first = FRACTION_ZERO;
     int64_t common = 1;
     bool several = false;
     uint32_t bars = 0;
     order_begin(&order, score, exercise, 2);
     while (order_next(&order, &played) && bars++ < LESSON_BARS_MAX && common) {
-        if (bars > 1 && played.bar->settings->tempo == last && played.bar->meter == meter)
-            continue;
-        last = played.bar->settings->tempo;
-        meter = played.bar->meter;
-        struct fraction tempo = play_tempo(played.bar);
+        pace_step(&pace, &played);
         if (bars == 1)
-            first = tempo;
-        several |= !fraction_equal(tempo, first);
-        if (tempo.numerator > 0)
-            common = least_common_multiple(common, tempo.numerator);
+            first = pace.tempo;
+        if (!fraction_ok(pace.tempo))
+            return 0;
+        several |= !fraction_equal(pace.tempo, first);
+        if (pace.tempo.numerator > 0 && common % pace.tempo.numerator)
+            common = least_common_multiple(common, pace.tempo.numerator);
     }
     return several && first.numerator ? common : common != 0;
 }
@@ -344,13 +405,16 @@ void timeline_make(struct timeline *timeline, const struct score *score,
     start_again(timeline);
     int64_t whole = timeline_whole(score, exercise), common = common_tempo(score, exercise);
     int64_t first = 0, now = 0;
-    struct writer writer = {timeline, plan, plan->kit->left_handed, whole, 0, 0};
+    struct writer writer = {timeline, plan, plan->kit->left_handed, whole, 0, 0, 0};
     struct order order;
     struct played_bar played;
+    struct pace pace = {.exercise = NULL};
     size_t blows = 0;
     order_begin(&order, score, exercise, most);
     while (whole && common && order_next(&order, &played)) {
-        int64_t weight = common > 1 ? tempo_weight(play_tempo(played.bar), common) : 1;
+        if (common > 1)
+            pace_step(&pace, &played);
+        int64_t weight = common > 1 ? tempo_weight(pace.tempo, common) : 1;
         weight = weight ? weight : first; /* a bar without a tempo goes on as the first began */
         first = first ? first : weight;
         if (weight > TICKS_MOST / whole >> 8 || now > TICKS_MOST / 2 ||

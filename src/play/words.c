@@ -187,7 +187,7 @@ static struct place exercise_place(const struct exercise *source)
 }
 
 static void tell_verdict(const struct score *score, const struct score_exercise *exercise,
-                         const struct verdict *verdict, struct diags *diags)
+                         const struct verdict *verdict, struct told *told, struct diags *diags)
 {
     bool both = exercise->source->settings.lead == LEAD_BOTH;
     const char *lead = !both ? "" : exercise->mirrored ? ", left lead," : ", right lead,";
@@ -196,6 +196,11 @@ static void tell_verdict(const struct score *score, const struct score_exercise 
     struct place at = exercise_place(exercise->source);
     switch (verdict->kind) {
     case VERDICT_TEMPO:
+        if (told->verdict_count++ >=
+            DIAGS_LIMIT) { /* counted, not listed: its words are not made */
+            diag_add(diags, DIAG_PLAYABLE, at, "%s", level);
+            break;
+        }
         diag_add(diags, DIAG_PLAYABLE, at,
                  "exercise %u%s can be played up to %s quarters a minute (%s%s); the limit is %s "
                  "(%s)",
@@ -240,5 +245,5 @@ void words_tell(const struct score *score, const struct score_exercise *exercise
     if (limit->crossed && !verdict->proposed &&
         first_time(told->crossings, &told->crossing_count, limit->crossed->at))
         tell_crossed(score, limit, diags);
-    tell_verdict(score, exercise, verdict, diags);
+    tell_verdict(score, exercise, verdict, told, diags);
 }

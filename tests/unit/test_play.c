@@ -2,6 +2,7 @@
  * Playability against worked cases: figures and cases of a reference on the playability of drum
  * patterns, worked out there by hand and by bisection with the default thresholds; cases by number.
  */
+#include "../generate/generate.h"
 #include "built.h"
 
 #include "base/buffer.h"
@@ -114,12 +115,310 @@ START_TEST(worked_cases_hold_to_the_figure)
 }
 END_TEST
 
+/* ---- Fitts's law --------------------------------------------------------------------------- */
+
+/* The 1 oz rows of Fitts's reciprocal tapping (J. Exp. Psychol. 47, 1954, as re-printed in
+   Table 17.1 of MacKenzie, Wiley handbook of HCI, 2018): A and W in inches, ID in bits, MT in ms.
+ */
+static const struct {
+    double a, w, id, mt;
+} fitts[] = {{2, 0.25, 4, 392},  {2, 0.5, 3, 281},  {2, 1, 2, 212},  {2, 2, 1, 180},
+             {4, 0.25, 5, 484},  {4, 0.5, 4, 372},  {4, 1, 3, 260},  {4, 2, 2, 203},
+             {8, 0.25, 6, 580},  {8, 0.5, 5, 469},  {8, 1, 4, 357},  {8, 2, 3, 279},
+             {16, 0.25, 7, 731}, {16, 0.5, 6, 595}, {16, 1, 5, 481}, {16, 2, 4, 388}};
+
+/* The fit's own residuals on rows of 2 to 6 bits: -36.9 to +14.0 ms (measured - line); its r is
+   .9831 over all (MacKenzie, Human-Computer Interaction 7, 1992). */
+START_TEST(moves_follow_fitts_table)
+{
+    double sum = 0, squares = 0, mean = 0, spread = 0;
+    int rows = sizeof fitts / sizeof *fitts;
+    for (int i = 0; i < rows; i++)
+        mean += fitts[i].mt / rows;
+    for (int i = 0; i < rows; i++) {
+        double line = reach_hand_ms(fitts[i].a * 2.54, fitts[i].w * 2.54);
+        double rest = fitts[i].mt - line;
+        ck_assert_double_eq_tol(line, 12.8 + 94.7 * fitts[i].id, 1e-9);
+        if (fitts[i].id >= 2 && fitts[i].id <= 6)
+            ck_assert_msg(rest > -37 && rest < 14.1, "row %d: %.1f", i, rest);
+        sum += rest;
+        squares += rest * rest;
+        spread += (fitts[i].mt - mean) * (fitts[i].mt - mean);
+    }
+    ck_assert_double_lt(fabs(sum / rows), 1);
+    ck_assert_double_eq_tol(sqrt(1 - squares / spread), 0.9831, 0.0001);
+}
+END_TEST
+
+/* Distances and widths of the default kit, and the times that follow: table of the reference, k
+   = 1. Rows from, columns to: snare, hi-hat, toms 1 and 2, floor tom, ride, crashes left and right.
+ */
+static const enum voice_builtin places[] = {VOICE_SNARE,   VOICE_HI_HAT,      VOICE_HIGH_TOM,
+                                            VOICE_MID_TOM, VOICE_FLOOR_TOM,   VOICE_RIDE,
+                                            VOICE_CRASH,   VOICE_SECOND_CRASH};
+static const int kit_ms[8][8] = {
+    {0, 233, 251, 262, 221, 288, 315, 340}, {212, 0, 252, 301, 295, 325, 239, 353},
+    {205, 227, 0, 190, 251, 258, 242, 293}, {241, 301, 215, 0, 204, 156, 307, 234},
+    {239, 334, 315, 243, 0, 216, 366, 309}, {281, 339, 297, 170, 192, 0, 345, 196},
+    {278, 223, 251, 291, 311, 315, 0, 324}, {319, 353, 317, 234, 269, 182, 340, 0}};
+
+START_TEST(the_kit_is_as_far_as_the_reference_has_it)
+{
+    for (int from = 0; from < 8; from++)
+        for (int to = 0; to < 8; to++) {
+            const struct voice *a = voice_builtin(places[from]), *b = voice_builtin(places[to]);
+            double x = a->x_cm - b->x_cm, y = a->y_cm - b->y_cm, z = a->z_cm - b->z_cm;
+            double away = sqrt(x * x + y * y + z * z);
+            if (from != to)
+                ck_assert_int_eq((int)lround(reach_hand_ms(away, voice_width_cm(b))),
+                                 kit_ms[from][to]);
+        }
+}
+END_TEST
+
+/* Between the hi-hat's pedal and the second bass drum's: 319.4 ms (Drury 1975, A 22 cm, W 9 cm). */
+START_TEST(a_foot_takes_its_time_from_pedal_to_pedal)
+{
+    ck_assert_double_eq_tol(reach_foot_ms(22, 9), 319.4, 0.05);
+    struct built built =
+        built_right("title: T\nexercises:\n  - subdivision: quarters\n    feet:\n"
+                    "      subdivision: quarters\n      sticking: L\n"
+                    "      play: {L: [hi-hat-foot, second-bass-drum]}\n    repeat: 2\n");
+    const struct verdict *verdict = judged(&built, LEVEL_ADVANCED);
+    ck_assert_int_eq(verdict->limit.kind, MOVE_TRAVEL);
+    ck_assert_int_eq(verdict->limit.limb, LIMB_LEFT_FOOT);
+    ck_assert_uint_eq(verdict->max_tenths, 1878); /* 60000 / 319.4 */
+    built_release(&built);
+}
+END_TEST
+
+/* ---- rates --------------------------------------------------------------------------------- */
+
+static struct built groove(const char *sticking)
+{
+    return built_right(arena_format(arena,
+                                    "title: T\nexercises:\n  - subdivision: sixteenths\n"
+                                    "    sticking: %s\n    repeat: 8\n",
+                                    sticking));
+}
+
+/* Strokes a second of one hand, and whether an advanced player is let: 400 a minute was the fastest
+   asked of experts (Motor Control 25, 2021); sixteenths of 156 ms for a whole song (Rasanen and
+   others, PLoS ONE 2015); 10 Hz the fastest ever measured (Fujii and others, Neurosci. Lett. 2009).
+ */
+START_TEST(rates_of_the_literature)
+{
+    struct built one = groove("R");
+    uint32_t tenths = judged(&one, LEVEL_ADVANCED)->max_tenths;
+    double rate = tenths / 10.0 / 60 * 4; /* four a quarter */
+    ck_assert_double_ge(rate, 400.0 / 60);
+    ck_assert_double_ge(rate, 1000.0 / 156.25);
+    ck_assert_double_lt(rate, 10);
+    built_release(&one);
+    /* steady rolls of 73 ms a stroke occur (Groove MIDI Dataset) */
+    struct built rolls = groove("RRLL");
+    ck_assert_double_ge(judged(&rolls, LEVEL_ADVANCED)->max_tenths / 10.0, 60000 / 73.0 / 4);
+    built_release(&rolls);
+    /* 1,208 strokes of both hands in 60 s, the contest's record: more than an advanced player's */
+    struct built both = groove("RL");
+    ck_assert_double_lt(judged(&both, LEVEL_ADVANCED)->max_tenths / 10.0 * 4, 1208);
+    built_release(&both);
+}
+END_TEST
+
+/* Whatever a course sets, nobody is let play faster than was ever measured. */
+START_TEST(no_level_is_faster_than_the_fastest)
+{
+    struct limits fastest = *limits_builtin(LEVEL_ADVANCED);
+    for (int key = 0; key < LIMIT_KEY_COUNT; key++)
+        fastest.values[key] = limit_range((enum limit_key)key).least *
+                              (limit_unit((enum limit_key)key) == UNIT_MS ? 1000 : 1);
+    fastest.values[LIMIT_STROKES] = 9;
+    fastest.values[LIMIT_BOUNCES] = 8;
+    struct play_options options = {.limits = &fastest};
+    struct built one = groove("R"), both = groove("RL"), rolls = groove("RRLL");
+    play_judge(one.score, &options);
+    ck_assert_uint_eq(one.score->exercises[0].verdict->max_tenths, 1500); /* 10 Hz */
+    play_judge(both.score, &options);
+    ck_assert_uint_le(both.score->exercises[0].verdict->max_tenths * 4 / 10, 1208);
+    play_judge(rolls.score, &options);
+    ck_assert_uint_eq(rolls.score->exercises[0].verdict->max_tenths, 3750); /* 40 ms */
+    built_release(&one);
+    built_release(&both);
+    built_release(&rolls);
+}
+END_TEST
+
+/* ---- conflicts ----------------------------------------------------------------------------- */
+
+/* Case 9's variants, and others that no tempo helps. */
+static const struct {
+    const char *exercise;
+    bool possible;
+} conflicts[] = {
+    {"{subdivision: eighths, sticking: RRBRRRBR, play: {R: hi-hat, L: snare}}", true},
+    {"{subdivision: eighths, sticking: RRBRRRBR, play: {R: hi-hat, L: snare}, at: {2: flam}}",
+     false},
+    {"{subdivision: eighths, sticking: RRRR, play: {R: hi-hat}, at: {2: flam}}", true},
+    {"{subdivision: eighths, sticking: RRRR, play: {R: hi-hat}, feet: {subdivision: quarters,"
+     " sticking: L, play: {L: second-bass-drum}}}",
+     false},
+    {"{subdivision: eighths, sticking: RRRR, play: {R: open-hi-hat}, feet: {subdivision: quarters,"
+     " sticking: L, play: {L: second-bass-drum}}}",
+     true},
+    {"{subdivision: eighths, sticking: RRRR, play: {R: open-hi-hat}, hat-foot: 1}", false},
+    {"{subdivision: eighths, sticking: RRRR, play: {R: hi-hat}, hat-foot: 1}", true},
+    {"{subdivision: quarters, sticking: B, play: {R: ride-bell, L: ride-bell}}", false},
+    {"{subdivision: quarters, sticking: B, play: {R: ride-bell, L: snare}}", true},
+};
+
+START_TEST(what_no_tempo_makes_possible)
+{
+    struct built built =
+        built_right(arena_format(arena, "title: T\nexercises:\n  - %s\n", conflicts[_i].exercise));
+    const struct verdict *verdict = judged(&built, LEVEL_ADVANCED);
+    ck_assert_msg((verdict->kind != VERDICT_IMPOSSIBLE) == conflicts[_i].possible, "%s",
+                  conflicts[_i].exercise);
+    built_release(&built);
+}
+END_TEST
+
+START_TEST(a_clutch_holds_the_hats)
+{
+    struct built built = built_right(
+        "title: T\nkit: {hats: held}\nexercises:\n  - {subdivision: eighths, sticking: RRRR,\n"
+        "     play: {R: hi-hat}, feet: {subdivision: quarters, sticking: L,\n"
+        "     play: {L: second-bass-drum}}}\n");
+    ck_assert_int_eq(judged(&built, LEVEL_ADVANCED)->kind, VERDICT_TEMPO);
+    built_release(&built);
+}
+END_TEST
+
+/* Case 9: an open hat on 4-and, closed on 1, is half a beat: 300, 200, 150; a sixteenth: half. */
+START_TEST(open_hats_have_to_close)
+{
+    static const uint32_t wanted[] = {3000, 2000, 1500};
+    for (int sixteenth = 0; sixteenth < 2; sixteenth++) {
+        struct built built =
+            built_right(arena_format(arena,
+                                     "title: T\nexercises:\n  - {rhythm: %s, sticking: L R,\n"
+                                     "     voices: open-hi-hat hi-hat}\n",
+                                     sixteenth ? "16 8. _4 _2" : "8 8 _4 _2"));
+        for (int i = 0; i < 3; i++) {
+            const struct verdict *verdict = judged(&built, (enum player_level)(LEVEL_ADVANCED - i));
+            ck_assert_int_eq(verdict->limit.kind, MOVE_HAT_CLOSE);
+            ck_assert_uint_eq(verdict->max_tenths, wanted[i] / (sixteenth ? 2 : 1));
+        }
+        built_release(&built);
+    }
+}
+END_TEST
+
+/* ---- left-handed --------------------------------------------------------------------------- */
+
+static uint8_t other_limb(uint8_t limb)
+{
+    return limb < LIMB_COUNT ? limb ^ 1 : limb;
+}
+
+static void mirror_note(struct note *note)
+{
+    for (size_t i = 0; i < note->hit_count; i++)
+        note->hits[i].limb = other_limb(note->hits[i].limb);
+    if (note->letter && note->letter != 'B')
+        note->letter = note->letter == 'R' ? 'L' : 'R';
+    if (note->letter)
+        note->graces = (uint8_t)(~note->graces & ((1u << note->grace_count) - 1u));
+    note->proposed = 0;
+}
+
+/* Every limb becomes the other one, on a kit that stands the other way round. */
+static void mirror(struct built *built)
+{
+    ((struct lesson *)built->lesson)->kit.left_handed ^= true;
+    for (size_t e = 0; e < built->score->exercise_count; e++) {
+        struct score_exercise *exercise = &built->score->exercises[e];
+        exercise->mirrored ^= true;
+        for (size_t b = 0; b < exercise->bar_count; b++)
+            for (int l = 0; l < LINE_COUNT; l++)
+                for (uint32_t i = 0; i < exercise->bars[b].lines[l].leaf_count; i++) {
+                    struct leaf *leaf = &exercise->bars[b].lines[l].leaves[i];
+                    if (leaf_struck(leaf))
+                        mirror_note(leaf->note);
+                }
+    }
+}
+
+START_TEST(a_mirrored_lesson_has_the_same_verdicts)
+{
+    size_t tempi = 0;
+    for (uint64_t seed = 1; seed <= 250; seed++) {
+        struct built built = built_right(generate_lesson(arena, seed));
+        struct play_options options = {.limits =
+                                           limits_builtin((enum player_level)(seed % LEVEL_COUNT))};
+        play_judge(built.score, &options);
+        struct verdict *before =
+            arena_array(built.arena, built.score->exercise_count, sizeof *before);
+        for (size_t i = 0; i < built.score->exercise_count; i++)
+            before[i] = *built.score->exercises[i].verdict;
+        mirror(&built);
+        play_judge(built.score, &options);
+        for (size_t i = 0; i < built.score->exercise_count; i++) {
+            const struct verdict *after = built.score->exercises[i].verdict;
+            ck_assert_int_eq(after->kind, before[i].kind);
+            ck_assert_uint_eq(after->max_tenths, before[i].max_tenths);
+            if (after->kind != VERDICT_TEMPO)
+                continue;
+            ck_assert_int_eq(after->limit.limb, other_limb(before[i].limit.limb));
+            ck_assert_int_eq(after->limit.kind, before[i].limit.kind);
+            ck_assert_int_eq(after->limit.from, before[i].limit.from);
+            ck_assert_int_eq(after->limit.to, before[i].limit.to);
+            ck_assert_ptr_eq(after->limit.note, before[i].limit.note);
+            tempi++;
+        }
+        built_release(&built);
+    }
+    ck_assert_uint_gt(tempi, 500);
+}
+END_TEST
+
+/* The same in a teacher's words: `handed` and the other letters. */
+START_TEST(a_left_handed_lesson_has_the_same_verdict)
+{
+    struct built right =
+        built_right("title: T\nexercises:\n  - {subdivision: sixteenths, sticking: "
+                    "RLRR LRLL, play: {R: ride, L: high-tom}, kick: 1 1e}\n");
+    struct built left = built_right("title: T\nkit: {handed: left}\nexercises:\n"
+                                    "  - {subdivision: sixteenths, sticking: LRLL RLRR,\n"
+                                    "     play: {L: ride, R: high-tom}, kick: 1 1e}\n");
+    for (int level = 0; level < LEVEL_COUNT; level++) {
+        const struct verdict *a = judged(&right, (enum player_level)level);
+        const struct verdict *b = judged(&left, (enum player_level)level);
+        ck_assert_uint_eq(a->max_tenths, b->max_tenths);
+        ck_assert_int_eq(a->limit.limb, other_limb(b->limit.limb));
+    }
+    built_release(&right);
+    built_release(&left);
+}
+END_TEST
+
 int main(void)
 {
     TCase *tcase = tcase_create("play");
     tcase_add_checked_fixture(tcase, reading_begin, reading_finish);
     tcase_set_timeout(tcase, 120);
     tcase_add_loop_test(tcase, worked_cases_hold_to_the_figure, 0, sizeof cases / sizeof *cases);
+    tcase_add_test(tcase, moves_follow_fitts_table);
+    tcase_add_test(tcase, the_kit_is_as_far_as_the_reference_has_it);
+    tcase_add_test(tcase, a_foot_takes_its_time_from_pedal_to_pedal);
+    tcase_add_test(tcase, rates_of_the_literature);
+    tcase_add_test(tcase, no_level_is_faster_than_the_fastest);
+    tcase_add_loop_test(tcase, what_no_tempo_makes_possible, 0,
+                        sizeof conflicts / sizeof *conflicts);
+    tcase_add_test(tcase, a_clutch_holds_the_hats);
+    tcase_add_test(tcase, open_hats_have_to_close);
+    tcase_add_test(tcase, a_mirrored_lesson_has_the_same_verdicts);
+    tcase_add_test(tcase, a_left_handed_lesson_has_the_same_verdict);
     Suite *suite = suite_create("play");
     suite_add_tcase(suite, tcase);
     SRunner *runner = srunner_create(suite);
