@@ -171,6 +171,29 @@ static const char *say_music(void *self, uint32_t exercise)
     return buffer_text(&said->music);
 }
 
+static struct drawing_options document_of(const struct pipeline *work)
+{
+    const struct lesson *lesson = work->lesson;
+    return (struct drawing_options){
+        .title = lesson->title.text,
+        .author = lesson->author.text,
+        .date = work->date ? work->date : lesson->date.text,
+        .dpi = work->dpi,
+    };
+}
+
+bool pipeline_draw_first_line(struct pipeline *work, enum draw_format format, draw_write *write,
+                              void *closure)
+{
+    struct drawing_options options = document_of(work);
+    const struct page *line = layout_first_line(work->layout);
+    struct drawing *drawing = drawing_open(work->faces, format, &options, write, closure);
+    if (!drawing)
+        return false;
+    drawing_page(drawing, line ? line : layout_page(work->layout, 1));
+    return drawing_close(drawing);
+}
+
 bool pipeline_draw(struct pipeline *work, enum draw_format format, uint32_t number,
                    draw_write *write, void *closure)
 {
@@ -178,16 +201,10 @@ bool pipeline_draw(struct pipeline *work, enum draw_format format, uint32_t numb
     uint32_t first = number ? number : 1, last = number ? number : pages;
     if (last > pages || (format != DRAW_PDF && last > first))
         return false;
-    const struct lesson *lesson = work->lesson;
     struct said said = {.score = work->score};
     struct drawing_words words = {&said, say_head, say_heading, say_paragraphs, say_music, "en"};
-    struct drawing_options options = {
-        .title = lesson->title.text,
-        .author = lesson->author.text,
-        .date = work->date ? work->date : lesson->date.text,
-        .dpi = work->dpi,
-        .words = &words,
-    };
+    struct drawing_options options = document_of(work);
+    options.words = &words;
     struct drawing *drawing = drawing_open(work->faces, format, &options, write, closure);
     if (!drawing)
         return false;

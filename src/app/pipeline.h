@@ -56,4 +56,9 @@ bool pipeline_run(struct pipeline *work, enum stage last);
 bool pipeline_draw(struct pipeline *work, enum draw_format format, uint32_t number,
                    draw_write *write, void *closure);
 
+/* Draws the first line of music alone, on a page of its size; of a lesson that prints none, its
+   first page. */
+bool pipeline_draw_first_line(struct pipeline *work, enum draw_format format, draw_write *write,
+                              void *closure);
+
 #endif

@@ -158,6 +158,8 @@ enum house {
     HOUSE_BESIDE_BARS = 8,      /* more never fit */
     HOUSE_BESIDE_TITLE_LINES = 2, /* of a heading: more stand better over the whole width */
 
+    HOUSE_PICTURE_MARGIN = 1000, /* around a line of music that stands by itself */
+
     /* ---- the cover and the contents of a booklet ---- */
     HOUSE_COVER_TOP = 235, /* per thousand of the sheet's height: the title's baseline */
     HOUSE_COVER_RULE_UM = 600,

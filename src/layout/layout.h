@@ -41,6 +41,9 @@ void layout_free(struct layout *layout);
 uint32_t layout_page_count(const struct layout *layout);
 /* Page `number` from 1. The layout owns it; the next call reuses its memory. */
 const struct page *layout_page(struct layout *layout, uint32_t number);
+/* The first line of music by itself, cut out of its page, with a little white around; NULL where no
+   music is printed. The next call of layout_page() takes it back. */
+const struct page *layout_first_line(struct layout *layout);
 /* For outlines: the page on which an exercise's heading stands, 0 where it is not printed; `*y` its
    top in sp. */
 uint32_t layout_exercise_page(const struct layout *layout, size_t exercise, sp *y);

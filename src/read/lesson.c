@@ -364,9 +364,14 @@ const struct course *course_of(const struct course_context *context)
     return &context->course;
 }
 
+struct settings course_settings(const struct course_context *context)
+{
+    return context ? context->settings : settings_default();
+}
+
 static void inherit_from_course(struct lesson *lesson, const struct course_context *course)
 {
-    lesson->settings = course ? course->settings : settings_default();
+    lesson->settings = course_settings(course);
     if (!course)
         return;
     lesson->author = course->course.author;

@@ -23,6 +23,8 @@ struct read_source {
 struct course_context *read_course(struct arena *arena, struct read_source source,
                                    struct diags *diags);
 const struct course *course_of(const struct course_context *context);
+/* What its lessons start from; of NULL, what they start from without a course. */
+struct settings course_settings(const struct course_context *context);
 /* The level with this name: the course's own (NULL: no course), or a built-in one. NULL: none. */
 const struct limits *course_level(const struct course_context *course, const char *name);
 
