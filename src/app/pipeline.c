@@ -57,23 +57,27 @@ static bool fits_one(struct pipeline *work, double staff_mm)
 }
 
 /* `page: {fit: one}`: the largest staff, in tenths of a millimetre, with which the lesson takes one
-   page. Below FIT_LEAST_MM it could not be read at a music stand: then the staff stays as it is. */
+   page. Below FIT_LEAST_MM it could not be read at a music stand: then the staff stays as it is.
+   They are tried one after the other, as a smaller staff may break lines and pages worse. */
 static double fitting_staff(struct pipeline *work, double staff_mm)
 {
     enum { FIT_LEAST_MM = 5 };
-    int low = FIT_LEAST_MM * 10, high = (int)(staff_mm * 10);
-    if (high <= low || fits_one(work, staff_mm))
+    struct place at = work->lesson->settings.page->fit_at;
+    int tenths = (int)(staff_mm * 10 + 0.5);
+    if (fits_one(work, staff_mm))
         return staff_mm;
-    if (!fits_one(work, FIT_LEAST_MM)) {
-        diag_add(work->diags, DIAG_NOT_PRINTABLE, work->lesson->settings.page->fit_at,
-                 "the lesson does not fit one page, even with a staff of %d mm", FIT_LEAST_MM);
+    if (tenths <= FIT_LEAST_MM * 10 || !fits_one(work, FIT_LEAST_MM)) {
+        diag_add(work->diags, DIAG_NOT_PRINTABLE, at,
+                 "the lesson does not fit one page, even with a staff of %g mm",
+                 tenths <= FIT_LEAST_MM * 10 ? staff_mm : FIT_LEAST_MM);
         return staff_mm;
     }
-    while (high - low > 1) {
-        int middle = (low + high) / 2;
-        *(fits_one(work, middle / 10.0) ? &low : &high) = middle;
-    }
-    return low / 10.0;
+    for (tenths--; tenths > FIT_LEAST_MM * 10 && !fits_one(work, tenths / 10.0);)
+        tenths--;
+    diag_add(work->diags, DIAG_PAGE_FIT, at,
+             "to bring the lesson onto one page its staff is %d.%d mm high, in place of %g",
+             tenths / 10, tenths % 10, staff_mm);
+    return tenths / 10.0;
 }
 
 static bool layout_stage(struct pipeline *work)

@@ -208,6 +208,13 @@ static void tell(const struct report *report, struct read_source source, const s
 
 /* ---- files and the end -------------------------------------------------------------------- */
 
+/* A note on the sheet itself is told to whoever makes it. */
+static bool is_told(const struct report *report, const struct diag *diag)
+{
+    bool of_sheet = diag->code == DIAG_PAGE_FIT && report->least >= DIAG_SEVERITY_WARNING;
+    return diag->severity <= report->least || of_sheet;
+}
+
 void report_file(struct report *report, enum reported_kind kind, struct read_source source,
                  const struct diags *diags)
 {
@@ -218,7 +225,7 @@ void report_file(struct report *report, enum reported_kind kind, struct read_sou
         told_errors += diag->severity == DIAG_SEVERITY_ERROR;
         if (diag->severity != DIAG_SEVERITY_ERROR)
             report->counts[diag->severity]++;
-        if (report->format == REPORT_TEXT && diag->severity <= report->least)
+        if (report->format == REPORT_TEXT && is_told(report, diag))
             tell(report, source, diag);
     }
     size_t errors = diags_errors(diags);

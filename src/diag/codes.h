@@ -37,6 +37,7 @@
     X(UNPLAYABLE, "unplayable", WARNING, "strokes at once that no tempo makes possible")           \
     X(CROSSED_HANDS, "crossed-hands", NOTE, "where the hands cross")                               \
     X(PLAYABLE, "playable", NOTE, "the highest tempo at which an exercise can be played")          \
+    X(PAGE_FIT, "page-fit", NOTE, "what was done to bring a lesson onto one page")                 \
     X(NOT_PRINTABLE, "not-printable", WARNING, "something that the page can show only in part")    \
     X(TEXT_FONT, "text-font", WARNING, "a text family that is not installed")
 

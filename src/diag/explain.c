@@ -462,12 +462,27 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
             "    bars:\n"
             "      - rhythm: 1\n",
         },
+    [DIAG_PAGE_FIT] =
+        {
+            "`page: {fit: one}` asks for a lesson on one page, and this is what it took: exercises "
+            "side by side, less white between them, and at last the largest staff, in tenths of a "
+            "millimetre, with which it fits. It is never less than 5 mm, which can still be read "
+            "at "
+            "a music stand; a lesson that needs less keeps the staff that it asks for, with a "
+            "warning.\n"
+            "\n"
+            "engrave says this, not check: only a sheet that is made has a size.",
+            NULL,
+            NULL,
+        },
     [DIAG_NOT_PRINTABLE] =
         {
             "The page can show this only in part: a bar that is wider than a line, or a sign that "
             "no installed text family has. It is printed as well as can be.\n"
             "\n"
-            "A bar that is too wide fits with a smaller `page: {staff: ...}`, or written as two.",
+            "The exercise of a bar that is too wide is set on a smaller staff, of 3 mm at least; "
+            "after that its notes are set closer than they should be. Written as two bars it "
+            "fits.",
             NULL,
             NULL,
         },

@@ -13,8 +13,22 @@ expect_status 0
 [ "$(pages two.pdf)" = 2 ] || fail "natural: $(pages two.pdf) pages"
 run engrave one.yaml
 expect_status 0
-expect_no_err
+expect_err_has 'one.yaml:1:13: note: to bring the lesson onto one page its staff is '
+expect_err_has 'mm high, in place of 7 [page-fit]'
 [ "$(pages one.pdf)" = 1 ] || fail "fitted: $(pages one.pdf) pages"
+
+it 'the staff that is told is the largest that does'
+told=$(sed -n 's/.*its staff is \([0-9.]*\) mm.*/\1/p' "$work/.err")
+more=$(awk "BEGIN { printf \"%.1f\", $told + 0.1 }")
+for staff in "$told" "$more"; do
+    { echo "page: {fit: one, staff: $staff}"; cat two.yaml; } >"at-$staff.yaml"
+    run engrave "at-$staff.yaml" -o "at-$staff.pdf"
+    case $staff in "$told") expect_no_err ;; *) expect_err_has "its staff is $told mm high" ;; esac
+done
+
+it 'with --quiet nothing is told'
+run engrave --quiet one.yaml
+expect_no_err
 
 it 'one that fits is left as it is'
 good_lesson good.yaml

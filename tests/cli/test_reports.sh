@@ -122,7 +122,7 @@ END
 for file in examples/*.wrong.yaml; do
     code=$(basename "$file" .wrong.yaml)
     case $code in
-    not-printable) run engrave "$file" -o "$work/explained.pdf" ;;
+    not-printable | page-fit) run engrave "$file" -o "$work/explained.pdf" ;;
     *) run check "$file" ;;
     esac
     expect_err_has "[$code]"

@@ -18,7 +18,7 @@ for code in $codes; do
     it "$code"
     case $code in
     text-font) FONTCONFIG_FILE=$work/fonts.conf run engrave "$lesson" -o "$work/sheet.pdf" ;;
-    not-printable) run engrave "$lesson" -o "$work/sheet.pdf" ;;
+    not-printable | page-fit) run engrave "$lesson" -o "$work/sheet.pdf" ;;
     *) run check "$lesson" ;;
     esac
     [ -z "${REGEN:-}" ] || cp "$work/.err" "$expected"
