@@ -64,7 +64,7 @@ static bool side_make(struct layout *layout, struct side *side, bool twin, bool 
                              .item = (uint32_t)line,
                              .gap = paper(layout, HOUSE_HEADING_GAP_UM)});
     side->system = layout->measured;
-    ladder_add(layout, &side->row, (struct block){.half = !twin, .exercise = exercise});
+    ladder_add(layout, &side->row, (struct block){.exercise = exercise}); /* of both leads */
     layout->sheet.text_right = right;
     return one;
 }
@@ -209,7 +209,8 @@ void beside_offer(struct layout *layout, uint32_t left, uint32_t right, uint32_t
 {
     const struct score_exercise *exercises = layout->score->exercises;
     bool twin = exercises[left].source == exercises[right].source;
-    if (layout->score->lesson->settings.page->one_below_the_other ||
+    bool ladder = ladder_shown(layout, left) || ladder_shown(layout, right); /* spans the page */
+    if (layout->score->lesson->settings.page->one_below_the_other || (ladder && !twin) ||
         !half_fits(layout, left, twin) || !half_fits(layout, right, twin))
         return;
     struct side sides[SIDES] = {{.exercise = left}, {.exercise = right}};

@@ -310,11 +310,11 @@ sp page_gap(const struct page_plan *plan, const struct block *block, bool first)
 
 static enum page_fullness fullness_of(int64_t left, int64_t height)
 {
-    return left < 0                 ? PAGE_OVERFULL
-           : left * 8 <= height     ? PAGE_EVEN
-           : left * 3 <= height     ? PAGE_OPEN
-           : left * 3 <= 2 * height ? PAGE_BARE
-                                    : PAGE_EMPTY;
+    return left < 0                  ? PAGE_OVERFULL
+           : left * 10 <= 3 * height ? PAGE_EVEN
+           : left * 2 <= height      ? PAGE_OPEN
+           : left * 4 <= 3 * height  ? PAGE_BARE
+                                     : PAGE_EMPTY;
 }
 
 /* How a page's gaps share its left-over height, or make room on a full page. */

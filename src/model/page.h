@@ -122,10 +122,10 @@ struct page_system {
 
 /* How full a page is, worst last. */
 enum page_fullness {
-    PAGE_EVEN,  /* full to its foot, or nearly */
-    PAGE_OPEN,  /* some white is left at its foot */
-    PAGE_BARE,  /* more than a third is */
-    PAGE_EMPTY, /* more than two thirds are */
+    PAGE_EVEN,  /* at most three tenths of its height are white at its foot */
+    PAGE_OPEN,  /* half at most */
+    PAGE_BARE,  /* three quarters at most */
+    PAGE_EMPTY, /* more */
     PAGE_OVERFULL
 };
 const char *page_fullness_word(enum page_fullness fullness);

@@ -26,6 +26,16 @@ for staff in "$told" "$more"; do
     case $staff in "$told") expect_no_err ;; *) expect_err_has "its staff is $told mm high" ;; esac
 done
 
+it 'the lesson of the course that is to fit one page does on either paper'
+cp "$top"/examples/course.yaml "$top"/examples/19-the-ropewalk.yaml .
+for size in a4 letter; do
+    sed -i "s/{size: [a-z0-9]*/{size: $size/" course.yaml
+    grep -q "size: $size" course.yaml || fail 'the course has no size'
+    run engrave 19-the-ropewalk.yaml -o "$size.pdf"
+    expect_status 0
+    [ "$(pages $size.pdf)" = 1 ] || fail "$size: $(pages $size.pdf) pages"
+done
+
 it 'with --quiet nothing is told'
 run engrave --quiet one.yaml
 expect_no_err
