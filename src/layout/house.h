@@ -132,6 +132,7 @@ enum house {
     HOUSE_KEY_ITEM_GAP_UM = 4300,
     HOUSE_KEY_ROW_GAP_UM = 2600,
     HOUSE_KEY_ROW_STAFF = 5000, /* a row's small staff with what stands above and below it */
+    HOUSE_FORM_BARS = 8,        /* a practice form of more is not written out by itself */
     HOUSE_FORM_RING = 700,      /* rings of a practice form, per thousand of a heading's */
     HOUSE_LADDER_GAP_UM = 6500,
     HOUSE_LADDER_BOX_UM = 3400,

@@ -129,6 +129,27 @@ static void note_draw(struct layout *layout, const struct staff *staff, const st
                     bar->bar->settings->show->sticking && note->leaf->note->letter);
 }
 
+/* In the middle of its bar, or over the bar line in the middle of its two, with the figure that
+   says so. */
+static void bar_repeat_draw(struct layout *layout, const struct staff *staff,
+                            const struct set_bar *bar)
+{
+    bool two = bar->bar->repeats == 2;
+    enum glyph glyph = two ? GLYPH_REPEAT_2_BARS : GLYPH_REPEAT_1_BAR;
+    const struct glyph_metrics *glyphs = layout->metrics->glyphs;
+    const struct box *ink = &glyphs[glyph].ink, *digit = &glyphs[GLYPH_TUPLET_0 + 2].ink;
+    sp middle = (bar->left + bar->line_left) / 2;
+    if (two) {
+        sp half = bar_line_width(layout, BAR_LINE_PLAIN) / 2;
+        bar_line_draw(layout, staff, BAR_LINE_PLAIN, middle - half);
+        pen_glyph(&layout->pen, ROLE_BAR_REPEAT, (enum glyph)(GLYPH_TUPLET_0 + 2),
+                  middle - (digit->left + digit->right) / 2,
+                  staff->bar_top - HOUSE_ABOVE_GAP - digit->bottom);
+    }
+    pen_glyph(&layout->pen, ROLE_BAR_REPEAT, glyph, middle - (ink->left + ink->right) / 2,
+              (staff->top + staff->bottom) / 2);
+}
+
 static void rest_draw(struct layout *layout, const struct set_bar *bar, const struct set_note *note)
 {
     enum glyph glyph = rest_glyph(note->leaf->whole_bar ? 0 : note->leaf->value_log2);
@@ -150,6 +171,8 @@ static void line_draw(struct layout *layout, const struct staff *staff, const st
         layout->pen.owner = mark_owner(staff->index, (unsigned)line, bar->index, i);
         if (notes[i].chord.count)
             note_draw(layout, staff, bar, &notes[i]);
+        else if (bar->bar->repeats)
+            bar_repeat_draw(layout, staff, bar);
         else
             rest_draw(layout, bar, &notes[i]);
     }

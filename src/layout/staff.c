@@ -52,6 +52,16 @@ static bool counts_tight(const struct score_exercise *exercise)
     return false;
 }
 
+/* What is set of an exercise: of a practice form its bars where they are wanted. */
+static const struct score_exercise *shown_exercise(const struct score_exercise *exercise)
+{
+    enum show_form form = exercise->source->settings.show->form;
+    if (!exercise->written || form == SHOW_FORM_NAMES ||
+        (form == SHOW_FORM_AUTO && exercise->written->bar_count > HOUSE_FORM_BARS))
+        return exercise;
+    return exercise->written;
+}
+
 static bool dynamics_written(const struct score_exercise *exercise)
 {
     for (size_t b = 0; b < exercise->bar_count; b++)
@@ -62,7 +72,7 @@ static bool dynamics_written(const struct score_exercise *exercise)
 
 void staff_of_exercise(const struct score *score, uint32_t exercise, struct staff *staff)
 {
-    const struct score_exercise *from = &score->exercises[exercise];
+    const struct score_exercise *from = shown_exercise(&score->exercises[exercise]);
     const struct settings *settings = &from->source->settings;
     struct voices_seen seen = see_exercise(from);
     enum staff_lines lines = settings->page->staff_lines;

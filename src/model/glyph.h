@@ -71,6 +71,8 @@
     X(OPEN, "brassMuteOpen", 0xE5E7)                                                               \
     X(HALF_OPEN, "pictHalfOpen2", 0xE7F7)                                                          \
     X(CLOSED, "brassMuteClosed", 0xE5E5)                                                           \
+    X(REPEAT_1_BAR, "repeat1Bar", 0xE500)                                                          \
+    X(REPEAT_2_BARS, "repeat2Bars", 0xE501)                                                        \
     X(REPEAT_DOT, "repeatDot", 0xE044)                                                             \
     X(DYNAMIC_P, "dynamicPiano", 0xE520)                                                           \
     X(DYNAMIC_M, "dynamicMezzo", 0xE521)                                                           \

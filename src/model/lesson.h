@@ -218,8 +218,12 @@ struct counting {
 
 enum show_counts { SHOW_COUNTS_NOTES, SHOW_COUNTS_GRID, SHOW_COUNTS_OFF };
 
+/* A practice form by the names of its exercises, by their bars too; auto: those of a short one. */
+enum show_form { SHOW_FORM_AUTO, SHOW_FORM_NAMES, SHOW_FORM_BARS };
+
 struct show {
     bool sticking, key, ladder, feet_rests; /* defaults: true, true, false, false */
+    enum show_form form;                    /* auto */
     bool bar_numbers;                       /* at the lines of an exercise: true */
     bool tuplet_numbers_first;              /* number only the first of equal tuplets in a row */
     enum show_counts counts;

@@ -57,6 +57,13 @@ static void leave_ending(const struct order *order, struct order_frame *frame,
     frame->next = frame->section;
 }
 
+/* How often the stretch that this bar ends is played. */
+static uint16_t plays_of(const struct order_frame *frame, const struct score_bar *bar)
+{
+    bool whole = frame->exercise->source->plays >= 2 && bar->last;
+    return frame->in_form && whole ? 1 : bar->plays;
+}
+
 /* After a bar has been played: which one is next. */
 static void move_on(const struct order *order, struct order_frame *frame,
                     const struct score_bar *bar)
@@ -65,8 +72,9 @@ static void move_on(const struct order *order, struct order_frame *frame,
         leave_ending(order, frame, bar->ending);
         return;
     }
-    if (bar->repeat_ends && !bar->ending && frame->pass < bar->plays) {
-        frame->pass = next_pass(order, frame->pass, 1, bar->plays);
+    uint16_t plays = plays_of(frame, bar);
+    if (bar->repeat_ends && !bar->ending && frame->pass < plays) {
+        frame->pass = next_pass(order, frame->pass, 1, plays);
         frame->next = frame->section;
         return;
     }
@@ -92,10 +100,13 @@ static const struct score_exercise *find_exercise(const struct score *score, siz
 
 static void enter(struct order *order, const struct score_exercise *exercise)
 {
-    if (order->depth == ORDER_DEPTH_MAX)
+    if (order->depth == ORDER_DEPTH_MAX) {
         order->cut = true;
-    else
-        order->frames[order->depth++] = (struct order_frame){.exercise = exercise, .pass = 1};
+        return;
+    }
+    bool in_form = order->depth > 0;
+    order->frames[order->depth++] =
+        (struct order_frame){.exercise = exercise, .pass = 1, .in_form = in_form};
 }
 
 /* Goes into the form's next step; out of it where there is none. */

@@ -32,6 +32,7 @@ struct order_frame {
     size_t next;    /* bar, or step of a form */
     size_t section; /* bar that the repeat goes back to */
     uint16_t pass;  /* time through, or of the step; from 1 */
+    bool in_form;   /* a form's step: how often is the form's to say, not a repeat of the whole */
 };
 
 struct order {

@@ -368,6 +368,14 @@ static void read_show_bar_numbers(struct reader *reader, const struct entry *ent
     entry_switch(reader, entry, &((struct show *)target)->bar_numbers);
 }
 
+static void read_show_form(struct reader *reader, const struct entry *entry, void *target)
+{
+    static const char *const words[] = {"auto", "names", "bars"};
+    int choice = entry_choice(reader, entry, words, 3);
+    if (choice >= 0)
+        ((struct show *)target)->form = (enum show_form)choice;
+}
+
 static void read_show_counts(struct reader *reader, const struct entry *entry, void *target)
 {
     static const char *const words[] = {"notes", "grid", "off"};
@@ -393,6 +401,7 @@ static const struct key show_keys[] = {
     {"ladder", IN_MAP, read_show_ladder},
     {"feet-rests", IN_MAP, read_show_feet_rests},
     {"bar-numbers", IN_MAP, read_show_bar_numbers},
+    {"form", IN_MAP, read_show_form},
     {"tuplet-numbers", IN_MAP, read_show_tuplets},
 };
 static const struct level_name show_level[] = {{IN_MAP, "'show'"}};

@@ -102,12 +102,12 @@ def find_span(bar, leaf):
     return place(onset), place(onset + length)
 
 
-def bars_played(lesson, exercise):
+def bars_played(lesson, exercise, in_form=False):
     if exercise["sequence"]:
         for source, times in exercise["sequence"]:
             step = next(e for e in lesson["exercises"] if e["source"] == source)
             for _ in range(times):
-                yield from bars_played(lesson, step)
+                yield from bars_played(lesson, step, True)
         return
     bars = exercise["bars"]
     endings = [bar for bar in bars if bar["passes"]]
@@ -118,6 +118,9 @@ def bars_played(lesson, exercise):
     if endings:
         for time in range(1, max(max(bar["passes"]) for bar in endings) + 1):
             yield from ((bar, exercise) for bar in main + [b for b in endings if time in b["passes"]])
+        return
+    if in_form and exercise["plays"] >= 2:  # how often is the form's to say
+        yield from ((bar, exercise) for bar in main)
         return
     whole = main and main[0]["begins"] and main[-1]["ends"] and not main[0]["ends"]
     if whole:

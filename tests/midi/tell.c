@@ -112,7 +112,8 @@ static void tell_bar(const struct lesson *lesson, const struct score_bar *bar)
 static void tell_exercise(const struct lesson *lesson, const struct score_exercise *exercise)
 {
     const struct exercise *source = exercise->source;
-    printf("{\"source\":%zu,\"sequence\":[", (size_t)(source - lesson->exercises));
+    printf("{\"source\":%zu,\"plays\":%u,\"sequence\":[", (size_t)(source - lesson->exercises),
+           source->plays);
     for (size_t i = 0; i < source->sequence_count; i++)
         printf("%s[%zu,%u]", separator(i), source->sequence[i].exercise, source->sequence[i].times);
     printf("],");

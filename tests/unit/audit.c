@@ -142,7 +142,7 @@ static void rule_beside(struct auditor *at, const struct page_system *system)
 
 static void rule_margin(struct auditor *at, const struct page_system *system)
 {
-    const struct score_exercise *exercise = &at->score->exercises[system->exercise];
+    const struct score_exercise *exercise = audit_shown(at, system->exercise);
     sp right = 0, left_margin = at->page->margin_left;
     sp right_margin = at->page->width - at->page->margin_right;
     for (size_t i = 0; i < system->mark_count; i++) {

@@ -60,4 +60,11 @@ void audit_spacing(struct auditor *at, const struct page_system *system);
 /* audit_rhythm.c: rule 5 */
 void audit_rhythm(struct auditor *at, const struct page_system *system);
 
+/* What a system shows of an exercise: of a practice form the bars that it is written out in. */
+static inline const struct score_exercise *audit_shown(const struct auditor *at, uint32_t exercise)
+{
+    const struct score_exercise *shown = &at->score->exercises[exercise];
+    return shown->written ? shown->written : shown;
+}
+
 #endif

@@ -144,7 +144,7 @@ void audit_rhythm(struct auditor *at, const struct page_system *system)
         uint32_t bar = system->first_bar + b;
         for (unsigned line = 0; line < LINE_COUNT; line++) {
             struct bar_line_marks in = {.system = system,
-                                        .bar = &at->score->exercises[system->exercise].bars[bar],
+                                        .bar = &audit_shown(at, system->exercise)->bars[bar],
                                         .owner = audit_owner(system->exercise, line, bar, 0)};
             in.line = &in.bar->lines[line];
             for (uint32_t i = 0; i < in.line->leaf_count; i++)

@@ -89,6 +89,63 @@ START_TEST(crosses_a_step_apart_do_not_run_into_each_other)
 }
 END_TEST
 
+/* ---- practice forms ----------------------------------------------------------------------- */
+
+#define PHRASE                                                                                     \
+    "subdivision: eighths\nsticking: RL\nexercises:\n"                                             \
+    "  - {title: Groove, id: groove, play: {R: ride}, repeat: 4}\n"                                \
+    "  - {title: Two, id: two, kick: [1, 2]}\n"                                                    \
+    "  - {title: Fill, id: fill, accents: 1}\n"
+
+static const struct page_system *last_system(void)
+{
+    return &page->systems[page->system_count - 1];
+}
+
+START_TEST(a_phrase_is_written_out_with_bar_repeats)
+{
+    open_lesson(PHRASE "  - {title: Form, sequence: groove*3 fill}\n");
+    ck_assert_uint_eq(count_glyph(GLYPH_REPEAT_1_BAR), 2);
+    ck_assert_uint_eq(last_system()->exercise, 3);
+    ck_assert_uint_eq(last_system()->bar_count, 4);
+    for (size_t i = 0; i < 2; i++) {
+        const struct box *box = &mark_of(ROLE_BAR_REPEAT, i)->box;
+        ck_assert_int_eq(box->top + box->bottom,
+                         last_system()->staff_top + last_system()->staff_bottom);
+    }
+}
+END_TEST
+
+START_TEST(two_bars_are_repeated_by_one_sign)
+{
+    open_lesson(PHRASE "  - {title: Form, sequence: two*2 fill}\n");
+    ck_assert_uint_eq(count_glyph(GLYPH_REPEAT_2_BARS), 1);
+    ck_assert_uint_eq(count_glyph((enum glyph)(GLYPH_TUPLET_0 + 2)), 1);
+    ck_assert_uint_eq(last_system()->bar_count, 4);
+}
+END_TEST
+
+START_TEST(a_long_form_is_named_unless_its_bars_are_wanted)
+{
+    open_lesson(PHRASE "  - {title: Form, sequence: groove*8 fill}\n");
+    ck_assert_uint_eq(count_of(ROLE_BAR_REPEAT), 0);
+    teardown();
+    open_lesson(PHRASE "  - {title: Form, sequence: groove*8 fill, show: {form: bars}}\n");
+    ck_assert_uint_eq(count_of(ROLE_BAR_REPEAT), 7);
+    teardown();
+    open_lesson(PHRASE "  - {title: Form, sequence: groove*3 fill, show: {form: names}}\n");
+    ck_assert_uint_eq(count_of(ROLE_BAR_REPEAT), 0);
+}
+END_TEST
+
+START_TEST(a_form_of_more_than_phrases_is_named)
+{
+    open_lesson(PHRASE "  - {title: Long, id: long, bars: 3}\n"
+                       "  - {title: Form, sequence: groove long, show: {form: bars}}\n");
+    ck_assert_uint_eq(last_system()->exercise, 3);
+}
+END_TEST
+
 /* ---- swing and pulse ---------------------------------------------------------------------- */
 
 static struct equation swing(int numerator, int denominator, int half_log2)
@@ -180,6 +237,10 @@ int main(void)
     tcase_add_test(cases, lines_begin_with_the_number_of_their_bar);
     tcase_add_test(cases, bar_numbers_can_be_left_out);
     tcase_add_test(cases, crosses_a_step_apart_do_not_run_into_each_other);
+    tcase_add_test(cases, a_phrase_is_written_out_with_bar_repeats);
+    tcase_add_test(cases, two_bars_are_repeated_by_one_sign);
+    tcase_add_test(cases, a_long_form_is_named_unless_its_bars_are_wanted);
+    tcase_add_test(cases, a_form_of_more_than_phrases_is_named);
     tcase_add_test(cases, a_swing_is_said_in_notes);
     tcase_add_test(cases, both_sides_of_a_swing_are_as_long);
     tcase_add_test(cases, a_pulse_stands_over_its_bar);

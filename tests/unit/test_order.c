@@ -55,7 +55,8 @@ static const struct {
     {HEAD "  - {bars: 1, repeat: 9, endings: {1..7: {}, 8 9: {}}}\n", 0, 2,
      "/1 2 1'7 2'7 1'8 3'8 1'9 3'9"},
     {HEAD "  - {id: a, bars: 2}\n  - {id: b, bars: 1, repeat: 2}\n  - sequence: a*2 b\n", 2, 0,
-     "/1 2 /1 2 /1 1'2"},
+     "/1 2 /1 2 /1"}, /* how often is the form's to say */
+    {HEAD "  - {id: a, bars: [{}, {repeat: 2}]}\n  - sequence: a*2\n", 1, 0, "/1 2 2'2 /1 2 2'2"},
     {HEAD "  - {id: a, bars: 1}\n  - {id: f, sequence: a*2}\n  - sequence: f*3 a\n", 2, 0,
      "/1 /1 /1 /1 /1 /1 /1"},
     {HEAD "  - {id: a, bars: 1}\n  - sequence: a*500\n", 1, 2, "/1 /1"},

@@ -1,0 +1,133 @@
+/*
+ * A practice form written out: the bars of the exercises it names, in its order, each played anew
+ * where something else came between, and where it follows itself a bar repeat. `groove*3 fill`:
+ *
+ *     | groove |  %  |  %  | fill |
+ *
+ * Only a phrase is: one whose exercises have one or two plain bars, and which is not long. Of any
+ * other form the names say more than bars would.
+ */
+#include "build/build_int.h"
+
+#include <string.h>
+
+struct form_writer {
+    const struct score *score;
+    struct score_exercise *out;
+};
+
+/* One or two bars without repeats, endings or a pickup of their own; a repeat of the whole is the
+   exercise's, whose place the form's count takes. */
+static bool is_plain(const struct score_exercise *exercise)
+{
+    const struct exercise *source = exercise->source;
+    if (exercise->sequence || exercise->bar_count < 1 || exercise->bar_count > 2 ||
+        source->pickup || source->ending_count)
+        return false;
+    bool whole = source->plays >= 2;
+    for (size_t i = 0; i < exercise->bar_count; i++)
+        if (exercise->bars[i].plays && !whole)
+            return false;
+    return true;
+}
+
+/* The printing of an exercise that a form means: of two leads the first. */
+static const struct score_exercise *printing_of(const struct score *score, size_t index)
+{
+    const struct exercise *source = &score->lesson->exercises[index];
+    for (size_t i = 0; i < score->exercise_count; i++)
+        if (score->exercises[i].source == source)
+            return &score->exercises[i];
+    return NULL;
+}
+
+/* As many bars and signs as the form takes; 0: it is not written out. */
+static size_t form_length(const struct score *score, const struct exercise *form)
+{
+    size_t length = 0;
+    for (size_t i = 0; i < form->sequence_count; i++) {
+        const struct sequence_step *step = &form->sequence[i];
+        const struct score_exercise *exercise = printing_of(score, step->exercise);
+        if (!exercise || !is_plain(exercise))
+            return 0;
+        length += exercise->bar_count + step->times - 1u;
+        if (length > FORM_BARS_MAX)
+            return 0;
+    }
+    return length;
+}
+
+static struct score_bar *next_bar(struct form_writer *form, const struct score_bar *like)
+{
+    struct score_bar *bar = &form->out->bars[form->out->bar_count];
+    const struct score_bar *before = form->out->bar_count ? bar - 1 : NULL;
+    *bar = *like;
+    bar->repeat_begins = bar->repeat_ends = bar->last = false;
+    bar->plays = 0;
+    bar->meter_changes = !before || !meter_equal(before->meter, like->meter);
+    bar->number = before ? before->number + (before->repeats == 2 ? 2 : 1) : 1;
+    form->out->bar_count++;
+    return bar;
+}
+
+/* The tempo over a form is its own: that of an exercise is not said again over its bar. */
+static void keep_tempo(struct form_writer *form, struct score_bar *bar,
+                       const struct score_exercise *exercise)
+{
+    if (bar->settings->tempo != exercise->source->settings.tempo ||
+        bar->settings->tempo == form->out->tempo)
+        return;
+    struct settings *settings = arena_alloc(form->score->arena, sizeof *settings);
+    *settings = *bar->settings;
+    settings->tempo = form->out->tempo;
+    bar->settings = settings;
+}
+
+/* A bar repeat stands where a rest would fill as many bars. */
+static void add_repeat(struct form_writer *form, const struct score_exercise *exercise)
+{
+    struct arena *arena = form->score->arena;
+    struct score_bar *bar = next_bar(form, &exercise->bars[0]);
+    struct leaf *leaf = arena_alloc(arena, sizeof *leaf);
+    bar->repeats = (uint8_t)exercise->bar_count;
+    bar->length = FRACTION_ZERO;
+    for (size_t i = 0; i < exercise->bar_count; i++)
+        bar->length = fraction_add(bar->length, exercise->bars[i].length);
+    *leaf = (struct leaf){.onset = FRACTION_ZERO,
+                          .length = bar->length,
+                          .rest = true,
+                          .whole_bar = true,
+                          .tuplet = LEAF_NO_TUPLET};
+    bar->lines[LINE_HANDS] = (struct score_line){.leaves = leaf, .leaf_count = 1};
+    bar->lines[LINE_FEET] = (struct score_line){.leaf_count = 0};
+    bar->count_count = bar->dynamic_count = 0;
+    bar->pulse = NULL;
+    keep_tempo(form, bar, exercise);
+}
+
+static void add_step(struct form_writer *form, const struct sequence_step *step)
+{
+    const struct score_exercise *exercise = printing_of(form->score, step->exercise);
+    for (size_t i = 0; i < exercise->bar_count; i++)
+        keep_tempo(form, next_bar(form, &exercise->bars[i]), exercise);
+    for (unsigned times = 1; times < step->times; times++)
+        add_repeat(form, exercise);
+}
+
+void form_write_out(struct score *score, struct score_exercise *exercise)
+{
+    const struct exercise *source = exercise->source;
+    size_t length = form_length(score, source);
+    if (length == 0)
+        return;
+    struct score_exercise *out = arena_alloc(score->arena, sizeof *out);
+    *out = *exercise;
+    out->sequence = false;
+    out->bars = arena_array(score->arena, length, sizeof *out->bars);
+    out->bar_count = 0;
+    struct form_writer form = {.score = score, .out = out};
+    for (size_t i = 0; i < source->sequence_count; i++)
+        add_step(&form, &source->sequence[i]);
+    out->bars[out->bar_count - 1].last = true;
+    exercise->written = out;
+}
