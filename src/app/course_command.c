@@ -2,6 +2,7 @@
 #include "app/commands.h"
 #include "app/course_build.h"
 #include "app/course_left.h"
+#include "app/course_whole.h"
 #include "app/document_date.h"
 #include "app/report.h"
 
@@ -140,6 +141,9 @@ static enum status make_course(struct course_run *run)
     if (status != STATUS_GOOD)
         return status;
     if (!run->result.interrupted) {
+        if (is_whole(run))
+            worsen(run, course_whole_make(&run->work, &run->plan, run->record,
+                                          run->plan.blocked + run->result.failed));
         worsen(run, course_left_see_to(&run->work, run->record, is_whole(run)));
         save(run);
     }
@@ -158,6 +162,8 @@ static enum status tell_plan(struct course_run *run)
     for (size_t i = 0; i < run->tree.count; i++)
         if (run->plan.states[i] == PLAN_BUILD)
             printf("would make '%s'\n", run->tree.lessons[i].name);
+    if (is_whole(run))
+        course_whole_tell(&run->work, &run->plan, run->record, run->plan.build + run->plan.blocked);
     course_left_see_to(&run->work, run->record, is_whole(run));
     if (!run->options->quiet)
         fprintf(stderr, "%zu lesson%s: %zu to be made, %zu up to date\n", run->plan.asked,
@@ -189,6 +195,8 @@ static enum status merge(struct course_run *run)
             say_error("'%s' is not made, or not up to date", run->tree.lessons[i].path);
     if (run->plan.build)
         worsen(run, STATUS_LESSON);
+    worsen(run, course_whole_make(&run->work, &run->plan, run->record,
+                                  run->plan.build + run->plan.blocked));
     worsen(run, course_left_see_to(&run->work, run->record, true));
     save(run);
     if (run->status != STATUS_SYSTEM)
@@ -213,6 +221,16 @@ static enum status options_agree(const struct options *options)
         return STATUS_GOOD;
     say_error("%s", problem);
     return STATUS_USAGE;
+}
+
+/* The course file of the folder may ask for what is made of the whole, too. */
+static void ask_for_whole(struct options *options, const struct input *course)
+{
+    const struct course *keys = course_usable(course) && course ? course_of(course->context) : NULL;
+    for (size_t i = 0; keys && i < keys->produce_count; i++) {
+        options->booklet |= strcmp(keys->produce[i].text, "booklet") == 0;
+        options->index |= strcmp(keys->produce[i].text, "index") == 0;
+    }
 }
 
 static enum status run_tree(struct course_run *run)
@@ -249,9 +267,10 @@ enum status course_command(const struct options *options)
     if (!own.output)
         own.output = own.operands[0];
     enum status status = STATUS_SYSTEM;
-    if (course_tree_open(&run.tree, own.operands[0], own.output))
+    if (course_tree_open(&run.tree, own.operands[0], own.output)) {
+        ask_for_whole(&own, run.tree.course);
         status = run_tree(&run);
-    else
+    } else
         say_error("cannot read the folder '%s': %s", own.operands[0], strerror(errno));
     course_tree_close(&run.tree);
     if (run.result.interrupted) { /* as the signal would have ended us */

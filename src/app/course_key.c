@@ -139,6 +139,7 @@ struct digest course_key_common(const struct options *options, const char *date,
     digester_add(&digester, fonts.bytes, sizeof fonts.bytes);
     add_text(&digester, date);
     digester_add(&digester, &options->dpi, sizeof options->dpi);
+    add_text(&digester, options->index ? "pictures" : "");
     return digester_end(&digester);
 }
 

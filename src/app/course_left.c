@@ -2,6 +2,7 @@
 
 #include "app/course_places.h"
 #include "app/course_plan.h"
+#include "app/course_whole.h"
 
 #include <errno.h>
 #include <stdio.h>
@@ -91,7 +92,9 @@ static void see_to_entry(struct seeing *seeing, const struct recorded *entry, st
     after.left_count = see_to_files(seeing, entry->left, entry->left_count,
                                     "its lesson has no such page or file now", after.left);
     if (gone) {
-        after.left_count += see_to_files(seeing, entry->outputs, entry->count, "its lesson is gone",
+        after.left_count += see_to_files(seeing, entry->outputs, entry->count,
+                                         course_whole_is(entry->name) ? "it is not asked for now"
+                                                                      : "its lesson is gone",
                                          after.left + after.left_count);
         after.count = 0;
     }

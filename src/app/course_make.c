@@ -13,15 +13,6 @@ void course_staged_name(size_t lesson, size_t file, char name[STAGED_NAME_ROOM])
     snprintf(name, STAGED_NAME_ROOM, "%zu-%zu", lesson, file);
 }
 
-/* What to produce of a lesson: as its course file says, or a PDF. */
-static const struct product *wanted(const struct input *course, size_t index)
-{
-    const struct course *keys = course ? course_of(course->context) : NULL;
-    if (!keys || keys->produce_count == 0)
-        return index == 0 ? product_find("pdf") : NULL;
-    return index < keys->produce_count ? product_find(keys->produce[index].text) : NULL;
-}
-
 struct making {
     const struct course_work *work;
     const struct course_lesson *lesson;
@@ -30,15 +21,46 @@ struct making {
     struct pipeline pipeline;
 };
 
-static size_t count_files(const struct making *making)
+/* ---- what is to be made ------------------------------------------------------------------- */
+
+enum { WANTED_MAX = 16 };
+
+struct wanted {
+    const struct product *items[WANTED_MAX];
+    size_t count, files;
+};
+
+static void want(const struct making *making, struct wanted *wanted, const struct product *product)
 {
-    size_t count = 0;
-    uint32_t pages = layout_page_count(making->pipeline.layout);
-    const struct product *product;
-    for (size_t i = 0; (product = wanted(making->lesson->course, i)); i++)
-        count += product_files(product, pages);
-    return count;
+    for (size_t i = 0; i < wanted->count; i++)
+        if (wanted->items[i] == product)
+            return;
+    if (wanted->count == WANTED_MAX)
+        return;
+    wanted->items[wanted->count++] = product;
+    wanted->files += product_files(product, layout_page_count(making->pipeline.layout));
 }
+
+/* As its course file says, or a PDF where that names nothing that is made of a lesson; and the
+   picture that an index shows. */
+static struct wanted wanted_of(const struct making *making)
+{
+    const struct input *course = making->lesson->course;
+    const struct course *keys = course ? course_of(course->context) : NULL;
+    struct wanted wanted = {.count = 0};
+    for (size_t i = 0; keys && i < keys->produce_count; i++) {
+        const struct product *product = product_find(keys->produce[i].text);
+        if (product)
+            want(making, &wanted, product);
+    }
+    if (wanted.count == 0)
+        want(making, &wanted, product_find("pdf"));
+    if (making->work->options->index)
+        want(making, &wanted, &product_picture);
+    return wanted;
+}
+
+/* ---- making it ---------------------------------------------------------------------------- */
 
 static bool make_file(struct making *making, const struct product *product, uint32_t page,
                       struct course_output *output)
@@ -84,10 +106,10 @@ static void unstage_all(struct making *making)
 static enum status make_files(struct making *making)
 {
     struct course_made *made = making->made;
-    made->outputs = arena_array(made->arena, count_files(making), sizeof *made->outputs);
-    const struct product *product;
-    for (size_t i = 0; (product = wanted(making->lesson->course, i)); i++) {
-        if (!make_product(making, product)) {
+    struct wanted wanted = wanted_of(making);
+    made->outputs = arena_array(made->arena, wanted.files, sizeof *made->outputs);
+    for (size_t i = 0; i < wanted.count; i++) {
+        if (!make_product(making, wanted.items[i])) {
             unstage_all(making);
             return STATUS_SYSTEM;
         }

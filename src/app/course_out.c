@@ -184,6 +184,8 @@ static void clear_leftovers(struct course_out *out, const char *prefix)
 
 enum status course_out_begin(struct course_out *out)
 {
+    if (out->staging >= 0)
+        return STATUS_GOOD;
     struct course_share share = out->share;
     struct buffer name = {0};
     buffer_format(&name, "staging.%" PRIu32 "-of-%" PRIu32 ".", share.number, share.count);

@@ -39,7 +39,7 @@ enum status course_out_open(const char *path, struct course_share share,
 void course_out_close(struct course_out *out);
 
 /* Makes the folder for what is staged; to be called before the first file, and before any other
-   process is made that writes one. What went wrong is said. */
+   process is made that writes one; once begun, nothing more happens. What went wrong is said. */
 enum status course_out_begin(struct course_out *out);
 
 /* Our own folder in it, for openat(), -1 where there is none; lent. */

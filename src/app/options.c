@@ -112,6 +112,8 @@ static const struct option_row option_table[] = {
      "processes that make lessons (as many as the machine has processors)"},
     {0, "only", VALUE_TEXT, "PATTERN", FIELD(only), FOR_COURSE,
      "these lessons only: '*-fills.yaml', 'week-2/*'"},
+    {0, "booklet", VALUE_NONE, NULL, FIELD(booklet), FOR_COURSE,
+     "make also booklet.pdf: all lessons, with cover and contents"},
     {0, "force", VALUE_NONE, NULL, FIELD(force), FOR_COURSE, "make also what is up to date"},
     {0, "dry-run", VALUE_NONE, NULL, FIELD(dry_run), FOR_COURSE,
      "tell what would be made, and make nothing"},

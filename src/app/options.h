@@ -53,6 +53,7 @@ struct options {
     int dump;                                /* enum dump */
     uint32_t dpi;                            /* 0: not given */
     bool force, dry_run, prune, merge;       /* of a course */
+    bool booklet, index;                     /* to be made, too */
     uint32_t jobs, time_limit, memory_limit; /* processes, seconds, MiB; 0: not given */
     uint32_t shard, shards;                  /* K of N; 0: not given */
     const char *only;                        /* a pattern of lessons' names; NULL: not given */

@@ -18,11 +18,19 @@ static bool make_png(struct pipeline *work, uint32_t page, draw_write *write, vo
     return pipeline_draw(work, DRAW_PNG, page, write, closure);
 }
 
+static bool make_picture(struct pipeline *work, uint32_t page, draw_write *write, void *closure)
+{
+    (void)page;
+    return pipeline_draw_first_line(work, DRAW_SVG, write, closure);
+}
+
 static const struct product products[] = {
-    {"pdf", false, make_pdf},
-    {"svg", true, make_svg},
-    {"png", true, make_png},
+    {"pdf", "pdf", false, make_pdf},
+    {"svg", "svg", true, make_svg},
+    {"png", "png", true, make_png},
 };
+
+const struct product product_picture = {"picture", "line.svg", false, make_picture};
 
 const struct product *product_find(const char *word)
 {
@@ -41,6 +49,6 @@ char *product_name(const struct product *product, const char *stem, size_t numbe
                    struct arena *arena)
 {
     if (files == 1)
-        return arena_format(arena, "%s.%s", stem, product->word);
-    return arena_format(arena, "%s-%zu.%s", stem, number + 1, product->word);
+        return arena_format(arena, "%s.%s", stem, product->ending);
+    return arena_format(arena, "%s-%zu.%s", stem, number + 1, product->ending);
 }

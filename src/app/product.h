@@ -1,11 +1,13 @@
 #ifndef RATAMARK_APP_PRODUCT_H
 #define RATAMARK_APP_PRODUCT_H
-/* What can be made of a lesson of a course: a row for each word that `produce` knows. */
+/* What can be made of a lesson of a course: a row for each word that `produce` knows, but for those
+   that stand for something made of the whole course (course_whole.h). */
 #include "app/pipeline.h"
 
 struct product {
-    const char *word; /* in a course file; the ending of the files, too */
-    bool by_page;     /* a file a page: numbered where there are several */
+    const char *word; /* in a course file */
+    const char *ending;
+    bool by_page; /* a file a page: numbered where there are several */
     /* Makes one file: page `page` from 1 or, where it is not by page, the whole. The lesson is laid
        out. False where anything could not be made or written. */
     bool (*make)(struct pipeline *work, uint32_t page, draw_write *write, void *closure);
@@ -13,6 +15,8 @@ struct product {
 
 /* NULL: no such word. */
 const struct product *product_find(const char *word);
+/* The picture of a lesson's first line, for the index. */
+extern const struct product product_picture;
 
 /* Files that a product makes of a lesson of so many pages. */
 size_t product_files(const struct product *product, uint32_t pages);

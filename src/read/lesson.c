@@ -198,9 +198,9 @@ static void read_leave_out(struct reader *reader, const struct entry *entry, voi
 
 static void read_produce_item(struct reader *reader, const struct entry *entry, void *target)
 {
-    static const char *const formats[] = {"pdf", "svg", "png"};
+    static const char *const formats[] = {"pdf", "svg", "png", "booklet"};
     struct word_list *list = target;
-    int choice = entry_choice(reader, entry, formats, 3);
+    int choice = entry_choice(reader, entry, formats, sizeof formats / sizeof *formats);
     if (choice >= 0)
         *vector_push(&list->items, reader->arena) =
             (struct words){formats[choice], entry->value->at};

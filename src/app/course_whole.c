@@ -1,0 +1,234 @@
+#include "app/course_whole.h"
+
+#include "app/booklet.h"
+
+#include <errno.h>
+#include <stdio.h>
+#include <string.h>
+
+/* What one of them is made from. */
+struct whole {
+    const struct course_work *work;
+    struct course_plan *plan;
+    struct course_record *record;
+    struct faces *faces; /* for those that draw */
+    struct arena *arena;
+};
+
+/* ---- the two ------------------------------------------------------------------------------ */
+
+static bool draw_booklet(struct whole *whole, draw_write *write, void *closure,
+                         struct buffer *problem)
+{
+    struct booklet booklet = {
+        .tree = whole->work->tree, .faces = whole->faces, .date = whole->work->date};
+    return booklet_draw(&booklet, write, closure, problem);
+}
+
+static bool wants_booklet(const struct options *options)
+{
+    return options->booklet;
+}
+
+static const struct whole_row {
+    const char *word, *place;
+    const char *name; /* in the record: no lesson's */
+    bool (*wanted)(const struct options *options);
+    bool (*draw)(struct whole *whole, draw_write *write, void *closure, struct buffer *problem);
+} rows[] = {
+    {"booklet", "booklet.pdf", "/booklet", wants_booklet, draw_booklet},
+};
+enum { ROWS = sizeof rows / sizeof *rows };
+
+/* Names of lessons never begin so. */
+bool course_whole_is(const char *name)
+{
+    return name[0] == '/';
+}
+
+/* ---- what they are made from -------------------------------------------------------------- */
+
+static void add_text(struct digester *digester, const char *text)
+{
+    digester_add(digester, text, strlen(text) + 1);
+}
+
+/* Every lesson in its order: its name, its key, its files. */
+static struct digest key_of(struct whole *whole, const struct whole_row *row)
+{
+    const struct course_tree *tree = whole->work->tree;
+    struct digester digester = digester_begin();
+    struct digest head = course_plan_key(whole->plan, tree->course, (struct digest){{0}});
+    add_text(&digester, row->word);
+    digester_add(&digester, head.bytes, sizeof head.bytes);
+    for (size_t i = 0; i < tree->count; i++) {
+        const struct recorded *entry = course_record_find(whole->record, tree->lessons[i].name);
+        add_text(&digester, tree->lessons[i].name);
+        if (!entry)
+            continue;
+        digester_add(&digester, entry->key.bytes, sizeof entry->key.bytes);
+        for (size_t k = 0; k < entry->count; k++)
+            add_text(&digester, entry->outputs[k].place);
+    }
+    return digester_end(&digester);
+}
+
+static bool is_fresh(struct whole *whole, const struct whole_row *row, struct digest key)
+{
+    const struct recorded *entry = course_record_find(whole->record, row->name);
+    return entry && !whole->work->options->force && entry->count == 1 &&
+           digest_equal(entry->key, key) &&
+           course_plan_in_place(whole->work->out, &entry->outputs[0]);
+}
+
+/* ---- making one --------------------------------------------------------------------------- */
+
+static enum status say_unwritten(const struct whole *whole, const struct whole_row *row)
+{
+    say_error("cannot write '%s/%s': %s", whole->work->options->output, row->place,
+              errno ? strerror(errno) : "it could not be drawn");
+    return STATUS_SYSTEM;
+}
+
+/* Whose the place is, where it is a lesson's. */
+static const char *owner_of(struct whole *whole, const char *place)
+{
+    const struct course_tree *tree = whole->work->tree;
+    for (size_t i = 0; i < tree->count; i++) {
+        const struct recorded *entry = course_record_find(whole->record, tree->lessons[i].name);
+        for (size_t k = 0; entry && k < entry->count; k++)
+            if (strcmp(entry->outputs[k].place, place) == 0)
+                return tree->lessons[i].path;
+    }
+    return NULL;
+}
+
+static enum status stage(struct whole *whole, const struct whole_row *row,
+                         struct recorded_file *made)
+{
+    struct course_out *out = whole->work->out;
+    struct staged_file file;
+    struct buffer problem = {0};
+    errno = 0;
+    if (!course_out_stage(out, row->word, &file))
+        return say_unwritten(whole, row);
+    bool drawn = row->draw(whole, staged_write, &file, &problem);
+    bool ended = staged_end(&file, &made->digest, &made->stamp);
+    bool synced = ended && drawn && course_out_sync_one(out, row->word);
+    errno = drawn || !ended ? errno : 0;
+    enum status status = STATUS_GOOD;
+    if (problem.length) {
+        say_error("the %s is not made: %s", row->word, buffer_text(&problem));
+        status = STATUS_LESSON;
+    } else if (!synced) {
+        status = say_unwritten(whole, row);
+    }
+    buffer_release(&problem);
+    return status;
+}
+
+/* As with a lesson, the record knows of a file before it is there. */
+static enum status place(struct whole *whole, const struct whole_row *row, struct digest key,
+                         struct recorded_file *made)
+{
+    struct course_out *out = whole->work->out;
+    made->place = row->place;
+    struct recorded entry = {.name = row->name, .key = key, .outputs = made, .count = 1};
+    if (!course_out_may_place(out, row->place))
+        return say_unwritten(whole, row);
+    course_record_put(whole->record, &entry);
+    if (course_record_append(whole->record, row->name) &&
+        course_out_place(out, row->word, row->place))
+        return STATUS_GOOD;
+    int why = errno;
+    course_record_forget(whole->record, row->name);
+    errno = why;
+    return say_unwritten(whole, row);
+}
+
+static enum status make(struct whole *whole, const struct whole_row *row, struct digest key)
+{
+    const char *owner = owner_of(whole, row->place);
+    if (owner) {
+        say_error("'%s' is made of '%s', and would be the %s: give the lesson another name",
+                  row->place, owner, row->word);
+        return STATUS_LESSON;
+    }
+    struct recorded_file made = {0};
+    enum status status = stage(whole, row, &made);
+    if (status == STATUS_GOOD)
+        status = place(whole, row, key, &made);
+    if (status != STATUS_GOOD)
+        course_out_unstage(whole->work->out, row->word);
+    else if (!whole->work->options->quiet)
+        say("made '%s/%s'", whole->work->options->output, row->place);
+    return status;
+}
+
+/* ---- all ---------------------------------------------------------------------------------- */
+
+/* In need of being made: asked for and not up to date. */
+static size_t list_needed(struct whole *whole, const struct whole_row *needed[ROWS],
+                          struct digest keys[ROWS])
+{
+    size_t count = 0;
+    for (size_t i = 0; i < ROWS; i++) {
+        if (!rows[i].wanted(whole->work->options))
+            continue;
+        keys[count] = key_of(whole, &rows[i]);
+        if (!is_fresh(whole, &rows[i], keys[count]))
+            needed[count++] = &rows[i];
+    }
+    return count;
+}
+
+static enum status make_needed(struct whole *whole, const struct whole_row *const *needed,
+                               const struct digest *keys, size_t count)
+{
+    enum status status = course_out_begin(whole->work->out);
+    if (status != STATUS_GOOD)
+        return status;
+    struct faces_options options = {.music_font = whole->work->options->music_font,
+                                    .space_mm = 1.75};
+    whole->faces = faces_open(&options, diags_new(whole->arena));
+    if (!whole->faces)
+        return STATUS_SYSTEM;
+    for (size_t i = 0; i < count; i++)
+        status = status_worse(status, make(whole, needed[i], keys[i]));
+    faces_close(whole->faces);
+    return status;
+}
+
+enum status course_whole_make(const struct course_work *work, struct course_plan *plan,
+                              struct course_record *record, size_t missing)
+{
+    struct whole whole = {.work = work, .plan = plan, .record = record, .arena = arena_new()};
+    const struct whole_row *needed[ROWS];
+    struct digest keys[ROWS];
+    for (size_t i = 0; missing && i < ROWS; i++)
+        if (rows[i].wanted(work->options) && !work->options->quiet)
+            say("the %s stays as it was: %zu lesson%s could not be made", rows[i].word, missing,
+                missing == 1 ? "" : "s");
+    size_t count = missing ? 0 : list_needed(&whole, needed, keys);
+    enum status status = count ? make_needed(&whole, needed, keys, count) : STATUS_GOOD;
+    arena_free(whole.arena);
+    return status;
+}
+
+void course_whole_tell(const struct course_work *work, struct course_plan *plan,
+                       struct course_record *record, size_t missing)
+{
+    struct whole whole = {.work = work, .plan = plan, .record = record, .arena = arena_new()};
+    const struct whole_row *needed[ROWS];
+    struct digest keys[ROWS];
+    if (missing || !work->out) {
+        for (size_t i = 0; i < ROWS; i++)
+            if (rows[i].wanted(work->options))
+                printf("would make '%s'\n", rows[i].place);
+    } else {
+        size_t count = list_needed(&whole, needed, keys);
+        for (size_t i = 0; i < count; i++)
+            printf("would make '%s'\n", needed[i]->place);
+    }
+    arena_free(whole.arena);
+}
