@@ -43,7 +43,7 @@
     X(METER_7, "timeSig7", 0xE087)                                                                 \
     X(METER_8, "timeSig8", 0xE088)                                                                 \
     X(METER_9, "timeSig9", 0xE089)                                                                 \
-    X(METER_PLUS, "timeSigPlus", 0xE08C)                                                           \
+    X(METER_PLUS, "timeSigPlusSmall", 0xE08D)                                                      \
     X(REST_WHOLE, "restWhole", 0xE4E3)                                                             \
     X(REST_HALF, "restHalf", 0xE4E4)                                                               \
     X(REST_QUARTER, "restQuarter", 0xE4E5)                                                         \
