@@ -23,7 +23,7 @@ CHECK_LIBS     := $(shell pkg-config --libs check gmp 2>/dev/null)
 PYTHON         := $(shell for p in /usr/bin/python3 python3; do $$p -c 'import fontTools' 2>/dev/null && echo $$p && break; done)
 
 # The command's own files; everything else under src is the library.
-COMMAND_SOURCES := $(filter-out src/app/ratamark.c src/app/pipeline.c,$(wildcard src/app/*.c))
+COMMAND_SOURCES := $(filter-out src/app/ratamark.c src/app/pipeline.c src/app/said.c,$(wildcard src/app/*.c))
 LIBRARY_SOURCES := $(filter-out $(COMMAND_SOURCES),$(wildcard src/*/*.c))
 MAIN_SOURCE     := src/app/main.c
 UNIT_TESTS      := $(patsubst tests/unit/%.c,%,$(wildcard tests/unit/test_*.c))

@@ -1,7 +1,7 @@
 #include "app/pipeline.h"
 
+#include "app/said.h"
 #include "build/build.h"
-#include "spoken/spoken.h"
 
 #include <time.h>
 
@@ -136,45 +136,6 @@ static void draw_outline(struct pipeline *work, struct drawing *drawing)
     }
 }
 
-/* ---- words -------------------------------------------------------------------------------- */
-
-struct said {
-    const struct score *score;
-    struct buffer head, heading, paragraphs, music;
-};
-
-static const char *say_head(void *self)
-{
-    struct said *said = self;
-    buffer_release(&said->head);
-    spoken_head(said->score, &said->head);
-    return buffer_text(&said->head);
-}
-
-static const char *say_heading(void *self, uint32_t exercise)
-{
-    struct said *said = self;
-    buffer_release(&said->heading);
-    spoken_heading(said->score, exercise, &said->heading);
-    return buffer_text(&said->heading);
-}
-
-static const char *say_paragraphs(void *self, uint32_t exercise)
-{
-    struct said *said = self;
-    buffer_release(&said->paragraphs);
-    spoken_paragraphs(said->score, exercise, &said->paragraphs);
-    return buffer_text(&said->paragraphs);
-}
-
-static const char *say_music(void *self, uint32_t exercise)
-{
-    struct said *said = self;
-    buffer_release(&said->music);
-    spoken_music(said->score, exercise, &said->music);
-    return buffer_text(&said->music);
-}
-
 static struct drawing_options document_of(const struct pipeline *work)
 {
     const struct lesson *lesson = work->lesson;
@@ -206,7 +167,7 @@ bool pipeline_draw(struct pipeline *work, enum draw_format format, uint32_t numb
     if (last > pages || (format != DRAW_PDF && last > first))
         return false;
     struct said said = {.score = work->score};
-    struct drawing_words words = {&said, say_head, say_heading, say_paragraphs, say_music, "en"};
+    struct drawing_words words = said_words(&said);
     struct drawing_options options = document_of(work);
     options.words = &words;
     struct drawing *drawing = drawing_open(work->faces, format, &options, write, closure);
@@ -217,9 +178,6 @@ bool pipeline_draw(struct pipeline *work, enum draw_format format, uint32_t numb
     for (uint32_t page = first; page <= last; page++)
         drawing_page(drawing, layout_page(work->layout, page));
     bool drawn = drawing_close(drawing);
-    buffer_release(&said.head);
-    buffer_release(&said.heading);
-    buffer_release(&said.paragraphs);
-    buffer_release(&said.music);
+    said_release(&said);
     return drawn;
 }

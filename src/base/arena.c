@@ -184,18 +184,20 @@ char *arena_copy_text(struct arena *arena, const char *text, size_t length)
     return copy;
 }
 
+/* Most texts are short: written once, to be copied. */
 char *arena_format(struct arena *arena, const char *format, ...)
 {
+    char small[128];
     va_list arguments;
     va_start(arguments, format);
-    va_list again;
-    va_copy(again, arguments);
-    int length = vsnprintf(NULL, 0, format, arguments);
+    int length = vsnprintf(small, sizeof small, format, arguments);
     va_end(arguments);
-    char *text = arena_alloc(arena, (size_t)(length < 0 ? 0 : length) + 1);
-    if (length > 0)
-        vsnprintf(text, (size_t)length + 1, format, again);
-    va_end(again);
+    if (length < (int)sizeof small)
+        return arena_copy_text(arena, small, length < 0 ? 0 : (size_t)length);
+    char *text = arena_room(arena, (size_t)length + 1);
+    va_start(arguments, format);
+    vsnprintf(text, (size_t)length + 1, format, arguments);
+    va_end(arguments);
     return text;
 }
 

@@ -32,20 +32,25 @@ void buffer_add_text(struct buffer *buffer, const char *text)
     buffer_add(buffer, text, strlen(text));
 }
 
+/* Into the room that there is; once more where that was too little. */
 void buffer_format(struct buffer *buffer, const char *format, ...)
 {
-    va_list arguments;
-    va_start(arguments, format);
-    va_list again;
-    va_copy(again, arguments);
-    int length = vsnprintf(NULL, 0, format, arguments);
-    va_end(arguments);
-    if (length > 0) {
+    make_room(buffer, 1);
+    for (;;) {
+        size_t left = buffer->room - buffer->length;
+        va_list arguments;
+        va_start(arguments, format);
+        int length = vsnprintf(buffer->bytes + buffer->length, left, format, arguments);
+        va_end(arguments);
+        if (length >= 0 && (size_t)length < left) {
+            buffer->length += (size_t)length;
+            return;
+        }
+        buffer->bytes[buffer->length] = '\0';
+        if (length < 0)
+            return;
         make_room(buffer, (size_t)length);
-        vsnprintf(buffer->bytes + buffer->length, (size_t)length + 1, format, again);
-        buffer->length += (size_t)length;
     }
-    va_end(again);
 }
 
 const char *buffer_text(const struct buffer *buffer)

@@ -4,9 +4,11 @@
 #include "base/vector.h"
 #include "draw/ink.h"
 #include "draw/links.h"
+#include "draw/pdf_end.h"
 #include "draw/png.h"
 #include "draw/sink.h"
 #include "draw/svg.h"
+#include "draw/tags.h"
 #include "draw/words.h"
 
 #include <cairo-pdf.h>
@@ -36,6 +38,8 @@ struct drawing {
     bool failed;
     struct buffer svg; /* the whole document, until it is settled */
     struct svg_words svg_words;
+    struct tags tags; /* of a PDF with words */
+    struct pdf_end pdf_end;
     struct sink sink;
 };
 
@@ -64,6 +68,8 @@ struct drawing *drawing_open(struct faces *faces, enum draw_format format,
     drawing->sink.closure = closure;
     drawing->sink.failed = false;
     drawing->sink.used = 0;
+    drawing->pdf_end = (struct pdf_end){.sink = &drawing->sink};
+    tags_init(&drawing->tags, drawing->arena, options->words, faces->labels);
     return drawing;
 }
 
@@ -90,7 +96,8 @@ static cairo_surface_t *surface_new(struct drawing *drawing, double width, doubl
     cairo_surface_t *surface = NULL;
     switch (drawing->format) {
     case DRAW_PDF:
-        surface = cairo_pdf_surface_create_for_stream(sink_write, &drawing->sink, width, height);
+        surface =
+            cairo_pdf_surface_create_for_stream(pdf_end_write, &drawing->pdf_end, width, height);
         set_pdf_metadata(surface, &drawing->options);
         break;
     case DRAW_SVG:
@@ -145,7 +152,8 @@ static void ink_surface(struct drawing *drawing, const struct page *page)
     }
     if (drawing->format == DRAW_PNG)
         cairo_scale(cairo, drawing->options.dpi / 72, drawing->options.dpi / 72);
-    ink_page(cairo, drawing->faces, page, drawing->scratch);
+    bool tagged = drawing->format == DRAW_PDF && drawing->options.words;
+    ink_page(cairo, drawing->faces, page, tagged ? &drawing->tags : NULL, drawing->scratch);
     arena_reset(drawing->scratch);
     if (drawing->format == DRAW_PDF) {
         links_mark(&drawing->links, cairo, page, faces_points_per_sp(drawing->faces),
@@ -210,14 +218,34 @@ static void write_outline(struct drawing *drawing)
 
 /* ---- the end ------------------------------------------------------------------------------ */
 
+static void finish_pdf(struct drawing *drawing)
+{
+    static const char of_readings[] = "en"; /* what the readings are written in */
+    const struct drawing_words *words = drawing->options.words;
+    const char *language = words ? words->language : NULL;
+    struct pdf_words ending = {
+        .language = language,
+        .figures = drawing->tags.figures.items,
+        .figure_count = drawing->tags.figures.count,
+        .figure_language = language && strncmp(language, of_readings, 2) != 0 ? of_readings : NULL,
+    };
+    pdf_end_finish(&drawing->pdf_end, &ending);
+}
+
 static void finish(struct drawing *drawing)
 {
-    if (drawing->format == DRAW_PDF)
+    if (drawing->format == DRAW_PDF) {
+        cairo_t *cairo = cairo_create(drawing->surface);
+        tags_end_document(&drawing->tags, cairo);
+        cairo_destroy(cairo);
         write_outline(drawing);
+    }
     if (drawing->format == DRAW_PNG)
         drawing->failed |= !png_write(drawing->surface, drawing->options.dpi, &drawing->sink);
     cairo_surface_finish(drawing->surface);
     drawing->failed |= cairo_surface_status(drawing->surface) != CAIRO_STATUS_SUCCESS;
+    if (drawing->format == DRAW_PDF)
+        finish_pdf(drawing);
     if (drawing->format == DRAW_SVG && !drawing->failed)
         svg_write(&drawing->svg, &drawing->svg_words, &drawing->sink);
 }

@@ -1,6 +1,7 @@
 #include "draw/ink.h"
 
 #include "base/vector.h"
+#include "draw/tags.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -314,12 +315,54 @@ static void sort_mark(struct ink *ink, const struct mark *mark)
     }
 }
 
-/* Marks [first, end), then the text that they brought. */
-static void sort_stretch(struct ink *ink, const struct page *page, size_t first, size_t end)
+/* Marks [first, end), then the text that they brought. Outside the systems a text may begin another
+   element of the structure: what came before it is shown first. */
+static void sort_stretch(struct ink *ink, const struct page *page, size_t first, size_t end,
+                         struct tags *tags)
 {
-    for (size_t i = first; i < end; i++)
-        sort_mark(ink, &page->marks[i]);
+    for (size_t i = first; i < end; i++) {
+        const struct mark *mark = &page->marks[i];
+        if (tags && mark->shape == SHAPE_LABEL && tags_part(tags, mark)) {
+            show_texts(ink);
+            tags_move(tags, mark);
+        }
+        sort_mark(ink, mark);
+    }
     show_texts(ink);
+}
+
+static void show_music(struct ink *ink)
+{
+    show_strokes(ink);
+    show_fills(ink);
+    show_signs(ink);
+    ink->strokes.count = ink->fills.count = ink->signs.count = 0;
+}
+
+static bool has_text(const struct page *page, const struct page_system *system)
+{
+    for (size_t i = 0; i < system->mark_count; i++)
+        if (page->marks[system->first_mark + i].shape == SHAPE_LABEL)
+            return true;
+    return false;
+}
+
+/* A system's text is its exercise's Figure. Lines and signs wait for those of the whole page; only
+   where there is no text do they make the Figure. */
+static void sort_system(struct ink *ink, const struct page *page, const struct page_system *system,
+                        struct tags *tags)
+{
+    size_t end = system->first_mark + system->mark_count;
+    bool lines = tags && !has_text(page, system);
+    if (lines) {
+        tags_end(tags);
+        show_music(ink);
+    }
+    if (tags)
+        tags_figure(tags, system->exercise);
+    sort_stretch(ink, page, system->first_mark, end, NULL);
+    if (lines)
+        show_music(ink);
 }
 
 /* Outlines as they were drawn, at every size and resolution. */
@@ -332,7 +375,7 @@ static void set_font_options(cairo_t *cairo)
     cairo_font_options_destroy(options);
 }
 
-void ink_page(cairo_t *cairo, const struct faces *faces, const struct page *page,
+void ink_page(cairo_t *cairo, const struct faces *faces, const struct page *page, struct tags *tags,
               struct arena *scratch)
 {
     struct ink ink = {.cairo = cairo,
@@ -341,6 +384,8 @@ void ink_page(cairo_t *cairo, const struct faces *faces, const struct page *page
                       .scale = faces_points_per_sp(faces),
                       .mask = cairo_surface_get_content(cairo_get_target(cairo)) ==
                               CAIRO_CONTENT_ALPHA};
+    if (tags)
+        tags_begin_page(tags, cairo);
     set_font_options(cairo);
     ink.texts = arena_array(scratch, text_labels_pen_count(faces->labels), sizeof *ink.texts);
     size_t done = 0;
@@ -348,12 +393,12 @@ void ink_page(cairo_t *cairo, const struct faces *faces, const struct page *page
         const struct page_system *system = &page->systems[i];
         if (system->first_mark < done)
             continue;
-        sort_stretch(&ink, page, done, system->first_mark);
+        sort_stretch(&ink, page, done, system->first_mark, tags);
         done = system->first_mark + system->mark_count;
-        sort_stretch(&ink, page, system->first_mark, done);
+        sort_system(&ink, page, system, tags);
     }
-    sort_stretch(&ink, page, done, page->mark_count);
-    show_strokes(&ink);
-    show_fills(&ink);
-    show_signs(&ink);
+    sort_stretch(&ink, page, done, page->mark_count, tags);
+    if (tags)
+        tags_end(tags);
+    show_music(&ink);
 }

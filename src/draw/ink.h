@@ -8,9 +8,10 @@
 #include <cairo.h>
 
 /* Inks a page. The context's unit is the point, its origin the page's top left corner, its source
-   is set here. On a target of alpha alone the ink is its amount. `scratch` is for what lasts as
-   long as the call. */
-void ink_page(cairo_t *cairo, const struct faces *faces, const struct page *page,
+   is set here. On a target of alpha alone the ink is its amount. With `tags` (NULL: without) the
+   page is given its structure. `scratch` is for what lasts as long as the call. */
+struct tags;
+void ink_page(cairo_t *cairo, const struct faces *faces, const struct page *page, struct tags *tags,
               struct arena *scratch);
 
 #endif

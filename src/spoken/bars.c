@@ -16,47 +16,6 @@ struct said_bar {
         as_whole; /* index of the first such bar; its own where there is none */
 };
 
-/* ---- what is the same --------------------------------------------------------------------- */
-
-/* The first index of each text, by its hash. */
-struct first_seen {
-    struct seen {
-        const char *text;
-        const struct score_bar *bar;
-        size_t index;
-    } * rows;
-    size_t mask;
-};
-
-static struct first_seen first_seen_new(struct arena *arena, size_t count)
-{
-    size_t room = 16;
-    while (room < 2 * count)
-        room *= 2;
-    return (struct first_seen){arena_array(arena, room, sizeof(struct seen)), room - 1};
-}
-
-/* Counts mean the same where meter and counting are the same. */
-static bool same_ground(const struct score_bar *a, const struct score_bar *b)
-{
-    return a == b || (meter_equal(a->meter, b->meter) && a->pickup == b->pickup &&
-                      a->settings->counting == b->settings->counting);
-}
-
-static size_t first_of(struct first_seen *seen, const char *text, const struct score_bar *bar,
-                       size_t index)
-{
-    uint64_t hash = 0xcbf29ce484222325u; /* FNV-1a */
-    for (const char *c = text; *c; c++)
-        hash = (hash ^ (unsigned char)*c) * 0x100000001b3u;
-    size_t at = (size_t)(hash ^ hash >> 32) & seen->mask;
-    for (; seen->rows[at].text; at = (at + 1) & seen->mask)
-        if (strcmp(seen->rows[at].text, text) == 0 && same_ground(seen->rows[at].bar, bar))
-            return seen->rows[at].index;
-    seen->rows[at] = (struct seen){text, bar, index};
-    return index;
-}
-
 /* ---- headers ------------------------------------------------------------------------------ */
 
 static void add_passes(const struct ending *ending, struct buffer *out)
@@ -121,7 +80,7 @@ static const char *header_of(const struct telling *telling, size_t index)
     struct buffer out = {0};
     add_changes(telling, index, &out);
     add_counting(telling, index, &out);
-    bool all = repeats_whole(telling->exercise);
+    bool all = telling->repeats_whole;
     if (bar->repeat_begins && !all)
         buffer_add_text(&out, ", the repeat begins");
     if (bar->ending_begins && bar->ending)
@@ -135,27 +94,74 @@ static const char *header_of(const struct telling *telling, size_t index)
 
 /* ---- telling ------------------------------------------------------------------------------ */
 
+struct sayer {
+    const struct score_bar *bars;
+    struct said_bar *said;
+};
+
+static bool same_hands_line(const void *self, size_t earlier, size_t index)
+{
+    const struct score_bar *bars = ((const struct sayer *)self)->bars;
+    return same_line(&bars[earlier], &bars[index], LINE_HANDS);
+}
+
+static bool same_feet_line(const void *self, size_t earlier, size_t index)
+{
+    const struct score_bar *bars = ((const struct sayer *)self)->bars;
+    return same_line(&bars[earlier], &bars[index], LINE_FEET);
+}
+
+static bool same_hands(const void *self, size_t earlier, size_t index)
+{
+    const struct sayer *sayer = self;
+    return strcmp(sayer->said[earlier].hands, sayer->said[index].hands) == 0 &&
+           same_ground(&sayer->bars[earlier], &sayer->bars[index]);
+}
+
+static bool same_feet(const void *self, size_t earlier, size_t index)
+{
+    const struct sayer *sayer = self;
+    return strcmp(sayer->said[earlier].feet, sayer->said[index].feet) == 0 &&
+           same_ground(&sayer->bars[earlier], &sayer->bars[index]);
+}
+
+static bool same_whole(const void *self, size_t earlier, size_t index)
+{
+    const struct said_bar *a = &((const struct sayer *)self)->said[earlier];
+    const struct said_bar *b = &((const struct sayer *)self)->said[index];
+    return a->as_hands == b->as_hands && a->as_feet == b->as_feet &&
+           strcmp(a->dynamics, b->dynamics) == 0;
+}
+
+/* Words are made once for each line that comes again; other lines may be told in the same words. */
 static struct said_bar *say_bars(const struct telling *telling)
 {
     const struct score_exercise *exercise = telling->exercise;
-    struct said_bar *said = arena_array(telling->arena, exercise->bar_count, sizeof *said);
-    struct first_seen hands = first_seen_new(telling->arena, exercise->bar_count);
-    struct first_seen feet = first_seen_new(telling->arena, exercise->bar_count);
-    struct first_seen whole = first_seen_new(telling->arena, exercise->bar_count);
-    for (size_t i = 0; i < exercise->bar_count; i++) {
+    struct arena *arena = telling->arena;
+    size_t count = exercise->bar_count;
+    struct said_bar *said = arena_array(arena, count, sizeof *said);
+    struct sayer sayer = {exercise->bars, said};
+    struct first_seen hands_lines = first_seen_new(arena, count);
+    struct first_seen feet_lines = first_seen_new(arena, count);
+    struct first_seen hands = first_seen_new(arena, count), feet = first_seen_new(arena, count);
+    struct first_seen whole = first_seen_new(arena, count);
+    for (size_t i = 0; i < count; i++) {
         const struct score_bar *bar = &exercise->bars[i];
         struct said_bar *it = &said[i];
-        *it = (struct said_bar){
-            .header = header_of(telling, i),
-            .hands = hands_sentences(telling, bar),
-            .feet = feet_sentence(telling, bar),
-            .dynamics = dynamics_sentence(telling, bar),
-        };
-        it->as_hands = first_of(&hands, it->hands, bar, i);
-        it->as_feet = first_of(&feet, it->feet, bar, i);
-        it->as_whole = first_of(
-            &whole, arena_format(telling->arena, "%s%s%s", it->hands, it->feet, it->dynamics), bar,
-            i);
+        size_t line = first_seen(&hands_lines, hash_line(&bar->lines[LINE_HANDS]), i,
+                                 same_hands_line, &sayer);
+        it->hands = line < i ? said[line].hands : hands_sentences(telling, bar);
+        it->as_hands = line < i ? said[line].as_hands
+                                : first_seen(&hands, hash_text(it->hands), i, same_hands, &sayer);
+        line =
+            first_seen(&feet_lines, hash_line(&bar->lines[LINE_FEET]), i, same_feet_line, &sayer);
+        it->feet = line < i ? said[line].feet : feet_sentence(telling, bar);
+        it->as_feet = line < i ? said[line].as_feet
+                               : first_seen(&feet, hash_text(it->feet), i, same_feet, &sayer);
+        it->dynamics = dynamics_sentence(telling, bar);
+        it->header = header_of(telling, i);
+        uint64_t hash = hash_add(hash_add(hash_text(it->dynamics), it->as_hands), it->as_feet);
+        it->as_whole = first_seen(&whole, hash, i, same_whole, &sayer);
     }
     return said;
 }
@@ -168,7 +174,8 @@ static void name_bars(const struct telling *telling, size_t first, size_t last, 
         buffer_add_text(out, capital ? "Pickup" : "the pickup");
         return;
     }
-    buffer_format(out, "%car%s ", capital ? 'B' : 'b', first == last ? "" : "s");
+    buffer_add_text(out, capital ? "B" : "b");
+    buffer_add_text(out, first == last ? "ar " : "ars ");
     word_range(bars[first].number, bars[last].number, out);
 }
 
@@ -233,9 +240,12 @@ static void add_sentences(const struct buffer *sentences, struct buffer *out)
         buffer_format(out, "\n%s", text);
         return;
     }
+    size_t from = out->length + 1;
     buffer_add_text(out, " ");
-    for (; *text; text++)
-        buffer_add(out, *text == '\n' && text[1] ? " " : text, 1);
+    buffer_add(out, text, sentences->length);
+    for (size_t i = from; i + 1 < out->length; i++)
+        if (out->bytes[i] == '\n')
+            out->bytes[i] = ' ';
 }
 
 static void tell_bar(const struct telling *telling, const struct said_bar *said, size_t at,
@@ -246,7 +256,8 @@ static void tell_bar(const struct telling *telling, const struct said_bar *said,
     add_part(telling, "Feet", said[at].feet, at, said[at].as_feet, FEET_WORTH, &sentences);
     buffer_add_text(&sentences, said[at].dynamics);
     name_bars(telling, at, at, true, out);
-    buffer_format(out, "%s.", said[at].header);
+    buffer_add_text(out, said[at].header);
+    buffer_add_text(out, ".");
     add_sentences(&sentences, out);
     buffer_release(&sentences);
 }

@@ -104,6 +104,8 @@ static const char *manner_of(const struct telling *telling, const struct score_b
                              bool divided, voice_id common)
 {
     bool unusual = divided && (int)beat->subdivision != telling->habits.subdivision;
+    if (!unusual && common == VOICE_NONE)
+        return "";
     return arena_format(telling->arena, "%s%s%s%s", unusual ? ", " : "",
                         unusual ? subdivision_name((enum subdivision)beat->subdivision) : "",
                         common == VOICE_NONE ? "" : ", all on the ",

@@ -92,8 +92,7 @@ static void add_places(const struct telling *telling, const struct score_bar *ba
 const char *feet_sentence(const struct telling *telling, const struct score_bar *bar)
 {
     phrase_list phrases = {0};
-    for (int line = 0; line < LINE_COUNT; line++)
-        gather(telling, &bar->lines[line], &phrases);
+    gather(telling, &bar->lines[LINE_FEET], &phrases);
     if (phrases.count == 0)
         return "";
     struct buffer out = {0};

@@ -29,11 +29,11 @@ static void count_strokes(struct tally *tallies, const struct score_exercise *ex
         }
 }
 
-static struct habit habit_of(const struct tally *tally)
+static struct habit habit_of(const struct tally *tally, size_t voices)
 {
     struct habit habit = {.voice = VOICE_NONE};
     uint32_t all = 0;
-    for (unsigned voice = 0; voice < LESSON_VOICES_MAX; voice++) {
+    for (size_t voice = 0; voice < voices; voice++) {
         all += tally->all[voice];
         if (tally->all[voice] > (habit.voice == VOICE_NONE ? 0 : tally->all[habit.voice]))
             habit.voice = (voice_id)voice;
@@ -64,17 +64,17 @@ static int usual_subdivision(const struct score_exercise *exercise)
     return most;
 }
 
-struct habits habits_of(const struct score_exercise *exercise, struct arena *arena)
+struct habits habits_of(const struct score_exercise *exercise, size_t voices, struct arena *arena)
 {
     struct tally tallies[LIMBS];
     for (int i = 0; i < LIMBS; i++) {
-        tallies[i].all = arena_array(arena, LESSON_VOICES_MAX, sizeof(uint32_t));
-        tallies[i].hits = arena_array(arena, LESSON_VOICES_MAX, sizeof(uint32_t));
-        tallies[i].soft = arena_array(arena, LESSON_VOICES_MAX, sizeof(uint32_t));
+        tallies[i].all = arena_array(arena, 3 * voices, sizeof(uint32_t));
+        tallies[i].hits = tallies[i].all + voices;
+        tallies[i].soft = tallies[i].hits + voices;
     }
     count_strokes(tallies, exercise);
     struct habits habits = {.subdivision = usual_subdivision(exercise)};
     for (int i = 0; i < LIMBS; i++)
-        habits.limbs[i] = habit_of(&tallies[i]);
+        habits.limbs[i] = habit_of(&tallies[i], voices);
     return habits;
 }

@@ -97,8 +97,11 @@ static void add_reference(const struct unit *units, size_t at, size_t length, si
 static void add_run(const struct unit *units, size_t at, size_t run, struct buffer *out)
 {
     add_beats(&units[at], &units[at + run - 1], out);
-    buffer_format(out, "%s%s: %s.\n", run > 1 && !is_word(&units[at]) ? ", each" : "",
-                  units[at].manner, units[at].body);
+    buffer_add_text(out, run > 1 && !is_word(&units[at]) ? ", each" : "");
+    buffer_add_text(out, units[at].manner);
+    buffer_add_text(out, ": ");
+    buffer_add_text(out, units[at].body);
+    buffer_add_text(out, ".\n");
 }
 
 static void add_units(const unit_list *units, struct buffer *out)

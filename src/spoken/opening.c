@@ -158,7 +158,7 @@ static void add_length(const struct telling *telling, struct buffer *out)
                   bars < 100 ? word_of_number((unsigned)bars) : "", bars == 1 ? "" : "s");
     if (bars >= 100)
         buffer_format(out, ", %zu in number", bars);
-    if (repeats_whole(exercise))
+    if (telling->repeats_whole)
         buffer_format(out, ", played %s",
                       word_times(telling->arena, exercise->bars[exercise->bar_count - 1].plays));
 }

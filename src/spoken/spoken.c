@@ -68,7 +68,8 @@ void spoken_music(const struct score *score, size_t exercise, struct buffer *out
 {
     struct telling telling = {
         .arena = arena_new(), .score = score, .exercise = &score->exercises[exercise]};
-    telling.habits = habits_of(telling.exercise, telling.arena);
+    telling.habits = habits_of(telling.exercise, score->lesson->kit.voice_count, telling.arena);
+    telling.repeats_whole = repeats_whole(telling.exercise);
     opening_tell(&telling, out);
     bars_tell(&telling, out);
     if (telling.exercise->sequence)

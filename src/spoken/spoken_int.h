@@ -9,6 +9,7 @@
  *     places.c     when: counts by name
  *     beats.c      a beat of the hands by its counts
  *     values.c     a stretch of the hands by note values, where no grid holds it
+ *     same.c       what comes again
  *     feet.c       the feet's sentence of a bar, and that of its loudness
  *     bars.c       bars, and what they repeat
  *     opening.c    the sentences before the first bar
@@ -37,6 +38,7 @@ struct telling {
     const struct score *score;
     const struct score_exercise *exercise;
     struct habits habits;
+    bool repeats_whole; /* the repeat is the whole exercise: said in the opening */
 };
 
 /* ---- words -------------------------------------------------------------------------------- */
@@ -63,11 +65,14 @@ void word_marks(const struct note *note, struct buffer *out);
 const char *word_times(struct arena *arena, unsigned times);
 /* "1 and 2", "1 to 4". */
 void word_range(unsigned first, unsigned last, struct buffer *out);
+/* Digits. */
+void add_number(unsigned number, struct buffer *out);
 const char *voice_word(const struct telling *telling, voice_id voice);
 
 /* ---- habits ------------------------------------------------------------------------------- */
 
-struct habits habits_of(const struct score_exercise *exercise, struct arena *arena);
+/* `voices`: how many the kit has. */
+struct habits habits_of(const struct score_exercise *exercise, size_t voices, struct arena *arena);
 
 static inline bool is_foot(unsigned limb)
 {
@@ -129,11 +134,37 @@ const char *hands_sentences(const struct telling *telling, const struct score_ba
 const char *feet_sentence(const struct telling *telling, const struct score_bar *bar);
 const char *dynamics_sentence(const struct telling *telling, const struct score_bar *bar);
 
+/* ---- what comes again --------------------------------------------------------------------- */
+
+/* The first of each kind of numbered things. */
+struct first_seen {
+    struct seen {
+        uint64_t hash;
+        size_t number; /* index + 1; 0: an empty row */
+    } * rows;
+    size_t mask;
+};
+typedef bool same_test(const void *self, size_t earlier, size_t index);
+
+/* For so many things at most. */
+struct first_seen first_seen_new(struct arena *arena, size_t count);
+/* The first thing of this hash that is the same as `index`; `index` itself where there is none. */
+size_t first_seen(struct first_seen *table, uint64_t hash, size_t index, same_test *same,
+                  const void *self);
+
+#define HASH_START UINT64_C(0xcbf29ce484222325)
+uint64_t hash_add(uint64_t hash, uint64_t part);
+uint64_t hash_text(const char *text);
+uint64_t hash_line(const struct score_line *line);
+/* Counts mean the same in both bars. */
+bool same_ground(const struct score_bar *a, const struct score_bar *b);
+/* The lines are told in the same words. */
+bool same_line(const struct score_bar *a, const struct score_bar *b, int line);
+
 /* ---- bars and openings -------------------------------------------------------------------- */
 
 void bars_tell(const struct telling *telling, struct buffer *out);
 void opening_tell(const struct telling *telling, struct buffer *out);
-/* The repeat is the whole exercise: said in the opening. */
 bool repeats_whole(const struct score_exercise *exercise);
 /* What the grids of the bar are counted as: "sixteenths, counted 1 e and a"; those that `before`
    (NULL: nothing) has in the same words are left out. */

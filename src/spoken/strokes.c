@@ -31,12 +31,18 @@ static const char *softness(const struct telling *telling, const struct note *no
     return hit->ghost ? " ghost" : " full";
 }
 
+static void add_voice(const struct telling *telling, voice_id voice, struct buffer *out)
+{
+    buffer_add_text(out, " ");
+    buffer_add_text(out, voice_word(telling, voice));
+}
+
 static void hit_words(const struct telling *telling, const struct note *note, const struct hit *hit,
                       voice_id common, struct buffer *out)
 {
     buffer_add_text(out, word_limb(hit->limb));
     if (hit->voice != expected_voice(telling, hit->limb, common))
-        buffer_format(out, " %s", voice_word(telling, hit->voice));
+        add_voice(telling, hit->voice, out);
     buffer_add_text(out, softness(telling, note, hit));
     word_marks(note, out);
 }
@@ -56,7 +62,7 @@ static bool both_words(const struct telling *telling, const struct note *note,
         return false;
     buffer_add_text(out, "both");
     if (!expected)
-        buffer_format(out, " %s", voice_word(telling, right->voice));
+        add_voice(telling, right->voice, out);
     buffer_add_text(out, *soft_right ? soft_right : soft_left);
     word_marks(note, out);
     return true;

@@ -27,12 +27,24 @@ const char *word_of_number(unsigned number)
     return text;
 }
 
+void add_number(unsigned number, struct buffer *out)
+{
+    char digits[12];
+    size_t at = sizeof digits;
+    do {
+        digits[--at] = (char)('0' + number % 10);
+        number /= 10;
+    } while (number);
+    buffer_add(out, digits + at, sizeof digits - at);
+}
+
 void word_range(unsigned first, unsigned last, struct buffer *out)
 {
+    add_number(first, out);
     if (first == last)
-        buffer_format(out, "%u", first);
-    else
-        buffer_format(out, "%u %s %u", first, last == first + 1 ? "and" : "to", last);
+        return;
+    buffer_add_text(out, last == first + 1 ? " and " : " to ");
+    add_number(last, out);
 }
 
 const char *word_times(struct arena *arena, unsigned times)
@@ -181,6 +193,12 @@ static void word_graces(const struct note *note, struct buffer *out)
         buffer_format(out, "%s %s", i ? " and" : "", note->graces >> i & 1U ? "left" : "right");
 }
 
+static void add_word(const char *word, struct buffer *out)
+{
+    buffer_add_text(out, " ");
+    buffer_add_text(out, word);
+}
+
 void word_marks(const struct note *note, struct buffer *out)
 {
     static const struct {
@@ -194,7 +212,7 @@ void word_marks(const struct note *note, struct buffer *out)
         word_graces(note, out);
     for (size_t i = 0; i < sizeof words / sizeof *words; i++)
         if (note->marks & words[i].mark)
-            buffer_format(out, " %s", words[i].word);
+            add_word(words[i].word, out);
 }
 
 const char *word_dynamic(const char *text)

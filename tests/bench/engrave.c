@@ -1,5 +1,6 @@
 #include "engrave.h"
 
+#include "app/said.h"
 #include "build/build.h"
 #include "check/check.h"
 #include "read/read.h"
@@ -60,8 +61,10 @@ size_t engraving_draw(struct engraving *engraving, struct faces *faces)
 {
     size_t bytes = 0;
     struct layout *layout = engraving->layout;
-    struct drawing *drawing = drawing_open(
-        faces, DRAW_PDF, &(struct drawing_options){.title = "The Long Watch"}, count_bytes, &bytes);
+    struct said said = {.score = engraving->score};
+    struct drawing_words words = said_words(&said);
+    struct drawing_options options = {.title = "The Long Watch", .words = &words};
+    struct drawing *drawing = drawing_open(faces, DRAW_PDF, &options, count_bytes, &bytes);
     for (size_t i = 0; i < engraving->score->exercise_count; i++) {
         sp y = 0;
         uint32_t page = layout_exercise_page(layout, i, &y);
@@ -74,5 +77,6 @@ size_t engraving_draw(struct engraving *engraving, struct faces *faces)
         drawing_page(drawing, layout_page(layout, page));
     if (!drawing_close(drawing))
         exit(2);
+    said_release(&said);
     return bytes;
 }

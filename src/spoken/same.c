@@ -1,0 +1,124 @@
+/* What comes again: of things that are numbered, the first that is the same as a given one, by its
+   hash. And the hash and the likeness of a bar's lines, so that words are made once for each. */
+#include "spoken/spoken_int.h"
+
+#include <string.h>
+
+struct first_seen first_seen_new(struct arena *arena, size_t count)
+{
+    size_t room = 16;
+    while (room < 2 * count)
+        room *= 2;
+    return (struct first_seen){arena_array(arena, room, sizeof(struct seen)), room - 1};
+}
+
+size_t first_seen(struct first_seen *table, uint64_t hash, size_t index, same_test *same,
+                  const void *self)
+{
+    size_t at = (size_t)(hash ^ hash >> 29) & table->mask;
+    for (; table->rows[at].number; at = (at + 1) & table->mask)
+        if (table->rows[at].hash == hash && same(self, table->rows[at].number - 1, index))
+            return table->rows[at].number - 1;
+    table->rows[at] = (struct seen){hash, index + 1};
+    return index;
+}
+
+/* One more part of a hash (the step of FNV-1a, on words). */
+uint64_t hash_add(uint64_t hash, uint64_t part)
+{
+    hash = (hash ^ part) * 0x100000001b3u;
+    return hash ^ hash >> 32;
+}
+
+uint64_t hash_text(const char *text)
+{
+    uint64_t hash = HASH_START;
+    for (; *text; text++)
+        hash = (hash ^ (unsigned char)*text) * 0x100000001b3u;
+    return hash;
+}
+
+/* ---- lines -------------------------------------------------------------------------------- */
+
+static uint64_t hash_note(uint64_t hash, const struct note *note)
+{
+    for (int i = 0; i < note->hit_count; i++)
+        hash = hash_add(hash,
+                        note->hits[i].voice * 16U + note->hits[i].limb * 2U + note->hits[i].ghost);
+    return hash_add(hash, (uint64_t)note->marks << 24 | (uint64_t)note->grace_count << 16 |
+                              (uint64_t)note->graces << 8 | note->letter);
+}
+
+uint64_t hash_line(const struct score_line *line)
+{
+    uint64_t hash = hash_add(HASH_START, line->leaf_count);
+    for (uint32_t i = 0; i < line->leaf_count; i++) {
+        const struct leaf *leaf = &line->leaves[i];
+        hash = hash_add(hash, (uint64_t)(leaf->onset.numerator << 20 ^ leaf->onset.denominator));
+        if (leaf_struck(leaf))
+            hash = hash_note(hash, leaf->note);
+    }
+    return hash;
+}
+
+static bool same_note(const struct note *a, const struct note *b)
+{
+    if (a == b)
+        return true;
+    if (a->hit_count != b->hit_count || a->marks != b->marks || a->grace_count != b->grace_count ||
+        a->graces != b->graces || a->letter != b->letter)
+        return false;
+    for (int i = 0; i < a->hit_count; i++)
+        if (a->hits[i].voice != b->hits[i].voice || a->hits[i].limb != b->hits[i].limb ||
+            a->hits[i].ghost != b->hits[i].ghost)
+            return false;
+    return true;
+}
+
+static bool same_leaf(const struct leaf *a, const struct leaf *b)
+{
+    return fraction_equal(a->onset, b->onset) && a->value_log2 == b->value_log2 &&
+           a->dots == b->dots && a->rest == b->rest && a->continued == b->continued &&
+           a->tuplet == b->tuplet && (!leaf_struck(a) || same_note(a->note, b->note));
+}
+
+static bool same_beats(const struct score_bar *a, const struct score_bar *b)
+{
+    if (a->beats == b->beats)
+        return true;
+    for (uint16_t i = 0; i < a->beat_count; i++)
+        if (a->beats[i].has_division != b->beats[i].has_division ||
+            a->beats[i].subdivision != b->beats[i].subdivision ||
+            a->beats[i].spans_two != b->beats[i].spans_two)
+            return false;
+    return true;
+}
+
+static bool same_tuplets(const struct score_line *a, const struct score_line *b)
+{
+    for (uint16_t i = 0; i < a->tuplet_count; i++)
+        if (a->tuplets[i].first != b->tuplets[i].first || a->tuplets[i].end != b->tuplets[i].end ||
+            a->tuplets[i].actual != b->tuplets[i].actual ||
+            a->tuplets[i].normal != b->tuplets[i].normal ||
+            a->tuplets[i].unit_log2 != b->tuplets[i].unit_log2)
+            return false;
+    return true;
+}
+
+bool same_ground(const struct score_bar *a, const struct score_bar *b)
+{
+    return a->settings->counting == b->settings->counting && a->pickup == b->pickup &&
+           (a->meter == b->meter || meter_equal(a->meter, b->meter));
+}
+
+bool same_line(const struct score_bar *a, const struct score_bar *b, int line)
+{
+    const struct score_line *one = &a->lines[line], *other = &b->lines[line];
+    if (one->leaf_count != other->leaf_count || one->tuplet_count != other->tuplet_count ||
+        !same_ground(a, b) || !same_beats(a, b) || !same_tuplets(one, other))
+        return false;
+    for (uint32_t i = 0; i < one->leaf_count; i++)
+        if (!same_leaf(&one->leaves[i], &other->leaves[i]))
+            return false;
+    return true;
+}

@@ -1,0 +1,88 @@
+# The PDF is tagged, and says in words what its pictures show. Poppler tells its structure, qpdf
+# whether every byte is where it should be, and what the dictionaries hold.
+. tests/cli/lib.sh
+
+# FILE: headings and figures of the structure, a line each.
+outline() { pdfinfo -struct-text "$1" | awk '/^ *(H1|H2|Figure)/ { kind = $1; next } kind { print kind, $0; kind = "" }'; }
+
+# WHAT FILE: the values of a key in all dictionaries, one JSON text a line.
+values() {
+    qpdf --json --json-key=qpdf "$2" | python3 -c '
+import json, sys
+wanted = sys.argv[1]
+def walk(node):
+    if isinstance(node, dict):
+        for key, value in node.items():
+            if key == wanted:
+                print(json.dumps(value))
+            walk(value)
+    elif isinstance(node, list):
+        for item in node:
+            walk(item)
+walk(json.load(sys.stdin))' "$1"
+}
+
+for lesson in 01-mooring-lines 10-whispering-planks 18-regatta-night 19-the-ropewalk; do
+    it "$lesson: title, headings, figures"
+    run engrave "examples/$lesson.yaml" -o "$work/sheet.pdf"
+    expect_status 0
+    qpdf --check "$work/sheet.pdf" >"$work/check" 2>&1 || fail "$(cat "$work/check")"
+    grep -q 'No syntax or stream encoding errors' "$work/check" || fail "$(cat "$work/check")"
+    pdfinfo "$work/sheet.pdf" >"$work/info"
+    grep -q '^Tagged: *yes' "$work/info" || fail 'not tagged'
+    outline "$work/sheet.pdf" >"$work/outline"
+    grep -q "^H1 *\"$(sed -n 's/^title: //p' "examples/$lesson.yaml")\"" "$work/outline" || fail 'H1'
+    "$RATAMARK" engrave "examples/$lesson.yaml" --as text -o - >"$work/words"
+    sed -n 's/^Exercise \([0-9]*\): /\1/p' "$work/words" >"$work/headings"
+    sed -n 's/^H2 *"\(.*\)"$/\1/p' "$work/outline" >"$work/H2"
+    # a heading of two lines has no space between them
+    tr -d ' ' <"$work/headings" >"$work/a" && tr -d ' ' <"$work/H2" >"$work/b"
+    expect_same "$work/b" "$work/a"
+
+    it "$lesson: what is read in place of each figure"
+    # the music of each exercise that has some, as one JSON text a line
+    python3 -c '
+import json, re, sys
+words = open(sys.argv[1]).read()
+for part in ("\n" + words).split("\nExercise ")[1:]:
+    blocks = [block for block in part.split("\n\n") if re.search(r"^(Bars? |Pickup)", block, re.M)]
+    for block in blocks:
+        print(json.dumps("u:" + block.rstrip("\n") + "\n"))' "$work/words" >"$work/expected"
+    values /Alt "$work/sheet.pdf" >"$work/alt"
+    grep -v ', continued\."$' "$work/alt" >"$work/begun"
+    expect_same "$work/begun" "$work/expected"
+    [ "$(grep -c '^Figure' "$work/outline")" = "$(wc -l <"$work/alt")" ] || fail 'a figure without words'
+done
+
+it 'the language and the title are said'
+[ "$(values /Lang "$work/sheet.pdf")" = '"u:en"' ] || fail "$(values /Lang "$work/sheet.pdf")"
+[ "$(values /DisplayDocTitle "$work/sheet.pdf")" = true ] || fail 'DisplayDocTitle'
+
+it 'words beyond ASCII'
+cat >"$work/lesson.yaml" <<'END'
+title: Räder
+kit: {voices: {barrel: {like: snare, label: "Öltonne (groß) \\ 🛢"}}}
+exercises:
+  - {title: Fässer, subdivision: eighths, sticking: RL, play: {R: barrel, L: barrel}}
+END
+run engrave "$work/lesson.yaml" -o "$work/sheet.pdf"
+expect_status 0
+qpdf --check "$work/sheet.pdf" >/dev/null || fail 'check'
+values /Alt "$work/sheet.pdf" >"$work/alt"
+python3 -c 'import json, sys
+sys.exit("Öltonne (groß) \\ 🛢" not in json.load(open(sys.argv[1])))' "$work/alt" || fail "$(cat "$work/alt")"
+
+it 'a picture without a letter is a figure, too'
+cat >"$work/lesson.yaml" <<'END'
+show: {counts: off, sticking: no, key: no}
+exercises:
+  - {subdivision: quarters, sticking: RL}
+  - {subdivision: eighths, sticking: RL}
+END
+run engrave "$work/lesson.yaml" -o "$work/sheet.pdf"
+expect_status 0
+qpdf --check "$work/sheet.pdf" >/dev/null || fail 'check'
+[ "$(pdfinfo -struct "$work/sheet.pdf" | grep -c Figure)" = 2 ] || fail 'two figures'
+[ "$(values /Alt "$work/sheet.pdf" | wc -l)" = 2 ] || fail 'two readings'
+
+finish
