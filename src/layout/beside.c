@@ -194,14 +194,14 @@ static void pair_set(const struct side sides[SIDES], struct pair *pair, struct b
     }
 }
 
-/* Whether the exercises' lines, printed one below the other, stay ragged. */
-static bool both_short(const struct layout *layout, uint32_t first, uint32_t end)
+/* How many of the exercises span the page, printed one below the other; others stay ragged. */
+static int spanning(const struct layout *layout, uint32_t first, uint32_t end)
 {
+    int count = 0;
     for (uint32_t i = first; i < end; i++)
-        if (layout->blocks.items[i].kind == BLOCK_SYSTEM &&
-            layout->lines[layout->blocks.items[i].item].stretch <= 0)
-            return false;
-    return true;
+        count += layout->blocks.items[i].kind == BLOCK_SYSTEM &&
+                 layout->lines[layout->blocks.items[i].item].stretch <= 0;
+    return count;
 }
 
 void beside_offer(struct layout *layout, uint32_t left, uint32_t right, uint32_t first,
@@ -222,9 +222,8 @@ void beside_offer(struct layout *layout, uint32_t left, uint32_t right, uint32_t
         choice->pair.kind = BLOCK_PAIR;
         choice->pair.kept = NULL;
         choice->pair.item = (uint32_t)layout->pair_count;
-        choice->cost = twin                             ? HOUSE_COST_TWINS
-                       : both_short(layout, first, end) ? HOUSE_COST_SHORT_PAIR
-                                                        : HOUSE_COST_LONG_PAIR;
+        choice->cost = twin ? HOUSE_COST_TWINS
+                            : HOUSE_COST_PAIR + HOUSE_COST_SPANNING * spanning(layout, first, end);
         pair_set(sides, pair_make(layout, sides), &choice->pair);
     }
     memory_free(sides[0].row.items);

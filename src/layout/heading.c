@@ -44,6 +44,21 @@ bool heading_takes_text(const struct layout *layout, uint32_t index)
                        title_limit(layout, exercise);
 }
 
+/* A title of two lines is parted at its last comma, where both parts fit ("Three and one," /
+   "left lead"): what stands behind it; NULL elsewhere. */
+static const char *behind_comma(const struct layout *layout, const char *title, sp width)
+{
+    const struct metrics *metrics = layout->metrics;
+    const char *comma = NULL;
+    for (const char *at = strchr(title, ','); at; at = strchr(at + 1, ','))
+        if (at[1] == ' ')
+            comma = at;
+    if (!comma || text_advance(layout, TEXT_HEADING, comma + 2) > width)
+        return NULL;
+    label_id first = metrics_label(metrics, TEXT_HEADING, title, (size_t)(comma + 1 - title));
+    return metrics_of_label(metrics, first)->advance <= width ? comma + 2 : NULL;
+}
+
 size_t heading_lines(const struct layout *layout, uint32_t index)
 {
     const struct score_exercise *exercise = &layout->score->exercises[index];
@@ -53,6 +68,23 @@ size_t heading_lines(const struct layout *layout, uint32_t index)
                ? layout->metrics->wrap(layout->metrics->self, TEXT_HEADING, exercise->title,
                                        strlen(exercise->title), room, &lines)
                : 0;
+}
+
+static void heading_title_draw(struct layout *layout, uint32_t index, sp x, sp width)
+{
+    const struct metrics *metrics = layout->metrics;
+    const char *title = layout->score->exercises[index].title;
+    sp lead = text_em(layout, TEXT_HEADING) * HOUSE_TITLE_LEAD / 1000;
+    const char *behind =
+        heading_lines(layout, index) == 2 ? behind_comma(layout, title, width) : NULL;
+    if (!behind) {
+        text_wrapped(layout, ROLE_HEADING, TEXT_HEADING, title, (struct point){x, 0},
+                     text_even_width(layout, TEXT_HEADING, title, width), lead);
+        return;
+    }
+    label_id first = metrics_label(metrics, TEXT_HEADING, title, (size_t)(behind - 1 - title));
+    pen_label(&layout->pen, ROLE_HEADING, first, x, 0);
+    text_left(layout, ROLE_HEADING, TEXT_HEADING, behind, x, lead);
 }
 
 void heading_draw(struct layout *layout, uint32_t index)
@@ -65,9 +97,7 @@ void heading_draw(struct layout *layout, uint32_t index)
     ring_draw(layout, exercise->number, (struct point){layout->sheet.text_left + radius, cap / 2},
               1000);
     if (exercise->title)
-        text_wrapped(layout, ROLE_HEADING, TEXT_HEADING, exercise->title, (struct point){x, 0},
-                     text_even_width(layout, TEXT_HEADING, exercise->title, limit - x),
-                     text_em(layout, TEXT_HEADING) * HOUSE_TITLE_LEAD / 1000);
+        heading_title_draw(layout, index, x, limit - x);
     if (heading_takes_text(layout, index))
         text_left(layout, ROLE_INSTRUCTION, TEXT_INSTRUCTION, beside_text(exercise),
                   x + title_advance(layout, exercise), 0);

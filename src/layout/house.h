@@ -196,8 +196,8 @@ enum house {
     HOUSE_COST_WHITE_PAGE = 4000, /* a page of nothing but what is left when they have */
     HOUSE_COST_WHITE_LAST = 3000, /* ... that is the last */
     HOUSE_COST_TWINS = -300,      /* both leads side by side: they are compared at a glance */
-    HOUSE_COST_SHORT_PAIR = -150, /* two that leave half their lines empty */
-    HOUSE_COST_LONG_PAIR = 500    /* two that would span the page: only where it helps */
+    HOUSE_COST_PAIR = -150,       /* two that leave half their lines empty */
+    HOUSE_COST_SPANNING = 300     /* ... for each that would span the page: only where it helps */
 };
 
 #endif
