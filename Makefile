@@ -35,7 +35,7 @@ EMBEDDED_SOURCES := embedded_face.c embedded_metrics.c
 C_FILES         := $(wildcard fonts/*.c src/*/*.c src/*/*.h include/*.h tests/*/*.c tests/*/*.h)
 
 .PHONY: all demo demo-here test test-here test-browser test-browser-here unit cli style lint format bench \
-        font proof font-test fuzz-smoke warnings picture pictures regen install uninstall clean help FORCE
+        font proof font-test fuzz-smoke kill-test warnings picture pictures regen install uninstall clean help FORCE
 .DELETE_ON_ERROR:
 .SECONDARY:
 
@@ -49,6 +49,7 @@ help:
 	@echo 'make unit           unit tests, sanitized   (TEST=test_fraction: one of them)'
 	@echo 'make cli            tests of the command line (TEST=streams: one of them)'
 	@echo 'make fuzz-smoke     random lessons for $(FUZZ_SECONDS) s under sanitizers'
+	@echo 'make kill-test      kill a course $(KILLS) times while it is built'
 	@echo 'make bench          figures as ratios, with their limits'
 	@echo 'make font           build fonts/Ratamark.otf from fonts/glyphs'
 	@echo 'make proof          a page with every glyph of the face, $(OUT)/proof.pdf'
@@ -212,6 +213,12 @@ unit: $(TEST:%=$(BUILD)/san/unit/%)
 cli: $(CLI_NEEDS) $(BUILD)/proof
 	@for test in $(if $(filter command line,$(origin TEST)),$(TEST:%=tests/cli/test_%.sh),tests/cli/test_*.sh); do \
 	    RATAMARK=$(BUILD)/san/ratamark BUILD=$(BUILD) CC="$(CC)" sh $$test || exit 1; done
+
+# A course that is killed while it is built, more often than `make test` has the time for.
+KILLS = 200
+kill-test: all
+	@rm -rf $(BUILD)/killed && mkdir -p $(BUILD)/killed
+	@tests/course/killed $(BUILD)/ratamark $(BUILD)/killed $(KILLS)
 
 # Everything that we wrote compiles without a warning under clang, too.
 warnings: $(BUILD)/clang/ratamark $(UNIT_TESTS:%=$(BUILD)/clang/unit/%)

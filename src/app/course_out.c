@@ -168,28 +168,34 @@ static enum status lock_out(struct course_out *out, struct course_share share)
     return lock_file(out, out->share_lock, F_WRLCK);
 }
 
-/* What runs that were killed have left. */
-static void clear_leftovers(struct course_out *out, const char *prefix)
+static void share_name(struct buffer *name, struct course_share share)
+{
+    buffer_format(name, "staging.%" PRIu32 "-of-%" PRIu32 ".", share.number, share.count);
+}
+
+/* What runs of the share that were killed have left: the share is locked. */
+static void clear_leftovers(struct course_out *out)
 {
     int again = dup(out->own);
     DIR *entries = again < 0 ? NULL : fdopendir(again);
     if (!entries)
         return;
+    struct buffer prefix = {0};
+    share_name(&prefix, out->share);
     rewinddir(entries);
     for (struct dirent *entry; (entry = readdir(entries));)
-        if (strncmp(entry->d_name, prefix, strlen(prefix)) == 0)
+        if (strncmp(entry->d_name, prefix.bytes, prefix.length) == 0)
             clear_folder(out->own, entry->d_name);
     closedir(entries);
+    buffer_release(&prefix);
 }
 
 enum status course_out_begin(struct course_out *out)
 {
     if (out->staging >= 0)
         return STATUS_GOOD;
-    struct course_share share = out->share;
     struct buffer name = {0};
-    buffer_format(&name, "staging.%" PRIu32 "-of-%" PRIu32 ".", share.number, share.count);
-    clear_leftovers(out, buffer_text(&name));
+    share_name(&name, out->share);
     buffer_format(&name, "%ld", (long)getpid());
     out->staging_name = name.bytes;
     out->staging = make_folder(out->own, name.bytes);
@@ -216,7 +222,10 @@ enum status course_out_open(const char *path, struct course_share share, struct 
     out->own = make_folder(out->folder, COURSE_OUT_OWN);
     if (out->own < 0)
         return say_cannot_write(path);
-    return lock_out(out, share);
+    enum status status = lock_out(out, share);
+    if (status == STATUS_GOOD)
+        clear_leftovers(out);
+    return status;
 }
 
 struct course_out *course_out_look_at(const char *path)

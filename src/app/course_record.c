@@ -116,7 +116,8 @@ void record_take(struct course_record *record, const struct recorded *entry)
         known->asked = true;
         return;
     }
-    *vector_push(&record->entries, record->arena) = *entry;
+    struct recorded *added = vector_push(&record->entries, record->arena);
+    *added = *entry;
     if (record->entries.count * 2 > record->slot_count) {
         grow_slots(record);
     } else {

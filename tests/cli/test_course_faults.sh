@@ -1,0 +1,261 @@
+#!/bin/sh
+# `course` where the machine, the files or the lessons themselves are against it: nothing is lost,
+# nothing is written outside, everything is told.
+. tests/cli/lib.sh
+
+lesson() { # FILE TITLE
+    mkdir -p "$(dirname "$1")"
+    printf 'title: %s\nexercises:\n  - {subdivision: eighths, sticking: RL}\n' "$2" >"$1"
+}
+course=$work/course out=$work/out
+build() { run course "$course" -o "$out" "$@"; }
+
+it 'what is no plain file, and links that lead nowhere'
+lesson "$course/a.yaml" Anchor
+lesson "$course/deep/b.yaml" Buoy
+mkfifo "$course/pipe.yaml"
+ln -s pipe.yaml "$course/to-pipe.yaml"
+ln -s loop.yaml "$course/loop.yaml"
+ln -s nowhere.yaml "$course/lost.yaml"
+ln -s .. "$course/deep/round"
+ln -s a.yaml "$course/linked.yaml"
+mkdir "$course/folder.yaml"
+timeout 60 "$RATAMARK" course "$course" -o "$out" >"$work/.out" 2>"$work/.err"
+status=$?
+expect_status 1
+expect_err_has "$course/pipe.yaml: error: cannot be read: it is no plain file [unreadable]"
+expect_err_has "$course/to-pipe.yaml: error: cannot be read: it is no plain file [unreadable]"
+expect_err_has "$course/loop.yaml: error: cannot be read: Too many levels of symbolic links"
+expect_err_has "$course/lost.yaml: error: cannot be read: No such file or directory"
+expect_err_has "'$course/deep/round' is left out: it is a link to a folder"
+expect_err_has '7 lessons: 3 built, 0 up to date, 4 failed'
+expect_file "$out/linked.pdf"
+
+it 'a course file that is no plain file fails its lessons'
+mkfifo "$course/deep/course.yaml"
+timeout 60 "$RATAMARK" course "$course" -o "$out" >"$work/.out" 2>"$work/.err"
+status=$?
+expect_status 1
+expect_err_has "$course/deep/course.yaml: error: cannot be read: it is no plain file"
+expect_err_has '5 failed'
+rm -r "$course"
+
+it 'names with spaces, quotes, line ends and letters of the world'
+newline='two
+lines'
+for name in 'a b' "it's" 'double"quote' "$newline" '%41 percent' 'schlägel 太鼓' '-o' '*' '\back'; do
+    lesson "$course/$name/$name.yaml" Name
+    lesson "$course/$name.yaml" Name
+done
+printf 'title: raw\n' >"$course/$(printf 'raw\377byte').yaml"
+build
+expect_status 1
+expect_err_has '18 built, 0 up to date, 1 failed'
+for name in 'a b' "it's" 'double"quote' "$newline" '%41 percent' 'schlägel 太鼓' '-o' '*' '\back'; do
+    expect_file "$out/$name.pdf"
+    expect_file "$out/$name/$name.pdf"
+done
+[ "$(grep -c "$(printf '\377')" "$work/.err")" = 0 ] || fail 'a raw byte went to the terminal'
+build
+expect_err_has '0 built, 18 up to date, 1 failed'
+rm "$course/$newline.yaml" "$course/$newline/$newline.yaml" "$course"/raw*
+build --prune
+expect_status 0
+expect_none "$out/$newline.pdf"
+expect_none "$out/$newline"
+rm -r "$course" "$out"
+
+it 'nothing is written through a link to a folder'
+lesson "$course/inside.yaml" Inside
+lesson "$course/week-2/fill.yaml" Fill
+lesson "$course/week-3/sub/fill.yaml" Fill
+mkdir -p "$work/elsewhere" "$out/week-3"
+ln -s "$work/elsewhere" "$out/week-2"
+ln -s "$work/elsewhere" "$out/week-3/sub"
+build
+expect_status 3
+expect_err_has "cannot write '$out/week-2/fill.pdf': a folder on the way is a link, or no folder"
+expect_err_has "cannot write '$out/week-3/sub/fill.pdf'"
+expect_err_has '1 built, 0 up to date, 2 failed'
+[ -z "$(ls -A "$work/elsewhere")" ] || fail "outside: $(ls "$work/elsewhere")"
+expect_file "$out/inside.pdf"
+rm "$out/week-2" "$out/week-3/sub"
+
+it 'a link in the place of an output is replaced, not written through'
+echo mine >"$work/elsewhere/mine"
+mkdir "$out/week-2"
+ln -s "$work/elsewhere/mine" "$out/week-2/fill.pdf"
+build
+expect_status 0
+expect_text "$work/elsewhere/mine" mine
+[ -f "$out/week-2/fill.pdf" ] && [ ! -L "$out/week-2/fill.pdf" ] || fail 'still a link'
+
+it 'nothing is removed through a link, either'
+mv "$out/week-2" "$work/moved"
+ln -s "$work/moved" "$out/week-2"
+rm "$course/week-2/fill.yaml"
+build --prune
+expect_file "$work/moved/fill.pdf"
+rm -r "$out/week-2"
+
+it 'our own folder is none through which to write elsewhere'
+rm -r "$out/.ratamark"
+ln -s "$work/elsewhere" "$out/.ratamark"
+build
+expect_status 3
+[ "$(ls -A "$work/elsewhere")" = mine ] || fail "outside: $(ls "$work/elsewhere")"
+rm "$out/.ratamark"
+
+it 'a folder in the place of an output stays'
+rm -r "$out"
+mkdir -p "$out/inside.pdf"
+build
+expect_status 3
+expect_err_has "cannot write '$out/inside.pdf': Is a directory"
+expect_err_has '1 built, 0 up to date, 1 failed'
+rm -r "$out"
+
+# without_rights ARGUMENT...: the program as a user who may not pass over permissions.
+cp "$RATAMARK" "$work/program"
+cp "$top/tests/leaks" "$work/leaks"
+chmod a+rx "$work"
+without_rights() {
+    if [ "$(id -u)" = 0 ]; then
+        LSAN_OPTIONS=suppressions=$work/leaks:print_suppressions=0 setpriv --reuid=65534 --regid=65534 \
+            --clear-groups "$work/program" "$@" >"$work/.out" 2>"$work/.err"
+    else
+        "$work/program" "$@" >"$work/.out" 2>"$work/.err"
+    fi
+    status=$?
+    no_crash
+}
+
+it 'outputs and folders that are read-only stay as they are'
+mkdir -m 777 "$out"
+without_rights course "$course" -o "$out"
+expect_status 0
+lesson "$course/inside.yaml" 'Inside again'
+cp "$out/inside.pdf" "$work/inside.pdf"
+chmod a-w "$out/inside.pdf"
+without_rights course "$course" -o "$out"
+expect_status 3
+expect_err_has "cannot write '$out/inside.pdf': Permission denied"
+expect_same "$out/inside.pdf" "$work/inside.pdf"
+chmod u+w "$out/inside.pdf"
+lesson "$course/week-3/sub/fill.yaml" 'Fill again'
+cp "$out/week-3/sub/fill.pdf" "$work/fill.pdf"
+chmod a-w "$out/week-3/sub"
+without_rights course "$course" -o "$out"
+expect_status 3
+expect_err_has '1 built, 0 up to date, 1 failed'
+expect_same "$out/week-3/sub/fill.pdf" "$work/fill.pdf"
+chmod u+w "$out/week-3/sub"
+chmod -R a-w "$out"
+without_rights course "$course" -o "$out"
+expect_status 3
+expect_err_has "cannot write to '$out'"
+chmod -R u+w "$out"
+chmod 000 "$course/inside.yaml"
+without_rights course "$course" -o "$out"
+expect_status 1
+expect_err_has "$course/inside.yaml: error: cannot be read: Permission denied"
+chmod 644 "$course/inside.yaml"
+without_rights course "$course" -o "$out"
+expect_status 0
+
+if [ "$(id -u)" = 0 ] && mkdir "$work/disk" && mount -t tmpfs -o size=256k none "$work/disk" 2>/dev/null; then
+    it 'a full disk: what was there stays, and later it goes on'
+    run course "$course" -o "$work/disk"
+    expect_status 0
+    cp "$work/disk/inside.pdf" "$work/inside.pdf"
+    for i in 1 2 3 4 5 6 7 8; do lesson "$course/more-$i.yaml" "More $i"; done
+    long_lesson "$course/inside.yaml" 60
+    dd if=/dev/zero of="$work/disk/filler" bs=1k count=150 2>/dev/null
+    run course "$course" -o "$work/disk"
+    expect_status 3
+    expect_err_has 'No space left on device'
+    expect_same "$work/disk/inside.pdf" "$work/inside.pdf"
+    for file in "$work"/disk/*.pdf "$work"/disk/*/*/*.pdf; do
+        qpdf --check "$file" >"$work/qpdf" 2>&1 || fail "$file: $(cat "$work/qpdf")"
+    done
+    rm "$work/disk/filler" "$course/inside.yaml"
+    run course "$course" -o "$work/disk"
+    expect_status 0
+    expect_err_has ' 0 failed'
+    umount "$work/disk"
+    rm "$course"/more-*
+fi
+
+it 'a lesson that takes too long is given up alone'
+lesson "$course/inside.yaml" Inside
+build
+long_lesson "$course/slow.yaml" 4000
+build --time-limit 1 --force
+expect_status 1
+expect_err_has "'$course/slow.yaml' was given up: it took longer than 1 s (--time-limit)"
+expect_err_has '2 built, 0 up to date, 1 failed'
+expect_none "$out/slow.pdf"
+
+it 'a process that is killed takes down its lesson alone'
+"$RATAMARK" course "$course" -o "$out" --jobs 1 --force --time-limit 1000 2>"$work/.err" &
+first=$!
+n=0
+# the process that works on the long lesson: neither the first nor the one that waits for the disk
+while [ $n -lt 500 ]; do
+    worker=$(for p in $(cat /proc/$first/task/$first/children 2>/dev/null); do
+        [ "$(awk '{ print $14 }' /proc/"$p"/stat 2>/dev/null || echo 0)" -gt 30 ] && echo "$p"; done | tail -n 1)
+    [ -z "$worker" ] || break
+    sleep 0.02
+    n=$((n + 1))
+done
+kill -ABRT "$worker" || fail 'no process was found'
+wait $first
+status=$?
+expect_status 1
+expect_err_has "'$course/slow.yaml' was given up: its process was ended by signal 6"
+expect_err_has '2 built, 0 up to date, 1 failed'
+rm "$course/slow.yaml"
+
+if [ -x build/ratamark ]; then # sanitizers take more address space than there is
+    it 'a lesson that takes too much memory is given up alone'
+    long_lesson "$course/large.yaml" 4000
+    build/ratamark course "$course" -o "$out" --force --memory-limit 8 >"$work/.out" 2>"$work/.err"
+    status=$?
+    expect_status 1
+    expect_err_has "'$course/large.yaml' was given up: it needs more than 8 MiB of memory (--memory-limit)"
+    expect_err_has '2 built, 0 up to date, 1 failed'
+    rm "$course/large.yaml"
+fi
+
+for signal in TERM HUP; do
+    it "interrupted by SIG$signal it leaves whole files, and goes on from there"
+    rm -rf "$out"
+    for part in $(seq 60); do long_lesson "$course/part-$part.yaml" 20; done
+    "$RATAMARK" course "$course" -o "$out" --jobs 2 2>"$work/.err" &
+    program=$!
+    n=0
+    while [ "$(find "$out" -name '*.pdf' 2>/dev/null | wc -l)" -lt 5 ] && [ $n -lt 1000 ]; do
+        n=$((n + 1))
+        sleep 0.01
+    done
+    kill -$signal $program
+    wait $program
+    status=$?
+    [ $status -gt 128 ] || fail "ended with $status before the signal"
+    expect_err_has 'the next run goes on from there'
+    [ ! -e "$(echo "$out"/.ratamark/staging*)" ] || fail 'staged files are left'
+    for file in $(find "$out" -name '*.pdf'); do
+        qpdf --check "$file" >"$work/qpdf" 2>&1 || fail "$file: $(cat "$work/qpdf")"
+    done
+    had=$(find "$out" -name '*.pdf' | wc -l)
+    build
+    expect_status 0
+    expect_err_has " $((62 - had)) built, $had up to date, 0 failed"
+done
+
+it 'killed at random moments, it loses nothing'
+mkdir "$work/killed"
+tests/course/killed "$RATAMARK" "$work/killed" 8 >"$work/.out" 2>"$work/.err" || fail "$(cat "$work/.err")"
+expect_out_has 'nothing lost'
+
+finish

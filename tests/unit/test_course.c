@@ -1,0 +1,299 @@
+/* The course command's parts that can be looked at without a folder of lessons: shares, the line of
+   progress, the record. */
+#include "app/course_progress.h"
+#include "app/course_record.h"
+#include "app/course_share.h"
+
+#include <check.h>
+#include <fcntl.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <unistd.h>
+
+/* ---- shares ------------------------------------------------------------------------------- */
+
+enum { LESSONS = 500 };
+
+/* A tree of lessons whose sizes are spread as those of real ones are: many short, few long. */
+static struct course_tree tree_of(struct arena *arena, unsigned seed)
+{
+    struct course_tree tree = {.arena = arena, .count = LESSONS};
+    tree.lessons = arena_array(arena, LESSONS, sizeof *tree.lessons);
+    for (size_t i = 0; i < LESSONS; i++) {
+        seed = seed * 1103515245 + 12345;
+        tree.lessons[i].name = arena_format(arena, "lesson-%03zu.yaml", i);
+        tree.lessons[i].stamp.size = 500 + (seed >> 16) % 3000 * (i % 40 == 0 ? 30 : 1);
+    }
+    return tree;
+}
+
+/* Every lesson is in one share. No share has more than 4/3 of the best possible (R. L. Graham,
+   "Bounds on Multiprocessing Timing Anomalies", 1969), of which the mean and the dearest lesson are
+   lower bounds. */
+START_TEST(shares_are_whole_and_even)
+{
+    struct arena *arena = arena_new();
+    struct course_tree tree = tree_of(arena, 7);
+    static const uint32_t counts[] = {1, 2, 7, 64, 1000};
+    for (size_t c = 0; c < sizeof counts / sizeof *counts; c++) {
+        uint64_t total = 0, most = 0, dearest = 0;
+        int taken[LESSONS] = {0};
+        for (uint32_t k = 1; k <= counts[c]; k++) {
+            bool mine[LESSONS] = {false};
+            uint64_t load = 0;
+            course_share_choose(&tree, (struct course_share){k, counts[c]}, mine);
+            for (size_t i = 0; i < LESSONS; i++) {
+                uint64_t cost = course_cost(&tree.lessons[i]);
+                taken[i] += mine[i];
+                load += mine[i] ? cost : 0;
+                dearest = cost > dearest ? cost : dearest;
+            }
+            total += load;
+            most = load > most ? load : most;
+        }
+        for (size_t i = 0; i < LESSONS; i++)
+            ck_assert_int_eq(taken[i], 1);
+        uint64_t mean = total / counts[c], least = mean > dearest ? mean : dearest;
+        ck_assert_uint_le(most * 3, least * 4 + 3);
+    }
+    arena_free(arena);
+}
+END_TEST
+
+/* The order in which a machine lists the lessons says nothing. */
+START_TEST(shares_do_not_depend_on_the_order)
+{
+    struct arena *arena = arena_new();
+    struct course_tree tree = tree_of(arena, 3), other = tree_of(arena, 3);
+    for (size_t i = 0; i < LESSONS; i++)
+        other.lessons[i] = tree.lessons[LESSONS - 1 - i];
+    bool mine[LESSONS] = {false}, theirs[LESSONS] = {false};
+    course_share_choose(&tree, (struct course_share){3, 7}, mine);
+    course_share_choose(&other, (struct course_share){3, 7}, theirs);
+    for (size_t i = 0; i < LESSONS; i++)
+        ck_assert_int_eq(mine[i], theirs[LESSONS - 1 - i]);
+    arena_free(arena);
+}
+END_TEST
+
+/* ---- progress ----------------------------------------------------------------------------- */
+
+static const char *line_of(struct course_progress progress, int64_t milliseconds)
+{
+    static struct buffer line;
+    line.length = 0;
+    course_progress_line(&progress, milliseconds, &line);
+    return buffer_text(&line);
+}
+
+START_TEST(progress_tells_counts_and_the_time_that_is_left)
+{
+    struct course_progress progress = {.lessons = 1000, .cost = 4000};
+    ck_assert_str_eq(line_of(progress, 0), "0 of 1000  [                    ]  ");
+    progress.done = 400;
+    progress.done_cost = 1000;
+    ck_assert_str_eq(line_of(progress, 4000),
+                     "400 of 1000  [=====               ]  about 12 s left");
+    progress.failed = 2;
+    ck_assert_str_eq(line_of(progress, 400000),
+                     "400 of 1000, 2 failed  [=====               ]  about 20 min left");
+    ck_assert_str_eq(line_of(progress, 4000000),
+                     "400 of 1000, 2 failed  [=====               ]  about 3 h left");
+}
+END_TEST
+
+/* ---- the record --------------------------------------------------------------------------- */
+
+static char folder[] = "/tmp/ratamark-record-XXXXXX";
+static int own;
+static const struct course_share whole = {1, 1};
+
+static void open_folder(void)
+{
+    strcpy(strrchr(folder, '-') + 1, "XXXXXX");
+    ck_assert_ptr_nonnull(mkdtemp(folder));
+    own = open(folder, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+}
+
+static void close_folder(void)
+{
+    static const char *const names[] = {"record", "journal", "record.1-of-2", "record.2-of-2"};
+    for (size_t i = 0; i < sizeof names / sizeof *names; i++)
+        unlinkat(own, names[i], 0);
+    close(own);
+    rmdir(folder);
+}
+
+static struct recorded entry_of(const char *name, struct recorded_file *files, size_t count)
+{
+    struct recorded entry = {.name = name,
+                             .key = digest_of(name, strlen(name)),
+                             .bytes = digest_of("bytes", 5),
+                             .stamp = {123, 456, -789, INT64_C(1764000000123456789)},
+                             .outputs = files,
+                             .count = count};
+    return entry;
+}
+
+static const char odd_name[] = "week 2/\n%41 \"it's\" schl\xC3\xA4gel\x7F\xFF.yaml";
+
+static void put(struct course_record *record, const char *name)
+{
+    struct recorded_file file = {name, digest_of("out", 3), {1, 2, 3, 4}};
+    struct recorded entry = entry_of(name, &file, 1);
+    course_record_put(record, &entry);
+}
+
+static void expect_entry(struct course_record *record, const char *name)
+{
+    const struct recorded *entry = course_record_find(record, name);
+    ck_assert_ptr_nonnull(entry);
+    ck_assert_str_eq(entry->name, name);
+    ck_assert(digest_equal(entry->key, digest_of(name, strlen(name))));
+    ck_assert(digest_equal(entry->bytes, digest_of("bytes", 5)));
+    ck_assert_uint_eq(entry->stamp.size, 123);
+    ck_assert_int_eq(entry->stamp.changed, -789);
+    ck_assert_int_eq(entry->stamp.touched, INT64_C(1764000000123456789));
+    ck_assert_uint_eq(entry->count, 1);
+    ck_assert_str_eq(entry->outputs[0].place, name);
+    ck_assert_int_eq(entry->outputs[0].stamp.touched, 4);
+}
+
+START_TEST(a_record_comes_back_as_it_was_saved)
+{
+    struct course_record *record = course_record_load(own, whole);
+    ck_assert_uint_eq(course_record_count(record), 0);
+    put(record, "b.yaml");
+    put(record, odd_name);
+    put(record, "a.yaml");
+    course_record_forget(record, "b.yaml");
+    ck_assert(course_record_save(record, NULL, NULL));
+    ck_assert(!course_record_changed(record));
+    course_record_free(record);
+    record = course_record_load(own, whole);
+    expect_entry(record, odd_name);
+    expect_entry(record, "a.yaml");
+    ck_assert_ptr_null(course_record_find(record, "b.yaml"));
+    ck_assert(!course_record_changed(record));
+    course_record_free(record);
+}
+END_TEST
+
+/* However many bytes of the journal are there, an entry is there whole or not at all. */
+START_TEST(a_journal_that_was_cut_anywhere_gives_whole_entries)
+{
+    struct course_record *record = course_record_load(own, whole);
+    put(record, "a.yaml");
+    put(record, odd_name);
+    ck_assert(course_record_append(record, "a.yaml"));
+    off_t first = lseek(openat(own, "journal", O_RDONLY), 0, SEEK_END);
+    ck_assert(course_record_append(record, odd_name));
+    course_record_free(record);
+    int journal = openat(own, "journal", O_RDWR);
+    off_t length = lseek(journal, 0, SEEK_END);
+    for (off_t cut = length; cut >= 0; cut--) {
+        ck_assert_int_eq(ftruncate(journal, cut), 0);
+        record = course_record_load(own, whole);
+        if (cut >= first)
+            expect_entry(record, "a.yaml");
+        else
+            ck_assert_ptr_null(course_record_find(record, "a.yaml"));
+        if (cut == length)
+            expect_entry(record, odd_name);
+        else
+            ck_assert_ptr_null(course_record_find(record, odd_name));
+        course_record_free(record);
+    }
+    close(journal);
+}
+END_TEST
+
+/* Nor does one whose bytes were changed count. */
+START_TEST(a_journal_with_a_wrong_byte_loses_that_entry)
+{
+    struct course_record *record = course_record_load(own, whole);
+    put(record, "a.yaml");
+    put(record, "b.yaml");
+    ck_assert(course_record_append(record, "a.yaml") && course_record_append(record, "b.yaml"));
+    course_record_free(record);
+    int journal = openat(own, "journal", O_RDWR);
+    ck_assert_int_eq(pwrite(journal, "0", 1, 60), 1);
+    close(journal);
+    record = course_record_load(own, whole);
+    ck_assert_ptr_null(course_record_find(record, "a.yaml"));
+    expect_entry(record, "b.yaml");
+    ck_assert(course_record_changed(record));
+    course_record_free(record);
+}
+END_TEST
+
+static bool always(void *closure, const struct recorded *old, const struct recorded *new)
+{
+    (void)closure, (void)old, (void)new;
+    return true;
+}
+
+START_TEST(shares_are_put_together)
+{
+    static const char *const names[] = {"a.yaml", "b.yaml"};
+    for (uint32_t k = 1; k <= 2; k++) {
+        struct course_record *share = course_record_load(own, (struct course_share){k, 2});
+        put(share, names[k - 1]);
+        ck_assert(course_record_save(share, NULL, NULL));
+        course_record_free(share);
+    }
+    struct course_record *record = course_record_load(own, whole);
+    ck_assert_uint_eq(course_record_merge(record, always, NULL), 2);
+    expect_entry(record, "a.yaml");
+    expect_entry(record, "b.yaml");
+    course_record_drop_shares(record);
+    ck_assert_int_ne(faccessat(own, "record.1-of-2", F_OK, 0), 0);
+    course_record_free(record);
+}
+END_TEST
+
+START_TEST(many_entries_are_found_in_any_order)
+{
+    struct course_record *record = course_record_load(own, whole);
+    char name[32];
+    for (int i = 0; i < 3000; i++) {
+        snprintf(name, sizeof name, "lesson-%d.yaml", i * 7919 % 3000);
+        put(record, name);
+    }
+    ck_assert(course_record_save(record, NULL, NULL));
+    course_record_free(record);
+    record = course_record_load(own, whole);
+    ck_assert_uint_eq(course_record_count(record), 3000);
+    for (int i = 2999; i >= 0; i -= 3) {
+        snprintf(name, sizeof name, "lesson-%d.yaml", i);
+        expect_entry(record, name);
+    }
+    course_record_free(record);
+}
+END_TEST
+
+int main(void)
+{
+    TCase *plain = tcase_create("shares");
+    tcase_add_test(plain, shares_are_whole_and_even);
+    tcase_add_test(plain, shares_do_not_depend_on_the_order);
+    tcase_add_test(plain, progress_tells_counts_and_the_time_that_is_left);
+    tcase_set_timeout(plain, 60);
+    TCase *record = tcase_create("record");
+    tcase_add_checked_fixture(record, open_folder, close_folder);
+    tcase_add_test(record, a_record_comes_back_as_it_was_saved);
+    tcase_add_test(record, a_journal_that_was_cut_anywhere_gives_whole_entries);
+    tcase_add_test(record, a_journal_with_a_wrong_byte_loses_that_entry);
+    tcase_add_test(record, shares_are_put_together);
+    tcase_add_test(record, many_entries_are_found_in_any_order);
+    tcase_set_timeout(record, 60);
+    Suite *suite = suite_create("course");
+    suite_add_tcase(suite, plain);
+    suite_add_tcase(suite, record);
+    SRunner *runner = srunner_create(suite);
+    srunner_run_all(runner, CK_NORMAL);
+    int failed = srunner_ntests_failed(runner);
+    srunner_free(runner);
+    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+}
