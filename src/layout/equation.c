@@ -14,9 +14,9 @@ struct equation_pen {
     sp x, y, top;    /* top: of the group so far */
 };
 
-static sp scaled(sp length)
+static sp scaled(const struct layout *layout, sp length)
 {
-    return (sp)((int64_t)length * HOUSE_TEMPO_SCALE / 1000);
+    return (sp)((int64_t)length * paper_scale(layout, HOUSE_TEMPO_SCALE) / 1000);
 }
 
 static const struct box *ink_of(const struct equation_pen *at, enum glyph glyph)
@@ -35,10 +35,10 @@ static void glyph_set(struct equation_pen *at, enum glyph glyph)
 {
     const struct box *ink = ink_of(at, glyph);
     if (at->pen)
-        pen_glyph_scaled(at->pen, ROLE_TEMPO_NOTE, glyph, at->x - scaled(ink->left), at->y,
-                         HOUSE_TEMPO_SCALE);
-    at->x += scaled(box_width(*ink));
-    at->top = sp_min(at->top, at->y + scaled(ink->top));
+        pen_glyph_scaled(at->pen, ROLE_TEMPO_NOTE, glyph, at->x - scaled(at->layout, ink->left),
+                         at->y, paper_scale(at->layout, HOUSE_TEMPO_SCALE));
+    at->x += scaled(at->layout, box_width(*ink));
+    at->top = sp_min(at->top, at->y + scaled(at->layout, ink->top));
 }
 
 /* The note's right end is the right side of its stem. */
@@ -48,7 +48,7 @@ static void note_set(struct equation_pen *at, const struct small_note *note, boo
     glyph_set(at, beamed ? GLYPH_NOTE_QUARTER : small_note_glyph(note->log2));
     *stem_right = at->x;
     for (int i = 0; i < note->dots; i++) {
-        at->x += scaled(HOUSE_DOT_GAP);
+        at->x += scaled(at->layout, HOUSE_DOT_GAP);
         glyph_set(at, GLYPH_NOTE_DOT);
     }
 }
@@ -57,12 +57,13 @@ static void beams_of(const struct equation_pen *at, const struct small_group *gr
                      const sp *stem_right)
 {
     const struct engraving_defaults *defaults = at->layout->defaults;
-    sp thick = scaled(defaults->beam), stem = scaled(defaults->stem);
+    sp thick = scaled(at->layout, defaults->beam), stem = scaled(at->layout, defaults->stem);
     for (int level = 0; level < 3; level++) {
         bool first = group->notes[0].log2 > 2 + level, last = group->notes[1].log2 > 2 + level;
-        sp left = first ? stem_right[0] - stem : stem_right[1] - scaled(HOUSE_STUB);
-        sp right = last ? stem_right[1] : stem_right[0] - stem + scaled(HOUSE_STUB);
-        sp y = at->top + thick / 2 + level * scaled(defaults->beam + defaults->beam_gap);
+        sp left = first ? stem_right[0] - stem : stem_right[1] - scaled(at->layout, HOUSE_STUB);
+        sp right = last ? stem_right[1] : stem_right[0] - stem + scaled(at->layout, HOUSE_STUB);
+        sp y =
+            at->top + thick / 2 + level * scaled(at->layout, defaults->beam + defaults->beam_gap);
         if (first || last)
             pen_beam(at->pen, ROLE_TEMPO_NOTE, (struct point){left, y}, (struct point){right, y},
                      thick);
@@ -75,20 +76,22 @@ static void number_of(const struct equation_pen *at, const struct small_group *g
 {
     enum glyph digit = (enum glyph)(GLYPH_TUPLET_0 + group->tuplet % 10);
     const struct box *ink = ink_of(at, digit);
-    sp middle = (left + at->x) / 2, half = scaled(box_width(*ink)) / 2;
-    sp y = at->top - scaled(HOUSE_TUPLET_GAP + ink->bottom);
-    pen_glyph_scaled(at->pen, ROLE_TEMPO_NOTE, digit, middle - half - scaled(ink->left), y,
-                     HOUSE_TEMPO_SCALE);
+    sp middle = (left + at->x) / 2, half = scaled(at->layout, box_width(*ink)) / 2;
+    sp y = at->top - scaled(at->layout, HOUSE_TUPLET_GAP + ink->bottom);
+    pen_glyph_scaled(at->pen, ROLE_TEMPO_NOTE, digit, middle - half - scaled(at->layout, ink->left),
+                     y, paper_scale(at->layout, HOUSE_TEMPO_SCALE));
     if (beamed || group->count == 1)
         return;
-    sp line = y + scaled(ink->top + ink->bottom) / 2, width = at->layout->defaults->tuplet_bracket;
+    sp line = y + scaled(at->layout, ink->top + ink->bottom) / 2,
+       width = at->layout->defaults->tuplet_bracket;
     for (int side = -1; side <= 1; side += 2) {
         sp end = side < 0 ? left + width / 2 : at->x - width / 2;
         pen_line(at->pen, ROLE_TEMPO_NOTE, (struct point){end, line},
-                 (struct point){middle + side * (half + scaled(HOUSE_TUPLET_CLEAR) / 2), line},
+                 (struct point){middle + side * (half + scaled(at->layout, HOUSE_TUPLET_CLEAR) / 2),
+                                line},
                  width);
         pen_line(at->pen, ROLE_TEMPO_NOTE, (struct point){end, line - width / 2},
-                 (struct point){end, line + scaled(HOUSE_TUPLET_HOOK)}, width);
+                 (struct point){end, line + scaled(at->layout, HOUSE_TUPLET_HOOK)}, width);
     }
 }
 
@@ -98,7 +101,7 @@ static void group_set(struct equation_pen *at, const struct small_group *group)
     sp left = at->x, stem_right[2] = {0};
     at->top = at->y;
     for (int i = 0; i < group->count; i++) {
-        at->x += i ? scaled(HOUSE_SMALL_NOTE_GAP) : 0;
+        at->x += i ? scaled(at->layout, HOUSE_SMALL_NOTE_GAP) : 0;
         note_set(at, &group->notes[i], beamed, &stem_right[i]);
     }
     if (beamed && at->pen)

@@ -126,6 +126,7 @@ enum house {
     HOUSE_TITLE_LEAD = 1150,     /* ... and of titles */
     HOUSE_PARAGRAPH_GAP_UM = 1600,
     HOUSE_KEY_GAP_UM = 3400,      /* rule to key */
+    HOUSE_STAFF_UM = 7000,        /* the usual staff: signs in text are scaled from it */
     HOUSE_KEY_SCALE = 600,        /* the key's small staves, per thousand */
     HOUSE_KEY_STAFF_UM = 5000,    /* their width */
     HOUSE_KEY_SIGN_GAP_UM = 1300, /* small staff to its word */

@@ -14,9 +14,9 @@ struct key_pen {
     struct staff staff;
 };
 
-static sp small(sp length)
+static sp small(const struct layout *layout, sp length)
 {
-    return (sp)((int64_t)length * HOUSE_KEY_SCALE / 1000);
+    return (sp)((int64_t)length * paper_scale(layout, HOUSE_KEY_SCALE) / 1000);
 }
 
 static bool all_on_one_line(const struct layout *layout)
@@ -41,17 +41,18 @@ bool key_shown(const struct layout *layout)
 /* Small staff places from the middle of the small staff. */
 static sp place(const struct key_pen *at, int line2)
 {
-    return small(staff_y(&at->staff, line2) - (at->staff.top + at->staff.bottom) / 2);
+    return small(at->layout, staff_y(&at->staff, line2) - (at->staff.top + at->staff.bottom) / 2);
 }
 
 static void item_legers(const struct key_pen *at, int line2, sp middle, sp centre, sp half)
 {
     const struct engraving_defaults *defaults = at->layout->defaults;
-    sp reach = half + small(defaults->leger_extension);
+    sp reach = half + small(at->layout, defaults->leger_extension);
     for (int line = HOUSE_LEGER_UP; !at->staff.one_line && line <= line2; line += 2)
         pen_line(&at->layout->pen, ROLE_KEY_LINE,
                  (struct point){middle - reach, centre + place(at, line)},
-                 (struct point){middle + reach, centre + place(at, line)}, small(defaults->leger));
+                 (struct point){middle + reach, centre + place(at, line)},
+                 small(at->layout, defaults->leger));
 }
 
 static void item_sign(const struct key_pen *at, const struct key_item *item, sp middle, sp y,
@@ -62,18 +63,22 @@ static void item_sign(const struct key_pen *at, const struct key_item *item, sp 
     enum glyph sign = sign_glyph(item->voice->sign);
     if (sign != GLYPH_NONE) {
         const struct box *ink = &glyphs[sign].ink;
-        pen_glyph_scaled(pen, ROLE_KEY_SIGN, sign, middle - small(ink->left + ink->right) / 2,
-                         y - small(500 + HOUSE_INK_GAP + ink->bottom), HOUSE_KEY_SCALE);
+        pen_glyph_scaled(pen, ROLE_KEY_SIGN, sign,
+                         middle - small(at->layout, ink->left + ink->right) / 2,
+                         y - small(at->layout, 500 + HOUSE_INK_GAP + ink->bottom),
+                         paper_scale(at->layout, HOUSE_KEY_SCALE));
     }
     if (!item->ghost)
         return;
-    sp gap = small(HOUSE_GHOST_GAP);
+    sp gap = small(at->layout, HOUSE_GHOST_GAP);
     pen_glyph_scaled(pen, ROLE_KEY_SIGN, GLYPH_PARENTHESIS_LEFT,
-                     middle - half - gap - small(glyphs[GLYPH_PARENTHESIS_LEFT].ink.right), y,
-                     HOUSE_KEY_SCALE);
+                     middle - half - gap -
+                         small(at->layout, glyphs[GLYPH_PARENTHESIS_LEFT].ink.right),
+                     y, paper_scale(at->layout, HOUSE_KEY_SCALE));
     pen_glyph_scaled(pen, ROLE_KEY_SIGN, GLYPH_PARENTHESIS_RIGHT,
-                     middle + half + gap - small(glyphs[GLYPH_PARENTHESIS_RIGHT].ink.left), y,
-                     HOUSE_KEY_SCALE);
+                     middle + half + gap -
+                         small(at->layout, glyphs[GLYPH_PARENTHESIS_RIGHT].ink.left),
+                     y, paper_scale(at->layout, HOUSE_KEY_SCALE));
 }
 
 static void item_draw(struct key_pen *at, const struct key_item *item)
@@ -82,16 +87,18 @@ static void item_draw(struct key_pen *at, const struct key_item *item)
     sp width = paper(layout, HOUSE_KEY_STAFF_UM);
     sp centre = at->y + text_ink(layout, TEXT_KEY_LABEL, "x").top / 2, middle = at->x + width / 2;
     for (sp y = at->staff.top; y <= at->staff.bottom; y += 1000) {
-        sp line = centre + small(y - (at->staff.top + at->staff.bottom) / 2);
+        sp line = centre + small(at->layout, y - (at->staff.top + at->staff.bottom) / 2);
         pen_line(&layout->pen, ROLE_KEY_LINE, (struct point){at->x, line},
-                 (struct point){at->x + width, line}, small(layout->defaults->staff_line));
+                 (struct point){at->x + width, line},
+                 small(at->layout, layout->defaults->staff_line));
     }
     enum glyph head = head_glyph(item->voice->head, 2);
     const struct box *ink = &layout->metrics->glyphs[head].ink;
-    sp y = centre + place(at, item->voice->line2), half = small(box_width(*ink)) / 2;
+    sp y = centre + place(at, item->voice->line2), half = small(at->layout, box_width(*ink)) / 2;
     item_legers(at, item->voice->line2, middle, centre, half);
-    pen_glyph_scaled(&layout->pen, ROLE_KEY_SIGN, head, middle - small(ink->left + ink->right) / 2,
-                     y, HOUSE_KEY_SCALE);
+    pen_glyph_scaled(&layout->pen, ROLE_KEY_SIGN, head,
+                     middle - small(at->layout, ink->left + ink->right) / 2, y,
+                     paper_scale(at->layout, HOUSE_KEY_SCALE));
     item_sign(at, item, middle, y, half);
     text_left(layout, ROLE_KEY_LABEL, TEXT_KEY_LABEL, item->label,
               at->x + width + paper(layout, HOUSE_KEY_SIGN_GAP_UM), at->y);
@@ -104,7 +111,7 @@ static void item_place(struct key_pen *at, const struct key_item *item, sp left)
                text_advance(layout, TEXT_KEY_LABEL, item->label);
     if (at->x > left && at->x + width > layout->sheet.text_right) {
         at->x = left;
-        at->y += paper(layout, HOUSE_KEY_ROW_GAP_UM) + small(HOUSE_KEY_ROW_STAFF);
+        at->y += paper(layout, HOUSE_KEY_ROW_GAP_UM) + small(at->layout, HOUSE_KEY_ROW_STAFF);
     }
     item_draw(at, item);
     at->x += width + paper(layout, HOUSE_KEY_ITEM_GAP_UM);

@@ -417,6 +417,9 @@ void *row_grow(void *items, size_t *room, size_t size);
 
 /* Micrometres on paper as sp. */
 sp paper(const struct layout *layout, int micrometres);
+/* The scale, per thousand, of a sign that stands in text: as large as on the usual staff, whatever
+   the size of this one. */
+int paper_scale(const struct layout *layout, int scale);
 
 static inline struct mark_owner mark_owner(uint32_t exercise, unsigned line, uint32_t bar,
                                            uint32_t stroke)

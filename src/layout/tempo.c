@@ -91,16 +91,16 @@ static bool tempo_make(const struct score_exercise *exercise, struct tempo_mark 
     return mark->text[0] || mark->swing[0];
 }
 
-static sp scaled(sp length)
+static sp scaled(const struct layout *layout, sp length)
 {
-    return (sp)((int64_t)length * HOUSE_TEMPO_SCALE / 1000);
+    return (sp)((int64_t)length * paper_scale(layout, HOUSE_TEMPO_SCALE) / 1000);
 }
 
 static sp note_width(const struct layout *layout, const struct tempo_mark *mark)
 {
     const struct glyph_metrics *glyphs = layout->metrics->glyphs;
-    sp dot = scaled(HOUSE_DOT_GAP + box_width(glyphs[GLYPH_NOTE_DOT].ink));
-    return scaled(box_width(glyphs[mark->note].ink)) + mark->dots * dot;
+    sp dot = scaled(layout, HOUSE_DOT_GAP + box_width(glyphs[GLYPH_NOTE_DOT].ink));
+    return scaled(layout, box_width(glyphs[mark->note].ink)) + mark->dots * dot;
 }
 
 static sp mark_width(const struct layout *layout, const struct tempo_mark *mark)
@@ -132,14 +132,16 @@ static sp note_draw(struct layout *layout, const struct tempo_mark *mark, sp x, 
 {
     const struct glyph_metrics *glyphs = layout->metrics->glyphs;
     struct pen *pen = &layout->pen;
-    pen_glyph_scaled(pen, ROLE_TEMPO_NOTE, mark->note, x - scaled(glyphs[mark->note].ink.left), y,
-                     HOUSE_TEMPO_SCALE);
-    x += scaled(box_width(glyphs[mark->note].ink));
+    pen_glyph_scaled(pen, ROLE_TEMPO_NOTE, mark->note,
+                     x - scaled(layout, glyphs[mark->note].ink.left), y,
+                     paper_scale(layout, HOUSE_TEMPO_SCALE));
+    x += scaled(layout, box_width(glyphs[mark->note].ink));
     for (int i = 0; i < mark->dots; i++) {
-        x += scaled(HOUSE_DOT_GAP);
+        x += scaled(layout, HOUSE_DOT_GAP);
         pen_glyph_scaled(pen, ROLE_TEMPO_NOTE, GLYPH_NOTE_DOT,
-                         x - scaled(glyphs[GLYPH_NOTE_DOT].ink.left), y, HOUSE_TEMPO_SCALE);
-        x += scaled(box_width(glyphs[GLYPH_NOTE_DOT].ink));
+                         x - scaled(layout, glyphs[GLYPH_NOTE_DOT].ink.left), y,
+                         paper_scale(layout, HOUSE_TEMPO_SCALE));
+        x += scaled(layout, box_width(glyphs[GLYPH_NOTE_DOT].ink));
     }
     return x;
 }
@@ -204,7 +206,8 @@ void changes_draw(struct layout *layout, const struct staff *staff)
         layout->pen.owner = mark_owner(staff->index, 0, bar->index, OWNER_NONE);
         sp width = mark_width(layout, &mark);
         sp lowest = text_ink(layout, TEXT_TEMPO, mark.swing[0] ? mark.swing : mark.text).bottom;
-        lowest = sp_max(lowest, scaled(layout->metrics->glyphs[GLYPH_NOTE_QUARTER].ink.bottom));
+        lowest =
+            sp_max(lowest, scaled(layout, layout->metrics->glyphs[GLYPH_NOTE_QUARTER].ink.bottom));
         sp y =
             skyline_top(&layout->skyline, bar->left, bar->left + width) - HOUSE_PLAYS_GAP - lowest;
         mark_draw(layout, &mark, bar->left, y);

@@ -10,6 +10,11 @@ sp paper(const struct layout *layout, int micrometres)
     return (sp)(micrometres / layout->metrics->space_mm + 0.5);
 }
 
+int paper_scale(const struct layout *layout, int scale)
+{
+    return (int)(scale * (HOUSE_STAFF_UM / 4000.0) / layout->metrics->space_mm + 0.5);
+}
+
 sp text_em(const struct layout *layout, enum text_style style)
 {
     const struct text_style_row *row = text_style(style);
