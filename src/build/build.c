@@ -416,8 +416,6 @@ static void build_exercise(struct builder *builder, const struct exercise *sourc
     builder->reported.count = 0;
     builder->known_count = 0;
     builder->known_exercise++;
-    if (out->sequence && !source->spoiled)
-        form_write_out(builder->score, out);
     if (out->sequence || source->spoiled || builder->over_limit ||
         !bars_allowed(&exercise, &main_bars))
         return;

@@ -225,7 +225,4 @@ bool bar_build(struct bar_builder *bar);
 /* How many slots the grid of these settings has in a bar; 0 where there is no usable one. */
 uint32_t bar_slots(struct builder *builder, const struct settings *settings);
 
-/* form.c: a practice form's bars, where it is a phrase, once the exercises above it are built. */
-void form_write_out(struct score *score, struct score_exercise *exercise);
-
 #endif

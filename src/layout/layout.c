@@ -31,7 +31,7 @@ static void staves_set(struct layout *layout)
     for (size_t i = 0; i < count; i++) {
         layout->one_line[i] = (struct one_line){INT32_MAX, 0, 0};
         layout->headings[i] = (struct heading_place){0, 0};
-        staff_of_exercise(layout->score, (uint32_t)i, &layout->staves[i]);
+        staff_of_exercise(layout->score, (uint32_t)i, layout->arena, &layout->staves[i]);
     }
 }
 

@@ -122,7 +122,9 @@ struct staff {
     sp top, bottom;         /* outermost staff lines: 0 and 4000, or 0 and 0 */
     sp bar_top, bar_bottom; /* bar lines */
 };
-void staff_of_exercise(const struct score *score, uint32_t exercise, struct staff *staff);
+/* `arena`: of what is kept with the layout. */
+void staff_of_exercise(const struct score *score, uint32_t exercise, struct arena *arena,
+                       struct staff *staff);
 /* The height of a staff place (twice its line: 2 is the bottom line). */
 sp staff_y(const struct staff *staff, int line2);
 

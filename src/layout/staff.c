@@ -1,4 +1,5 @@
 #include "layout/layout_int.h"
+#include "model/form.h"
 
 /* What an exercise plays: its hands' one voice (VOICE_NONE: none yet), or several. */
 struct voices_seen {
@@ -53,13 +54,17 @@ static bool counts_tight(const struct score_exercise *exercise)
 }
 
 /* What is set of an exercise: of a practice form its bars where they are wanted. */
-static const struct score_exercise *shown_exercise(const struct score_exercise *exercise)
+static const struct score_exercise *shown_exercise(const struct score *score,
+                                                   const struct score_exercise *exercise,
+                                                   struct arena *arena)
 {
     enum show_form form = exercise->source->settings.show->form;
-    if (!exercise->written || form == SHOW_FORM_NAMES ||
-        (form == SHOW_FORM_AUTO && exercise->written->bar_count > HOUSE_FORM_BARS))
+    if (!exercise->sequence || form == SHOW_FORM_NAMES)
         return exercise;
-    return exercise->written;
+    const struct score_exercise *written = form_write_out(score, exercise, arena);
+    if (!written || (form == SHOW_FORM_AUTO && written->bar_count > HOUSE_FORM_BARS))
+        return exercise;
+    return written;
 }
 
 static bool dynamics_written(const struct score_exercise *exercise)
@@ -70,9 +75,10 @@ static bool dynamics_written(const struct score_exercise *exercise)
     return false;
 }
 
-void staff_of_exercise(const struct score *score, uint32_t exercise, struct staff *staff)
+void staff_of_exercise(const struct score *score, uint32_t exercise, struct arena *arena,
+                       struct staff *staff)
 {
-    const struct score_exercise *from = shown_exercise(&score->exercises[exercise]);
+    const struct score_exercise *from = shown_exercise(score, &score->exercises[exercise], arena);
     const struct settings *settings = &from->source->settings;
     struct voices_seen seen = see_exercise(from);
     enum staff_lines lines = settings->page->staff_lines;

@@ -72,8 +72,6 @@ struct score_line {
     uint16_t tuplet_count;
 };
 
-enum { FORM_BARS_MAX = 32 }; /* a longer form is not written out */
-
 enum { LINE_HANDS, LINE_FEET, LINE_COUNT };
 
 /* One beat of a bar, with the grid spoken in it. A beat is also the group that beams keep to. */
@@ -117,7 +115,8 @@ struct score_bar {
     uint16_t plays; /* at repeat_ends: how often in all (2 or more) */
     bool repeat_begins, repeat_ends;
     bool ending_begins, ending_ends;
-    uint8_t repeats;    /* a bar repeat in a form that is written out: of so many bars before it */
+    uint8_t
+        repeats; /* in a form that is written out (form.h): a bar repeat, of so many bars before */
     bool meter_changes; /* the meter is printed: first bar, or other than before */
     bool pickup;
     bool chords;     /* some note has more than one hit: only such can ask a limb for two things */
@@ -149,9 +148,6 @@ struct score_exercise {
     struct cycle cycle;
     const struct verdict *verdict; /* NULL: not judged */
     bool sequence;                 /* a practice form: `source->sequence`, no bars of its own */
-    /* Of a form that is a phrase: its bars one after the other, bar repeats among them, to be read
-       and not to be played (order.h plays forms). Else NULL. */
-    const struct score_exercise *written;
 };
 
 struct score {

@@ -2,6 +2,7 @@
 #define RATAMARK_TESTS_AUDIT_INT_H
 /* What the files of the audit share. */
 #include "audit.h"
+#include "model/form.h"
 
 /* Tolerances of the design, thousandths of a staff space. */
 enum {
@@ -64,7 +65,7 @@ void audit_rhythm(struct auditor *at, const struct page_system *system);
 static inline const struct score_exercise *audit_shown(const struct auditor *at, uint32_t exercise)
 {
     const struct score_exercise *shown = &at->score->exercises[exercise];
-    return shown->written ? shown->written : shown;
+    return shown->sequence ? form_write_out(at->score, shown, at->score->arena) : shown;
 }
 
 #endif

@@ -1,18 +1,8 @@
-/*
- * A practice form written out: the bars of the exercises it names, in its order, each played anew
- * where something else came between, and where it follows itself a bar repeat. `groove*3 fill`:
- *
- *     | groove |  %  |  %  | fill |
- *
- * Only a phrase is: one whose exercises have one or two plain bars, and which is not long. Of any
- * other form the names say more than bars would.
- */
-#include "build/build_int.h"
-
-#include <string.h>
+#include "model/form.h"
 
 struct form_writer {
     const struct score *score;
+    struct arena *arena;
     struct score_exercise *out;
 };
 
@@ -35,7 +25,7 @@ static bool is_plain(const struct score_exercise *exercise)
 static const struct score_exercise *printing_of(const struct score *score, size_t index)
 {
     const struct exercise *source = &score->lesson->exercises[index];
-    for (size_t i = 0; i < score->exercise_count; i++)
+    for (size_t i = index; i < score->exercise_count; i++) /* none stands before its place */
         if (score->exercises[i].source == source)
             return &score->exercises[i];
     return NULL;
@@ -77,7 +67,7 @@ static void keep_tempo(struct form_writer *form, struct score_bar *bar,
     if (bar->settings->tempo != exercise->source->settings.tempo ||
         bar->settings->tempo == form->out->tempo)
         return;
-    struct settings *settings = arena_alloc(form->score->arena, sizeof *settings);
+    struct settings *settings = arena_alloc(form->arena, sizeof *settings);
     *settings = *bar->settings;
     settings->tempo = form->out->tempo;
     bar->settings = settings;
@@ -86,9 +76,8 @@ static void keep_tempo(struct form_writer *form, struct score_bar *bar,
 /* A bar repeat stands where a rest would fill as many bars. */
 static void add_repeat(struct form_writer *form, const struct score_exercise *exercise)
 {
-    struct arena *arena = form->score->arena;
     struct score_bar *bar = next_bar(form, &exercise->bars[0]);
-    struct leaf *leaf = arena_alloc(arena, sizeof *leaf);
+    struct leaf *leaf = arena_alloc(form->arena, sizeof *leaf);
     bar->repeats = (uint8_t)exercise->bar_count;
     bar->length = FRACTION_ZERO;
     for (size_t i = 0; i < exercise->bar_count; i++)
@@ -114,20 +103,21 @@ static void add_step(struct form_writer *form, const struct sequence_step *step)
         add_repeat(form, exercise);
 }
 
-void form_write_out(struct score *score, struct score_exercise *exercise)
+const struct score_exercise *form_write_out(const struct score *score,
+                                            const struct score_exercise *form, struct arena *arena)
 {
-    const struct exercise *source = exercise->source;
-    size_t length = form_length(score, source);
+    const struct exercise *source = form->source;
+    size_t length = form->sequence && !source->spoiled ? form_length(score, source) : 0;
     if (length == 0)
-        return;
-    struct score_exercise *out = arena_alloc(score->arena, sizeof *out);
-    *out = *exercise;
+        return NULL;
+    struct score_exercise *out = arena_alloc(arena, sizeof *out);
+    *out = *form;
     out->sequence = false;
-    out->bars = arena_array(score->arena, length, sizeof *out->bars);
+    out->bars = arena_array(arena, length, sizeof *out->bars);
     out->bar_count = 0;
-    struct form_writer form = {.score = score, .out = out};
+    struct form_writer writer = {.score = score, .arena = arena, .out = out};
     for (size_t i = 0; i < source->sequence_count; i++)
-        add_step(&form, &source->sequence[i]);
+        add_step(&writer, &source->sequence[i]);
     out->bars[out->bar_count - 1].last = true;
-    exercise->written = out;
+    return out;
 }
