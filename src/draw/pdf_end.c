@@ -26,7 +26,7 @@ static void hand_on(struct pdf_end *end, size_t length)
     sink_add(end->sink, end->waiting.bytes, length);
     end->handed_on += length;
     end->waiting.length -= length;
-    memmove(end->waiting.bytes, end->waiting.bytes + length, end->waiting.length);
+    memmove(end->waiting.bytes, end->waiting.bytes + length, end->waiting.length + 1); /* its NUL */
 }
 
 /* What may still be the end of the file stays: the last stream's word, or a part of it. */

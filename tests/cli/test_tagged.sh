@@ -56,6 +56,13 @@ for part in ("\n" + words).split("\nExercise ")[1:]:
     [ "$(grep -c '^Figure' "$work/outline")" = "$(wc -l <"$work/alt")" ] || fail 'a figure without words'
 done
 
+it 'a file of many pages, which is handed on in parts'
+run engrave tests/stress/two-hundred.yaml -o "$work/many.pdf"
+expect_status 0
+qpdf --check "$work/many.pdf" >"$work/check" 2>&1 || fail "$(cat "$work/check")"
+[ "$(tail -n 1 "$work/many.pdf")" = '%%EOF' ] || fail 'its end'
+[ "$(values /Alt "$work/many.pdf" | wc -l)" -ge 200 ] || fail 'two hundred readings'
+
 it 'the language and the title are said'
 [ "$(values /Lang "$work/sheet.pdf")" = '"u:en"' ] || fail "$(values /Lang "$work/sheet.pdf")"
 [ "$(values /DisplayDocTitle "$work/sheet.pdf")" = true ] || fail 'DisplayDocTitle'
