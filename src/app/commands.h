@@ -10,6 +10,7 @@ enum status engrave_command(const struct options *options);
 enum status course_command(const struct options *options);
 enum status grid_command(const struct options *options);
 enum status sound_command(const struct options *options);
+enum status stick_command(const struct options *options);
 enum status rudiments_command(const struct options *options);
 
 #endif

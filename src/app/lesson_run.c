@@ -58,6 +58,7 @@ static enum status run_stages(struct lesson_run *run, const struct input *input,
 {
     pipeline_init(&run->work, input->source);
     run->work.course = input->course ? input->course->context : NULL;
+    run->work.leave_hands = run->options->command == COMMAND_STICK;
     enum status status = STATUS_LESSON;
     if (pipeline_run(&run->work, STAGE_CHECK)) {
         status = exercises_exist(&run->work, run->options);

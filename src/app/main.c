@@ -92,6 +92,8 @@ static enum status run(const struct options *options)
         return grid_command(options);
     case COMMAND_SOUND:
         return sound_command(options);
+    case COMMAND_STICK:
+        return stick_command(options);
     case COMMAND_RUDIMENTS:
         return rudiments_command(options);
     case COMMAND_NONE:

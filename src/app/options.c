@@ -52,6 +52,14 @@ static const struct command_row commands[] = {
          "    ratamark sound lesson.yaml --exercise 2 --at 72 --loop -o loop.wav\n"
          "\n"
          "Protect your hearing: begin at a low volume, and take breaks.\n"},
+    [COMMAND_STICK] =
+        {"stick", "FILE", "propose hands for strokes that have none", 1, 1,
+         "Strokes of a rhythm without a sticking, those written ?, and 'sticking: auto'. With -o "
+         "the lesson\n"
+         "is written to OUT, which may be FILE, with these hands and otherwise as it was.\n"
+         "\n"
+         "    ratamark stick lesson.yaml\n"
+         "    ratamark stick lesson.yaml --exercise 2 --style natural -o lesson.yaml\n"},
     [COMMAND_RUDIMENTS] = {"rudiments", "[NAME|NUMBER]", "list the forty rudiments, or show one", 0,
                            1,
                            "    ratamark rudiments\n"
@@ -76,8 +84,9 @@ enum {
     FOR_COURSE = 1 << COMMAND_COURSE,
     FOR_GRID = 1 << COMMAND_GRID,
     FOR_SOUND = 1 << COMMAND_SOUND,
+    FOR_STICK = 1 << COMMAND_STICK,
     FOR_RUDIMENTS = 1 << COMMAND_RUDIMENTS,
-    FOR_LESSONS = FOR_CHECK | FOR_ENGRAVE | FOR_COURSE | FOR_GRID | FOR_SOUND,
+    FOR_LESSONS = FOR_CHECK | FOR_ENGRAVE | FOR_COURSE | FOR_GRID | FOR_SOUND | FOR_STICK,
     FOR_SHEETS = FOR_ENGRAVE | FOR_COURSE,
     FOR_ALL = FOR_LESSONS | FOR_RUDIMENTS
 };
@@ -95,12 +104,12 @@ struct option_row {
 #define FIELD(name) offsetof(struct options, name)
 
 static const struct option_row option_table[] = {
-    {'o', "output", VALUE_TEXT, "OUT", FIELD(output), FOR_SHEETS | FOR_SOUND,
+    {'o', "output", VALUE_TEXT, "OUT", FIELD(output), FOR_SHEETS | FOR_SOUND | FOR_STICK,
      "file or folder to write to; a file's ending names the format"},
     {0, "as", VALUE_CHOICE, "pdf|svg|png|text", FIELD(as), FOR_ENGRAVE,
      "format, whatever OUT ends in"},
-    {0, "exercise", VALUE_EXERCISES, "N,...", FIELD(exercises), FOR_ENGRAVE | FOR_GRID | FOR_SOUND,
-     "these exercises only"},
+    {0, "exercise", VALUE_EXERCISES, "N,...", FIELD(exercises),
+     FOR_ENGRAVE | FOR_GRID | FOR_SOUND | FOR_STICK, "these exercises only"},
     {0, "dpi", VALUE_NUMBER, "N", FIELD(dpi), FOR_SHEETS, "dots an inch of a PNG (150)"},
     {0, "music-font", VALUE_TEXT, "FILE", FIELD(music_font), FOR_SHEETS,
      "a SMuFL font, its metadata beside it, for the notes"},
@@ -156,7 +165,9 @@ static const struct option_row option_table[] = {
      "form of the findings; json and sarif go to standard output"},
     {0, "at", VALUE_BPM, "BPM", FIELD(at), FOR_CHECK | FOR_SOUND,
      "judge at this tempo, in quarters a minute, or play at it, in the exercise's own beats"},
-    {0, "level", VALUE_TEXT, "NAME", FIELD(level), FOR_CHECK,
+    {0, "style", VALUE_CHOICE, "effort|alternate|natural|travel", FIELD(style), FOR_STICK,
+     "what the hands are chosen by (effort)"},
+    {0, "level", VALUE_TEXT, "NAME", FIELD(level), FOR_CHECK | FOR_STICK,
      "judge for this level (the lesson's own, else advanced)"},
     {0, "explain", VALUE_TEXT, "CODE", FIELD(explain), FOR_CHECK,
      "teach what a code means, wrong and right; all: every code"},

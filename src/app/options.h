@@ -23,6 +23,7 @@ enum command {
     COMMAND_COURSE,
     COMMAND_GRID,
     COMMAND_SOUND,
+    COMMAND_STICK,
     COMMAND_RUDIMENTS
 };
 
@@ -65,6 +66,7 @@ struct options {
     const char *explain;    /* NULL: not given */
     uint32_t at;            /* beats a minute, 0: not given */
     const char *level;      /* NULL: not given */
+    int style;              /* enum stick_style */
     const char **operands;  /* files, folders, a rudiment's name */
     size_t operand_count;
 };

@@ -2,6 +2,7 @@
 
 #include "app/said.h"
 #include "build/build.h"
+#include "play/play.h"
 
 #include <time.h>
 
@@ -30,6 +31,8 @@ static bool read_stage(struct pipeline *work)
 static bool build_stage(struct pipeline *work)
 {
     work->score = build_score(work->lesson, work->diags);
+    if (work->score->hands_asked && !work->leave_hands && !diags_errors(work->diags))
+        play_fill_hands(work->score);
     return true;
 }
 

@@ -28,6 +28,7 @@ struct pipeline {
     struct layout_options layout_options;
     const char *date; /* of the document; NULL: the lesson's own, or none */
     double dpi;
+    bool leave_hands; /* hands that are asked for stay open, for who chooses them */
 
     /* Made by the stages. */
     struct arena *arena;

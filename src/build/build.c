@@ -358,7 +358,8 @@ static void find_cycle(struct exercise_builder *exercise, uint64_t bars)
 {
     const struct stroke_line *sticking = cycled_sticking(exercise->exercise);
     uint32_t slots = sticking && !exercise->incomplete ? common_slots(exercise) : 0;
-    if (!slots || sticking->count > UINT32_MAX)
+    bool open = sticking && sticking->count == 1 && sticking->strokes[0].hand == HAND_OPEN;
+    if (!slots || sticking->count > UINT32_MAX || open)
         return;
     struct cycle *cycle = &exercise->out->cycle;
     *cycle = cycle_make((uint32_t)sticking->count, slots, bars, exercise->exercise->plays >= 2);

@@ -160,10 +160,11 @@ uint32_t grid_slots_before(const struct grid *grid, struct fraction onset);
 static inline void note_take_stroke(struct note *note, const struct stroke *stroke, bool mirrored,
                                     const char *file)
 {
-    static const uint8_t letters[2][HAND_BOTH + 1] = {{0, 'R', 'L', 'B'}, {0, 'L', 'R', 'B'}};
+    static const uint8_t letters[2][HAND_OPEN + 1] = {{0, 'R', 'L', 'B', 0}, {0, 'L', 'R', 'B', 0}};
     unsigned graces =
         mirrored ? ~(unsigned)stroke->graces & ((1u << stroke->grace_count) - 1u) : stroke->graces;
     note->letter = letters[mirrored][stroke->hand];
+    note->proposed = stroke->hand == HAND_OPEN ? NOTE_ASKED : 0;
     note->marks = stroke->marks;
     note->grace_count = stroke->grace_count;
     note->graces = (uint8_t)graces;

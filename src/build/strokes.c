@@ -181,6 +181,28 @@ static void play_hit(struct bar_builder *bar, struct strikes *strikes, uint32_t 
         take_marks(note, voicing);
 }
 
+static bool same_voices(const struct voicing_line *a, const struct voicing_line *b)
+{
+    if (a->count != 1 || b->count != 1)
+        return a->count == b->count && a->count == 0;
+    const struct voicing *one = a->items, *other = b->items;
+    return one->voice_count == other->voice_count && one->marks == other->marks &&
+           memcmp(one->voices, other->voices, one->voice_count * sizeof *one->voices) == 0;
+}
+
+/* A stroke whose hand is yet to be chosen cannot have the voice of a hand. */
+static void check_open_play(struct bar_builder *bar, const struct play *play)
+{
+    const struct voicing_line *right = &play->limbs[LIMB_RIGHT_HAND];
+    const struct voicing_line *left = &play->limbs[LIMB_LEFT_HAND];
+    bool one = !right->count || !left->count;
+    if (one || same_voices(right, left) || !builder_report_once(bar->builder, play))
+        return;
+    diag_add(bar->builder->diags, DIAG_CONFLICT, play->at,
+             "hands are yet to be chosen, and each of them plays another voice");
+    diag_expected(bar->builder->diags, "`voices` or `at`, or one voice for both hands");
+}
+
 /* What a limb's habit brings; unlettered strokes are the right hand's, else the left's. */
 static void play_hands(struct bar_builder *bar, struct strikes *strikes, uint32_t index,
                        const struct play *play, size_t *counters)
@@ -193,6 +215,8 @@ static void play_hands(struct bar_builder *bar, struct strikes *strikes, uint32_
         play_hit(bar, strikes, index, next_of_limb(play, counters, LIMB_LEFT_HAND), LIMB_LEFT_HAND);
     if (letter == 0) {
         bool right = play->limbs[LIMB_RIGHT_HAND].count > 0;
+        if (strikes->notes[index].proposed & NOTE_ASKED)
+            check_open_play(bar, play);
         play_hit(bar, strikes, index,
                  next_of_limb(play, counters, right ? LIMB_RIGHT_HAND : LIMB_LEFT_HAND), LIMB_HAND);
     }
@@ -335,6 +359,7 @@ static void note_asked(struct bar_builder *bar, struct strikes *strikes)
             note->marks &= (uint16_t)~MARK_GHOST;
         }
         note->number = strike->order;
+        bar->builder->score->hands_asked |= (note->proposed & NOTE_ASKED) != 0;
     }
 }
 
@@ -509,7 +534,8 @@ static void change(struct bar_builder *bar, struct strikes *strikes, uint32_t in
     if (voicing->voice_count) {
         drop_feet(bar, index);
         note->hit_count = 0;
-        note->at = voicing->at;
+        if (!(note->proposed & NOTE_ASKED)) /* which stands where its hand is to be written */
+            note->at = voicing->at;
         if (!(strikes->items[index].asked & ACCENTS))
             note->marks &= (uint16_t)~ACCENTS;
         if (take_voices(bar, strikes, index, voicing) == 0)

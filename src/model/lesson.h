@@ -32,7 +32,8 @@ struct words {
 
 /* ---- strokes ------------------------------------------------------------------------------ */
 
-enum hand { HAND_NONE, HAND_RIGHT, HAND_LEFT, HAND_BOTH }; /* NONE: `.`, an empty slot */
+/* NONE: `.`, an empty slot; OPEN: `?`, a stroke whose hand is yet to be chosen */
+enum hand { HAND_NONE, HAND_RIGHT, HAND_LEFT, HAND_BOTH, HAND_OPEN };
 
 /* Marks of a stroke, as bits. */
 enum stroke_mark {

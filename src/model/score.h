@@ -16,7 +16,8 @@
 
 enum { NOTE_HITS_MAX = 4, LEAF_NO_TUPLET = 0xFFFF };
 
-enum { NOTE_PROPOSED = 1 << 7 }; /* in `proposed`: hands are proposed */
+/* In `proposed`: hands are proposed; a hand was asked for (`?`, or `sticking: auto`). */
+enum { NOTE_PROPOSED = 1 << 7, NOTE_ASKED = 1 << 6 };
 
 /* One limb on one voice. */
 struct hit {
@@ -156,6 +157,7 @@ struct score {
     size_t exercise_count;
     bool *voices_used; /* by voice_id: for the drum key */
     bool ghosts_used;
+    bool hands_asked;    /* some note asks for its hand */
     struct arena *arena; /* the lesson's */
 };
 

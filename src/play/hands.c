@@ -83,7 +83,7 @@ static bool is_hand_limb(uint8_t limb)
 }
 
 /* False where no hand strikes. */
-static bool make_event(struct hand_event *event, struct note *note, bool left_leads)
+static bool make_event(struct hand_event *event, struct note *note, bool left_leads, bool lettered)
 {
     *event = (struct hand_event){.note = note};
     uint8_t limb = LIMB_HAND;
@@ -96,12 +96,16 @@ static bool make_event(struct hand_event *event, struct note *note, bool left_le
         event->voices[event->count++] = hit->voice;
     }
     event->given = limb != LIMB_HAND;
+    if (!event->given && lettered && event->count == 2) {
+        event->given = true;
+        limb = LIMB_RIGHT_HAND;
+    }
     event->turned = event->given && (limb == LIMB_LEFT_HAND) != left_leads;
     return event->count > 0;
 }
 
 struct hand_row hands_gather(const struct score *score, const struct score_exercise *exercise,
-                             struct arena *arena)
+                             bool lettered, struct arena *arena)
 {
     struct hand_row row = {.left_leads = exercise->mirrored};
     int64_t whole = timeline_whole(score, exercise), now = 0;
@@ -120,7 +124,7 @@ struct hand_row hands_gather(const struct score *score, const struct score_exerc
         for (uint32_t i = 0; i < line->leaf_count; i++) {
             const struct leaf *leaf = &line->leaves[i];
             struct hand_event *event = &row.events[row.count];
-            if (!leaf_struck(leaf) || !make_event(event, leaf->note, row.left_leads))
+            if (!leaf_struck(leaf) || !make_event(event, leaf->note, row.left_leads, lettered))
                 continue;
             struct fraction in = fraction_subtract(leaf->onset, bar->start);
             event->tick = now + in.numerator * (whole / in.denominator);
@@ -249,7 +253,7 @@ static struct cost hand_cost(const struct chooser *chooser, size_t i, struct sta
     int64_t load = load_of(chooser, hand, from, to, event->tick - chooser->row->events[last].tick);
     if (chooser->largest)
         return (struct cost){load, 0};
-    if (load > chooser->load_most && !event->given)
+    if (load > chooser->load_most)
         return IMPOSSIBLE;
     if (chooser->style == STICK_TRAVEL)
         return (struct cost){distance_mm(chooser, from, to), load * load};
@@ -320,20 +324,26 @@ static void walk(const struct chooser *chooser, const uint8_t *choices)
     }
 }
 
+static struct chooser chooser_of(const struct hand_row *row, const struct plan *plan,
+                                 enum stick_style style)
+{
+    bool strong_leads = row->left_leads == plan->kit->left_handed;
+    const int32_t *values = plan->limits->values;
+    int32_t weak = (int32_t)((int64_t)values[LIMIT_HAND_BURST] * values[LIMIT_WEAK_HAND] / 100);
+    return (struct chooser){.row = row,
+                            .plan = plan,
+                            .style = style,
+                            .burst = {strong_leads ? values[LIMIT_HAND_BURST] : weak,
+                                      strong_leads ? weak : values[LIMIT_HAND_BURST]},
+                            .load_most = INT64_MAX,
+                            .largest = style == STICK_FASTEST};
+}
+
 void hands_choose(struct hand_row *row, const struct plan *plan, enum stick_style style)
 {
     if (!row->count)
         return;
-    bool strong_leads = row->left_leads == plan->kit->left_handed;
-    const int32_t *values = plan->limits->values;
-    int32_t weak = (int32_t)((int64_t)values[LIMIT_HAND_BURST] * values[LIMIT_WEAK_HAND] / 100);
-    struct chooser chooser = {.row = row,
-                              .plan = plan,
-                              .style = style,
-                              .burst = {strong_leads ? values[LIMIT_HAND_BURST] : weak,
-                                        strong_leads ? weak : values[LIMIT_HAND_BURST]},
-                              .load_most = INT64_MAX,
-                              .largest = style == STICK_FASTEST};
+    struct chooser chooser = chooser_of(row, plan, style);
     uint8_t *choices = memory_alloc(row->count * STATES);
     struct cost least = solve(&chooser, choices);
     if (chooser.largest) {
@@ -351,24 +361,55 @@ uint8_t hands_limb(const struct hand_row *row, const struct hand_event *event, i
     return second != row->left_leads ? LIMB_LEFT_HAND : LIMB_RIGHT_HAND;
 }
 
+/* ---- sums --------------------------------------------------------------------------------- */
+
+struct hand_sums hands_sums(const struct hand_row *row, const struct plan *plan)
+{
+    struct hand_sums sums = {.load = 0};
+    struct chooser effort = chooser_of(row, plan, STICK_EFFORT);
+    struct chooser travel = chooser_of(row, plan, STICK_TRAVEL);
+    struct state state = {0, 0, false};
+    for (size_t i = 0; i < row->count; i++) {
+        const struct hand_event *event = &row->events[i];
+        bool turned = event->turned, single = event->count == 1;
+        sums.load += (double)event_cost(&effort, i, state, turned).first;
+        sums.travel_mm += event_cost(&travel, i, state, turned).first;
+        sums.repeats += single && i > 0 && state.gap && state.hand == turned;
+        sums.off_slot += single && turned != event->odd;
+        sums.open += !event->given;
+        for (int hit = 0; hit < event->count; hit++)
+            sums.strokes[hands_limb(row, event, hit) == LIMB_LEFT_HAND]++;
+        state = state_after(&effort, i, state, turned);
+    }
+    /* half microseconds a quarter: 500,000 of them are a second's load of 1 */
+    sums.load = row->count ? sums.load / 500000 / 500000 / (double)row->count : 0;
+    return sums;
+}
+
 /* ---- proposals ---------------------------------------------------------------------------- */
+
+void hands_note(const struct hand_row *row)
+{
+    for (size_t i = 0; i < row->count; i++) {
+        const struct hand_event *event = &row->events[i];
+        struct note *note = event->note;
+        if (note->letter)
+            continue;
+        note->proposed = (note->proposed & NOTE_ASKED) | NOTE_PROPOSED;
+        for (int hit = 0, seen = 0; hit < note->hit_count; hit++)
+            if (note->hits[hit].limb == LIMB_HAND && seen < 2 &&
+                hands_limb(row, event, seen++) == LIMB_LEFT_HAND)
+                note->proposed |= (uint8_t)(1u << hit);
+    }
+}
 
 static void propose(struct score *score, const struct score_exercise *exercise,
                     const struct plan *plan)
 {
     struct arena *arena = arena_new();
-    struct hand_row row = hands_gather(score, exercise, arena);
+    struct hand_row row = hands_gather(score, exercise, false, arena);
     hands_choose(&row, plan, STICK_FASTEST);
-    for (size_t i = 0; i < row.count; i++) {
-        struct hand_event *event = &row.events[i];
-        if (event->given)
-            continue;
-        event->note->proposed = NOTE_PROPOSED;
-        for (int hit = 0, seen = 0; hit < event->note->hit_count; hit++)
-            if (is_hand_limb(event->note->hits[hit].limb) && seen < 2 &&
-                hands_limb(&row, event, seen++) == LIMB_LEFT_HAND)
-                event->note->proposed |= (uint8_t)(1u << hit);
-    }
+    hands_note(&row);
     arena_free(arena);
 }
 
@@ -383,5 +424,50 @@ void hands_propose(struct score *score, const struct score_exercise *exercise,
         if (played.exercise != last)
             propose(score, played.exercise, plan);
         last = played.exercise;
+    }
+}
+
+/* ---- letters ------------------------------------------------------------------------------ */
+
+char hands_letter(const struct hand_row *row, const struct hand_event *event)
+{
+    if (event->count == 2)
+        return 'B';
+    return hands_limb(row, event, 0) == LIMB_LEFT_HAND ? 'L' : 'R';
+}
+
+/* Grace strokes were written as if the right hand had the note. */
+static void settle_graces(struct note *note)
+{
+    if (note->letter == 'L')
+        note->graces = (uint8_t)(~note->graces & ((1u << note->grace_count) - 1u));
+}
+
+static void fill(struct hand_row *row)
+{
+    for (size_t i = 0; i < row->count; i++) {
+        struct note *note = row->events[i].note;
+        if (note->letter || !(note->proposed & NOTE_ASKED))
+            continue;
+        note->letter = (uint8_t)hands_letter(row, &row->events[i]);
+        for (int hit = 0, seen = 0; hit < note->hit_count; hit++)
+            if (note->hits[hit].limb == LIMB_HAND && seen < 2)
+                note->hits[hit].limb = hands_limb(row, &row->events[i], seen++);
+        settle_graces(note);
+    }
+}
+
+void play_fill_hands(struct score *score)
+{
+    struct plan plan = {.limits = NULL};
+    for (size_t i = 0; i < score->exercise_count; i++) {
+        const struct score_exercise *exercise = &score->exercises[i];
+        const struct limits *limits = exercise->source->settings.limits;
+        limits = limits ? limits : limits_builtin(LEVEL_ADVANCED);
+        if (plan.limits != limits)
+            plan_make(&plan, score, limits, score->arena);
+        struct hand_row row = hands_gather(score, exercise, true, score->arena);
+        hands_choose(&row, &plan, STICK_EFFORT);
+        fill(&row);
     }
 }

@@ -46,12 +46,37 @@ struct hand_row {
 struct plan;
 
 /* The hands' events of an exercise's written bars, in their order; from the arena. Empty where its
-   divisions are too fine. */
+   divisions are too fine. `lettered`: for letters, which give an event of both hands (B) its first
+   voice to the right one. */
 struct hand_row hands_gather(const struct score *score, const struct score_exercise *exercise,
-                             struct arena *arena);
+                             bool lettered, struct arena *arena);
 /* Chooses `turned` for all events that are not given. */
 void hands_choose(struct hand_row *row, const struct plan *plan, enum stick_style style);
+/* What a row of chosen hands adds up to. */
+struct hand_sums {
+    double load;         /* per stroke, at one quarter a second */
+    int64_t travel_mm;   /* of both hands */
+    uint32_t repeats;    /* events of one hand alone after one of the same */
+    uint32_t off_slot;   /* events of one hand that leave their slot's */
+    uint32_t strokes[2]; /* of the right hand, of the left */
+    uint32_t open;       /* events whose hand was chosen */
+};
+struct hand_sums hands_sums(const struct hand_row *row, const struct plan *plan);
+
 /* The limb that has hit `hit` of an event. */
 uint8_t hands_limb(const struct hand_row *row, const struct hand_event *event, int hit);
+
+/* Chooses the hands of an exercise for a level, as letters; writes them into its notes as
+   `proposed`. What they add up to, and what alternation would. */
+struct hand_row play_choose_hands(struct score *score, const struct score_exercise *exercise,
+                                  const struct limits *limits, enum stick_style style,
+                                  struct hand_sums *sums, struct hand_sums *alternating);
+/* Whether the one line is the other with the proposed hands written, and nothing else changed. */
+bool play_same_line(const struct score_line *old, const struct score_line *new);
+
+/* "R", "L" or "B". */
+char hands_letter(const struct hand_row *row, const struct hand_event *event);
+/* Writes the choice into the notes, as `proposed`. */
+void hands_note(const struct hand_row *row);
 
 #endif

@@ -209,6 +209,14 @@ void play_check(struct score *score, const struct play_options *options, struct 
     judge_score(score, options, diags);
 }
 
+void play_judge_exercise(struct score *score, struct score_exercise *exercise,
+                         const struct play_options *options)
+{
+    struct judging judging = {.score = score, .options = options};
+    judge_exercise(&judging, exercise);
+    timeline_release(&judging.timeline);
+}
+
 void play_judge(struct score *score, const struct play_options *options)
 {
     judge_score(score, options, NULL);

@@ -17,11 +17,17 @@ struct play_options {
    to the list, each at its stroke, and a note with the verdict. */
 void play_check(struct score *score, const struct play_options *options, struct diags *diags);
 
+/* Gives every note that asks for its hand (`?`, `sticking: auto`) the one of least effort, with its
+   letter. */
+void play_fill_hands(struct score *score);
+
 /* Where in its bar a note is struck, as it is counted: "2&", "3/4" (of a beat whose slots have no
    words of their own), "after 2" (between counts). */
 const char *play_count(struct arena *arena, const struct score_bar *bar, const struct note *note);
 
 /* Sets the verdicts alone. */
 void play_judge(struct score *score, const struct play_options *options);
+void play_judge_exercise(struct score *score, struct score_exercise *exercise,
+                         const struct play_options *options);
 
 #endif

@@ -1,4 +1,5 @@
 /* The bars as they are played, as rows of blows: one row a limb, in ticks. */
+#include "model/tempo.h"
 #include "play/play_int.h"
 
 #include <string.h>
@@ -271,21 +272,6 @@ static void write_bar(struct writer *writer, const struct score_bar *bar, int64_
 }
 
 /* ---- tempi -------------------------------------------------------------------------------- */
-
-/* TEMPORARY until model/tempo.h */
-static struct fraction tempo_beat(const struct tempo *tempo, const struct meter *meter)
-{
-    if (tempo->unit_log2 == 0xFF) {
-        struct beat beats[METER_BEATS_MAX];
-        size_t count = meter_beats(meter, beats);
-        for (size_t i = 1; i < count; i++)
-            if (!fraction_equal(beats[i].length, beats[0].length))
-                return fraction_make(1, meter->unit);
-        return beats[0].length;
-    }
-    return fraction_make((2 << tempo->unit_dots) - 1,
-                         (int64_t)1 << (tempo->unit_log2 + tempo->unit_dots));
-}
 
 static struct fraction written_tempo(const struct score_bar *bar)
 {

@@ -69,9 +69,18 @@ static void report_unknown_sticking(struct reader *reader, const struct text *te
     diag_nearest(diags, nearest);
 }
 
+/* `auto`: every stroke asks for its hand. */
+static const struct stroke_line *auto_line(struct reader *reader, struct place at)
+{
+    struct text open = text_direct("?", 1, at);
+    return place_line(reader, read_strokes(reader, &open), "auto", at);
+}
+
 static const struct stroke_line *resolve_sticking(struct reader *reader, const struct text *text)
 {
     const struct stroke_line *pattern;
+    if (strcmp(text->bytes, "auto") == 0)
+        return auto_line(reader, text->at);
     if (find_pattern(reader, text, &pattern))
         return pattern ? place_line(reader, pattern, text->bytes, text->at) : NULL;
     if (looks_like_strokes(text->bytes, text->length))

@@ -25,16 +25,16 @@ static void complain(struct stroke_reader *strokes, size_t offset, size_t length
 }
 
 static const uint8_t hands[UCHAR_MAX + 1] = {
-    ['R'] = HAND_RIGHT, ['L'] = HAND_LEFT, ['B'] = HAND_BOTH};
+    ['R'] = HAND_RIGHT, ['L'] = HAND_LEFT, ['B'] = HAND_BOTH, ['?'] = HAND_OPEN};
 
 /* What a letter or sign is in a stroke line; 0: nothing. */
 enum sign { STRANGER, BLANK, STROKE, GRACE, MARK, BRACKET, BOUNDARY };
 
 static const uint8_t signs[UCHAR_MAX + 1] = {
-    [' '] = BLANK,  ['\n'] = BLANK,  ['R'] = STROKE,  ['L'] = STROKE,
-    ['B'] = STROKE, ['.'] = STROKE,  ['r'] = GRACE,   ['l'] = GRACE,
-    ['>'] = MARK,   ['^'] = MARK,    ['/'] = MARK,    ['z'] = MARK,
-    ['+'] = MARK,   ['('] = BRACKET, [')'] = BRACKET, ['|'] = BOUNDARY,
+    [' '] = BLANK,   ['\n'] = BLANK,   ['R'] = STROKE, ['L'] = STROKE, ['B'] = STROKE,
+    ['.'] = STROKE,  ['r'] = GRACE,    ['l'] = GRACE,  ['>'] = MARK,   ['^'] = MARK,
+    ['/'] = MARK,    ['z'] = MARK,     ['?'] = STROKE, ['+'] = MARK,   ['('] = BRACKET,
+    [')'] = BRACKET, ['|'] = BOUNDARY,
 };
 
 static enum sign sign_of(char byte)
@@ -72,7 +72,7 @@ static void read_graces(struct stroke_reader *strokes)
     char next = end < strokes->text->length ? bytes[end] : '\0';
     strokes->offset = end;
     strokes->marks_may_follow = false;
-    if (next != 'R' && next != 'L' && next != 'B') {
+    if (next != 'R' && next != 'L' && next != 'B') { /* of `?` the other hand is not known */
         complain(strokes, start, end - start, "grace strokes with no stroke right after them",
                  "a capital R, L or B after small letters: lR is a flam");
         return;
@@ -184,7 +184,7 @@ static void read_stranger(struct stroke_reader *strokes)
         end++;
     strokes->marks_may_follow = false;
     complain(strokes, strokes->offset, end - strokes->offset, "something that is no stroke",
-             "R, L, B or '.', with marks > ^ / z + and brackets for ghosts");
+             "R, L, B, ? or '.', with marks > ^ / z + and brackets for ghosts");
     strokes->offset = end;
 }
 

@@ -1,0 +1,240 @@
+/* `ratamark stick`: hands for strokes that have none, told or written into the lesson. */
+#include "app/commands.h"
+#include "app/lesson_run.h"
+#include "app/stick_write.h"
+#include "base/file.h"
+#include "play/hands.h"
+#include "play/play.h"
+
+#include <errno.h>
+#include <inttypes.h>
+#include <string.h>
+
+struct sticker {
+    struct lesson_run *run;
+    enum stick_style style;
+    const struct limits *limits; /* NULL: the exercise's own */
+    struct stick_writer *writer; /* NULL: hands are told, not written */
+    struct buffer out;
+    size_t chosen; /* exercises that had something to choose */
+};
+
+/* ---- telling ------------------------------------------------------------------------------ */
+
+static void tell_reason(const struct sticker *sticker, const struct hand_sums *sums,
+                        const struct hand_sums *alternating, struct buffer *out)
+{
+    switch (sticker->style) {
+    case STICK_ALTERNATE:
+        buffer_format(out,
+                      "alternation: %" PRIu32 " of %" PRIu32 " strokes follow one of the same hand",
+                      sums->repeats, sums->strokes[0] + sums->strokes[1]);
+        break;
+    case STICK_NATURAL:
+        buffer_format(out, "natural: each stroke has the hand of its place in the even grid");
+        if (sums->off_slot)
+            buffer_format(out, ", but for %" PRIu32 " that are written otherwise", sums->off_slot);
+        break;
+    case STICK_TRAVEL:
+        buffer_format(out, "least travel: the hands go %.1f m; alternating they would go %.1f m",
+                      (double)sums->travel_mm / 1000, (double)alternating->travel_mm / 1000);
+        break;
+    case STICK_EFFORT:
+    case STICK_FASTEST:
+        buffer_format(out, "least effort: %.0f %% of what alternation takes",
+                      alternating->load > 0 ? 100 * sums->load / alternating->load : 100.0);
+        break;
+    }
+    buffer_format(out, "; right %" PRIu32 ", left %" PRIu32 "\n", sums->strokes[0],
+                  sums->strokes[1]);
+}
+
+struct one_bar {
+    const struct score_bar *bar;
+};
+
+static bool in_bar(const struct note *note, const void *closure)
+{
+    const struct score_line *line = &((const struct one_bar *)closure)->bar->lines[LINE_HANDS];
+    for (uint32_t i = 0; i < line->leaf_count; i++)
+        if (line->leaves[i].note == note && leaf_struck(&line->leaves[i]))
+            return true;
+    return false;
+}
+
+static void tell_bars(const struct score_exercise *exercise, const struct hand_row *row,
+                      struct buffer *out)
+{
+    for (size_t b = 0; b < exercise->bar_count; b++) {
+        struct one_bar one = {&exercise->bars[b]};
+        struct buffer line = {0};
+        stick_line(exercise, row, false, in_bar, &one, &line);
+        if (exercise->bars[b].pickup)
+            buffer_add_text(out, "  pickup  ");
+        else
+            buffer_format(out, "  bar %-4" PRIu32 "", exercise->bars[b].number);
+        buffer_format(out, "%s\n", line.length ? buffer_text(&line) : "-");
+        buffer_release(&line);
+    }
+}
+
+static void tell_verdict(const struct score_exercise *exercise, struct buffer *out)
+{
+    const struct verdict *verdict = exercise->verdict;
+    if (verdict->kind == VERDICT_TEMPO)
+        buffer_format(out, "  can be played up to %" PRIu32 ".%" PRIu32 " quarters a minute (%s)\n",
+                      verdict->max_tenths / 10, verdict->max_tenths % 10, verdict->limits->name);
+    else if (verdict->kind == VERDICT_IMPOSSIBLE)
+        buffer_format(out, "  can be played at no tempo (%s)\n", verdict->limits->name);
+}
+
+/* Of an exercise that is printed with both leads only the first is the author's. */
+static bool is_second_lead(const struct score_exercise *exercise)
+{
+    return exercise->mirrored && exercise->source->settings.lead == LEAD_BOTH;
+}
+
+/* ---- choosing ----------------------------------------------------------------------------- */
+
+static bool is_wanted(const struct options *options, uint32_t number)
+{
+    for (size_t i = 0; i < options->exercise_count; i++)
+        if (options->exercises[i] == number)
+            return true;
+    return options->exercise_count == 0;
+}
+
+static bool has_open(const struct hand_row *row)
+{
+    for (size_t i = 0; i < row->count; i++)
+        if (!row->events[i].note->letter)
+            return true;
+    return false;
+}
+
+static const struct limits *limits_of(const struct sticker *sticker,
+                                      const struct score_exercise *exercise)
+{
+    if (sticker->limits)
+        return sticker->limits;
+    const struct limits *own = exercise->source->settings.limits;
+    return own ? own : limits_builtin(LEVEL_ADVANCED);
+}
+
+static enum status stick_exercise(struct sticker *sticker, struct score_exercise *exercise)
+{
+    struct score *score = sticker->run->work.score;
+    const struct limits *limits = limits_of(sticker, exercise);
+    struct hand_sums sums, alternating;
+    struct hand_row row =
+        play_choose_hands(score, exercise, limits, sticker->style, &sums, &alternating);
+    if (!has_open(&row))
+        return STATUS_GOOD;
+    sticker->chosen++;
+    buffer_format(&sticker->out, "%sExercise %" PRIu32 "%s%s\n  ", sticker->out.length ? "\n" : "",
+                  exercise->number, exercise->title ? "  " : "",
+                  exercise->title ? exercise->title : "");
+    tell_reason(sticker, &sums, &alternating, &sticker->out);
+    tell_bars(exercise, &row, &sticker->out);
+    play_judge_exercise(score, exercise, &(struct play_options){.limits = limits});
+    tell_verdict(exercise, &sticker->out);
+    struct buffer problem = {0};
+    enum status status = STATUS_GOOD;
+    if (sticker->writer && !stick_writer_add(sticker->writer, exercise, &row, &problem)) {
+        say_error("the hands of exercise %" PRIu32 " cannot be written: %s", exercise->number,
+                  buffer_text(&problem));
+        status = STATUS_LESSON;
+    }
+    buffer_release(&problem);
+    return status;
+}
+
+/* ---- writing ------------------------------------------------------------------------------ */
+
+/* The new text must be the old lesson with hands, and nothing else: every stroke is compared. */
+static bool same_music(const struct score *old, const struct score *new)
+{
+    if (old->exercise_count != new->exercise_count)
+        return false;
+    for (size_t e = 0; e < old->exercise_count; e++) {
+        const struct score_exercise *a = &old->exercises[e], *b = &new->exercises[e];
+        if (is_second_lead(a))
+            continue;
+        if (a->bar_count != b->bar_count)
+            return false;
+        for (size_t bar = 0; bar < a->bar_count; bar++)
+            for (int line = 0; line < LINE_COUNT; line++)
+                if (!play_same_line(&a->bars[bar].lines[line], &b->bars[bar].lines[line]))
+                    return false;
+    }
+    return true;
+}
+
+static bool is_the_same_lesson(const struct sticker *sticker, const struct buffer *text)
+{
+    const struct pipeline *work = &sticker->run->work;
+    struct pipeline again;
+    pipeline_init(&again, (struct read_source){work->source.name, buffer_text(text), text->length});
+    again.course = work->course;
+    again.leave_hands = true;
+    bool same = pipeline_run(&again, STAGE_CHECK) && same_music(work->score, again.score);
+    pipeline_release(&again);
+    return same;
+}
+
+static enum status write_lesson(const struct sticker *sticker, const char *path)
+{
+    struct buffer text = {0};
+    stick_writer_text(sticker->writer, &text);
+    enum status status = STATUS_GOOD;
+    if (!is_the_same_lesson(sticker, &text)) {
+        say_error("the hands cannot be written into '%s': the lesson would become another one",
+                  sticker->run->work.source.name);
+        status = STATUS_LESSON;
+    } else {
+        struct file_output *output = file_output_open(path);
+        bool written = output && file_output_write(output, text.bytes, text.length);
+        if (!output || !file_output_commit(output) || !written) {
+            say_error("cannot write '%s': %s", path, strerror(errno));
+            status = STATUS_SYSTEM;
+        }
+    }
+    buffer_release(&text);
+    return status;
+}
+
+static enum status stick_lesson(struct lesson_run *run, const void *closure)
+{
+    (void)closure;
+    const struct options *options = run->options;
+    struct score *score = run->work.score;
+    struct sticker sticker = {.run = run, .style = (enum stick_style)options->style};
+    lesson_run_report(run);
+    if (options->level) {
+        sticker.limits = course_level(run->work.course, options->level);
+        if (!sticker.limits) {
+            say_error("no level is called '%s'", options->level);
+            return STATUS_USAGE;
+        }
+    }
+    if (options->output)
+        sticker.writer = stick_writer_new(run->work.source, run->work.lesson, run->work.arena);
+    enum status status = STATUS_GOOD;
+    for (size_t i = 0; i < score->exercise_count && status == STATUS_GOOD; i++)
+        if (!score->exercises[i].sequence && !is_second_lead(&score->exercises[i]) &&
+            is_wanted(options, score->exercises[i].number))
+            status = stick_exercise(&sticker, &score->exercises[i]);
+    if (status == STATUS_GOOD && !sticker.chosen)
+        buffer_add_text(&sticker.out, "Every stroke of the hands has its hand.\n");
+    if (status == STATUS_GOOD && options->output)
+        status = write_lesson(&sticker, options->output);
+    else if (status == STATUS_GOOD)
+        status = put_result(&sticker.out);
+    buffer_release(&sticker.out);
+    return status;
+}
+
+enum status stick_command(const struct options *options)
+{
+    return lesson_run(options, stick_lesson, NULL);
+}

@@ -1,0 +1,247 @@
+#include "app/stick_write.h"
+
+#include "base/utf8.h"
+#include "base/vector.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+/* `length` bytes at `offset` become `text`. */
+struct edit {
+    size_t offset, length;
+    const char *text;
+};
+
+struct stick_writer {
+    struct read_source source;
+    const struct lesson *lesson;
+    struct arena *arena;
+    VECTOR(struct edit) edits;
+};
+
+struct stick_writer *stick_writer_new(struct read_source source, const struct lesson *lesson,
+                                      struct arena *arena)
+{
+    struct stick_writer *writer = arena_alloc(arena, sizeof *writer);
+    *writer = (struct stick_writer){.source = source, .lesson = lesson, .arena = arena};
+    return writer;
+}
+
+/* ---- places ------------------------------------------------------------------------------- */
+
+static const char byte_order_mark[] = "\xEF\xBB\xBF";
+
+/* The byte at a place of the file; SIZE_MAX where it lies in another one. */
+static size_t offset_of(const struct stick_writer *writer, struct place at)
+{
+    const char *bytes = writer->source.bytes, *end = bytes + writer->source.length;
+    if (!at.file || strcmp(at.file, writer->source.name) != 0 || !at.line)
+        return SIZE_MAX;
+    const char *line = bytes;
+    if (writer->source.length >= 3 && memcmp(bytes, byte_order_mark, 3) == 0)
+        line += 3;
+    for (uint32_t number = 1; number < at.line && line; number++) {
+        line = memchr(line, '\n', (size_t)(end - line));
+        line = line ? line + 1 : NULL;
+    }
+    for (uint32_t column = 1; column < at.column && line && line < end; column++) {
+        uint32_t code_point;
+        size_t length = utf8_decode(line, (size_t)(end - line), &code_point);
+        line += length ? length : 1;
+    }
+    return line && line < end ? (size_t)(line - bytes) : SIZE_MAX;
+}
+
+static bool stands_at(const struct stick_writer *writer, size_t offset, const char *text)
+{
+    size_t length = strlen(text);
+    return offset <= writer->source.length && length <= writer->source.length - offset &&
+           memcmp(writer->source.bytes + offset, text, length) == 0;
+}
+
+static const char *line_end(const struct stick_writer *writer)
+{
+    const char *newline = memchr(writer->source.bytes, '\n', writer->source.length);
+    return newline && newline > writer->source.bytes && newline[-1] == '\r' ? "\r\n" : "\n";
+}
+
+/* ---- lines -------------------------------------------------------------------------------- */
+
+/* `lead: left` changes hands as it is read. */
+static char letter_of(const struct score_exercise *exercise, const struct hand_row *row,
+                      const struct hand_event *event, bool written)
+{
+    char letter = hands_letter(row, event);
+    if (!written || !exercise->mirrored || letter == 'B')
+        return letter;
+    return letter == 'R' ? 'L' : 'R';
+}
+
+void stick_line(const struct score_exercise *exercise, const struct hand_row *row, bool written,
+                stick_wanted *wanted, const void *closure, struct buffer *out)
+{
+    uint32_t expected = 0;
+    size_t event = 0;
+    uint16_t last_beat = 0;
+    const struct score_bar *last_bar = NULL;
+    for (size_t b = 0; b < exercise->bar_count; b++) {
+        const struct score_line *line = &exercise->bars[b].lines[LINE_HANDS];
+        for (uint32_t i = 0; i < line->leaf_count; i++) {
+            const struct note *note = line->leaves[i].note;
+            if (!leaf_struck(&line->leaves[i]))
+                continue;
+            bool here = event < row->count && row->events[event].note == note;
+            char letter = here ? letter_of(exercise, row, &row->events[event], written) : 'R';
+            event += here;
+            if (!wanted(note, closure)) {
+                expected = note->number + 1;
+                continue;
+            }
+            bool beat = last_bar != &exercise->bars[b] || line->leaves[i].beat != last_beat;
+            if (out->length && beat)
+                buffer_add_text(out, last_bar == &exercise->bars[b] ? " " : " | ");
+            for (; expected < note->number; expected++)
+                buffer_add_text(out, "R");
+            buffer_add(out, &letter, 1);
+            expected = note->number + 1;
+            last_bar = &exercise->bars[b];
+            last_beat = line->leaves[i].beat;
+        }
+    }
+}
+
+static bool is_open(const struct note *note, const void *closure)
+{
+    (void)closure;
+    return !note->letter;
+}
+
+static bool asked_here(const struct note *note, const void *closure)
+{
+    const struct place *at = closure;
+    return (note->proposed & NOTE_ASKED) && note->at.line == at->line &&
+           note->at.column == at->column;
+}
+
+static const char *keep_line(struct stick_writer *writer, const struct score_exercise *exercise,
+                             const struct hand_row *row, stick_wanted *wanted, const void *closure)
+{
+    struct buffer line = {0};
+    stick_line(exercise, row, true, wanted, closure, &line);
+    const char *kept = arena_copy_text(writer->arena, buffer_text(&line), line.length);
+    buffer_release(&line);
+    return kept;
+}
+
+/* ---- edits -------------------------------------------------------------------------------- */
+
+static struct edit *edit_at(struct stick_writer *writer, size_t offset)
+{
+    for (size_t i = 0; i < writer->edits.count; i++)
+        if (writer->edits.items[i].offset == offset)
+            return &writer->edits.items[i];
+    return NULL;
+}
+
+static void add_edit(struct stick_writer *writer, size_t offset, size_t length, const char *text)
+{
+    *vector_push(&writer->edits, writer->arena) = (struct edit){offset, length, text};
+}
+
+/* A key of its own, before the exercise's first one. */
+static bool insert_key(struct stick_writer *writer, const struct score_exercise *exercise,
+                       const struct hand_row *row, struct buffer *problem)
+{
+    struct place at = exercise->source->at;
+    size_t offset = offset_of(writer, at);
+    const char *line = keep_line(writer, exercise, row, is_open, NULL);
+    if (offset == SIZE_MAX) {
+        buffer_format(problem, "its exercise is not in this file");
+        return false;
+    }
+    if (writer->source.bytes[offset] == '{') {
+        bool empty = stands_at(writer, offset, "{}");
+        add_edit(writer, offset + 1, 0,
+                 arena_format(writer->arena, "sticking: %s%s", line, empty ? "" : ", "));
+    } else {
+        add_edit(writer, offset, 0,
+                 arena_format(writer->arena, "sticking: %s%s%*s", line, line_end(writer),
+                              (int)at.column - 1, ""));
+    }
+    return true;
+}
+
+/* A letter for `?`; another event may have asked at the same place. */
+static bool replace_letter(struct stick_writer *writer, size_t offset, char letter,
+                           struct buffer *problem)
+{
+    const struct edit *known = edit_at(writer, offset);
+    if (known && known->text[0] == letter)
+        return true;
+    if (known) {
+        buffer_format(problem, "its sticking goes round, and one ? would be both hands: write it "
+                               "out for every bar");
+        return false;
+    }
+    add_edit(writer, offset, 1, arena_format(writer->arena, "%c", letter));
+    return true;
+}
+
+static bool add_event(struct stick_writer *writer, const struct score_exercise *exercise,
+                      const struct hand_row *row, const struct hand_event *event, bool *inserted,
+                      struct buffer *problem)
+{
+    const struct note *note = event->note;
+    const struct stroke_line *whole = writer->lesson->settings.sticking;
+    bool asked = note->proposed & NOTE_ASKED;
+    bool own = asked && !(whole && exercise->source->settings.sticking == whole &&
+                          note->at.line == whole->at.line && note->at.column == whole->at.column);
+    if (!own) {
+        bool done = *inserted || insert_key(writer, exercise, row, problem);
+        *inserted = true;
+        return done;
+    }
+    size_t offset = offset_of(writer, note->at);
+    if (offset != SIZE_MAX && stands_at(writer, offset, "?"))
+        return replace_letter(writer, offset, letter_of(exercise, row, event, true), problem);
+    size_t quotes = offset != SIZE_MAX && strchr("'\"", writer->source.bytes[offset]) ? 1 : 0;
+    if (offset != SIZE_MAX && stands_at(writer, offset + quotes, "auto")) {
+        if (!edit_at(writer, offset + quotes))
+            add_edit(writer, offset + quotes, 4,
+                     keep_line(writer, exercise, row, asked_here, &note->at));
+        return true;
+    }
+    buffer_format(problem, "its sticking is a pattern's or stands in another file");
+    return false;
+}
+
+bool stick_writer_add(struct stick_writer *writer, const struct score_exercise *exercise,
+                      const struct hand_row *row, struct buffer *problem)
+{
+    bool inserted = false;
+    for (size_t i = 0; i < row->count; i++)
+        if (!row->events[i].note->letter &&
+            !add_event(writer, exercise, row, &row->events[i], &inserted, problem))
+            return false;
+    return true;
+}
+
+static int compare_edits(const void *a, const void *b)
+{
+    const struct edit *left = a, *right = b;
+    return (left->offset > right->offset) - (left->offset < right->offset);
+}
+
+void stick_writer_text(const struct stick_writer *writer, struct buffer *out)
+{
+    size_t at = 0;
+    if (writer->edits.count)
+        qsort(writer->edits.items, writer->edits.count, sizeof *writer->edits.items, compare_edits);
+    for (size_t i = 0; i < writer->edits.count; i++) {
+        const struct edit *edit = &writer->edits.items[i];
+        buffer_add(out, writer->source.bytes + at, edit->offset - at);
+        buffer_add_text(out, edit->text);
+        at = edit->offset + edit->length;
+    }
+    buffer_add(out, writer->source.bytes + at, writer->source.length - at);
+}

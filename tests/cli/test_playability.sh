@@ -1,0 +1,80 @@
+# `check` on what hands and feet can do: tempo, level, verdicts, JSON.
+. tests/cli/lib.sh
+cd "$work" || exit 1
+
+# Case 1 of the reference: RRLL in sixteenth triplets; 105.82 and 166.67, and at 110 the left hand.
+cat >doubles.yaml <<'END'
+title: Doubles
+level: intermediate
+tempo: 60-100
+exercises:
+  - title: Six a beat
+    subdivision: sixteenth triplets
+    sticking: RRLL
+    repeat: 20
+END
+
+it 'at the lesson'"'"'s own tempo all is well, and the verdict is told'
+run check doubles.yaml
+expect_status 0
+expect_err_has 'doubles.yaml:5:12: note: exercise 1 can be played up to 105.8 quarters a minute (intermediate); the limit is the left hand'"'"'s rebound on the snare'
+expect_err_has '0 errors, 0 warnings'
+
+it 'at another tempo the strokes that are too fast are told'
+run check doubles.yaml --at 110
+expect_status 0
+expect_err_has 'doubles.yaml:7:18: warning: the left hand'"'"'s rebound on the snare (bar 1 at 1&) has 90.9 ms at 110 quarters a minute and takes 94.5 (intermediate) [too-fast]'
+expect_err_has 'help: expected at most 105.8 quarters a minute'
+expect_err_has '0 errors, 1 warning'
+
+it 'for another level'
+run check doubles.yaml --at 110 --level advanced
+expect_status 0
+expect_err_has 'up to 166.6 quarters a minute (advanced)'
+expect_err_has '0 errors, 0 warnings'
+run check doubles.yaml --level virtuoso
+expect_status 2
+expect_err_has "no level is called 'virtuoso'"
+
+it 'the figures are the course'"'"'s where it has its own'
+mkdir course
+cp doubles.yaml course
+printf 'levels:\n  recital: {like: advanced, bounce: 50}\n  intermediate: {bounce: 100, weak-hand: 100}\n' >course/course.yaml
+run check course/doubles.yaml
+expect_err_has 'up to 100 quarters a minute (intermediate)'
+run check course/doubles.yaml --level recital
+expect_err_has 'up to 200 quarters a minute (recital)'
+
+it 'no course makes hands faster than was ever measured'
+printf 'levels: {robot: {hand-burst: 60}}\n' >course/course.yaml
+run check course/course.yaml
+expect_status 1
+expect_err_has '[bad-value]'
+
+it 'JSON carries the verdicts'
+run check doubles.yaml --format json
+expect_status 0
+python3 - "$work/.out" <<'END' || fail 'shape'
+import json, sys
+(verdict,) = json.load(open(sys.argv[1]))["exercises"]
+assert verdict["max_tempo"] == 105.8 and verdict["verdict"] == "tempo", verdict
+assert verdict["level"] == "intermediate" and verdict["hands"] == "written"
+limit = verdict["limit"]
+assert (limit["limb"], limit["kind"]) == ("left hand", "bounce"), limit
+assert (limit["from"], limit["to"], limit["bar"], limit["count"]) == ("snare", "snare", 1, "1&"), limit
+assert limit["takes_ms"] == 94.5 and abs(limit["beats"] - 1 / 6) < 1e-9 and limit["strokes"] == 2
+assert set(limit) == {"limb", "kind", "from", "to", "bar", "count", "strokes", "beats", "takes_ms",
+                      "file", "line", "column", "length"}
+END
+
+it 'a tempo that is none'
+for tempo in 0 1000 fast 96.5; do
+    run check doubles.yaml --at $tempo
+    expect_status 2
+done
+
+it 'hands that are not written are proposed'
+printf 'exercises:\n  - rhythm: 16*16\n' >open.yaml
+run check open.yaml
+expect_err_has 'with the hands of least effort'
+finish
