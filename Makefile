@@ -9,6 +9,7 @@ PREFIX   = /usr/local
 DESTDIR  =
 SANITIZE = -fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer
 FUZZ_SECONDS = 60
+AUDIT_LESSONS = 10000
 V =
 # ---------------------------------------------------------------------------------------------
 
@@ -34,7 +35,7 @@ BENCH_SUPPORT   := $(filter-out $(wildcard tests/bench/bench_*.c),$(wildcard tes
 EMBEDDED_SOURCES := embedded_face.c embedded_metrics.c
 C_FILES         := $(wildcard fonts/*.c src/*/*.c src/*/*.h include/*.h tests/*/*.c tests/*/*.h)
 
-.PHONY: all demo demo-here test test-here test-browser test-browser-here unit cli style lint format bench \
+.PHONY: all audit demo demo-here test test-here test-browser test-browser-here unit cli style lint format bench \
         font proof font-test fuzz-smoke kill-test warnings picture pictures regen install uninstall clean help FORCE
 .DELETE_ON_ERROR:
 .SECONDARY:
@@ -50,6 +51,7 @@ help:
 	@echo 'make cli            tests of the command line (TEST=streams: one of them)'
 	@echo 'make fuzz-smoke     random lessons for $(FUZZ_SECONDS) s under sanitizers'
 	@echo 'make kill-test      kill a course $(KILLS) times while it is built'
+	@echo 'make audit          the audit of pages over $(AUDIT_LESSONS) generated lessons'
 	@echo 'make bench          figures as ratios, with their limits'
 	@echo 'make font           build fonts/Ratamark.otf from fonts/glyphs'
 	@echo 'make proof          a page with every glyph of the face, $(OUT)/proof.pdf'
@@ -219,6 +221,10 @@ KILLS = 200
 kill-test: all
 	@rm -rf $(BUILD)/killed && mkdir -p $(BUILD)/killed
 	@tests/course/killed $(BUILD)/ratamark $(BUILD)/killed $(KILLS)
+# The audit that `make test` runs over some hundreds of lessons, over thousands: each set in plain
+# metrics and in the real faces.
+audit: $(BUILD)/unit/test_audit_pages
+	@AUDIT_LESSONS=$(AUDIT_LESSONS) $<
 
 # Everything that we wrote compiles without a warning under clang, too.
 warnings: $(BUILD)/clang/ratamark $(UNIT_TESTS:%=$(BUILD)/clang/unit/%)

@@ -177,10 +177,36 @@ static bool line_fits(const struct layout *layout, const struct line_bar *bars,
     return length + opening + ending <= width;
 }
 
+/* How many springs of the line ink holds longer than they would be. */
+static size_t pushed_count(struct layout *layout, const struct staff *staff,
+                           const struct line *line, bool *fits)
+{
+    bars_collect(layout, staff, line);
+    const struct work *work = &layout->work;
+    struct setting setting = line_solve(layout, staff, line);
+    size_t count = 0;
+    for (size_t i = 0; i < work->column_count; i++)
+        count += work->springs[i].rod > work->springs[i].natural * setting.stretch;
+    *fits = setting.squeeze == 1;
+    return count;
+}
+
+/* A line that is full may still have room: if no more of it is pushed than before. */
+static bool line_gives(struct layout *layout, const struct staff *staff, const struct line *line,
+                       sp opening, sp ending)
+{
+    bool fits;
+    struct line narrowed = *line;
+    narrowed.opening = opening;
+    narrowed.ending = ending;
+    size_t before = pushed_count(layout, staff, line, &fits);
+    return line->stretch == 0 && pushed_count(layout, staff, &narrowed, &fits) <= before && fits;
+}
+
 /* Lines [first, end) stand under each other, column by column: all keep what the widest opening
    and ending among them need, where they have the room. */
-static void lines_join(struct layout *layout, const struct line_bar *bars, struct line *first,
-                       const struct line *end)
+static void lines_join(struct layout *layout, const struct staff *staff,
+                       const struct line_bar *bars, struct line *first, const struct line *end)
 {
     sp opening = 0, ending = 0;
     for (const struct line *line = first; line < end; line++) {
@@ -189,7 +215,8 @@ static void lines_join(struct layout *layout, const struct line_bar *bars, struc
             ending = sp_max(ending, line->ending);
     }
     for (const struct line *line = first; line < end; line++)
-        if (!line_fits(layout, bars, line, opening, ending))
+        if (!line_fits(layout, bars, line, opening, ending) &&
+            !line_gives(layout, staff, line, opening, ending))
             return;
     for (struct line *line = first; line < end; line++) {
         line->opening = opening;
@@ -198,14 +225,15 @@ static void lines_join(struct layout *layout, const struct line_bar *bars, struc
     }
 }
 
-static void lines_align(struct layout *layout, const struct line_bar *bars, size_t first)
+static void lines_align(struct layout *layout, const struct staff *staff,
+                        const struct line_bar *bars, size_t first)
 {
     struct line *end = layout->lines + layout->line_count;
     for (struct line *line = layout->lines + first, *next; line < end; line = next) {
         for (next = line + 1; next < end && line_repeats(layout, bars, line, next);)
             next++;
         if (next - line > 1)
-            lines_join(layout, bars, line, next);
+            lines_join(layout, staff, bars, line, next);
     }
 }
 
@@ -226,7 +254,7 @@ static void lines_add(struct layout *layout, const struct staff *staff, const ui
         return;
     struct line *last = &layout->lines[layout->line_count - 1];
     ragged_set(layout, staff, count == 1, last);
-    lines_align(layout, bars, first_line);
+    lines_align(layout, staff, bars, first_line);
     if (last->stretch == 0 || count == 1)
         return;
     ragged_set(layout, staff, false, last); /* what is kept may have changed what is short */

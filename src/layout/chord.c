@@ -135,7 +135,8 @@ static void chord_measure(const struct metrics *metrics, struct chord *chord)
         low->y + (chord->up ? glyphs[low->glyph].stem_up_se.y : glyphs[low->glyph].stem_down_nw.y);
     sp high_join = high->y + (chord->up ? glyphs[high->glyph].stem_up_se.y
                                         : glyphs[high->glyph].stem_down_nw.y);
-    chord->near = chord->up ? high_join : low_join;
+    /* A stem that joins at a triangle's foot is not shorter than others for that. */
+    chord->near = chord->up ? sp_min(high_join, high->y) : sp_max(low_join, low->y);
     chord->far = chord->up ? low_join : high_join;
 }
 

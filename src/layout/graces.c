@@ -60,21 +60,18 @@ void graces_boxes(struct layout *layout, const struct staff *staff, const struct
                   bool letters, struct grace_boxes *boxes)
 {
     const struct engraving_defaults *defaults = layout->defaults;
-    const struct glyph_metrics *head = &layout->metrics->glyphs[GLYPH_HEAD_BLACK];
     const struct note *struck = note->leaf->note;
     sp first = grace_offset(layout, struck, &note->chord, letters, 0);
     sp last = grace_offset(layout, struck, &note->chord, letters, struck->grace_count - 1);
     sp y = note->chord.heads[0].y, half = grace_half(layout), end = y - HOUSE_GRACE_STEM;
     sp stem = half - graced(defaults->stem);
     bool alone = struck->grace_count == 1;
-    boxes->heads = (struct box){first - half, y + graced(head->ink.top), last + half,
-                                y + graced(head->ink.bottom)};
     boxes->stems = (struct box){first + stem - (alone ? HOUSE_GRACE_SLASH : 0), end,
                                 last + (alone ? grace_flag_reach(layout) : half), y};
     sp slur = y + HOUSE_GRACE_SLUR_DROP;
-    boxes->slur =
-        (struct box){first, slur, note->chord.left,
-                     slur + HOUSE_GRACE_SLUR_FALL + HOUSE_GRACE_SLUR_HEIGHT + defaults->tie_middle};
+    boxes->slur = (struct box){first, slur, note->chord.left,
+                               slur + HOUSE_GRACE_SLUR_FALL / 2 + HOUSE_GRACE_SLUR_HEIGHT +
+                                   defaults->tie_middle / 2};
     boxes->legers = (struct box){0, 0, -1, -1};
     if (!staff->one_line && note->chord.heads[0].line2 >= HOUSE_LEGER_UP) {
         sp reach = half + graced(defaults->leger_extension);

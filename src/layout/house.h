@@ -21,7 +21,7 @@ enum house {
     HOUSE_INK_GAP = 200,        /* white between heads, dots, graces that would touch */
     HOUSE_TEXT_GAP = 300,       /* white between letters, between syllables */
     HOUSE_BAR_LEAD = 900,       /* bar line to the first ink: clear of the line, near its bar */
-    HOUSE_LEAD_SHARED = 3000, /* bars of one rhythm share a lead up to this: a flam's, no drag's */
+    HOUSE_LEAD_SHARED = 3500, /* bars of one rhythm share a lead up to this: a flam's, no drag's */
     HOUSE_BAR_TRAIL = 600,    /* last ink to the bar line */
     HOUSE_TIE_LEAST = 1200,   /* a tie shorter than a head is read as a smudge */
     HOUSE_CLEF_LEAD = 500,    /* staff's left end to the clef */
@@ -87,6 +87,7 @@ enum house {
     HOUSE_ENDING_TEXT = 400, /* bracket to its label, right and down */
     HOUSE_PLAYS_GAP = 650,
     HOUSE_PLAYS_CLEAR = 1500,   /* it also clears what stands this near before it */
+    HOUSE_ROW_BESIDE = 350,     /* a row's items also clear what hangs down this near beside them */
     HOUSE_ROW_FIRST = 800,      /* lowest ink over a row's items to their top */
     HOUSE_ROW_STAFF = 1200,     /* staff to the top of the first row, at least */
     HOUSE_ROW_NEXT = 650,       /* row to row: the counts belong to the letters */

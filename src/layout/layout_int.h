@@ -186,6 +186,10 @@ struct set_note {
     sp stem_end; /* height of the stem's end */
 };
 
+/* The middle of what sits on its stem: between the head and the nearest beam edge, or the stem's
+   end. */
+sp stem_mark_height(const struct layout *layout, const struct set_note *note);
+
 struct spring {
     double natural;
     sp rod; /* least distance */
@@ -212,7 +216,7 @@ struct column {
     uint32_t hands, feet, count; /* leaf, leaf, count: index in the bar; NONE */
     double shortest;             /* shortest value sounding, whole notes */
     struct fraction shortest_exact;
-    sp tight; /* from the bar's first column, all springs on their rods */
+    sp tight; /* from the bar's first column, as near as neighbours let it */
     sp x;
 };
 #define NONE UINT32_MAX
@@ -554,9 +558,10 @@ void notes_draw(struct layout *layout, const struct staff *staff);
 /* `letters`: the sticking is shown, so that each grace has a letter under it. */
 void graces_draw(struct layout *layout, const struct staff *staff, const struct set_note *note,
                  bool letters);
-/* The ink of a note's graces from its column: for rods. */
+/* The ink of a note's graces from its column, save their heads: for rods. */
 struct grace_boxes {
-    struct box heads, stems, slur, legers; /* legers: empty where there are none */
+    struct box stems;        /* with flag and slash, or beams */
+    struct box slur, legers; /* legers: empty where there are none */
 };
 void graces_boxes(struct layout *layout, const struct staff *staff, const struct set_note *note,
                   bool letters, struct grace_boxes *boxes);
@@ -568,6 +573,9 @@ sp grace_offset(struct layout *layout, const struct note *note, const struct cho
                 bool letters, int grace);
 /* A tie, or a roll's ring, leads from the note to the next. */
 bool note_leads_on(const struct set_note *note);
+/* How far right of its column a note's ties may have to begin: past its flag, where they may be on
+   the stem's side. */
+sp tie_reach(const struct layout *layout, const struct staff *staff, const struct set_note *note);
 void ties_draw(struct layout *layout, const struct staff *staff, const struct line *line);
 void above_draw(struct layout *layout, const struct staff *staff);
 void tuplets_draw(struct layout *layout, const struct staff *staff);

@@ -90,8 +90,7 @@ enum glyph stem_mark_glyph(unsigned marks)
                                   : GLYPH_NONE;
 }
 
-/* Mid-stem: between the head and the nearest beam edge, or the stem's end. */
-static sp stem_mark_height(const struct layout *layout, const struct set_note *note)
+sp stem_mark_height(const struct layout *layout, const struct set_note *note)
 {
     int out = note->up ? -1 : 1;
     if (note->leaf->value_log2 == 0)

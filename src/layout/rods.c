@@ -1,6 +1,7 @@
 #include "layout/layout_int.h"
 
 #include <math.h>
+#include <stdlib.h>
 
 /*
  * Rods: how near two columns may stand before their ink would touch. The ink is the real one, by
@@ -30,6 +31,14 @@ struct reach {
     sp right;
 };
 
+/* Ink that reaches over several springs. */
+struct span {
+    size_t from, to; /* columns */
+    sp least;
+};
+
+enum { SPANS_MAX = 64 };
+
 struct rods {
     struct layout *layout;
     const struct staff *staff;
@@ -39,6 +48,8 @@ struct rods {
     sp head_left, head_right; /* of all that is struck or rests, whatever its height */
     struct reach reach[SLOTS];
     uint64_t reached;
+    struct span spans[SPANS_MAX];
+    int span_count;
 };
 
 /* ---- ink into slots ----------------------------------------------------------------------- */
@@ -70,8 +81,13 @@ static void ink_box(struct ink *ink, struct box box)
         ink_add(ink, slot, box.left, box.right);
 }
 
+static sp scaled(int length, int scale)
+{
+    return scale == 1000 ? length : (sp)((int64_t)length * scale / 1000);
+}
+
 /* A sign of the face with its origin at (x, y). */
-static void ink_sign(struct rods *at, enum glyph glyph, sp x, sp y)
+static void ink_scaled(struct rods *at, enum glyph glyph, sp x, sp y, int scale)
 {
     const struct metrics *metrics = at->layout->metrics;
     struct slices rows = metrics->glyphs[glyph].rows;
@@ -79,11 +95,17 @@ static void ink_sign(struct rods *at, enum glyph glyph, sp x, sp y)
     for (int i = 0; i < rows.count; i++) {
         if (extents[i].high < extents[i].low)
             continue;
-        sp top = y + (rows.from + i) * GLYPH_SLICE;
-        int end = slot_at(top + GLYPH_SLICE - 1);
+        sp top = y + scaled((rows.from + i) * GLYPH_SLICE, scale);
+        int end = slot_at(top + scaled(GLYPH_SLICE, scale) - 1);
         for (int slot = slot_at(top); slot <= end; slot++)
-            ink_add(&at->ink, slot, x + extents[i].low, x + extents[i].high);
+            ink_add(&at->ink, slot, x + scaled(extents[i].low, scale),
+                    x + scaled(extents[i].high, scale));
     }
+}
+
+static void ink_sign(struct rods *at, enum glyph glyph, sp x, sp y)
+{
+    ink_scaled(at, glyph, x, y, 1000);
 }
 
 static void ink_label(struct rods *at, int slot, enum text_style style, const char *text)
@@ -161,12 +183,41 @@ static void ink_stem(struct rods *at, const struct set_note *note)
             note->up ? &glyphs[flag].stem_up_nw : &glyphs[flag].stem_down_sw;
         ink_sign(at, flag, chord->stem_x - half - anchor->x, end - anchor->y);
     }
-    enum glyph mark =
-        leaf_struck(note->leaf) ? stem_mark_glyph(note->leaf->note->marks) : GLYPH_NONE;
-    if (mark != GLYPH_NONE)
-        half = sp_max(half, box_width(glyphs[mark].ink) / 2);
     ink_box(&at->ink, (struct box){chord->stem_x - half, sp_min(end, chord->near),
                                    chord->stem_x + half, sp_max(end, chord->far)});
+}
+
+/* A slash or buzz at mid-stem: where a beam may yet move outwards, wherever it may come to be. */
+static void ink_stem_mark(struct rods *at, const struct set_note *note)
+{
+    if (!leaf_struck(note->leaf))
+        return;
+    enum glyph glyph = stem_mark_glyph(note->leaf->note->marks);
+    if (glyph == GLYPH_NONE)
+        return;
+    struct set_note set = *note;
+    if (!note->beamed && note->leaf->value_log2)
+        set.stem_end = lone_stem_end(at->layout, note);
+    const struct box *ink = &at->layout->metrics->glyphs[glyph].ink;
+    sp y = stem_mark_height(at->layout, &set), half = box_height(*ink) / 2;
+    sp top = y - half, bottom = y + half;
+    if (note->beamed && note->up)
+        bottom += HOUSE_ONE_LINE_OF / 2;
+    else if (note->beamed)
+        top -= HOUSE_ONE_LINE_OF / 2;
+    sp x = note->leaf->value_log2 ? note->chord.stem_x : 0;
+    ink_box(&at->ink, (struct box){x - box_width(*ink) / 2, top, x + box_width(*ink) / 2, bottom});
+}
+
+/* The slur's left end, where other columns stand: a parabola is at 36 % of its depth after a tenth
+   of its length, at 75 % after a quarter. */
+static void ink_slur(struct rods *at, struct box slur)
+{
+    sp run = slur.right - slur.left, depth = slur.bottom - slur.top;
+    sp tenth = slur.left + run / 10, quarter = slur.left + run / 4;
+    ink_box(&at->ink, (struct box){slur.left, slur.top, tenth, slur.top + depth * 36 / 100});
+    ink_box(&at->ink, (struct box){tenth, slur.top, quarter, slur.top + depth * 75 / 100});
+    ink_box(&at->ink, (struct box){quarter, slur.top, slur.right, slur.bottom});
 }
 
 static void ink_graces(struct rods *at, const struct set_note *note)
@@ -177,9 +228,14 @@ static void ink_graces(struct rods *at, const struct set_note *note)
     struct grace_boxes boxes;
     bool letters = at->letters && struck->letter;
     graces_boxes(at->layout, at->staff, note, letters, &boxes);
-    ink_box(&at->ink, boxes.heads);
+    const struct box *head = &at->layout->metrics->glyphs[GLYPH_HEAD_BLACK].ink;
+    sp middle = scaled(head->left + head->right, HOUSE_GRACE_SCALE) / 2;
+    for (int i = 0; i < struck->grace_count && i < GRACES_MAX; i++)
+        ink_scaled(at, GLYPH_HEAD_BLACK,
+                   grace_offset(at->layout, struck, &note->chord, letters, i) - middle,
+                   note->chord.heads[0].y, HOUSE_GRACE_SCALE);
     ink_box(&at->ink, boxes.stems);
-    ink_box(&at->ink, boxes.slur);
+    ink_slur(at, boxes.slur);
     if (boxes.legers.right > boxes.legers.left)
         ink_box(&at->ink, boxes.legers);
     if (letters) {
@@ -249,6 +305,7 @@ static void ink_note(struct rods *at, uint32_t leaf, int line)
     ink_heads(at, note);
     ink_dots(at, &note->chord);
     ink_stem(at, note);
+    ink_stem_mark(at, note);
     ink_graces(at, note);
     ink_above(at, note);
     ink_letter(at, note, line);
@@ -285,47 +342,73 @@ static sp slot_gap(int slot)
     return slot >= SLOT_COUNTS ? HOUSE_TEXT_GAP : HOUSE_INK_GAP;
 }
 
+static sp rods_length(const struct spring *springs, size_t from, size_t to)
+{
+    sp length = 0;
+    for (size_t i = from; i < to; i++)
+        length += springs[i].rod;
+    return length;
+}
+
 /* Ink that reaches over several springs takes from each what the line would stretch it to: no more
    than it needs in all. */
-static void rod_over(struct spring *springs, size_t from, size_t to, sp least)
+static void span_settle(struct spring *springs, const struct span *span)
 {
+    if (rods_length(springs, span->from, span->to) >= span->least)
+        return;
+    struct setting setting =
+        springs_solve(springs + span->from, span->to - span->from, span->least);
+    for (size_t i = span->from; i < span->to; i++)
+        springs[i].rod = (sp)ceil(spring_length(&springs[i], setting));
+}
+
+static int shorter_first(const void *a, const void *b)
+{
+    const struct span *left = a, *right = b;
+    size_t one = left->to - left->from, other = right->to - right->from;
+    if (one != other)
+        return one < other ? -1 : 1;
+    return left->from != right->from ? (left->from < right->from ? -1 : 1)
+                                     : (left->least > right->least) - (left->least < right->least);
+}
+
+/* The shorter first, once all neighbours are apart: what stands between two columns may part them
+   enough. */
+static void spans_settle(struct rods *at)
+{
+    if (at->span_count > 1)
+        qsort(at->spans, (size_t)at->span_count, sizeof *at->spans, shorter_first);
+    for (int i = 0; i < at->span_count; i++)
+        span_settle(at->layout->work.springs, &at->spans[i]);
+    at->span_count = 0;
+}
+
+/* Column `to` keeps `least` from column `from`. */
+static void rod_add(struct rods *at, size_t from, size_t to, sp least)
+{
+    struct spring *springs = at->layout->work.springs;
     if (to == from + 1) {
         springs[from].rod = sp_max(springs[from].rod, least);
         return;
     }
-    double rods = 0;
-    for (size_t i = from; i < to; i++)
-        rods += springs[i].rod;
-    if (rods >= least)
-        return;
-    struct setting setting = springs_solve(springs + from, to - from, least);
-    for (size_t i = from; i < to; i++)
-        springs[i].rod = (sp)ceil(spring_length(&springs[i], setting));
-}
-
-/* Column `column` keeps `gap` from the last ink in a slot. */
-static void rod_to(struct rods *at, size_t column, int slot, sp left, sp gap)
-{
-    struct spring *springs = at->layout->work.springs;
-    struct column *columns = at->layout->work.columns;
-    const struct reach *reach = &at->reach[slot];
-    sp least = reach->right - left + gap;
-    sp already = columns[column - 1].tight - columns[reach->column].tight + springs[column - 1].rod;
-    if (least <= already)
-        return;
-    rod_over(springs, reach->column, column, least);
-    for (size_t i = reach->column + 1; i < column; i++)
-        columns[i].tight = columns[i - 1].tight + springs[i - 1].rod;
+    if (at->span_count == SPANS_MAX)
+        spans_settle(at);
+    at->spans[at->span_count++] = (struct span){from, to, least};
 }
 
 static void column_clear(struct rods *at, size_t index)
 {
     struct work *work = &at->layout->work;
+    struct column *column = &work->columns[index];
     for (uint64_t rest = at->ink.slots & at->reached; rest; rest &= rest - 1) {
         int slot = __builtin_ctzll(rest);
-        rod_to(at, index, slot, at->ink.left[slot], slot_gap(slot));
+        const struct reach *reach = &at->reach[slot];
+        sp least = reach->right - at->ink.left[slot] + slot_gap(slot);
+        if (least >
+            column[-1].tight - work->columns[reach->column].tight + work->springs[index - 1].rod)
+            rod_add(at, reach->column, index, least);
     }
-    work->columns[index].tight = work->columns[index - 1].tight + work->springs[index - 1].rod;
+    column->tight = column[-1].tight + work->springs[index - 1].rod;
 }
 
 static void column_reach(struct rods *at, size_t index)
@@ -363,13 +446,13 @@ static sp bar_lead(const struct rods *at)
 
 static void bar_trail(struct rods *at)
 {
-    struct work *work = &at->layout->work;
+    size_t end = at->layout->work.column_count;
+    rod_add(at, end - 1, end, at->head_right + HOUSE_BAR_TRAIL);
     for (uint64_t rest = at->reached; rest; rest &= rest - 1) {
         int slot = __builtin_ctzll(rest);
-        rod_to(at, work->column_count, slot, 0, bar_gap(at, slot, HOUSE_BAR_TRAIL));
+        rod_add(at, at->reach[slot].column, end,
+                at->reach[slot].right + bar_gap(at, slot, HOUSE_BAR_TRAIL));
     }
-    struct spring *last = &work->springs[work->column_count - 1];
-    last->rod = sp_max(last->rod, at->head_right + HOUSE_BAR_TRAIL);
 }
 
 static void ties_hold(struct rods *at, int line)
@@ -379,13 +462,14 @@ static void ties_hold(struct rods *at, int line)
     for (size_t i = 0; i + 1 < at->set->note_count[line]; i++) {
         if (!notes[i].chord.count || !note_leads_on(&notes[i]) || !notes[i + 1].chord.count)
             continue;
-        sp least = notes[i].chord.right + HOUSE_TIE_LEAST + note_left(at, &notes[i + 1]);
-        rod_over(work->springs, notes[i].column, notes[i + 1].column, least);
+        sp least = tie_reach(at->layout, at->staff, &notes[i]) + HOUSE_TIE_LEAST +
+                   note_left(at, &notes[i + 1]);
+        rod_add(at, notes[i].column, notes[i + 1].column, least);
     }
     const struct set_note *last = &notes[at->set->note_count[line] - 1];
     if (at->set->note_count[line] && last->chord.count && note_leads_on(last))
-        rod_over(work->springs, last->column, work->column_count,
-                 last->chord.right + HOUSE_TIE_LEAST);
+        rod_add(at, last->column, work->column_count,
+                tie_reach(at->layout, at->staff, last) + HOUSE_TIE_LEAST);
 }
 
 void rods_set(struct layout *layout, const struct staff *staff, struct set_bar *set)
@@ -407,6 +491,7 @@ void rods_set(struct layout *layout, const struct staff *staff, struct set_bar *
         bar_trail(&at);
     ties_hold(&at, LINE_HANDS);
     ties_hold(&at, LINE_FEET);
+    spans_settle(&at);
     for (size_t i = set->first_column; i < work->column_count; i++)
         work->springs[i].own = work->springs[i].rod;
 }

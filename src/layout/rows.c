@@ -39,7 +39,8 @@ static void row_item(struct row *row, const struct row_item *item)
     row->any = true;
     row->top = sp_min(row->top, label->top);
     row->lowest =
-        sp_max(row->lowest, skyline_bottom(&layout->skyline, x + label->left, x + label->right));
+        sp_max(row->lowest, skyline_bottom(&layout->skyline, x + label->left - HOUSE_ROW_BESIDE,
+                                           x + label->right + HOUSE_ROW_BESIDE));
 }
 
 static void grace_letters(struct row *row, const struct set_note *note, struct row_item *item)

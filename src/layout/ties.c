@@ -29,17 +29,36 @@ static sp tie_left(const struct staff *staff, const struct set_note *note)
            (runs_beside(staff, note) ? note->chord.right + HOUSE_TIE_BESIDE : HOUSE_TIE_INSET);
 }
 
-static sp tie_right(struct layout *layout, const struct staff *staff, const struct set_note *note)
+/* Where the note's ink ends to the right, a flag included, from its column. */
+static sp flag_reach(const struct layout *layout, const struct set_note *note)
 {
-    if (leaf_struck(note->leaf) && note->leaf->note->grace_count) /* a ring ends at the graces */
+    if (!note->beams || note->beamed)
+        return note->chord.right;
+    const struct glyph_metrics *flag = &layout->metrics->glyphs[flag_glyph(note->beams, note->up)];
+    sp anchor = note->up ? flag->stem_up_nw.x : flag->stem_down_sw.x;
+    return note->chord.stem_x - layout->defaults->stem / 2 + flag->ink.right - anchor;
+}
+
+sp tie_reach(const struct layout *layout, const struct staff *staff, const struct set_note *note)
+{
+    return runs_beside(staff, note) ? flag_reach(layout, note) : note->chord.right;
+}
+
+/* A ring ends at the graces of the note that it leads to. */
+static sp tie_right(struct layout *layout, const struct staff *staff, const struct set_bar *bar,
+                    const struct set_note *note)
+{
+    if (leaf_struck(note->leaf) && note->leaf->note->grace_count)
         return note->x - HOUSE_TIE_BESIDE -
-               graces_reach(layout, note->leaf, &note->chord, note->leaf->note->letter);
+               graces_reach(layout, note->leaf, &note->chord,
+                            bar->bar->settings->show->sticking && note->leaf->note->letter);
     return note->x +
            (runs_beside(staff, note) ? note->chord.left - HOUSE_TIE_BESIDE : -HOUSE_TIE_INSET);
 }
 
 struct tie {
     sp left, right;
+    sp flag;         /* where a flag of the first note ends */
     bool beside, up; /* up: the notes' stems */
 };
 
@@ -49,17 +68,17 @@ struct tie {
 static void tie_draw(struct layout *layout, const struct staff *staff, const struct tie *tie,
                      const struct chord_head *head, bool outermost)
 {
-    if (tie->right - tie->left < HOUSE_TIE_LEAST / 2)
-        return;
-    sp height = tie->right - tie->left < HOUSE_TIE_LONG ? HOUSE_TIE_HEIGHT : HOUSE_TIE_HEIGHT_LONG;
     sp drop = tie->beside ? HOUSE_TIE_DROP_BESIDE : HOUSE_TIE_DROP;
     bool below = staff->feet ? !tie->up || head->line2 > HOUSE_TIE_TURN : tie->up;
     bool over_leger = head->line2 > HOUSE_LEGER_UP && head->line2 % 2;
     if (!outermost || (tie->beside && over_leger))
         below = !tie->up;
+    sp left = below == tie->up ? tie->left : sp_max(tie->left, tie->flag);
+    sp height = tie->right - left < HOUSE_TIE_LONG ? HOUSE_TIE_HEIGHT : HOUSE_TIE_HEIGHT_LONG;
     sp y = head->y + (below ? drop : -drop);
-    pen_curve(&layout->pen, ROLE_TIE, (struct point){tie->left, y}, (struct point){tie->right, y},
-              below ? -height : height);
+    if (tie->right - left >= HOUSE_TIE_LEAST / 2)
+        pen_curve(&layout->pen, ROLE_TIE, (struct point){left, y}, (struct point){tie->right, y},
+                  below ? -height : height);
 }
 
 static int outermost_head(const struct set_note *note)
@@ -67,11 +86,13 @@ static int outermost_head(const struct set_note *note)
     return note->up ? 0 : note->chord.count - 1;
 }
 
-/* The heads that both notes have are tied; where none is the same (a ring), the outermost. */
-static void tie_pair(struct layout *layout, const struct staff *staff, const struct set_note *from,
-                     const struct set_note *to)
+/* The heads that both notes have are tied, `bar` that of the second; where none is the same (a
+ * ring), the outermost. */
+static void tie_pair(struct layout *layout, const struct staff *staff, const struct set_bar *bar,
+                     const struct set_note *from, const struct set_note *to)
 {
-    struct tie tie = {tie_left(staff, from), tie_right(layout, staff, to),
+    struct tie tie = {tie_left(staff, from), tie_right(layout, staff, bar, to),
+                      from->x + flag_reach(layout, from) + HOUSE_TIE_BESIDE,
                       runs_beside(staff, from) || runs_beside(staff, to), from->up};
     int outermost = outermost_head(from);
     bool any = false;
@@ -100,7 +121,8 @@ static bool strikes_place(const struct layout *layout, const struct staff *staff
 static void tie_loose(struct layout *layout, const struct staff *staff, const struct set_note *note,
                       const struct note *other, sp left, sp right)
 {
-    struct tie tie = {left, right, runs_beside(staff, note), note->up};
+    sp flag = left > note->x ? note->x + flag_reach(layout, note) + HOUSE_TIE_BESIDE : left;
+    struct tie tie = {left, right, flag, runs_beside(staff, note), note->up};
     int outermost = outermost_head(note);
     bool any = false;
     for (int i = 0; i < note->chord.count; i++)
@@ -123,7 +145,7 @@ static void ties_of_bar(struct layout *layout, const struct staff *staff, size_t
         if (note->hidden)
             continue;
         if (*open && note->chord.count)
-            tie_pair(layout, staff, *open, note);
+            tie_pair(layout, staff, set, *open, note);
         *open = note->chord.count && note_leads_on(note) ? note : NULL;
     }
 }
@@ -161,7 +183,8 @@ void ties_draw(struct layout *layout, const struct staff *staff, const struct li
         layout->pen.owner = mark_owner(staff->index, (unsigned)which, first->index, 0);
         const struct note *from = enters(staff, line, which);
         if (from && first->note_count[which] && note->chord.count)
-            tie_loose(layout, staff, note, from, first->left, tie_right(layout, staff, note));
+            tie_loose(layout, staff, note, from, first->left,
+                      tie_right(layout, staff, first, note));
         for (size_t bar = 0; bar < work->bar_count; bar++)
             ties_of_bar(layout, staff, bar, which, &open);
         if (open)

@@ -172,7 +172,7 @@ static void tuplet_draw(struct layout *layout, const struct raised *raised)
 {
     char text[16];
     tuplet_text(raised->tuplet, text);
-    const struct box *ink = &layout->metrics->glyphs[tuplet_digit(text[0])].ink;
+    const struct box *ink = &layout->metrics->glyphs[GLYPH_TUPLET_0].ink; /* one baseline for all */
     sp half = text_width(layout, text) / 2, middle = (raised->left + raised->right) / 2;
     sp baseline = raised->y - (raised->below ? ink->top : ink->bottom);
     layout->pen.owner = raised->owner;

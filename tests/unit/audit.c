@@ -193,10 +193,13 @@ static void rule_page(struct auditor *at)
     }
 }
 
-void audit_page(const struct page *page, const struct score *score, const struct metrics *metrics,
-                struct audit *audit)
+void audit_page(const struct page *page, const struct audit_of *of, struct audit *audit)
 {
-    struct auditor at = {.page = page, .score = score, .metrics = metrics, .audit = audit};
+    struct auditor at = {.page = page,
+                         .score = of->score,
+                         .metrics = of->metrics,
+                         .outlines = of->outlines,
+                         .audit = audit};
     size_t count = page->mark_count;
     at.by_owner = memory_alloc((count + 1) * sizeof *at.by_owner);
     at.by_left = memory_alloc((count + 1) * sizeof *at.by_left);
@@ -211,6 +214,11 @@ void audit_page(const struct page *page, const struct score *score, const struct
         rule_margin(&at, &page->systems[i]);
         rule_beside(&at, &page->systems[i]);
         audit_rhythm(&at, &page->systems[i]);
+        audit_bars(&at, &page->systems[i]);
+        audit_lines(&at, &page->systems[i]);
+        audit_wedges(&at, &page->systems[i]);
+        audit_tidy(&at, &page->systems[i]);
+        audit_pushes(&at, &page->systems[i]);
     }
     rule_page(&at);
     memory_free(at.by_owner);

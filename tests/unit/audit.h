@@ -1,7 +1,8 @@
 #ifndef RATAMARK_TESTS_AUDIT_H
 #define RATAMARK_TESTS_AUDIT_H
 /*
- * Walks a page's marks and says what is wrong with it, by the six rules of the engraving design:
+ * Walks a page's marks and says what is wrong with it, by the six rules of the engraving design,
+ * and four more of evenness:
  *
  *   1 ink of two roles touches that may not
  *   2 a letter or syllable is off its head's centre or its row's baseline
@@ -9,12 +10,17 @@
  *   4 a system misses its right margin
  *   5 a beam crosses a beat, a stem misses its beam, a tuplet has no number, a note no letter
  *   6 ink stands outside the margins, or a heading without its first line
+ *   7 bars of one rhythm are set unequally, or lines of one rhythm not under each other
+ *   8 a beam leaves a narrow white to a staff line
+ *   9 accents, open signs or tuplet numbers stand nearly, but not quite, on one line
+ *  10 a column is pushed on, but no ink is near that would touch
  */
 #include "base/buffer.h"
 #include "model/page.h"
 #include "model/score.h"
+#include "outlines.h"
 
-enum { AUDIT_RULES = 6 };
+enum { AUDIT_RULES = 10 };
 
 struct audit {
     size_t found[AUDIT_RULES + 1]; /* findings by rule, from 1 */
@@ -23,10 +29,15 @@ struct audit {
 
 enum { AUDIT_REPORTED = 40 };
 
-/* Adds what is wrong with the page to `audit`, which begins as {0}. `metrics`: what it was set by.
- */
-void audit_page(const struct page *page, const struct score *score, const struct metrics *metrics,
-                struct audit *audit);
+/* What a page is audited against. */
+struct audit_of {
+    const struct score *score;
+    const struct metrics *metrics;   /* what it was set by */
+    const struct outlines *outlines; /* of the same signs; NULL: they fill their boxes */
+};
+
+/* Adds what is wrong with the page to `audit`, which begins as {0}. */
+void audit_page(const struct page *page, const struct audit_of *of, struct audit *audit);
 size_t audit_total(const struct audit *audit);
 void audit_release(struct audit *audit);
 

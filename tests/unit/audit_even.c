@@ -78,3 +78,217 @@ void audit_spacing(struct auditor *at, const struct page_system *system)
         }
     }
 }
+
+/* ---- rule 7: bars and lines of one rhythm -------------------------------------------------- */
+
+struct bar_run {
+    const struct page_column *columns;
+    size_t count;
+};
+
+static struct bar_run bar_run(const struct page_system *system, uint32_t bar)
+{
+    struct bar_run run = {NULL, 0};
+    for (size_t i = 0; i < system->column_count; i++)
+        if (system->columns[i].bar == bar) {
+            run.columns = run.columns ? run.columns : &system->columns[i];
+            run.count++;
+        }
+    return run;
+}
+
+bool audit_same_rhythm(const struct page_column *a, size_t a_count, const struct page_column *b,
+                       size_t b_count)
+{
+    if (a_count != b_count)
+        return false;
+    for (size_t i = 0; i < a_count; i++)
+        if (!same_space(&a[i], &b[i]))
+            return false;
+    return true;
+}
+
+/* What stands before or after a bar, inside its line, and is as wide as it is. */
+static bool plain_between(const struct score_exercise *exercise, uint32_t bar)
+{
+    const struct score_bar *here = &exercise->bars[bar];
+    return !here->repeat_ends && !here->last && !here[1].repeat_begins && !here[1].meter_changes;
+}
+
+/* A space may be wider where ink pushed it in this bar alone: graces in a row of quick notes. */
+static bool spaces_alike(sp a, sp b, const struct page_column *at_a, const struct page_column *at_b)
+{
+    if (abs(a - b) <= UNEQUAL)
+        return true;
+    return a > b ? at_a->pushed && !at_b->pushed : at_b->pushed && !at_a->pushed;
+}
+
+/* Every two bars of one rhythm in a line, save those that neighbour sets apart. */
+static void bars_alike(struct auditor *at, const struct bar_run *a, const struct bar_run *b)
+{
+    for (size_t i = 0; i + 1 < a->count; i++) {
+        sp one = a->columns[i + 1].x - a->columns[i].x,
+           other = b->columns[i + 1].x - b->columns[i].x;
+        if (!spaces_alike(one, other, &a->columns[i], &b->columns[i]))
+            audit_complain(at, 7, NULL, "bars %u and %u have one rhythm, but spaces %d and %d",
+                           a->columns->bar, b->columns->bar, one, other);
+    }
+}
+
+/* Graces before a bar's first note, which take room that is the bar's own. */
+static bool graces_lead(const struct auditor *at, const struct page_system *system, uint32_t bar)
+{
+    for (unsigned line = 0; line < LINE_COUNT; line++)
+        if (audit_find(at, audit_owner(system->exercise, line, bar, 0), ROLE_GRACE_HEAD))
+            return true;
+    return false;
+}
+
+void audit_bars(struct auditor *at, const struct page_system *system)
+{
+    uint32_t end = system->first_bar + system->bar_count;
+    for (uint32_t bar = system->first_bar; bar + 1 < end; bar++) {
+        struct bar_run run = bar_run(system, bar), next = bar_run(system, bar + 1);
+        if (!run.count || !audit_same_rhythm(run.columns, run.count, next.columns, next.count))
+            continue;
+        bars_alike(at, &run, &next);
+        struct bar_run after = bar_run(system, bar + 2);
+        const struct score_exercise *exercise = audit_shown(at, system->exercise);
+        if (bar + 2 >= end || !after.count ||
+            !audit_same_rhythm(run.columns, run.count, after.columns, after.count) ||
+            !plain_between(exercise, bar) || !plain_between(exercise, bar + 1))
+            continue;
+        sp one = next.columns->x - run.columns->x, other = after.columns->x - next.columns->x;
+        bool own = graces_lead(at, system, bar) || graces_lead(at, system, bar + 1) ||
+                   graces_lead(at, system, bar + 2);
+        for (size_t i = 0; i < run.count; i++)
+            own |= run.columns[i].pushed || next.columns[i].pushed || after.columns[i].pushed;
+        if (!own && abs(one - other) > UNEQUAL)
+            audit_complain(at, 7, NULL, "bars %u and %u have one rhythm, but widths %d and %d", bar,
+                           bar + 1, one, other);
+    }
+}
+
+/* The line before of the same exercise, if its bars have the same rhythm as far as this goes. */
+static const struct page_system *line_repeated(const struct auditor *at,
+                                               const struct page_system *system)
+{
+    const struct score_exercise *exercise = audit_shown(at, system->exercise);
+    const struct page_system *before = system - 1;
+    if (system == at->page->systems || before->exercise != system->exercise ||
+        before->first_bar + before->bar_count != system->first_bar ||
+        (system->ragged ? system->bar_count > before->bar_count
+                        : system->bar_count != before->bar_count))
+        return NULL;
+    for (uint32_t i = 0; i < system->bar_count; i++) {
+        struct bar_run a = bar_run(before, before->first_bar + i);
+        struct bar_run b = bar_run(system, system->first_bar + i);
+        if (!audit_same_rhythm(a.columns, a.count, b.columns, b.count) ||
+            graces_lead(at, before, before->first_bar + i) !=
+                graces_lead(at, system, system->first_bar + i) ||
+            (i + 1 < system->bar_count && (!plain_between(exercise, before->first_bar + i) ||
+                                           !plain_between(exercise, system->first_bar + i))))
+            return NULL;
+    }
+    return before;
+}
+
+void audit_lines(struct auditor *at, const struct page_system *system)
+{
+    const struct page_system *before = line_repeated(at, system);
+    if (!before)
+        return;
+    for (size_t i = 0; i < before->column_count; i++)
+        if (before->columns[i].pushed)
+            return; /* lines that are full may have no room to keep */
+    for (size_t i = 0; i < system->column_count; i++)
+        if (system->columns[i].pushed)
+            return;
+    for (size_t i = 0; i < system->column_count; i++)
+        if (abs(system->columns[i].x - before->columns[i].x) > UNEQUAL) {
+            audit_complain(at, 7, NULL, "bar %u: column %zu at %d, in the line before at %d",
+                           system->columns[i].bar, i, system->columns[i].x, before->columns[i].x);
+            return;
+        }
+}
+
+/* ---- rule 8: beams and staff lines ---------------------------------------------------------- */
+
+/* Of a sloped group's beams only the longest has both of its ends where they were placed. */
+static bool ends_placed(const struct auditor *at, const struct mark *beam)
+{
+    if (beam->as.span.from.y == beam->as.span.to.y)
+        return true;
+    size_t first, end = audit_marks_of(at, beam->owner, &first);
+    for (; first < end; first++) {
+        const struct mark *other = at->by_owner[first];
+        if (other->role == ROLE_BEAM &&
+            (other->box.left < beam->box.left || other->box.right > beam->box.right))
+            return false;
+    }
+    return true;
+}
+
+void audit_wedges(struct auditor *at, const struct page_system *system)
+{
+    int size = system->size ? system->size : 1000;
+    sp half = at->metrics->defaults->staff_line * size / 2000, wedge = WEDGE * size / 1000;
+    for (size_t i = 0; i < system->mark_count; i++) {
+        const struct mark *beam = &at->page->marks[system->first_mark + i];
+        if (beam->role != ROLE_BEAM || !ends_placed(at, beam))
+            continue;
+        for (sp line = system->staff_top; line <= system->staff_bottom; line += size)
+            for (int side = 0; side < 2; side++) {
+                sp y = side ? beam->as.span.to.y : beam->as.span.from.y;
+                sp above = line - half - (y + beam->with.width / 2);
+                sp below = y - beam->with.width / 2 - line - half;
+                if ((above > 0 && above < wedge) || (below > 0 && below < wedge))
+                    audit_complain(at, 8, beam, "leaves a wedge of %d to a staff line",
+                                   above > 0 ? above : below);
+            }
+    }
+}
+
+/* ---- rule 9: accents and numbers on tidy lines ---------------------------------------------- */
+
+static bool nested_tuplets(const struct auditor *at, const struct mark *mark)
+{
+    const struct score_bar *bar = &audit_shown(at, mark->owner.exercise)->bars[mark->owner.bar];
+    const struct score_line *line = &bar->lines[mark->owner.line];
+    for (int i = 0; i < line->tuplet_count; i++)
+        if (line->tuplets[i].depth > 0)
+            return true;
+    return false;
+}
+
+/* Its edge that faces the staff; what is raised stands on one line where it differs by less. */
+static bool stands_on_line(const struct auditor *at, const struct mark *mark, sp *edge)
+{
+    if (mark->role != ROLE_ACCENT && mark->role != ROLE_OPEN_SIGN &&
+        (mark->role != ROLE_TUPLET_NUMBER || nested_tuplets(at, mark)))
+        return false;
+    *edge = mark->owner.line == LINE_FEET ? mark->box.top : mark->box.bottom;
+    if (mark->role == ROLE_TUPLET_NUMBER) /* their baseline: round digits reach past it */
+        *edge = mark->as.at.y;
+    return true;
+}
+
+void audit_tidy(struct auditor *at, const struct page_system *system)
+{
+    int size = system->size ? system->size : 1000;
+    for (size_t i = 0; i < system->mark_count; i++) {
+        const struct mark *mark = &at->page->marks[system->first_mark + i];
+        sp edge, other_edge;
+        if (!stands_on_line(at, mark, &edge))
+            continue;
+        for (size_t k = i + 1; k < system->mark_count; k++) {
+            const struct mark *other = &at->page->marks[system->first_mark + k];
+            if (other->role != mark->role || other->owner.line != mark->owner.line ||
+                !stands_on_line(at, other, &other_edge))
+                continue;
+            sp apart = abs(edge - other_edge);
+            if (apart > UNTIDY && apart < ONE_LINE_OF * size / 1000 - UNTIDY)
+                audit_complain(at, 9, other, "%d off the line of others", apart);
+        }
+    }
+}

@@ -13,13 +13,22 @@ enum {
     OFF_MARGIN = 10,   /* rule 4 */
     RAGGED_MOST = 600, /* per thousand of the line: a fuller one has to be justified */
     STEM_LEAST = 2500, /* rule 5: head to nearest beam edge */
-    STEM_ROUNDING = 10
+    STEM_ROUNDING = 10,
+    WEDGE = 140,        /* rule 8: a narrower white fills with ink */
+    ONE_LINE_OF = 1000, /* rule 9: heights that differ by less are drawn on one line */
+    UNTIDY = 5,         /* rule 9 */
+    NEAR_INK = 300,     /* rule 10: white that ink keeps, at most (house: text) ... */
+    NEAR_TIE = 1200,    /* ... a tie's least length */
+    PUSH_SLACK = 350,   /* ... and what slices of a quarter space may add to either */
+    MARK_SLACK = 500,   /* rule 10: more for what sits on a stem */
+    INK_SLACK = 320     /* rule 10: two marks are at one height if they are within this */
 };
 
 struct auditor {
     const struct page *page;
     const struct score *score;
     const struct metrics *metrics;
+    const struct outlines *outlines;
     struct audit *audit;
     const struct mark **by_owner; /* sorted */
     const struct mark **by_left;
@@ -55,9 +64,17 @@ static inline bool audit_same_line(const struct mark *a, const struct mark *b)
 
 /* audit_touch.c: rule 1 */
 void audit_touching(struct auditor *at);
-/* audit_even.c: rules 2 and 3 */
+/* audit_even.c: rules 2, 3, 7, 8 and 9 */
 void audit_rows(struct auditor *at, const struct page_system *system);
 void audit_spacing(struct auditor *at, const struct page_system *system);
+void audit_bars(struct auditor *at, const struct page_system *system);
+void audit_lines(struct auditor *at, const struct page_system *system);
+void audit_wedges(struct auditor *at, const struct page_system *system);
+void audit_tidy(struct auditor *at, const struct page_system *system);
+bool audit_same_rhythm(const struct page_column *a, size_t a_count, const struct page_column *b,
+                       size_t b_count);
+/* audit_push.c: rule 10 */
+void audit_pushes(struct auditor *at, const struct page_system *system);
 /* audit_rhythm.c: rule 5 */
 void audit_rhythm(struct auditor *at, const struct page_system *system);
 

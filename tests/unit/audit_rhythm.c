@@ -49,14 +49,17 @@ static void check_stem(struct auditor *at, const struct page_system *system,
         audit_complain(at, 5, stem, "meets %d beams of %d", beams, flag ? 0 : wanted);
     if (!beams)
         return;
-    sp root = stem->as.span.from.y, head_nearest = root;
+    sp root = stem->as.span.from.y, head_nearest = 0;
+    bool any = false;
     size_t first, end = audit_marks_of(at, stem->owner, &first);
     bool up = stem->as.span.to.y < root;
     for (; first < end; first++) /* the head nearest the beam */
         if (at->by_owner[first]->role == ROLE_HEAD &&
-            (up ? at->by_owner[first]->as.at.y < head_nearest
-                : at->by_owner[first]->as.at.y > head_nearest))
+            (!any || (up ? at->by_owner[first]->as.at.y < head_nearest
+                         : at->by_owner[first]->as.at.y > head_nearest))) {
             head_nearest = at->by_owner[first]->as.at.y;
+            any = true;
+        }
     if (abs(head_nearest - nearest) < STEM_LEAST * size / 1000 - STEM_ROUNDING)
         audit_complain(at, 5, stem, "stem of %d under its beam", abs(head_nearest - nearest));
 }

@@ -34,7 +34,8 @@ static bool same_column(const struct mark *a, const struct mark *b)
            abs(apart) < 1500;
 }
 
-enum touch { TOUCH_STROKE, TOUCH_LINE, TOUCH_VOICE, TOUCH_COLUMN, TOUCH_ANY };
+/* TOUCH_BOXES: in plain metrics, whose signs fill their boxes, and of one voice. */
+enum touch { TOUCH_STROKE, TOUCH_LINE, TOUCH_VOICE, TOUCH_COLUMN, TOUCH_BOXES, TOUCH_ANY };
 
 /* Pairs that may touch, and how near kin they must be. */
 static const struct {
@@ -61,7 +62,7 @@ static const struct {
     {ROLE_STEM, ROLE_STEM_MARK, TOUCH_STROKE},
     {ROLE_STEM, ROLE_GHOST, TOUCH_COLUMN}, /* a chord's stem passes a ghosted head's side */
     {ROLE_STEM, ROLE_TIE, TOUCH_VOICE},
-    {ROLE_FLAG, ROLE_TIE, TOUCH_VOICE}, /* its box, not its ink: a tie is low at its ends */
+    {ROLE_FLAG, ROLE_TIE, TOUCH_BOXES}, /* a tie is low at its ends, a flag thin at its own */
     {ROLE_FLAG, ROLE_STEM_MARK, TOUCH_STROKE},
     {ROLE_BEAM, ROLE_BEAM, TOUCH_LINE},
     {ROLE_TIE, ROLE_TIE, TOUCH_ANY},
@@ -84,14 +85,16 @@ static const struct {
     {ROLE_TEMPO_NOTE, ROLE_TEMPO_NOTE, TOUCH_ANY},
 };
 
-static bool kin(const struct mark *a, const struct mark *b, unsigned when)
+static bool kin(const struct auditor *at, const struct mark *a, const struct mark *b, unsigned when)
 {
     return when == TOUCH_ANY || (when == TOUCH_STROKE && same_stroke(a, b)) ||
            (when == TOUCH_LINE && audit_same_line(a, b)) ||
-           (when == TOUCH_VOICE && same_voice(a, b)) || (when == TOUCH_COLUMN && same_column(a, b));
+           (when == TOUCH_VOICE && same_voice(a, b)) ||
+           (when == TOUCH_BOXES && !at->outlines && same_voice(a, b)) ||
+           (when == TOUCH_COLUMN && same_column(a, b));
 }
 
-static bool may(const struct mark *a, const struct mark *b)
+static bool may(const struct auditor *at, const struct mark *a, const struct mark *b)
 {
     if (a->role == ROLE_STAFF_LINE || b->role == ROLE_STAFF_LINE)
         return !audit_is_row(a->role) && !audit_is_row(b->role);
@@ -102,26 +105,16 @@ static bool may(const struct mark *a, const struct mark *b)
     for (size_t i = 0; i < sizeof may_touch / sizeof *may_touch; i++)
         if (((may_touch[i].a == a->role && may_touch[i].b == b->role) ||
              (may_touch[i].a == b->role && may_touch[i].b == a->role)) &&
-            kin(a, b, may_touch[i].when))
+            kin(at, a, b, may_touch[i].when))
             return true;
     return false;
 }
 
-static bool touches(const struct mark *a, const struct mark *b)
+static bool touches(const struct auditor *at, const struct mark *a, const struct mark *b)
 {
-    if (a->box.left + TOUCH >= b->box.right || b->box.left + TOUCH >= a->box.right ||
-        a->box.top + TOUCH >= b->box.bottom || b->box.top + TOUCH >= a->box.bottom)
-        return false;
-    sp a_top, a_bottom, b_top, b_bottom;
-    sp left = a->box.left > b->box.left ? a->box.left : b->box.left;
-    sp right = a->box.right < b->box.right ? a->box.right : b->box.right;
-    for (int side = 0; side < 2; side++) {
-        audit_span_at(a, side ? right : left, &a_top, &a_bottom);
-        audit_span_at(b, side ? right : left, &b_top, &b_bottom);
-        if (a_top + TOUCH < b_bottom && b_top + TOUCH < a_bottom)
-            return true;
-    }
-    return false;
+    return a->box.left + TOUCH < b->box.right && b->box.left + TOUCH < a->box.right &&
+           a->box.top + TOUCH < b->box.bottom && b->box.top + TOUCH < a->box.bottom &&
+           outlines_touch(at->outlines, at->metrics->defaults, a, b, TOUCH);
 }
 
 /* All pairs whose boxes overlap along the line, by a sweep from left to right. */
@@ -136,7 +129,7 @@ void audit_touching(struct auditor *at)
             if (open[k]->box.right <= mark->box.left)
                 continue;
             open[kept++] = open[k];
-            if (touches(open[k], mark) && !may(open[k], mark))
+            if (!may(at, open[k], mark) && touches(at, open[k], mark))
                 audit_complain(at, 1, mark, "touches a %s of stroke %u",
                                mark_role_word((enum mark_role)open[k]->role),
                                open[k]->owner.stroke);

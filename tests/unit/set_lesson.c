@@ -17,6 +17,32 @@ static const struct course_context *course_read(struct set_lesson *set, const ch
     return read_course(set->arena, source, set->diags);
 }
 
+static struct {
+    struct arena *arena;
+    struct faces *faces;
+} kept;
+
+void set_lesson_keep_faces(void)
+{
+    kept.arena = arena_new();
+    kept.faces = faces_open(&(struct faces_options){.space_mm = 1.75}, diags_new(kept.arena));
+}
+
+void set_lesson_drop_faces(void)
+{
+    faces_close(kept.faces);
+    arena_free(kept.arena);
+    kept.faces = NULL;
+}
+
+static struct faces *lesson_faces(struct set_lesson *set, double space)
+{
+    if (!kept.faces)
+        return faces_open(&(struct faces_options){.space_mm = space}, set->diags);
+    faces_resize(kept.faces, space);
+    return kept.faces;
+}
+
 void set_lesson_open(struct set_lesson *set, const char *name, const char *text, size_t length,
                      const char *course, bool faces)
 {
@@ -31,7 +57,7 @@ void set_lesson_open(struct set_lesson *set, const char *name, const char *text,
         return;
     double space = lesson->settings.page->staff_mm / 4;
     if (faces) {
-        set->faces = faces_open(&(struct faces_options){.space_mm = space}, set->diags);
+        set->faces = lesson_faces(set, space);
         set->metrics = faces_metrics(set->faces);
     } else {
         set->fake = fake_metrics_new(space);
@@ -48,7 +74,7 @@ const char *set_lesson_label(const struct set_lesson *set, label_id label)
 void set_lesson_close(struct set_lesson *set)
 {
     layout_free(set->layout);
-    if (set->faces)
+    if (set->faces && set->faces != kept.faces)
         faces_close(set->faces);
     fake_metrics_free(set->fake);
     arena_free(set->arena);

@@ -20,6 +20,10 @@ struct set_lesson {
 /* `course` may be NULL; `faces` true: set with the real ones. The text must outlive it. */
 void set_lesson_open(struct set_lesson *set, const char *name, const char *text, size_t length,
                      const char *course, bool faces);
+/* Keeps the real faces open from lesson to lesson, as opening them takes longer than setting a
+   page; until they are dropped. */
+void set_lesson_keep_faces(void);
+void set_lesson_drop_faces(void);
 const char *set_lesson_label(const struct set_lesson *set, label_id label);
 void set_lesson_close(struct set_lesson *set);
 

@@ -36,11 +36,14 @@ static bool is_squeezed(const struct set_lesson *set)
 static void audit_lesson(const char *path, struct set_lesson *set)
 {
     struct audit audit = {0};
+    struct outlines *outlines = set->faces ? outlines_open("fonts/Ratamark.otf") : NULL;
+    struct audit_of of = {set->score, &set->metrics, outlines};
     for (uint32_t n = 1; n <= layout_page_count(set->layout); n++)
-        audit_page(layout_page(set->layout, n), set->score, &set->metrics, &audit);
+        audit_page(layout_page(set->layout, n), &of, &audit);
     size_t faults = is_squeezed(set) ? audit.found[6] : audit_total(&audit);
     ck_assert_msg(faults == 0, "%s:\n%s", path, buffer_text(&audit.report));
     audit_release(&audit);
+    outlines_close(outlines);
 }
 
 static void lay_out(const char *path, const struct buffer *text, bool faces, struct buffer *out)

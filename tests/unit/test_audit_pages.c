@@ -1,0 +1,180 @@
+/* The audit finds nothing in the examples and in generated lessons. */
+#include "audit.h"
+#include "set_lesson.h"
+
+#include "base/arena.h"
+#include "base/file.h"
+
+#include "../generate/generate.h"
+
+#include <check.h>
+#include <dirent.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+/* Each in plain metrics and in the real faces. */
+enum { GENERATED = 600 };
+
+/* A bar that no staff makes narrow enough for a line is set as close as it must be: said so, and
+   not audited. */
+static bool too_wide(const struct set_lesson *lesson)
+{
+    for (size_t i = 0; i < diags_count(lesson->diags); i++)
+        if (diags_get(lesson->diags, i)->code == DIAG_NOT_PRINTABLE &&
+            strstr(diags_get(lesson->diags, i)->message, "closer than"))
+            return true;
+    return false;
+}
+
+static size_t too_wide_lessons, audited_pages;
+static struct outlines *outlines; /* of our own face */
+
+/* Audits all pages of a lesson; returns false, with what is wrong printed, where there is fault. */
+static bool lesson_is_clean(const char *name, const char *text, size_t length, const char *course,
+                            bool faces)
+{
+    struct set_lesson lesson;
+    struct audit audit = {0};
+    struct audit_of of = {.outlines = faces ? outlines : NULL};
+    set_lesson_open(&lesson, name, text, length, course, faces);
+    bool set_well = lesson.layout != NULL;
+    for (size_t i = 0; !set_well && i < diags_count(lesson.diags); i++) {
+        const struct diag *diag = diags_get(lesson.diags, i);
+        printf("%s:%u:%u: %s\n", name, diag->at.line, diag->at.column, diag->message);
+    }
+    bool wide = set_well && too_wide(&lesson);
+    too_wide_lessons += wide;
+    of.score = lesson.score;
+    of.metrics = &lesson.metrics;
+    for (uint32_t n = 1; set_well && !wide && n <= layout_page_count(lesson.layout); n++) {
+        audit_page(layout_page(lesson.layout, n), &of, &audit);
+        audited_pages++;
+    }
+    if (audit_total(&audit))
+        printf("%s:\n%s", name, buffer_text(&audit.report));
+    bool clean = set_well && audit_total(&audit) == 0;
+    audit_release(&audit);
+    set_lesson_close(&lesson);
+    return clean;
+}
+
+static size_t audit_examples(bool faces)
+{
+    struct dirent **names;
+    int count = scandir("examples", &names, NULL, alphasort);
+    size_t audited = 0;
+    ck_assert_int_gt(count, 0);
+    for (int i = 0; i < count; i++) {
+        const char *dot = strrchr(names[i]->d_name, '.');
+        if (dot && strcmp(dot, ".yaml") == 0 && strcmp(names[i]->d_name, "course.yaml") != 0) {
+            char path[512];
+            struct buffer text = {0};
+            snprintf(path, sizeof path, "examples/%s", names[i]->d_name);
+            ck_assert(file_read(path, LESSON_BYTES_MAX, &text));
+            ck_assert_msg(lesson_is_clean(path, buffer_text(&text), text.length,
+                                          "examples/course.yaml", faces),
+                          "%s has faults", path);
+            buffer_release(&text);
+            audited++;
+        }
+        free(names[i]);
+    }
+    free(names);
+    return audited;
+}
+
+START_TEST(examples_are_clean)
+{
+    ck_assert_uint_ge(audit_examples(false), 14);
+}
+END_TEST
+
+START_TEST(examples_are_clean_in_the_real_faces)
+{
+    ck_assert_uint_ge(audit_examples(true), 14);
+}
+END_TEST
+
+/* Longer than what is kept of an exercise between the breaking of its lines and their drawing. */
+START_TEST(a_very_long_exercise_is_clean)
+{
+    static const char text[] = "exercises:\n  - subdivision: [eighth triplets, sixteenths]\n"
+                               "    sticking: RLLRRLR\n    kick: 1 3\n    bars: 400\n";
+    ck_assert(lesson_is_clean("long", text, strlen(text), NULL, false));
+}
+END_TEST
+
+/* How many: AUDIT_LESSONS of the environment, so that `make audit` can ask for more. */
+static unsigned generated(void)
+{
+    const char *wanted = getenv("AUDIT_LESSONS");
+    return wanted ? (unsigned)strtoul(wanted, NULL, 10) : GENERATED;
+}
+
+static void audit_generated(bool faces)
+{
+    size_t faulty = 0;
+    unsigned count = generated();
+    struct arena *texts = arena_new();
+    too_wide_lessons = audited_pages = 0;
+    for (unsigned seed = 1; seed <= count; seed++) {
+        const char *text = generate_lesson(texts, seed);
+        char name[32];
+        snprintf(name, sizeof name, "seed %u", seed);
+        bool clean = lesson_is_clean(name, text, strlen(text), NULL, faces);
+        if (!clean && faulty++ < 3)
+            printf("%s\n", text);
+        arena_reset(texts);
+    }
+    arena_free(texts);
+    printf("%u lessons, %zu pages, in %s: %zu with a finding, %zu too wide for a line\n", count,
+           audited_pages, faces ? "the real faces" : "plain metrics", faulty, too_wide_lessons);
+    fflush(stdout); /* a failing assertion leaves without it */
+    ck_assert_uint_eq(faulty, 0);
+    ck_assert_uint_le(too_wide_lessons, count / 20);
+}
+
+START_TEST(generated_lessons_are_clean)
+{
+    audit_generated(false);
+}
+END_TEST
+
+START_TEST(generated_lessons_are_clean_in_the_real_faces)
+{
+    audit_generated(true);
+}
+END_TEST
+
+static void open_faces(void)
+{
+    outlines = outlines_open("fonts/Ratamark.otf");
+    ck_assert_ptr_nonnull(outlines);
+    set_lesson_keep_faces();
+}
+
+static void close_faces(void)
+{
+    outlines_close(outlines);
+    set_lesson_drop_faces();
+}
+
+int main(void)
+{
+    Suite *suite = suite_create("audit of pages");
+    TCase *pages = tcase_create("pages");
+    tcase_set_timeout(pages, getenv("AUDIT_LESSONS") ? 7200 : 300);
+    tcase_add_checked_fixture(pages, open_faces, close_faces);
+    tcase_add_test(pages, examples_are_clean);
+    tcase_add_test(pages, examples_are_clean_in_the_real_faces);
+    tcase_add_test(pages, a_very_long_exercise_is_clean);
+    tcase_add_test(pages, generated_lessons_are_clean);
+    tcase_add_test(pages, generated_lessons_are_clean_in_the_real_faces);
+    suite_add_tcase(suite, pages);
+    SRunner *runner = srunner_create(suite);
+    srunner_run_all(runner, CK_ENV);
+    int failed = srunner_ntests_failed(runner);
+    srunner_free(runner);
+    return failed != 0;
+}
