@@ -1,6 +1,7 @@
 #include "app/course_whole.h"
 
 #include "app/booklet.h"
+#include "app/index.h"
 
 #include <errno.h>
 #include <stdio.h>
@@ -25,6 +26,21 @@ static bool draw_booklet(struct whole *whole, draw_write *write, void *closure,
     return booklet_draw(&booklet, write, closure, problem);
 }
 
+static bool draw_index(struct whole *whole, draw_write *write, void *closure,
+                       struct buffer *problem)
+{
+    struct index_source source = {.tree = whole->work->tree,
+                                  .record = whole->record,
+                                  .out = whole->work->options->output,
+                                  .booklet = whole->work->options->booklet ? "booklet.pdf" : NULL};
+    return index_write(&source, write, closure, problem);
+}
+
+static bool wants_index(const struct options *options)
+{
+    return options->index;
+}
+
 static bool wants_booklet(const struct options *options)
 {
     return options->booklet;
@@ -37,6 +53,7 @@ static const struct whole_row {
     bool (*draw)(struct whole *whole, draw_write *write, void *closure, struct buffer *problem);
 } rows[] = {
     {"booklet", "booklet.pdf", "/booklet", wants_booklet, draw_booklet},
+    {"index", "index.html", "/index", wants_index, draw_index},
 };
 enum { ROWS = sizeof rows / sizeof *rows };
 
@@ -60,6 +77,7 @@ static struct digest key_of(struct whole *whole, const struct whole_row *row)
     struct digester digester = digester_begin();
     struct digest head = course_plan_key(whole->plan, tree->course, (struct digest){{0}});
     add_text(&digester, row->word);
+    add_text(&digester, whole->work->options->booklet ? "booklet" : "");
     digester_add(&digester, head.bytes, sizeof head.bytes);
     for (size_t i = 0; i < tree->count; i++) {
         const struct recorded *entry = course_record_find(whole->record, tree->lessons[i].name);

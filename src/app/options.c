@@ -123,6 +123,8 @@ static const struct option_row option_table[] = {
      "these lessons only: '*-fills.yaml', 'week-2/*'"},
     {0, "booklet", VALUE_NONE, NULL, FIELD(booklet), FOR_COURSE,
      "make also booklet.pdf: all lessons, with cover and contents"},
+    {0, "index", VALUE_NONE, NULL, FIELD(index), FOR_COURSE,
+     "make also index.html: a page that leads to all of them"},
     {0, "force", VALUE_NONE, NULL, FIELD(force), FOR_COURSE, "make also what is up to date"},
     {0, "dry-run", VALUE_NONE, NULL, FIELD(dry_run), FOR_COURSE,
      "tell what would be made, and make nothing"},

@@ -1,4 +1,5 @@
 #include "layout/layout_int.h"
+#include "model/caution.h"
 
 #include <string.h>
 
@@ -220,7 +221,7 @@ static void tail_add(struct layout *layout)
     ladder_add(layout, &layout->blocks,
                (struct block){.before = BREAK_LONE_LAST, .exercise = OWNER_NONE});
     if (caution_shown(layout))
-        paragraph_add(layout, &layout->blocks, caution, TEXT_CAUTION, ladder_caution,
+        paragraph_add(layout, &layout->blocks, caution, TEXT_CAUTION, practice_caution,
                       paper(layout, ladder ? HOUSE_CAUTION_GAP_UM : HOUSE_LADDER_GAP_UM));
 }
 

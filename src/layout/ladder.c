@@ -5,10 +5,6 @@
 
 /* The practice ladder: tempi as tick boxes, and the caution that goes with every speed goal. */
 
-const char ladder_caution[] =
-    "Start slow and even. Stop at pain; if it lasts, ask a teacher or clinician. Rest often; "
-    "protect your ears.";
-
 static const struct settings *settings_of(const struct layout *layout, uint32_t exercise)
 {
     return exercise == OWNER_NONE ? &layout->score->lesson->settings

@@ -645,7 +645,6 @@ void form_draw(struct layout *layout, uint32_t index);
 bool ladder_shown(const struct layout *layout, uint32_t exercise);
 bool caution_shown(const struct layout *layout);
 void ladder_draw(struct layout *layout, uint32_t exercise);
-extern const char ladder_caution[];
 /* In the page's own coordinates: page `number` of `count`, what is said left of that (NULL:
    nothing); and what stands over pages of a booklet, left and right. */
 void foot_draw(struct layout *layout, const char *own, uint32_t number, uint32_t count);
