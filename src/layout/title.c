@@ -45,7 +45,9 @@ void title_draw(struct layout *layout)
     layout->pen.owner = mark_owner(OWNER_NONE, 0, OWNER_NONE, OWNER_NONE);
     if (lesson->title.text)
         y = text_wrapped(layout, ROLE_TITLE, TEXT_TITLE, lesson->title.text,
-                         (struct point){left, 0}, room_beside(layout, TEXT_SCHOOL, school),
+                         (struct point){left, 0},
+                         text_even_width(layout, TEXT_TITLE, lesson->title.text,
+                                         room_beside(layout, TEXT_SCHOOL, school)),
                          text_em(layout, TEXT_TITLE) * HOUSE_TITLE_LEAD / 1000);
     if (school)
         text_right(layout, ROLE_SCHOOL, TEXT_SCHOOL, school, right, y);
@@ -54,7 +56,9 @@ void title_draw(struct layout *layout)
     sp last = y;
     if (lesson->subtitle.text)
         last = text_wrapped(layout, ROLE_SUBTITLE, TEXT_SUBTITLE, lesson->subtitle.text,
-                            (struct point){left, y}, room_beside(layout, TEXT_SCHOOL, level),
+                            (struct point){left, y},
+                            text_even_width(layout, TEXT_SUBTITLE, lesson->subtitle.text,
+                                            room_beside(layout, TEXT_SCHOOL, level)),
                             text_em(layout, TEXT_SUBTITLE) * HOUSE_TEXT_LEAD / 1000);
     if (level[0])
         text_right(layout, ROLE_SCHOOL, TEXT_SCHOOL, level, right, y);
