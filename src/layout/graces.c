@@ -56,6 +56,16 @@ sp graces_reach(struct layout *layout, const struct leaf *leaf, const struct cho
     return half - grace_offset(layout, leaf->note, chord, letters, 0);
 }
 
+enum glyph grace_glyph(const struct chord *chord)
+{
+    for (int kind = 0; kind < HEAD_KINDS; kind++)
+        for (int value = 0; value < 3; value++)
+            if (kind != HEAD_SLASHED &&
+                (enum glyph)chord->heads[0].glyph == head_glyph((enum head)kind, value))
+                return head_glyph((enum head)kind, 2);
+    return GLYPH_HEAD_BLACK;
+}
+
 void graces_boxes(struct layout *layout, const struct staff *staff, const struct set_note *note,
                   bool letters, struct grace_boxes *boxes)
 {
@@ -91,13 +101,14 @@ struct grace_run {
 static void grace_heads(struct grace_run *run)
 {
     struct pen *pen = &run->layout->pen;
-    const struct glyph_metrics *head = &run->layout->metrics->glyphs[GLYPH_HEAD_BLACK];
+    enum glyph glyph = grace_glyph(&run->note->chord);
+    const struct glyph_metrics *head = &run->layout->metrics->glyphs[glyph];
     sp middle = graced(head->ink.left + head->ink.right) / 2;
     sp stem = graced(run->layout->defaults->stem);
     run->stem_dx = graced(head->stem_up_se.x) - middle - stem / 2;
     for (int i = 0; i < run->count; i++) {
         sp join = run->y + graced(head->stem_up_se.y), x = run->x[i] + run->stem_dx;
-        pen_glyph_scaled(pen, ROLE_GRACE_HEAD, GLYPH_HEAD_BLACK, run->x[i] - middle, run->y,
+        pen_glyph_scaled(pen, ROLE_GRACE_HEAD, glyph, run->x[i] - middle, run->y,
                          HOUSE_GRACE_SCALE);
         pen_line(pen, ROLE_GRACE_STEM, (struct point){x, join}, (struct point){x, run->stem_end},
                  stem);

@@ -23,6 +23,7 @@ enum house {
     HOUSE_BAR_LEAD = 900,       /* bar line to the first ink: clear of the line, near its bar */
     HOUSE_LEAD_SHARED = 3500, /* bars of one rhythm share a lead up to this: a flam's, no drag's */
     HOUSE_BAR_TRAIL = 600,    /* last ink to the bar line */
+    HOUSE_TIE_ENTERS = 800,   /* more room for one that comes from the line before */
     HOUSE_TIE_LEAST = 1200,   /* a tie shorter than a head is read as a smudge */
     HOUSE_CLEF_LEAD = 500,    /* staff's left end to the clef */
     HOUSE_BAR_NUMBER_GAP = 500, /* its number over the line's clef and staff */

@@ -568,6 +568,9 @@ void graces_boxes(struct layout *layout, const struct staff *staff, const struct
 /* How far graces reach left of their column. */
 sp graces_reach(struct layout *layout, const struct leaf *leaf, const struct chord *chord,
                 bool letters);
+/* A grace is struck on what its main note is: its head is of that kind, of a rim shot a plain one.
+ */
+enum glyph grace_glyph(const struct chord *chord);
 /* A grace's centre from its column: negative. */
 sp grace_offset(struct layout *layout, const struct note *note, const struct chord *chord,
                 bool letters, int grace);
@@ -576,6 +579,8 @@ bool note_leads_on(const struct set_note *note);
 /* How far right of its column a note's ties may have to begin: past its flag, where they may be on
    the stem's side. */
 sp tie_reach(const struct layout *layout, const struct staff *staff, const struct set_note *note);
+/* A tie or ring of either line comes into a bar from the one before it. */
+bool tie_enters(const struct staff *staff, uint32_t bar);
 void ties_draw(struct layout *layout, const struct staff *staff, const struct line *line);
 void above_draw(struct layout *layout, const struct staff *staff);
 void tuplets_draw(struct layout *layout, const struct staff *staff);

@@ -228,11 +228,11 @@ static void ink_graces(struct rods *at, const struct set_note *note)
     struct grace_boxes boxes;
     bool letters = at->letters && struck->letter;
     graces_boxes(at->layout, at->staff, note, letters, &boxes);
-    const struct box *head = &at->layout->metrics->glyphs[GLYPH_HEAD_BLACK].ink;
+    enum glyph glyph = grace_glyph(&note->chord);
+    const struct box *head = &at->layout->metrics->glyphs[glyph].ink;
     sp middle = scaled(head->left + head->right, HOUSE_GRACE_SCALE) / 2;
     for (int i = 0; i < struck->grace_count && i < GRACES_MAX; i++)
-        ink_scaled(at, GLYPH_HEAD_BLACK,
-                   grace_offset(at->layout, struck, &note->chord, letters, i) - middle,
+        ink_scaled(at, glyph, grace_offset(at->layout, struck, &note->chord, letters, i) - middle,
                    note->chord.heads[0].y, HOUSE_GRACE_SCALE);
     ink_box(&at->ink, boxes.stems);
     ink_slur(at, boxes.slur);

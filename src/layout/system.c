@@ -28,6 +28,8 @@ sp opening_width(const struct layout *layout, const struct staff *staff, uint32_
         width += meter_room(layout, bar->meter);
     if (opens_with_repeat(staff, index))
         width += HOUSE_METER_TRAIL + bar_line_width(layout, BAR_LINE_REPEAT_BEGIN);
+    else if (tie_enters(staff, index))
+        width += HOUSE_TIE_ENTERS;
     return width;
 }
 

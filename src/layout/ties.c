@@ -150,13 +150,12 @@ static void ties_of_bar(struct layout *layout, const struct staff *staff, size_t
     }
 }
 
-/* The line's last note in the bar before the system where it rings or is tied into it; else NULL.
- */
-static const struct note *enters(const struct staff *staff, const struct line *line, int which)
+/* The line's last note in the bar before this one where it rings or is tied into it; else NULL. */
+static const struct note *enters(const struct staff *staff, uint32_t bar, int which)
 {
-    if (line->first_bar == 0)
+    if (bar == 0)
         return NULL;
-    const struct score_line *before = &staff->exercise->bars[line->first_bar - 1].lines[which];
+    const struct score_line *before = &staff->exercise->bars[bar - 1].lines[which];
     if (!before->leaf_count)
         return NULL;
     const struct leaf *last = &before->leaves[before->leaf_count - 1];
@@ -173,6 +172,11 @@ static const struct note *goes_to(const struct staff *staff, const struct line *
     return after->leaf_count ? after->leaves[0].note : NULL;
 }
 
+bool tie_enters(const struct staff *staff, uint32_t bar)
+{
+    return enters(staff, bar, LINE_HANDS) || enters(staff, bar, LINE_FEET);
+}
+
 void ties_draw(struct layout *layout, const struct staff *staff, const struct line *line)
 {
     struct work *work = &layout->work;
@@ -181,9 +185,9 @@ void ties_draw(struct layout *layout, const struct staff *staff, const struct li
         const struct set_bar *first = &work->bars[0], *last = &work->bars[work->bar_count - 1];
         const struct set_note *note = work->notes + first->first_note[which];
         layout->pen.owner = mark_owner(staff->index, (unsigned)which, first->index, 0);
-        const struct note *from = enters(staff, line, which);
+        const struct note *from = enters(staff, line->first_bar, which);
         if (from && first->note_count[which] && note->chord.count)
-            tie_loose(layout, staff, note, from, first->left,
+            tie_loose(layout, staff, note, from, first->left - HOUSE_TIE_ENTERS,
                       tie_right(layout, staff, first, note));
         for (size_t bar = 0; bar < work->bar_count; bar++)
             ties_of_bar(layout, staff, bar, which, &open);

@@ -89,6 +89,30 @@ START_TEST(crosses_a_step_apart_do_not_run_into_each_other)
 }
 END_TEST
 
+/* A grace is struck on what its main note is. */
+START_TEST(graces_have_the_head_of_their_note)
+{
+    open_exercise("    subdivision: quarters\n    sticking: lR\n    play: {R: ride}\n");
+    ck_assert_uint_eq(mark_of(ROLE_GRACE_HEAD, 0)->glyph, GLYPH_HEAD_X_BLACK);
+    teardown();
+    open_exercise("    subdivision: quarters\n    sticking: lR\n    play: {R: rim-shot}\n");
+    ck_assert_uint_eq(mark_of(ROLE_GRACE_HEAD, 0)->glyph, GLYPH_HEAD_BLACK);
+}
+END_TEST
+
+/* ---- ties --------------------------------------------------------------------------------- */
+
+/* What is left of a tie in the line that it enters is long enough to be seen as one. */
+START_TEST(a_tie_that_enters_a_line_has_room)
+{
+    open_lesson("page: {bars-per-line: 1}\nexercises:\n  - bars:\n"
+                "      - {rhythm: 2 2, sticking: R R/+}\n      - {rhythm: 1, sticking: R/}\n");
+    const struct mark *tie = mark_of(ROLE_TIE, 1);
+    ck_assert_int_ge(tie->as.span.to.x - tie->as.span.from.x, HOUSE_TIE_LEAST);
+    ck_assert_int_ge(tie->as.span.from.x, mark_of(ROLE_CLEF, 1)->box.right);
+}
+END_TEST
+
 /* ---- practice forms ----------------------------------------------------------------------- */
 
 #define PHRASE                                                                                     \
@@ -237,6 +261,8 @@ int main(void)
     tcase_add_test(cases, lines_begin_with_the_number_of_their_bar);
     tcase_add_test(cases, bar_numbers_can_be_left_out);
     tcase_add_test(cases, crosses_a_step_apart_do_not_run_into_each_other);
+    tcase_add_test(cases, graces_have_the_head_of_their_note);
+    tcase_add_test(cases, a_tie_that_enters_a_line_has_room);
     tcase_add_test(cases, a_phrase_is_written_out_with_bar_repeats);
     tcase_add_test(cases, two_bars_are_repeated_by_one_sign);
     tcase_add_test(cases, a_long_form_is_named_unless_its_bars_are_wanted);
