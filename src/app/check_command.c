@@ -41,6 +41,7 @@ static void judge_lesson(struct check *check, struct pipeline *work)
             return;
         }
     }
+    check_stickings(work->score, work->diags);
     play_check(work->score, &play, work->diags);
     diags_sort(work->diags);
 }

@@ -120,6 +120,36 @@ static struct place cycle_place(const struct checker *checker, const struct exer
     return source->title.text ? source->title.at : source->at;
 }
 
+enum { LEADS_TOLD = 16 };
+
+/* The hand that begins a bar: of its first stroke. */
+static char lead_of(const struct score_exercise *exercise, uint64_t bar)
+{
+    static const char letters[2][HAND_OPEN + 1] = {{'.', 'R', 'L', 'B', '?'},
+                                                   {'.', 'L', 'R', 'B', '?'}};
+    const struct stroke_line *line = exercise->source->settings.sticking;
+    uint64_t slot = bar * exercise->cycle.slots_in_bar;
+    for (size_t i = 0; i < line->count; i++) {
+        uint8_t hand = line->strokes[(slot + i) % line->count].hand;
+        if (hand != HAND_NONE)
+            return letters[exercise->mirrored][hand];
+    }
+    return '.';
+}
+
+/* "; the bars begin with R L R", until the sticking is home. */
+static void tell_leads(const struct score_exercise *exercise, char *out, size_t room)
+{
+    uint64_t bars = exercise->cycle.bars_home;
+    size_t length = 0;
+    out[0] = '\0';
+    for (uint64_t bar = 0; bars > 1 && bar < bars && bar < LEADS_TOLD; bar++)
+        length += (size_t)snprintf(out + length, room - length, "%s%c",
+                                   bar ? " " : "; the bars begin with ", lead_of(exercise, bar));
+    if (bars > LEADS_TOLD)
+        snprintf(out + length, room - length, " ...");
+}
+
 static void tell_cycle(struct checker *checker, const struct score_exercise *exercise)
 {
     const struct cycle *cycle = &exercise->cycle;
@@ -129,11 +159,13 @@ static void tell_cycle(struct checker *checker, const struct score_exercise *exe
         report_open(checker, exercise);
     if (cycle->slots_in_cycle == cycle->slots_in_bar)
         return; /* a sticking of one bar does not go round in it */
+    char leads[LEADS_TOLD * 2 + 40];
+    tell_leads(exercise, leads, sizeof leads);
     diag_add(checker->diags, DIAG_STICKING_CYCLE, cycle_place(checker, exercise->source),
-             "a sticking of %u on %u slots a bar comes home after %llu bar%s, %llu time%s round",
+             "a sticking of %u on %u slots a bar comes home after %llu bar%s, %llu time%s round%s",
              cycle->slots_in_cycle, cycle->slots_in_bar, (unsigned long long)cycle->bars_home,
              cycle->bars_home == 1 ? "" : "s", (unsigned long long)cycle->rotations,
-             cycle->rotations == 1 ? "" : "s");
+             cycle->rotations == 1 ? "" : "s", leads);
 }
 
 void check_score(const struct score *score, struct diags *diags)

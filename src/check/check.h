@@ -7,4 +7,7 @@
 /* Adds limb-clash errors, sticking-open warnings and a sticking-cycle note an exercise. */
 void check_score(const struct score *score, struct diags *diags);
 
+/* Adds notes of the rudiments in the lesson's stickings, begun anywhere and with either hand. */
+void check_stickings(const struct score *score, struct diags *diags);
+
 #endif

@@ -32,6 +32,7 @@
     X(LIMB_CLASH, "limb-clash", ERROR, "one limb asked to be in two places")                       \
     X(STICKING_OPEN, "sticking-open", WARNING, "a sticking that does not come home at its loop")   \
     X(STICKING_CYCLE, "sticking-cycle", NOTE, "when a sticking comes home")                        \
+    X(RUDIMENT, "rudiment", NOTE, "a rudiment in a sticking")                                      \
     X(TOO_FAST, "too-fast", WARNING, "strokes that come faster than their limb repeats")           \
     X(TOO_FAR, "too-far", WARNING, "a move that takes longer than there is time")                  \
     X(UNPLAYABLE, "unplayable", WARNING, "strokes at once that no tempo makes possible")           \

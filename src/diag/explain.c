@@ -375,6 +375,18 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
             "    subdivision: sixteenths\n"
             "    bars: 3\n",
         },
+    [DIAG_RUDIMENT] =
+        {
+            "The sticking is one of the forty rudiments, or holds one: as it is known, begun on "
+            "another of its strokes, or with hands changed. Accents are not looked at, as editions "
+            "differ in them. Nothing is wrong.",
+            "exercises:\n"
+            "  - subdivision: sixteenths\n"
+            "    sticking: RLLR LRRL\n",
+            "exercises:\n"
+            "  - subdivision: sixteenths\n"
+            "    sticking: RLLL RLLR\n",
+        },
     [DIAG_TOO_FAST] =
         {
             "A limb is asked to strike again sooner than a player of the lesson's level can: a "

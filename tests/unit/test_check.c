@@ -2,6 +2,7 @@
 #include "built.h"
 
 #include <check.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -96,8 +97,63 @@ START_TEST(a_cycle_is_told_once_with_its_rounds)
     const struct diag *diag = built_finding(&built, DIAG_STICKING_CYCLE, 5, 15);
     ck_assert_int_eq(diag->severity, DIAG_SEVERITY_NOTE);
     ck_assert_str_eq(diag->message,
-                     "a sticking of 6 on 16 slots a bar comes home after 3 bars, 8 times round");
+                     "a sticking of 6 on 16 slots a bar comes home after 3 bars, 8 times "
+                     "round; the bars begin with R R L");
     ck_assert_uint_eq(built_count(&built, DIAG_STICKING_OPEN), 0);
+    built_release(&built);
+}
+END_TEST
+
+/* ---- rudiments ----------------------------------------------------------------------------- */
+
+/* Of the published list (PAS, 1984, tests/outside/rudiments.tsv) each figure is known as itself,
+   and so are its rotations and mirrors where nothing else is the same row. */
+static const struct {
+    const char *sticking, *note; /* NULL: none */
+} stickings[] = {
+    {"RLRR LRLL", "this sticking is the single paradiddle"},
+    {"RLLR LRRL", "this sticking is the single paradiddle, begun on its 6th stroke"},
+    {"RRLR LLRL", "this sticking is the single paradiddle, begun on its 3rd stroke"},
+    {"LRLL RLRR", "this sticking is the single paradiddle, begun on its 5th stroke"},
+    {"RLRRLL", "this sticking is the single paradiddle-diddle"},
+    {"LRLLRR", "this sticking is the single paradiddle-diddle with hands changed"},
+    {"RL", "this sticking is the single stroke roll"},
+    {"R . L .", "this sticking is the single stroke roll"},
+    {"LLRR", "this sticking is the double stroke open roll, begun on its 3rd stroke"},
+    {"lR L R rL R L", "this sticking is the flam accent"},
+    {"rL L R", "this sticking is the swiss army triplet with hands changed"},
+    {"R(L)R>R (LR)L>L", "this sticking is the single paradiddle"},
+    {"RLRRLRLL RLRLRLLL", "strokes 1 to 8 of this sticking are the single paradiddle"},
+    {"RLLL RLLR", NULL},
+    {"single paradiddle", NULL}, /* it says so itself */
+    {"auto", NULL},
+};
+
+START_TEST(rudiments_are_named)
+{
+    char text[160];
+    snprintf(text, sizeof text,
+             "title: T\nexercises:\n  - subdivision: sixteenths\n    sticking: %s\n",
+             stickings[_i].sticking);
+    struct built built = built_right(text);
+    check_stickings(built.score, built.diags);
+    if (stickings[_i].note) {
+        const struct diag *diag = built_finding(&built, DIAG_RUDIMENT, 4, 15);
+        ck_assert_str_eq(diag->message, stickings[_i].note);
+    } else {
+        ck_assert_uint_eq(built_count(&built, DIAG_RUDIMENT), 0);
+    }
+    built_release(&built);
+}
+END_TEST
+
+START_TEST(the_hand_that_begins_each_bar_is_told)
+{
+    struct built built = built_right("title: T\nexercises:\n  - subdivision: sixteenths\n"
+                                     "    sticking: RLLRRL\n    bars: resolve\n");
+    check_score(built.score, built.diags);
+    const struct diag *diag = built_finding(&built, DIAG_STICKING_CYCLE, 4, 15);
+    ck_assert_ptr_nonnull(strstr(diag->message, "; the bars begin with R R L"));
     built_release(&built);
 }
 END_TEST
@@ -106,6 +162,8 @@ int main(void)
 {
     Suite *suite = suite_create("check");
     TCase *test = tcase_create("check");
+    tcase_add_loop_test(test, rudiments_are_named, 0, sizeof stickings / sizeof *stickings);
+    tcase_add_test(test, the_hand_that_begins_each_bar_is_told);
     tcase_add_test(test, one_hand_cannot_strike_two_voices);
     tcase_add_test(test, two_hands_cannot_strike_three_voices);
     tcase_add_test(test, one_foot_cannot_play_two_voices);

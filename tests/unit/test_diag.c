@@ -117,8 +117,10 @@ static void read_build_and_check(const char *text)
         return;
     struct score *score = build_score(lesson, diags);
     check_score(score, diags);
-    if (!diags_errors(diags))
-        play_check(score, &(struct play_options){.at = 0}, diags);
+    if (diags_errors(diags))
+        return;
+    check_stickings(score, diags);
+    play_check(score, &(struct play_options){.at = 0}, diags);
 }
 
 /* The wrong example gets its code and no error besides; the right one gets no error, and nothing of

@@ -1,0 +1,230 @@
+/* What a sticking is: the rudiments in it, begun anywhere, with either hand. */
+#include "check/check.h"
+
+#include "base/vector.h"
+#include "model/rudiment.h"
+
+#include <string.h>
+
+/* A stroke as rudiments tell it: hand, grace strokes by the same or the other hand, slashes.
+   Accents differ between editions and are left out. */
+struct token {
+    uint8_t hand, graces, grace_count, slashes;
+};
+
+enum { TOKENS_MOST = 4096, RUDIMENT_TOKENS = 40, STRETCH_LEAST = 6, STRETCHES_TOLD = 3 };
+
+struct tokens {
+    struct token *items;
+    size_t count;
+    size_t period; /* of the row that goes round: the least */
+};
+
+static bool same(struct token a, struct token b, bool mirrored)
+{
+    uint8_t hand = b.hand;
+    if (mirrored && hand != HAND_BOTH)
+        hand = hand == HAND_RIGHT ? HAND_LEFT : HAND_RIGHT;
+    return a.hand == hand && a.graces == b.graces && a.grace_count == b.grace_count &&
+           a.slashes == b.slashes;
+}
+
+static size_t least_period(const struct token *items, size_t count)
+{
+    for (size_t period = 1; period < count; period++) {
+        bool goes_round = count % period == 0;
+        for (size_t i = period; i < count && goes_round; i++)
+            goes_round = same(items[i], items[i - period], false);
+        if (goes_round)
+            return period;
+    }
+    return count;
+}
+
+/* ---- rows --------------------------------------------------------------------------------- */
+
+/* The small letters and the capital are plain in the table of rudiments. */
+static size_t rudiment_tokens(const char *strokes, struct token items[RUDIMENT_TOKENS])
+{
+    size_t count = 0;
+    struct token token = {0};
+    uint8_t graces = 0;
+    for (; *strokes; strokes++) {
+        if (*strokes == 'l' || *strokes == 'r') {
+            graces |= (uint8_t)((*strokes == 'l') << token.grace_count++);
+        } else if (*strokes == 'R' || *strokes == 'L') {
+            token.hand = *strokes == 'L' ? HAND_LEFT : HAND_RIGHT;
+            unsigned all = (1u << token.grace_count) - 1u;
+            token.graces = token.hand == HAND_LEFT ? graces : (uint8_t)(~graces & all);
+            if (count < RUDIMENT_TOKENS)
+                items[count++] = token;
+            token = (struct token){0};
+            graces = 0;
+        } else if (*strokes == '/' && count) {
+            items[count - 1].slashes++;
+        } else if (*strokes == 'z' && count) {
+            items[count - 1].slashes = 'z';
+        }
+    }
+    return count;
+}
+
+/* Bits of grace strokes by the stroke's own hand. */
+static struct token token_of(const struct stroke *stroke)
+{
+    unsigned all = (1u << stroke->grace_count) - 1u;
+    unsigned own = stroke->hand == HAND_LEFT ? stroke->graces : ~(unsigned)stroke->graces;
+    uint8_t slashes = 0;
+    if (stroke->marks & MARK_BUZZ)
+        slashes = 'z';
+    else if (stroke->marks & MARK_SLASH_2)
+        slashes = 2;
+    else if (stroke->marks & MARK_SLASH_1)
+        slashes = 1;
+    return (struct token){stroke->hand, (uint8_t)(own & all), stroke->grace_count, slashes};
+}
+
+static struct tokens line_tokens(const struct stroke_line *line, struct arena *arena)
+{
+    struct tokens tokens = {.items = arena_array(arena, line->count, sizeof *tokens.items)};
+    for (size_t i = 0; i < line->count; i++) {
+        uint8_t hand = line->strokes[i].hand;
+        if (hand == HAND_OPEN)
+            return (struct tokens){0};
+        if (hand != HAND_NONE)
+            tokens.items[tokens.count++] = token_of(&line->strokes[i]);
+    }
+    tokens.period = least_period(tokens.items, tokens.count);
+    return tokens;
+}
+
+/* ---- finding ------------------------------------------------------------------------------ */
+
+struct found {
+    const struct rudiment *rudiment;
+    size_t from; /* the stroke of it that the sticking begins with, from 0 */
+    bool mirrored;
+};
+
+static bool goes_round_as(const struct tokens *tokens, const struct token *items, size_t period,
+                          size_t from, bool mirrored)
+{
+    for (size_t i = 0; i < period; i++)
+        if (!same(tokens->items[i], items[(i + from) % period], mirrored))
+            return false;
+    return true;
+}
+
+/* The rudiment that the row, going round, is: as it stands first, then begun elsewhere, then with
+   hands changed. */
+static bool find_whole(const struct tokens *tokens, struct found *found)
+{
+    for (int pass = 0; pass < 3; pass++)
+        for (int number = 1; number <= RUDIMENT_COUNT; number++) {
+            const struct rudiment *rudiment = rudiment_get(number);
+            struct token items[RUDIMENT_TOKENS];
+            size_t count = rudiment_tokens(rudiment->strokes, items);
+            size_t period = least_period(items, count);
+            for (size_t from = 0; period == tokens->period && from < (pass ? period : 1); from++)
+                if (goes_round_as(tokens, items, period, from, pass == 2)) {
+                    *found = (struct found){rudiment, from, pass == 2};
+                    return true;
+                }
+        }
+    return false;
+}
+
+static bool stands_at(const struct tokens *tokens, size_t at, const struct token *items,
+                      size_t count, bool mirrored)
+{
+    for (size_t i = 0; i < count; i++)
+        if (!same(tokens->items[at + i], items[i], mirrored))
+            return false;
+    return true;
+}
+
+/* Where a whole figure stands in the row; tokens->count where it does not. */
+static size_t find_stretch(const struct tokens *tokens, const struct token *items, size_t count,
+                           bool mirrored)
+{
+    for (size_t at = 0; at + count <= tokens->count; at++)
+        if (stands_at(tokens, at, items, count, mirrored))
+            return at;
+    return tokens->count;
+}
+
+static const char *ordinal(size_t number)
+{
+    size_t tens = number % 100;
+    if (tens >= 11 && tens <= 13)
+        return "th";
+    return number % 10 == 1 ? "st" : number % 10 == 2 ? "nd" : number % 10 == 3 ? "rd" : "th";
+}
+
+static void tell_whole(const struct found *found, struct place at, struct diags *diags,
+                       struct arena *arena)
+{
+    const char *begun = found->from ? arena_format(arena, ", begun on its %zu%s stroke",
+                                                   found->from + 1, ordinal(found->from + 1))
+                                    : "";
+    diag_add(diags, DIAG_RUDIMENT, at, "this sticking is the %s%s%s", found->rudiment->name,
+             found->mirrored ? " with hands changed" : "", begun);
+}
+
+static void tell_stretches(const struct tokens *tokens, struct place at, struct diags *diags)
+{
+    int told = 0;
+    for (int number = 1; number <= RUDIMENT_COUNT && told < STRETCHES_TOLD; number++) {
+        const struct rudiment *rudiment = rudiment_get(number);
+        struct token items[RUDIMENT_TOKENS];
+        size_t count = rudiment_tokens(rudiment->strokes, items), where = tokens->count;
+        bool mirrored = false;
+        if (strcmp(rudiment->family, "roll") == 0) /* rolls are in any row of singles or doubles */
+            continue;
+        if (count < STRETCH_LEAST || least_period(items, count) < STRETCH_LEAST)
+            continue;
+        for (int hands = 0; hands < 2 && where == tokens->count; hands++) {
+            mirrored = hands;
+            where = find_stretch(tokens, items, count, mirrored);
+        }
+        if (where == tokens->count)
+            continue;
+        told++;
+        diag_add(diags, DIAG_RUDIMENT, at, "strokes %zu to %zu of this sticking are the %s%s",
+                 where + 1, where + count, rudiment->name, mirrored ? " with hands changed" : "");
+    }
+}
+
+static void look_at(const struct stroke_line *line, struct diags *diags, struct arena *arena)
+{
+    struct found found;
+    if (!line || line->count > TOKENS_MOST ||
+        (line->name && rudiment_find(line->name, strlen(line->name))))
+        return;
+    struct tokens tokens = line_tokens(line, arena);
+    if (tokens.count < 2)
+        return;
+    if (find_whole(&tokens, &found))
+        tell_whole(&found, line->at, diags, arena);
+    else
+        tell_stretches(&tokens, line->at, diags);
+}
+
+void check_stickings(const struct score *score, struct diags *diags)
+{
+    const struct lesson *lesson = score->lesson;
+    struct arena *arena = arena_new();
+    const struct stroke_line *last = NULL;
+    for (size_t i = 0; i < lesson->exercise_count; i++) {
+        const struct exercise *exercise = &lesson->exercises[i];
+        const struct stroke_line *own = exercise->settings.sticking;
+        bool here = own && own->at.file && lesson->file && strcmp(own->at.file, lesson->file) == 0;
+        if (here && !(last && own->at.line == last->at.line && own->at.column == last->at.column))
+            look_at(own, diags, arena);
+        last = here ? own : last;
+        for (size_t b = 0; b < exercise->bar_count; b++)
+            look_at(exercise->bars[b].sticking, diags, arena);
+        arena_reset(arena);
+    }
+    arena_free(arena);
+}
