@@ -90,6 +90,14 @@ enum glyph stem_mark_glyph(unsigned marks)
                                   : GLYPH_NONE;
 }
 
+/* The level strokes of a buzz would vanish in a staff line: within the staff they stand in the
+   middle of its spaces, and the sign on a line. */
+static sp buzz_height(sp y)
+{
+    bool inside = y > -500 && y < 4500;
+    return inside ? (y + 500) / 1000 * 1000 : y;
+}
+
 sp stem_mark_height(const struct layout *layout, const struct set_note *note)
 {
     int out = note->up ? -1 : 1;
@@ -98,7 +106,8 @@ sp stem_mark_height(const struct layout *layout, const struct set_note *note)
     if (note->beams && !note->beamed)
         return note->chord.near + out * HOUSE_MARK_BY_FLAG;
     sp end = note->stem_end - out * beams_thick(layout->defaults, note->beams);
-    return (note->chord.near + end) / 2;
+    sp middle = (note->chord.near + end) / 2;
+    return note->leaf->note->marks & MARK_BUZZ ? buzz_height(middle) : middle;
 }
 
 static void stem_mark_draw(struct layout *layout, const struct set_note *note)
