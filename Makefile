@@ -7,6 +7,7 @@ LDFLAGS  =
 AR       = ar
 PREFIX   = /usr/local
 DESTDIR  =
+SOUND    = $(shell pkg-config --exists fluidsynth sndfile libebur128 2>/dev/null && echo 1 || echo 0)
 SANITIZE = -fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer
 FUZZ_SECONDS = 60
 AUDIT_LESSONS = 10000
@@ -19,13 +20,18 @@ WARNINGS  = -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Werror
 COMPILE   = -std=c17 -D_XOPEN_SOURCE=700 -Isrc -Iinclude $(WARNINGS)
 LIBRARY_CFLAGS := $(shell pkg-config --cflags $(PACKAGES) 2>/dev/null | sed 's/-I/-isystem /g')
 LIBRARY_LIBS   := $(shell pkg-config --libs $(PACKAGES) 2>/dev/null) -lm
+SOUND_CFLAGS   := $(shell pkg-config --cflags-only-I fluidsynth sndfile libebur128 2>/dev/null | sed 's/-I/-isystem /g')
+SOUND_LIBS     := $(shell pkg-config --libs fluidsynth sndfile libebur128 2>/dev/null)
 CHECK_CFLAGS   := $(shell pkg-config --cflags check gmp 2>/dev/null | sed 's/-I/-isystem /g')
 CHECK_LIBS     := $(shell pkg-config --libs check gmp 2>/dev/null)
 PYTHON         := $(shell for p in /usr/bin/python3 python3; do $$p -c 'import fontTools' 2>/dev/null && echo $$p && break; done)
 
 # The command's own files; everything else under src is the library.
 COMMAND_SOURCES := $(filter-out src/app/ratamark.c src/app/pipeline.c src/app/said.c,$(wildcard src/app/*.c))
-LIBRARY_SOURCES := $(filter-out $(COMMAND_SOURCES),$(wildcard src/*/*.c))
+LIBRARY_SOURCES := $(filter-out $(COMMAND_SOURCES) $(wildcard src/audio/*.c),$(wildcard src/*/*.c))
+# Audio is a module of its own, loaded only where it is asked for; it brings along what it shares with the rest.
+MODULE          := $(if $(filter 1,$(SOUND)),ratamark-sound.so)
+MODULE_SOURCES  := $(wildcard src/audio/*.c) src/base/arena.c src/base/fraction.c src/model/performance.c
 MAIN_SOURCE     := src/app/main.c
 UNIT_TESTS      := $(patsubst tests/unit/%.c,%,$(wildcard tests/unit/test_*.c))
 UNIT_SUPPORT    := $(filter-out $(wildcard tests/unit/test_*.c),$(wildcard tests/unit/*.c)) $(wildcard tests/generate/*.c)
@@ -35,15 +41,16 @@ BENCH_SUPPORT   := $(filter-out $(wildcard tests/bench/bench_*.c),$(wildcard tes
 EMBEDDED_SOURCES := embedded_face.c embedded_metrics.c
 C_FILES         := $(wildcard fonts/*.c src/*/*.c src/*/*.h include/*.h tests/*/*.c tests/*/*.h)
 
-.PHONY: all audit demo demo-here test test-here test-browser test-browser-here unit cli style lint format bench \
+.PHONY: all sound audit demo demo-here test test-here test-browser test-browser-here unit cli style lint format bench \
         font proof font-test fuzz-smoke kill-test warnings picture pictures regen install uninstall clean help FORCE
 .DELETE_ON_ERROR:
 .SECONDARY:
 
-all: $(BUILD)/ratamark
+all: $(BUILD)/ratamark $(MODULE:%=$(BUILD)/%)
 
 help:
 	@echo 'make                build $(BUILD)/ratamark'
+	@echo 'make sound          install what audio needs, build with it'
 	@echo 'make demo           install what is missing, build, engrave examples/ into $(OUT)/'
 	@echo 'make test           install what is missing for the tests, run them all'
 	@echo 'make test-browser   the checks that need headless Chromium'
@@ -64,7 +71,7 @@ help:
 # ---- building ---------------------------------------------------------------------------------
 
 # Rewritten only when compiler or flags change; what depends on it is then built again.
-FLAGS = $(CC) $(COMPILE) $(CFLAGS) $(LDFLAGS) $(LIBRARY_CFLAGS) $(LIBRARY_LIBS) $(SANITIZE)
+FLAGS = $(CC) $(COMPILE) $(CFLAGS) $(LDFLAGS) $(LIBRARY_CFLAGS) $(LIBRARY_LIBS) $(SANITIZE) $(SOUND_CFLAGS) $(SOUND_LIBS)
 $(BUILD)/flags: FORCE
 	@mkdir -p $(@D)
 	@echo '$(FLAGS)' | cmp -s - $@ || echo '$(FLAGS)' >$@
@@ -87,6 +94,11 @@ $(1)/libcommand.a: $$(patsubst %.c,$(1)/%.o,$$(filter-out $$(MAIN_SOURCE),$$(COM
 	@mkdir -p $$(@D)
 	@rm -f $$@
 	$$(call say,archive)$$(AR) rcs $$@ $$^
+$(1)/module/%.o: %.c Makefile $(BUILD)/flags
+	@mkdir -p $$(@D)
+	$$(call say,compile)$(3) $$(COMPILE) $$(SOUND_CFLAGS) -fPIC -fvisibility=hidden $$(CFLAGS) -O3 $(2) -MMD -MP -c -o $$@ $$<
+$(1)/ratamark-sound.so: $$(MODULE_SOURCES:%.c=$(1)/module/%.o)
+	$$(call say,link   )$(3) -shared $$(CFLAGS) $(2) $$(LDFLAGS) -o $$@ $$^ $$(SOUND_LIBS) -lm
 $(1)/ratamark: $(1)/src/app/main.o $(1)/libcommand.a $(1)/libratamark.a
 	$$(call say,link   )$(3) $$(CFLAGS) $(2) $$(LDFLAGS) -o $$@ $$^ $$(LIBRARY_LIBS)
 $(1)/unit/%: $(1)/tests/unit/%.o $$(UNIT_SUPPORT:%.c=$(1)/%.o) $(1)/libcommand.a $(1)/libratamark.a
@@ -141,6 +153,10 @@ proof: $(BUILD)/proof
 # once packages are installed.
 PARALLEL = $(if $(filter -j%,$(MAKEFLAGS)),,-j$(shell getconf _NPROCESSORS_ONLN 2>/dev/null || echo 2))
 
+sound:
+	@.setup/install build sound
+	@$(MAKE) $(PARALLEL) --no-print-directory all
+
 # ---- the demonstration ------------------------------------------------------------------------
 
 demo:
@@ -157,9 +173,10 @@ demo-here: all
 	    for kind in pdf svg png; do \
 	        $(BUILD)/ratamark engrave "$$lesson" -o "$(BUILD)/out.new/$$name.$$kind"; \
 	    done; \
+	    $(BUILD)/ratamark sound -q "$$lesson" -o "$(BUILD)/out.new/$$name.mid"; \
 	done
 	@if [ -e $(OUT) ]; then mv $(OUT) $(BUILD)/out.old; fi; mv $(BUILD)/out.new $(OUT); rm -rf $(BUILD)/out.old
-	@echo "The sheets of $$(ls $(OUT)/*.pdf | wc -l | tr -d ' ') lessons are in $(OUT)/ (PDF, SVG, PNG):"
+	@echo "The sheets of $$(ls $(OUT)/*.pdf | wc -l | tr -d ' ') lessons are in $(OUT)/ (PDF, SVG, PNG, and MIDI to play to):"
 	@ls $(OUT)/*.pdf
 
 # ---- the tests --------------------------------------------------------------------------------
@@ -177,10 +194,10 @@ $(BUILD)/npm/node_modules/midi-file/package.json:
 	$(call say,npm    )npm install --silent --no-audit --no-fund --prefix $(BUILD)/npm midi-file@1.2.4
 
 # What the tests of the command line need besides the command.
-CLI_NEEDS = $(BUILD)/san/ratamark $(BUILD)/midi/tell $(BUILD)/npm/node_modules/midi-file/package.json
+CLI_NEEDS = $(BUILD)/san/ratamark $(MODULE:%=$(BUILD)/san/%) $(MODULE:%=$(BUILD)/%) $(BUILD)/midi/tell $(BUILD)/npm/node_modules/midi-file/package.json
 
 test:
-	@.setup/install build test
+	@.setup/install build sound test
 	@$(MAKE) $(PARALLEL) --no-print-directory test-here
 
 test-here:
@@ -199,7 +216,7 @@ test-here:
 	@tests/tally $(BUILD)/results
 
 test-browser:
-	@.setup/install build test browser
+	@.setup/install build sound test browser
 	@$(MAKE) $(PARALLEL) --no-print-directory test-browser-here
 
 test-browser-here: all $(BUILD)/browser/compare
@@ -227,7 +244,7 @@ audit: $(BUILD)/unit/test_audit_pages
 	@AUDIT_LESSONS=$(AUDIT_LESSONS) $<
 
 # Everything that we wrote compiles without a warning under clang, too.
-warnings: $(BUILD)/clang/ratamark $(UNIT_TESTS:%=$(BUILD)/clang/unit/%)
+warnings: $(BUILD)/clang/ratamark $(MODULE:%=$(BUILD)/clang/%) $(UNIT_TESTS:%=$(BUILD)/clang/unit/%)
 
 fuzz-smoke: $(FUZZ_TARGETS:%=$(BUILD)/cover/fuzz/%)
 	@tests/fuzz/smoke $(BUILD)/fuzz-corpus $(FUZZ_SECONDS) $^
@@ -250,7 +267,7 @@ style:
 	@mandoc -T lint -W warning man/*.[1-9]
 
 lint: style
-	@clang-tidy --quiet $(filter src/%.c,$(C_FILES)) -- $(COMPILE) $(LIBRARY_CFLAGS) 2>&1 | \
+	@clang-tidy --quiet $(filter src/%.c,$(C_FILES)) -- $(COMPILE) $(LIBRARY_CFLAGS) $(SOUND_CFLAGS) 2>&1 | \
 	    awk '/(warning|error):/ { found = 1 } !/warnings? (generated|treated)/ { print } END { exit found }'
 
 format:
@@ -287,6 +304,7 @@ install: all $(BUILD)/libratamark.a $(BUILD)/ratamark.pc
 	install -d $(DESTDIR)$(PREFIX)/bin $(DESTDIR)$(PREFIX)/include $(DESTDIR)$(PREFIX)/lib/pkgconfig \
 	    $(DESTDIR)$(PREFIX)/share/man/man1 $(DESTDIR)$(PREFIX)/share/man/man5
 	install -m 755 $(BUILD)/ratamark $(DESTDIR)$(PREFIX)/bin/ratamark
+	$(if $(MODULE),install -d $(DESTDIR)$(PREFIX)/lib/ratamark && install -m 755 $(BUILD)/$(MODULE) $(DESTDIR)$(PREFIX)/lib/ratamark/$(MODULE))
 	install -m 644 include/ratamark.h $(DESTDIR)$(PREFIX)/include/ratamark.h
 	install -m 644 $(BUILD)/libratamark.a $(DESTDIR)$(PREFIX)/lib/libratamark.a
 	install -m 644 $(BUILD)/ratamark.pc $(DESTDIR)$(PREFIX)/lib/pkgconfig/ratamark.pc
@@ -294,7 +312,7 @@ install: all $(BUILD)/libratamark.a $(BUILD)/ratamark.pc
 	install -m 644 man/ratamark-lesson.5 $(DESTDIR)$(PREFIX)/share/man/man5/ratamark-lesson.5
 
 uninstall:
-	rm -f $(DESTDIR)$(PREFIX)/bin/ratamark $(DESTDIR)$(PREFIX)/include/ratamark.h \
+	rm -f $(DESTDIR)$(PREFIX)/lib/ratamark/ratamark-sound.so $(DESTDIR)$(PREFIX)/bin/ratamark $(DESTDIR)$(PREFIX)/include/ratamark.h \
 	    $(DESTDIR)$(PREFIX)/lib/libratamark.a $(DESTDIR)$(PREFIX)/lib/pkgconfig/ratamark.pc \
 	    $(DESTDIR)$(PREFIX)/share/man/man1/ratamark.1 $(DESTDIR)$(PREFIX)/share/man/man5/ratamark-lesson.5
 

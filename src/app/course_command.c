@@ -5,6 +5,7 @@
 #include "app/course_whole.h"
 #include "app/document_date.h"
 #include "app/report.h"
+#include "app/sound.h"
 
 #include <errno.h>
 #include <signal.h>
@@ -73,6 +74,23 @@ static enum status open_faces(struct course_run *run, struct arena *arena)
     return run->work.faces ? STATUS_GOOD : STATUS_SYSTEM;
 }
 
+/* What some course file wants to hear can be made here. */
+static enum status sounds_ready(const struct course_run *run)
+{
+    static const struct sound_options usual;
+    enum status status = STATUS_GOOD;
+    for (size_t i = 0; i < run->tree.course_count && status == STATUS_GOOD; i++) {
+        const struct course *course =
+            run->tree.courses[i]->context ? course_of(run->tree.courses[i]->context) : NULL;
+        for (size_t p = 0; course && p < course->produce_count && status == STATUS_GOOD; p++) {
+            enum sound_format format;
+            if (sound_format_of(course->produce[p].text, &format))
+                status = sound_ready(format, &usual);
+        }
+    }
+    return status;
+}
+
 static enum status build(struct course_run *run)
 {
     const struct options *options = run->options;
@@ -80,7 +98,9 @@ static enum status build(struct course_run *run)
         .jobs = options->jobs ? options->jobs : course_pool_processors(),
         .seconds = options->time_limit ? options->time_limit : SECONDS_USUAL,
         .mebibytes = options->memory_limit ? options->memory_limit : MEBIBYTES_USUAL};
-    enum status status = course_out_begin(run->work.out);
+    enum status status = sounds_ready(run);
+    if (status == STATUS_GOOD)
+        status = course_out_begin(run->work.out);
     if (status != STATUS_GOOD)
         return status;
     struct arena *arena = arena_new();

@@ -36,7 +36,8 @@ static const struct command_row commands[] = {
     [COMMAND_COURSE] = {"course", "FOLDER", "make the sheets of all lessons of a folder", 1, 1,
                         "The outputs lie in OUT as the lessons do in FOLDER; without -o they lie "
                         "beside them. What\n"
-                        "is made (pdf, svg, png) the key 'produce' of the course file says.\n"
+                        "is made (pdf, svg, png, mid, wav, flac, ogg) the key 'produce' of the "
+                        "course file\nsays.\n"
                         "\n"
                         "    ratamark course lessons -o out\n"
                         "    ratamark course lessons -o out --only 'week-2/*' --jobs 4\n"},

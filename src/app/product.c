@@ -1,5 +1,7 @@
 #include "app/product.h"
 
+#include "app/sound.h"
+
 #include <string.h>
 
 static bool make_pdf(struct pipeline *work, uint32_t page, draw_write *write, void *closure)
@@ -24,10 +26,51 @@ static bool make_picture(struct pipeline *work, uint32_t page, draw_write *write
     return pipeline_draw_first_line(work, DRAW_SVG, write, closure);
 }
 
+/* As `sound` plays a lesson that it is asked nothing else of. */
+static bool make_sound(struct pipeline *work, enum sound_format format, draw_write *write,
+                       void *closure)
+{
+    static const struct sound_options usual;
+    struct perform_options options = sound_usual();
+    const char *why = NULL;
+    const struct performance *performance = perform(work->score, &options, &why);
+    struct buffer notes = {0}, problem = {0};
+    bool made =
+        performance && sound_make(performance, format, &usual, write, closure, &notes, &problem);
+    buffer_release(&notes);
+    buffer_release(&problem);
+    return made;
+}
+
+static bool make_mid(struct pipeline *work, uint32_t page, draw_write *write, void *closure)
+{
+    (void)page;
+    return make_sound(work, SOUND_MIDI, write, closure);
+}
+
+static bool make_wav(struct pipeline *work, uint32_t page, draw_write *write, void *closure)
+{
+    (void)page;
+    return make_sound(work, SOUND_WAV, write, closure);
+}
+
+static bool make_flac(struct pipeline *work, uint32_t page, draw_write *write, void *closure)
+{
+    (void)page;
+    return make_sound(work, SOUND_FLAC, write, closure);
+}
+
+static bool make_ogg(struct pipeline *work, uint32_t page, draw_write *write, void *closure)
+{
+    (void)page;
+    return make_sound(work, SOUND_OGG, write, closure);
+}
+
 static const struct product products[] = {
-    {"pdf", "pdf", false, make_pdf},
-    {"svg", "svg", true, make_svg},
-    {"png", "png", true, make_png},
+    {"pdf", "pdf", false, make_pdf}, {"svg", "svg", true, make_svg},
+    {"png", "png", true, make_png},  {"mid", "mid", false, make_mid},
+    {"wav", "wav", false, make_wav}, {"flac", "flac", false, make_flac},
+    {"ogg", "ogg", false, make_ogg},
 };
 
 const struct product product_picture = {"picture", "line.svg", false, make_picture};

@@ -1,13 +1,15 @@
 #include "app/sound.h"
 
+#include "app/sound_module.h"
+#include "base/arena.h"
 #include "midi/midi.h"
 
 #include <errno.h>
-#include <string.h>
+#include <math.h>
 #include <strings.h>
 
 static const char *const endings[] = {
-    [SOUND_MIDI] = ".mid", [SOUND_WAV] = ".wav", [SOUND_FLAC] = ".flac", [SOUND_OGG] = ".ogg"};
+    [SOUND_MIDI] = "mid", [SOUND_WAV] = "wav", [SOUND_FLAC] = "flac", [SOUND_OGG] = "ogg"};
 
 bool sound_format_of(const char *ending, enum sound_format *format)
 {
@@ -19,38 +21,119 @@ bool sound_format_of(const char *ending, enum sound_format *format)
     return false;
 }
 
-static enum status make_midi(const struct performance *performance, bool quiet,
-                             struct file_output *file)
+struct perform_options sound_usual(void)
+{
+    return (struct perform_options){.count_in = 1, .click = true, .drums = true};
+}
+
+static bool make_midi(const struct performance *performance, sound_write *write, void *closure,
+                      struct buffer *notes)
 {
     struct buffer bytes = {0};
     struct midi_report report = midi_write(performance, &bytes);
-    if (!quiet && !report.exact)
-        say("note: no division holds every onset: %u ticks a quarter, the furthest onset is moved "
-            "by %.1f microseconds",
-            report.division, report.worst_seconds * 1e6);
-    if (!quiet && report.tempo_bound)
-        say("note: a tempo is slower than a MIDI file can say; its slowest is written");
-    bool written = file_output_write(file, bytes.bytes, bytes.length);
+    if (!report.exact)
+        buffer_format(notes,
+                      "no division holds every onset: %u ticks a quarter, the furthest onset is "
+                      "moved by %.1f microseconds\n",
+                      report.division, report.worst_seconds * 1e6);
+    if (report.tempo_bound)
+        buffer_add_text(notes, "a tempo is slower than a MIDI file can say; its slowest is "
+                               "written\n");
+    bool written = write(closure, bytes.bytes, bytes.length);
+    int problem = errno;
     buffer_release(&bytes);
-    if (written)
-        return STATUS_GOOD;
-    say_error("cannot write: %s", strerror(errno));
-    return STATUS_SYSTEM;
+    errno = problem;
+    return written;
 }
 
-enum status sound_ready(enum sound_format format)
+/* ---- audio ---------------------------------------------------------------------------------- */
+
+enum { LOUDNESS = -23 }; /* LUFS: what EBU R 128 asks of broadcasts, and soft in headphones */
+
+static int loudness_of(const struct sound_options *options)
+{
+    return options->loudness ? options->loudness : LOUDNESS;
+}
+
+static void say_missing(const char *what, const char *why)
+{
+    say_error("audio needs %s: %s", what, why);
+    say("Debian: apt-get install libfluidsynth-dev libsndfile1-dev libebur128-dev "
+        "timgm6mb-soundfont, then make anew; elsewhere '.setup/install sound' names the packages");
+    say("a MIDI file (-o NAME.mid) needs none of them");
+}
+
+static const char *font_of(const struct sound_options *options)
+{
+    return options->font ? options->font : sound_font_found();
+}
+
+enum status sound_ready(enum sound_format format, const struct sound_options *options)
 {
     if (format == SOUND_MIDI)
         return STATUS_GOOD;
-    say_error("this program was built without audio: a .mid file is all that it can make");
-    return STATUS_SYSTEM;
+    struct buffer why = {0};
+    bool ready = sound_module(&why) != NULL;
+    if (!ready)
+        say_missing("FluidSynth, libsndfile and libebur128", buffer_text(&why));
+    else if (!font_of(options))
+        say_missing("a General MIDI sound font", "none is installed, and --sound-font names none");
+    buffer_release(&why);
+    return ready && font_of(options) ? STATUS_GOOD : STATUS_SYSTEM;
 }
 
-enum status sound_make(const struct performance *performance, enum sound_format format,
-                       const struct sound_options *options, bool quiet, struct file_output *file)
+static void note_report(const struct audio_report *report, const struct sound_options *options,
+                        struct buffer *notes)
 {
-    (void)options;
+    for (size_t i = 0; i < report->replaced_count; i++) {
+        if (report->replaced[i].by)
+            buffer_format(notes, "the sound font has nothing on key %u: key %u is heard instead\n",
+                          report->replaced[i].key, report->replaced[i].by);
+        else
+            buffer_format(notes, "the sound font has nothing on key %u: its strokes are silent\n",
+                          report->replaced[i].key);
+    }
+    if (fabs(report->loudness - loudness_of(options)) > 0.5)
+        buffer_format(notes,
+                      "strokes so short and far apart cannot be made louder than %.1f LUFS\n",
+                      report->loudness);
+}
+
+static bool make_audio(const struct performance *performance, enum audio_format format,
+                       const struct sound_options *options, sound_write *write, void *closure,
+                       struct buffer *notes, struct buffer *problem)
+{
+    const struct audio_module *module = sound_module(problem);
+    const char *font = font_of(options);
+    if (!font)
+        buffer_add_text(problem, "no General MIDI sound font is installed");
+    if (!module || !font)
+        return false;
+    struct audio_order order = {.performance = performance,
+                                .format = format,
+                                .font = font,
+                                .loudness = loudness_of(options),
+                                .click_db = options->click_db,
+                                .write = write,
+                                .closure = closure,
+                                .exhausted = memory_exhausted};
+    struct audio_report report;
+    errno = 0;
+    if (!module->render(&order, &report)) {
+        buffer_add_text(problem, report.problem);
+        return false;
+    }
+    note_report(&report, options, notes);
+    return true;
+}
+
+bool sound_make(const struct performance *performance, enum sound_format format,
+                const struct sound_options *options, sound_write *write, void *closure,
+                struct buffer *notes, struct buffer *problem)
+{
+    static const enum audio_format formats[] = {
+        [SOUND_WAV] = AUDIO_WAV, [SOUND_FLAC] = AUDIO_FLAC, [SOUND_OGG] = AUDIO_OGG};
     if (format == SOUND_MIDI)
-        return make_midi(performance, quiet, file);
-    return STATUS_SYSTEM;
+        return make_midi(performance, write, closure, notes);
+    return make_audio(performance, formats[format], options, write, closure, notes, problem);
 }

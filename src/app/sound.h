@@ -4,20 +4,27 @@
    only here, so that no other command pays for its libraries. */
 #include "app/options.h"
 #include "app/status.h"
-#include "base/file.h"
+#include "base/buffer.h"
 #include "perform/perform.h"
 
 enum sound_format { SOUND_MIDI, SOUND_WAV, SOUND_FLAC, SOUND_OGG };
 
-/* The format of an ending with its dot, case ignored; false where it names none. */
+/* The format of an ending without its dot, case ignored; false where it names none. */
 bool sound_format_of(const char *ending, enum sound_format *format);
 
 /* Whether this format can be made here; if not, says plainly what is missing. */
-enum status sound_ready(enum sound_format format);
+enum status sound_ready(enum sound_format format, const struct sound_options *options);
 
-/* Writes the performance; what there is to note is said unless `quiet`. The file is the caller's to
-   commit or abandon. */
-enum status sound_make(const struct performance *performance, enum sound_format format,
-                       const struct sound_options *options, bool quiet, struct file_output *file);
+/* Takes `length` bytes; false, with errno, when they could not be written. */
+typedef bool sound_write(void *closure, const void *bytes, size_t length);
+
+/* Writes the performance. What there is to note is added to `notes`, a line each. False where it
+   failed: why is in `problem`, or errno where that is empty. */
+bool sound_make(const struct performance *performance, enum sound_format format,
+                const struct sound_options *options, sound_write *write, void *closure,
+                struct buffer *notes, struct buffer *problem);
+
+/* What is performed where nothing is asked for: all exercises, each with a bar counted in. */
+struct perform_options sound_usual(void);
 
 #endif

@@ -71,7 +71,7 @@ static enum status choose_output(const struct options *options, struct sound_out
     }
     if (path) {
         output->ending = find_ending(path);
-        if (!sound_format_of(output->ending, &output->format)) {
+        if (!*output->ending || !sound_format_of(output->ending + 1, &output->format)) {
             say_error("the ending of '%s' names no format: .mid, .wav, .flac or .ogg", path);
             return STATUS_USAGE;
         }
@@ -105,22 +105,23 @@ static enum status options_agree(const struct options *options)
 static struct perform_options performance_options(const struct options *options)
 {
     const struct sound_options *sound = &options->sound;
-    return (struct perform_options){
-        .exercises = options->exercises,
-        .exercise_count = options->exercise_count,
-        .at = options->at,
-        .ladder = sound->ladder,
-        .step = sound->step,
-        .step_bars = sound->step_bars,
-        .times = sound->times,
-        .count_in = sound->loop       ? 0
-                    : sound->count_in ? sound->count_in - 1
-                                      : 1,
-        .click = !sound->no_click,
-        .drums = !sound->click_only,
-        .quiet_after = sound->quiet_after,
-        .loop = sound->loop,
-    };
+    struct perform_options perform = sound_usual();
+    perform.exercises = options->exercises;
+    perform.exercise_count = options->exercise_count;
+    perform.at = options->at;
+    perform.ladder = sound->ladder;
+    perform.step = sound->step;
+    perform.step_bars = sound->step_bars;
+    perform.times = sound->times;
+    perform.click = !sound->no_click;
+    perform.drums = !sound->click_only;
+    perform.quiet_after = sound->quiet_after;
+    perform.loop = sound->loop;
+    if (sound->count_in)
+        perform.count_in = sound->count_in - 1;
+    if (sound->loop)
+        perform.count_in = 0;
+    return perform;
 }
 
 /* ---- writing -------------------------------------------------------------------------------- */
@@ -144,6 +145,39 @@ static enum status say_unwritten(const char *path)
     return STATUS_SYSTEM;
 }
 
+static bool write_bytes(void *closure, const void *bytes, size_t length)
+{
+    return file_output_write(closure, bytes, length);
+}
+
+static void say_notes(const char *notes)
+{
+    while (*notes) {
+        size_t line = strcspn(notes, "\n");
+        say("note: %.*s", (int)line, notes);
+        notes += line + (notes[line] != '\0');
+    }
+}
+
+static bool make_into(const struct sounding *sounding, const struct performance *performance,
+                      const char *path, struct file_output *file)
+{
+    const struct options *options = sounding->run->options;
+    struct buffer notes = {0}, problem = {0};
+    errno = 0;
+    bool made = sound_make(performance, sounding->output->format, &options->sound, write_bytes,
+                           file, &notes, &problem);
+    if (made && !options->quiet)
+        say_notes(buffer_text(&notes));
+    else if (!made && problem.length)
+        say_error("cannot make '%s': %s", path, buffer_text(&problem));
+    else if (!made)
+        say_unwritten(path);
+    buffer_release(&notes);
+    buffer_release(&problem);
+    return made;
+}
+
 static enum status write_one(const struct sounding *sounding, const char *path)
 {
     const struct options *options = sounding->run->options;
@@ -160,11 +194,9 @@ static enum status write_one(const struct sounding *sounding, const char *path)
     struct file_output *file = file_output_open(path);
     if (!file)
         return say_unwritten(path);
-    enum status status =
-        sound_make(performance, sounding->output->format, &options->sound, options->quiet, file);
-    if (status != STATUS_GOOD) {
+    if (!make_into(sounding, performance, path, file)) {
         file_output_abandon(file);
-        return status;
+        return STATUS_SYSTEM;
     }
     if (!file_output_commit(file))
         return say_unwritten(path);
@@ -253,7 +285,7 @@ enum status sound_command(const struct options *options)
         status = STATUS_USAGE;
     }
     if (status == STATUS_GOOD)
-        status = sound_ready(output.format);
+        status = sound_ready(output.format, &options->sound);
     if (status == STATUS_GOOD)
         status = lesson_run(options, write_sounds, &output);
     buffer_release(&output.stem);

@@ -26,7 +26,7 @@ struct arena_block {
 
 static void (*exhaustion_handler)(size_t wanted);
 
-static _Noreturn void exhausted(size_t wanted)
+_Noreturn void memory_exhausted(size_t wanted)
 {
     if (exhaustion_handler)
         exhaustion_handler(wanted);
@@ -47,7 +47,7 @@ void *memory_resize(void *old, size_t size)
 {
     void *memory = realloc(old, size ? size : 1);
     if (!memory)
-        exhausted(size);
+        memory_exhausted(size);
     return memory;
 }
 
@@ -84,7 +84,7 @@ void arena_free(struct arena *arena)
 static size_t rounded_up(size_t size)
 {
     if (size > SIZE_MAX - ARENA_ALIGNMENT)
-        exhausted(size);
+        memory_exhausted(size);
     return (size + ARENA_ALIGNMENT - 1) & ~(size_t)(ARENA_ALIGNMENT - 1);
 }
 
@@ -126,7 +126,7 @@ static void add_block(struct arena *arena, size_t least)
     size_t size = least > arena->next_size ? least : arena->next_size;
     bool large = size >= HUGE_PAGE;
     if (size > SIZE_MAX - sizeof(struct arena_block) - HUGE_PAGE)
-        exhausted(size);
+        memory_exhausted(size);
     if (large)
         size += HUGE_PAGE;
     struct arena_block *block = memory_alloc(sizeof *block + size);
@@ -166,7 +166,7 @@ void *arena_array_room(struct arena *arena, size_t count, size_t size)
 {
     size_t bytes;
     if (__builtin_mul_overflow(count, size, &bytes))
-        exhausted(SIZE_MAX);
+        memory_exhausted(SIZE_MAX);
     return arena_room(arena, bytes);
 }
 

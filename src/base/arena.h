@@ -72,6 +72,8 @@ void memory_free(void *old);
 
 /* Names the function to call when memory is exhausted. It must not return. */
 void memory_on_exhaustion(void (*handler)(size_t wanted));
+/* Calls it. */
+_Noreturn void memory_exhausted(size_t wanted);
 
 /* ---- the part of arena_room() that is worth being inlined --------------------------------------
  */

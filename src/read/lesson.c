@@ -198,7 +198,8 @@ static void read_leave_out(struct reader *reader, const struct entry *entry, voi
 
 static void read_produce_item(struct reader *reader, const struct entry *entry, void *target)
 {
-    static const char *const formats[] = {"pdf", "svg", "png", "booklet", "index"};
+    static const char *const formats[] = {"pdf", "svg", "png",  "booklet", "index",
+                                          "mid", "wav", "flac", "ogg"};
     struct word_list *list = target;
     int choice = entry_choice(reader, entry, formats, sizeof formats / sizeof *formats);
     if (choice >= 0)

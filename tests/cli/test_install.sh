@@ -15,12 +15,17 @@ for file in bin/ratamark include/ratamark.h lib/libratamark.a lib/pkgconfig/rata
     share/man/man1/ratamark.1 share/man/man5/ratamark-lesson.5; do
     expect_file "$root$prefix/$file"
 done
-[ "$(find "$root" -type f | wc -l)" = 6 ] || fail "$(find "$root" -type f)"
+expect_file "$root$prefix/lib/ratamark/ratamark-sound.so"
+[ "$(find "$root" -type f | wc -l)" = 7 ] || fail "$(find "$root" -type f)"
 
 it 'the installed program runs from anywhere'
 good_lesson "$work/good.yaml"
 (cd / && "$root$prefix/bin/ratamark" engrave "$work/good.yaml") || fail 'engrave'
 expect_begins "$work/good.pdf" %PDF-
+
+it 'the installed program finds its module'
+(cd / && "$root$prefix/bin/ratamark" sound "$work/good.yaml" -o "$work/good.wav") || fail 'sound'
+expect_begins "$work/good.wav" RIFF
 
 it 'a program of its own engraves through the library'
 cat >"$work/own.c" <<'END'

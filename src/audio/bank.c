@@ -1,0 +1,213 @@
+/*
+ * The sounds of a sound font. A synthesizer starts a note at the next block of 64 samples; so each
+ * stroke is rendered by itself, once, and mixed where it belongs, to the sample. Strokes add up as
+ * they would in the synthesizer, which runs dry: no reverberation and no chorus.
+ */
+#include "audio/audio_int.h"
+
+#include <fluidsynth.h>
+#include <math.h>
+#include <stdio.h>
+#include <string.h>
+
+enum {
+    DRUMS = 9, /* channel 10, counted from 0 */
+    CHUNK = 4800,
+    FRAMES_MAX = 6 * AUDIO_RATE,
+    FADE = AUDIO_RATE / 50,
+    KEYS = 128,
+    VELOCITIES = 128
+};
+
+/* A stroke begins where it first rises to a hundredth of its peak, and has died away when it stays
+   below a two-thousandth (66 dB). */
+#define ATTACK_SHARE 0.01f
+#define TAIL_SHARE 0.0005f
+#define SILENCE 1e-4f
+
+/* A half-open hat rings, but not for long. */
+#define HALF_OPEN_SECONDS 0.12
+
+struct bank {
+    struct arena *arena;
+    fluid_settings_t *settings;
+    fluid_synth_t *synth;
+    struct sound *sounds[KEYS][VELOCITIES][2]; /* NULL: not rendered yet; the last: half open */
+    uint8_t plays[KEYS];                       /* the key that sounds for it; 0: not known yet */
+};
+
+/* Keys of General MIDI level 2 that fonts of level 1 lack, and the nearest that they have. */
+static const struct {
+    uint8_t key, by;
+} stand_ins[] = {{27, 76}, {28, 39}, {29, 37}, {30, 37}, {31, 37}, {32, 37}, {33, 77}, {34, 76},
+                 {82, 70}, {83, 54}, {84, 81}, {85, 75}, {86, 64}, {87, 41}, {40, 38}, {35, 36},
+                 {57, 49}, {52, 49}, {55, 49}, {53, 51}, {59, 51}, {44, 42}};
+
+static void quiet(int level, const char *message, void *data)
+{
+    (void)level;
+    (void)message;
+    (void)data;
+}
+
+struct bank *bank_open(const char *font, struct audio_report *report)
+{
+    for (int level = FLUID_PANIC; level < LAST_LOG_LEVEL; level++)
+        fluid_set_log_function(level, quiet, NULL);
+    struct bank *bank = memory_alloc(sizeof *bank);
+    memset(bank, 0, sizeof *bank);
+    bank->arena = arena_new();
+    bank->settings = new_fluid_settings();
+    fluid_settings_setnum(bank->settings, "synth.sample-rate", AUDIO_RATE);
+    fluid_settings_setnum(bank->settings, "synth.gain", 0.5);
+    fluid_settings_setint(bank->settings, "synth.reverb.active", 0);
+    fluid_settings_setint(bank->settings, "synth.chorus.active", 0);
+    fluid_settings_setint(bank->settings, "synth.polyphony", 64);
+    fluid_settings_setint(bank->settings, "synth.dynamic-sample-loading", 1);
+    bank->synth = new_fluid_synth(bank->settings);
+    if (bank->synth && fluid_synth_sfload(bank->synth, font, 1) != FLUID_FAILED)
+        return bank;
+    snprintf(report->problem, sizeof report->problem, "'%s' is no sound font that can be used",
+             font);
+    bank_close(bank);
+    return NULL;
+}
+
+void bank_close(struct bank *bank)
+{
+    delete_fluid_synth(bank->synth);
+    delete_fluid_settings(bank->settings);
+    arena_free(bank->arena);
+    memory_free(bank);
+}
+
+/* ---- rendering ------------------------------------------------------------------------------ */
+
+static float peak_of(const float *samples, size_t frames)
+{
+    float peak = 0;
+    for (size_t i = 0; i < frames * AUDIO_CHANNELS; i++)
+        peak = fmaxf(peak, fabsf(samples[i]));
+    return peak;
+}
+
+/* From the key down until it has died away; returns the frames. */
+static size_t render(struct bank *bank, uint8_t key, uint8_t velocity, float *room)
+{
+    fluid_synth_all_sounds_off(bank->synth, DRUMS);
+    float rest[CHUNK * AUDIO_CHANNELS];
+    fluid_synth_write_float(bank->synth, 960, rest, 0, 2, rest, 1, 2); /* of the stroke before */
+    fluid_synth_noteon(bank->synth, DRUMS, key, velocity);
+    size_t frames = 0;
+    float peak = 0;
+    while (frames < FRAMES_MAX) {
+        float *chunk = room + frames * AUDIO_CHANNELS;
+        fluid_synth_write_float(bank->synth, CHUNK, chunk, 0, 2, chunk, 1, 2);
+        float here = peak_of(chunk, CHUNK);
+        peak = fmaxf(peak, here);
+        frames += CHUNK;
+        if (here < peak * TAIL_SHARE || (peak < SILENCE && frames >= AUDIO_RATE / 2))
+            break;
+    }
+    fluid_synth_noteoff(bank->synth, DRUMS, key);
+    return frames;
+}
+
+static void damp(float *samples, size_t frames)
+{
+    for (size_t i = 0; i < frames; i++) {
+        float gain = (float)exp(-(double)i / (AUDIO_RATE * HALF_OPEN_SECONDS));
+        samples[2 * i] *= gain;
+        samples[2 * i + 1] *= gain;
+    }
+}
+
+static size_t attack(const float *samples, size_t frames, float peak)
+{
+    size_t frame = 0;
+    while (frame + 1 < frames && fabsf(samples[2 * frame]) < peak * ATTACK_SHARE &&
+           fabsf(samples[2 * frame + 1]) < peak * ATTACK_SHARE)
+        frame++;
+    return frame;
+}
+
+static size_t tail(const float *samples, size_t frames, float peak)
+{
+    while (frames > FADE && fabsf(samples[2 * frames - 1]) < peak * TAIL_SHARE &&
+           fabsf(samples[2 * frames - 2]) < peak * TAIL_SHARE)
+        frames--;
+    return frames;
+}
+
+static void fade_out(float *samples, size_t frames)
+{
+    size_t fade = frames < FADE ? frames : FADE;
+    for (size_t i = 0; i < fade; i++) {
+        float gain = (float)(fade - i) / (float)fade;
+        samples[2 * (frames - fade + i)] *= gain;
+        samples[2 * (frames - fade + i) + 1] *= gain;
+    }
+}
+
+static struct sound *make(struct bank *bank, uint8_t key, uint8_t velocity, bool half_open)
+{
+    float *room = memory_alloc((FRAMES_MAX + CHUNK) * AUDIO_CHANNELS * sizeof *room);
+    size_t frames = render(bank, key, velocity, room);
+    float peak = peak_of(room, frames);
+    struct sound *sound = arena_alloc(bank->arena, sizeof *sound);
+    if (peak >= SILENCE) {
+        size_t first = attack(room, frames, peak);
+        float *begin = room + first * AUDIO_CHANNELS;
+        if (half_open)
+            damp(begin, frames - first);
+        sound->frames = tail(begin, frames - first, peak);
+        sound->peak = peak;
+        size_t bytes = sound->frames * AUDIO_CHANNELS * sizeof *room;
+        sound->samples = arena_room(bank->arena, bytes);
+        memcpy(sound->samples, begin, bytes);
+        fade_out(sound->samples, sound->frames);
+    }
+    memory_free(room);
+    return sound;
+}
+
+/* ---- keys ----------------------------------------------------------------------------------- */
+
+static void tell_replaced(struct audio_report *report, uint8_t key, uint8_t by)
+{
+    if (report->replaced_count == AUDIO_REPLACED_MAX)
+        return;
+    report->replaced[report->replaced_count].key = key;
+    report->replaced[report->replaced_count++].by = by;
+}
+
+/* The key itself where the font has it, else the one that stands in. */
+static uint8_t playing_key(struct bank *bank, uint8_t key, struct audio_report *report)
+{
+    if (bank->plays[key])
+        return bank->plays[key];
+    bank->plays[key] = key;
+    bank->sounds[key][127][0] = make(bank, key, 127, false);
+    if (bank->sounds[key][127][0]->frames)
+        return key;
+    uint8_t by = 0;
+    for (size_t i = 0; i < sizeof stand_ins / sizeof *stand_ins; i++)
+        if (stand_ins[i].key == key)
+            by = stand_ins[i].by;
+    if (by && make(bank, by, 127, false)->frames)
+        bank->plays[key] = by;
+    else
+        by = 0;
+    tell_replaced(report, key, by);
+    return bank->plays[key];
+}
+
+const struct sound *bank_sound(struct bank *bank, const struct strike *strike,
+                               struct audio_report *report)
+{
+    uint8_t key = playing_key(bank, strike->key & (KEYS - 1), report);
+    struct sound **place = &bank->sounds[key][strike->velocity & 127][strike->half_open];
+    if (!*place)
+        *place = make(bank, key, strike->velocity & 127, strike->half_open);
+    return *place;
+}

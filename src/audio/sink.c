@@ -1,0 +1,170 @@
+/* The file, by libsndfile. It seeks as it writes, so it is written to a file without a name first,
+   and handed on from there. */
+#include "audio/audio_int.h"
+
+#include <errno.h>
+#include <math.h>
+#include <sndfile.h>
+#include <stdio.h>
+#include <string.h>
+#include <unistd.h>
+
+struct sink {
+    const struct audio_order *order;
+    FILE *scratch;
+    SNDFILE *file;
+};
+
+static const int formats[] = {[AUDIO_WAV] = SF_FORMAT_WAV | SF_FORMAT_PCM_16,
+                              [AUDIO_FLAC] = SF_FORMAT_FLAC | SF_FORMAT_PCM_16,
+                              [AUDIO_OGG] = SF_FORMAT_OGG | SF_FORMAT_VORBIS};
+#define VORBIS_QUALITY 0.6
+
+static void set_text(SNDFILE *file, int which, const char *text)
+{
+    if (text && *text)
+        sf_set_string(file, which, text);
+}
+
+/* "Tempo: 72 quarters a minute", "Tempo: 60 to 96 quarters a minute". */
+static void set_tags(SNDFILE *file, const struct performance *performance)
+{
+    double slow = HUGE_VAL, fast = 0;
+    for (size_t i = 0; i < performance->tempo_count; i++) {
+        double quarters = 4 * fraction_to_double(performance->tempi[i].wholes);
+        slow = fmin(slow, quarters);
+        fast = fmax(fast, quarters);
+    }
+    char comment[160];
+    int length = snprintf(comment, sizeof comment, "Tempo: %.6g", slow);
+    if (fast > slow)
+        length += snprintf(comment + length, sizeof comment - (size_t)length, " to %.6g", fast);
+    snprintf(comment + length, sizeof comment - (size_t)length,
+             " quarters a minute. Begin at a low volume.");
+    set_text(file, SF_STR_TITLE, performance->title);
+    set_text(file, SF_STR_ARTIST, performance->author);
+    set_text(file, SF_STR_COPYRIGHT, performance->copyright);
+    set_text(file, SF_STR_COMMENT, comment);
+}
+
+struct sink *sink_open(const struct audio_order *order, struct audio_report *report)
+{
+    struct sink *sink = memory_alloc(sizeof *sink);
+    *sink = (struct sink){.order = order, .scratch = tmpfile()};
+    SF_INFO info = {
+        .samplerate = AUDIO_RATE, .channels = AUDIO_CHANNELS, .format = formats[order->format]};
+    if (sink->scratch)
+        sink->file = sf_open_fd(fileno(sink->scratch), SFM_WRITE, &info, SF_FALSE);
+    if (!sink->file) {
+        snprintf(report->problem, sizeof report->problem, "%s",
+                 sink->scratch ? sf_strerror(NULL) : strerror(errno));
+        sink_abandon(sink);
+        return NULL;
+    }
+    double quality = VORBIS_QUALITY;
+    if (order->format == AUDIO_OGG)
+        sf_command(sink->file, SFC_SET_VBR_ENCODING_QUALITY, &quality, sizeof quality);
+    set_tags(sink->file, order->performance);
+    return sink;
+}
+
+bool sink_take(void *closure, const float *samples, size_t frames)
+{
+    struct sink *sink = closure;
+    if (sink->order->format == AUDIO_OGG)
+        return sf_writef_float(sink->file, samples, (sf_count_t)frames) == (sf_count_t)frames;
+    short whole[BLOCK_FRAMES * AUDIO_CHANNELS];
+    for (size_t i = 0; i < frames * AUDIO_CHANNELS; i++)
+        whole[i] = (short)lrintf(samples[i] * 32767);
+    return sf_writef_short(sink->file, whole, (sf_count_t)frames) == (sf_count_t)frames;
+}
+
+/* ---- the number of an Ogg stream ----------------------------------------------------------------
+ */
+
+/*
+ * libsndfile gives each Ogg stream a number by chance; the same lesson has to give the same bytes.
+ * Pages as of RFC 3533: the number stands at byte 14, the sum over the page at 22, the number of
+ * segments at 26, and their lengths from 27 on.
+ */
+enum { OGG_HEAD = 27, OGG_SERIAL = 14, OGG_SUM = 22, OGG_SEGMENTS = 26, OGG_PAGE_MAX = 65307 };
+
+static uint32_t ogg_sum(const unsigned char *page, size_t length)
+{
+    uint32_t sum = 0;
+    for (size_t i = 0; i < length; i++) {
+        sum ^= (uint32_t)page[i] << 24;
+        for (int bit = 0; bit < 8; bit++)
+            sum = sum & 0x80000000u ? (sum << 1) ^ 0x04C11DB7u : sum << 1;
+    }
+    return sum;
+}
+
+static void put_little(unsigned char *at, uint32_t number)
+{
+    for (int i = 0; i < 4; i++)
+        at[i] = (unsigned char)(number >> (8 * i));
+}
+
+/* The next page; 0 at the end and where it is none. */
+static size_t read_page(FILE *file, unsigned char *page)
+{
+    if (fread(page, 1, OGG_HEAD, file) != OGG_HEAD || memcmp(page, "OggS", 4) != 0)
+        return 0;
+    size_t segments = page[OGG_SEGMENTS], length = OGG_HEAD + segments;
+    if (fread(page + OGG_HEAD, 1, segments, file) != segments)
+        return 0;
+    size_t body = 0;
+    for (size_t i = 0; i < segments; i++)
+        body += page[OGG_HEAD + i];
+    if (fread(page + length, 1, body, file) != body)
+        return 0;
+    return length + body;
+}
+
+static bool hand_on_pages(struct sink *sink)
+{
+    unsigned char *page = memory_alloc(OGG_PAGE_MAX);
+    size_t length;
+    bool written = true;
+    while (written && (length = read_page(sink->scratch, page)) > 0) {
+        put_little(page + OGG_SERIAL, 1);
+        put_little(page + OGG_SUM, 0);
+        put_little(page + OGG_SUM, ogg_sum(page, length));
+        written = sink->order->write(sink->order->closure, page, length);
+    }
+    memory_free(page);
+    return written && feof(sink->scratch) && !ferror(sink->scratch);
+}
+
+static bool hand_on_bytes(struct sink *sink)
+{
+    char bytes[32768];
+    size_t length;
+    bool written = true;
+    while (written && (length = fread(bytes, 1, sizeof bytes, sink->scratch)) > 0)
+        written = sink->order->write(sink->order->closure, bytes, length);
+    return written && !ferror(sink->scratch);
+}
+
+bool sink_close(struct sink *sink, struct audio_report *report)
+{
+    int problem = sf_close(sink->file);
+    sink->file = NULL;
+    bool good = problem == 0 && fseek(sink->scratch, 0, SEEK_SET) == 0;
+    if (problem)
+        snprintf(report->problem, sizeof report->problem, "%s", sf_error_number(problem));
+    if (good)
+        good = sink->order->format == AUDIO_OGG ? hand_on_pages(sink) : hand_on_bytes(sink);
+    sink_abandon(sink);
+    return good;
+}
+
+void sink_abandon(struct sink *sink)
+{
+    if (sink->file)
+        sf_close(sink->file);
+    if (sink->scratch)
+        fclose(sink->scratch);
+    memory_free(sink);
+}
