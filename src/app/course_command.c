@@ -6,11 +6,14 @@
 #include "app/document_date.h"
 #include "app/report.h"
 #include "app/sound.h"
+#include "app/terminal.h"
+#include "app/watch.h"
 
 #include <errno.h>
 #include <signal.h>
 #include <stdio.h>
 #include <string.h>
+#include <unistd.h>
 
 enum { SECONDS_USUAL = 60, MEBIBYTES_USUAL = 1024 };
 
@@ -237,6 +240,8 @@ static enum status options_agree(const struct options *options)
         problem = "--merge goes with no --shard, --only, --force or --dry-run";
     else if (options->prune && (options->shard || options->only))
         problem = "--prune sees to the whole course: it goes with no --shard and no --only";
+    else if (options->watch && (options->merge || options->dry_run))
+        problem = "--watch makes a course: it goes with no --merge and no --dry-run";
     if (!problem)
         return STATUS_GOOD;
     say_error("%s", problem);
@@ -275,14 +280,14 @@ static enum status run_tree(struct course_run *run)
     return status_worse(status, run->status);
 }
 
-enum status course_command(const struct options *options)
+static enum status run_course(const struct options *options)
 {
     char date[DOCUMENT_DATE_ROOM];
     struct options own = *options; /* with what is not said filled in */
     struct course_run run = {.options = &own,
                              .work = {.options = &own, .tree = &run.tree},
                              .share = {own.shard ? own.shard : 1, own.shard ? own.shards : 1}};
-    if (!document_date(date, &run.work.date) || options_agree(options) != STATUS_GOOD)
+    if (!document_date(date, &run.work.date))
         return STATUS_USAGE;
     if (!own.output)
         own.output = own.operands[0];
@@ -290,12 +295,53 @@ enum status course_command(const struct options *options)
     if (course_tree_open(&run.tree, own.operands[0], own.output)) {
         ask_for_whole(&own, run.tree.course);
         status = run_tree(&run);
-    } else
+    } else {
         say_error("cannot read the folder '%s': %s", own.operands[0], strerror(errno));
+    }
     course_tree_close(&run.tree);
     if (run.result.interrupted) { /* as the signal would have ended us */
         signal(run.result.interrupted, SIG_DFL);
         raise(run.result.interrupted);
     }
     return status;
+}
+
+/* ---- at every save ------------------------------------------------------------------------ */
+
+/* A course file above the folder counts, too, and one that is not there yet. */
+static void watch_sources(struct watch *watch, const struct options *options, struct arena *arena)
+{
+    const char *folder = options->operands[0];
+    watch_tree(watch, folder, options->output);
+    watch_courses(watch, arena_format(arena, "%s/", folder));
+    if (options->music_font)
+        watch_file(watch, options->music_font);
+}
+
+static enum status run_at_saves(const struct options *options)
+{
+    struct watch *watch = watch_new();
+    struct arena *arena = arena_new();
+    bool watching = watch;
+    while (watching) {
+        watch_begin(watch);
+        watch_sources(watch, options, arena);
+        arena_reset(arena);
+        terminal_clear(STDERR_FILENO);
+        run_course(options);
+        if (!options->quiet)
+            say("watching '%s'; Ctrl-C ends", options->operands[0]);
+        watching = watch_wait(watch);
+    }
+    say_error("cannot watch '%s': %s", options->operands[0], strerror(errno));
+    arena_free(arena);
+    watch_free(watch);
+    return STATUS_SYSTEM;
+}
+
+enum status course_command(const struct options *options)
+{
+    if (options_agree(options) != STATUS_GOOD)
+        return STATUS_USAGE;
+    return options->watch ? run_at_saves(options) : run_course(options);
 }

@@ -338,18 +338,12 @@ static enum status lay_out_and_write(struct lesson_run *run, const void *closure
 
 /* ---- at every save ------------------------------------------------------------------------ */
 
-static bool watch_course(void *closure, const char *path)
-{
-    watch_file(closure, path);
-    return access(path, F_OK) == 0;
-}
-
 /* Whatever the sheet is made from, the course file that is not there yet included. */
 static void watch_sources(struct watch *watch, const struct options *options)
 {
     const char *lesson = options->operands[0];
     watch_file(watch, lesson);
-    input_course_places(lesson, watch_course, watch);
+    watch_courses(watch, lesson);
     if (options->music_font)
         watch_file(watch, options->music_font);
 }

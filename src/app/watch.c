@@ -1,5 +1,6 @@
 #include "app/watch.h"
 
+#include "app/input.h"
 #include "base/vector.h"
 
 #include <dirent.h>
@@ -31,9 +32,14 @@ void watch_file(struct watch *watch, const char *path)
     (void)watch, (void)path;
 }
 
-void watch_tree(struct watch *watch, const char *folder)
+void watch_tree(struct watch *watch, const char *folder, const char *except)
 {
-    (void)watch, (void)folder;
+    (void)watch, (void)folder, (void)except;
+}
+
+void watch_courses(struct watch *watch, const char *lesson)
+{
+    (void)watch, (void)lesson;
 }
 
 bool watch_wait(struct watch *watch)
@@ -185,38 +191,66 @@ static bool is_lesson_name(const char *name)
     return name[0] != '.' && length > 5 && strcmp(name + length - 5, ".yaml") == 0;
 }
 
-static void watch_level(struct watch *watch, const char *folder, int level);
+struct except {
+    bool is_there;
+    dev_t device;
+    ino_t file;
+};
 
-static void watch_entry(struct watch *watch, const char *folder, const char *name, int level)
+static void watch_level(struct watch *watch, const char *folder, const struct except *except,
+                        int level);
+
+static void watch_entry(struct watch *watch, const char *folder, const char *name,
+                        const struct except *except, int level)
 {
     const char *between = folder[strlen(folder) - 1] == '/' ? "" : "/";
     const char *path = arena_format(watch->arena, "%s%s%s", folder, between, name);
     struct stat status;
     if (lstat(path, &status) != 0)
         return;
-    if (S_ISDIR(status.st_mode))
-        watch_level(watch, path, level + 1);
+    bool left_out =
+        except->is_there && status.st_dev == except->device && status.st_ino == except->file;
+    if (S_ISDIR(status.st_mode) && !left_out)
+        watch_level(watch, path, except, level + 1);
     else if (S_ISLNK(status.st_mode) && is_lesson_name(name))
         watch_file(watch, path);
 }
 
 /* The folder first, then what stands in it: what is new in between is told. */
-static void watch_level(struct watch *watch, const char *folder, int level)
+static void watch_level(struct watch *watch, const char *folder, const struct except *except,
+                        int level)
 {
     if (level > LEVELS_MAX || !add_interest(watch, folder, NULL))
         return;
     DIR *entries = opendir(folder);
     for (struct dirent *entry; entries && (entry = readdir(entries));)
         if (entry->d_name[0] != '.')
-            watch_entry(watch, folder, entry->d_name, level);
+            watch_entry(watch, folder, entry->d_name, except, level);
     if (entries)
         closedir(entries);
 }
 
-void watch_tree(struct watch *watch, const char *folder)
+void watch_tree(struct watch *watch, const char *folder, const char *except)
 {
+    struct stat status;
+    struct except left_out = {.is_there = except && stat(except, &status) == 0};
+    if (left_out.is_there) {
+        left_out.device = status.st_dev;
+        left_out.file = status.st_ino;
+    }
     watch_name(watch, folder);
-    watch_level(watch, folder, 0);
+    watch_level(watch, folder, &left_out, 0);
+}
+
+static bool watch_course(void *closure, const char *path)
+{
+    watch_file(closure, path);
+    return access(path, F_OK) == 0;
+}
+
+void watch_courses(struct watch *watch, const char *lesson)
+{
+    input_course_places(lesson, watch_course, watch);
 }
 
 /* ---- changes ------------------------------------------------------------------------------ */

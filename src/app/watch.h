@@ -8,7 +8,7 @@
  *     do {
  *         watch_begin(watch);
  *         watch_file(watch, "week-2/fill.yaml");
- *         watch_tree(watch, "course");
+ *         watch_tree(watch, "course", NULL);
  *         ... read them, build what is made of them ...
  *     } while (watch_wait(watch));
  *
@@ -31,9 +31,14 @@ void watch_begin(struct watch *watch);
    nearest folder that does is watched for them. Of a link, the file it leads to as well. */
 void watch_file(struct watch *watch, const char *path);
 
-/* Watches every lesson and course file below a folder, with those to come: as input_list() names
-   them. The folder need not exist. */
-void watch_tree(struct watch *watch, const char *folder);
+/* Watches every lesson and course file below a folder, with those to come. Names that begin with a
+   dot and links to folders are left out, and so is the folder `except` (NULL: none) where it lies
+   inside. The folder need not exist. */
+void watch_tree(struct watch *watch, const char *folder, const char *except);
+
+/* Watches for the course file of a lesson (a path; of a folder, where it ends in `/`), in all the
+   places where one would be nearer than the one there is, and in its own. */
+void watch_courses(struct watch *watch, const char *lesson);
 
 /* Returns once something watched has changed, and then been left alone for a moment: writing a file
    is several changes. False with errno where watching is not possible, also where that was found

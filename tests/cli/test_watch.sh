@@ -1,4 +1,4 @@
-# `engrave --watch`: the sheet follows every save, however it is made. Nothing here is timed: each
+# `engrave --watch` and `course --watch`: what is made follows every save, however it is made. Nothing here is timed: each
 # step waits for what must come, and gives up only after a minute.
 . tests/cli/lib.sh
 
@@ -40,9 +40,9 @@ rounds() { grep -c 'watching' "$work/watch.err"; }
 more_rounds_than() { [ "$(rounds)" -gt "$1" ]; }
 said() { grep -qF "$1" "$work/watch.err"; }
 
-start() { # ARGUMENT...
+start() { # COMMAND ARGUMENT...
     rm -f "$work/watch.err" # what an earlier one said is no sign of this one
-    "$RATAMARK" engrave --watch "$@" >"$work/watch.out" 2>"$work/watch.err" &
+    "$RATAMARK" "$@" --watch >"$work/watch.out" 2>"$work/watch.err" &
     watcher=$!
     trap 'kill $watcher 2>/dev/null; cleanup' EXIT
 }
@@ -55,7 +55,7 @@ stop() {
 
 it 'engraves at once'
 lesson 'First tide' >drill.yaml
-start drill.yaml
+start engrave drill.yaml
 sheet_follows
 
 it 'engraves again when the file is written where it stands'
@@ -104,7 +104,7 @@ it 'sees a folder that is taken away and put back'
 stop
 mkdir shelf
 lesson 'On the shelf' >shelf/drill.yaml
-start shelf/drill.yaml -o drill.pdf
+start engrave shelf/drill.yaml -o drill.pdf
 cp shelf/drill.yaml drill.yaml
 sheet_follows
 mv shelf elsewhere
@@ -120,7 +120,7 @@ mkdir -p real
 lesson 'At its real place' >real/drill.yaml
 rm drill.yaml
 ln -s real/drill.yaml drill.yaml
-start drill.yaml
+start engrave drill.yaml
 sheet_follows
 lesson 'Saved at its real place' >real/drill.yaml
 sheet_follows
@@ -180,6 +180,70 @@ except OSError:
 sys.stdout.buffer.write(seen)' "$RATAMARK" engrave --watch drill.yaml >"$work/.out"
 expect_out_has "$(printf '\033[2J\033[H')"
 expect_out_has "wrote 'drill.pdf'"
+
+# ---- a whole course -----------------------------------------------------------------------------
+
+# What a run without --watch makes of the course as it stands, and whether the other has made it.
+course_follows() {
+    rm -rf "$work/once"
+    run course --quiet lessons -o "$work/once"
+    expect_status 0
+    wait_for 'the course' same_course
+}
+same_course() { diff -r -x .ratamark "$work/once" "$work/out"; }
+
+it 'makes a course at once'
+mkdir -p lessons/week-2
+lesson 'One' >lessons/one.yaml
+lesson 'Two' >lessons/week-2/two.yaml
+printf 'title: Harbour\nproduce: [pdf, booklet, index]\n' >lessons/course.yaml
+start course lessons -o out
+course_follows
+
+it 'follows a lesson that is saved, new, in a new folder'
+lesson 'One more' >lessons/one.yaml
+course_follows
+lesson 'Three' >lessons/.new
+mv lessons/.new lessons/three.yaml
+course_follows
+mkdir lessons/week-3
+lesson 'Four' >lessons/week-3/four.yaml
+course_follows
+
+it 'follows the course file'
+printf 'title: Harbour\nauthor: Wharf Lane\nproduce: [pdf, booklet, index]\n' >lessons/course.yaml
+course_follows
+
+it 'shows the errors of a course, and leaves what was made'
+cp out/one.pdf before.pdf
+printf 'title: Torn\nexercises:\n  - {voices: snair}\n' >lessons/one.yaml
+wait_for 'the error' said 'lessons/one.yaml:3:14: error: '
+wait_for 'the sum' said '1 failed'
+expect_same out/one.pdf before.pdf
+lesson 'One again' >lessons/one.yaml
+course_follows
+
+it 'makes a course into the folder of its lessons, without starting again for that'
+stop
+[ "$status" = 143 ] || fail "ended with $status"
+expect_no_parts out
+start course lessons
+wait_for 'the first round' more_rounds_than 0
+before=$(rounds)
+for title in 'Once' 'Twice'; do
+    round=$(rounds)
+    lesson "$title" >lessons/week-2/two.yaml
+    wait_for 'the round' more_rounds_than "$round"
+    rm -rf once
+    run course --quiet lessons -o once
+    wait_for 'the sheet' cmp -s once/week-2/two.pdf lessons/week-2/two.pdf
+done
+[ "$(rounds)" = $((before + 2)) ] || fail "$(($(rounds) - before)) rounds for two saves"
+stop
+
+it 'makes: it goes with nothing that does not'
+run course lessons --watch --dry-run
+expect_status 2
 
 it 'goes from files to files'
 run engrave --watch - -o sheet.pdf

@@ -30,6 +30,7 @@ static void enter(void)
     ck_assert_int_eq(chdir(folder), 0);
     ck_assert_int_eq(mkdir("course", 0777), 0);
     ck_assert_int_eq(mkdir("course/week", 0777), 0);
+    ck_assert_int_eq(mkdir("course/out", 0777), 0);
     put("course/week/one.yaml", "title: One");
     watch = watch_new();
     ck_assert_ptr_nonnull(watch);
@@ -47,7 +48,7 @@ static void leave(void)
 static void begin_tree(void)
 {
     watch_begin(watch);
-    watch_tree(watch, "course");
+    watch_tree(watch, "course", "course/out");
 }
 
 START_TEST(a_tree_tells_of_each_way_to_save)
@@ -129,6 +130,7 @@ START_TEST(other_files_are_not_told_of)
     put("course/week/.one.yaml", "an editor's own");
     put("two.txt", "another");
     ck_assert_int_eq(mkdir("other", 0777), 0);
+    put("course/out/two.yaml", "no lesson");
     int ends[2];
     ck_assert_int_eq(pipe(ends), 0);
     pid_t child = fork();
