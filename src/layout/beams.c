@@ -186,7 +186,7 @@ static void groups_align(struct layout *layout, int line)
     work->raised_count = 0;
 }
 
-/* A flag ends clear of its own head: the stem is long enough to keep them apart. */
+/* A flag ends clear of its own head and dots: the stem is long enough to keep them apart. */
 static sp flag_room(const struct layout *layout, const struct set_note *note)
 {
     const struct glyph_metrics *glyphs = layout->metrics->glyphs;
@@ -194,6 +194,12 @@ static sp flag_room(const struct layout *layout, const struct set_note *note)
     const struct box *ink = &glyphs[head->ghost ? GLYPH_PARENTHESIS_RIGHT : head->glyph].ink;
     sp beyond = note->up ? note->chord.near - (head->y + ink->top)
                          : head->y + ink->bottom - note->chord.near;
+    if (note->up && note->chord.dots) {
+        sp dots[CHORD_HEADS_MAX];
+        chord_dot_places(&note->chord, dots);
+        sp top = dots[note->chord.count - 1] + glyphs[GLYPH_AUGMENTATION_DOT].ink.top;
+        beyond = sp_max(beyond, note->chord.near - top);
+    }
     return beyond + HOUSE_FLAG_CLEAR + box_height(glyphs[flag_glyph(note->beams, note->up)].ink);
 }
 

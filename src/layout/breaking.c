@@ -205,7 +205,7 @@ static bool line_gives(struct layout *layout, const struct staff *staff, const s
 
 /* Lines [first, end) stand under each other, column by column: all keep what the widest opening
    and ending among them need, where they have the room. */
-static void lines_join(struct layout *layout, const struct staff *staff,
+static bool lines_join(struct layout *layout, const struct staff *staff,
                        const struct line_bar *bars, struct line *first, const struct line *end)
 {
     sp opening = 0, ending = 0;
@@ -217,12 +217,13 @@ static void lines_join(struct layout *layout, const struct staff *staff,
     for (const struct line *line = first; line < end; line++)
         if (!line_fits(layout, bars, line, opening, ending) &&
             !line_gives(layout, staff, line, opening, ending))
-            return;
+            return false;
     for (struct line *line = first; line < end; line++) {
         line->opening = opening;
         if (line->stretch == 0)
             line->ending = ending;
     }
+    return true;
 }
 
 static void lines_align(struct layout *layout, const struct staff *staff,
@@ -232,8 +233,8 @@ static void lines_align(struct layout *layout, const struct staff *staff,
     for (struct line *line = layout->lines + first, *next; line < end; line = next) {
         for (next = line + 1; next < end && line_repeats(layout, bars, line, next);)
             next++;
-        if (next - line > 1)
-            lines_join(layout, staff, bars, line, next);
+        if (next - line > 1 && !lines_join(layout, staff, bars, line, next) && next - line > 2)
+            lines_join(layout, staff, bars, line + 1, next); /* without the first, and its meter */
     }
 }
 

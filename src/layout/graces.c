@@ -76,8 +76,13 @@ void graces_boxes(struct layout *layout, const struct staff *staff, const struct
     sp y = note->chord.heads[0].y, half = grace_half(layout), end = y - HOUSE_GRACE_STEM;
     sp stem = half - graced(defaults->stem);
     bool alone = struck->grace_count == 1;
-    boxes->stems = (struct box){first + stem - (alone ? HOUSE_GRACE_SLASH : 0), end,
+    boxes->stems = (struct box){first + stem - graced(defaults->stem), end,
                                 last + (alone ? grace_flag_reach(layout) : half), y};
+    sp slash = end + HOUSE_GRACE_SLASH_DROP, rise = HOUSE_GRACE_SLASH * 3 / 4;
+    boxes->slash = (struct box){0, 0, -1, -1};
+    if (alone)
+        boxes->slash = (struct box){first + stem - HOUSE_GRACE_SLASH, slash - rise,
+                                    first + stem + HOUSE_GRACE_SLASH, slash + rise};
     sp slur = y + HOUSE_GRACE_SLUR_DROP;
     boxes->slur = (struct box){first, slur, note->chord.left,
                                slur + HOUSE_GRACE_SLUR_FALL / 2 + HOUSE_GRACE_SLUR_HEIGHT +

@@ -560,8 +560,9 @@ void graces_draw(struct layout *layout, const struct staff *staff, const struct 
                  bool letters);
 /* The ink of a note's graces from its column, save their heads: for rods. */
 struct grace_boxes {
-    struct box stems;        /* with flag and slash, or beams */
-    struct box slur, legers; /* legers: empty where there are none */
+    struct box stems; /* with flag or beams */
+    struct box slur;
+    struct box slash, legers; /* empty where there are none */
 };
 void graces_boxes(struct layout *layout, const struct staff *staff, const struct set_note *note,
                   bool letters, struct grace_boxes *boxes);

@@ -235,6 +235,8 @@ static void ink_graces(struct rods *at, const struct set_note *note)
         ink_scaled(at, glyph, grace_offset(at->layout, struck, &note->chord, letters, i) - middle,
                    note->chord.heads[0].y, HOUSE_GRACE_SCALE);
     ink_box(&at->ink, boxes.stems);
+    if (boxes.slash.right > boxes.slash.left)
+        ink_box(&at->ink, boxes.slash);
     ink_slur(at, boxes.slur);
     if (boxes.legers.right > boxes.legers.left)
         ink_box(&at->ink, boxes.legers);
@@ -472,6 +474,24 @@ static void ties_hold(struct rods *at, int line)
                 tie_reach(at->layout, at->staff, last) + HOUSE_TIE_LEAST);
 }
 
+/* What stands in the middle of a bar by itself, a bar's rest or a bar repeat, has room between the
+   bar lines. */
+static void centre_holds(struct rods *at)
+{
+    struct work *work = &at->layout->work;
+    const struct glyph_metrics *glyphs = at->layout->metrics->glyphs;
+    const struct score_line *hands = &at->set->bar->lines[LINE_HANDS];
+    enum glyph glyph = at->set->bar->repeats == 2 ? GLYPH_REPEAT_2_BARS
+                       : at->set->bar->repeats    ? GLYPH_REPEAT_1_BAR
+                                                  : GLYPH_REST_WHOLE;
+    if (!at->set->bar->repeats && !(hands->leaf_count && hands->leaves[0].whole_bar))
+        return;
+    size_t first = at->set->first_column, end = work->column_count;
+    sp room = at->set->lead + rods_length(work->springs, first, end);
+    sp least = box_width(glyphs[glyph].ink) + 2 * HOUSE_BAR_TRAIL;
+    work->springs[end - 1].rod += sp_max(least - room, 0);
+}
+
 void rods_set(struct layout *layout, const struct staff *staff, struct set_bar *set)
 {
     struct rods at = {.layout = layout, .staff = staff, .set = set};
@@ -492,6 +512,8 @@ void rods_set(struct layout *layout, const struct staff *staff, struct set_bar *
     ties_hold(&at, LINE_HANDS);
     ties_hold(&at, LINE_FEET);
     spans_settle(&at);
+    if (set->column_count)
+        centre_holds(&at);
     for (size_t i = set->first_column; i < work->column_count; i++)
         work->springs[i].own = work->springs[i].rod;
 }

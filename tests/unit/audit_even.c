@@ -120,7 +120,7 @@ static bool spaces_alike(sp a, sp b, const struct page_column *at_a, const struc
 {
     if (abs(a - b) <= UNEQUAL)
         return true;
-    return a > b ? at_a->pushed && !at_b->pushed : at_b->pushed && !at_a->pushed;
+    return a > b ? at_a->pushed : at_b->pushed;
 }
 
 /* Every two bars of one rhythm in a line, save those that neighbour sets apart. */

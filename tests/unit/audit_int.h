@@ -18,10 +18,10 @@ enum {
     ONE_LINE_OF = 1000, /* rule 9: heights that differ by less are drawn on one line */
     UNTIDY = 5,         /* rule 9 */
     NEAR_INK = 300,     /* rule 10: white that ink keeps, at most (house: text) ... */
-    NEAR_TIE = 1200,    /* ... a tie's least length */
+    NEAR_BAR = 600,     /* ... before a bar line */
     PUSH_SLACK = 350,   /* ... and what slices of a quarter space may add to either */
     MARK_SLACK = 500,   /* rule 10: more for what sits on a stem */
-    INK_SLACK = 320     /* rule 10: two marks are at one height if they are within this */
+    INK_SLACK = 370 /* rule 10: two marks are at one height within a slice and both of its pads */
 };
 
 struct auditor {

@@ -89,23 +89,19 @@ struct bar_ink {
     const struct mark **marks;
     size_t *columns;
     size_t count;
-    bool tied;
 };
 
 static struct bar_ink gather(const struct auditor *at, const struct bar_place *place, uint32_t bar)
 {
     const struct page_system *system = place->system;
     struct bar_ink ink = {memory_alloc((system->mark_count + 1) * sizeof *ink.marks),
-                          memory_alloc((system->mark_count + 1) * sizeof *ink.columns), 0, false};
+                          memory_alloc((system->mark_count + 1) * sizeof *ink.columns), 0};
     for (size_t i = 0; i < system->mark_count; i++) {
         const struct mark *mark = &at->page->marks[system->first_mark + i];
-        if (mark->owner.bar == bar && mark->owner.exercise == system->exercise) {
-            ink.tied |= mark->role == ROLE_TIE;
-            if (!keeps_apart(mark->role))
-                continue;
-            ink.columns[ink.count] = column_of(at, place, mark);
-            ink.marks[ink.count++] = mark;
-        }
+        if (mark->owner.bar != bar || !keeps_apart(mark->role))
+            continue;
+        ink.columns[ink.count] = column_of(at, place, mark);
+        ink.marks[ink.count++] = mark;
     }
     return ink;
 }
@@ -132,7 +128,7 @@ static const struct page_column *columns_of(const struct bar_place *place)
 }
 
 /* Ink on both sides of the spring after column `spring` of the bar that nearly meets, or would if
-   the bar were set as `own` is; or a tie over it, which has its least length. */
+   the bar were set as `own` is; or what reaches to the bar line; or a tie, of its least length. */
 static bool holds(const struct auditor *at, const struct bar_place *own, uint32_t exercise,
                   uint32_t bar, size_t spring)
 {
@@ -149,10 +145,16 @@ static bool holds(const struct auditor *at, const struct bar_place *own, uint32_
                 sp wider = columns[to].x - columns[from].x - here[to].x + here[from].x;
                 found = nearly_meet(at, ink.marks[i], ink.marks[k], wider);
             }
-    for (size_t i = 0; i < place.system->mark_count && !found && ink.tied; i++) {
-        const struct mark *tie = &at->page->marks[place.system->first_mark + i];
-        found = tie->role == ROLE_TIE && tie->owner.bar == bar &&
-                tie->box.left < columns[spring + 1].x && tie->box.right > columns[spring].x;
+    for (size_t i = 0; i < place.system->mark_count && !found; i++) {
+        const struct mark *mark = &at->page->marks[place.system->first_mark + i];
+        if (mark->owner.bar == bar &&
+            mark->role == ROLE_TIE) /* owned by the note that it leads to */
+            found = mark->box.left < columns[spring + 1].x &&
+                    (mark->box.right > columns[spring].x || column_of(at, &place, mark) > spring);
+        if (mark->owner.bar == bar && mark->role == ROLE_BAR_LINE)
+            for (size_t k = 0; k < ink.count && !found; k++)
+                found = ink.columns[k] <= spring &&
+                        mark->box.left - ink.marks[k]->box.right <= NEAR_BAR + PUSH_SLACK;
     }
     memory_free(ink.marks);
     memory_free(ink.columns);
