@@ -83,8 +83,19 @@ static double fitting_staff(struct pipeline *work, double staff_mm)
     return tenths / 10.0;
 }
 
+/* Ladders up to what can be played need verdicts. */
+static void judge_for_ladders(struct pipeline *work)
+{
+    bool wanted = false;
+    for (size_t i = 0; i < work->score->exercise_count && !wanted; i++)
+        wanted = work->score->exercises[i].source->settings.show->ladder_limit;
+    if (wanted)
+        play_judge(work->score, &(struct play_options){.words = true});
+}
+
 static bool layout_stage(struct pipeline *work)
 {
+    judge_for_ladders(work);
     const struct page_settings *page = work->lesson->settings.page;
     struct faces_options options = {.music_font = work->music_font, .space_mm = page->staff_mm / 4};
     work->faces = work->lent_faces ? work->lent_faces : faces_open(&options, work->diags);

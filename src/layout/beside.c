@@ -209,8 +209,9 @@ void beside_offer(struct layout *layout, uint32_t left, uint32_t right, uint32_t
 {
     const struct score_exercise *exercises = layout->score->exercises;
     bool twin = exercises[left].source == exercises[right].source;
-    bool ladder = ladder_shown(layout, left) || ladder_shown(layout, right); /* spans the page */
-    if (layout->score->lesson->settings.page->one_below_the_other || (ladder && !twin) ||
+    bool ladder = ladder_shown(layout, left) || ladder_shown(layout, right);    /* spans the page */
+    bool words = ladder_verdict(layout, left) || ladder_verdict(layout, right); /* and has words */
+    if (layout->score->lesson->settings.page->one_below_the_other || (ladder && !twin) || words ||
         !half_fits(layout, left, twin) || !half_fits(layout, right, twin))
         return;
     struct side sides[SIDES] = {{.exercise = left}, {.exercise = right}};

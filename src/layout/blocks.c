@@ -174,6 +174,13 @@ void ladder_add(struct layout *layout, struct block_row *row, struct block block
     block.kind = BLOCK_LADDER;
     gap_set(layout, &block, HOUSE_LADDER_GAP_UM, HOUSE_LADDER_GROWTH_UM);
     block_add(layout, row, block);
+    const struct verdict *verdict = ladder_verdict(layout, block.exercise);
+    if (!verdict || !verdict->words)
+        return;
+    struct block below = {
+        .role = ROLE_INSTRUCTION, .before = BREAK_NEVER, .exercise = block.exercise};
+    paragraph_add(layout, row, below, TEXT_INSTRUCTION, verdict->words,
+                  paper(layout, HOUSE_PARAGRAPH_GAP_UM));
 }
 
 /* An exercise's own blocks, one below the other. */

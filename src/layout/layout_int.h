@@ -648,6 +648,7 @@ bool heading_takes_text(const struct layout *layout, uint32_t exercise);
 size_t heading_lines(const struct layout *layout, uint32_t exercise);
 void form_draw(struct layout *layout, uint32_t index);
 /* exercise OWNER_NONE: the lesson's own ladder. */
+const struct verdict *ladder_verdict(const struct layout *layout, uint32_t exercise);
 bool ladder_shown(const struct layout *layout, uint32_t exercise);
 bool caution_shown(const struct layout *layout);
 void ladder_draw(struct layout *layout, uint32_t exercise);

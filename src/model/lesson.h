@@ -228,6 +228,7 @@ struct show {
     bool bar_numbers;                       /* at the lines of an exercise: true */
     bool tuplet_numbers_first;              /* number only the first of equal tuplets in a row */
     enum show_counts counts;
+    bool ladder_limit; /* with `ladder`: each exercise's own, from how fast it can be played */
 };
 
 enum lead { LEAD_RIGHT, LEAD_LEFT, LEAD_BOTH };

@@ -53,3 +53,15 @@ size_t tempo_rungs(const struct tempo *tempo, unsigned rungs[TEMPO_RUNGS_MAX])
         rungs[count] = tempo->bpm[count];
     return count;
 }
+
+size_t tempo_rungs_to(uint32_t tenths, struct fraction beat, unsigned rungs[TEMPO_RUNGS_MAX])
+{
+    unsigned goal = (unsigned)((int64_t)tenths * beat.denominator / (40 * beat.numerator));
+    unsigned start = (goal * 6 + 5) / 10, step = (goal - start + 3) / 7;
+    size_t count = 0;
+    step = step ? step : 1;
+    for (unsigned bpm = start ? start : 1; bpm + (step + 1) / 2 <= goal; bpm += step)
+        rungs[count++] = bpm;
+    rungs[count++] = goal;
+    return count;
+}

@@ -15,4 +15,9 @@ struct fraction tempo_beat(const struct tempo *tempo, const struct meter *meter)
    even steps, the goal last. Returns how many, at least 1. */
 size_t tempo_rungs(const struct tempo *tempo, unsigned rungs[TEMPO_RUNGS_MAX]);
 
+/* The steps of a ladder up to what can be played, in whole beats a minute: from six tenths of it in
+   steps of about its eighteenth, which can be felt (a row of beats is heard to change by 2.5 %:
+   Friberg and Sundberg, J. Acoust. Soc. Am. 98, 1995). `tenths` are quarters a minute. */
+size_t tempo_rungs_to(uint32_t tenths, struct fraction beat, unsigned rungs[TEMPO_RUNGS_MAX]);
+
 #endif

@@ -44,6 +44,7 @@ struct verdict {
                                     where tempi change */
     int64_t quarter;             /* ticks */
     struct move limit;           /* VERDICT_TEMPO: the move that limits it */
+    const char *words;           /* for the sheet; NULL: not asked for */
     bool proposed;               /* hands were not all written: least effort was taken */
 };
 

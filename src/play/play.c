@@ -187,6 +187,8 @@ static void judge_exercise(struct judging *judging, struct score_exercise *exerc
         }
     }
     settle(verdict, &judged);
+    if (judging->options->words)
+        verdict->words = words_verdict(judging->score, verdict);
     exercise->verdict = verdict;
     if (judging->diags)
         tell(judging, exercise, &judged, verdict);

@@ -10,6 +10,7 @@
 
 struct play_options {
     uint32_t at;                 /* quarters a minute to check at; 0: the lesson's own tempi */
+    bool words;                  /* verdicts have words for the sheet */
     const struct limits *limits; /* of a level; NULL: each exercise's own, else advanced */
 };
 

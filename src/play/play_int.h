@@ -158,6 +158,10 @@ void hands_propose(struct score *score, const struct score_exercise *exercise,
 
 /* ---- words.c ------------------------------------------------------------------------------- */
 
+/* "Up to 105.8 quarter notes a minute (intermediate); the limit is ..."; NULL where there is none.
+ */
+const char *words_verdict(const struct score *score, const struct verdict *verdict);
+
 /* Where something was told already: a stroke that comes in several exercises, or with both leads,
    is complained of once. */
 struct told {

@@ -186,6 +186,17 @@ static struct place exercise_place(const struct exercise *source)
     return source->title.text && *source->title.text ? source->title.at : source->at;
 }
 
+const char *words_verdict(const struct score *score, const struct verdict *verdict)
+{
+    if (verdict->kind != VERDICT_TEMPO)
+        return NULL;
+    return arena_format(
+        score->arena, "Up to %s quarter notes a minute can be played (%s%s); the limit is %s (%s).",
+        tempo_words(score->arena, verdict->max_tenths), verdict->limits->name,
+        verdict->proposed ? ", with the hands of least effort" : "",
+        move_words(score, &verdict->limit), where(score->arena, &verdict->limit));
+}
+
 static void tell_verdict(const struct score *score, const struct score_exercise *exercise,
                          const struct verdict *verdict, struct told *told, struct diags *diags)
 {

@@ -355,7 +355,13 @@ static void read_show_key(struct reader *reader, const struct entry *entry, void
 
 static void read_show_ladder(struct reader *reader, const struct entry *entry, void *target)
 {
-    entry_switch(reader, entry, &((struct show *)target)->ladder);
+    struct show *show = target;
+    show->ladder_limit =
+        entry->value->kind == NODE_SCALAR && strcmp(entry->value->bytes, "limit") == 0;
+    if (show->ladder_limit)
+        show->ladder = true;
+    else
+        entry_switch(reader, entry, &show->ladder);
 }
 
 static void read_show_feet_rests(struct reader *reader, const struct entry *entry, void *target)

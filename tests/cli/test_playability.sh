@@ -73,6 +73,23 @@ for tempo in 0 1000 fast 96.5; do
     expect_status 2
 done
 
+# From six tenths of 105.8 to 105.8: 63 .. 105; at 158.7 quarters, in dotted quarters 105.8, too.
+it 'a ladder up to what can be played stands below each exercise, with what limits it'
+cat >ladder.yaml <<'END'
+title: Ladders
+level: intermediate
+show: {ladder: limit}
+exercises:
+  - {title: Doubles, subdivision: sixteenth triplets, sticking: RRLL, repeat: 4}
+  - {title: Compound, time: 6/8, subdivision: sixteenths, sticking: RLRLRL, repeat: 4}
+END
+run engrave ladder.yaml --dump layout
+expect_status 0
+[ "$(grep -o 'ladder-step.*' "$work/.out" | grep -o '"[0-9]*"' | tr -d '"' | tr '\n' ' ')" = \
+    '63 69 75 81 87 93 99 105 63 69 75 81 87 93 99 105 ' ] || fail "$(grep ladder-step "$work/.out")"
+expect_out_has 'Up to 105.8 quarter notes a minute can be played (intermediate); the limit is the left'
+expect_out_has 'Stop at pain'
+
 it 'hands that are not written are proposed'
 printf 'exercises:\n  - rhythm: 16*16\n' >open.yaml
 run check open.yaml
