@@ -220,7 +220,7 @@ static bool draw_lessons(struct making *making)
 static void draw_front(struct making *making)
 {
     struct faces *faces = making->booklet->faces;
-    faces_renew(faces, making->book.paper->staff_mm / 4, making->diags);
+    faces_renew(faces, making->book.paper->staff_mm / 4);
     struct metrics metrics = faces_metrics(faces);
     struct book_layout *front = book_layout_new(&making->book, &metrics);
     making->pages_before = book_layout_page_count(front);

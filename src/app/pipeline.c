@@ -1,5 +1,6 @@
 #include "app/pipeline.h"
 
+#include "app/missing.h"
 #include "app/said.h"
 #include "build/build.h"
 #include "play/play.h"
@@ -102,9 +103,12 @@ static bool layout_stage(struct pipeline *work)
     if (!work->faces)
         return false;
     if (work->lent_faces)
-        faces_renew(work->faces, options.space_mm, work->diags);
+        faces_renew(work->faces, options.space_mm);
     lay_out(work, page->fit_one ? fitting_staff(work, page->staff_mm) : page->staff_mm,
             work->diags);
+    const uint32_t *missing;
+    size_t count = faces_missing(work->faces, &missing);
+    missing_report(work->score, missing, count, work->diags);
     return true;
 }
 

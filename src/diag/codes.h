@@ -40,6 +40,6 @@
     X(PLAYABLE, "playable", NOTE, "the highest tempo at which an exercise can be played")          \
     X(PAGE_FIT, "page-fit", NOTE, "what was done to bring a lesson onto one page")                 \
     X(NOT_PRINTABLE, "not-printable", WARNING, "something that the page can show only in part")    \
-    X(TEXT_FONT, "text-font", WARNING, "a text family that is not installed")
+    X(TEXT_FONT, "text-font", WARNING, "a font or a character that is not installed")
 
 #endif

@@ -504,7 +504,10 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
             "the message says what is used instead. Letters and counts may be wider than they "
             "should be.\n"
             "\n"
-            "The README names the package that brings it.",
+            "The README names the package that brings it.\n"
+            "\n"
+            "Text in another script is set in whatever fonts the system has for it. A character "
+            "that none of them has is printed as a box, and told where the lesson writes it.",
             NULL,
             NULL,
         },

@@ -33,8 +33,11 @@ void faces_close(struct faces *faces);
  */
 void faces_resize(struct faces *faces, double space_mm);
 /* Makes faces that are open ready for another lesson, as if they had just been opened: labels given
-   out before are no more, and what is found from now on goes to `diags`, which must last. */
-void faces_renew(struct faces *faces, double space_mm, struct diags *diags);
+   out before are no more, and missing characters are forgotten. */
+void faces_renew(struct faces *faces, double space_mm);
+/* The characters of labels so far that no installed font has, each once; they are shown as boxes.
+   Good until another label is asked for. */
+size_t faces_missing(const struct faces *faces, const uint32_t **characters);
 /* Good as long as the faces. */
 struct metrics faces_metrics(struct faces *faces);
 const char *faces_label_text(void *faces, label_id label);

@@ -35,10 +35,15 @@ void faces_resize(struct faces *faces, double space_mm)
     text_labels_resize(faces->labels, space_mm);
 }
 
-void faces_renew(struct faces *faces, double space_mm, struct diags *diags)
+void faces_renew(struct faces *faces, double space_mm)
 {
     faces->space_mm = space_mm;
-    text_labels_renew(faces->labels, space_mm, diags);
+    text_labels_renew(faces->labels, space_mm);
+}
+
+size_t faces_missing(const struct faces *faces, const uint32_t **characters)
+{
+    return text_labels_missing(faces->labels, characters);
 }
 
 static label_id find_label(void *self, enum text_style style, const char *text, size_t length)

@@ -168,8 +168,13 @@ static void sort_label(struct ink *ink, const struct mark *mark)
             show_small_run(ink, &runs.runs[i], mark);
         return;
     }
-    for (size_t i = 0; i < runs.count; i++)
+    if (runs.count > 1) /* each by itself, in the order in which they are read */
+        show_texts(ink);
+    for (size_t i = 0; i < runs.count; i++) {
         sort_run(ink, &runs.runs[i], mark->as.at);
+        if (runs.count > 1)
+            show_text(ink, runs.runs[i].pen);
+    }
 }
 
 /* ---- strokes and fills -------------------------------------------------------------------- */

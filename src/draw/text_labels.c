@@ -100,10 +100,15 @@ void text_labels_resize(struct text_labels *labels, double space_mm)
         forget_labels(labels, points_per_space);
 }
 
-void text_labels_renew(struct text_labels *labels, double space_mm, struct diags *diags)
+void text_labels_renew(struct text_labels *labels, double space_mm)
 {
     forget_labels(labels, space_mm * 72 / 25.4);
-    text_setter_renew(labels->setter, diags);
+    text_setter_renew(labels->setter);
+}
+
+size_t text_labels_missing(const struct text_labels *labels, const uint32_t **characters)
+{
+    return text_setter_missing(labels->setter, characters);
 }
 
 /* ---- sizes and pens ----------------------------------------------------------------------- */
@@ -185,12 +190,32 @@ static void convert_clusters(struct text_labels *labels, const struct text_stret
     run->clusters = clusters;
 }
 
+/* The space at which a line was broken has no glyph, and would need words of its own in a PDF. */
+static void drop_silent_end(struct label_run *run)
+{
+    while (run->cluster_count > 1 && run->clusters[run->cluster_count - 1].num_glyphs == 0) {
+        run->cluster_count--;
+        run->byte_count -= (size_t)run->clusters[run->cluster_count].num_bytes;
+    }
+}
+
+/* They come from left to right; text that runs the other way is read from its right end. */
+static void keep_run(struct text_labels *labels, struct label_run run)
+{
+    vector_push(&labels->runs, labels->arena);
+    size_t at = labels->runs.count - 1;
+    for (; at > 0 && labels->runs.items[at - 1].from > run.from; at--)
+        labels->runs.items[at] = labels->runs.items[at - 1];
+    labels->runs.items[at] = run;
+}
+
 static void take_run(void *closure, const struct text_stretch *stretch)
 {
     struct text_labels *labels = closure;
     struct label_run run = {.pen = pen_of(labels, stretch),
                             .backward = stretch->backward,
-                            .byte_count = stretch->length};
+                            .byte_count = stretch->length,
+                            .from = stretch->text};
     struct text_ink ink = stretch->ink;
     ink.left += labels->pen_x;
     ink.right += labels->pen_x;
@@ -198,8 +223,9 @@ static void take_run(void *closure, const struct text_stretch *stretch)
     run.bytes = arena_copy_text(labels->arena, stretch->text, stretch->length);
     convert_glyphs(labels, stretch, &run);
     convert_clusters(labels, stretch, &run);
+    drop_silent_end(&run);
     labels->pen_x += stretch->advance;
-    *vector_push(&labels->runs, labels->arena) = run;
+    keep_run(labels, run);
 }
 
 /* ---- labels ------------------------------------------------------------------------------- */
@@ -320,8 +346,11 @@ struct wrapping {
 static void end_line(struct wrapping *wrapping)
 {
     struct text_labels *labels = wrapping->labels;
-    if (wrapping->line.text)
-        add_line(labels, end_label(labels, wrapping->line.text, wrapping->line.length));
+    if (!wrapping->line.text)
+        return;
+    label_id line = end_label(labels, wrapping->line.text, wrapping->line.length);
+    labels->labels.items[line].metrics.backward = wrapping->line.backward;
+    add_line(labels, line);
 }
 
 static void begin_line(void *closure, struct text_line line)

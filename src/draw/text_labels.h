@@ -25,8 +25,10 @@ struct label_run {
     const cairo_glyph_t *glyphs;
     const cairo_text_cluster_t *clusters;
     const char *bytes;
+    const char *from; /* where in the text that was set: for the order of runs, not to be read */
 };
 
+/* In the order in which they are read, wherever they stand. */
 struct label_runs {
     const struct label_run *runs;
     size_t count;
@@ -34,14 +36,15 @@ struct label_runs {
 
 struct text_labels;
 
-/* Text for staves of this size. Says in `diags`, which must outlive the labels, what the machine's
-   fonts do not have. */
+/* Text for staves of this size. Says in `diags` which fonts the machine does not have. */
 struct text_labels *text_labels_open(double space_mm, struct diags *diags);
 void text_labels_close(struct text_labels *labels);
 /* For staves of another size: forgets all labels and pens. Nothing happens at the same size. */
 void text_labels_resize(struct text_labels *labels, double space_mm);
-/* For another lesson: forgets all labels and pens; findings go to `diags` from now on. */
-void text_labels_renew(struct text_labels *labels, double space_mm, struct diags *diags);
+/* For another lesson: forgets all labels and pens, and which characters were missing. */
+void text_labels_renew(struct text_labels *labels, double space_mm);
+/* The characters so far that no installed font has, each once; good until another is found. */
+size_t text_labels_missing(const struct text_labels *labels, const uint32_t **characters);
 
 /* The label for the text, the same one for the same text (UTF-8, no line breaks). */
 label_id text_labels_find(struct text_labels *labels, enum text_style style, const char *text,

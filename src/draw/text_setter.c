@@ -11,10 +11,10 @@ enum { NOMINAL = 100, UNITS = NOMINAL * PANGO_SCALE };
 struct text_setter {
     struct text_family *family;
     struct text_cut *cuts[TEXT_STYLE_COUNT]; /* NULL until asked for */
-    struct diags *diags;
-    bool told_of_character;
-    struct arena *scratch;   /* for one call */
-    struct text_line *lines; /* of the last paragraph */
+    struct arena *kept;                      /* for what lasts until it is renewed */
+    VECTOR(uint32_t) missing;                /* characters that no font has */
+    struct arena *scratch;                   /* for one call */
+    struct text_line *lines;                 /* of the last paragraph */
     size_t line_room;
     /* NULL until a text needs them. */
     PangoFontMap *map;
@@ -26,7 +26,7 @@ struct text_setter *text_setter_open(struct diags *diags)
 {
     struct text_setter *setter = memory_alloc(sizeof *setter);
     *setter = (struct text_setter){
-        .family = text_family_open(diags), .diags = diags, .scratch = arena_new()};
+        .family = text_family_open(diags), .kept = arena_new(), .scratch = arena_new()};
     return setter;
 }
 
@@ -40,13 +40,14 @@ void text_setter_close(struct text_setter *setter)
     text_family_close(setter->family);
     memory_free(setter->lines);
     arena_free(setter->scratch);
+    arena_free(setter->kept);
     memory_free(setter);
 }
 
-void text_setter_renew(struct text_setter *setter, struct diags *diags)
+void text_setter_renew(struct text_setter *setter)
 {
-    setter->diags = diags;
-    setter->told_of_character = false;
+    arena_reset(setter->kept);
+    memset(&setter->missing, 0, sizeof setter->missing);
 }
 
 static struct text_cut *cut_of(struct text_setter *setter, enum text_style style)
@@ -119,14 +120,19 @@ static PangoLayout *layout_of(struct text_setter *setter, enum text_style style,
     return setter->layout;
 }
 
-static void report_unknown(struct text_setter *setter, PangoGlyph glyph)
+static void keep_unknown(struct text_setter *setter, PangoGlyph glyph)
 {
-    if (setter->told_of_character)
-        return;
-    setter->told_of_character = true;
-    diag_add(setter->diags, DIAG_TEXT_FONT, (struct place){0},
-             "no installed font has the character U+%04X: it is printed as a box",
-             glyph & ~PANGO_GLYPH_UNKNOWN_FLAG);
+    uint32_t character = glyph & ~PANGO_GLYPH_UNKNOWN_FLAG;
+    for (size_t i = 0; i < setter->missing.count; i++)
+        if (setter->missing.items[i] == character)
+            return;
+    *vector_push(&setter->missing, setter->kept) = character;
+}
+
+size_t text_setter_missing(const struct text_setter *setter, const uint32_t **characters)
+{
+    *characters = setter->missing.items;
+    return setter->missing.count;
 }
 
 /* A character that no font has becomes the font's own box. */
@@ -140,7 +146,7 @@ static void convert_glyphs(struct text_setter *setter, const PangoGlyphString *f
         const PangoGlyphInfo *info = &from->glyphs[i];
         bool unknown = info->glyph & PANGO_GLYPH_UNKNOWN_FLAG;
         if (unknown)
-            report_unknown(setter, info->glyph);
+            keep_unknown(setter, info->glyph);
         glyphs[i] = (struct text_glyph){.index = unknown ? 0 : info->glyph,
                                         .cluster = (uint32_t)from->log_clusters[i],
                                         .shown = info->glyph != PANGO_GLYPH_EMPTY,
@@ -214,7 +220,7 @@ static struct text_line without_spaces(const char *text, size_t from, size_t to)
 {
     while (to > from && text[to - 1] == ' ')
         to--;
-    return (struct text_line){text + from, to - from};
+    return (struct text_line){.text = text + from, .length = to - from};
 }
 
 /* A place where a line may end: after so many bytes. */
@@ -317,7 +323,9 @@ void text_setter_paragraph(struct text_setter *setter, enum text_style style, co
     for (const GSList *at = pango_layout_get_lines_readonly(layout); at; at = at->next) {
         const PangoLayoutLine *line = at->data;
         size_t start = (size_t)line->start_index;
-        begin(closure, without_spaces(text, start, start + (size_t)line->length));
+        struct text_line words = without_spaces(text, start, start + (size_t)line->length);
+        words.backward = line->resolved_dir == PANGO_DIRECTION_RTL;
+        begin(closure, words);
         take_line(setter, line, text, take, closure);
     }
 }

@@ -9,12 +9,13 @@
 
 struct text_setter;
 
-/* A missing family or cut is a text-font warning, as is the first character that no installed font
-   has. `diags` must outlive the setter. */
+/* A missing family or cut is a text-font warning. */
 struct text_setter *text_setter_open(struct diags *diags);
 void text_setter_close(struct text_setter *setter);
-/* What is found from now on goes to another list, a first missing character again. */
-void text_setter_renew(struct text_setter *setter, struct diags *diags);
+/* Forgets which characters were missing. */
+void text_setter_renew(struct text_setter *setter);
+/* The characters so far that no installed font has, each once; good until another is found. */
+size_t text_setter_missing(const struct text_setter *setter, const uint32_t **characters);
 
 /* The upright distances of a style's face, in ems. */
 void text_setter_extents(struct text_setter *setter, enum text_style style, double *ascent,
@@ -36,6 +37,7 @@ bool text_setter_balance(struct text_setter *setter, enum text_style style, cons
 struct text_line {
     const char *text;
     size_t length;
+    bool backward; /* of a paragraph that runs from right to left */
 };
 
 /*

@@ -19,6 +19,15 @@ static void kept_draw(struct layout *layout, const struct kept *kept, struct pag
                   layout->work.page_column_room) = kept->columns[i];
 }
 
+/* A line of a paragraph; flush right where it runs from right to left. */
+static void line_draw(struct layout *layout, const struct block *block)
+{
+    const struct label_metrics *metrics = metrics_of_label(layout->metrics, block->item);
+    const struct sheet *sheet = &layout->sheet;
+    sp x = metrics->backward ? sheet->text_right - metrics->advance : sheet->text_left;
+    pen_label(&layout->pen, (enum mark_role)block->role, block->item, x, 0);
+}
+
 static void kind_draw(struct layout *layout, const struct block *block, struct page_system *system)
 {
     switch ((enum block_kind)block->kind) {
@@ -27,8 +36,7 @@ static void kind_draw(struct layout *layout, const struct block *block, struct p
         break;
     case BLOCK_LABEL:
         layout->pen.owner = mark_owner(block->exercise, 0, OWNER_NONE, OWNER_NONE);
-        pen_label(&layout->pen, (enum mark_role)block->role, block->item, layout->sheet.text_left,
-                  0);
+        line_draw(layout, block);
         break;
     case BLOCK_KEY:
         key_draw(layout);

@@ -107,6 +107,7 @@ struct label_metrics {
     struct box ink; /* from the origin: start of the line, on the baseline */
     sp advance;
     sp ascent, descent; /* of the style's face, both positive: for even line distances */
+    bool backward;      /* a line of a paragraph that runs from right to left */
 };
 
 /*

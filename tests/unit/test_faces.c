@@ -1,7 +1,9 @@
 /* Faces: what layout is told of signs and text agrees with the fonts themselves. */
 #include "base/arena.h"
+#include "base/buffer.h"
 #include "base/file.h"
 #include "draw/draw.h"
+#include "draw/faces.h"
 
 #include <check.h>
 #include <fontconfig/fontconfig.h>
@@ -502,15 +504,34 @@ START_TEST(text_of_any_script_is_set)
 END_TEST
 
 /* U+10FFFD is for private use and in no font of a fresh system. */
-START_TEST(a_character_of_no_font_is_told_once)
+START_TEST(a_character_of_no_font_is_kept_once)
 {
+    const uint32_t *missing;
     open_faces(NULL);
-    size_t before = diags_count(diags);
     label(TEXT_PARAGRAPH, "\364\217\277\275");
     label(TEXT_PARAGRAPH, "again \364\217\277\275");
-    ck_assert_uint_eq(diags_count(diags), before + 1);
-    ck_assert_int_eq(diags_get(diags, before)->code, DIAG_TEXT_FONT);
-    ck_assert_ptr_nonnull(strstr(diags_get(diags, before)->message, "U+10FFFD"));
+    ck_assert_uint_eq(faces_missing(faces, &missing), 1);
+    ck_assert_uint_eq(missing[0], 0x10FFFD);
+    faces_renew(faces, 1.75);
+    ck_assert_uint_eq(faces_missing(faces, &missing), 0);
+    ck_assert_uint_eq(diags_count(diags), 0);
+}
+END_TEST
+
+/* What a heading says is read from its right end where its letters run that way. */
+START_TEST(runs_come_in_the_order_in_which_they_are_read)
+{
+    open_faces(NULL);
+    label_id set = label(TEXT_HEADING, "\327\251\327\234 3 (R L)");
+    struct label_runs runs = text_labels_runs(faces->labels, set);
+    struct buffer read = {0};
+    ck_assert_uint_gt(runs.count, 1);
+    for (size_t i = 0; i < runs.count; i++)
+        buffer_add(&read, runs.runs[i].bytes, runs.runs[i].byte_count);
+    ck_assert_str_eq(buffer_text(&read), "\327\251\327\234 3 (R L)");
+    ck_assert(runs.runs[0].backward);
+    ck_assert_double_gt(runs.runs[0].glyphs[0].x, runs.runs[1].glyphs[0].x);
+    buffer_release(&read);
 }
 END_TEST
 
@@ -668,7 +689,8 @@ int main(void)
     tcase_add_test(tests, faces_take_another_staff);
     tcase_add_test(tests, spaces_have_width_and_no_ink);
     tcase_add_test(tests, text_of_any_script_is_set);
-    tcase_add_test(tests, a_character_of_no_font_is_told_once);
+    tcase_add_test(tests, a_character_of_no_font_is_kept_once);
+    tcase_add_test(tests, runs_come_in_the_order_in_which_they_are_read);
     tcase_add_test(tests, paragraphs_keep_to_their_width);
     tcase_add_test(tests, plain_paragraphs_break_where_pango_would);
     tcase_add_test(tests, a_line_takes_what_fits);
