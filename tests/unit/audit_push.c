@@ -119,6 +119,8 @@ static bool nearly_meet(const struct auditor *at, const struct mark *a, const st
     sp slack = INK_SLACK;
     if (a->role == ROLE_STEM_MARK || b->role == ROLE_STEM_MARK)
         slack += MARK_SLACK; /* at mid-stem, and a straight line of beams may lengthen the stem */
+    else if (a->role == ROLE_FLAG || b->role == ROLE_FLAG)
+        slack += GLYPH_SLICE; /* at a stem's end: its slices are not the staff's */
     return outlines_gap(at->outlines, at->metrics->defaults, a, b, slack) <= most;
 }
 
