@@ -23,9 +23,19 @@ static const char *grace_letters(struct arena *arena, const struct note *note)
 
 static const char *stroke_letters(struct arena *arena, const struct note *note)
 {
-    return arena_format(arena, "%c%s%s%s%s%s", note->letter, note->marks & MARK_SLASH_1 ? "/" : "",
-                        note->marks & MARK_SLASH_2 ? "//" : "", note->marks & MARK_BUZZ ? "z" : "",
-                        note->marks & MARK_RING ? "+" : "", note->marks & MARK_OPEN ? "o" : "");
+    static const struct {
+        uint16_t mark;
+        const char *sign;
+    } signs[] = {{MARK_SLASH_1, "/"}, {MARK_SLASH_2, "//"},  {MARK_BUZZ, "z"},  {MARK_RING, "+"},
+                 {MARK_OPEN, "o"},    {MARK_HALF_OPEN, "h"}, {MARK_CLOSED, "c"}};
+    struct buffer letters = {0};
+    buffer_format(&letters, "%c", note->letter);
+    for (size_t i = 0; i < sizeof signs / sizeof *signs; i++)
+        if (note->marks & signs[i].mark)
+            buffer_add_text(&letters, signs[i].sign);
+    const char *kept = arena_copy_text(arena, buffer_text(&letters), letters.length);
+    buffer_release(&letters);
+    return kept;
 }
 
 /* ---- gathering: what stands where --------------------------------------------------------- */
