@@ -63,6 +63,7 @@ struct sheet_output {
     struct buffer stem; /* path without its ending */
     const char *ending; /* with its dot; "" for none */
     bool standard;      /* standard output */
+    bool first_line;    /* of the music, alone */
 };
 
 static bool is_folder(const char *path)
@@ -120,7 +121,8 @@ static enum status choose_output(const struct options *options, const char *inpu
     static const char *const endings[] = {
         [SHEET_PDF] = ".pdf", [SHEET_SVG] = ".svg", [SHEET_PNG] = ".png", [SHEET_TEXT] = ".txt"};
     int as = options->as ? options->as : SHEET_PDF;
-    *output = (struct sheet_output){.sheet = &sheets[as], .ending = endings[as]};
+    *output = (struct sheet_output){
+        .sheet = &sheets[as], .ending = endings[as], .first_line = options->first_line};
     const char *path = options->output;
     if (!path && is_standard(input))
         path = "-";
@@ -181,8 +183,18 @@ static bool write_words(struct pipeline *work, struct file_output *file)
     return written;
 }
 
+static bool fill_file(struct pipeline *work, const struct sheet_output *output, uint32_t page,
+                      struct file_output *file)
+{
+    if (output->sheet->words)
+        return write_words(work, file);
+    if (output->first_line)
+        return pipeline_draw_first_line(work, output->sheet->format, write_output, file);
+    return pipeline_draw(work, output->sheet->format, page, write_output, file);
+}
+
 /* Fills one file and closes it; it does not appear yet. NULL, with an error said, on failure. */
-static struct file_output *draw_file(struct pipeline *work, const struct sheet_row *sheet,
+static struct file_output *draw_file(struct pipeline *work, const struct sheet_output *output,
                                      uint32_t page, const char *path)
 {
     errno = 0;
@@ -191,8 +203,7 @@ static struct file_output *draw_file(struct pipeline *work, const struct sheet_r
         say_unwritten(path);
         return NULL;
     }
-    bool drawn = sheet->words ? write_words(work, file)
-                              : pipeline_draw(work, sheet->format, page, write_output, file);
+    bool drawn = fill_file(work, output, page, file);
     bool written = file_output_finish(file);
     if (drawn && written)
         return file;
@@ -247,11 +258,11 @@ static enum status files_allowed(const struct sheet_files *files, const struct s
 }
 
 static enum status draw_files(struct pipeline *work, struct sheet_files *files,
-                              const struct sheet_row *sheet)
+                              const struct sheet_output *output)
 {
     for (size_t i = 0; i < files->count; i++) {
         struct sheet_file *file = &files->items[i];
-        file->output = draw_file(work, sheet, file->page, file->path);
+        file->output = draw_file(work, output, file->page, file->path);
         if (!file->output)
             return STATUS_SYSTEM;
     }
@@ -277,14 +288,15 @@ static enum status settle_files(struct sheet_files *files, enum status status, b
 static enum status write_sheets(struct pipeline *work, const struct sheet_output *output,
                                 const struct options *options)
 {
-    uint32_t pages = output->sheet->many_pages ? 1 : layout_page_count(work->layout);
+    bool one = output->sheet->many_pages || output->first_line;
+    uint32_t pages = one ? 1 : layout_page_count(work->layout);
     struct sheet_files files = name_files(output, pages, work->arena);
     enum status status = files_allowed(&files, output, work->source.name);
     if (status != STATUS_GOOD)
         return status;
     bool tell = !output->standard && !options->quiet &&
                 (options->verbose || options->watch || isatty(STDERR_FILENO));
-    status = draw_files(work, &files, output->sheet);
+    status = draw_files(work, &files, output);
     return settle_files(&files, status, tell);
 }
 

@@ -111,6 +111,8 @@ static const struct option_row option_table[] = {
      "format, whatever OUT ends in"},
     {0, "exercise", VALUE_EXERCISES, "N,...", FIELD(exercises),
      FOR_ENGRAVE | FOR_GRID | FOR_SOUND | FOR_STICK, "these exercises only"},
+    {0, "first-line", VALUE_NONE, NULL, FIELD(first_line), FOR_ENGRAVE,
+     "the first line of music alone, as a picture of its size"},
     {0, "dpi", VALUE_NUMBER, "N", FIELD(dpi), FOR_SHEETS, "dots an inch of a PNG (150)"},
     {0, "music-font", VALUE_TEXT, "FILE", FIELD(music_font), FOR_SHEETS,
      "a SMuFL font, its metadata beside it, for the notes"},

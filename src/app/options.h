@@ -48,6 +48,7 @@ struct options {
     bool help, version;
     bool quiet, verbose;
     bool watch;
+    bool first_line;                         /* of the music, alone */
     int color;                               /* enum color */
     int format;                              /* enum report_format */
     int as;                                  /* enum sheet_format */

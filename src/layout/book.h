@@ -38,11 +38,11 @@ struct book_layout;
 
 /* The caller frees it; book and metrics must outlive it. */
 struct book_layout *book_layout_new(const struct book *book, const struct metrics *metrics);
-void book_layout_free(struct book_layout *layout);
+void book_layout_free(struct book_layout *front);
 
 /* Pages before the first lesson's. */
-uint32_t book_layout_page_count(const struct book_layout *layout);
+uint32_t book_layout_page_count(const struct book_layout *front);
 /* Page `number` from 1; the next call reuses its memory. */
-const struct page *book_layout_page(struct book_layout *layout, uint32_t number);
+const struct page *book_layout_page(struct book_layout *front, uint32_t number);
 
 #endif
