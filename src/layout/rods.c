@@ -393,24 +393,36 @@ static void rod_add(struct rods *at, size_t from, size_t to, sp least)
         springs[from].rod = sp_max(springs[from].rod, least);
         return;
     }
+    struct span *last = at->span_count ? &at->spans[at->span_count - 1] : NULL;
+    if (last && last->from == from && last->to == to) {
+        last->least = sp_max(last->least, least);
+        return;
+    }
     if (at->span_count == SPANS_MAX)
         spans_settle(at);
     at->spans[at->span_count++] = (struct span){from, to, least};
 }
 
+/* What the slot's last ink asks of column `to`, whose own reaches left to `left`, where neighbours
+   do not part them enough. */
+static void slot_clear(struct rods *at, size_t to, int slot, sp left, sp gap)
+{
+    const struct work *work = &at->layout->work;
+    const struct reach *reach = &at->reach[slot];
+    sp least = reach->right - left + gap;
+    sp apart = work->columns[to - 1].tight - work->columns[reach->column].tight;
+    if (least > apart + work->springs[to - 1].rod)
+        rod_add(at, reach->column, to, least);
+}
+
 static void column_clear(struct rods *at, size_t index)
 {
     struct work *work = &at->layout->work;
-    struct column *column = &work->columns[index];
     for (uint64_t rest = at->ink.slots & at->reached; rest; rest &= rest - 1) {
         int slot = __builtin_ctzll(rest);
-        const struct reach *reach = &at->reach[slot];
-        sp least = reach->right - at->ink.left[slot] + slot_gap(slot);
-        if (least >
-            column[-1].tight - work->columns[reach->column].tight + work->springs[index - 1].rod)
-            rod_add(at, reach->column, index, least);
+        slot_clear(at, index, slot, at->ink.left[slot], slot_gap(slot));
     }
-    column->tight = column[-1].tight + work->springs[index - 1].rod;
+    work->columns[index].tight = work->columns[index - 1].tight + work->springs[index - 1].rod;
 }
 
 static void column_reach(struct rods *at, size_t index)
@@ -452,8 +464,7 @@ static void bar_trail(struct rods *at)
     rod_add(at, end - 1, end, at->head_right + HOUSE_BAR_TRAIL);
     for (uint64_t rest = at->reached; rest; rest &= rest - 1) {
         int slot = __builtin_ctzll(rest);
-        rod_add(at, at->reach[slot].column, end,
-                at->reach[slot].right + bar_gap(at, slot, HOUSE_BAR_TRAIL));
+        slot_clear(at, end, slot, 0, bar_gap(at, slot, HOUSE_BAR_TRAIL));
     }
 }
 
