@@ -51,7 +51,7 @@ all: $(BUILD)/ratamark $(MODULE:%=$(BUILD)/%)
 help:
 	@echo 'make                build $(BUILD)/ratamark'
 	@echo 'make sound          install what audio needs, build with it'
-	@echo 'make demo           install what is missing, build, engrave examples/ into $(OUT)/'
+	@echo 'make demo           install what is missing, build, make the course examples/ into $(OUT)/'
 	@echo 'make test           install what is missing for the tests, run them all'
 	@echo 'make test-browser   the checks that need headless Chromium'
 	@echo 'make unit           unit tests, sanitized   (TEST=test_fraction: one of them)'
@@ -163,21 +163,10 @@ demo:
 	@.setup/install build
 	@$(MAKE) $(PARALLEL) --no-print-directory demo-here
 
-# Engraved into a new folder, which then takes the place of the old one.
 demo-here: all
-	@rm -rf $(BUILD)/out.new $(BUILD)/out.old
-	@mkdir -p $(BUILD)/out.new
-	@set -e; for lesson in examples/*.yaml; do \
-	    name=$$(basename "$$lesson" .yaml); \
-	    [ "$$name" = course ] && continue; \
-	    for kind in pdf svg png; do \
-	        $(BUILD)/ratamark engrave "$$lesson" -o "$(BUILD)/out.new/$$name.$$kind"; \
-	    done; \
-	    $(BUILD)/ratamark sound -q "$$lesson" -o "$(BUILD)/out.new/$$name.mid"; \
-	done
-	@if [ -e $(OUT) ]; then mv $(OUT) $(BUILD)/out.old; fi; mv $(BUILD)/out.new $(OUT); rm -rf $(BUILD)/out.old
-	@echo "The sheets of $$(ls $(OUT)/*.pdf | wc -l | tr -d ' ') lessons are in $(OUT)/ (PDF, SVG, PNG, and MIDI to play to):"
-	@ls $(OUT)/*.pdf
+	@$(BUILD)/ratamark course examples -o $(OUT) --prune
+	@echo "$(OUT)/ holds $$(ls examples/[0-9]*.yaml | wc -l | tr -d ' ') lessons (PDF, SVG, PNG, and MIDI to play to), booklet.pdf and index.html:"
+	@ls $(OUT)/[0-9]*.pdf
 
 # ---- the tests --------------------------------------------------------------------------------
 
@@ -253,6 +242,10 @@ fuzz-smoke: $(FUZZ_TARGETS:%=$(BUILD)/cover/fuzz/%)
 $(BUILD)/bench/bench_minimal: $(BUILD)/tests/bench/bench_minimal.o
 	@mkdir -p $(@D)
 	$(call say,link   )$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ $(shell pkg-config --libs pangocairo cairo-pdf 2>/dev/null)
+
+$(BUILD)/bench/bench_walk: $(BUILD)/tests/bench/bench_walk.o
+	@mkdir -p $(@D)
+	$(call say,link   )$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^
 
 bench: all $(BENCHES:%=$(BUILD)/bench/%)
 	@tests/bench/run $(BUILD)

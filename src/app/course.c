@@ -22,6 +22,7 @@ bool course_usable(const struct input *course)
 
 struct walk {
     struct course_tree *tree;
+    struct arena *arena; /* for what the tree does not keep */
     dev_t except_device;
     ino_t except_file;
     bool has_except;
@@ -53,7 +54,7 @@ static void add_lesson(struct walk *walk, const struct folder *folder, const cha
                        const struct stat *status, int problem)
 {
     struct arena *arena = walk->tree->arena;
-    struct course_lesson *lesson = vector_push(&walk->lessons, arena);
+    struct course_lesson *lesson = vector_push(&walk->lessons, walk->arena);
     size_t folder_length = strlen(folder->name), length = strlen(name);
     lesson->path = arena_format(arena, "%s/%s", folder->path, name);
     lesson->name = lesson->path + strlen(lesson->path) - folder_length - length;
@@ -74,7 +75,7 @@ static bool is_except(const struct walk *walk, const struct stat *status)
 static void add_folder(struct walk *walk, const struct folder *above, const char *name)
 {
     struct arena *arena = walk->tree->arena;
-    *vector_push(&walk->folders, arena) =
+    *vector_push(&walk->folders, walk->arena) =
         (struct folder){.path = arena_format(arena, "%s/%s", above->path, name),
                         .name = arena_format(arena, "%s%s/", above->name, name),
                         .course = above->levels < COURSE_LEVELS_MAX ? above->course : NULL,
@@ -352,7 +353,7 @@ static void put_in_order(struct course_tree *tree, struct walk *walk)
         return;
     qsort(ordering.sorted, ordering.count, sizeof *ordering.sorted, lessons_by_path);
     ordering.ordered = arena_array(tree->arena, ordering.count, sizeof *ordering.ordered);
-    ordering.taken = arena_array(tree->arena, ordering.count, sizeof *ordering.taken);
+    ordering.taken = arena_array(walk->arena, ordering.count, sizeof *ordering.taken);
     for (size_t i = 0; i < walk->courses.count; i++)
         leave_out(&ordering, walk->courses.items[i]);
     take_course_of(&ordering, tree->course);
@@ -371,6 +372,21 @@ static const char *without_slashes(struct arena *arena, const char *path)
     return arena_copy_text(arena, path, length);
 }
 
+/* What was found, in its order. */
+static void keep_walk(struct course_tree *tree, struct walk *walk)
+{
+    put_in_order(tree, walk);
+    if (walk->courses.count)
+        qsort(walk->courses.items, walk->courses.count, sizeof *walk->courses.items,
+              courses_by_path);
+    if (walk->aside.count)
+        qsort(walk->aside.items, walk->aside.count, sizeof *walk->aside.items, aside_by_path);
+    tree->courses = walk->courses.items;
+    tree->course_count = walk->courses.count;
+    tree->aside = walk->aside.items;
+    tree->aside_count = walk->aside.count;
+}
+
 bool course_tree_open(struct course_tree *tree, const char *path, const char *except)
 {
     struct arena *arena = arena_new();
@@ -378,7 +394,7 @@ bool course_tree_open(struct course_tree *tree, const char *path, const char *ex
                                  .inputs = inputs_new(),
                                  .path = without_slashes(arena, path),
                                  .order_diags = diags_new(arena)};
-    struct walk walk = {.tree = tree};
+    struct walk walk = {.tree = tree, .arena = arena_new()};
     struct stat status, own;
     if (except && stat(except, &status) == 0 && stat(path, &own) == 0 &&
         (status.st_dev != own.st_dev || status.st_ino != own.st_ino)) {
@@ -386,18 +402,13 @@ bool course_tree_open(struct course_tree *tree, const char *path, const char *ex
         walk.except_device = status.st_dev;
         walk.except_file = status.st_ino;
     }
-    if (!walk_tree(&walk))
-        return false;
-    put_in_order(tree, &walk);
-    if (walk.courses.count)
-        qsort(walk.courses.items, walk.courses.count, sizeof *walk.courses.items, courses_by_path);
-    if (walk.aside.count)
-        qsort(walk.aside.items, walk.aside.count, sizeof *walk.aside.items, aside_by_path);
-    tree->courses = walk.courses.items;
-    tree->course_count = walk.courses.count;
-    tree->aside = walk.aside.items;
-    tree->aside_count = walk.aside.count;
-    return true;
+    bool listed = walk_tree(&walk);
+    int problem = errno;
+    if (listed)
+        keep_walk(tree, &walk);
+    arena_free(walk.arena);
+    errno = problem;
+    return listed;
 }
 
 void course_tree_close(struct course_tree *tree)

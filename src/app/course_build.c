@@ -4,6 +4,7 @@
 #include "app/course_progress.h"
 #include "app/course_share.h"
 #include "app/course_syncer.h"
+#include "app/product.h"
 
 #include <errno.h>
 #include <signal.h>
@@ -82,6 +83,12 @@ static enum status say_unwritten(const struct building *building, const char *pl
     return STATUS_SYSTEM;
 }
 
+/* Few places could be those of another lesson, too; only they are kept. */
+static size_t claim(struct building *building, const char *place, size_t lesson)
+{
+    return product_may_clash(place) ? course_places_claim(building->places, place, lesson) : lesson;
+}
+
 /* All places are looked at before the first file is put into one. */
 static enum status places_allowed(struct building *building, size_t lesson,
                                   const struct course_made *made)
@@ -89,7 +96,7 @@ static enum status places_allowed(struct building *building, size_t lesson,
     const struct course_tree *tree = building->work->tree;
     for (size_t i = 0; i < made->count; i++) {
         const char *place = made->outputs[i].place;
-        size_t owner = course_places_claim(building->places, place, lesson);
+        size_t owner = claim(building, place, lesson);
         if (owner != lesson) {
             say_error(
                 "'%s' would be made of '%s' as well as of '%s': give one of them another name",
@@ -311,7 +318,7 @@ static void claim_recorded(struct building *building)
     for (size_t i = 0; i < tree->count; i++) {
         const struct recorded *entry = course_record_find(building->record, tree->lessons[i].name);
         for (size_t j = 0; entry && j < entry->count; j++)
-            course_places_claim(building->places, entry->outputs[j].place, i);
+            claim(building, entry->outputs[j].place, i);
     }
 }
 

@@ -20,6 +20,9 @@
 #ifdef __linux__
 #include <sys/prctl.h>
 #endif
+#ifdef __GLIBC__
+#include <malloc.h>
+#endif
 
 /* Lessons that a process has at a time: the next waits while one is made, so that nobody waits for
    the other end. */
@@ -156,6 +159,17 @@ static bool send_all(int socket, const char *bytes, size_t length)
     return true;
 }
 
+/* One lesson after the other takes and gives back the same memory: what goes back to the system in
+   between has to be zeroed anew each time. */
+static void keep_memory(void)
+{
+#ifdef __GLIBC__
+    mallopt(M_MMAP_THRESHOLD, 32 << 20);
+    mallopt(M_TRIM_THRESHOLD, 64 << 20);
+    mallopt(M_TOP_PAD, 4 << 20);
+#endif
+}
+
 _Noreturn static void serve(const struct course_pool *pool, int socket)
 {
     const size_t at_first = space_used();
@@ -163,6 +177,7 @@ _Noreturn static void serve(const struct course_pool *pool, int socket)
     size_t number;
     limit_memory(at_first, pool->limits.mebibytes);
     memory_on_exhaustion(memory_is_gone);
+    keep_memory();
     for (int life = 0; life < LESSONS_OF_A_LIFE && read_number(socket, &number); life++) {
         struct course_made made;
         struct buffer message = {0};

@@ -51,20 +51,25 @@ static void grow_slots(struct course_record *record)
     record->indexed = record->entries.count;
 }
 
-/* Entries mostly come in the order in which they are asked for: the table is made when one does
-   not. */
-static struct recorded *find(struct course_record *record, const char *name)
+/* The number of an entry, from 1. Entries mostly come in the order in which they are asked for: the
+   table is made when one does not. */
+static size_t number_of(struct course_record *record, const char *name)
 {
     if (record->next < record->entries.count &&
         strcmp(record->entries.items[record->next].name, name) == 0)
-        return &record->entries.items[record->next++];
+        return ++record->next;
     if (record->indexed != record->entries.count || !record->slots)
         grow_slots(record);
     size_t number = *slot_of(record, name);
-    if (number == NO_ENTRY)
-        return NULL;
-    record->next = number;
-    return &record->entries.items[number - 1];
+    if (number != NO_ENTRY)
+        record->next = number;
+    return number;
+}
+
+static struct recorded *find(struct course_record *record, const char *name)
+{
+    size_t number = number_of(record, name);
+    return number == NO_ENTRY ? NULL : &record->entries.items[number - 1];
 }
 
 const struct recorded *course_record_find(struct course_record *record, const char *name)
@@ -105,19 +110,30 @@ static struct recorded_file *copy_files(struct course_record *record,
     return copy;
 }
 
+void record_add(struct course_record *record, const struct recorded *entry)
+{
+    size_t room = record->entries.room;
+    if (record->entries.count == room) {
+        record->entries.room = room ? room + room / 2 : 64;
+        record->entries.items = memory_resize(record->entries.items,
+                                              record->entries.room * sizeof *record->entries.items);
+    }
+    record->entries.items[record->entries.count++] = *entry;
+}
+
 /* The entry's texts and files live in the record's arena already. */
 void record_take(struct course_record *record, const struct recorded *entry)
 {
-    struct recorded *known = find(record, entry->name);
-    if (known) {
+    size_t number = number_of(record, entry->name);
+    if (number != NO_ENTRY) {
+        struct recorded *known = &record->entries.items[number - 1];
         const char *name = known->name;
         *known = *entry;
         known->name = name;
         known->asked = true;
         return;
     }
-    struct recorded *added = vector_push(&record->entries, record->arena);
-    *added = *entry;
+    record_add(record, entry);
     if (record->entries.count * 2 > record->slot_count) {
         grow_slots(record);
     } else {
@@ -228,6 +244,7 @@ void course_record_free(struct course_record *record)
 {
     if (record->journal >= 0)
         close(record->journal);
+    memory_free(record->entries.items);
     memory_free(record->slots);
     arena_free(record->arena);
     memory_free(record);

@@ -55,7 +55,8 @@ struct course_record *course_record_load(int own, struct course_share share);
 void course_record_free(struct course_record *record);
 
 /* Entry by number, in the order of the record, and by a lesson's name: NULL where there is none.
-   What is returned lives as long as the record, but changes with course_record_put(). */
+   What is returned is good until the next course_record_put(); its texts and files live as long as
+   the record. */
 size_t course_record_count(const struct course_record *record);
 const struct recorded *course_record_get(const struct course_record *record, size_t number);
 const struct recorded *course_record_find(struct course_record *record, const char *name);

@@ -3,7 +3,7 @@
 /* The record's own parts: the table of entries (course_record.c) and its text
    (course_record_text.c). */
 #include "app/course_record.h"
-#include "base/vector.h"
+#include "base/arena.h"
 
 enum { NAME_ROOM = 96 };
 
@@ -13,7 +13,10 @@ struct course_record {
     int own; /* lent */
     struct course_share share;
     struct arena *arena;
-    VECTOR(struct recorded) entries;
+    struct { /* on the heap: there may be a million, and an arena would keep the older rooms */
+        struct recorded *items;
+        size_t count, room;
+    } entries;
     size_t *slots; /* open addressing by name; NULL until it is needed */
     size_t slot_count, indexed;
     size_t next; /* the entry that is likely to be asked for next */
@@ -28,6 +31,8 @@ static inline bool is_gone(const struct recorded *entry)
     return entry->gone;
 }
 
+/* Adds an entry behind the last. */
+void record_add(struct course_record *record, const struct recorded *entry);
 /* Puts an entry in place of the one of that name; its texts live in the record's arena. */
 void record_take(struct course_record *record, const struct recorded *entry);
 

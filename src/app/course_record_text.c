@@ -14,6 +14,7 @@
  * ends each lesson's entry.
  */
 #include "app/course_record_int.h"
+#include "base/vector.h"
 
 #include <inttypes.h>
 #include <string.h>
@@ -211,7 +212,7 @@ static void end_entry(struct parsing *parsing)
     struct course_record *record = parsing->record;
     if (parsing->has_entry && parsing->good) {
         if (parsing->first)
-            *vector_push(&record->entries, record->arena) = parsing->entry;
+            record_add(record, &parsing->entry);
         else
             record_take(record, &parsing->entry);
         record->groups += parsing->journal;

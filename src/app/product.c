@@ -88,6 +88,31 @@ size_t product_files(const struct product *product, uint32_t pages)
     return product->by_page ? pages : 1;
 }
 
+static bool ends_in_number(const char *name, size_t length)
+{
+    size_t digits = 0;
+    while (digits < length && name[length - 1 - digits] >= '0' && name[length - 1 - digits] <= '9')
+        digits++;
+    return digits && digits < length && name[length - 1 - digits] == '-';
+}
+
+static bool has_ending(const char *name, const char *ending)
+{
+    size_t length = strlen(name), behind = strlen(ending);
+    return length > behind && name[length - behind - 1] == '.' &&
+           strcmp(name + length - behind, ending) == 0;
+}
+
+bool product_may_clash(const char *name)
+{
+    if (has_ending(name, product_picture.ending))
+        return true;
+    for (size_t i = 0; i < sizeof products / sizeof *products; i++)
+        if (products[i].by_page && has_ending(name, products[i].ending))
+            return ends_in_number(name, strlen(name) - strlen(products[i].ending) - 1);
+    return false;
+}
+
 char *product_name(const struct product *product, const char *stem, size_t number, size_t files,
                    struct arena *arena)
 {

@@ -21,6 +21,10 @@ extern const struct product product_picture;
 /* Files that a product makes of a lesson of so many pages. */
 size_t product_files(const struct product *product, uint32_t pages);
 
+/* Whether another lesson could have a file of this name, too: page 2 of "fill" and a lesson that is
+   called "fill-2"; the picture of "fill" and a lesson that is called "fill.line". */
+bool product_may_clash(const char *name);
+
 /* The name of file `number` from 0 of so many, as engrave would name it: "STEM.pdf", "STEM-2.svg".
  */
 char *product_name(const struct product *product, const char *stem, size_t number, size_t files,
