@@ -39,13 +39,13 @@ static void kind_draw(struct layout *layout, const struct block *block, struct p
         line_draw(layout, block);
         break;
     case BLOCK_KEY:
-        key_draw(layout);
+        layout->next_item = key_draw(layout, block->item);
         break;
     case BLOCK_HEADING:
         heading_draw(layout, block->exercise);
         break;
     case BLOCK_FORM:
-        form_draw(layout, block->exercise);
+        layout->next_item = form_draw(layout, block->exercise, block->item);
         break;
     case BLOCK_SYSTEM:
         sized_system_draw(layout, &layout->lines[block->item], system);
@@ -191,17 +191,34 @@ void ladder_add(struct layout *layout, struct block_row *row, struct block block
                   paper(layout, HOUSE_PARAGRAPH_GAP_UM));
 }
 
+/* The rows of a key or form, a block each, `lead` apart. */
+static void rows_add(struct layout *layout, struct block block, sp lead)
+{
+    sp bottom = 0;
+    for (layout->next_item = 0; layout->next_item != SIZE_MAX;) {
+        bool next = layout->next_item > 0;
+        block.item = (uint32_t)layout->next_item;
+        struct block *added = block_add(layout, &layout->blocks, block);
+        if (next) {
+            added->gap = lead - bottom + added->top;
+            added->before = BREAK_IN_EXERCISE;
+        }
+        bottom = added->bottom;
+    }
+}
+
 /* An exercise's own blocks, one below the other. */
 static void exercise_add(struct layout *layout, uint32_t exercise)
 {
     struct block block = {.kind = BLOCK_HEADING, .exercise = exercise};
     gap_set(layout, &block, HOUSE_BLOCK_GAP_UM, HOUSE_BLOCK_GROWTH_UM);
     block_add(layout, &layout->blocks, block);
+    heading_tell(layout, exercise);
     exercise_texts_add(layout, &layout->blocks, (struct block){.exercise = exercise});
     block = (struct block){.kind = BLOCK_FORM, .before = BREAK_NEVER, .exercise = exercise};
     gap_set(layout, &block, HOUSE_HEADING_GAP_UM, 0);
     if (layout->score->exercises[exercise].sequence)
-        block_add(layout, &layout->blocks, block);
+        rows_add(layout, block, form_lead(layout));
     systems_add(layout, exercise);
     ladder_add(layout, &layout->blocks,
                (struct block){.before = BREAK_NEVER, .exercise = exercise});
@@ -214,6 +231,7 @@ static void head_add(struct layout *layout)
     if (title_shown(layout)) {
         block.kind = BLOCK_TITLE;
         block_add(layout, &layout->blocks, block);
+        title_tell(layout);
     }
     block.role = ROLE_PARAGRAPH;
     for (size_t i = 0; i < lesson->note_count; i++)
@@ -222,7 +240,7 @@ static void head_add(struct layout *layout)
     if (key_shown(layout)) {
         block.kind = BLOCK_KEY;
         block.gap = paper(layout, HOUSE_KEY_GAP_UM);
-        block_add(layout, &layout->blocks, block);
+        rows_add(layout, block, key_lead(layout));
     }
 }
 

@@ -104,6 +104,13 @@ void heading_draw(struct layout *layout, uint32_t index)
     tempo_draw(layout, exercise, layout->sheet.text_right, 0);
 }
 
+void heading_tell(struct layout *layout, uint32_t index)
+{
+    const struct score_exercise *exercise = &layout->score->exercises[index];
+    text_tell(layout, exercise->source->title.at, "this title", TEXT_HEADING, exercise->title,
+              title_limit(layout, exercise) - title_left(layout));
+}
+
 /* ---- sequences ---------------------------------------------------------------------------- */
 
 /* The printed exercise of a lesson's exercise: its first, where both leads are printed. */
@@ -115,40 +122,66 @@ static const struct score_exercise *printed_as(const struct score *score, size_t
     return NULL;
 }
 
-static void step_text(const struct score_exercise *exercise, unsigned times, char *text,
-                      size_t room)
+static sp form_radius(const struct layout *layout)
 {
-    const char *title = exercise->title ? exercise->title : "";
-    if (times > 1)
-        snprintf(text, room, "%s \u00d7 %u", title, times);
-    else
-        snprintf(text, room, "%s", title);
+    return paper(layout, HOUSE_RING_UM * HOUSE_FORM_RING / 1000);
 }
 
-void form_draw(struct layout *layout, uint32_t index)
+sp form_lead(const struct layout *layout)
+{
+    return 2 * form_radius(layout) + paper(layout, HOUSE_KEY_ROW_GAP_UM);
+}
+
+/* What a step says: how often stands behind a title that is cut, too. */
+struct step {
+    struct text_fit title;
+    char often[24];
+};
+
+static struct step step_set(const struct layout *layout, const struct score_exercise *exercise,
+                            unsigned times, sp room)
+{
+    const char *title = exercise->title ? exercise->title : "";
+    struct step step = {.often = ""};
+    if (times > 1)
+        title = arena_format(layout->arena, "%s \u00d7 %u", title, times);
+    step.title = text_fit(layout, TEXT_TEMPO, title, room);
+    if (!step.title.cut || times < 2)
+        return step;
+    snprintf(step.often, sizeof step.often, " \u00d7 %u", times);
+    room -= text_advance(layout, TEXT_TEMPO, step.often);
+    step.title = text_fit(layout, TEXT_TEMPO, exercise->title, room);
+    return step;
+}
+
+static void step_draw(struct layout *layout, const struct step *step, uint32_t number, sp x)
+{
+    sp cap = text_ink(layout, TEXT_TEMPO, "H").top, radius = form_radius(layout);
+    ring_draw(layout, number, (struct point){x + radius, cap / 2}, HOUSE_FORM_RING);
+    x += 2 * radius + paper(layout, HOUSE_KEY_SIGN_GAP_UM);
+    text_fit_draw(layout, ROLE_INSTRUCTION, &step->title, x, 0);
+    if (step->often[0])
+        text_left(layout, ROLE_INSTRUCTION, TEXT_TEMPO, step->often, x + step->title.advance, 0);
+}
+
+size_t form_draw(struct layout *layout, uint32_t index, size_t first)
 {
     const struct exercise *source = layout->score->exercises[index].source;
-    sp left = title_left(layout), x = left, y = 0;
-    sp cap = text_ink(layout, TEXT_TEMPO, "H").top;
-    sp radius = paper(layout, HOUSE_RING_UM * HOUSE_FORM_RING / 1000);
+    sp left = title_left(layout), x = left;
+    sp signs = 2 * form_radius(layout) + paper(layout, HOUSE_KEY_SIGN_GAP_UM);
+    sp room = layout->sheet.text_right - left - signs;
     layout->pen.owner = mark_owner(index, 0, OWNER_NONE, OWNER_NONE);
-    for (size_t i = 0; i < source->sequence_count; i++) {
+    for (size_t i = first; i < source->sequence_count; i++) {
         const struct sequence_step *step = &source->sequence[i];
         const struct score_exercise *exercise = printed_as(layout->score, step->exercise);
-        char text[256];
         if (!exercise)
             continue;
-        step_text(exercise, step->times, text, sizeof text);
-        sp width = 2 * radius + paper(layout, HOUSE_KEY_SIGN_GAP_UM) +
-                   text_advance(layout, TEXT_TEMPO, text);
-        if (x > left && x + width > layout->sheet.text_right) {
-            x = left;
-            y += 2 * radius + paper(layout, HOUSE_KEY_ROW_GAP_UM);
-        }
-        ring_draw(layout, exercise->number, (struct point){x + radius, y + cap / 2},
-                  HOUSE_FORM_RING);
-        text_left(layout, ROLE_INSTRUCTION, TEXT_TEMPO, text,
-                  x + 2 * radius + paper(layout, HOUSE_KEY_SIGN_GAP_UM), y);
-        x += width + paper(layout, HOUSE_KEY_ITEM_GAP_UM);
+        struct step set = step_set(layout, exercise, step->times, room);
+        sp end = x + signs + set.title.advance + text_advance(layout, TEXT_TEMPO, set.often);
+        if (x > left && end > layout->sheet.text_right)
+            return i;
+        step_draw(layout, &set, exercise->number, x);
+        x = end + paper(layout, HOUSE_KEY_ITEM_GAP_UM);
     }
+    return SIZE_MAX;
 }

@@ -112,6 +112,8 @@ enum house {
     HOUSE_HEAD_HEIGHT_UM = 9000, /* kept free below the upper margin for a running head */
     HOUSE_HEAD_GAP_UM = 1400,    /* its text's descent to its rule */
     HOUSE_RULE_UM = 250,
+    HOUSE_TEXT_LINES = 12,      /* of a title, subtitle or heading: what is longer is cut */
+    HOUSE_SCHOOL_SHARE = 600,   /* per thousand of the line that the school takes at most */
     HOUSE_TITLE_GAP_UM = 1600,  /* title to subtitle */
     HOUSE_RULE_GAP_UM = 2400,   /* last line of the title block to the rule */
     HOUSE_COLUMN_GAP_UM = 6000, /* between left and right texts of one line */

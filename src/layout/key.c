@@ -3,7 +3,7 @@
 /* The drum key: each voice that the lesson uses on a small staff, and no other. */
 
 struct key_item {
-    const char *label;
+    struct text_fit text;
     const struct voice *voice;
     bool ghost;
 };
@@ -100,41 +100,52 @@ static void item_draw(struct key_pen *at, const struct key_item *item)
                      middle - small(at->layout, ink->left + ink->right) / 2, y,
                      paper_scale(at->layout, HOUSE_KEY_SCALE));
     item_sign(at, item, middle, y, half);
-    text_left(layout, ROLE_KEY_LABEL, TEXT_KEY_LABEL, item->label,
-              at->x + width + paper(layout, HOUSE_KEY_SIGN_GAP_UM), at->y);
+    text_fit_draw(layout, ROLE_KEY_LABEL, &item->text,
+                  at->x + width + paper(layout, HOUSE_KEY_SIGN_GAP_UM), at->y);
 }
 
-static void item_place(struct key_pen *at, const struct key_item *item, sp left)
-{
-    struct layout *layout = at->layout;
-    sp width = paper(layout, HOUSE_KEY_STAFF_UM + HOUSE_KEY_SIGN_GAP_UM) +
-               text_advance(layout, TEXT_KEY_LABEL, item->label);
-    if (at->x > left && at->x + width > layout->sheet.text_right) {
-        at->x = left;
-        at->y += paper(layout, HOUSE_KEY_ROW_GAP_UM) + small(at->layout, HOUSE_KEY_ROW_STAFF);
-    }
-    item_draw(at, item);
-    at->x += width + paper(layout, HOUSE_KEY_ITEM_GAP_UM);
-}
-
-void key_draw(struct layout *layout)
+/* Two places a voice: the voice, and behind it what is set apart from it. */
+static bool item_find(const struct layout *layout, size_t index, struct key_item *item)
 {
     const struct score *score = layout->score;
+    const struct voice *voice = &score->lesson->kit.voices[index / 2];
+    item->voice = voice;
+    item->ghost = index % 2;
+    const char *text = item->ghost ? "ghost note" : voice->spoken ? voice->spoken : voice->name;
+    if (!score->voices_used[index / 2] ||
+        (item->ghost && (index / 2 != VOICE_SNARE || !score->ghosts_used)))
+        return false;
+    sp signs = paper(layout, HOUSE_KEY_STAFF_UM + HOUSE_KEY_SIGN_GAP_UM);
+    sp room = layout->sheet.text_right - layout->sheet.text_left -
+              text_advance(layout, TEXT_KEY_TITLE, "Key") - paper(layout, HOUSE_KEY_ITEM_GAP_UM);
+    item->text = text_fit(layout, TEXT_KEY_LABEL, text, room - signs);
+    return true;
+}
+
+sp key_lead(const struct layout *layout)
+{
+    return paper(layout, HOUSE_KEY_ROW_GAP_UM) + small(layout, HOUSE_KEY_ROW_STAFF);
+}
+
+size_t key_draw(struct layout *layout, size_t first)
+{
     struct key_pen at = {.layout = layout, .x = layout->sheet.text_left};
     at.staff.one_line = all_on_one_line(layout);
     at.staff.bottom = at.staff.one_line ? 0 : 4000;
     layout->pen.owner = mark_owner(OWNER_NONE, 0, OWNER_NONE, OWNER_NONE);
-    at.x += text_left(layout, ROLE_KEY_TITLE, TEXT_KEY_TITLE, "Key", at.x, 0);
-    at.x += paper(layout, HOUSE_KEY_ITEM_GAP_UM);
-    sp left = at.x;
-    for (size_t i = 0; i < score->lesson->kit.voice_count; i++) {
-        const struct voice *voice = &score->lesson->kit.voices[i];
-        if (!score->voices_used[i])
+    sp left = at.x + text_advance(layout, TEXT_KEY_TITLE, "Key");
+    if (first == 0)
+        text_left(layout, ROLE_KEY_TITLE, TEXT_KEY_TITLE, "Key", at.x, 0);
+    at.x = left += paper(layout, HOUSE_KEY_ITEM_GAP_UM);
+    for (size_t i = first; i < 2 * layout->score->lesson->kit.voice_count; i++) {
+        struct key_item item;
+        if (!item_find(layout, i, &item))
             continue;
-        item_place(&at,
-                   &(struct key_item){voice->spoken ? voice->spoken : voice->name, voice, false},
-                   left);
-        if (i == VOICE_SNARE && score->ghosts_used)
-            item_place(&at, &(struct key_item){"ghost note", voice, true}, left);
+        sp width = paper(layout, HOUSE_KEY_STAFF_UM + HOUSE_KEY_SIGN_GAP_UM) + item.text.advance;
+        if (at.x > left && at.x + width > layout->sheet.text_right)
+            return i;
+        item_draw(&at, &item);
+        at.x += width + paper(layout, HOUSE_KEY_ITEM_GAP_UM);
     }
+    return SIZE_MAX;
 }

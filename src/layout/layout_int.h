@@ -323,7 +323,7 @@ struct block {
     uint8_t role;      /* BLOCK_LABEL */
     bool half;         /* set in half the width of the text: at its left, moved when it is placed */
     uint32_t exercise; /* OWNER_NONE: the lesson's */
-    uint32_t item;     /* label; index of the line, of the pair */
+    uint32_t item;     /* label; index of the line, of the pair; the first item of a row */
     sp top, bottom;    /* ink from its origin, top negative */
     sp gap;            /* white before it, unless it begins a page */
     sp growth, shrink; /* most that left-over height adds to the gap, that a full page takes */
@@ -401,6 +401,7 @@ struct layout {
     size_t line_count, line_room;
     struct one_line *one_line;   /* by exercise of the score */
     struct page_system measured; /* the system that block_add() measured last */
+    size_t next_item;            /* ... and where the row of a key or form after it begins */
     struct block_row blocks;
     struct choice *choices;
     size_t choice_count, choice_room;
@@ -601,9 +602,24 @@ void text_right(struct layout *layout, enum mark_role role, enum text_style styl
                 sp x, sp y);
 sp text_advance(const struct layout *layout, enum text_style style, const char *text);
 struct box text_ink(const struct layout *layout, enum text_style style, const char *text);
-/* Wrapped lines from (x, y) on, each lead lower; returns the last baseline. */
+/* A text on one line no wider than `width`: where it is, it is cut at a word, with an ellipsis. */
+struct text_fit {
+    enum text_style style;
+    label_id label;
+    bool cut;
+    sp before, advance, ink; /* up to the ellipsis; of all; to the right end of its ink */
+};
+struct text_fit text_fit(const struct layout *layout, enum text_style style, const char *text,
+                         sp width);
+void text_fit_draw(struct layout *layout, enum mark_role role, const struct text_fit *fit, sp x,
+                   sp y);
+/* Wrapped lines from (x, y) on, each lead lower; returns the last baseline. Lines past the
+   HOUSE_TEXT_LINES-th are cut. */
 sp text_wrapped(struct layout *layout, enum mark_role role, enum text_style style, const char *text,
                 struct point at, sp width, sp lead);
+/* Warns where text_wrapped() would cut; `what` names the text, `at` is its place. */
+void text_tell(struct layout *layout, struct place at, const char *what, enum text_style style,
+               const char *text, sp width);
 /* The least width up to `width` at which a text takes no more lines: they are about as long as each
    other then, and no word hangs alone. */
 sp text_even_width(const struct layout *layout, enum text_style style, const char *text, sp width);
@@ -639,14 +655,23 @@ void changes_draw(struct layout *layout, const struct staff *staff);
 
 /* blocks */
 void title_draw(struct layout *layout);
-void key_draw(struct layout *layout);
+/* A row of the key, from an item on; returns the first of the next row, SIZE_MAX after the last. */
+size_t key_draw(struct layout *layout, size_t first);
+/* From the baseline of a row of the key, or of a form, to the next one's. */
+sp key_lead(const struct layout *layout);
+sp form_lead(const struct layout *layout);
 bool key_shown(const struct layout *layout);
 void heading_draw(struct layout *layout, uint32_t index);
 /* Whether the exercise's text stands beside its title; if not it follows as paragraphs. */
 bool heading_takes_text(const struct layout *layout, uint32_t exercise);
 /* The lines that its title takes. */
 size_t heading_lines(const struct layout *layout, uint32_t exercise);
-void form_draw(struct layout *layout, uint32_t index);
+/* A row of the practice form, from a step on; returns the first of the next row, SIZE_MAX after the
+   last. */
+size_t form_draw(struct layout *layout, uint32_t exercise, size_t first);
+/* Warns of titles that are cut. */
+void heading_tell(struct layout *layout, uint32_t exercise);
+void title_tell(struct layout *layout);
 /* exercise OWNER_NONE: the lesson's own ladder. */
 const struct verdict *ladder_verdict(const struct layout *layout, uint32_t exercise);
 bool ladder_shown(const struct layout *layout, uint32_t exercise);

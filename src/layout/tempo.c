@@ -23,15 +23,20 @@ static void beat_value(struct fraction beat, int *log2, int *dots)
         ++*log2;
 }
 
+/* Of a long list the first and the last: a ladder has them all. */
 static void bpm_text(const struct tempo *tempo, char *text, size_t room)
 {
+    enum { MOST = 8, FIRST = 3 };
+    const char *between = tempo->range ? "\u2013" : " \u00b7 ";
     size_t length = (size_t)snprintf(text, room, "= ");
-    for (size_t i = 0; i < tempo->count && length + 12 < room; i++)
-        length += (size_t)snprintf(text + length, room - length, "%s%u",
-                                   i == 0         ? ""
-                                   : tempo->range ? "\u2013"
-                                                  : " \u00b7 ",
-                                   tempo->bpm[i]);
+    for (size_t i = 0; i < tempo->count; i++) {
+        bool left_out = tempo->count > MOST && i >= FIRST && i + 1 < tempo->count;
+        if (left_out && i > FIRST)
+            continue;
+        length += (size_t)snprintf(text + length, room - length, "%s", i ? between : "");
+        length += left_out ? (size_t)snprintf(text + length, room - length, "\u2026")
+                           : (size_t)snprintf(text + length, room - length, "%u", tempo->bpm[i]);
+    }
 }
 
 static bool is_swung(struct fraction swing)

@@ -3,6 +3,8 @@
 #include <stdio.h>
 #include <string.h>
 
+#define ELLIPSIS "\u2026"
+
 /* Text outside the staff, and the numbers in their rings. */
 
 sp paper(const struct layout *layout, int micrometres)
@@ -64,15 +66,67 @@ sp text_even_width(const struct layout *layout, enum text_style style, const cha
     return high;
 }
 
+struct text_fit text_fit(const struct layout *layout, enum text_style style, const char *text,
+                         sp width)
+{
+    const struct metrics *metrics = layout->metrics;
+    struct text_fit fit = {.style = style, .label = label_of(layout, style, text)};
+    fit.advance = metrics_of_label(metrics, fit.label)->advance;
+    fit.ink = metrics_of_label(metrics, fit.label)->ink.right;
+    if (fit.advance <= width)
+        return fit;
+    const label_id *lines;
+    sp dots = text_advance(layout, style, ELLIPSIS);
+    size_t count = metrics->wrap(metrics->self, style, text, strlen(text), width - dots, &lines);
+    fit.cut = count > 1;
+    if (fit.cut) {
+        fit.label = lines[0];
+        fit.before = metrics_of_label(metrics, fit.label)->advance;
+        fit.advance = fit.before + dots;
+        fit.ink = fit.advance;
+    }
+    return fit;
+}
+
+void text_fit_draw(struct layout *layout, enum mark_role role, const struct text_fit *fit, sp x,
+                   sp y)
+{
+    pen_label(&layout->pen, role, fit->label, x, y);
+    if (fit->cut)
+        text_left(layout, role, fit->style, ELLIPSIS, x + fit->before, y);
+}
+
 sp text_wrapped(struct layout *layout, enum mark_role role, enum text_style style, const char *text,
                 struct point at, sp width, sp lead)
 {
+    const struct metrics *metrics = layout->metrics;
     const label_id *lines;
-    size_t count =
-        layout->metrics->wrap(layout->metrics->self, style, text, strlen(text), width, &lines);
+    size_t length = strlen(text);
+    size_t count = metrics->wrap(metrics->self, style, text, length, width, &lines);
+    bool cut = count > HOUSE_TEXT_LINES;
+    if (cut) {
+        sp dots = text_advance(layout, style, ELLIPSIS);
+        metrics->wrap(metrics->self, style, text, length, width - dots, &lines);
+        count = HOUSE_TEXT_LINES;
+    }
+    sp x = at.x, y = at.y + (count ? (sp)(count - 1) * lead : 0);
     for (size_t i = 0; i < count; i++)
-        pen_label(&layout->pen, role, lines[i], at.x, at.y + (sp)i * lead);
-    return at.y + (count ? (sp)(count - 1) * lead : 0);
+        x = at.x + pen_label(&layout->pen, role, lines[i], at.x, at.y + (sp)i * lead);
+    if (cut)
+        text_left(layout, role, style, ELLIPSIS, x, y);
+    return y;
+}
+
+void text_tell(struct layout *layout, struct place at, const char *what, enum text_style style,
+               const char *text, sp width)
+{
+    enum { LINES_LEAST_BYTES = 128 }; /* a shorter text is never cut on a page of any size */
+    const label_id *lines;
+    if (text && strlen(text) > LINES_LEAST_BYTES &&
+        layout->metrics->wrap(layout->metrics->self, style, text, strlen(text), width, &lines) >
+            HOUSE_TEXT_LINES)
+        diag_add(layout->diags, DIAG_NOT_PRINTABLE, at,
+                 "%s takes more than %d lines, and is cut there", what, HOUSE_TEXT_LINES);
 }
 
 void ring_draw(struct layout *layout, uint32_t number, struct point centre, int scale)

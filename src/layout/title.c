@@ -6,18 +6,39 @@
 /* The head of the first page: title and subtitle left, school and level right, one rule; and what
    frames every page: the foot and, in a booklet, the running head. */
 
-static const char *school_text(const struct lesson *lesson)
+struct right_text {
+    struct text_fit fit;
+    bool any;
+};
+
+static struct right_text right_text(const struct layout *layout, const char *text)
 {
-    return lesson->author.text ? lesson->author.text : lesson->course_title.text;
+    sp width = layout->sheet.text_right - layout->sheet.text_left;
+    if (!text || !text[0])
+        return (struct right_text){.any = false};
+    return (struct right_text){
+        .any = true,
+        .fit =
+            text_fit(layout, TEXT_SCHOOL, text, (sp)((int64_t)width * HOUSE_SCHOOL_SHARE / 1000)),
+    };
+}
+
+static struct right_text school_text(const struct layout *layout)
+{
+    const struct lesson *lesson = layout->score->lesson;
+    return right_text(layout,
+                      lesson->author.text ? lesson->author.text : lesson->course_title.text);
 }
 
 /* "Book 2 · intermediate": the course, unless it stands on the line above, and the level. */
-static void level_text(const struct lesson *lesson, char *text, size_t room)
+static struct right_text level_text(const struct layout *layout)
 {
+    const struct lesson *lesson = layout->score->lesson;
     const char *course = lesson->author.text ? lesson->course_title.text : NULL;
     const char *level = lesson->settings.level.text;
-    snprintf(text, room, "%s%s%s", course ? course : "", course && level ? " \u00b7 " : "",
-             level ? level : "");
+    if (course && level)
+        return right_text(layout, arena_format(layout->arena, "%s \u00b7 %s", course, level));
+    return right_text(layout, course ? course : level);
 }
 
 bool title_shown(const struct layout *layout)
@@ -27,44 +48,54 @@ bool title_shown(const struct layout *layout)
 }
 
 /* What the right-hand text leaves of the line. */
-static sp room_beside(const struct layout *layout, enum text_style style, const char *right)
+static sp room_beside(const struct layout *layout, const struct right_text *right)
 {
     sp room = layout->sheet.text_right - layout->sheet.text_left;
-    if (right && right[0])
-        room -= text_advance(layout, style, right) + paper(layout, HOUSE_COLUMN_GAP_UM);
-    return room;
+    return right->any ? room - right->fit.advance - paper(layout, HOUSE_COLUMN_GAP_UM) : room;
+}
+
+static void right_draw(struct layout *layout, const struct right_text *right, sp y)
+{
+    if (right->any)
+        text_fit_draw(layout, ROLE_SCHOOL, &right->fit, layout->sheet.text_right - right->fit.ink,
+                      y);
 }
 
 void title_draw(struct layout *layout)
 {
     const struct lesson *lesson = layout->score->lesson;
-    const char *school = school_text(lesson);
-    char level[512];
-    level_text(lesson, level, sizeof level);
+    struct right_text school = school_text(layout), level = level_text(layout);
     sp left = layout->sheet.text_left, right = layout->sheet.text_right, y = 0;
     layout->pen.owner = mark_owner(OWNER_NONE, 0, OWNER_NONE, OWNER_NONE);
     if (lesson->title.text)
-        y = text_wrapped(layout, ROLE_TITLE, TEXT_TITLE, lesson->title.text,
-                         (struct point){left, 0},
-                         text_even_width(layout, TEXT_TITLE, lesson->title.text,
-                                         room_beside(layout, TEXT_SCHOOL, school)),
-                         text_em(layout, TEXT_TITLE) * HOUSE_TITLE_LEAD / 1000);
-    if (school)
-        text_right(layout, ROLE_SCHOOL, TEXT_SCHOOL, school, right, y);
-    if (lesson->subtitle.text || level[0])
+        y = text_wrapped(
+            layout, ROLE_TITLE, TEXT_TITLE, lesson->title.text, (struct point){left, 0},
+            text_even_width(layout, TEXT_TITLE, lesson->title.text, room_beside(layout, &school)),
+            text_em(layout, TEXT_TITLE) * HOUSE_TITLE_LEAD / 1000);
+    right_draw(layout, &school, y);
+    if (lesson->subtitle.text || level.any)
         y += paper(layout, HOUSE_TITLE_GAP_UM) + text_em(layout, TEXT_SUBTITLE);
     sp last = y;
     if (lesson->subtitle.text)
         last = text_wrapped(layout, ROLE_SUBTITLE, TEXT_SUBTITLE, lesson->subtitle.text,
                             (struct point){left, y},
                             text_even_width(layout, TEXT_SUBTITLE, lesson->subtitle.text,
-                                            room_beside(layout, TEXT_SCHOOL, level)),
+                                            room_beside(layout, &level)),
                             text_em(layout, TEXT_SUBTITLE) * HOUSE_TEXT_LEAD / 1000);
-    if (level[0])
-        text_right(layout, ROLE_SCHOOL, TEXT_SCHOOL, level, right, y);
+    right_draw(layout, &level, y);
     y = last + paper(layout, HOUSE_RULE_GAP_UM);
     pen_line(&layout->pen, ROLE_RULE, (struct point){left, y}, (struct point){right, y},
              paper(layout, HOUSE_RULE_UM));
+}
+
+void title_tell(struct layout *layout)
+{
+    const struct lesson *lesson = layout->score->lesson;
+    struct right_text school = school_text(layout), level = level_text(layout);
+    text_tell(layout, lesson->title.at, "the title", TEXT_TITLE, lesson->title.text,
+              room_beside(layout, &school));
+    text_tell(layout, lesson->subtitle.at, "the subtitle", TEXT_SUBTITLE, lesson->subtitle.text,
+              room_beside(layout, &level));
 }
 
 static sp foot_baseline(const struct layout *layout)
@@ -78,13 +109,12 @@ sp foot_rule(const struct layout *layout)
            paper(layout, HOUSE_FOOT_GAP_UM);
 }
 
-/* One line: what is longer than the room is cut at a word. */
+/* One line, in the room that there is. */
 static void line_draw(struct layout *layout, enum mark_role role, const char *text, struct point at,
                       sp room)
 {
-    const label_id *lines;
-    if (layout->metrics->wrap(layout->metrics->self, TEXT_FOOT, text, strlen(text), room, &lines))
-        pen_label(&layout->pen, role, lines[0], at.x, at.y);
+    struct text_fit fit = text_fit(layout, TEXT_FOOT, text, room);
+    text_fit_draw(layout, role, &fit, at.x, at.y);
 }
 
 static void foot_rule_draw(struct layout *layout, sp y)
@@ -105,7 +135,8 @@ void foot_draw(struct layout *layout, const char *own, uint32_t number, uint32_t
     text_right(layout, ROLE_FOOT, TEXT_FOOT, pages, sheet->text_right, y);
     if (own)
         line_draw(layout, ROLE_FOOT, own, (struct point){sheet->text_left, y},
-                  room_beside(layout, TEXT_FOOT, pages));
+                  sheet->text_right - sheet->text_left - text_advance(layout, TEXT_FOOT, pages) -
+                      paper(layout, HOUSE_COLUMN_GAP_UM));
 }
 
 void head_draw(struct layout *layout, const char *left, const char *right)
@@ -118,11 +149,8 @@ void head_draw(struct layout *layout, const char *left, const char *right)
     if (left)
         line_draw(layout, ROLE_RUNNING_HEAD, left, (struct point){sheet->text_left, y},
                   half - paper(layout, HOUSE_COLUMN_GAP_UM));
-    const label_id *lines;
-    if (right && layout->metrics->wrap(layout->metrics->self, TEXT_FOOT, right, strlen(right), half,
-                                       &lines)) {
-        label_id line = lines[0];
-        pen_label(&layout->pen, ROLE_RUNNING_HEAD, line,
-                  sheet->text_right - metrics_of_label(layout->metrics, line)->ink.right, y);
-    }
+    if (!right)
+        return;
+    struct text_fit fit = text_fit(layout, TEXT_FOOT, right, half);
+    text_fit_draw(layout, ROLE_RUNNING_HEAD, &fit, sheet->text_right - fit.ink, y);
 }
