@@ -124,6 +124,11 @@ typedef bool ratamark_write(void *closure, const void *bytes, size_t length);
 bool ratamark_draw(struct ratamark *lesson, enum ratamark_format format, uint32_t page,
                    ratamark_write *write, void *closure);
 
+/* Says the checked lesson in words, for who does not see the page (ratamark(1), READING): UTF-8,
+   before a layout or after one. False where the lesson has an error, or not all bytes were taken.
+ */
+bool ratamark_say(struct ratamark *lesson, ratamark_write *write, void *closure);
+
 #ifdef __cplusplus
 }
 #endif

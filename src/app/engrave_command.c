@@ -6,7 +6,6 @@
 #include "app/terminal.h"
 #include "app/watch.h"
 #include "base/file.h"
-#include "spoken/spoken.h"
 
 #include <errno.h>
 #include <inttypes.h>
@@ -174,10 +173,7 @@ static enum status say_unwritten(const char *path)
 static bool write_words(struct pipeline *work, struct file_output *file)
 {
     struct buffer words = {0};
-    spoken_lesson(
-        work->score,
-        (struct spoken_choice){work->layout_options.exercises, work->layout_options.exercise_count},
-        &words);
+    pipeline_say(work, &words);
     bool written = file_output_write(file, buffer_text(&words), words.length);
     buffer_release(&words);
     return written;

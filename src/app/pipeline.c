@@ -4,6 +4,7 @@
 #include "app/said.h"
 #include "build/build.h"
 #include "play/play.h"
+#include "spoken/spoken.h"
 
 #include <time.h>
 
@@ -92,6 +93,14 @@ static void judge_for_ladders(struct pipeline *work)
         wanted = work->score->exercises[i].source->settings.show->ladder_limit;
     if (wanted)
         play_judge(work->score, &(struct play_options){.words = true});
+}
+
+void pipeline_say(struct pipeline *work, struct buffer *out)
+{
+    struct layout_options options = work->layout_options;
+    judge_for_ladders(work);
+    spoken_lesson(work->score, (struct spoken_choice){options.exercises, options.exercise_count},
+                  out);
 }
 
 static bool layout_stage(struct pipeline *work)

@@ -52,6 +52,10 @@ void pipeline_release(struct pipeline *work);
    their places once STAGE_CHECK is over. */
 bool pipeline_run(struct pipeline *work, enum stage last);
 
+/* Says the lesson in words, after STAGE_CHECK: the exercises that layout_options asks for. */
+struct buffer;
+void pipeline_say(struct pipeline *work, struct buffer *out);
+
 /* Draws page `number` from 1, or all of them with 0 (PDF alone, when there are several). False when
    anything could not be drawn or written. */
 bool pipeline_draw(struct pipeline *work, enum draw_format format, uint32_t number,

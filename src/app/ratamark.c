@@ -2,6 +2,7 @@
 #include "ratamark.h"
 
 #include "app/pipeline.h"
+#include "base/buffer.h"
 
 #include <string.h>
 
@@ -155,4 +156,16 @@ bool ratamark_draw(struct ratamark *lesson, enum ratamark_format format, uint32_
     };
     return lesson->work.layout &&
            pipeline_draw(&lesson->work, formats[format], page, write, closure);
+}
+
+bool ratamark_say(struct ratamark *lesson, ratamark_write *write, void *closure)
+{
+    struct pipeline *work = &lesson->work;
+    if (!work->score || diags_errors(work->diags))
+        return false;
+    struct buffer words = {0};
+    pipeline_say(work, &words);
+    bool taken = write(closure, buffer_text(&words), words.length);
+    buffer_release(&words);
+    return taken;
 }

@@ -34,9 +34,32 @@ static const char *say_music(void *self, uint32_t exercise)
     return buffer_text(&said->music);
 }
 
+static const char *say_ladder(void *self, uint32_t exercise)
+{
+    struct said *said = self;
+    buffer_release(&said->ladder);
+    spoken_ladder(said->score, exercise, &said->ladder);
+    return buffer_text(&said->ladder);
+}
+
+static const char *say_tail(void *self)
+{
+    struct said *said = self;
+    buffer_release(&said->tail);
+    spoken_tail(said->score, &said->tail);
+    return buffer_text(&said->tail);
+}
+
 struct drawing_words said_words(struct said *said)
 {
-    return (struct drawing_words){said, say_head, say_heading, say_paragraphs, say_music, "en"};
+    return (struct drawing_words){.self = said,
+                                  .head = say_head,
+                                  .heading = say_heading,
+                                  .paragraphs = say_paragraphs,
+                                  .music = say_music,
+                                  .ladder = say_ladder,
+                                  .tail = say_tail,
+                                  .language = "en"};
 }
 
 void said_release(struct said *said)
@@ -45,4 +68,6 @@ void said_release(struct said *said)
     buffer_release(&said->heading);
     buffer_release(&said->paragraphs);
     buffer_release(&said->music);
+    buffer_release(&said->ladder);
+    buffer_release(&said->tail);
 }

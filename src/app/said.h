@@ -14,7 +14,7 @@
 
 struct said {
     const struct score *score;
-    struct buffer head, heading, paragraphs, music; /* what was said last */
+    struct buffer head, heading, paragraphs, music, ladder, tail; /* what was said last */
 };
 
 struct drawing_words said_words(struct said *said);

@@ -58,6 +58,8 @@ struct drawing_words {
     const char *(*heading)(void *self, uint32_t exercise); /* "Exercise 3: The first groove" */
     const char *(*paragraphs)(void *self, uint32_t exercise);
     const char *(*music)(void *self, uint32_t exercise);
+    const char *(*ladder)(void *self, uint32_t exercise);
+    const char *(*tail)(void *self); /* behind the exercises */
     const char *language; /* of the lesson's text, BCP 47 */
 };
 

@@ -121,7 +121,9 @@ static void describe_svg(struct drawing *drawing, const struct page *page)
         return;
     svg->language = words->language;
     svg->title = words_page_title(drawing->options.title, page, drawing->arena);
-    svg->text = page->number == 1 ? copy(drawing->arena, words->head(words->self)) : NULL;
+    svg->text =
+        arena_format(drawing->arena, "%s%s", page->number == 1 ? words->head(words->self) : "",
+                     page->number == page->count ? words->tail(words->self) : "");
     struct page_parts parts = words_parts(page, drawing->arena);
     struct svg_figure *figures = arena_array(drawing->arena, parts.count, sizeof *figures);
     double scale = faces_points_per_sp(drawing->faces);

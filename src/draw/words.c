@@ -56,8 +56,10 @@ const char *words_text(const struct drawing_words *words, const struct page_part
                        struct arena *arena)
 {
     const char *music = words_music(words, part, arena);
-    return arena_format(arena, "%s%s",
-                        part->begins ? words->paragraphs(words->self, part->exercise) : "", music);
+    if (!part->begins)
+        return music;
+    return arena_format(arena, "%s%s%s", words->paragraphs(words->self, part->exercise), music,
+                        words->ladder(words->self, part->exercise));
 }
 
 const char *words_page_title(const char *title, const struct page *page, struct arena *arena)

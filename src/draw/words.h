@@ -24,7 +24,7 @@ const char *words_title(const struct drawing_words *words, const struct page_par
 /* What is said of its music; all of it stands with the beginning, once. */
 const char *words_music(const struct drawing_words *words, const struct page_part *part,
                         struct arena *arena);
-/* The same, behind its paragraphs. */
+/* The same, between its paragraphs and its ladder. */
 const char *words_text(const struct drawing_words *words, const struct page_part *part,
                        struct arena *arena);
 /* The document's title, with the page's number where there are several. NULL: neither. */

@@ -1,4 +1,5 @@
 #include "layout/layout_int.h"
+#include "model/ladder.h"
 
 /*
  * Two exercises side by side, each a line of music in half the width of the text:
@@ -209,8 +210,10 @@ void beside_offer(struct layout *layout, uint32_t left, uint32_t right, uint32_t
 {
     const struct score_exercise *exercises = layout->score->exercises;
     bool twin = exercises[left].source == exercises[right].source;
-    bool ladder = ladder_shown(layout, left) || ladder_shown(layout, right);    /* spans the page */
-    bool words = ladder_verdict(layout, left) || ladder_verdict(layout, right); /* and has words */
+    bool ladder = ladder_shown(layout->score, left) ||
+                  ladder_shown(layout->score, right); /* spans the page */
+    bool words = ladder_verdict(layout->score, left) ||
+                 ladder_verdict(layout->score, right); /* and has words */
     if (layout->score->lesson->settings.page->one_below_the_other || (ladder && !twin) || words ||
         !half_fits(layout, left, twin) || !half_fits(layout, right, twin))
         return;

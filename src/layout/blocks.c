@@ -1,5 +1,6 @@
 #include "layout/layout_int.h"
 #include "model/caution.h"
+#include "model/ladder.h"
 
 #include <string.h>
 
@@ -177,12 +178,12 @@ static void systems_add(struct layout *layout, uint32_t exercise)
 
 void ladder_add(struct layout *layout, struct block_row *row, struct block block)
 {
-    if (!ladder_shown(layout, block.exercise))
+    if (!ladder_shown(layout->score, block.exercise))
         return;
     block.kind = BLOCK_LADDER;
     gap_set(layout, &block, HOUSE_LADDER_GAP_UM, HOUSE_LADDER_GROWTH_UM);
     block_add(layout, row, block);
-    const struct verdict *verdict = ladder_verdict(layout, block.exercise);
+    const struct verdict *verdict = ladder_verdict(layout->score, block.exercise);
     if (!verdict || !verdict->words)
         return;
     struct block below = {
@@ -247,13 +248,13 @@ static void head_add(struct layout *layout)
 /* The lesson's ladder and the caution, which keep company with the last exercise. */
 static void tail_add(struct layout *layout)
 {
-    bool ladder = ladder_shown(layout, OWNER_NONE);
+    bool ladder = ladder_shown(layout->score, OWNER_NONE);
     struct block caution = {.role = ROLE_CAUTION,
                             .exercise = OWNER_NONE,
                             .before = ladder ? BREAK_NEVER : BREAK_LONE_LAST};
     ladder_add(layout, &layout->blocks,
                (struct block){.before = BREAK_LONE_LAST, .exercise = OWNER_NONE});
-    if (caution_shown(layout))
+    if (caution_shown(layout->score))
         paragraph_add(layout, &layout->blocks, caution, TEXT_CAUTION, practice_caution,
                       paper(layout, ladder ? HOUSE_CAUTION_GAP_UM : HOUSE_LADDER_GAP_UM));
 }

@@ -1,83 +1,9 @@
+#include "model/ladder.h"
 #include "layout/layout_int.h"
-#include "model/tempo.h"
 
 #include <stdio.h>
 
-/* The practice ladder: tempi as tick boxes, and the caution that goes with every speed goal. */
-
-static const struct settings *settings_of(const struct layout *layout, uint32_t exercise)
-{
-    return exercise == OWNER_NONE ? &layout->score->lesson->settings
-                                  : &layout->score->exercises[exercise].source->settings;
-}
-
-static bool is_goal(const struct tempo *tempo)
-{
-    return tempo && tempo->count > 1;
-}
-
-/* With `ladder: limit` every exercise has a ladder, up to its verdict; one that is printed with
-   both leads, below the second, up to the lower verdict. NULL: none. */
-const struct verdict *ladder_verdict(const struct layout *layout, uint32_t exercise)
-{
-    const struct score *score = layout->score;
-    if (exercise == OWNER_NONE || !settings_of(layout, exercise)->show->ladder_limit)
-        return NULL;
-    const struct score_exercise *at = &score->exercises[exercise];
-    bool again = exercise + 1 < score->exercise_count && at[1].source == at->source;
-    bool second = exercise > 0 && at[-1].source == at->source;
-    const struct verdict *verdict = at->verdict;
-    if (again || !verdict || verdict->kind != VERDICT_TEMPO)
-        return NULL;
-    bool lower = second && at[-1].verdict && at[-1].verdict->kind == VERDICT_TEMPO &&
-                 at[-1].verdict->max_tenths < verdict->max_tenths;
-    return lower ? at[-1].verdict : verdict;
-}
-
-/* The beat that the ladder counts: the exercise's own, as its tempo mark has it. */
-static struct fraction beat_of(const struct layout *layout, uint32_t exercise)
-{
-    const struct score_exercise *at = &layout->score->exercises[exercise];
-    const struct meter *meter = at->bar_count ? at->bars[0].meter : at->source->settings.meter;
-    return at->tempo ? tempo_beat(at->tempo, meter) : tempo_meter_beat(meter);
-}
-
-static size_t rungs_of(const struct layout *layout, uint32_t exercise,
-                       unsigned rungs[TEMPO_RUNGS_MAX])
-{
-    const struct verdict *verdict = ladder_verdict(layout, exercise);
-    if (verdict)
-        return tempo_rungs_to(verdict->max_tenths, beat_of(layout, exercise), rungs);
-    return tempo_rungs(settings_of(layout, exercise)->tempo, rungs);
-}
-
-/* The lesson's ladder stands at its end; an exercise that wrote its own tempo has its own, once
-   where it is printed with both leads. */
-bool ladder_shown(const struct layout *layout, uint32_t exercise)
-{
-    const struct settings *settings = settings_of(layout, exercise);
-    if (!settings->show->ladder)
-        return false;
-    if (settings->show->ladder_limit)
-        return ladder_verdict(layout, exercise) != NULL;
-    if (!is_goal(settings->tempo))
-        return false;
-    if (exercise == OWNER_NONE)
-        return true;
-    const struct score_exercise *at = &layout->score->exercises[exercise];
-    bool again = exercise + 1 < layout->score->exercise_count && at[1].source == at->source;
-    return settings->tempo != layout->score->lesson->settings.tempo && !again;
-}
-
-bool caution_shown(const struct layout *layout)
-{
-    if (is_goal(layout->score->lesson->settings.tempo))
-        return true;
-    for (size_t i = 0; i < layout->score->exercise_count; i++)
-        if (is_goal(layout->score->exercises[i].tempo) || ladder_verdict(layout, (uint32_t)i))
-            return true;
-    return false;
-}
+/* The practice ladder: tempi as tick boxes. */
 
 static sp rung_draw(struct layout *layout, unsigned bpm, sp x, sp y)
 {
@@ -95,7 +21,7 @@ static sp rung_draw(struct layout *layout, unsigned bpm, sp x, sp y)
 void ladder_draw(struct layout *layout, uint32_t exercise)
 {
     unsigned rungs[TEMPO_RUNGS_MAX];
-    size_t count = rungs_of(layout, exercise, rungs);
+    size_t count = ladder_rungs(layout->score, exercise, rungs);
     sp gap = paper(layout, HOUSE_LADDER_ITEM_GAP_UM), x = layout->sheet.text_left, y = 0;
     sp room = paper(layout, HOUSE_LADDER_BOX_UM + HOUSE_LADDER_STEP_GAP_UM) +
               text_advance(layout, TEXT_LADDER_STEP, "000");

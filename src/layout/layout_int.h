@@ -673,9 +673,6 @@ size_t form_draw(struct layout *layout, uint32_t exercise, size_t first);
 void heading_tell(struct layout *layout, uint32_t exercise);
 void title_tell(struct layout *layout);
 /* exercise OWNER_NONE: the lesson's own ladder. */
-const struct verdict *ladder_verdict(const struct layout *layout, uint32_t exercise);
-bool ladder_shown(const struct layout *layout, uint32_t exercise);
-bool caution_shown(const struct layout *layout);
 void ladder_draw(struct layout *layout, uint32_t exercise);
 /* In the page's own coordinates: page `number` of `count`, what is said left of that (NULL:
    nothing); and what stands over pages of a booklet, left and right. */

@@ -1,5 +1,7 @@
 #include "spoken/spoken.h"
 
+#include "model/caution.h"
+#include "model/ladder.h"
 #include "spoken/spoken_int.h"
 
 #include <inttypes.h>
@@ -85,6 +87,22 @@ void spoken_paragraphs(const struct score *score, size_t exercise, struct buffer
     add_paragraphs(source->paragraphs, source->paragraph_count, out);
 }
 
+void spoken_ladder(const struct score *score, size_t exercise, struct buffer *out)
+{
+    unsigned rungs[TEMPO_RUNGS_MAX];
+    if (!ladder_shown(score, exercise))
+        return;
+    size_t count = ladder_rungs(score, exercise, rungs);
+    for (size_t i = 0; i < count; i++)
+        buffer_format(out, "%s%u", i ? ", " : "Practice ladder, beats a minute: ", rungs[i]);
+    buffer_add_text(out, ".\n");
+    const struct verdict *verdict = ladder_verdict(score, exercise);
+    if (verdict && verdict->words) {
+        add_text(verdict->words, out);
+        buffer_add_text(out, "\n");
+    }
+}
+
 static void add_exercise(const struct score *score, size_t exercise, struct buffer *out)
 {
     buffer_add_text(out, "\n");
@@ -93,6 +111,7 @@ static void add_exercise(const struct score *score, size_t exercise, struct buff
     spoken_paragraphs(score, exercise, out);
     buffer_add_text(out, "\n");
     spoken_music(score, exercise, out);
+    spoken_ladder(score, exercise, out);
 }
 
 /* ---- the lesson --------------------------------------------------------------------------- */
@@ -122,7 +141,19 @@ void spoken_head(const struct score *score, struct buffer *out)
     add_line("", lesson->author.text, out);
     add_line("Course: ", lesson->course_title.text, out);
     add_line("Level: ", lesson->settings.level.text, out);
+    if (score->exercise_count > 1)
+        buffer_format(out, "%zu exercises\n", score->exercise_count);
     add_paragraphs(lesson->notes, lesson->note_count, out);
+}
+
+void spoken_tail(const struct score *score, struct buffer *out)
+{
+    size_t length = out->length;
+    spoken_ladder(score, score->exercise_count, out);
+    add_line("", caution_shown(score) ? practice_caution : NULL, out);
+    if (out->length > length && score->lesson->copyright.text)
+        buffer_add_text(out, "\n");
+    add_line("", score->lesson->copyright.text, out);
 }
 
 void spoken_lesson(const struct score *score, struct spoken_choice choice, struct buffer *out)
@@ -131,8 +162,11 @@ void spoken_lesson(const struct score *score, struct spoken_choice choice, struc
     for (size_t i = 0; i < score->exercise_count; i++)
         if (chosen(choice, score->exercises[i].number))
             add_exercise(score, i, out);
-    if (score->lesson->copyright.text) {
+    struct buffer tail = {0};
+    spoken_tail(score, &tail);
+    if (tail.length) {
         buffer_add_text(out, "\n");
-        add_line("", score->lesson->copyright.text, out);
+        buffer_add(out, tail.bytes, tail.length);
     }
+    buffer_release(&tail);
 }

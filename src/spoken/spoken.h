@@ -34,6 +34,12 @@ void spoken_heading(const struct score *score, size_t exercise, struct buffer *o
 /* Its subtitle and paragraphs, a line each, with empty lines between; nothing where it has none. */
 void spoken_paragraphs(const struct score *score, size_t exercise, struct buffer *out);
 
+/* Its practice ladder and what limits it; nothing where it has none. */
+void spoken_ladder(const struct score *score, size_t exercise, struct buffer *out);
+
+/* What stands behind the exercises: the lesson's own ladder, the caution, whose work it is. */
+void spoken_tail(const struct score *score, struct buffer *out);
+
 /* Its music. */
 void spoken_music(const struct score *score, size_t exercise, struct buffer *out);
 

@@ -1,4 +1,5 @@
 /* The words of the trade, as they are said. */
+#include "model/tempo.h"
 #include "spoken/spoken_int.h"
 
 #include <stdio.h>
@@ -80,15 +81,9 @@ const char *word_value(struct arena *arena, unsigned value_log2, unsigned dots)
                         values[value_log2 < VALUES ? value_log2 : VALUES - 1]);
 }
 
-/* The meter's own beat as a note value; where its beats differ, its unit. */
-static void meter_beat_value(const struct meter *meter, unsigned *log2, unsigned *dots)
+/* A beat as a note value. */
+static void beat_value(struct fraction beat, unsigned *log2, unsigned *dots)
 {
-    struct beat beats[METER_BEATS_MAX];
-    size_t count = meter_beats(meter, beats);
-    struct fraction beat = beats[0].length;
-    for (size_t i = 1; i < count; i++)
-        if (!fraction_equal(beats[i].length, beat))
-            beat = fraction_make(1, meter->unit);
     *dots = beat.numerator == 3;
     int64_t value = beat.numerator == 3 ? beat.denominator / 2 : beat.denominator;
     for (*log2 = 0; value > 1; value /= 2)
@@ -99,7 +94,7 @@ void word_tempo(const struct tempo *tempo, const struct meter *meter, struct buf
 {
     unsigned log2 = tempo->unit_log2, dots = tempo->unit_dots;
     if (tempo->unit_log2 == 0xFF)
-        meter_beat_value(meter, &log2, &dots);
+        beat_value(tempo_meter_beat(meter), &log2, &dots);
     for (size_t i = 0; i < tempo->count; i++)
         buffer_format(out, "%s%u",
                       i == 0         ? ""

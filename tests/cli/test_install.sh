@@ -44,7 +44,8 @@ int main(int argc, char **argv)
     struct ratamark *lesson = ratamark_read(text, NULL);
     bool good = argc == 2 && ratamark_check(lesson) && ratamark_lay_out(lesson, NULL) &&
                 ratamark_page_count(lesson) == 1 && ratamark_exercise_count(lesson) == 1 &&
-                ratamark_draw(lesson, RATAMARK_PDF, 0, put, stdout);
+                ratamark_draw(lesson, RATAMARK_PDF, 0, put, stdout) &&
+                ratamark_say(lesson, put, stderr);
     for (size_t i = 0; i < ratamark_diagnostic_count(lesson); i++) {
         struct ratamark_diagnostic found = ratamark_diagnostic(lesson, i);
         if (found.severity == RATAMARK_ERROR)
@@ -59,8 +60,10 @@ export PKG_CONFIG_PATH="$root$prefix/lib/pkgconfig" PKG_CONFIG_SYSROOT_DIR=
 flags=$(pkg-config --define-variable=prefix="$root$prefix" --static --cflags --libs ratamark) || fail 'pkg-config'
 # shellcheck disable=SC2086 # flags are words
 ${CC:-cc} -std=c17 -Wall -Wextra -Wpedantic -o "$work/own" "$work/own.c" $flags || fail 'does not link'
-"$work/own" "$(cat "$work/good.yaml")" >"$work/own.pdf" || fail 'does not engrave'
+"$work/own" "$(cat "$work/good.yaml")" >"$work/own.pdf" 2>"$work/own.txt" || fail 'does not engrave'
 expect_same "$work/own.pdf" "$work/good.pdf"
+run engrave "$work/good.yaml" --as text -o "$work/good.txt"
+expect_same "$work/own.txt" "$work/good.txt"
 wrong_lesson "$work/wrong.yaml"
 if "$work/own" "$(cat "$work/wrong.yaml")" 2>"$work/said"; then fail 'no error'; fi
 expect_text "$work/said" 'own.yaml:4:13 unknown-voice'
