@@ -29,6 +29,13 @@ static bool too_wide(const struct set_lesson *lesson)
 
 static size_t too_wide_lessons, audited_pages;
 static struct outlines *outlines; /* of our own face */
+static bool seen[MARK_ROLE_COUNT];
+
+static void see_roles(const struct page *page)
+{
+    for (size_t i = 0; i < page->mark_count; i++)
+        seen[page->marks[i].role] = true;
+}
 
 /* Audits all pages of a lesson; returns false, with what is wrong printed, where there is fault. */
 static bool lesson_is_clean(const char *name, const char *text, size_t length, const char *course,
@@ -48,7 +55,9 @@ static bool lesson_is_clean(const char *name, const char *text, size_t length, c
     of.score = lesson.score;
     of.metrics = &lesson.metrics;
     for (uint32_t n = 1; set_well && !wide && n <= layout_page_count(lesson.layout); n++) {
-        audit_page(layout_page(lesson.layout, n), &of, &audit);
+        const struct page *page = layout_page(lesson.layout, n);
+        audit_page(page, &of, &audit);
+        see_roles(page);
         audited_pages++;
     }
     if (audit_total(&audit))
@@ -148,6 +157,26 @@ START_TEST(generated_lessons_are_clean_in_the_real_faces)
 }
 END_TEST
 
+/* What the examples and some generated lessons show between them is every role of a lesson's page.
+ */
+START_TEST(every_role_is_audited)
+{
+    static const enum mark_role of_books[] = {ROLE_RUNNING_HEAD, ROLE_COVER, ROLE_COVER_DRUM,
+                                              ROLE_CONTENTS, ROLE_CONTENTS_LEADER};
+    for (size_t i = 0; i < sizeof of_books / sizeof *of_books; i++)
+        seen[of_books[i]] = true; /* no lesson has them */
+    audit_examples(true);
+    struct arena *texts = arena_new();
+    for (unsigned seed = 1; seed <= 100; seed++) {
+        const char *text = generate_lesson(texts, seed);
+        lesson_is_clean("generated", text, strlen(text), NULL, true);
+    }
+    arena_free(texts);
+    for (int role = 0; role < MARK_ROLE_COUNT; role++)
+        ck_assert_msg(seen[role], "no page has a %s", mark_role_word((enum mark_role)role));
+}
+END_TEST
+
 static void open_faces(void)
 {
     outlines = outlines_open("fonts/Ratamark.otf");
@@ -169,6 +198,7 @@ int main(void)
     tcase_add_checked_fixture(pages, open_faces, close_faces);
     tcase_add_test(pages, examples_are_clean);
     tcase_add_test(pages, examples_are_clean_in_the_real_faces);
+    tcase_add_test(pages, every_role_is_audited);
     tcase_add_test(pages, a_very_long_exercise_is_clean);
     tcase_add_test(pages, generated_lessons_are_clean);
     tcase_add_test(pages, generated_lessons_are_clean_in_the_real_faces);

@@ -203,6 +203,29 @@ START_TEST(slices_hold_the_ink)
 }
 END_TEST
 
+/* A face from a file is cut when it is opened, and as our own was when the program was built. */
+START_TEST(a_loaded_face_is_cut_alike)
+{
+    open_faces(NULL);
+    struct faces *own = faces;
+    struct metrics built = metrics;
+    open_faces(put_own_font("copy.otf"));
+    ck_assert_ptr_nonnull(faces);
+    for (enum glyph glyph = GLYPH_NONE + 1; glyph < GLYPH_COUNT; glyph++) {
+        const struct slices *a = &built.glyphs[glyph].rows, *b = &metrics.glyphs[glyph].rows;
+        ck_assert_msg(a->from == b->from && a->count == b->count, "%s", glyph_smufl_name(glyph));
+        ck_assert_mem_eq(built.extents + a->first, metrics.extents + b->first,
+                         a->count * sizeof *built.extents);
+        a = &built.glyphs[glyph].columns;
+        b = &metrics.glyphs[glyph].columns;
+        ck_assert_msg(a->from == b->from && a->count == b->count, "%s", glyph_smufl_name(glyph));
+        ck_assert_mem_eq(built.extents + a->first, metrics.extents + b->first,
+                         a->count * sizeof *built.extents);
+    }
+    faces_close(own);
+}
+END_TEST
+
 START_TEST(own_face_states_the_house_measures)
 {
     open_faces(NULL);
@@ -671,6 +694,7 @@ int main(void)
     tcase_set_timeout(tests, 60);
     tcase_add_test(tests, signs_are_as_large_as_their_outlines);
     tcase_add_test(tests, slices_hold_the_ink);
+    tcase_add_test(tests, a_loaded_face_is_cut_alike);
     tcase_add_test(tests, own_face_states_the_house_measures);
     tcase_add_test(tests, stems_join_where_the_metadata_says);
     tcase_add_test(tests, another_face_without_metadata_is_measured);
