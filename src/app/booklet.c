@@ -1,12 +1,18 @@
 #include "app/booklet.h"
 
 #include "app/pipeline.h"
+#include "app/said.h"
 #include "base/vector.h"
 #include "layout/book.h"
 
 #include <string.h>
 
-enum { COURSES_DEEP = 16 };
+enum {
+    COURSES_DEEP = 16,
+    /* Structure for screen readers is kept to the end of the document, 16 KiB a page: a longer
+       booklet goes without, as its lessons' own sheets have it. */
+    TAGGED_PAGES_MOST = 256
+};
 
 /* A lesson as the first pass found it. */
 struct part {
@@ -24,6 +30,7 @@ struct making {
     struct part *parts; /* by lesson of the tree */
     VECTOR(struct book_entry) entries;
     struct drawing *drawing;
+    struct said said;      /* of the lesson that is being drawn */
     uint32_t pages_before; /* of the first lesson */
     struct buffer *problem;
     /* The courses that the lines of the contents stand in, outermost first, while they are made. */
@@ -199,6 +206,8 @@ static void draw_lesson(struct making *making, struct pipeline *work, size_t num
         return;
     }
     outline_part(making, work, part);
+    making->said.score = work->score;
+    drawing_next_lesson(making->drawing);
     for (uint32_t page = 1; page <= part->pages; page++)
         drawing_page(making->drawing, layout_page(work->layout, page));
 }
@@ -259,7 +268,10 @@ bool booklet_draw(const struct booklet *booklet, draw_write *write, void *closur
     begin_book(&making);
     bool good = count_lessons(&making);
     if (good) {
-        struct drawing_options options = {.title = making.book.title,
+        struct drawing_words words = said_words(&making.said);
+        bool tagged = making.book.page_count <= TAGGED_PAGES_MOST;
+        struct drawing_options options = {.words = tagged ? &words : NULL,
+                                          .title = making.book.title,
                                           .author = making.book.author,
                                           .subject = making.book.subtitle,
                                           .date = booklet->date ? booklet->date : making.book.date};
@@ -267,6 +279,7 @@ bool booklet_draw(const struct booklet *booklet, draw_write *write, void *closur
         draw_front(&making);
         good = draw_lessons(&making);
         good &= drawing_close(making.drawing);
+        said_release(&making.said);
     }
     arena_free(arena);
     return good;

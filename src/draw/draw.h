@@ -79,6 +79,9 @@ struct drawing *drawing_open(struct faces *faces, enum draw_format format,
                              void *closure);
 /* The faces may have been resized since the last page. Links of a PDF lead to later pages. */
 void drawing_page(struct drawing *drawing, const struct page *page);
+/* The pages to come are another lesson's: `words` tells of it from now on, and its exercises count
+   from 0 again. */
+void drawing_next_lesson(struct drawing *drawing);
 /* PDF: an outline entry that leads to the place; nothing elsewhere. Page counts from 1; the page
    may still be undrawn. `level` is 0 for a top entry, at most one more than that of the entry
    before; entries below a `closed` one are hidden at first. `y` in the space that the faces have

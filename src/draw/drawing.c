@@ -187,6 +187,11 @@ void drawing_page(struct drawing *drawing, const struct page *page)
         describe_svg(drawing, page);
 }
 
+void drawing_next_lesson(struct drawing *drawing)
+{
+    tags_next_lesson(&drawing->tags);
+}
+
 /* ---- outline ------------------------------------------------------------------------------ */
 
 void drawing_outline(struct drawing *drawing, struct drawing_entry entry)

@@ -13,6 +13,12 @@ void tags_init(struct tags *tags, struct arena *arena, const struct drawing_word
     *tags = (struct tags){.arena = arena, .words = words, .labels = labels, .headed = OWNER_NONE};
 }
 
+void tags_next_lesson(struct tags *tags)
+{
+    tags->told.count = 0;
+    tags->headed = OWNER_NONE;
+}
+
 void tags_begin_page(struct tags *tags, cairo_t *cairo)
 {
     tags->cairo = cairo;
@@ -55,6 +61,7 @@ static enum tag tag_of(const struct tags *tags, const struct mark *mark)
     case ROLE_HEADING_NUMBER:
         return tags->headed == mark->owner.exercise ? TAG_P : TAG_H2;
     case ROLE_FOOT:
+    case ROLE_RUNNING_HEAD:
         return TAG_NONE;
     default:
         return TAG_P;
@@ -83,12 +90,18 @@ static bool same_thing(const struct mark *a, const struct mark *b)
     return things[a->role] && things[a->role] == things[b->role];
 }
 
+/* A line of a booklet's contents: its title, then the number at the other margin. */
+static bool same_entry(const struct mark *a, const struct mark *b)
+{
+    return a->role == ROLE_CONTENTS_NUMBER && b->role == ROLE_CONTENTS && a->as.at.y == b->as.at.y;
+}
+
 static bool goes_on(const struct tags *tags, const struct mark *mark)
 {
     const struct mark *last = &tags->last;
     if (tag_of(tags, mark) != tags->open || mark->owner.exercise != last->owner.exercise)
         return false;
-    return tags->open == TAG_NONE || same_thing(mark, last) ||
+    return tags->open == TAG_NONE || same_thing(mark, last) || same_entry(mark, last) ||
            (mark->role == last->role && is_next_line(tags, mark));
 }
 

@@ -3,8 +3,8 @@
 /*
  * The structure of a tagged PDF (ISO 32000-1, 14.8), as the marks of a page come by in their order:
  * the title is H1, an exercise's heading H2, paragraphs P, and the systems of an exercise are a
- * Figure, whose reading may stand in place of the picture. Rules, rings and the page's foot stand
- * outside of it.
+ * Figure, whose reading may stand in place of the picture. Rules, rings, running heads and the
+ * page's foot stand outside of it.
  *
  * Cairo 1.16 writes structure, but neither a Figure's text nor the language: pdf_end.h adds them.
  */
@@ -34,6 +34,8 @@ struct tags {
 /* For all pages of a drawing. The texts of `words` are kept on the arena. */
 void tags_init(struct tags *tags, struct arena *arena, const struct drawing_words *words,
                const struct text_labels *labels);
+/* Exercises count from 0 again. */
+void tags_next_lesson(struct tags *tags);
 /* A page begins. */
 void tags_begin_page(struct tags *tags, cairo_t *cairo);
 /* After the last page. */

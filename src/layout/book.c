@@ -210,7 +210,7 @@ static sp entry_draw(struct book_layout *front, const struct book_entry *entry, 
         x += paper(layout, HOUSE_WORD_GAP_UM) + text_left(layout, ROLE_CONTENTS, TEXT_CONTENTS_NOTE,
                                                           entry->note,
                                                           x + paper(layout, HOUSE_WORD_GAP_UM), y);
-    text_right(layout, ROLE_CONTENTS, TEXT_CONTENTS, number, right, y);
+    text_right(layout, ROLE_CONTENTS_NUMBER, TEXT_CONTENTS, number, right, y);
     if (!entry->heading)
         leader_draw(layout, x, right - text_ink(layout, TEXT_CONTENTS, number).right, y);
     sp bottom = top + (sp)(count ? count : 1) * lead;

@@ -39,7 +39,8 @@
     X(LADDER_STEP, "ladder-step") X(CAUTION, "caution") \
     X(FOOT, "foot") X(RUNNING_HEAD, "running-head") \
     X(COVER, "cover") X(COVER_DRUM, "cover-drum") \
-    X(CONTENTS, "contents") X(CONTENTS_LEADER, "contents-leader")
+    X(CONTENTS, "contents") X(CONTENTS_NUMBER, "contents-number") \
+    X(CONTENTS_LEADER, "contents-leader")
 /* clang-format on */
 
 enum mark_role {

@@ -111,6 +111,14 @@ page_text $((second + 1)) | head -n 1 | grep -q '^ *The Harbour Course  *High Wa
     fail "$(page_text $((second + 1)) | head -n 2)"
 ! page_text "$second" | grep -q 'The Harbour Course  *High Water' || fail 'a head over the title'
 
+it 'tells a screen reader what it holds'
+pdfinfo "$book" | grep -q '^Tagged: *yes' || fail 'not tagged'
+pdfinfo -struct-text "$book" | tr -d '"' | sed 's/^ *//' >"$work/told"
+grep -qx Figure "$work/told" || grep -q '^Figure' "$work/told" || fail 'no figures'
+# headings of both lessons that have a first exercise of one name, and no running head
+[ "$(grep -c 'Wave 1$' "$work/told")" -ge 3 ] || fail "$(grep Wave "$work/told")"
+! grep -q 'The Harbour CourseHigh Water' "$work/told" || fail 'a running head is told'
+
 it 'is left alone while nothing in it changed'
 stamp() { stat -c '%i %Y %Z' "$book"; }
 before=$(stamp)

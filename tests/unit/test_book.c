@@ -114,8 +114,8 @@ START_TEST(every_line_stands_there_once_with_its_number_and_its_link)
             bool title = false, numbered = false;
             for (size_t k = 0; k < page->mark_count; k++) {
                 const struct mark *mark = &page->marks[k];
-                if (mark->role != ROLE_CONTENTS || mark->box.top < link->box.top ||
-                    mark->box.bottom > link->box.bottom)
+                bool text = mark->role == ROLE_CONTENTS || mark->role == ROLE_CONTENTS_NUMBER;
+                if (!text || mark->box.top < link->box.top || mark->box.bottom > link->box.bottom)
                     continue;
                 title |= strncmp(label_of(mark), entries[entry].title, strlen(label_of(mark))) == 0;
                 numbered |= strcmp(label_of(mark), number) == 0;
