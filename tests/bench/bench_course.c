@@ -5,7 +5,8 @@
  * and their CPU a page, all processes together, is held against that of one lesson of a hundred
  * pages, whose process and fonts are paid once. Then, with nothing to do, the CPU of a run against
  * that of a process that walks the same folders and stats the same files. Memory: the largest
- * resident set of any process for 10,000 short lessons against that for 100.
+ * resident set of any process for 10,000 short lessons against that for 100; of a booklet of a
+ * thousand pages against one of a hundred.
  */
 #define _DEFAULT_SOURCE /* wait4() */
 
@@ -230,6 +231,21 @@ static bool bench_memory(void)
            measure_report("course-memory-10000/32MiB", many.mebibytes / 32, 1);
 }
 
+/* The process that draws a booklet: its lessons' own processes are small. */
+static bool bench_booklet(void)
+{
+    put_course("thin", 50, false);
+    put_course("thick", 500, false);
+    struct run thin = make("thin", "out-thin", "1", "--booklet");
+    struct run thick = make("thick", "out-thick", "1", "--booklet");
+    char path[PATH_ROOM];
+    snprintf(path, sizeof path, "%s/out-thick/booklet.pdf", folder);
+    if (pages_of(path) < 1000)
+        return false;
+    return measure_report("booklet-memory-1000/100-pages", thick.mebibytes / thin.mebibytes, 1.5) &
+           measure_report("booklet-memory-1000-pages/64MiB", thick.mebibytes / 64, 1);
+}
+
 int main(int argc, char **argv)
 {
     if (argc != 2 || !mkdtemp(folder))
@@ -239,6 +255,7 @@ int main(int argc, char **argv)
     bool well = bench_making();
     well &= bench_nothing();
     well &= bench_memory();
+    well &= bench_booklet();
     char *clear[] = {"/bin/rm", "-r", folder, NULL};
     run(clear);
     return !well;
