@@ -2,6 +2,7 @@
 #include "app/commands.h"
 #include "app/input.h"
 #include "app/pipeline.h"
+#include "app/plan.h"
 #include "app/report.h"
 #include "play/play.h"
 
@@ -46,6 +47,14 @@ static void judge_lesson(struct check *check, struct pipeline *work)
     diags_sort(work->diags);
 }
 
+static void draw_plan(struct check *check, const struct score *score)
+{
+    struct buffer out = {0};
+    plan_draw(score, &out);
+    check->status = status_worse(check->status, put_result(&out));
+    buffer_release(&out);
+}
+
 static void check_lesson(struct check *check, const char *path)
 {
     struct input *input = input_open(check->inputs, path);
@@ -64,6 +73,8 @@ static void check_lesson(struct check *check, const char *path)
         report_file(check->report, REPORTED_LESSON, input->source, work.diags);
         if (good)
             report_verdicts(check->report, input->source, work.score);
+        if (good && check->options->plan)
+            draw_plan(check, work.score);
         if (check->options->verbose)
             report_times(&work);
         pipeline_release(&work);
@@ -100,6 +111,11 @@ static void check_folder(struct check *check, const char *folder)
 
 enum status check_command(const struct options *options)
 {
+    if (options->plan && options->format != REPORT_TEXT) {
+        say_error("--plan is drawn where --format %s goes: standard output",
+                  options->format == REPORT_JSON ? "json" : "sarif");
+        return STATUS_USAGE;
+    }
     struct check check = {options, inputs_new(), report_new(options, true), STATUS_GOOD};
     for (size_t i = 0; i < options->operand_count; i++) {
         struct stat status;

@@ -170,6 +170,8 @@ static const struct option_row option_table[] = {
      "form of the findings; json and sarif go to standard output"},
     {0, "at", VALUE_BPM, "BPM", FIELD(at), FOR_CHECK | FOR_SOUND,
      "judge at this tempo, in quarters a minute, or play at it, in the exercise's own beats"},
+    {0, "plan", VALUE_NONE, NULL, FIELD(plan), FOR_CHECK,
+     "draw the kit from above, as the lesson strikes it"},
     {0, "style", VALUE_CHOICE, "effort|alternate|natural|travel", FIELD(style), FOR_STICK,
      "what the hands are chosen by (effort)"},
     {0, "level", VALUE_TEXT, "NAME", FIELD(level), FOR_CHECK | FOR_STICK,

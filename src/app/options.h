@@ -67,6 +67,7 @@ struct options {
     const char *explain;    /* NULL: not given */
     uint32_t at;            /* beats a minute, 0: not given */
     const char *level;      /* NULL: not given */
+    bool plan;              /* draw the kit */
     int style;              /* enum stick_style */
     const char **operands;  /* files, folders, a rudiment's name */
     size_t operand_count;

@@ -90,6 +90,24 @@ expect_status 0
 expect_out_has 'Up to 105.8 quarter notes a minute can be played (intermediate); the limit is the left'
 expect_out_has 'Stop at pain'
 
+it 'the kit is drawn as the lesson strikes it, and mirrored'
+cat >kit.yaml <<'END'
+kit: {voices: {barrel: {like: floor-tom, at: [70, -20, 5], size: 20, label: oil drum}}}
+exercises:
+  - {subdivision: quarters, sticking: RL, voices: snare hi-hat cross-stick barrel, kick: 1}
+END
+run check kit.yaml --plan -q
+expect_status 0
+expect_out_has '  1      0     0     0 cm    14.0 in   21 cm   snare, cross-stick'
+expect_out_has '  2    -35    20    20 cm    14.0 in   18 cm   hi-hat'
+expect_out_has '  4     70   -20     5 cm    20.0 in   30 cm   oil drum'
+expect_out_has '(pedal)'
+sed -i 's/kit: {/kit: {handed: left, /' kit.yaml
+run check kit.yaml --plan -q
+expect_out_has '  2     35    20    20 cm    14.0 in   18 cm   hi-hat'
+run check kit.yaml --plan --format json
+expect_status 2
+
 it 'hands that are not written are proposed'
 printf 'exercises:\n  - rhythm: 16*16\n' >open.yaml
 run check open.yaml
