@@ -5,6 +5,7 @@
 #include "base/file.h"
 #include "build/build.h"
 #include "check/check.h"
+#include "play/play.h"
 #include "model/rudiment.h"
 #include "read/read.h"
 
@@ -59,6 +60,7 @@ static void read_examples(void)
         ck_assert_ptr_nonnull(example->lesson);
         example->score = build_score(example->lesson, example->diags);
         check_score(example->score, example->diags);
+        play_check(example->score, &(struct play_options){.at = 0}, example->diags);
     }
 }
 
