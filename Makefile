@@ -183,7 +183,7 @@ $(BUILD)/npm/node_modules/midi-file/package.json:
 	$(call say,npm    )npm install --silent --no-audit --no-fund --prefix $(BUILD)/npm midi-file@1.2.4
 
 # What the tests of the command line need besides the command.
-CLI_NEEDS = $(BUILD)/san/ratamark $(MODULE:%=$(BUILD)/san/%) $(MODULE:%=$(BUILD)/%) $(BUILD)/midi/tell $(BUILD)/npm/node_modules/midi-file/package.json
+CLI_NEEDS = $(BUILD)/san/ratamark $(MODULE:%=$(BUILD)/san/%) $(MODULE:%=$(BUILD)/%) $(BUILD)/san/midi/tell $(BUILD)/npm/node_modules/midi-file/package.json
 
 test:
 	@.setup/install build sound test

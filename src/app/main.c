@@ -1,5 +1,6 @@
 /* The command `ratamark`: its streams and signals, and which command it is. */
 #include "app/commands.h"
+#include "app/sound_module.h"
 #include "base/file.h"
 #include "draw/draw.h"
 #include "ratamark.h"
@@ -61,6 +62,10 @@ static enum status show_version(void)
     read_add_versions(&out);
     draw_add_versions(&out);
     buffer_format(&out, "jansson %s\n", JANSSON_VERSION);
+    struct buffer why = {0};
+    const struct audio_module *audio = sound_module(&why);
+    buffer_add_text(&out, audio ? audio->libraries() : "");
+    buffer_release(&why);
     enum status status = put_result(&out);
     buffer_release(&out);
     return status;

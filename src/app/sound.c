@@ -48,7 +48,15 @@ static bool make_midi(const struct performance *performance, sound_write *write,
 
 /* ---- audio ---------------------------------------------------------------------------------- */
 
+enum { SECONDS_MOST = 2 * 60 * 60 };
+const char sound_too_long[] = "it would last longer than two hours";
 enum { LOUDNESS = -23 }; /* LUFS: what EBU R 128 asks of broadcasts, and soft in headphones */
+
+bool sound_fits(const struct performance *performance, enum sound_format format)
+{
+    return format == SOUND_MIDI ||
+           performance_seconds(performance, performance->length) <= SECONDS_MOST;
+}
 
 static int loudness_of(const struct sound_options *options)
 {
@@ -103,6 +111,10 @@ static bool make_audio(const struct performance *performance, enum audio_format 
                        const struct sound_options *options, sound_write *write, void *closure,
                        struct buffer *notes, struct buffer *problem)
 {
+    if (!sound_fits(performance, SOUND_WAV)) {
+        buffer_add_text(problem, sound_too_long);
+        return false;
+    }
     const struct audio_module *module = sound_module(problem);
     const char *font = font_of(options);
     if (!font)

@@ -15,6 +15,10 @@ bool sound_format_of(const char *ending, enum sound_format *format);
 /* Whether this format can be made here; if not, says plainly what is missing. */
 enum status sound_ready(enum sound_format format, const struct sound_options *options);
 
+/* Whether it is short enough for this format; what is to be told where it is not. */
+bool sound_fits(const struct performance *performance, enum sound_format format);
+extern const char sound_too_long[];
+
 /* Takes `length` bytes; false, with errno, when they could not be written. */
 typedef bool sound_write(void *closure, const void *bytes, size_t length);
 

@@ -187,6 +187,10 @@ static enum status write_one(const struct sounding *sounding, const char *path)
     }
     const char *why = NULL;
     struct performance *performance = perform(sounding->run->work.score, &sounding->perform, &why);
+    if (performance && !sound_fits(performance, sounding->output->format)) {
+        why = sound_too_long;
+        performance = NULL;
+    }
     if (!performance) {
         say_error("'%s' cannot be played: %s", options->operands[0], why);
         return STATUS_LESSON;

@@ -15,6 +15,7 @@ enum {
     CHUNK = 4800,
     FRAMES_MAX = 6 * AUDIO_RATE,
     FADE = AUDIO_RATE / 50,
+    STRENGTHS = 20, /* of a key that are rendered: a crescendo asks for a hundred */
     KEYS = 128,
     VELOCITIES = 128
 };
@@ -33,6 +34,7 @@ struct bank {
     fluid_settings_t *settings;
     fluid_synth_t *synth;
     struct sound *sounds[KEYS][VELOCITIES][2]; /* NULL: not rendered yet; the last: half open */
+    uint8_t rendered[KEYS][2];                 /* how many of a row */
     uint8_t plays[KEYS];                       /* the key that sounds for it; 0: not known yet */
 };
 
@@ -202,12 +204,39 @@ static uint8_t playing_key(struct bank *bank, uint8_t key, struct audio_report *
     return bank->plays[key];
 }
 
-const struct sound *bank_sound(struct bank *bank, const struct strike *strike,
+/* The strength nearest to one in a row that is full. */
+static int nearest(struct sound *(*row)[2], int velocity, bool half_open)
+{
+    for (int apart = 0;; apart++) {
+        if (velocity - apart > 0 && row[velocity - apart][half_open])
+            return velocity - apart;
+        if (velocity + apart < VELOCITIES && row[velocity + apart][half_open])
+            return velocity + apart;
+    }
+}
+
+/* Fonts answer to a velocity with its square (SoundFont 2.04, from memory). */
+static float louder(int velocity, int than)
+{
+    float ratio = (float)velocity / (float)than;
+    return ratio * ratio;
+}
+
+const struct sound *bank_sound(struct bank *bank, const struct strike *strike, float *gain,
                                struct audio_report *report)
 {
     uint8_t key = playing_key(bank, strike->key & (KEYS - 1), report);
-    struct sound **place = &bank->sounds[key][strike->velocity & 127][strike->half_open];
-    if (!*place)
-        *place = make(bank, key, strike->velocity & 127, strike->half_open);
+    int velocity = strike->velocity & (VELOCITIES - 1);
+    struct sound *(*row)[2] = bank->sounds[key];
+    uint8_t *rendered = &bank->rendered[key][strike->half_open];
+    int taken = velocity;
+    if (!row[velocity][strike->half_open] && *rendered == STRENGTHS)
+        taken = nearest(row, velocity, strike->half_open);
+    struct sound **place = &row[taken][strike->half_open];
+    if (!*place) {
+        *place = make(bank, key, (uint8_t)taken, strike->half_open);
+        ++*rendered;
+    }
+    *gain = taken == velocity ? 1 : louder(velocity, taken);
     return *place;
 }

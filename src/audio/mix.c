@@ -58,7 +58,7 @@ static float loudest(const struct performance *performance, const struct voice_s
     float peak = 0;
     for (size_t i = 0; i < performance->strike_count; i++)
         if (performance->strikes[i].part != SOUND_CLICK)
-            peak = fmaxf(peak, starts[i].sound->peak);
+            peak = fmaxf(peak, starts[i].sound->peak * starts[i].gain);
     return peak > 0 ? peak : 0.5f;
 }
 
@@ -136,10 +136,9 @@ struct mix *mix_new(struct arena *arena, const struct audio_order *order, struct
         mix->starts[i] = (struct voice_start){
             .frame = performance_frame(performance, strike->at, AUDIO_RATE),
             .choked = INT64_MAX,
-            .gain = 1,
         };
         if (strike->part != SOUND_CLICK)
-            mix->starts[i].sound = bank_sound(bank, strike, report);
+            mix->starts[i].sound = bank_sound(bank, strike, &mix->starts[i].gain, report);
     }
     place_clicks(arena, order, mix->starts);
     choke(performance, mix->starts, mix->period);

@@ -10,7 +10,7 @@ it 'two readers find what the scores of all examples and of 1,000 lessons by cha
 mkdir "$work/midi"
 lessons=$(find examples -maxdepth 1 -name '*.yaml' ! -name course.yaml | sort)
 # shellcheck disable=SC2086 # one word a lesson
-"$build/midi/tell" "$work/midi" 1000 examples/course.yaml $lessons >"$work/told" || fail 'tell'
+"$build/san/midi/tell" "$work/midi" 1000 examples/course.yaml $lessons >"$work/told" || fail 'tell'
 count=$(wc -l <"$work/told")
 [ "$count" -ge 1019 ] || fail "$count lessons"
 node tests/midi/read.mjs "$build/npm" "$work/midi" "$count" >"$work/read" || fail 'midi-file cannot read'
