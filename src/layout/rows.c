@@ -21,8 +21,9 @@ struct row {
     sp baseline;
     bool drawing;
     bool any;
-    sp lowest; /* ink over its items */
-    sp top;    /* of its tallest item, from the baseline: negative */
+    sp lowest;      /* ink over its items */
+    sp left, right; /* of its items */
+    sp top;         /* of its tallest item, from the baseline: negative */
 };
 
 static void row_item(struct row *row, const struct row_item *item)
@@ -37,6 +38,8 @@ static void row_item(struct row *row, const struct row_item *item)
         return;
     }
     row->any = true;
+    row->left = sp_min(row->left, x + label->left);
+    row->right = sp_max(row->right, x + label->right);
     row->top = sp_min(row->top, label->top);
     row->lowest =
         sp_max(row->lowest, skyline_bottom(&layout->skyline, x + label->left - HOUSE_ROW_BESIDE,
@@ -103,13 +106,16 @@ static void counts_of_bar(struct row *row, const struct set_bar *bar)
 static sp row_draw(struct layout *layout, const struct staff *staff, enum mark_role role, sp above,
                    void (*walk)(struct row *, const struct set_bar *))
 {
-    struct row row = {.layout = layout, .staff = staff, .role = role, .lowest = INT32_MIN};
+    struct row row = {
+        .layout = layout, .staff = staff, .role = role, .lowest = INT32_MIN, .left = INT32_MAX};
     for (size_t i = 0; i < layout->work.bar_count; i++)
         walk(&row, &layout->work.bars[i]);
     if (!row.any)
         return 0;
     sp top = above ? above + HOUSE_ROW_NEXT
                    : sp_max(row.lowest + HOUSE_ROW_FIRST, staff->bottom + HOUSE_ROW_STAFF);
+    /* No stem of a foot reaches down between two letters. */
+    top = sp_max(top, skyline_bottom(&layout->skyline, row.left, row.right) + HOUSE_ROW_LEAST);
     row.baseline = sp_max(top, above ? row.lowest + HOUSE_ROW_LEAST : top) - row.top;
     row.drawing = true;
     for (size_t i = 0; i < layout->work.bar_count; i++)

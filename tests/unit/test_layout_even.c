@@ -144,8 +144,9 @@ static sp first_letters_gap(void)
     return mark_of(ROLE_STICKING, 0)->box.top - page->systems[0].staff_bottom;
 }
 
-/* The row keeps its distance from what hangs over its letters, not from what hangs beside them. */
-START_TEST(a_foot_beside_the_letters_does_not_push_them_down)
+/* The row keeps its distance from what hangs over its letters; what hangs beside them only must not
+   reach between them. */
+START_TEST(a_foot_beside_the_letters_pushes_them_down_less)
 {
     open_exercise("    subdivision: quarters\n    sticking: R . L .\n    kick: 1\n");
     sp over = first_letters_gap();
@@ -153,7 +154,10 @@ START_TEST(a_foot_beside_the_letters_does_not_push_them_down)
     open_exercise("    subdivision: quarters\n    sticking: R . L .\n    kick: 2\n");
     sp beside = first_letters_gap();
     ck_assert_int_gt(over, beside);
-    ck_assert_int_eq(beside, HOUSE_ROW_STAFF);
+    sp lowest = 0;
+    for (size_t i = 0; i < count_of(ROLE_STEM); i++)
+        lowest = sp_max(lowest, mark_of(ROLE_STEM, i)->box.bottom);
+    ck_assert_int_ge(mark_of(ROLE_STICKING, 0)->box.top, lowest);
 }
 END_TEST
 
@@ -168,7 +172,7 @@ int main(void)
     tcase_add_test(cases, a_short_last_line_stands_under_the_others);
     tcase_add_test(cases, lines_of_other_rhythms_keep_their_own_start);
     tcase_add_test(cases, no_beam_in_the_staff_leaves_a_wedge);
-    tcase_add_test(cases, a_foot_beside_the_letters_does_not_push_them_down);
+    tcase_add_test(cases, a_foot_beside_the_letters_pushes_them_down_less);
     suite_add_tcase(suite, cases);
     SRunner *runner = srunner_create(suite);
     srunner_run_all(runner, CK_ENV);
