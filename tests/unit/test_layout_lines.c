@@ -171,6 +171,45 @@ START_TEST(no_arrangement_of_pages_costs_less)
 }
 END_TEST
 
+/* Not some but all: four blocks of three heights, before the last three of them three kinds of
+   break, and each choice of the pairs that may be offered. */
+START_TEST(no_small_lesson_is_broken_worse_than_it_could_be)
+{
+    enum { BLOCKS = 4, HEIGHTS = 3 * 3 * 3 * 3, BREAKS = 3 * 3 * 3, OFFERS = 8 };
+    static const sp heights[] = {WIDTH / 4, WIDTH * 9 / 20, WIDTH * 7 / 10};
+    static const uint8_t breaks[] = {BREAK_FREE, BREAK_LONE_LAST, BREAK_NEVER};
+    for (int n = 0; n < HEIGHTS * BREAKS * OFFERS; n++) {
+        struct block blocks[BLOCKS] = {{0}};
+        struct choice choices[BLOCKS - 1];
+        struct page_matter matter = {.blocks = blocks,
+                                     .count = BLOCKS,
+                                     .choices = choices,
+                                     .height = WIDTH,
+                                     .page_cost = HOUSE_COST_PAGE};
+        for (int i = 0, h = n % HEIGHTS, b = n / HEIGHTS % BREAKS; i < BLOCKS; i++, h /= 3) {
+            blocks[i] = (struct block){
+                .bottom = heights[h % 3], .gap = 3000, .growth = 4500, .shrink = 1400};
+            if (i > 0) {
+                blocks[i].before = breaks[b % 3];
+                b /= 3;
+            }
+        }
+        for (uint32_t i = 0; i + 1 < BLOCKS; i++)
+            if (n / HEIGHTS / BREAKS >> i & 1) {
+                struct choice *choice = &choices[matter.choice_count++];
+                *choice = (struct choice){i, i + 2, blocks[i], i == 1 ? HOUSE_COST_TWINS : 150};
+                choice->pair.bottom = blocks[i].bottom + WIDTH / 20;
+            }
+        bool taken[BLOCKS];
+        uint32_t ends[BLOCKS];
+        size_t pages = pages_find(&matter, ends, taken);
+        double best = least_pages(&matter);
+        double got = pages_total(&matter, breaks_of(ends, pages), pairs_of(&matter, taken));
+        ck_assert_msg(fabs(got - best) <= 1e-6 * best, "lesson %d: %g, not %g", n, got, best);
+    }
+}
+END_TEST
+
 START_TEST(bars_per_line_overrides)
 {
     struct line_bar bars[7];
@@ -247,6 +286,7 @@ int main(void)
     tcase_add_test(cases, no_way_to_break_lines_costs_less);
     tcase_add_test(cases, no_way_to_break_pages_costs_less);
     tcase_add_test(cases, no_arrangement_of_pages_costs_less);
+    tcase_add_test(cases, no_small_lesson_is_broken_worse_than_it_could_be);
     tcase_add_test(cases, no_last_line_stands_alone);
     tcase_add_test(cases, the_last_page_shares_with_the_one_before_it);
     tcase_add_test(cases, bars_per_line_overrides);
