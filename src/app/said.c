@@ -52,6 +52,7 @@ static const char *say_tail(void *self)
 
 struct drawing_words said_words(struct said *said)
 {
+    const char *language = said->score->lesson->language.text;
     return (struct drawing_words){.self = said,
                                   .head = say_head,
                                   .heading = say_heading,
@@ -59,7 +60,7 @@ struct drawing_words said_words(struct said *said)
                                   .music = say_music,
                                   .ladder = say_ladder,
                                   .tail = say_tail,
-                                  .language = "en"};
+                                  .language = language ? language : "en"};
 }
 
 void said_release(struct said *said)

@@ -60,7 +60,7 @@ struct drawing_words {
     const char *(*music)(void *self, uint32_t exercise);
     const char *(*ladder)(void *self, uint32_t exercise);
     const char *(*tail)(void *self); /* behind the exercises */
-    const char *language; /* of the lesson's text, BCP 47 */
+    const char *language;            /* of the lesson's text, BCP 47 */
 };
 
 struct drawing_options {

@@ -15,6 +15,7 @@
 #include <cairo-svg.h>
 #include <stdio.h>
 #include <string.h>
+#include <strings.h>
 
 enum { OUTLINE_LEVELS_MAX = 16 };
 
@@ -112,6 +113,14 @@ static cairo_surface_t *surface_new(struct drawing *drawing, double width, doubl
 
 /* ---- words -------------------------------------------------------------------------------- */
 
+/* Readings are in English: said where the document is not. */
+static const char *reading_language(const char *language)
+{
+    bool english = !language || (strncasecmp(language, "en", 2) == 0 &&
+                                 (language[2] == '\0' || language[2] == '-'));
+    return english ? NULL : "en";
+}
+
 static void describe_svg(struct drawing *drawing, const struct page *page)
 {
     struct svg_words *svg = &drawing->svg_words;
@@ -140,6 +149,7 @@ static void describe_svg(struct drawing *drawing, const struct page *page)
         };
     }
     svg->figures = figures;
+    svg->figure_language = reading_language(words->language);
     svg->figure_count = parts.count;
 }
 
@@ -227,14 +237,13 @@ static void write_outline(struct drawing *drawing)
 
 static void finish_pdf(struct drawing *drawing)
 {
-    static const char of_readings[] = "en"; /* what the readings are written in */
     const struct drawing_words *words = drawing->options.words;
     const char *language = words ? words->language : NULL;
     struct pdf_words ending = {
         .language = language,
         .figures = drawing->tags.figures.items,
         .figure_count = drawing->tags.figures.count,
-        .figure_language = language && strncmp(language, of_readings, 2) != 0 ? of_readings : NULL,
+        .figure_language = reading_language(language),
     };
     pdf_end_finish(&drawing->pdf_end, &ending);
 }

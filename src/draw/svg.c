@@ -68,13 +68,14 @@ static void write_text(const char *text, struct sink *sink)
 }
 
 /* <title id="NAME-title">text</title> */
-static void write_element(const char *element, const char *name, const char *text,
-                          struct sink *sink)
+static void write_element(const char *element, const char *name, const char *language,
+                          const char *text, struct sink *sink)
 {
     if (!text || !*text)
         return;
     char open[96], close[24];
-    snprintf(open, sizeof open, "\n<%s id=\"%s-%s\">", element, name, element);
+    snprintf(open, sizeof open, "\n<%s id=\"%s-%s\"%s%s%s>", element, name, element,
+             language ? " xml:lang=\"" : "", language ? language : "", language ? "\"" : "");
     snprintf(close, sizeof close, "</%s>", element);
     write_plain(open, sink);
     write_text(text, sink);
@@ -100,7 +101,7 @@ static void write_role(const char *role, const char *name, const char *title, co
 
 /* A box without ink holds the figure's place: cairo draws the page as a whole. Whole points, as
    printf would write fractions after the locale. */
-static void write_figure(const struct svg_figure *figure, struct sink *sink)
+static void write_figure(const struct svg_figure *figure, const char *language, struct sink *sink)
 {
     char name[32], box[128];
     snprintf(name, sizeof name, "exercise-%u", (unsigned)figure->exercise + 1);
@@ -109,8 +110,8 @@ static void write_figure(const struct svg_figure *figure, struct sink *sink)
     write_plain("\"", sink);
     write_role("img", name, figure->title, figure->text, sink);
     write_plain(">", sink);
-    write_element("title", name, figure->title, sink);
-    write_element("desc", name, figure->text, sink);
+    write_element("title", name, NULL, figure->title, sink);
+    write_element("desc", name, language, figure->text, sink);
     snprintf(box, sizeof box,
              "\n<rect x=\"%d\" y=\"%d\" width=\"%d\" height=\"%d\" fill=\"none\"/>\n</g>\n",
              (int)figure->x, (int)figure->y, (int)figure->width + 1, (int)figure->height + 1);
@@ -126,8 +127,8 @@ static void write_root(const struct svg_words *words, struct sink *sink)
     }
     write_role("document", "page", words->title, words->text, sink);
     write_plain(">", sink);
-    write_element("title", "page", words->title, sink);
-    write_element("desc", "page", words->text, sink);
+    write_element("title", "page", NULL, words->title, sink);
+    write_element("desc", "page", NULL, words->text, sink);
     write_plain("\n<g aria-hidden=\"true\">", sink);
 }
 
@@ -147,6 +148,6 @@ void svg_write(const struct buffer *document, const struct svg_words *words, str
     write_renumbered(body + 1, close, sink);
     write_plain("</g>\n", sink);
     for (size_t i = 0; i < words->figure_count; i++)
-        write_figure(&words->figures[i], sink);
+        write_figure(&words->figures[i], words->figure_language, sink);
     write_plain(close, sink);
 }

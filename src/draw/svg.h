@@ -17,6 +17,7 @@ struct svg_words {
     const char *title, *text;
     const struct svg_figure *figures;
     size_t figure_count;
+    const char *figure_language; /* of most of their texts, where it is another; else NULL */
 };
 
 /*

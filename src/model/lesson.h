@@ -351,6 +351,7 @@ struct exercise {
 
 struct lesson {
     struct words title, subtitle, author, copyright, date;
+    struct words language;     /* of its texts, BCP 47; unset: English */
     struct words course_title; /* from the course file */
     struct words *notes;       /* paragraphs */
     size_t note_count;
@@ -364,7 +365,7 @@ struct lesson {
 
 /* The course file's own part, for the stages that rebuild a whole folder. */
 struct course {
-    struct words title, subtitle, author, copyright, date;
+    struct words title, subtitle, author, copyright, date, language;
     struct words *order; /* lesson files, relative to the course file */
     size_t order_count;
     struct words *leave_out; /* files and folders that are no part of it, relative likewise */

@@ -3,6 +3,9 @@
 
 #include <string.h>
 
+#define LETTERS "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ"
+#define DIGITS "0123456789"
+
 /* ---- texts ------------------------------------------------------------------------------------
  */
 
@@ -51,6 +54,35 @@ static void read_copyright(struct reader *reader, const struct entry *entry, voi
 static void read_date(struct reader *reader, const struct entry *entry, void *target)
 {
     read_line(reader, entry, ((struct scope *)target)->date);
+}
+
+/* The shape of a tag of BCP 47 (RFC 5646): subtags of one to eight letters and digits, the first of
+   letters alone. Which ones there are is for who uses them. */
+static bool is_language(const char *tag)
+{
+    size_t letters = strspn(tag, LETTERS);
+    if (letters < 2 || letters > 8 || (tag[letters] && tag[letters] != '-'))
+        return false;
+    for (tag += letters; *tag; tag += 1 + strspn(tag + 1, LETTERS DIGITS)) {
+        size_t length = strspn(tag + 1, LETTERS DIGITS);
+        if (*tag != '-' || length < 1 || length > 8)
+            return false;
+    }
+    return true;
+}
+
+static void read_language(struct reader *reader, const struct entry *entry, void *target)
+{
+    struct words language = {0};
+    read_line(reader, entry, &language);
+    if (!language.text)
+        return;
+    if (is_language(language.text)) {
+        *((struct scope *)target)->language = language;
+        return;
+    }
+    diag_add(reader->diags, DIAG_BAD_VALUE, language.at, "'%s' names no language", language.text);
+    diag_expected(reader->diags, "a tag such as 'en', 'de' or 'zh-Hant'");
 }
 
 static void read_id(struct reader *reader, const struct entry *entry, void *target)
@@ -226,6 +258,7 @@ static const struct key all_keys[] = {
     {"author", IN_FILES, read_author},
     {"copyright", IN_FILES, read_copyright},
     {"date", IN_FILES, read_date},
+    {"language", IN_FILES, read_language},
     {"notes", IN_LESSON, read_text},
     {"text", IN_EXERCISE, read_text},
     {"id", IN_EXERCISE, read_id},
@@ -339,6 +372,7 @@ static struct course_context *read_course_keys(struct reader *reader, struct rea
         .author = &course->author,
         .copyright = &course->copyright,
         .date = &course->date,
+        .language = &course->language,
         .course = course,
     };
     if (!read_scope(reader, root, &scope))
@@ -378,6 +412,7 @@ static void inherit_from_course(struct lesson *lesson, const struct course_conte
     lesson->author = course->course.author;
     lesson->copyright = course->course.copyright;
     lesson->date = course->course.date;
+    lesson->language = course->course.language;
     lesson->course_title = course->course.title;
 }
 
@@ -411,6 +446,7 @@ static struct lesson *read_lesson_keys(struct reader *reader, struct read_source
         .author = &lesson->author,
         .copyright = &lesson->copyright,
         .date = &lesson->date,
+        .language = &lesson->language,
         .paragraphs = {&lesson->notes, &lesson->note_count},
         .lesson = lesson,
     };

@@ -24,7 +24,7 @@ struct paragraphs {
 struct scope {
     unsigned where; /* one of the bits above */
     struct settings *settings;
-    struct words *title, *subtitle, *author, *copyright, *date, *id;
+    struct words *title, *subtitle, *author, *copyright, *date, *language, *id;
     struct paragraphs paragraphs;
     const struct rhythm_line **rhythm;
     const struct voicing_line **voices;

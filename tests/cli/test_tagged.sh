@@ -68,6 +68,15 @@ it 'the language and the title are said'
 [ "$(values /Lang "$work/sheet.pdf")" = '"u:en"' ] || fail "$(values /Lang "$work/sheet.pdf")"
 [ "$(values /DisplayDocTitle "$work/sheet.pdf")" = true ] || fail 'DisplayDocTitle'
 
+it "a lesson's own language; its readings are English all the same"
+printf 'title: Raeder\nlanguage: de-AT\nexercises:\n  - {title: Faesser, subdivision: eighths, sticking: RL}\n' >"$work/lesson.yaml"
+run engrave "$work/lesson.yaml" -o "$work/sheet.pdf"
+expect_status 0
+[ "$(values /Lang "$work/sheet.pdf" | sort | tr '\n' ' ')" = '"u:de-AT" "u:en" ' ] || fail "$(values /Lang "$work/sheet.pdf")"
+run engrave "$work/lesson.yaml" -o "$work/sheet.svg"
+[ "$(xmllint --xpath 'string(/*/@*[name()="xml:lang"])' "$work/sheet.svg")" = de-AT ] || fail 'svg'
+[ "$(xmllint --xpath 'string(//*[@role="img"]/*[local-name()="desc"]/@*[name()="xml:lang"])' "$work/sheet.svg")" = en ] || fail 'desc'
+
 it 'words beyond ASCII'
 cat >"$work/lesson.yaml" <<'END'
 title: Räder
