@@ -269,6 +269,9 @@ bool booklet_draw(const struct booklet *booklet, draw_write *write, void *closur
     bool good = count_lessons(&making);
     if (good) {
         struct drawing_words words = said_words(&making.said);
+        const struct course *keys = keys_of(booklet->tree->course);
+        if (keys && keys->language.text)
+            words.language = keys->language.text;
         bool tagged = making.book.page_count <= TAGGED_PAGES_MOST;
         struct drawing_options options = {.words = tagged ? &words : NULL,
                                           .title = making.book.title,

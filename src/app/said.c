@@ -52,7 +52,7 @@ static const char *say_tail(void *self)
 
 struct drawing_words said_words(struct said *said)
 {
-    const char *language = said->score->lesson->language.text;
+    const char *language = said->score ? said->score->lesson->language.text : NULL;
     return (struct drawing_words){.self = said,
                                   .head = say_head,
                                   .heading = say_heading,

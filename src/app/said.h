@@ -17,6 +17,7 @@ struct said {
     struct buffer head, heading, paragraphs, music, ladder, tail; /* what was said last */
 };
 
+/* The score may come later, lesson after lesson; the language is that of the one that is there. */
 struct drawing_words said_words(struct said *said);
 void said_release(struct said *said);
 
