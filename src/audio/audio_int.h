@@ -20,9 +20,9 @@ struct bank;
 /* NULL, with the problem told, where the font cannot be used. */
 struct bank *bank_open(const char *font, struct audio_report *report);
 void bank_close(struct bank *bank);
-/* The sound of a stroke on a key, and how much louder it is to be played. Rendered once, kept by the
-   bank; of a key that is struck in very many strengths a near one is taken. A key that the font does
-   not have is replaced, and told of. */
+/* The sound of a stroke on a key, and how much louder it is to be played. Rendered once, kept by
+   the bank; of a key that is struck in very many strengths a near one is taken. A key that the font
+   does not have is replaced, and told of. */
 const struct sound *bank_sound(struct bank *bank, const struct strike *strike, float *gain,
                                struct audio_report *report);
 

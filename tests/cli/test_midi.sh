@@ -64,6 +64,21 @@ expect_err_has unknown-voice
 expect_same good.mid first.mid
 expect_no_parts .
 
+it 'where no division is exact, a note says how far off onsets are'
+cat >odd.yaml <<'LESSON'
+title: T
+exercises:
+  - bars:
+      - {rhythm: 11:8(32*11) 13:8(32*13) 7:4(16*7) 3(8 3(16*3) 8)}
+      - {rhythm: 17:16(64*17) 32*8 4 4}
+LESSON
+run sound odd.yaml -o odd.mid
+expect_status 0
+expect_err_has 'note: no division holds every onset: 30240 ticks a quarter'
+expect_err_has 'microseconds'
+run sound -q odd.yaml -o odd.mid
+expect_no_err
+
 it 'what does not fit together'
 for options in '--at 60 --ladder' '--loop --ladder' '--loop --count-in 1' '--step 5' '--each-step' \
     '--click-only --no-click' '-o x.mp9' '--ladder --each-step -o -' '--exercise 9'; do

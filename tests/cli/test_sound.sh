@@ -97,6 +97,12 @@ check quiet gaps.wav 4 8
 check sounds gaps.wav 8 8.05
 check quiet gaps.wav 12 16
 
+it 'click and drums are balanced: as loud as the loudest drum, or as asked for'
+for level in 0 -12 6; do
+    run sound pad.yaml --exercise 1 --at 60 --no-click --click-level $level --loudness -30 -o balance.wav
+    check louder balance.wav 0 4 $level
+done
+
 it 'an open hat rings until it is closed'
 run sound pad.yaml --exercise 2 --no-click --count-in 0 -o hat.wav
 check sounds hat.wav 0.05 0.1

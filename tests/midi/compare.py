@@ -8,6 +8,7 @@ them here. Both have to agree with it: each onset to the tick, each key, each ve
 import bisect
 import json
 import math
+import multiprocessing
 import sys
 from fractions import Fraction as F
 
@@ -380,31 +381,40 @@ def seconds_apart(expected, midi, tempi, end):
     return abs(float(exact) - read), 0.51e-6 * 4 * float(expected.now) + 1e-6
 
 
+def compare(job):
+    number, folder, line, other = job
+    lesson = json.loads(line)
+    division, end, found, astray = json.loads(other)
+    expected = Expected(lesson)
+    midi, by_mido, tempi, mido_end = with_mido(f"{folder}/{number}.mid")
+    problem = agree(number, expected, division, lesson["exact"], found, end)
+    apart, allowed = seconds_apart(expected, midi, tempi, mido_end)
+    if division != lesson["division"] or midi.ticks_per_beat != division or midi.type != 1:
+        problem = problem or "header"
+    elif astray:
+        problem = problem or f"{astray} note-offs astray"
+    elif by_mido != found or mido_end != end:
+        problem = problem or "mido reads other notes"
+    elif apart > allowed:
+        problem = problem or f"{apart} s apart"
+    return number, problem, len(expected.notes), not lesson["exact"]
+
+
 def main():
     folder, told, read = sys.argv[1:4]
-    wrong = notes = inexact = 0
-    for number, (line, other) in enumerate(zip(open(told), open(read), strict=True)):
-        lesson = json.loads(line)
-        division, end, found, astray = json.loads(other)
-        expected = Expected(lesson)
-        midi, by_mido, tempi, mido_end = with_mido(f"{folder}/{number}.mid")
-        notes += len(expected.notes)
-        inexact += not lesson["exact"]
-        problem = agree(number, expected, division, lesson["exact"], found, end)
-        apart, allowed = seconds_apart(expected, midi, tempi, mido_end)
-        if division != lesson["division"] or midi.ticks_per_beat != division or midi.type != 1:
-            problem = problem or "header"
-        elif astray:
-            problem = problem or f"{astray} note-offs astray"
-        elif by_mido != found or mido_end != end:
-            problem = problem or "mido reads other notes"
-        elif apart > allowed:
-            problem = problem or f"{apart} s apart"
+    jobs = [(number, folder, line, other)
+            for number, (line, other) in enumerate(zip(open(told), open(read), strict=True))]
+    with multiprocessing.Pool() as pool:
+        results = pool.map(compare, jobs, chunksize=16)
+    for number, problem, _, _ in results:
         if problem:
-            wrong += 1
             print(f"lesson {number}: {problem}")
-    print(f"{number + 1} lessons, {notes} notes, {inexact} without an exact division, {wrong} wrong")
+    wrong = sum(problem is not None for _, problem, _, _ in results)
+    notes = sum(count for _, _, count, _ in results)
+    inexact = sum(flag for _, _, _, flag in results)
+    print(f"{len(results)} lessons, {notes} notes, {inexact} without an exact division, {wrong} wrong")
     return wrong > 0 or notes == 0
 
 
-sys.exit(main())
+if __name__ == "__main__":
+    sys.exit(main())

@@ -11,6 +11,7 @@
     tag FILE NAME TEXT       ffprobe finds this tag
     quiet WAV FROM TO        nothing sounds there (seconds)
     sounds WAV FROM TO       something does
+    louder WAV A B DB        the tenth of a second from A peaks so many dB higher than that from B
 """
 import array
 import json
@@ -129,6 +130,12 @@ def quiet(path, begin, end):
 
 def sounds(path, begin, end):
     assert loudest(path, begin, end) > 1000, f"{loudest(path, begin, end)} of 32767"
+
+
+def louder(path, a, b, db):
+    peaks = [loudest(path, at, float(at) + 0.1) for at in (a, b)]
+    got = 20 * math.log10(peaks[0] / peaks[1])
+    assert abs(got - float(db)) < 0.5, f"{got:.2f} dB"
 
 
 try:
