@@ -5,8 +5,8 @@
 #include "base/file.h"
 #include "build/build.h"
 #include "check/check.h"
-#include "play/play.h"
 #include "model/rudiment.h"
+#include "play/play.h"
 #include "read/read.h"
 
 #include <check.h>
