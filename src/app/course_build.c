@@ -10,10 +10,13 @@
 #include <signal.h>
 #include <stdio.h>
 #include <string.h>
+#include <time.h>
 
 /* Lessons that may be on their way at once: of one that takes long, so many others wait for it to
    be told of. A power of two. */
 enum { WINDOW = 1024, TICK = 100 /* milliseconds */ };
+/* A batch for the disk gathers until it has so many lessons, or for so many milliseconds. */
+enum { BATCH = 64, GATHER = 250 };
 
 struct arrival {
     bool here;
@@ -35,6 +38,7 @@ struct building {
     size_t given, sent, settled;
     size_t *number_of; /* by lesson: its number in `todo` */
     bool syncing;
+    int64_t gathers_since; /* milliseconds: when the last batch was sent off */
     struct arrival arrivals[WINDOW];
 };
 
@@ -229,12 +233,31 @@ static void settle_sent(struct building *building)
         settle(building, arrival_of(building, building->settled), problem);
 }
 
-/* Sends off what has arrived, as far as it is in order. */
+static int64_t milliseconds_now(void)
+{
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (int64_t)now.tv_sec * 1000 + now.tv_nsec / 1000000;
+}
+
+/* What has arrived, as far as it is in order, where it is worth a wait for the disk. */
+static size_t batch_end(struct building *building)
+{
+    size_t end = building->sent;
+    while (end < building->given && arrival_of(building, end)->here)
+        end++;
+    bool enough = end - building->sent >= BATCH || end == building->count ||
+                  milliseconds_now() - building->gathers_since >= GATHER;
+    return enough ? end : building->sent;
+}
+
 static void send_arrived(struct building *building)
 {
     char name[STAGED_NAME_ROOM];
-    size_t before = building->sent;
-    while (building->sent < building->given && arrival_of(building, building->sent)->here) {
+    size_t end = batch_end(building);
+    if (building->sent == end)
+        return;
+    while (building->sent < end) {
         const struct course_made *made = &arrival_of(building, building->sent)->made;
         for (size_t i = 0; i < made->count; i++) {
             course_staged_name(building->todo[building->sent], i, name);
@@ -242,8 +265,7 @@ static void send_arrived(struct building *building)
         }
         building->sent++;
     }
-    if (building->sent == before)
-        return;
+    building->gathers_since = milliseconds_now();
     course_syncer_begin(building->syncer);
     building->syncing = true;
     if (course_syncer_descriptor(building->syncer) < 0)
@@ -331,6 +353,7 @@ struct course_result course_build(const struct course_work *work, struct course_
     *building = (struct building){.work = work, .plan = plan, .record = record};
     catch_signals(before);
     list_todo(building, arena);
+    building->gathers_since = milliseconds_now();
     if (limits.jobs > building->count)
         limits.jobs = (uint32_t)building->count;
     building->places = course_places_new();

@@ -100,6 +100,13 @@ static size_t space_used(void)
     return pages * (size_t)sysconf(_SC_PAGESIZE);
 }
 
+/* The most that was ever in memory, in bytes; Linux gives KiB. */
+static size_t most_resident(void)
+{
+    struct rusage usage;
+    return getrusage(RUSAGE_SELF, &usage) == 0 ? (size_t)usage.ru_maxrss * 1024 : 0;
+}
+
 /* Sanitizers live on address space that they never use. */
 static void limit_memory(size_t used, uint32_t mebibytes)
 {
@@ -172,10 +179,10 @@ static void keep_memory(void)
 
 _Noreturn static void serve(const struct course_pool *pool, int socket)
 {
-    const size_t at_first = space_used();
+    const size_t at_first = most_resident();
     const size_t kept_most = ((size_t)pool->limits.mebibytes << 20) / KEPT_SHARE;
     size_t number;
-    limit_memory(at_first, pool->limits.mebibytes);
+    limit_memory(space_used(), pool->limits.mebibytes);
     memory_on_exhaustion(memory_is_gone);
     keep_memory();
     for (int life = 0; life < LESSONS_OF_A_LIFE && read_number(socket, &number); life++) {
@@ -187,7 +194,7 @@ _Noreturn static void serve(const struct course_pool *pool, int socket)
         if (!send_all(socket, message.bytes, message.length))
             break;
         buffer_release(&message);
-        if (space_used() > at_first + kept_most)
+        if (most_resident() > at_first + kept_most)
             break;
     }
     _exit(STATUS_GOOD);

@@ -72,8 +72,8 @@ static struct sheet sheet_for(const struct surface *surfaces, size_t count)
                           .rows = (top - bottom) / ROW_CM + 1};
     sheet.columns = sheet.columns < CELLS_MOST ? sheet.columns : CELLS_MOST;
     sheet.rows = sheet.rows < CELLS_MOST ? sheet.rows : CELLS_MOST;
-    sheet.cells = memory_alloc((size_t)(sheet.columns * sheet.rows));
-    memset(sheet.cells, ' ', (size_t)(sheet.columns * sheet.rows));
+    sheet.cells = memory_alloc((size_t)sheet.columns * (size_t)sheet.rows);
+    memset(sheet.cells, ' ', (size_t)sheet.columns * (size_t)sheet.rows);
     return sheet;
 }
 

@@ -69,38 +69,74 @@ static void drum_draw(struct layout *layout, size_t lessons)
     centred(layout, TEXT_COVER_AUTHOR, lessons == 1 ? "lesson" : "lessons", centre.x, y + word);
 }
 
-static sp cover_text(struct layout *layout, enum text_style style, const char *text, sp y, int lead)
+static size_t cover_lines(const struct layout *layout, enum text_style style, const char *text,
+                          const label_id **lines)
 {
-    const struct sheet *sheet = &layout->sheet;
-    return text_wrapped(layout, ROLE_COVER, style, text, (struct point){sheet->text_left, y},
-                        sheet->text_right - sheet->text_left, text_em(layout, style) * lead / 1000);
+    return layout->metrics->wrap(layout->metrics->self, style, text, strlen(text),
+                                 layout->sheet.text_right - layout->sheet.text_left, lines);
 }
 
+/* Returns the last baseline. A text that would fill the page is cut. */
+static sp cover_text(struct layout *layout, enum text_style style, const char *text, sp y, int lead,
+                     size_t most)
+{
+    const label_id *lines;
+    size_t count = cover_lines(layout, style, text, &lines);
+    for (size_t i = 0; i < count && i < most; i++) {
+        y += i ? text_em(layout, style) * lead / 1000 : 0;
+        pen_label(&layout->pen, ROLE_COVER, lines[i], layout->sheet.text_left, y);
+    }
+    return y;
+}
+
+static enum text_style cover_title_style(const struct layout *layout, const char *title)
+{
+    const label_id *lines;
+    bool large = cover_lines(layout, TEXT_COVER_TITLE, title, &lines) <= HOUSE_COVER_LINES;
+    return large ? TEXT_COVER_TITLE : TEXT_TITLE;
+}
+
+/* Who it is by, and of when, at the cover's foot. */
+static void cover_foot_draw(struct layout *layout, const struct book *book)
+{
+    const struct sheet *sheet = &layout->sheet;
+    sp y = foot_rule(layout) + paper(layout, HOUSE_FOOT_GAP_UM) -
+           text_ink(layout, TEXT_FOOT, "Hg").top;
+    sp room = sheet->text_right - sheet->text_left;
+    if (book->date) {
+        text_right(layout, ROLE_COVER, TEXT_FOOT, book->date, sheet->text_right, y);
+        room -= text_advance(layout, TEXT_FOOT, book->date) + paper(layout, HOUSE_COLUMN_GAP_UM);
+    }
+    if (book->copyright)
+        text_line(layout, ROLE_COVER, book->copyright, (struct point){sheet->text_left, y}, room);
+}
+
+/* The drum stands below the texts, where they leave it room. */
 static void cover_draw(struct book_layout *front)
 {
+    enum { FEW = 3 }; /* lines of what comes after the title */
     struct layout *layout = &front->layout;
     const struct book *book = front->book;
     const struct sheet *sheet = &layout->sheet;
     const sp gap = paper(layout, HOUSE_COVER_GAP_UM);
     sp y = (sp)((int64_t)sheet->height * HOUSE_COVER_TOP / 1000);
     if (book->title)
-        y = cover_text(layout, TEXT_COVER_TITLE, book->title, y, HOUSE_TITLE_LEAD);
+        y = cover_text(layout, cover_title_style(layout, book->title), book->title, y,
+                       HOUSE_TITLE_LEAD, HOUSE_COVER_LINES_MOST);
     if (book->subtitle)
         y = cover_text(layout, TEXT_COVER_SUBTITLE, book->subtitle,
-                       y + gap + text_em(layout, TEXT_COVER_SUBTITLE), HOUSE_TEXT_LEAD);
+                       y + gap + text_em(layout, TEXT_COVER_SUBTITLE), HOUSE_TEXT_LEAD, FEW);
     y += gap;
     pen_line(&layout->pen, ROLE_RULE, (struct point){sheet->text_left, y},
              (struct point){sheet->text_right, y}, paper(layout, HOUSE_COVER_RULE_UM));
     if (book->author)
-        cover_text(layout, TEXT_COVER_AUTHOR, book->author,
-                   y + gap + text_em(layout, TEXT_COVER_AUTHOR) / 2, HOUSE_TEXT_LEAD);
-    drum_draw(layout, lessons_of(book));
-    sp foot = foot_rule(layout) + paper(layout, HOUSE_FOOT_GAP_UM) -
-              text_ink(layout, TEXT_FOOT, "Hg").top;
-    if (book->copyright)
-        text_left(layout, ROLE_COVER, TEXT_FOOT, book->copyright, sheet->text_left, foot);
-    if (book->date)
-        text_right(layout, ROLE_COVER, TEXT_FOOT, book->date, sheet->text_right, foot);
+        y = cover_text(layout, TEXT_COVER_AUTHOR, book->author,
+                       y + gap + text_em(layout, TEXT_COVER_AUTHOR) / 2, HOUSE_TEXT_LEAD, FEW);
+    sp drum = (sp)((int64_t)sheet->height * HOUSE_COVER_DRUM / 1000) -
+              paper(layout, HOUSE_DRUM_UM + HOUSE_DRUM_LUG_UM);
+    if (y + 2 * gap < drum)
+        drum_draw(layout, lessons_of(book));
+    cover_foot_draw(layout, book);
 }
 
 /* ---- the contents ------------------------------------------------------------------------- */
@@ -118,19 +154,30 @@ static sp indent(const struct layout *layout, const struct book_entry *entry)
     return layout->sheet.text_left + depth * paper(layout, HOUSE_CONTENTS_INDENT_UM);
 }
 
+/* A level of a very long name is left out. */
+static const char *shown_note(const struct layout *layout, const struct book_entry *entry)
+{
+    const struct sheet *sheet = &layout->sheet;
+    bool shown = entry->note && text_advance(layout, TEXT_CONTENTS_NOTE, entry->note) * 3 <=
+                                    sheet->text_right - sheet->text_left;
+    return shown ? entry->note : NULL;
+}
+
 /* What a title may take of its line: a leader and the number come after it, whatever that is. */
 static sp title_room(const struct layout *layout, const struct book_entry *entry)
 {
+    const char *note = shown_note(layout, entry);
     return layout->sheet.text_right - indent(layout, entry) -
            text_advance(layout, TEXT_CONTENTS, "00000") - 4 * paper(layout, HOUSE_LEADER_GAP_UM) -
-           (entry->note ? text_advance(layout, TEXT_CONTENTS_NOTE, entry->note) : 0);
+           (note ? text_advance(layout, TEXT_CONTENTS_NOTE, note) : 0);
 }
 
 static size_t entry_lines(const struct layout *layout, const struct book_entry *entry,
                           const label_id **lines)
 {
-    return layout->metrics->wrap(layout->metrics->self, entry_style(entry), entry->title,
-                                 strlen(entry->title), title_room(layout, entry), lines);
+    size_t count = layout->metrics->wrap(layout->metrics->self, entry_style(entry), entry->title,
+                                         strlen(entry->title), title_room(layout, entry), lines);
+    return count < HOUSE_CONTENTS_LINES_MOST ? count : HOUSE_CONTENTS_LINES_MOST;
 }
 
 static sp entry_height(const struct layout *layout, const struct book_entry *entry, bool first)
@@ -206,9 +253,10 @@ static sp entry_draw(struct book_layout *front, const struct book_entry *entry, 
         y = top + (sp)i * lead + lead * 3 / 4;
         x = left + pen_label(&layout->pen, ROLE_CONTENTS, lines[i], left, y);
     }
-    if (entry->note)
+    const char *note = shown_note(layout, entry);
+    if (note)
         x += paper(layout, HOUSE_WORD_GAP_UM) + text_left(layout, ROLE_CONTENTS, TEXT_CONTENTS_NOTE,
-                                                          entry->note,
+                                                          note,
                                                           x + paper(layout, HOUSE_WORD_GAP_UM), y);
     text_right(layout, ROLE_CONTENTS_NUMBER, TEXT_CONTENTS, number, right, y);
     if (!entry->heading)

@@ -168,6 +168,8 @@ enum house {
 
     /* ---- the cover and the contents of a booklet ---- */
     HOUSE_COVER_TOP = 235, /* per thousand of the sheet's height: the title's baseline */
+    HOUSE_COVER_LINES = 4, /* a title of more is set as a lesson's */
+    HOUSE_COVER_LINES_MOST = 10,
     HOUSE_COVER_RULE_UM = 600,
     HOUSE_COVER_GAP_UM = 5500, /* title to subtitle, subtitle to rule, rule to author */
     HOUSE_COVER_DRUM = 670,    /* per thousand of the height: the drum's middle */
@@ -176,6 +178,7 @@ enum house {
     HOUSE_DRUM_LUG_UM = 4200, /* a lug's length, out from the ring, and its width */
     HOUSE_DRUM_LUG_WIDTH_UM = 3000,
     HOUSE_DRUM_WORD_UM = 9500,     /* baseline of the number to that of the word under it */
+    HOUSE_CONTENTS_LINES_MOST = 4, /* of one title */
     HOUSE_CONTENTS_LEAD_UM = 6900, /* baseline to baseline */
     HOUSE_CONTENTS_PART_UM = 5000, /* more white before a course's heading */
     HOUSE_CONTENTS_INDENT_UM = 6000,

@@ -623,6 +623,9 @@ void text_tell(struct layout *layout, struct place at, const char *what, enum te
 /* The least width up to `width` at which a text takes no more lines: they are about as long as each
    other then, and no word hangs alone. */
 sp text_even_width(const struct layout *layout, enum text_style style, const char *text, sp width);
+/* One line of the foot's size: what is longer than the room is cut at a word. */
+void text_line(struct layout *layout, enum mark_role role, const char *text, struct point at,
+               sp room);
 /* A number in its double ring, `scale` per thousand of a heading's, around a point. */
 void ring_draw(struct layout *layout, uint32_t number, struct point centre, int scale);
 

@@ -110,8 +110,8 @@ sp foot_rule(const struct layout *layout)
 }
 
 /* One line, in the room that there is. */
-static void line_draw(struct layout *layout, enum mark_role role, const char *text, struct point at,
-                      sp room)
+void text_line(struct layout *layout, enum mark_role role, const char *text, struct point at,
+               sp room)
 {
     struct text_fit fit = text_fit(layout, TEXT_FOOT, text, room);
     text_fit_draw(layout, role, &fit, at.x, at.y);
@@ -134,7 +134,7 @@ void foot_draw(struct layout *layout, const char *own, uint32_t number, uint32_t
     foot_rule_draw(layout, foot_rule(layout));
     text_right(layout, ROLE_FOOT, TEXT_FOOT, pages, sheet->text_right, y);
     if (own)
-        line_draw(layout, ROLE_FOOT, own, (struct point){sheet->text_left, y},
+        text_line(layout, ROLE_FOOT, own, (struct point){sheet->text_left, y},
                   sheet->text_right - sheet->text_left - text_advance(layout, TEXT_FOOT, pages) -
                       paper(layout, HOUSE_COLUMN_GAP_UM));
 }
@@ -147,7 +147,7 @@ void head_draw(struct layout *layout, const char *left, const char *right)
     sp half = (sheet->text_right - sheet->text_left) / 2;
     foot_rule_draw(layout, y + ink.bottom + paper(layout, HOUSE_HEAD_GAP_UM));
     if (left)
-        line_draw(layout, ROLE_RUNNING_HEAD, left, (struct point){sheet->text_left, y},
+        text_line(layout, ROLE_RUNNING_HEAD, left, (struct point){sheet->text_left, y},
                   half - paper(layout, HOUSE_COLUMN_GAP_UM));
     if (!right)
         return;

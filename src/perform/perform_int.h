@@ -3,6 +3,7 @@
 /* What the files of this folder share. Levels are tenths of a decibel below full strength (so 0 or
    less); offsets to them are tenths of a decibel. */
 #include "base/vector.h"
+#include "model/feel.h"
 #include "model/order.h"
 #include "perform/perform.h"
 
@@ -42,16 +43,6 @@ struct performer {
 /* rates.c: whole notes a minute of a bar, as it is written. */
 struct fraction rate_of_bar(struct performer *performer, const struct score_exercise *exercise,
                             size_t index);
-
-/* feel.c: where a leaf begins and ends in its bar when swing is played. */
-struct span {
-    struct fraction from, to;
-};
-struct span feel_leaf(const struct score_bar *bar, const struct score_line *line,
-                      const struct leaf *leaf);
-
-/* Where a moment of the bar is played: that of the leaf that begins on it, if one does. */
-struct fraction feel_moment(const struct score_bar *bar, struct fraction at);
 
 /* strokes.c: the strokes of a bar's leaves. `bar->start` falls on performer->now. */
 void strokes_play(struct performer *performer, const struct score_bar *bar);

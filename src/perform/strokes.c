@@ -161,7 +161,7 @@ void strokes_play(struct performer *performer, const struct score_bar *bar)
             const struct leaf *leaf = &line->leaves[i];
             if (leaf->rest || !leaf->note)
                 continue;
-            struct span span = feel_leaf(bar, line, leaf);
+            struct feel_span span = feel_leaf(bar, line, leaf);
             struct fraction from = fraction_subtract(span.from, bar->start);
             struct playing playing = {.performer = performer,
                                       .leaf = leaf,

@@ -7,7 +7,7 @@
 
 __extension__ typedef __int128 wide;
 
-enum { MINUTE_US = 60000000, CROSS_WINDOW_US = 250000, CROSS_CM = 5 };
+enum { MINUTE_US = 60000000, CROSS_WINDOW_US = 250000 };
 
 /* ---- weighing ----------------------------------------------------------------------------- */
 
@@ -232,64 +232,9 @@ static void find_rebounds(const struct plan *plan, struct blows *row, int most)
     }
 }
 
-/* ---- crossed hands ------------------------------------------------------------------------ */
-
-static const struct voice *voice_of(const struct judgement *judgement, voice_id voice)
-{
-    return &judgement->plan->kit->voices[voice];
-}
-
-static bool is_hat(const struct judgement *judgement, voice_id voice)
-{
-    return same_surface(voice_of(judgement, voice), voice_of(judgement, VOICE_HI_HAT));
-}
-
-/* The strong hand left of the weak one; over the hi-hat, with the other on the snare, is the usual
-   posture. Places are those of the right-handed kit. */
-static bool is_crossed(const struct judgement *judgement, voice_id strong, voice_id weak)
-{
-    const struct voice *a = voice_of(judgement, strong), *b = voice_of(judgement, weak);
-    return a->x_cm + CROSS_CM < b->x_cm &&
-           !(is_hat(judgement, strong) && same_surface(b, voice_of(judgement, VOICE_SNARE)));
-}
-
-static bool can_cross(const struct judgement *judgement)
-{
-    const struct plan *plan = judgement->plan;
-    const uint64_t *voices = judgement->timeline->voices;
-    for (size_t a = 0; a < plan->count; a++)
-        for (size_t b = 0; b < plan->count && !plan->crowded; b++)
-            if (voices[ROLE_STRONG_HAND] >> a & 1 && voices[ROLE_WEAK_HAND] >> b & 1 &&
-                is_crossed(judgement, plan->used[a], plan->used[b]))
-                return true;
-    return plan->crowded;
-}
-
-/* How near in time the other hand is while crossed with this blow; INT64_MAX: it is not. `near` is
-   the other hand's first blow after this one, and moves on with it. */
-static int64_t crossed_gap(const struct judgement *judgement, const struct blow *blow, size_t *near)
-{
-    bool strong = blow->role == ROLE_STRONG_HAND;
-    const struct blows *other =
-        &judgement->timeline->limbs[strong ? ROLE_WEAK_HAND : ROLE_STRONG_HAND];
-    while (*near < other->count && other->items[*near].tick <= blow->tick)
-        ++*near;
-    int64_t least = INT64_MAX;
-    for (size_t i = *near ? *near - 1 : 0; i <= *near && i < other->count; i++) {
-        voice_id voice = other->items[i].voice;
-        int64_t gap = other->items[i].tick - blow->tick;
-        gap = gap < 0 ? -gap : gap;
-        if (gap < least && (strong ? is_crossed(judgement, blow->voice, voice)
-                                   : is_crossed(judgement, voice, blow->voice)))
-            least = gap;
-    }
-    return least;
-}
-
 /* ---- one limb ----------------------------------------------------------------------------- */
 
-static bool is_travel(const struct judgement *judgement, const struct blow *from,
-                      const struct blow *to)
+bool is_travel(const struct judgement *judgement, const struct blow *from, const struct blow *to)
 {
     return from->voice != to->voice &&
            !same_surface(voice_of(judgement, from->voice), voice_of(judgement, to->voice));
@@ -332,10 +277,10 @@ static void judge_pairs(struct judgement *judgement, const struct needs *needs, 
     const struct blows *row = &judgement->timeline->limbs[role];
     size_t near = 0;
     int64_t before =
-        crossing && row->count ? crossed_gap(judgement, &row->items[0], &near) : INT64_MAX;
+        crossing && row->count ? hands_crossed_gap(judgement, &row->items[0], &near) : INT64_MAX;
     for (size_t i = 1; i < row->count; i++) {
         const struct blow *from = &row->items[i - 1], *to = &row->items[i];
-        int64_t gap = crossing ? crossed_gap(judgement, to, &near) : INT64_MAX;
+        int64_t gap = crossing ? hands_crossed_gap(judgement, to, &near) : INT64_MAX;
         if (!is_gesture(from, to)) {
             struct stretch stretch = between(judgement, needs, from, to);
             weigh(judgement, stretch);
@@ -381,44 +326,7 @@ static void judge_rows(struct judgement *judgement, const struct needs *needs, u
     }
 }
 
-/* ---- the hi-hat --------------------------------------------------------------------------- */
-
-/* The hats' own foot: a pedal below them. */
-static bool is_hat_pedal(const struct judgement *judgement, voice_id voice)
-{
-    const struct voice *pedal = voice_of(judgement, voice);
-    const struct voice *hat = voice_of(judgement, VOICE_HI_HAT);
-    return pedal->x_cm == hat->x_cm && pedal->y_cm == hat->y_cm;
-}
-
-/* A splash of the foot lets the hats ring. */
-static bool closes_hats(const struct judgement *judgement, const struct blow *blow)
-{
-    if (blow->role == ROLE_HAT_FOOT)
-        return is_hat_pedal(judgement, blow->voice) && blow->voice != VOICE_FOOT_SPLASH;
-    return is_hat(judgement, blow->voice) && !(blow->flags & BLOW_OPEN_HAT);
-}
-
-static bool opens_hats(const struct judgement *judgement, const struct blow *blow)
-{
-    return blow->role <= ROLE_WEAK_HAND && is_hat(judgement, blow->voice) &&
-           (blow->flags & BLOW_OPEN_HAT);
-}
-
-/* The next blow of both hands and the hat foot, in order of time, hands first. */
-static const struct blow *next_blow(const struct timeline *timeline, size_t at[ROLE_COUNT])
-{
-    static const uint8_t roles[] = {ROLE_STRONG_HAND, ROLE_WEAK_HAND, ROLE_HAT_FOOT};
-    const struct blow *first = NULL;
-    for (size_t i = 0; i < 3; i++) {
-        const struct blows *row = &timeline->limbs[roles[i]];
-        if (at[roles[i]] < row->count && (!first || row->items[at[roles[i]]].tick < first->tick))
-            first = &row->items[at[roles[i]]];
-    }
-    if (first)
-        at[first->role]++;
-    return first;
-}
+/* ---- the hi-hat -------------------------------------------------------------------------- */
 
 static void judge_hats(struct judgement *judgement)
 {
@@ -443,10 +351,8 @@ static void judge_hats(struct judgement *judgement)
     }
 }
 
-/* ---- what no tempo makes possible --------------------------------------------------------- */
-
-static void conflict(struct judgement *judgement, enum fault_kind kind, const struct blow *a,
-                     const struct blow *b)
+void judge_conflict(struct judgement *judgement, enum fault_kind kind, const struct blow *a,
+                    const struct blow *b)
 {
     judgement->impossible = true;
     if (!judgement->tempo_denominator)
@@ -456,65 +362,6 @@ static void conflict(struct judgement *judgement, enum fault_kind kind, const st
     keep_fault(judgement, &fault);
 }
 
-static void judge_at_once(struct judgement *judgement, const struct blow *const *now, size_t count)
-{
-    const int32_t small = judgement->plan->limits->values[LIMIT_SMALL];
-    bool held = judgement->plan->kit->hats_held;
-    for (size_t i = 1; i < count; i++)
-        for (size_t k = 0; k < i; k++) {
-            const struct blow *a = now[k], *b = now[i];
-            bool hands = b->role <= ROLE_WEAK_HAND && a->role != b->role;
-            bool main = !(a->flags & BLOW_GRACE) && !(b->flags & BLOW_GRACE);
-            if (hands && main && a->note == b->note && b->note->grace_count)
-                conflict(judgement, FAULT_GRACED, a, b);
-            else if (hands && main && !is_travel(judgement, a, b) &&
-                     voice_width_cm(voice_of(judgement, b->voice)) < small)
-                conflict(judgement, FAULT_SMALL, a, b);
-            else if (b->role == ROLE_HAT_FOOT && opens_hats(judgement, a) &&
-                     closes_hats(judgement, b))
-                conflict(judgement, FAULT_OPEN_FOOT, a, b);
-            else if (b->role == ROLE_HAT_FOOT && !held && closes_hats(judgement, a) &&
-                     !is_hat_pedal(judgement, b->voice))
-                conflict(judgement, FAULT_PEDAL, a, b);
-        }
-}
-
-/* Whether any two blows at once can be in each other's way, by the voices that are used. */
-static bool may_conflict(const struct judgement *judgement)
-{
-    const struct timeline *timeline = judgement->timeline;
-    const struct plan *plan = judgement->plan;
-    if (timeline->suspect || plan->crowded || timeline->open_hats)
-        return true;
-    for (size_t i = 0; i < plan->count; i++) {
-        const uint64_t *voices = timeline->voices;
-        uint64_t bit = (uint64_t)1 << i;
-        bool both = voices[ROLE_STRONG_HAND] & voices[ROLE_WEAK_HAND] & bit;
-        if (both &&
-            voice_width_cm(voice_of(judgement, plan->used[i])) < plan->limits->values[LIMIT_SMALL])
-            return true;
-        if ((voices[ROLE_HAT_FOOT] & bit) && !is_hat_pedal(judgement, plan->used[i]))
-            return true;
-    }
-    return false;
-}
-
-static void judge_conflicts(struct judgement *judgement)
-{
-    enum { AT_ONCE_MOST = 16 };
-    size_t at[ROLE_COUNT] = {0}, count = 0;
-    const struct blow *now[AT_ONCE_MOST], *blow;
-    while ((blow = next_blow(judgement->timeline, at))) {
-        if (count && now[0]->tick != blow->tick) {
-            judge_at_once(judgement, now, count);
-            count = 0;
-        }
-        if (count < AT_ONCE_MOST)
-            now[count++] = blow;
-    }
-    judge_at_once(judgement, now, count);
-}
-
 /* ---- the whole ---------------------------------------------------------------------------- */
 
 void judge(struct judgement *judgement, struct timeline *timeline, const struct plan *plan)
@@ -522,7 +369,7 @@ void judge(struct judgement *judgement, struct timeline *timeline, const struct 
     judgement->timeline = timeline;
     judgement->plan = plan;
     judgement->left_handed = plan->kit->left_handed;
-    bool crossing = can_cross(judgement);
+    bool crossing = hands_can_cross(judgement);
     for (int limb = 0; limb < ROLE_COUNT; limb++) {
         uint8_t role = (uint8_t)limb;
         if (timeline->limbs[role].count < 2)
@@ -535,8 +382,8 @@ void judge(struct judgement *judgement, struct timeline *timeline, const struct 
     }
     if (timeline->open_hats)
         judge_hats(judgement);
-    if (may_conflict(judgement))
-        judge_conflicts(judgement);
+    if (conflicts_possible(judgement))
+        conflicts_find(judgement);
 }
 
 void judgement_release(struct judgement *judgement)

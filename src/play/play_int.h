@@ -7,6 +7,7 @@
  *     hands.c      strokes whose hand is not written take one (dynamic programming)
  *     reach.c      what a limb needs from voice to voice
  *     judge.c      every stretch between blows against what it needs: the limit, or what is broken
+ *     crossing.c, conflicts.c   hands that cross, strokes that no tempo makes possible
  *     words.c      that in words
  *
  * Limbs are told by role, so that a left-handed kit is the same kit.
@@ -148,6 +149,42 @@ static inline bool same_place(struct place a, struct place b)
 /* Marks the rebounds in the timeline's rows; finds the limit, or the faults. */
 void judge(struct judgement *judgement, struct timeline *timeline, const struct plan *plan);
 void judgement_release(struct judgement *judgement);
+
+/* Strokes that no tempo makes possible, `b` the later limb's. */
+void judge_conflict(struct judgement *judgement, enum fault_kind kind, const struct blow *a,
+                    const struct blow *b);
+/* Whether the limb moves to another surface. */
+bool is_travel(const struct judgement *judgement, const struct blow *from, const struct blow *to);
+
+static inline const struct voice *voice_of(const struct judgement *judgement, voice_id voice)
+{
+    return &judgement->plan->kit->voices[voice];
+}
+
+/* One of the voices of the hi-hat that hands strike. */
+static inline bool is_hat(const struct judgement *judgement, voice_id voice)
+{
+    return same_surface(voice_of(judgement, voice), voice_of(judgement, VOICE_HI_HAT));
+}
+
+/* ---- crossing.c ---------------------------------------------------------------------------- */
+
+/* Whether any two voices of the hands cross. */
+bool hands_can_cross(const struct judgement *judgement);
+/* How near in time the other hand is while crossed with this blow; INT64_MAX: it is not. `near` is
+   the other hand's first blow after this one, and moves on with it. */
+int64_t hands_crossed_gap(const struct judgement *judgement, const struct blow *blow, size_t *near);
+
+/* ---- conflicts.c --------------------------------------------------------------------------- */
+
+bool opens_hats(const struct judgement *judgement, const struct blow *blow);
+/* A splash of the foot lets the hats ring. */
+bool closes_hats(const struct judgement *judgement, const struct blow *blow);
+/* The next blow of both hands and the hat foot, in order of time, hands first; NULL at the end. */
+const struct blow *next_blow(const struct timeline *timeline, size_t at[ROLE_COUNT]);
+/* Whether any two blows at once can be in each other's way, by the voices that are used. */
+bool conflicts_possible(const struct judgement *judgement);
+void conflicts_find(struct judgement *judgement);
 
 /* ---- hands.c ------------------------------------------------------------------------------- */
 

@@ -1,4 +1,5 @@
 /* The bars as they are played, as rows of blows: one row a limb, in ticks. */
+#include "model/feel.h"
 #include "model/tempo.h"
 #include "play/play_int.h"
 
@@ -21,46 +22,25 @@ static struct blow *add_blow(struct blows *row)
 
 /* ---- ticks -------------------------------------------------------------------------------- */
 
-/* Whether a bar's leaves are moved by swing. */
-static bool is_swung(const struct score_bar *bar)
+static struct feel_span span_of(const struct score_bar *bar, const struct score_line *line,
+                                const struct leaf *leaf, bool swing)
 {
-    struct fraction swing = bar->settings->swing;
-    return swing.numerator > 0 && swing.numerator * 2 != swing.denominator;
+    if (swing)
+        return feel_leaf(bar, line, leaf);
+    return (struct feel_span){leaf->onset, fraction_add(leaf->onset, leaf->length)};
 }
 
-/* Swing within a simple beat of eighths: the first half takes the share, the second the rest. */
-static struct fraction swung(const struct score_bar *bar, struct fraction onset)
+static struct fraction moment(const struct score_bar *bar, const struct score_line *line,
+                              const struct leaf *leaf, bool swing)
 {
-    const struct score_beat *beat = bar->beats;
-    for (uint16_t i = 1; i < bar->beat_count; i++)
-        if (fraction_compare(bar->beats[i].start, onset) <= 0)
-            beat = &bar->beats[i];
-    if (beat->kind != BEAT_SIMPLE)
-        return onset;
-    struct fraction half = fraction_divide(beat->length, fraction_make(2, 1));
-    struct fraction in = fraction_subtract(onset, beat->start), share = bar->settings->swing;
-    struct fraction moved;
-    if (fraction_compare(in, half) < 0) {
-        moved = fraction_multiply(in, fraction_multiply(share, fraction_make(2, 1)));
-    } else {
-        struct fraction rest = fraction_subtract(FRACTION_ONE, share);
-        struct fraction late = fraction_multiply(fraction_subtract(in, half), fraction_make(2, 1));
-        moved = fraction_add(fraction_multiply(beat->length, share), fraction_multiply(late, rest));
-    }
-    return fraction_add(beat->start, moved);
+    return swing ? feel_leaf(bar, line, leaf).from : leaf->onset;
 }
 
-static struct fraction moment(const struct score_bar *bar, const struct leaf *leaf, bool swing)
+static struct fraction duration(const struct score_bar *bar, const struct score_line *line,
+                                const struct leaf *leaf, bool swing)
 {
-    return swing && leaf->tuplet == LEAF_NO_TUPLET ? swung(bar, leaf->onset) : leaf->onset;
-}
-
-static struct fraction duration(const struct score_bar *bar, const struct leaf *leaf, bool swing)
-{
-    if (!swing || leaf->tuplet != LEAF_NO_TUPLET)
-        return leaf->length;
-    return fraction_subtract(swung(bar, fraction_add(leaf->onset, leaf->length)),
-                             moment(bar, leaf, swing));
+    struct feel_span span = span_of(bar, line, leaf, swing);
+    return fraction_subtract(span.to, span.from);
 }
 
 /* Denominators gathered: the powers of two apart, which most are. */
@@ -89,12 +69,12 @@ static void take_line(struct common *common, const struct score_bar *bar,
         const struct leaf *leaf = &line->leaves[i];
         if (!leaf_struck(leaf))
             continue;
-        struct fraction onset = moment(bar, leaf, swing);
+        struct fraction onset = moment(bar, line, leaf, swing);
         take_denominator(common, onset.denominator ? onset.denominator : 1);
         if (!onset.denominator)
             common->other = 0;
         if (leaf->note->marks & (MARK_SLASH_1 | MARK_SLASH_2)) {
-            struct fraction length = duration(bar, leaf, swing);
+            struct fraction length = duration(bar, line, leaf, swing);
             if (!length.denominator)
                 continue;
             common->two |= 4 * ((uint64_t)1 << __builtin_ctzll((uint64_t)length.denominator));
@@ -111,7 +91,7 @@ int64_t timeline_whole(const struct score *score, const struct score_exercise *e
     uint32_t bars = 0;
     order_begin(&order, score, exercise, 2);
     while (order_next(&order, &played) && bars++ < LESSON_BARS_MAX) {
-        bool swing = is_swung(played.bar);
+        bool swing = !feel_is_straight(played.bar);
         take_denominator(&common, played.bar->length.denominator);
         take_denominator(&common, played.bar->start.denominator);
         for (int line = 0; line < LINE_COUNT; line++)
@@ -255,7 +235,7 @@ static void write_note(struct writer *writer, const struct leaf *leaf)
 
 static void write_bar(struct writer *writer, const struct score_bar *bar, int64_t start)
 {
-    bool swing = is_swung(bar);
+    bool swing = !feel_is_straight(bar);
     int64_t offset = start - in_ticks(bar->start, writer->whole);
     for (int line = 0; line < LINE_COUNT; line++) {
         const struct score_line *from = &bar->lines[line];
@@ -263,9 +243,9 @@ static void write_bar(struct writer *writer, const struct score_bar *bar, int64_
             const struct leaf *leaf = &from->leaves[i];
             if (!leaf_struck(leaf))
                 continue;
-            writer->tick = offset + in_ticks(moment(bar, leaf, swing), writer->whole);
+            writer->tick = offset + in_ticks(moment(bar, from, leaf, swing), writer->whole);
             if (leaf->note->marks & (MARK_SLASH_1 | MARK_SLASH_2))
-                writer->length = in_ticks(duration(bar, leaf, swing), writer->whole);
+                writer->length = in_ticks(duration(bar, from, leaf, swing), writer->whole);
             write_note(writer, leaf);
         }
     }

@@ -157,14 +157,17 @@ START_TEST(generated_lessons_are_clean_in_the_real_faces)
 }
 END_TEST
 
+/* What a booklet has beside its lessons. */
+static bool of_booklets(const char *word)
+{
+    return strncmp(word, "cover", 5) == 0 || strncmp(word, "contents", 8) == 0 ||
+           strcmp(word, "running-head") == 0;
+}
+
 /* What the examples and some generated lessons show between them is every role of a lesson's page.
  */
 START_TEST(every_role_is_audited)
 {
-    static const enum mark_role of_books[] = {ROLE_RUNNING_HEAD, ROLE_COVER, ROLE_COVER_DRUM,
-                                              ROLE_CONTENTS, ROLE_CONTENTS_LEADER};
-    for (size_t i = 0; i < sizeof of_books / sizeof *of_books; i++)
-        seen[of_books[i]] = true; /* no lesson has them */
     audit_examples(true);
     struct arena *texts = arena_new();
     for (unsigned seed = 1; seed <= 100; seed++) {
@@ -172,8 +175,10 @@ START_TEST(every_role_is_audited)
         lesson_is_clean("generated", text, strlen(text), NULL, true);
     }
     arena_free(texts);
-    for (int role = 0; role < MARK_ROLE_COUNT; role++)
-        ck_assert_msg(seen[role], "no page has a %s", mark_role_word((enum mark_role)role));
+    for (int role = 0; role < MARK_ROLE_COUNT; role++) {
+        const char *word = mark_role_word((enum mark_role)role);
+        ck_assert_msg(seen[role] || of_booklets(word), "no page has a %s", word);
+    }
 }
 END_TEST
 

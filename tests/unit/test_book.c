@@ -62,6 +62,21 @@ static void end(void)
     arena_free(arena);
 }
 
+static void expect_inside(struct book_layout *layout)
+{
+    for (uint32_t n = 1; n <= book_layout_page_count(layout); n++) {
+        const struct page *page = book_layout_page(layout, n);
+        for (size_t i = 0; i < page->mark_count; i++) {
+            struct box box = page->marks[i].box;
+            ck_assert_msg(box.left >= page->margin_left && box.top >= page->margin_top &&
+                              box.right <= page->width - page->margin_right &&
+                              box.bottom <= page->height - page->margin_bottom,
+                          "page %u: mark %zu, %s", n, i,
+                          mark_role_word((enum mark_role)page->marks[i].role));
+        }
+    }
+}
+
 static const char *label_of(const struct mark *mark)
 {
     return mark->shape == SHAPE_LABEL ? fake_label_text(fake, mark->with.label) : "";
@@ -69,14 +84,39 @@ static const char *label_of(const struct mark *mark)
 
 START_TEST(ink_stays_inside_the_margins)
 {
-    for (uint32_t n = 1; n <= book_layout_page_count(front); n++) {
-        const struct page *page = book_layout_page(front, n);
-        for (size_t i = 0; i < page->mark_count; i++) {
-            struct box box = page->marks[i].box;
-            ck_assert_msg(box.left >= page->margin_left && box.top >= page->margin_top &&
-                              box.right <= page->width - page->margin_right &&
-                              box.bottom <= page->height - page->margin_bottom,
-                          "page %u: '%s'", n, label_of(&page->marks[i]));
+    expect_inside(front);
+}
+END_TEST
+
+/* Titles that fill a page, or have no place to be parted; on each paper, with wide margins. */
+START_TEST(texts_without_measure_stay_inside_the_margins)
+{
+    char words[3000], word[400];
+    for (size_t i = 0; i < sizeof words - 1; i++)
+        words[i] = i % 7 ? 'w' : ' ';
+    memset(word, 'W', sizeof word);
+    words[sizeof words - 1] = word[sizeof word - 1] = '\0';
+    const char *const texts[] = {words, word, "A", ""};
+    static const struct page_settings papers[] = {
+        {.margin_mm = 18, .staff_mm = 7},
+        {.size = PAGE_LETTER, .margin_mm = 40, .staff_mm = 7},
+        {.margin_mm = 5, .staff_mm = 12},
+    };
+    for (size_t t = 0; t < 4; t++) {
+        for (size_t p = 0; p < 3; p++) {
+            for (size_t i = 0; i < book.entry_count; i++)
+                entries[i] = (struct book_entry){.title = i % 3 ? texts[t] : "Between",
+                                                 .note = i % 2 ? texts[t] : "beginner",
+                                                 .heading = i % 7 == 0};
+            book.title = book.subtitle = book.author = book.copyright = texts[t];
+            book.date = "2026-09-01";
+            book.paper = &papers[p];
+            struct fake_metrics *sized = fake_metrics_new(papers[p].staff_mm / 4);
+            struct metrics measures = fake_metrics_of(sized);
+            struct book_layout *layout = book_layout_new(&book, &measures);
+            expect_inside(layout);
+            book_layout_free(layout);
+            fake_metrics_free(sized);
         }
     }
 }
@@ -204,6 +244,7 @@ int main(void)
     TCase *tests = tcase_create("book");
     tcase_add_checked_fixture(tests, begin, end);
     tcase_add_test(tests, ink_stays_inside_the_margins);
+    tcase_add_test(tests, texts_without_measure_stay_inside_the_margins);
     tcase_add_test(tests, no_ink_stands_on_text);
     tcase_add_test(tests, every_line_stands_there_once_with_its_number_and_its_link);
     tcase_add_test(tests, a_heading_is_followed_by_a_line_on_its_page);

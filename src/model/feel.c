@@ -4,14 +4,14 @@
  * stands between is stretched with its half of the pair. A tuplet is played evenly between the
  * places to which swing moves its two ends. Exact: fractions in, fractions out.
  */
-#include "perform/perform_int.h"
+#include "model/feel.h"
 
 static const struct fraction quarter = {1, 4}, half = {1, 2};
 
-static bool is_straight(const struct settings *settings)
+bool feel_is_straight(const struct score_bar *bar)
 {
-    return settings->swing.numerator == 0 || settings->swing.denominator == 0 ||
-           fraction_equal(settings->swing, half);
+    struct fraction swing = bar->settings->swing;
+    return swing.numerator == 0 || swing.denominator == 0 || fraction_equal(swing, half);
 }
 
 /* The length of the pairs that fill this beat; zero where none do. */
@@ -70,26 +70,26 @@ static const struct tuplet *outermost(const struct score_line *line, const struc
     return tuplet;
 }
 
-struct span feel_leaf(const struct score_bar *bar, const struct score_line *line,
-                      const struct leaf *leaf)
+struct feel_span feel_leaf(const struct score_bar *bar, const struct score_line *line,
+                           const struct leaf *leaf)
 {
     struct fraction end = fraction_add(leaf->onset, leaf->length);
-    if (is_straight(bar->settings))
-        return (struct span){leaf->onset, end};
+    if (feel_is_straight(bar))
+        return (struct feel_span){leaf->onset, end};
     const struct tuplet *tuplet = outermost(line, leaf);
     if (!tuplet)
-        return (struct span){swung(bar, leaf->onset), swung(bar, end)};
+        return (struct feel_span){swung(bar, leaf->onset), swung(bar, end)};
     struct fraction from = swung(bar, tuplet->onset);
     struct fraction to = swung(bar, fraction_add(tuplet->onset, tuplet->length));
     struct fraction stretch = fraction_divide(fraction_subtract(to, from), tuplet->length);
     struct fraction onset = fraction_add(
         from, fraction_multiply(fraction_subtract(leaf->onset, tuplet->onset), stretch));
-    return (struct span){onset, fraction_add(onset, fraction_multiply(leaf->length, stretch))};
+    return (struct feel_span){onset, fraction_add(onset, fraction_multiply(leaf->length, stretch))};
 }
 
 struct fraction feel_moment(const struct score_bar *bar, struct fraction at)
 {
-    if (is_straight(bar->settings))
+    if (feel_is_straight(bar))
         return at;
     for (int l = 0; l < LINE_COUNT; l++)
         for (uint32_t i = 0; i < bar->lines[l].leaf_count; i++)

@@ -1,0 +1,46 @@
+/* Crossed hands: where, and how near in time. */
+#include "play/play_int.h"
+
+enum { CROSS_CM = 5 };
+
+/* The strong hand left of the weak one; over the hi-hat, with the other on the snare, is the usual
+   posture. Places are those of the right-handed kit. */
+static bool is_crossed(const struct judgement *judgement, voice_id strong, voice_id weak)
+{
+    const struct voice *a = voice_of(judgement, strong), *b = voice_of(judgement, weak);
+    return a->x_cm + CROSS_CM < b->x_cm &&
+           !(is_hat(judgement, strong) && same_surface(b, voice_of(judgement, VOICE_SNARE)));
+}
+
+bool hands_can_cross(const struct judgement *judgement)
+{
+    const struct plan *plan = judgement->plan;
+    const uint64_t *voices = judgement->timeline->voices;
+    for (size_t a = 0; a < plan->count; a++)
+        for (size_t b = 0; b < plan->count && !plan->crowded; b++)
+            if (voices[ROLE_STRONG_HAND] >> a & 1 && voices[ROLE_WEAK_HAND] >> b & 1 &&
+                is_crossed(judgement, plan->used[a], plan->used[b]))
+                return true;
+    return plan->crowded;
+}
+
+/* How near in time the other hand is while crossed with this blow; INT64_MAX: it is not. `near` is
+   the other hand's first blow after this one, and moves on with it. */
+int64_t hands_crossed_gap(const struct judgement *judgement, const struct blow *blow, size_t *near)
+{
+    bool strong = blow->role == ROLE_STRONG_HAND;
+    const struct blows *other =
+        &judgement->timeline->limbs[strong ? ROLE_WEAK_HAND : ROLE_STRONG_HAND];
+    while (*near < other->count && other->items[*near].tick <= blow->tick)
+        ++*near;
+    int64_t least = INT64_MAX;
+    for (size_t i = *near ? *near - 1 : 0; i <= *near && i < other->count; i++) {
+        voice_id voice = other->items[i].voice;
+        int64_t gap = other->items[i].tick - blow->tick;
+        gap = gap < 0 ? -gap : gap;
+        if (gap < least && (strong ? is_crossed(judgement, blow->voice, voice)
+                                   : is_crossed(judgement, voice, blow->voice)))
+            least = gap;
+    }
+    return least;
+}
