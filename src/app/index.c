@@ -94,6 +94,29 @@ static void add_group_title(struct index_page *page, const struct group *group)
     buffer_release(&words);
 }
 
+/* What text of others says of itself: the page's own words are English. NULL: so is that. */
+static void add_marks(struct buffer *out, const char *language)
+{
+    buffer_add_text(out, " dir=\"auto\"");
+    if (!language)
+        return;
+    buffer_add_text(out, " lang=\"");
+    html_text(out, language);
+    buffer_add_text(out, "\"");
+}
+
+static void add_paragraph(struct buffer *out, const char *class, const char *text,
+                          const char *language)
+{
+    if (!text)
+        return;
+    buffer_format(out, "<p%s%s%s", class ? " class=\"" : "", class ? class : "", class ? "\"" : "");
+    add_marks(out, language);
+    buffer_add_text(out, ">");
+    html_text(out, text);
+    buffer_add_text(out, "</p>\n");
+}
+
 /* ---- one lesson --------------------------------------------------------------------------- */
 
 static bool is_picture(const struct course_lesson *lesson, const char *place)
@@ -217,14 +240,16 @@ static void add_lesson(struct index_page *page, size_t number, const struct scor
     const struct recorded *made = course_record_find(page->source->record, lesson->name);
     struct buffer *out = &page->out;
     const char *slash = strrchr(lesson->stem, '/');
-    const char *title = score->lesson->title.text;
+    const char *title = score->lesson->title.text, *language = score->lesson->language.text;
     const char *file = main_file(lesson, made);
     if (!title)
         title = slash ? slash + 1 : lesson->stem;
     buffer_format(out,
                   "<li>\n<div class=\"head\"><span class=\"ring\" aria-hidden=\"true\">%zu</span>\n"
-                  "<div class=\"name\"><h3 dir=\"auto\">",
+                  "<div class=\"name\"><h3",
                   number + 1);
+    add_marks(out, language);
+    buffer_add_text(out, ">");
     if (file) {
         buffer_add_text(out, "<a href=\"");
         html_address(out, file);
@@ -233,9 +258,7 @@ static void add_lesson(struct index_page *page, size_t number, const struct scor
     html_text(out, title);
     buffer_add_text(out, file ? "</a></h3>\n" : "</h3>\n");
     if (score->lesson->subtitle.text) {
-        buffer_add_text(out, "<p class=\"quiet\" dir=\"auto\">");
-        html_text(out, score->lesson->subtitle.text);
-        buffer_add_text(out, "</p>\n");
+        add_paragraph(out, "quiet", score->lesson->subtitle.text, language);
     }
     buffer_add_text(out, "</div></div>\n");
     add_picture(page, lesson, made, score);
@@ -278,16 +301,6 @@ static const char *name_of_folder(const char *path)
     return slash && slash[1] ? slash + 1 : path;
 }
 
-static void add_paragraph(struct buffer *out, const char *class, const char *text)
-{
-    if (!text)
-        return;
-    buffer_format(out, "<p%s%s%s dir=\"auto\">", class ? " class=\"" : "", class ? class : "",
-                  class ? "\"" : "");
-    html_text(out, text);
-    buffer_add_text(out, "</p>\n");
-}
-
 static void add_top(struct index_page *page, const struct course *course, const char *title)
 {
     struct buffer *out = &page->out;
@@ -299,12 +312,14 @@ static void add_top(struct index_page *page, const struct course *course, const 
     html_text(out, title);
     buffer_format(out, "</title>\n<style>\n%s</style>\n</head>\n<body>\n", index_style);
     buffer_add_text(out, "<a class=\"skip\" href=\"#lessons\">Skip to the lessons</a>\n<header>\n"
-                         "<h1 dir=\"auto\">");
+                         "<h1");
+    add_marks(out, course->language.text);
+    buffer_add_text(out, ">");
     html_text(out, title);
     buffer_add_text(out, "</h1>\n");
-    add_paragraph(out, "quiet subtitle", course->subtitle.text);
+    add_paragraph(out, "quiet subtitle", course->subtitle.text, course->language.text);
     buffer_add_text(out, "<div class=\"school\">\n");
-    add_paragraph(out, NULL, course->author.text);
+    add_paragraph(out, NULL, course->author.text, course->language.text);
     buffer_format(out, "<p class=\"quiet\">%zu lesson%s</p>\n</div>\n", lessons,
                   lessons == 1 ? "" : "s");
     if (page->source->booklet) {
@@ -348,8 +363,8 @@ static void add_end(struct index_page *page, const struct course *course)
 {
     struct buffer *out = &page->out;
     buffer_add_text(out, "</main>\n<footer>\n");
-    add_paragraph(out, NULL, practice_caution);
-    add_paragraph(out, NULL, course->copyright.text);
+    add_paragraph(out, NULL, practice_caution, NULL);
+    add_paragraph(out, NULL, course->copyright.text, course->language.text);
     buffer_add_text(out, "</footer>\n</body>\n</html>\n");
 }
 

@@ -258,7 +258,9 @@ static sp entry_draw(struct book_layout *front, const struct book_entry *entry, 
         x += paper(layout, HOUSE_WORD_GAP_UM) + text_left(layout, ROLE_CONTENTS, TEXT_CONTENTS_NOTE,
                                                           note,
                                                           x + paper(layout, HOUSE_WORD_GAP_UM), y);
-    text_right(layout, ROLE_CONTENTS_NUMBER, TEXT_CONTENTS, number, right, y);
+    /* figures stand under each other: by what they take, not by their ink */
+    text_left(layout, ROLE_CONTENTS_NUMBER, TEXT_CONTENTS, number,
+              right - text_advance(layout, TEXT_CONTENTS, number), y);
     if (!entry->heading)
         leader_draw(layout, x, right - text_ink(layout, TEXT_CONTENTS, number).right, y);
     sp bottom = top + (sp)(count ? count : 1) * lead;

@@ -77,6 +77,14 @@ has 'h2 week 2'
 ! grep -q '^script\|^handler' "$work/facts" || fail 'there is a script'
 ! grep -qi '<script\|javascript:\|http:\|https:\|<link\|@import\|url(' "$page" || fail 'something from elsewhere'
 
+it 'says which language a text is in, where that is not the page'"'"'s'
+! grep -q 'lang="he"' "$page" || fail 'a language that nobody named'
+sed -i 's/^title:.*/&\nlanguage: he/' "$course/week 2/fill #1?.yaml"
+run course "$course" -o "$out"
+expect_status 0
+grep -q '<h3 dir="auto" lang="he">' "$page" || fail 'no language'
+facts >"$work/facts"
+
 it 'leads to every file that was made, and to no other'
 grep '^href ' "$work/facts" | grep -v '#' | cut -d' ' -f2 | python3 -c '
 import sys, urllib.parse
