@@ -9,6 +9,7 @@
 #include "spoken/spoken.h"
 
 #include <check.h>
+#include <dirent.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -81,12 +82,35 @@ START_TEST(every_example_is_heard_whole)
 }
 END_TEST
 
+START_TEST(every_extreme_is_heard_whole)
+{
+    DIR *folder = opendir("tests/stress");
+    size_t count = 0;
+    ck_assert_ptr_nonnull(folder);
+    for (struct dirent *entry; (entry = readdir(folder));) {
+        struct arena *arena = arena_new();
+        struct diags *diags = diags_new(arena);
+        const char *path = arena_format(arena, "tests/stress/%s", entry->d_name);
+        const char *ending = strrchr(path, '.');
+        if (ending && strcmp(ending, ".yaml") == 0) {
+            struct lesson *lesson = read_lesson(arena, source_of(arena, path), NULL, diags);
+            assert_heard(build_score(lesson, diags), path);
+            count++;
+        }
+        arena_free(arena);
+    }
+    closedir(folder);
+    ck_assert_uint_ge(count, 6);
+}
+END_TEST
+
 static Suite *spoken_suite(void)
 {
     Suite *suite = suite_create("spoken");
     TCase *whole = tcase_create("nothing is lost");
     tcase_set_timeout(whole, 120);
     tcase_add_test(whole, every_example_is_heard_whole);
+    tcase_add_test(whole, every_extreme_is_heard_whole);
     tcase_add_loop_test(whole, generated_lessons_are_heard_whole, 0, GENERATED / PER_TEST);
     suite_add_tcase(suite, whole);
     return suite;
