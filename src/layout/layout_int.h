@@ -15,7 +15,7 @@
  *     blocks.c    the page's blocks: title.c key.c heading.c ladder.c and systems
  *     beside.c    two short exercises side by side
  *     tempo.c     tempo, swing and what changes them                 equation.c notes in their text
- *     pages.c     where pages break, how left-over height is shared
+ *     pages.c     where pages break          plans.c  how left-over height is shared
  *     pen.c       marks into a list   skyline.c  highest, lowest ink    labels.c set text, cached
  *
  * A system is drawn with y 0 on its top staff line, any other block on its first baseline; the page
@@ -364,6 +364,11 @@ struct page_matter {
     double page_cost; /* of each page */
 };
 
+/* What blocks and gaps of a page take: as they are, and what the gaps may grow and shrink by. */
+struct page_height {
+    double full, growth, shrink;
+};
+
 struct page_plan {
     uint32_t first, end; /* of the placed blocks */
     struct page_fill fill;
@@ -668,12 +673,12 @@ void heading_draw(struct layout *layout, uint32_t index);
 /* Whether the exercise's text stands beside its title; if not it follows as paragraphs. */
 bool heading_takes_text(const struct layout *layout, uint32_t exercise);
 /* The lines that its title takes. */
-size_t heading_lines(const struct layout *layout, uint32_t exercise);
+size_t heading_lines(const struct layout *layout, uint32_t index);
 /* A row of the practice form, from a step on; returns the first of the next row, SIZE_MAX after the
    last. */
-size_t form_draw(struct layout *layout, uint32_t exercise, size_t first);
+size_t form_draw(struct layout *layout, uint32_t index, size_t first);
 /* Warns of titles that are cut. */
-void heading_tell(struct layout *layout, uint32_t exercise);
+void heading_tell(struct layout *layout, uint32_t index);
 void title_tell(struct layout *layout);
 /* exercise OWNER_NONE: the lesson's own ladder. */
 void ladder_draw(struct layout *layout, uint32_t exercise);
@@ -706,14 +711,18 @@ void beside_offer(struct layout *layout, uint32_t left, uint32_t right, uint32_t
 sp column_width(const struct layout *layout, bool half);
 
 /* pages.c */
-void pages_break(struct layout *layout);
-/* White before a block of a page, left-over height shared in. */
-sp page_gap(const struct page_plan *plan, const struct block *block, bool first);
 /* The least-cost pages: ends[k] is the block after page k's last, taken[c] whether choice c is
    taken. Returns how many pages. */
 size_t pages_find(const struct page_matter *matter, uint32_t *ends, bool *taken);
 /* The cost of one page of blocks [first, end) with the choices that are taken; INFINITY where they
    do not fit, save one alone. */
 double page_cost(const struct page_matter *matter, const bool *taken, size_t first, size_t end);
+struct page_height page_height(const struct page_matter *matter, const bool *taken, size_t first,
+                               size_t end);
+
+/* plans.c */
+void pages_break(struct layout *layout);
+/* White before a block of a page, left-over height shared in. */
+sp page_gap(const struct page_plan *plan, const struct block *block, bool first);
 
 #endif

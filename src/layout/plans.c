@@ -1,0 +1,112 @@
+#include "layout/layout_int.h"
+
+/* From the breaks that pages.c finds to pages: which blocks they show, how their gaps share what
+   height is left, and where each heading stands. */
+
+sp page_gap(const struct page_plan *plan, const struct block *block, bool first)
+{
+    if (first)
+        return 0;
+    sp change = plan->fill.growth > 0 ? block->growth : block->shrink;
+    return block->gap + (sp)((int64_t)change * plan->fill.growth / 1000);
+}
+
+static enum page_fullness fullness_of(int64_t left, int64_t height)
+{
+    return left < 0                  ? PAGE_OVERFULL
+           : left * 10 <= 3 * height ? PAGE_EVEN
+           : left * 2 <= height      ? PAGE_OPEN
+           : left * 4 <= 3 * height  ? PAGE_BARE
+                                     : PAGE_EMPTY;
+}
+
+/* How a page's gaps share its left-over height, or make room on a full page. */
+static void fill_set(const struct page_matter *matter, const struct page_height *page,
+                     struct page_fill *fill)
+{
+    int64_t full = (int64_t)page->full, growth = (int64_t)page->growth;
+    int64_t shrink = (int64_t)page->shrink, height = matter->height, left = height - full;
+    int64_t most = (left - growth) * 3 > height ? HOUSE_GROWTH_BARE : 1000;
+    int64_t share =
+        left > 0 ? (growth ? left * 1000 / growth : 0) : (shrink ? left * 1000 / shrink : 0);
+    share = share > most ? most : share < -1000 ? -1000 : share;
+    left -= share > 0 ? growth * share / 1000 : shrink * share / 1000;
+    fill->growth = (int16_t)share;
+    fill->used = (int16_t)(left < -height ? 2000 : 1000 - left * 1000 / height);
+    /* Gaps are rounded to whole thousandths of a space. */
+    fill->fullness = (uint8_t)fullness_of(left < 0 && left > -100 ? 0 : left, height);
+}
+
+/* The blocks that a page shows, pairs in place of those that they replace. */
+static size_t blocks_place(struct layout *layout, const bool *taken, size_t first, size_t end,
+                           size_t placed, struct page_fill *fill)
+{
+    size_t choice = 0;
+    while (first < end) {
+        while (choice < layout->choice_count &&
+               (layout->choices[choice].first < first || !taken[choice]))
+            choice++;
+        bool pair = choice < layout->choice_count && layout->choices[choice].first == first;
+        layout->placed[placed++] =
+            pair ? &layout->choices[choice].pair : &layout->blocks.items[first];
+        fill->pairs = (uint8_t)(fill->pairs + pair);
+        first = pair ? layout->choices[choice].end : first + 1;
+    }
+    return placed;
+}
+
+static void plan_add(struct layout *layout, const struct page_matter *matter, const bool *taken,
+                     size_t first, size_t end)
+{
+    size_t placed = layout->page_count ? layout->pages[layout->page_count - 1].end : 0;
+    struct page_plan *plan = row_push(layout->pages, layout->page_count, layout->page_room);
+    struct page_height height = page_height(matter, taken, first, end);
+    uint8_t before = matter->blocks[first].before;
+    fill_set(matter, &height, &plan->fill);
+    plan->fill.lone_first = first > 0 && before == BREAK_LONE_FIRST;
+    plan->fill.lone_last = first > 0 && before == BREAK_LONE_LAST;
+    plan->first = (uint32_t)placed;
+    plan->end = (uint32_t)blocks_place(layout, taken, first, end, placed, &plan->fill);
+}
+
+static void headings_place(struct layout *layout, uint32_t number)
+{
+    const struct page_plan *plan = &layout->pages[number - 1];
+    sp y = layout->sheet.text_top;
+    for (uint32_t i = plan->first; i < plan->end; i++) {
+        const struct block *block = layout->placed[i];
+        y += page_gap(plan, block, i == plan->first);
+        if (block->kind == BLOCK_HEADING)
+            layout->headings[block->exercise] = (struct heading_place){number, y};
+        const struct pair *pair = block->kind == BLOCK_PAIR ? &layout->pairs[block->item] : NULL;
+        for (size_t p = 0; pair && p < pair->count; p++)
+            if (pair->parts[p].block.kind == BLOCK_HEADING)
+                layout->headings[pair->parts[p].block.exercise] = (struct heading_place){
+                    number, y - block->top + pair->parts[p].y + pair->parts[p].block.top};
+        y += block->bottom - block->top;
+    }
+}
+
+void pages_break(struct layout *layout)
+{
+    struct page_matter matter = {.blocks = layout->blocks.items,
+                                 .count = layout->blocks.count,
+                                 .choices = layout->choices,
+                                 .choice_count = layout->choice_count,
+                                 .height = layout->sheet.text_bottom - layout->sheet.text_top,
+                                 .page_cost = layout->score->lesson->settings.page->fit_one
+                                                  ? HOUSE_COST_PAGE_FIT
+                                                  : HOUSE_COST_PAGE};
+    uint32_t *ends = memory_alloc((matter.count + 1) * sizeof *ends);
+    bool *taken = memory_alloc((matter.choice_count + 1) * sizeof *taken);
+    layout->placed = memory_alloc((matter.count + 1) * sizeof *layout->placed);
+    size_t count = pages_find(&matter, ends, taken);
+    for (size_t k = 0; k < count; k++) {
+        plan_add(layout, &matter, taken, k ? ends[k - 1] : 0, ends[k]);
+        headings_place(layout, (uint32_t)k + 1);
+    }
+    if (!count) /* an empty lesson is one empty page */
+        row_push(layout->pages, layout->page_count, layout->page_room);
+    memory_free(ends);
+    memory_free(taken);
+}
