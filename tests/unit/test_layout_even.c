@@ -6,6 +6,7 @@
 #include <check.h>
 #include <stdio.h>
 #include <stdlib.h>
+#include <string.h>
 
 /* The width of a bar of a system, from its first column to the bar line after it. */
 static sp columns_width(size_t system, uint32_t bar)
@@ -53,6 +54,35 @@ START_TEST(a_drag_tears_no_hole_into_other_bars)
         plain = without > plain ? without : plain;
     }
     ck_assert_int_gt(drag, plain + 500);
+}
+END_TEST
+
+/* ---- ink that interlocks ------------------------------------------------------------------ */
+
+/* Ghosts on the snare between strokes of the floor tom, a space lower: the real parentheses curve
+   around their own heads and leave room for the others; boxes would not. */
+static sp ghosts_rod(bool faces, const char *other)
+{
+    static char text[256];
+    snprintf(text, sizeof text,
+             "show: {sticking: no, counts: off}\nexercises:\n  - title: Try\n"
+             "    subdivision: 16ths\n    sticking: (L)R\n    play: {L: snare, R: %s}\n"
+             "    kick: 1\n",
+             other);
+    set_lesson_open(&set, "lesson.yaml", text, strlen(text), NULL, faces);
+    ck_assert_ptr_nonnull(set.layout);
+    ck_assert_uint_eq(set.layout->stored.column_count, 16);
+    return set.layout->stored.springs[2].rod;
+}
+
+START_TEST(parentheses_let_a_lower_head_in)
+{
+    sp apart = ghosts_rod(true, "floor-tom");
+    teardown();
+    sp level = ghosts_rod(true, "snare");
+    teardown();
+    ck_assert_int_lt(apart, level - 150);
+    ck_assert_int_lt(apart, ghosts_rod(false, "floor-tom") - 150);
 }
 END_TEST
 
@@ -168,6 +198,7 @@ int main(void)
     tcase_add_checked_fixture(cases, NULL, teardown);
     tcase_add_test(cases, a_bar_with_ghosts_is_as_wide_as_its_neighbours);
     tcase_add_test(cases, a_drag_tears_no_hole_into_other_bars);
+    tcase_add_test(cases, parentheses_let_a_lower_head_in);
     tcase_add_test(cases, lines_of_one_rhythm_stand_under_each_other);
     tcase_add_test(cases, a_short_last_line_stands_under_the_others);
     tcase_add_test(cases, lines_of_other_rhythms_keep_their_own_start);
