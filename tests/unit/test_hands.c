@@ -122,8 +122,8 @@ static uint32_t best_of_all(const struct hand_row *row, const struct plan *plan,
 
 static struct hand_row random_row(struct hand_event events[14], bool left_leads)
 {
-    static const enum voice_builtin voices[] = {VOICE_SNARE,     VOICE_HI_HAT, VOICE_HIGH_TOM,
-                                                VOICE_FLOOR_TOM, VOICE_RIDE,   VOICE_CRASH};
+    static const voice_id voices[] = {VOICE_SNARE,     VOICE_HI_HAT, VOICE_HIGH_TOM,
+                                      VOICE_FLOOR_TOM, VOICE_RIDE,   VOICE_CRASH};
     struct hand_row row = {events, 2 + chance(13), 96, left_leads};
     unsigned kinds = 1 + chance(6), given = chance(4);
     int64_t tick = 0;
