@@ -2,6 +2,8 @@
 
 #include "app/course_key.h"
 
+#include "app/product.h"
+#include "app/sound_module.h"
 #include "base/vector.h"
 #include "draw/draw.h"
 #include "ratamark.h"
@@ -128,6 +130,38 @@ static struct digest find_fonts(const char *music_font, struct course_record *re
     return fonts.digest;
 }
 
+/* ---- the sound font ----------------------------------------------------------------------- */
+
+static bool makes_audio(const struct input *course)
+{
+    const struct course *keys = course && course->context ? course_of(course->context) : NULL;
+    for (size_t i = 0; keys && i < keys->produce_count; i++) {
+        const struct product *product = product_find(keys->produce[i].text);
+        if (product && product->audio)
+            return true;
+    }
+    return false;
+}
+
+/* By its bytes, read once a run. Where none is found that is a digest, too: of nothing. */
+static struct digest sound_font(void)
+{
+    static struct digest digest;
+    static bool known;
+    const char *path = known ? NULL : sound_font_found();
+    FILE *file = path ? fopen(path, "rb") : NULL;
+    if (known)
+        return digest;
+    struct digester digester = digester_begin();
+    static char bytes[64 * 1024];
+    for (size_t got; file && (got = fread(bytes, 1, sizeof bytes, file));)
+        digester_add(&digester, bytes, got);
+    if (file)
+        fclose(file);
+    known = true;
+    return digest = digester_end(&digester);
+}
+
 /* ---- keys --------------------------------------------------------------------------------- */
 
 struct digest course_key_common(const struct options *options, const char *date,
@@ -149,6 +183,10 @@ struct digest course_key_of_course(struct digest common, const struct input *cou
     digester_add(&digester, common.bytes, sizeof common.bytes);
     if (course)
         digester_add(&digester, course->source.bytes, course->source.length);
+    if (makes_audio(course)) {
+        struct digest font = sound_font();
+        digester_add(&digester, font.bytes, sizeof font.bytes);
+    }
     return digester_end(&digester);
 }
 

@@ -1,7 +1,8 @@
 #ifndef RATAMARK_APP_COURSE_KEY_H
 #define RATAMARK_APP_COURSE_KEY_H
 /* What a lesson's outputs are made from, as one digest: the lesson's bytes, its course file's, the
-   program and its libraries, the machine's fonts, and the options that a page depends on. */
+   program and its libraries, the machine's fonts, for audio its sound font, and the options that a
+   page depends on. */
 #include "app/course.h"
 #include "app/course_record.h"
 #include "app/options.h"

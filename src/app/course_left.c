@@ -39,7 +39,7 @@ static bool is_made_now(struct seeing *seeing, const char *place)
 static void remove_file(struct seeing *seeing, const struct recorded_file *file)
 {
     const struct options *options = seeing->work->options;
-    if (!course_plan_in_place(seeing->work->out, file)) {
+    if (!course_plan_is_ours(seeing->work->out, file)) {
         say("'%s/%s' is not as it was made, and stays", options->output, file->place);
     } else if (course_out_remove(seeing->work->out, file->place)) {
         if (!options->quiet)

@@ -56,6 +56,14 @@ static bool lies_as_recorded(struct course_out *out, struct recorded_file *file,
     return true;
 }
 
+bool course_plan_is_ours(struct course_out *out, const struct recorded_file *file)
+{
+    struct file_stamp now;
+    struct digest digest;
+    return course_out_look(out, file->place, &now) && now.size == file->stamp.size &&
+           course_out_digest(out, file->place, &digest) && digest_equal(digest, file->digest);
+}
+
 bool course_plan_in_place(struct course_out *out, const struct recorded_file *file)
 {
     struct recorded_file copy = *file;

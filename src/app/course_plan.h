@@ -39,6 +39,8 @@ struct digest course_plan_key(struct course_plan *plan, const struct input *cour
    any different, and is not to be trusted. */
 struct file_stamp course_plan_trusted(const struct course_plan *plan, struct file_stamp stamp);
 
+/* Whether a recorded file lies in its place, byte for byte, whatever its stamp says. */
+bool course_plan_is_ours(struct course_out *out, const struct recorded_file *file);
 /* Whether a recorded file lies in its place as it was recorded. */
 bool course_plan_in_place(struct course_out *out, const struct recorded_file *file);
 

@@ -67,13 +67,13 @@ static bool make_ogg(struct pipeline *work, uint32_t page, draw_write *write, vo
 }
 
 static const struct product products[] = {
-    {"pdf", "pdf", false, make_pdf}, {"svg", "svg", true, make_svg},
-    {"png", "png", true, make_png},  {"mid", "mid", false, make_mid},
-    {"wav", "wav", false, make_wav}, {"flac", "flac", false, make_flac},
-    {"ogg", "ogg", false, make_ogg},
+    {"pdf", "pdf", false, make_pdf, false}, {"svg", "svg", true, make_svg, false},
+    {"png", "png", true, make_png, false},  {"mid", "mid", false, make_mid, false},
+    {"wav", "wav", false, make_wav, true},  {"flac", "flac", false, make_flac, true},
+    {"ogg", "ogg", false, make_ogg, true},
 };
 
-const struct product product_picture = {"picture", "line.svg", false, make_picture};
+const struct product product_picture = {"picture", "line.svg", false, make_picture, false};
 
 const struct product *product_find(const char *word)
 {

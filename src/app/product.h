@@ -11,6 +11,7 @@ struct product {
     /* Makes one file: page `page` from 1 or, where it is not by page, the whole. The lesson is laid
        out. False where anything could not be made or written. */
     bool (*make)(struct pipeline *work, uint32_t page, draw_write *write, void *closure);
+    bool audio; /* made with the sound font of the machine */
 };
 
 /* NULL: no such word. */

@@ -180,6 +180,18 @@ expect_text "$out/week-3/flood.pdf" mine
 build --prune
 expect_err_lacks flood
 
+it 'nor one that looks like ours, but is not'
+lesson "$course/flood.yaml" Flood
+build
+rm "$course/flood.yaml"
+stamp=$(stat -c %y "$out/flood.pdf")
+printf 'x' | dd of="$out/flood.pdf" bs=1 seek=9 conv=notrunc 2>/dev/null
+touch -d "$stamp" "$out/flood.pdf"
+build --prune
+expect_err_has "'$out/flood.pdf' is not as it was made, and stays"
+expect_file "$out/flood.pdf"
+rm "$out/flood.pdf"
+
 it 'pages that a lesson has no more are left over, too'
 echo 'produce: svg' >"$course/course.yaml"
 long_lesson "$course/long.yaml" 12
