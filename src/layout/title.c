@@ -143,7 +143,8 @@ void head_draw(struct layout *layout, const char *left, const char *right)
 {
     const struct sheet *sheet = &layout->sheet;
     struct box ink = text_ink(layout, TEXT_FOOT, "Hg");
-    sp y = sheet->margin - ink.top;
+    label_id letter = metrics_label(layout->metrics, TEXT_FOOT, "H", 1);
+    sp y = sheet->margin + metrics_of_label(layout->metrics, letter)->ascent;
     sp half = (sheet->text_right - sheet->text_left) / 2;
     foot_rule_draw(layout, y + ink.bottom + paper(layout, HOUSE_HEAD_GAP_UM));
     if (left)
