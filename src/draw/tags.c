@@ -60,6 +60,7 @@ static enum tag tag_of(const struct tags *tags, const struct mark *mark)
         return TAG_H2;
     case ROLE_HEADING_NUMBER:
         return tags->headed == mark->owner.exercise ? TAG_P : TAG_H2;
+    case ROLE_TEMPO: /* "= 60" behind a note that is no text: the reading says it whole */
     case ROLE_FOOT:
     case ROLE_RUNNING_HEAD:
         return TAG_NONE;
