@@ -21,6 +21,13 @@ static bool is_plain(const struct score_exercise *exercise)
     return true;
 }
 
+/* A sign says two bars again only where it hides no change of meter between them. */
+static bool has_sign(const struct score_exercise *exercise)
+{
+    return exercise->bar_count == 1 ||
+           meter_equal(exercise->bars[0].meter, exercise->bars[1].meter);
+}
+
 /* The printing of an exercise that a form means: of two leads the first. */
 static const struct score_exercise *printing_of(const struct score *score, size_t index)
 {
@@ -40,7 +47,8 @@ static size_t form_length(const struct score *score, const struct exercise *form
         const struct score_exercise *exercise = printing_of(score, step->exercise);
         if (!exercise || !is_plain(exercise))
             return 0;
-        length += exercise->bar_count + step->times - 1u;
+        length += has_sign(exercise) ? exercise->bar_count + step->times - 1u
+                                     : exercise->bar_count * step->times;
         if (length > FORM_BARS_MAX)
             return 0;
     }
@@ -97,10 +105,14 @@ static void add_repeat(struct form_writer *form, const struct score_exercise *ex
 static void add_step(struct form_writer *form, const struct sequence_step *step)
 {
     const struct score_exercise *exercise = printing_of(form->score, step->exercise);
-    for (size_t i = 0; i < exercise->bar_count; i++)
-        keep_tempo(form, next_bar(form, &exercise->bars[i]), exercise);
-    for (unsigned times = 1; times < step->times; times++)
-        add_repeat(form, exercise);
+    for (unsigned times = 0; times < step->times; times++) {
+        if (times && has_sign(exercise)) {
+            add_repeat(form, exercise);
+            continue;
+        }
+        for (size_t i = 0; i < exercise->bar_count; i++)
+            keep_tempo(form, next_bar(form, &exercise->bars[i]), exercise);
+    }
 }
 
 const struct score_exercise *form_write_out(const struct score *score,

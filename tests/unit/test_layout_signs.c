@@ -149,6 +149,16 @@ START_TEST(two_bars_are_repeated_by_one_sign)
 }
 END_TEST
 
+START_TEST(bars_of_two_meters_are_written_again)
+{
+    open_lesson("subdivision: eighths\nsticking: RL\nexercises:\n"
+                "  - {title: Limp, id: limp, bars: [{}, {time: 7/8}]}\n"
+                "  - {title: Form, sequence: limp*2}\n");
+    ck_assert_uint_eq(count_of(ROLE_BAR_REPEAT), 0);
+    ck_assert_uint_eq(last_system()->first_bar + last_system()->bar_count, 4);
+}
+END_TEST
+
 START_TEST(a_long_form_is_named_unless_its_bars_are_wanted)
 {
     open_lesson(PHRASE "  - {title: Form, sequence: groove*8 fill}\n");
@@ -265,6 +275,7 @@ int main(void)
     tcase_add_test(cases, a_tie_that_enters_a_line_has_room);
     tcase_add_test(cases, a_phrase_is_written_out_with_bar_repeats);
     tcase_add_test(cases, two_bars_are_repeated_by_one_sign);
+    tcase_add_test(cases, bars_of_two_meters_are_written_again);
     tcase_add_test(cases, a_long_form_is_named_unless_its_bars_are_wanted);
     tcase_add_test(cases, a_form_of_more_than_phrases_is_named);
     tcase_add_test(cases, a_swing_is_said_in_notes);
