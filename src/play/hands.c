@@ -105,7 +105,7 @@ static bool make_event(struct hand_event *event, struct note *note, bool left_le
 }
 
 struct hand_row hands_gather(const struct score *score, const struct score_exercise *exercise,
-                             bool lettered, struct arena *arena)
+                             bool lettered, bool slots, struct arena *arena)
 {
     struct hand_row row = {.left_leads = exercise->mirrored};
     int64_t whole = timeline_whole(score, exercise), now = 0;
@@ -115,7 +115,8 @@ struct hand_row hands_gather(const struct score *score, const struct score_exerc
     if (!whole)
         return row;
     struct grids grids = {1, 0};
-    take_grids(&grids, exercise);
+    if (slots)
+        take_grids(&grids, exercise);
     row.events = arena_array(arena, room, sizeof *row.events);
     row.quarter = whole / 4;
     for (size_t b = 0; b < exercise->bar_count; b++) {
@@ -128,7 +129,7 @@ struct hand_row hands_gather(const struct score *score, const struct score_exerc
                 continue;
             struct fraction in = fraction_subtract(leaf->onset, bar->start);
             event->tick = now + in.numerator * (whole / in.denominator);
-            event->odd = is_odd_slot(&grids, bar, leaf);
+            event->odd = slots && is_odd_slot(&grids, bar, leaf);
             row.count++;
         }
         now += bar->length.numerator * (whole / bar->length.denominator);
@@ -157,6 +158,7 @@ struct chooser {
     int32_t burst[2];  /* of the leading hand and the other */
     int64_t load_most; /* STICK_FASTEST, second time: no more than this */
     bool largest;      /* the first time: what counts is the largest load */
+    bool doubles;      /* some event is of both hands */
 };
 
 static int32_t hand_takes_us(const struct chooser *chooser, int hand, voice_id from, voice_id to)
@@ -242,15 +244,11 @@ static struct state state_after(const struct chooser *chooser, size_t i, struct 
     return (struct state){hand, gap, gap > HANDS_BACK ? false : state.turned};
 }
 
-static struct cost hand_cost(const struct chooser *chooser, size_t i, struct state state, int hand,
-                             bool turned)
+/* What one hand's way from voice to voice costs, in the style. */
+static struct cost move_cost(const struct chooser *chooser, int hand, voice_id from, voice_id to,
+                             int64_t ticks)
 {
-    const struct hand_event *event = &chooser->row->events[i];
-    size_t last;
-    voice_id from, to = voice_at(event, hand, turned);
-    if (!last_of(chooser, i, state, hand, &last, &from))
-        return (struct cost){0, 0};
-    int64_t load = load_of(chooser, hand, from, to, event->tick - chooser->row->events[last].tick);
+    int64_t load = load_of(chooser, hand, from, to, ticks);
     if (chooser->largest)
         return (struct cost){load, 0};
     if (load > chooser->load_most)
@@ -260,6 +258,17 @@ static struct cost hand_cost(const struct chooser *chooser, size_t i, struct sta
     if (chooser->style == STICK_EFFORT || chooser->style == STICK_FASTEST)
         return (struct cost){load * load, 0};
     return (struct cost){0, load * load};
+}
+
+static struct cost hand_cost(const struct chooser *chooser, size_t i, struct state state, int hand,
+                             bool turned)
+{
+    const struct hand_event *event = &chooser->row->events[i];
+    size_t last;
+    voice_id from, to = voice_at(event, hand, turned);
+    if (!last_of(chooser, i, state, hand, &last, &from))
+        return (struct cost){0, 0};
+    return move_cost(chooser, hand, from, to, event->tick - chooser->row->events[last].tick);
 }
 
 static struct cost add_costs(const struct chooser *chooser, struct cost a, struct cost b)
@@ -288,6 +297,57 @@ static struct cost event_cost(const struct chooser *chooser, size_t i, struct st
 
 /* ---- choosing ----------------------------------------------------------------------------- */
 
+/* Where no event is of both hands, what an event costs depends on the hand and how far back its
+   last one lies; the states share that. */
+struct single_costs {
+    struct cost of[2][HANDS_BACK + 2]; /* by hand, by events back; the last: out of reach */
+};
+
+static void find_single_costs(const struct chooser *chooser, size_t i, struct single_costs *costs)
+{
+    const struct hand_event *event = &chooser->row->events[i];
+    for (int hand = 0; hand < 2; hand++)
+        for (size_t back = 1; back <= HANDS_BACK + 1; back++) {
+            struct cost *cost = &costs->of[hand][back];
+            *cost = (struct cost){0, 0};
+            if (back <= HANDS_BACK && back <= i)
+                *cost = move_cost(chooser, hand, event[-(ptrdiff_t)back].voices[0],
+                                  event->voices[0], event->tick - event[-(ptrdiff_t)back].tick);
+            if (chooser->style == STICK_NATURAL && (hand == 1) != event->odd)
+                cost->first++;
+        }
+}
+
+/* As the general case in solve(), for an event after the first and a row without doubles. */
+static void solve_single(const struct chooser *chooser, size_t i, struct cost *here,
+                         const struct cost *rest, uint8_t *choices)
+{
+    const struct hand_event *event = &chooser->row->events[i];
+    struct single_costs costs;
+    find_single_costs(chooser, i, &costs);
+    for (uint8_t last = 0; last < 2; last++)
+        for (uint8_t gap = 1; gap <= HANDS_BACK + 1; gap++) {
+            uint8_t longer = gap <= HANDS_BACK ? (uint8_t)(gap + 1) : gap;
+            size_t s = state_number((struct state){last, gap, false});
+            here[s] = IMPOSSIBLE;
+            choices[s] = event->turned;
+            for (uint8_t hand = 0; hand < 2; hand++) {
+                bool again = hand == last;
+                if (event->given && event->turned != hand)
+                    continue;
+                struct cost cost = costs.of[hand][again ? 1 : longer];
+                if (again && chooser->style == STICK_ALTERNATE)
+                    cost.first++;
+                struct state after = {hand, again ? longer : 1, false};
+                cost = add_costs(chooser, cost, rest[state_number(after)]);
+                if (is_cheaper(cost, here[s])) {
+                    here[s] = cost;
+                    choices[s] = hand;
+                }
+            }
+        }
+}
+
 /* From the end: what the rest costs at least after each state; and which choice that takes. */
 static struct cost solve(const struct chooser *chooser, uint8_t *choices)
 {
@@ -295,6 +355,10 @@ static struct cost solve(const struct chooser *chooser, uint8_t *choices)
     for (size_t i = chooser->row->count; i-- > 0;) {
         const struct hand_event *event = &chooser->row->events[i];
         struct cost *here = rows[i & 1], *rest = rows[~i & 1];
+        if (i && !chooser->doubles) {
+            solve_single(chooser, i, here, rest, &choices[i * STATES]);
+            continue;
+        }
         for (size_t s = 0; s < (i ? STATES : 1); s++) {
             struct state state = state_of(s);
             here[s] = IMPOSSIBLE;
@@ -344,6 +408,8 @@ void hands_choose(struct hand_row *row, const struct plan *plan, enum stick_styl
     if (!row->count)
         return;
     struct chooser chooser = chooser_of(row, plan, style);
+    for (size_t i = 0; i < row->count; i++)
+        chooser.doubles |= row->events[i].count == 2;
     uint8_t *choices = memory_alloc(row->count * STATES);
     struct cost least = solve(&chooser, choices);
     if (chooser.largest) {
@@ -407,24 +473,33 @@ static void propose(struct score *score, const struct score_exercise *exercise,
                     const struct plan *plan)
 {
     struct arena *arena = arena_new();
-    struct hand_row row = hands_gather(score, exercise, false, arena);
+    struct hand_row row = hands_gather(score, exercise, false, false, arena);
     hands_choose(&row, plan, STICK_FASTEST);
     hands_note(&row);
     arena_free(arena);
 }
 
+static bool has_unproposed(const struct score_bar *bar)
+{
+    const struct score_line *line = &bar->lines[LINE_HANDS];
+    for (uint32_t i = 0; i < line->leaf_count; i++)
+        if (leaf_struck(&line->leaves[i]) && !line->leaves[i].note->letter &&
+            !(line->leaves[i].note->proposed & NOTE_PROPOSED))
+            return true;
+    return false;
+}
+
+/* Each exercise of a form once, however often it comes. */
 void hands_propose(struct score *score, const struct score_exercise *exercise,
                    const struct plan *plan)
 {
     struct order order;
     struct played_bar played;
-    const struct score_exercise *last = NULL;
+    uint32_t bars = 0;
     order_begin(&order, score, exercise, 2);
-    while (order_next(&order, &played)) {
-        if (played.exercise != last)
+    while (order_next(&order, &played) && bars++ < LESSON_BARS_MAX)
+        if (has_unproposed(played.bar))
             propose(score, played.exercise, plan);
-        last = played.exercise;
-    }
 }
 
 /* ---- letters ------------------------------------------------------------------------------ */
@@ -466,7 +541,7 @@ void play_fill_hands(struct score *score)
         limits = limits ? limits : limits_builtin(LEVEL_ADVANCED);
         if (plan.limits != limits)
             plan_make(&plan, score, limits, score->arena);
-        struct hand_row row = hands_gather(score, exercise, true, score->arena);
+        struct hand_row row = hands_gather(score, exercise, true, false, score->arena);
         hands_choose(&row, &plan, STICK_EFFORT);
         fill(&row);
     }

@@ -16,7 +16,7 @@
  */
 #include "model/score.h"
 
-enum { HANDS_BACK = 16 };
+enum { HANDS_BACK = 6 };
 
 enum stick_style {
     STICK_EFFORT,    /* the load */
@@ -47,9 +47,9 @@ struct plan;
 
 /* The hands' events of an exercise's written bars, in their order; from the arena. Empty where its
    divisions are too fine. `lettered`: for letters, which give an event of both hands (B) its first
-   voice to the right one. */
+   voice to the right one; `slots`: `odd` is found, which natural sticking needs. */
 struct hand_row hands_gather(const struct score *score, const struct score_exercise *exercise,
-                             bool lettered, struct arena *arena);
+                             bool lettered, bool slots, struct arena *arena);
 /* Chooses `turned` for all events that are not given. */
 void hands_choose(struct hand_row *row, const struct plan *plan, enum stick_style style);
 /* What a row of chosen hands adds up to. */

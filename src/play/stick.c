@@ -9,7 +9,7 @@ struct hand_row play_choose_hands(struct score *score, const struct score_exerci
 {
     struct plan plan;
     plan_make(&plan, score, limits, score->arena);
-    struct hand_row row = hands_gather(score, exercise, true, score->arena);
+    struct hand_row row = hands_gather(score, exercise, true, true, score->arena);
     hands_choose(&row, &plan, STICK_ALTERNATE);
     *alternating = hands_sums(&row, &plan);
     hands_choose(&row, &plan, style);

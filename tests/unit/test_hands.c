@@ -65,7 +65,7 @@ static struct sum cost(const struct hand_row *row, const struct plan *plan, enum
             if (event->count == 1 && hand != turn)
                 continue;
             voice_id to = event->voices[event->count == 2 && (hand == 1) != turn];
-            if (last[hand] >= 0) {
+            if (last[hand] >= 0 && (int)i - last[hand] <= HANDS_BACK) {
                 const struct hand_event *from = &row->events[last[hand]];
                 bool from_turned = turned >> last[hand] & 1;
                 voice_id at = from->voices[from->count == 2 && (hand == 1) != from_turned];
