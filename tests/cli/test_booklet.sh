@@ -165,6 +165,21 @@ expect_out_has "would make 'booklet.pdf'"
 run course "$course" -o "$out"
 expect_same "$book" "$work/before.pdf"
 
+it 'stays as it was where the new one cannot be written'
+# Files may be larger than any lesson's, but not as large as the booklet.
+largest=$(find "$out" -name '*.pdf' ! -name booklet.pdf -exec wc -c {} + | grep -v total | awk '{ print $1 }' | sort -n | tail -n 1)
+size=$(wc -c <"$book")
+[ $((largest * 11)) -lt $((size * 10)) ] || fail "a lesson of $largest bytes, a booklet of $size"
+(ulimit -f $(((largest + size) / 2 / 512)) && "$RATAMARK" course "$course" -o "$out" --force >"$work/.out" 2>"$work/.err")
+status=$?
+expect_status 3
+expect_err_has "booklet.pdf': File too large"
+expect_same "$book" "$work/before.pdf"
+expect_no_parts "$out"
+run course "$course" -o "$out"
+expect_status 0
+expect_same "$book" "$work/before.pdf"
+
 it 'has the look of the course'
 sed -i 's/^level:.*/page: {size: letter, margin: 25}/' "$course/course.yaml"
 run course "$course" -o "$out"
