@@ -326,7 +326,8 @@ static void solve_single(const struct chooser *chooser, size_t i, struct cost *h
     struct single_costs costs;
     find_single_costs(chooser, i, &costs);
     for (uint8_t last = 0; last < 2; last++)
-        for (uint8_t gap = 1; gap <= HANDS_BACK + 1; gap++) {
+        for (int back = 1; back <= HANDS_BACK + 1; back++) {
+            uint8_t gap = (uint8_t)back;
             uint8_t longer = gap <= HANDS_BACK ? (uint8_t)(gap + 1) : gap;
             size_t s = state_number((struct state){last, gap, false});
             here[s] = IMPOSSIBLE;

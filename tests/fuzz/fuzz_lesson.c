@@ -3,6 +3,7 @@
    without an error has a score whose bars are as long as their meters. */
 #include "build/build.h"
 #include "check/check.h"
+#include "play/play.h"
 #include "read/read.h"
 
 #include <stdint.h>
@@ -73,8 +74,14 @@ static void try_lesson(struct arena *arena, struct read_source source,
     if (lesson) {
         struct score *score = build_score(lesson, diags);
         check_score(score, diags);
-        if (diags_errors(diags) == 0)
+        if (diags_errors(diags) == 0) {
             judge_score(score);
+            if (score->hands_asked)
+                play_fill_hands(score);
+            check_stickings(score, diags);
+            play_check(score, &(struct play_options){.words = true}, diags);
+            MUST(diags_errors(diags) == 0);
+        }
     }
     diags_sort(diags);
     judge_findings(diags, source);
