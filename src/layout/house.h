@@ -198,7 +198,7 @@ enum house {
     HOUSE_RHYTHMS_SEEN = 64,       /* a bar is compared with as many rhythms before it */
     HOUSE_BARS_STORED = 256,     /* bars of an exercise kept from breaking to drawing its lines: two
                                     megabytes; a longer one's are set twice */
-    HOUSE_KEPT_MARKS = 1 << 18,  /* marks kept from measuring to writing pages: 16 MiB, two hundred
+    HOUSE_KEPT_MARKS = 1 << 19,  /* marks kept from measuring to writing pages: 32 MiB, four hundred
                                     pages; later ones are drawn a second time */
     HOUSE_COST_GROWN_PAGE = 200, /* a page whose gaps have grown all they can */
     HOUSE_COST_WHITE_PAGE = 4000, /* a page of nothing but what is left when they have */

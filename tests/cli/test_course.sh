@@ -1,6 +1,6 @@
 #!/bin/sh
-# The example course, engraved as a reader of the README would: no finding, and poppler and qpdf read
-# what was written.
+# The example course, engraved as a reader of the README would: nothing is told but which staff a
+# lesson took to come onto one page, and poppler and qpdf read what was written.
 . tests/cli/lib.sh
 
 lessons=0
@@ -9,7 +9,8 @@ for lesson in examples/[0-9]*.yaml; do
     it "$(basename "$lesson" .yaml)"
     run engrave "$lesson" -o "$work/sheet.pdf"
     expect_status 0
-    expect_no_err
+    told=$(grep -E '(error|warning|note): ' "$work/err" | grep -vF '[page-fit]')
+    [ -z "$told" ] || fail "standard error: $told"
     qpdf --check "$work/sheet.pdf" >"$work/qpdf" 2>&1 || fail "qpdf: $(cat "$work/qpdf")"
     title=$(sed -n 's/^title: //p' "$lesson" | head -n 1)
     pdfinfo "$work/sheet.pdf" >"$work/info"
