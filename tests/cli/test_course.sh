@@ -9,7 +9,7 @@ for lesson in examples/[0-9]*.yaml; do
     it "$(basename "$lesson" .yaml)"
     run engrave "$lesson" -o "$work/sheet.pdf"
     expect_status 0
-    told=$(grep -E '(error|warning|note): ' "$work/err" | grep -vF '[page-fit]')
+    told=$(grep -E '(error|warning|note): ' "$work/.err" | grep -vF '[page-fit]')
     [ -z "$told" ] || fail "standard error: $told"
     qpdf --check "$work/sheet.pdf" >"$work/qpdf" 2>&1 || fail "qpdf: $(cat "$work/qpdf")"
     title=$(sed -n 's/^title: //p' "$lesson" | head -n 1)

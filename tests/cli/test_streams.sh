@@ -24,7 +24,7 @@ expect_status 0
 it 'an ending that names no format is refused'
 run engrave good.yaml -o sheet.jpeg
 expect_status 2
-expect_err_has '.pdf, .svg or .png'
+expect_err_has '.pdf, .svg, .png or .txt'
 run engrave good.yaml -o sheet
 expect_status 2
 expect_none sheet
