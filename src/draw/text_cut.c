@@ -3,6 +3,7 @@
 #include "base/arena.h"
 #include "base/utf8.h"
 #include "base/vector.h"
+#include "draw/text_shapes.h"
 
 #include <assert.h>
 #include <cairo-ft.h>
@@ -32,6 +33,7 @@ struct text_family {
     hb_buffer_t *buffer;
     struct text_glyph *glyphs;
     size_t room;
+    struct text_shapes *shapes; /* by cut */
 };
 
 /* ---- the family --------------------------------------------------------------------------- */
@@ -111,7 +113,8 @@ bool text_family_possible(struct diags *diags)
 struct text_family *text_family_open(struct diags *diags)
 {
     struct text_family *family = memory_alloc(sizeof *family);
-    *family = (struct text_family){.arena = arena_new(), .buffer = hb_buffer_create()};
+    *family = (struct text_family){
+        .arena = arena_new(), .buffer = hb_buffer_create(), .shapes = text_shapes_new()};
     bool upright = false, condensed = false;
     find_fonts(family, &upright, &condensed);
     if (family->fonts.count == 0) {
@@ -135,6 +138,7 @@ void text_family_close(struct text_family *family)
     if (family->stand_in)
         FcPatternDestroy(family->stand_in);
     hb_buffer_destroy(family->buffer);
+    text_shapes_free(family->shapes);
     memory_free(family->glyphs);
     arena_free(family->arena);
     memory_free(family);
@@ -295,15 +299,43 @@ static bool take_glyphs(struct text_cut *cut, struct text_stretch *stretch)
     return true;
 }
 
+static void take_shape(const struct text_shape *shape, struct text_stretch *stretch)
+{
+    stretch->glyphs = shape->glyphs;
+    stretch->count = shape->count;
+    stretch->advance = shape->advance;
+    stretch->ink = shape->ink;
+}
+
+static void keep_shape(const struct text_cut *cut, const struct text_stretch *stretch)
+{
+    const struct text_shape shape = {.text = stretch->text,
+                                     .length = stretch->length,
+                                     .font = cut,
+                                     .glyphs = stretch->glyphs,
+                                     .count = stretch->count,
+                                     .advance = stretch->advance,
+                                     .ink = stretch->ink};
+    text_shapes_keep(cut->family->shapes, &shape);
+}
+
 bool text_cut_set(struct text_cut *cut, const char *text, size_t length,
                   struct text_stretch *stretch)
 {
-    if (!cut->font || !text_is_plain(text, length))
+    const struct text_shape *known = text_shapes_find(cut->family->shapes, cut, text, length);
+    if (!known && (!cut->font || !text_is_plain(text, length)))
         return false;
     *stretch = (struct text_stretch){.face = cut->face, .text = text, .length = length};
     cairo_matrix_init_identity(&stretch->em);
+    if (known) {
+        take_shape(known, stretch);
+        return true;
+    }
     shape(cut->family->buffer, cut->font, text, length);
-    return take_glyphs(cut, stretch);
+    bool taken = take_glyphs(cut, stretch);
+    if (taken)
+        keep_shape(cut, stretch);
+    return taken;
 }
 
 /* ---- balance ------------------------------------------------------------------------------ */
@@ -362,7 +394,7 @@ static void draw_glyph(hb_font_t *font, hb_codepoint_t index, hb_draw_funcs_t *f
 #endif
 }
 
-bool text_cut_balance(struct text_cut *cut, const struct text_stretch *stretch, double *x)
+static bool find_balance(struct text_cut *cut, const struct text_stretch *stretch, double *x)
 {
     struct mass mass = {.area = 0};
     hb_draw_funcs_t *funcs = hb_draw_funcs_create();
@@ -378,4 +410,16 @@ bool text_cut_balance(struct text_cut *cut, const struct text_stretch *stretch, 
         return false;
     *x = mass.moment / mass.area / cut->em;
     return true;
+}
+
+bool text_cut_balance(struct text_cut *cut, const struct text_stretch *stretch, double *x)
+{
+    struct text_shape *kept =
+        text_shapes_find(cut->family->shapes, cut, stretch->text, stretch->length);
+    if (!kept)
+        return find_balance(cut, stretch, x);
+    if (kept->balance == BALANCE_UNKNOWN)
+        kept->balance = find_balance(cut, stretch, &kept->middle) ? BALANCE_FOUND : BALANCE_NONE;
+    *x = kept->middle;
+    return kept->balance == BALANCE_FOUND;
 }
