@@ -2,6 +2,7 @@
 #include "built.h"
 
 #include "base/buffer.h"
+#include "suite.h"
 
 #include <check.h>
 #include <stdlib.h>
@@ -267,9 +268,5 @@ int main(void)
     tcase_add_test(test, each_n_strokes_counts_through_the_bars);
     tcase_add_test(test, other_systems_have_their_own_addresses);
     suite_add_tcase(suite, test);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_ENV);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? 1 : 0;
+    return run_suite(suite);
 }

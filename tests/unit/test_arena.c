@@ -1,6 +1,7 @@
 /* Memory that lives together: alignment, zeroing, reuse, exhaustion. */
 #include "base/arena.h"
 #include "base/vector.h"
+#include "suite.h"
 
 #include <check.h>
 #include <setjmp.h>
@@ -118,9 +119,5 @@ int main(void)
     tcase_set_timeout(cases, 60);
     Suite *suite = suite_create("arena");
     suite_add_tcase(suite, cases);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+    return run_suite(suite);
 }

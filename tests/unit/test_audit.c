@@ -1,6 +1,7 @@
 /* The audit catches each planted fault. */
 #include "audit.h"
 #include "set_lesson.h"
+#include "suite.h"
 
 #include <check.h>
 #include <string.h>
@@ -424,9 +425,5 @@ int main(void)
     Suite *suite = suite_create("audit");
     suite_add_tcase(suite, planted_cases());
     suite_add_tcase(suite, planted_in_faces());
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_ENV);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
+    return run_suite(suite);
 }

@@ -6,6 +6,7 @@
 #include "base/file.h"
 
 #include "../generate/generate.h"
+#include "suite.h"
 
 #include <check.h>
 #include <dirent.h>
@@ -208,9 +209,5 @@ int main(void)
     tcase_add_test(pages, generated_lessons_are_clean);
     tcase_add_test(pages, generated_lessons_are_clean_in_the_real_faces);
     suite_add_tcase(suite, pages);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_ENV);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
+    return run_suite(suite);
 }

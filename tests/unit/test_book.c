@@ -6,6 +6,7 @@
 #include "fake_metrics.h"
 #include "layout/book.h"
 #include "set_lesson.h"
+#include "suite.h"
 
 #include <check.h>
 #include <stdio.h>
@@ -316,9 +317,5 @@ int main(void)
     tcase_add_test(tests, a_course_of_nothing_and_one_without_texts_have_pages_too);
     tcase_add_test(tests, a_lesson_is_set_as_a_part);
     suite_add_tcase(suite, tests);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
+    return run_suite(suite);
 }

@@ -3,6 +3,7 @@
 
 #include "base/buffer.h"
 #include "model/rudiment.h"
+#include "suite.h"
 
 #include <check.h>
 #include <stdlib.h>
@@ -238,9 +239,5 @@ int main(void)
     tcase_add_test(tcase, the_forty_rudiments_build_in_both_leads);
     tcase_add_test(tcase, more_than_a_lesson_may_hold_is_told);
     suite_add_tcase(suite, tcase);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_ENV);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? 1 : 0;
+    return run_suite(suite);
 }

@@ -3,6 +3,7 @@
 
 #include "../generate/generate.h"
 #include "base/buffer.h"
+#include "suite.h"
 
 #include <check.h>
 #include <stdlib.h>
@@ -210,9 +211,5 @@ int main(void)
     tcase_add_test(test, a_seed_gives_the_same_lesson_again);
     tcase_add_test(test, the_lessons_use_the_constructs_of_the_format);
     suite_add_tcase(suite, test);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_ENV);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? 1 : 0;
+    return run_suite(suite);
 }

@@ -3,6 +3,7 @@
 #include "built.h"
 
 #include "base/buffer.h"
+#include "suite.h"
 
 #include <check.h>
 #include <stdlib.h>
@@ -259,9 +260,5 @@ int main(void)
     LOOP(lengths_are_told_in_note_values, lengths);
     tcase_add_test(tcase, amounts_are_told_in_the_meters_unit);
     suite_add_tcase(suite, tcase);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_ENV);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? 1 : 0;
+    return run_suite(suite);
 }

@@ -2,6 +2,7 @@
 #include "built.h"
 
 #include "base/buffer.h"
+#include "suite.h"
 
 #include <check.h>
 #include <stdlib.h>
@@ -230,9 +231,5 @@ int main(void)
     LOOP(contradictions_are_told, wrong);
     tcase_add_test(tcase, feet_that_no_subdivision_holds_are_told);
     suite_add_tcase(suite, tcase);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_ENV);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? 1 : 0;
+    return run_suite(suite);
 }

@@ -1,5 +1,6 @@
 /* What is said of a whole score: limbs in two places, stickings that do not come home. */
 #include "built.h"
+#include "suite.h"
 
 #include <check.h>
 #include <stdio.h>
@@ -172,9 +173,5 @@ int main(void)
     tcase_add_test(test, a_repeated_sticking_that_stays_open_is_a_warning);
     tcase_add_test(test, a_cycle_is_told_once_with_its_rounds);
     suite_add_tcase(suite, test);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_ENV);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? 1 : 0;
+    return run_suite(suite);
 }

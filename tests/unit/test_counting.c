@@ -1,5 +1,6 @@
 /* What is spoken in a beat. */
 #include "model/counting.h"
+#include "suite.h"
 
 #include <check.h>
 #include <stdlib.h>
@@ -118,9 +119,5 @@ int main(void)
     tcase_set_timeout(cases, 60);
     Suite *suite = suite_create("counting");
     suite_add_tcase(suite, cases);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+    return run_suite(suite);
 }

@@ -3,6 +3,7 @@
 #include "app/course_progress.h"
 #include "app/course_record.h"
 #include "app/course_share.h"
+#include "suite.h"
 
 #include <check.h>
 #include <fcntl.h>
@@ -291,9 +292,5 @@ int main(void)
     Suite *suite = suite_create("course");
     suite_add_tcase(suite, plain);
     suite_add_tcase(suite, record);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+    return run_suite(suite);
 }

@@ -3,9 +3,9 @@
 #include "built.h"
 
 #include "base/buffer.h"
+#include "suite.h"
 
 #include <check.h>
-#include <stdlib.h>
 
 /* Least common multiples from a table of the kind that handbooks print (checked by prime factors),
    not from the program's own arithmetic. */
@@ -130,9 +130,5 @@ int main(void)
     tcase_add_test(test, a_loop_tells_whether_the_hand_changes);
     tcase_add_test(test, what_cannot_be_resolved_is_said);
     suite_add_tcase(suite, test);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_ENV);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? 1 : 0;
+    return run_suite(suite);
 }

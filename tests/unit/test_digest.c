@@ -1,5 +1,6 @@
 /* BLAKE2b of 128 bits, against coreutils' `b2sum -l 128`, which the lines below are from. */
 #include "base/digest.h"
+#include "suite.h"
 
 #include <check.h>
 #include <stdlib.h>
@@ -66,9 +67,5 @@ int main(void)
     tcase_add_test(tests, pieces_make_no_difference);
     tcase_add_test(tests, comes_back_from_its_letters);
     suite_add_tcase(suite, tests);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_ENV);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+    return run_suite(suite);
 }

@@ -3,6 +3,7 @@
 #include "base/buffer.h"
 #include "draw/draw.h"
 #include "sample_page.h"
+#include "suite.h"
 
 #include <cairo-pdf.h>
 #include <cairo-svg.h>
@@ -641,9 +642,5 @@ int main(void)
     tcase_add_loop_test(tests, no_page_is_no_drawing, 0, 3);
     tcase_add_loop_test(tests, pictures_hold_one_page, 0, 3);
     suite_add_tcase(suite, tests);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
+    return run_suite(suite);
 }

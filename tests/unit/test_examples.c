@@ -8,6 +8,7 @@
 #include "model/rudiment.h"
 #include "play/play.h"
 #include "read/read.h"
+#include "suite.h"
 
 #include <check.h>
 #include <stdio.h>
@@ -653,9 +654,5 @@ int main(void)
     tcase_add_test(tests, every_stroke_mark_is_used);
     tcase_add_test(tests, every_note_value_is_used);
     suite_add_tcase(suite, tests);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
+    return run_suite(suite);
 }

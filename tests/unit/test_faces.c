@@ -4,6 +4,7 @@
 #include "base/file.h"
 #include "draw/draw.h"
 #include "draw/faces.h"
+#include "suite.h"
 
 #include <check.h>
 #include <fontconfig/fontconfig.h>
@@ -723,9 +724,5 @@ int main(void)
     tcase_add_test(tests, a_missing_family_is_told_with_what_is_used);
     tcase_add_test(tests, a_system_without_fonts_is_an_error);
     suite_add_tcase(suite, tests);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
+    return run_suite(suite);
 }

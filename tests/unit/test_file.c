@@ -1,6 +1,7 @@
 /* Whole files in, whole files out: reading with a limit, and outputs that appear at once or not at
    all. */
 #include "base/file.h"
+#include "suite.h"
 
 #include <check.h>
 #include <dirent.h>
@@ -272,9 +273,5 @@ int main(void)
     tcase_add_test(tests, permissions_are_kept_or_follow_the_mask);
     tcase_add_test(tests, no_place_no_output);
     suite_add_tcase(suite, tests);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
+    return run_suite(suite);
 }

@@ -3,6 +3,7 @@
  * package libgmp-dev: a general-purpose implementation of its own), and the numbers of the trade.
  */
 #include "base/fraction.h"
+#include "suite.h"
 
 #include <check.h>
 #include <gmp.h>
@@ -148,9 +149,5 @@ int main(void)
     tcase_set_timeout(cases, 60);
     Suite *suite = suite_create("fraction");
     suite_add_tcase(suite, cases);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+    return run_suite(suite);
 }

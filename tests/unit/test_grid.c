@@ -3,6 +3,7 @@
 #include "app/grid.h"
 #include "build/build.h"
 #include "read/read.h"
+#include "suite.h"
 
 #include <check.h>
 #include <stdio.h>
@@ -196,9 +197,5 @@ int main(void)
     tcase_add_test(tests, a_bar_wider_than_the_line_breaks_between_beats);
     tcase_add_test(tests, repeats_and_meters_are_told);
     suite_add_tcase(suite, tests);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
+    return run_suite(suite);
 }

@@ -6,6 +6,7 @@
 #include "play/play.h"
 #include "play/play_int.h"
 #include "play/reach.h"
+#include "suite.h"
 
 #include <check.h>
 #include <math.h>
@@ -291,9 +292,5 @@ int main(void)
     tcase_add_test(tcase, hands_that_play_other_voices_cannot_be_chosen);
     Suite *suite = suite_create("hands");
     suite_add_tcase(suite, tcase);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_ENV);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+    return run_suite(suite);
 }

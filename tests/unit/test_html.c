@@ -1,5 +1,6 @@
 /* Text of others in HTML and addresses: nothing of it can be anything else. */
 #include "app/html.h"
+#include "suite.h"
 
 #include <check.h>
 #include <string.h>
@@ -65,9 +66,5 @@ int main(void)
     tcase_add_test(tests, what_could_steer_is_replaced);
     tcase_add_test(tests, addresses_hold_nothing_but_unreserved_signs);
     suite_add_tcase(suite, tests);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
+    return run_suite(suite);
 }

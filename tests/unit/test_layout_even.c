@@ -2,6 +2,7 @@
    plain metrics, whose signs fill their boxes, save where it says so. */
 #include "layout/layout_int.h"
 #include "shown_page.h"
+#include "suite.h"
 
 #include <check.h>
 #include <stdio.h>
@@ -205,9 +206,5 @@ int main(void)
     tcase_add_test(cases, no_beam_in_the_staff_leaves_a_wedge);
     tcase_add_test(cases, a_foot_beside_the_letters_pushes_them_down_less);
     suite_add_tcase(suite, cases);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_ENV);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
+    return run_suite(suite);
 }

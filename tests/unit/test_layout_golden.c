@@ -2,9 +2,9 @@
    With REGEN in the environment the expectations are written anew, for a person to judge. */
 #include "base/file.h"
 #include "set_lesson.h"
+#include "suite.h"
 
 #include <check.h>
-#include <dirent.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -69,19 +69,7 @@ static void check_lesson(const char *name)
 
 START_TEST(lessons_give_the_marks_that_are_expected)
 {
-    struct dirent **names;
-    int count = scandir(FOLDER, &names, NULL, alphasort), checked = 0;
-    ck_assert_int_gt(count, 0);
-    for (int i = 0; i < count; i++) {
-        const char *dot = strrchr(names[i]->d_name, '.');
-        if (dot && strcmp(dot, ".yaml") == 0) {
-            check_lesson(names[i]->d_name);
-            checked++;
-        }
-        free(names[i]);
-    }
-    free(names);
-    ck_assert_int_ge(checked, 10);
+    ck_assert_int_ge(each_lesson(FOLDER, check_lesson), 10);
 }
 END_TEST
 
@@ -92,9 +80,5 @@ int main(void)
     tcase_set_timeout(cases, 60);
     tcase_add_test(cases, lessons_give_the_marks_that_are_expected);
     suite_add_tcase(suite, cases);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_ENV);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
+    return run_suite(suite);
 }

@@ -1,5 +1,6 @@
 /* Line and page breaking equal brute force on every case small enough to try. */
 #include "layout/layout_int.h"
+#include "suite.h"
 
 #include <check.h>
 #include <math.h>
@@ -293,9 +294,5 @@ int main(void)
     tcase_add_test(cases, a_heading_keeps_its_first_line);
     tcase_add_test(cases, a_bar_wider_than_a_line_stands_alone);
     suite_add_tcase(suite, cases);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_ENV);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
+    return run_suite(suite);
 }

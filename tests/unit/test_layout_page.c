@@ -2,6 +2,7 @@
 #include "base/buffer.h"
 #include "layout/layout_int.h"
 #include "shown_page.h"
+#include "suite.h"
 
 #include <check.h>
 #include <stdio.h>
@@ -453,9 +454,5 @@ int main(void)
                           NULL};
     add(cases, tests);
     suite_add_tcase(suite, cases);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_ENV);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
+    return run_suite(suite);
 }

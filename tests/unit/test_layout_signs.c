@@ -2,6 +2,7 @@
    metrics. */
 #include "layout/layout_int.h"
 #include "shown_page.h"
+#include "suite.h"
 
 #include <check.h>
 #include <stdlib.h>
@@ -283,9 +284,5 @@ int main(void)
     tcase_add_test(cases, a_pulse_stands_over_its_bar);
     tcase_add_test(cases, a_pulse_has_no_other_tempo_beside_it);
     suite_add_tcase(suite, cases);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_ENV);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
+    return run_suite(suite);
 }

@@ -5,12 +5,10 @@
 #include "base/file.h"
 #include "model/lesson.h"
 #include "set_lesson.h"
+#include "suite.h"
 
 #include <check.h>
-#include <dirent.h>
 #include <stdio.h>
-#include <stdlib.h>
-#include <string.h>
 
 static struct buffer plan; /* of both sizes, for whoever reads a failure */
 
@@ -69,20 +67,8 @@ static void check_lesson(const char *name)
 
 START_TEST(the_course_is_as_good_on_either_paper)
 {
-    struct dirent **names;
-    int count = scandir("examples", &names, NULL, alphasort), checked = 0;
-    ck_assert_int_gt(count, 0);
-    for (int i = 0; i < count; i++) {
-        const char *dot = strrchr(names[i]->d_name, '.');
-        if (dot && strcmp(dot, ".yaml") == 0 && strcmp(names[i]->d_name, "course.yaml") != 0) {
-            check_lesson(names[i]->d_name);
-            checked++;
-        }
-        free(names[i]);
-    }
-    free(names);
+    ck_assert_int_ge(each_lesson("examples", check_lesson), 14);
     buffer_release(&plan);
-    ck_assert_int_ge(checked, 14);
 }
 END_TEST
 
@@ -93,9 +79,5 @@ int main(void)
     tcase_set_timeout(cases, 120);
     tcase_add_test(cases, the_course_is_as_good_on_either_paper);
     suite_add_tcase(suite, cases);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_ENV);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
+    return run_suite(suite);
 }

@@ -1,5 +1,6 @@
 /* Springs: exact to the margin, rods kept, equal naturals equal where nothing pushes. */
 #include "layout/layout_int.h"
+#include "suite.h"
 
 #include <check.h>
 #include <math.h>
@@ -82,9 +83,5 @@ int main(void)
     tcase_add_test(cases, rods_wider_than_the_line_are_squeezed_alike);
     tcase_add_test(cases, any_springs_fill_their_space_exactly);
     suite_add_tcase(suite, cases);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_ENV);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
+    return run_suite(suite);
 }

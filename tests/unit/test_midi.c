@@ -6,6 +6,7 @@
 #include "built.h"
 #include "midi/midi.h"
 #include "perform/perform.h"
+#include "suite.h"
 
 #include <check.h>
 #include <stdio.h>
@@ -237,9 +238,5 @@ int main(void)
     tcase_add_test(cases, a_tempo_too_slow_for_the_format_is_told);
     tcase_add_test(cases, every_voice_has_its_general_midi_key);
     suite_add_tcase(suite, cases);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_ENV);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+    return run_suite(suite);
 }

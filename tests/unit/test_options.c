@@ -1,5 +1,6 @@
 /* The command line: what is understood, and what is said of the rest. */
 #include "app/options.h"
+#include "suite.h"
 
 #include <check.h>
 #include <stdio.h>
@@ -253,9 +254,5 @@ int main(void)
     tcase_add_test(tests, help_and_version_need_nothing_else);
     tcase_add_test(tests, help_lists_the_options_of_its_command_alone);
     suite_add_tcase(suite, tests);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
+    return run_suite(suite);
 }

@@ -3,6 +3,7 @@
 
 #include "base/buffer.h"
 #include "model/order.h"
+#include "suite.h"
 
 #include <check.h>
 #include <stdlib.h>
@@ -114,9 +115,5 @@ int main(void)
     tcase_add_test(tcase, of_two_leads_a_form_plays_the_first);
     tcase_add_test(tcase, forms_end);
     suite_add_tcase(suite, tcase);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_ENV);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+    return run_suite(suite);
 }

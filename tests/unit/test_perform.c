@@ -5,6 +5,7 @@
 #include "base/buffer.h"
 #include "built.h"
 #include "perform/perform.h"
+#include "suite.h"
 
 #include <check.h>
 #include <math.h>
@@ -274,9 +275,5 @@ int main(void)
     tcase_add_test(cases, what_is_too_long_is_refused);
     tcase_add_test(cases, samples_are_the_nearest);
     suite_add_tcase(suite, cases);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_ENV);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+    return run_suite(suite);
 }

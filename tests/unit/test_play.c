@@ -9,6 +9,7 @@
 #include "play/play.h"
 #include "play/reach.h"
 #include "reading.h"
+#include "suite.h"
 
 #include <check.h>
 #include <math.h>
@@ -421,9 +422,5 @@ int main(void)
     tcase_add_test(tcase, a_left_handed_lesson_has_the_same_verdict);
     Suite *suite = suite_create("play");
     suite_add_tcase(suite, tcase);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_ENV);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+    return run_suite(suite);
 }

@@ -9,6 +9,7 @@
 
 #include "base/buffer.h"
 #include "play/play_int.h"
+#include "suite.h"
 
 #include <check.h>
 #include <math.h>
@@ -350,9 +351,5 @@ int main(void)
     tcase_add_test(tcase, closed_form_equals_bisection);
     Suite *suite = suite_create("play_limit");
     suite_add_tcase(suite, tcase);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_ENV);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+    return run_suite(suite);
 }

@@ -1,6 +1,7 @@
 /* Whole lessons: every key at its levels, the cascade, kits, patterns, courses. */
 #include "base/buffer.h"
 #include "reading.h"
+#include "suite.h"
 
 #include <check.h>
 #include <stdlib.h>
@@ -760,9 +761,5 @@ int main(void)
     tcase_set_timeout(cases, 60);
     Suite *suite = suite_create("read_lesson");
     suite_add_tcase(suite, cases);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+    return run_suite(suite);
 }

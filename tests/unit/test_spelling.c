@@ -8,6 +8,7 @@
 #include "built.h"
 
 #include "base/buffer.h"
+#include "suite.h"
 
 #include <check.h>
 #include <stdlib.h>
@@ -518,9 +519,5 @@ int main(void)
     tcase_add_test(eye, rests_join_only_where_the_bar_has_halves);
     tcase_add_test(eye, ringing_strokes_are_held_by_ties);
     suite_add_tcase(suite, eye);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_ENV);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? 1 : 0;
+    return run_suite(suite);
 }

@@ -7,6 +7,7 @@
 #include "heard.h"
 #include "read/read.h"
 #include "spoken/spoken.h"
+#include "suite.h"
 
 #include <check.h>
 #include <dirent.h>
@@ -118,9 +119,5 @@ static Suite *spoken_suite(void)
 
 int main(void)
 {
-    SRunner *runner = srunner_create(spoken_suite());
-    srunner_run_all(runner, CK_ENV);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
+    return run_suite(spoken_suite());
 }

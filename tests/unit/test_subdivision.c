@@ -1,6 +1,7 @@
 /* Subdivisions of the beat. */
 #include "model/counting.h"
 #include "model/subdivision.h"
+#include "suite.h"
 
 #include <check.h>
 #include <stdlib.h>
@@ -155,9 +156,5 @@ int main(void)
     tcase_set_timeout(cases, 60);
     Suite *suite = suite_create("subdivision");
     suite_add_tcase(suite, cases);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+    return run_suite(suite);
 }

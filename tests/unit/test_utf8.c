@@ -1,5 +1,6 @@
 /* UTF-8 as RFC 3629 has it. */
 #include "base/utf8.h"
+#include "suite.h"
 
 #include <check.h>
 #include <stdlib.h>
@@ -116,9 +117,5 @@ int main(void)
     tcase_set_timeout(cases, 60);
     Suite *suite = suite_create("utf8");
     suite_add_tcase(suite, cases);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+    return run_suite(suite);
 }

@@ -1,8 +1,8 @@
 /* The voices that are built in. */
 #include "model/voice.h"
+#include "suite.h"
 
 #include <check.h>
-#include <stdlib.h>
 #include <string.h>
 
 /* Standard MIDI-File Format Spec. 1.1, Appendix 1.5: the percussion keys of General MIDI level 1,
@@ -143,9 +143,5 @@ int main(void)
     tcase_set_timeout(cases, 60);
     Suite *suite = suite_create("voice");
     suite_add_tcase(suite, cases);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+    return run_suite(suite);
 }

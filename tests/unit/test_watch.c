@@ -2,6 +2,7 @@
    to pass: every change is made before it is waited for, and one that is not to be seen would show
    as a round too many. */
 #include "app/watch.h"
+#include "suite.h"
 
 #include <check.h>
 #include <poll.h>
@@ -161,9 +162,5 @@ int main(void)
     tcase_add_test(test, a_file_whose_folders_are_not_there_is_watched_for);
     tcase_add_test(test, other_files_are_not_told_of);
     suite_add_tcase(suite, test);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed != 0;
+    return run_suite(suite);
 }

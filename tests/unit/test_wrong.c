@@ -8,6 +8,7 @@
 #include "build/build.h"
 #include "check/check.h"
 #include "reading.h"
+#include "suite.h"
 
 #include <check.h>
 #include <dirent.h>
@@ -131,9 +132,5 @@ int main(void)
     tcase_add_test(cases, there_are_enough_of_them);
     Suite *suite = suite_create("wrong");
     suite_add_tcase(suite, cases);
-    SRunner *runner = srunner_create(suite);
-    srunner_run_all(runner, CK_NORMAL);
-    int failed = srunner_ntests_failed(runner);
-    srunner_free(runner);
-    return failed ? EXIT_FAILURE : EXIT_SUCCESS;
+    return run_suite(suite);
 }
