@@ -6,6 +6,7 @@
 #include "draw/embedded.h"
 #include "draw/music_metadata.h"
 #include "draw/music_outline.h"
+#include "draw/open_font.h"
 
 #include <assert.h>
 #include <cairo-ft.h>
@@ -19,14 +20,6 @@
 
 enum { FONT_BYTES_MAX = 64 * 1024 * 1024 };
 
-/* An open font. Cairo keeps faces beyond their last use: the last of both owners closes it. */
-struct font {
-    int owners;
-    FT_Library library;
-    FT_Face face;        /* NULL until opened */
-    struct buffer bytes; /* of a font read from a file */
-};
-
 struct music_face {
     struct engraving_defaults defaults;
     struct glyph_metrics glyphs[GLYPH_COUNT];
@@ -34,50 +27,19 @@ struct music_face {
     struct extent *own_extents;   /* ... of a font read from a file; NULL else */
     size_t extent_count;
     unsigned long indices[GLYPH_COUNT]; /* in the font; 0: borrowed */
-    struct font *font;
+    struct open_font *font;
     cairo_font_face_t *cairo;
     struct music_face *lender; /* our own face, once a sign was missing */
 };
 
 /* ---- the font ----------------------------------------------------------------------------- */
 
-static void drop_font(void *dropped)
-{
-    struct font *font = dropped;
-    if (--font->owners)
-        return;
-    if (font->face)
-        FT_Done_Face(font->face);
-    if (font->library)
-        FT_Done_FreeType(font->library);
-    buffer_release(&font->bytes);
-    memory_free(font);
-}
-
-/* The bytes must outlive the font: they are its own or the binary's. */
-static FT_Error open_font(struct font *font, const void *bytes, size_t length)
-{
-    FT_Error error = FT_Init_FreeType(&font->library);
-    return error ? error
-                 : FT_New_Memory_Face(font->library, bytes, (FT_Long)length, 0, &font->face);
-}
-
-static void wrap_for_cairo(struct music_face *face)
-{
-    static const cairo_user_data_key_t font_key;
-    face->cairo = cairo_ft_font_face_create_for_ft_face(face->font->face, FT_LOAD_NO_HINTING);
-    face->font->owners++;
-    if (cairo_font_face_set_user_data(face->cairo, &font_key, face->font, drop_font))
-        drop_font(face->font);
-}
-
 static struct music_face *face_new(void)
 {
     struct music_face *face = memory_alloc(sizeof *face);
     memset(face, 0, sizeof *face);
     face->defaults = music_metadata_house;
-    face->font = memory_alloc(sizeof *face->font);
-    *face->font = (struct font){.owners = 1};
+    face->font = open_font_new();
     return face;
 }
 
@@ -87,7 +49,7 @@ void music_face_free(struct music_face *face)
         return;
     music_face_free(face->lender);
     cairo_font_face_destroy(face->cairo);
-    drop_font(face->font);
+    open_font_drop(face->font);
     memory_free(face->own_extents);
     memory_free(face);
 }
@@ -174,14 +136,14 @@ static void find_signs(struct music_face *face)
 struct music_face *music_face_own(void)
 {
     struct music_face *face = face_new();
-    FT_Error error = open_font(face->font, embedded_face, embedded_face_size);
+    FT_Error error = open_font_read(face->font, embedded_face, embedded_face_size);
     assert(!error); /* the build put it in */
     (void)error;
     face->defaults = embedded_defaults;
     memcpy(face->glyphs, embedded_glyphs, sizeof face->glyphs);
     face->extents = embedded_extents;
     find_signs(face);
-    wrap_for_cairo(face);
+    face->cairo = open_font_for_cairo(face->font);
     return face;
 }
 
@@ -242,13 +204,13 @@ static const char *unfit(FT_Face outlines)
 
 static bool open_file(struct music_face *face, const char *path, struct diags *diags)
 {
-    struct font *font = face->font;
+    struct open_font *font = face->font;
     if (!file_read(path, FONT_BYTES_MAX, &font->bytes)) {
         diag_add(diags, DIAG_UNREADABLE, file_place(path), "cannot read the music font: %s",
                  strerror(errno));
         return false;
     }
-    FT_Error error = open_font(font, buffer_text(&font->bytes), font->bytes.length);
+    FT_Error error = open_font_read(font, buffer_text(&font->bytes), font->bytes.length);
     const char *why = error ? "is not a font" : unfit(font->face);
     if (!why)
         return true;
@@ -268,7 +230,7 @@ struct music_face *music_face_load(const char *path, struct diags *diags)
     find_signs(face);
     measure(face, metadata);
     json_decref(metadata);
-    wrap_for_cairo(face);
+    face->cairo = open_font_for_cairo(face->font);
     return face;
 }
 

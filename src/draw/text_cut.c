@@ -3,6 +3,8 @@
 #include "base/arena.h"
 #include "base/utf8.h"
 #include "base/vector.h"
+#include "draw/bare_font.h"
+#include "draw/open_font.h"
 #include "draw/text_shapes.h"
 
 #include <assert.h>
@@ -178,6 +180,21 @@ static FcPattern *nearest(const struct text_family *family, const struct text_cu
     return best;
 }
 
+/* Without hints where that can be: see bare_font.h. */
+static cairo_font_face_t *face_of(const struct text_cut *cut, FcPattern *font, hb_blob_t *blob)
+{
+    unsigned length;
+    const char *bytes = hb_blob_get_data(blob, &length);
+    struct open_font *bare = open_font_new();
+    cairo_font_face_t *face = NULL;
+    /* a stand-in may have to be slanted or made bold */
+    if (font != cut->family->stand_in && bare_font_write(bytes, length, &bare->bytes) &&
+        open_font_read(bare, bare->bytes.bytes, bare->bytes.length) == 0)
+        face = open_font_for_cairo(bare);
+    open_font_drop(bare);
+    return face ? face : cairo_ft_font_face_create_for_pattern(font);
+}
+
 static void open_cut(struct text_cut *cut)
 {
     FcPattern *font = nearest(cut->family, cut);
@@ -192,7 +209,7 @@ static void open_cut(struct text_cut *cut)
     cut->em = hb_face_get_upem(face);
     if (instance)
         hb_font_set_var_named_instance(cut->font, instance - 1);
-    cut->face = cairo_ft_font_face_create_for_pattern(font);
+    cut->face = face_of(cut, font, blob);
     hb_face_destroy(face);
     hb_blob_destroy(blob);
 }
