@@ -2,61 +2,28 @@
 
 #include "app/terminal.h"
 #include "base/arena.h"
+#include "model/floor.h"
 
 #include <math.h>
 #include <string.h>
 
 /* A cell of a terminal is about twice as high as wide. */
-enum { COLUMN_CM = 3, ROW_CM = 6, MARGIN_CM = 30, CELLS_MOST = 200, SURFACES_MOST = 99 };
-
-/* Voices that share a place are one surface. */
-struct surface {
-    const struct voice *voices[LESSON_VOICES_MAX];
-    size_t count;
-    int x, y; /* mirrored for a left-handed kit */
-    bool pedal;
-};
+enum { COLUMN_CM = 3, ROW_CM = 6, MARGIN_CM = 30, CELLS_MOST = 200 };
 
 struct sheet {
     int left, top, columns, rows; /* in cm; in cells */
     char *cells;
 };
 
-static bool same_place(const struct voice *a, const struct voice *b)
-{
-    return a->x_cm == b->x_cm && a->y_cm == b->y_cm && a->z_cm == b->z_cm;
-}
-
-static size_t gather(const struct score *score, struct surface *surfaces)
-{
-    const struct kit *kit = &score->lesson->kit;
-    size_t count = 0;
-    for (size_t i = 0; i < kit->voice_count; i++) {
-        const struct voice *voice = &kit->voices[i];
-        size_t at = 0;
-        while (at < count && !same_place(surfaces[at].voices[0], voice))
-            at++;
-        if (!score->voices_used[i] || (at == count && count == SURFACES_MOST))
-            continue;
-        struct surface *surface = &surfaces[at];
-        count += at == count;
-        surface->voices[surface->count++] = voice;
-        surface->x = kit->left_handed ? -voice->x_cm : voice->x_cm;
-        surface->y = voice->y_cm;
-        surface->pedal = voice->player != PLAYER_HANDS;
-    }
-    return count;
-}
-
 /* ---- the picture -------------------------------------------------------------------------- */
 
-static int radius_cm(const struct surface *surface)
+static int radius_cm(const struct floor_surface *surface)
 {
     const struct voice *voice = surface->voices[0];
     return surface->pedal ? 0 : voice->size * 254 / 2000;
 }
 
-static struct sheet sheet_for(const struct surface *surfaces, size_t count)
+static struct sheet sheet_for(const struct floor_surface *surfaces, size_t count)
 {
     int left = -MARGIN_CM, right = MARGIN_CM, bottom = -MARGIN_CM, top = MARGIN_CM;
     for (size_t i = 0; i < count; i++) {
@@ -85,7 +52,7 @@ static void put(const struct sheet *sheet, double x_cm, double y_cm, int shift, 
         sheet->cells[row * sheet->columns + column] = what;
 }
 
-static void draw_rim(const struct sheet *sheet, const struct surface *surface)
+static void draw_rim(const struct sheet *sheet, const struct floor_surface *surface)
 {
     enum { POINTS = 120 };
     double radius = radius_cm(surface);
@@ -96,7 +63,8 @@ static void draw_rim(const struct sheet *sheet, const struct surface *surface)
 }
 
 /* A pedal's stands a row lower: above it may be what it works. */
-static void draw_number(const struct sheet *sheet, const struct surface *surface, size_t number)
+static void draw_number(const struct sheet *sheet, const struct floor_surface *surface,
+                        size_t number)
 {
     int y = surface->y - (surface->pedal ? ROW_CM : 0);
     if (number >= 10)
@@ -118,7 +86,7 @@ static void add_cells(const struct sheet *sheet, struct buffer *out)
 
 /* ---- the list ----------------------------------------------------------------------------- */
 
-static void add_surface(const struct surface *surface, size_t number, struct buffer *out)
+static void add_surface(const struct floor_surface *surface, size_t number, struct buffer *out)
 {
     const struct voice *voice = surface->voices[0];
     buffer_format(out, "%3zu  %5d %5d %5d cm  %4d.%d in %4d cm   ", number, surface->x, surface->y,
@@ -132,9 +100,8 @@ static void add_surface(const struct surface *surface, size_t number, struct buf
 
 void plan_draw(const struct score *score, struct buffer *out)
 {
-    struct surface *surfaces = memory_alloc(SURFACES_MOST * sizeof *surfaces);
-    memset(surfaces, 0, SURFACES_MOST * sizeof *surfaces);
-    size_t count = gather(score, surfaces);
+    struct floor_surface *surfaces = memory_alloc(FLOOR_SURFACES_MOST * sizeof *surfaces);
+    size_t count = floor_gather(score, surfaces);
     struct sheet sheet = sheet_for(surfaces, count);
     for (size_t i = 0; i < count; i++)
         draw_rim(&sheet, &surfaces[i]);

@@ -84,9 +84,9 @@ static bool is_next_line(const struct tags *tags, const struct mark *mark)
 static bool same_thing(const struct mark *a, const struct mark *b)
 {
     static const uint8_t things[MARK_ROLE_COUNT] = {
-        [ROLE_KEY_TITLE] = 1,   [ROLE_KEY_LABEL] = 1, [ROLE_LADDER_TITLE] = 2,
-        [ROLE_LADDER_STEP] = 2, [ROLE_HEADING] = 3,   [ROLE_HEADING_NUMBER] = 3,
-        [ROLE_TITLE] = 4,
+        [ROLE_KEY_TITLE] = 1,   [ROLE_KEY_LABEL] = 1,  [ROLE_LADDER_TITLE] = 2,
+        [ROLE_LADDER_STEP] = 2, [ROLE_HEADING] = 3,    [ROLE_HEADING_NUMBER] = 3,
+        [ROLE_TITLE] = 4,       [ROLE_PLAN_TITLE] = 5, [ROLE_PLAN_LABEL] = 5,
     };
     return things[a->role] && things[a->role] == things[b->role];
 }

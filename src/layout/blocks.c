@@ -1,5 +1,6 @@
 #include "layout/layout_int.h"
 #include "model/caution.h"
+#include "model/floor.h"
 #include "model/ladder.h"
 
 #include <string.h>
@@ -41,6 +42,9 @@ static void kind_draw(struct layout *layout, const struct block *block, struct p
         break;
     case BLOCK_KEY:
         layout->next_item = key_draw(layout, block->item);
+        break;
+    case BLOCK_PLAN:
+        kit_plan_draw(layout);
         break;
     case BLOCK_HEADING:
         heading_draw(layout, block->exercise);
@@ -242,6 +246,11 @@ static void head_add(struct layout *layout)
         block.kind = BLOCK_KEY;
         block.gap = paper(layout, HOUSE_KEY_GAP_UM);
         rows_add(layout, block, key_lead(layout));
+    }
+    if (floor_shown(layout->score)) {
+        block.kind = BLOCK_PLAN;
+        block.gap = paper(layout, HOUSE_PLAN_GAP_UM);
+        block_add(layout, &layout->blocks, block);
     }
 }
 

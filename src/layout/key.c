@@ -141,7 +141,8 @@ size_t key_draw(struct layout *layout, size_t first)
         struct key_item item;
         if (!item_find(layout, i, &item))
             continue;
-        sp width = paper(layout, HOUSE_KEY_STAFF_UM + HOUSE_KEY_SIGN_GAP_UM) + item.text.advance;
+        sp width = paper(layout, HOUSE_KEY_STAFF_UM + HOUSE_KEY_SIGN_GAP_UM) +
+                   sp_max(item.text.advance, item.text.ink); /* an f at its end hangs over */
         if (at.x > left && at.x + width > layout->sheet.text_right)
             return i;
         item_draw(&at, &item);

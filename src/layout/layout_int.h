@@ -12,7 +12,7 @@
  *     system.c    one line: opening, bar lines, then
  *                 notes.c beams.c wedges.c graces.c ties.c tuplets.c above.c endings.c
  *                 rows.c dynamics.c
- *     blocks.c    the page's blocks: title.c key.c heading.c ladder.c and systems
+ *     blocks.c    the page's blocks: title.c key.c kit_plan.c heading.c ladder.c and systems
  *     beside.c    two short exercises side by side
  *     tempo.c     tempo, swing and what changes them                 equation.c notes in their text
  *     pages.c     where pages break          plans.c  how left-over height is shared
@@ -291,6 +291,7 @@ enum block_kind {
     BLOCK_TITLE,
     BLOCK_LABEL, /* one line of a paragraph */
     BLOCK_KEY,
+    BLOCK_PLAN,
     BLOCK_HEADING,
     BLOCK_FORM,
     BLOCK_SYSTEM,
@@ -665,6 +666,8 @@ void changes_draw(struct layout *layout, const struct staff *staff);
 void title_draw(struct layout *layout);
 /* A row of the key, from an item on; returns the first of the next row, SIZE_MAX after the last. */
 size_t key_draw(struct layout *layout, size_t first);
+/* kit_plan.c: the kit from above, its top at the height of its title. */
+void kit_plan_draw(struct layout *layout);
 /* From the baseline of a row of the key, or of a form, to the next one's. */
 sp key_lead(const struct layout *layout);
 sp form_lead(const struct layout *layout);

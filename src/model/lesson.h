@@ -224,6 +224,7 @@ enum show_form { SHOW_FORM_AUTO, SHOW_FORM_NAMES, SHOW_FORM_BARS };
 
 struct show {
     bool sticking, key, ladder, feet_rests; /* defaults: true, true, false, false */
+    bool plan;                              /* the kit from above, below the key: false */
     enum show_form form;                    /* auto */
     bool bar_numbers;                       /* at the lines of an exercise: true */
     bool tuplet_numbers_first;              /* number only the first of equal tuplets in a row */

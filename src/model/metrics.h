@@ -75,6 +75,7 @@ enum text_style {
     TEXT_COUNT_TIGHT, /* the condensed cut, where syllables would push notes apart */
     TEXT_KEY_LABEL,
     TEXT_KEY_TITLE,
+    TEXT_PLAN_LABEL,
     TEXT_PLAYS,
     TEXT_ENDING,
     TEXT_DYNAMIC_WORD,

@@ -35,6 +35,9 @@
     X(TEMPO, "tempo") X(TEMPO_NOTE, "tempo-note") \
     X(KEY_TITLE, "key-title") X(KEY_LABEL, "key-label") \
     X(KEY_SIGN, "key-sign") X(KEY_LINE, "key-line") \
+    X(PLAN_TITLE, "plan-title") X(PLAN_LABEL, "plan-label") \
+    X(PLAN_RIM, "plan-rim") X(PLAN_PEDAL, "plan-pedal") \
+    X(PLAN_SCALE, "plan-scale") \
     X(LADDER_TITLE, "ladder-title") X(LADDER_BOX, "ladder-box") \
     X(LADDER_STEP, "ladder-step") X(CAUTION, "caution") \
     X(FOOT, "foot") X(RUNNING_HEAD, "running-head") \

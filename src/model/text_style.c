@@ -24,6 +24,7 @@ static const struct text_style_row styles[TEXT_STYLE_COUNT] = {
     [TEXT_COUNT_TIGHT] = {.condensed = true, .weight = 300, .of_staff = true, .size = 1.75},
     [TEXT_KEY_LABEL] = {.weight = 400, .size = 3.1},
     [TEXT_KEY_TITLE] = {.weight = 700, .size = 3.1},
+    [TEXT_PLAN_LABEL] = {.weight = 400, .size = 2.4},
     [TEXT_PLAYS] = {.weight = 400, .italic = true, .size = 3.1},
     [TEXT_ENDING] = {.weight = 600, .of_staff = true, .size = 1.6},
     [TEXT_DYNAMIC_WORD] = {.weight = 400, .italic = true, .of_staff = true, .size = 1.8},

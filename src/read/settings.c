@@ -353,6 +353,11 @@ static void read_show_key(struct reader *reader, const struct entry *entry, void
     entry_switch(reader, entry, &((struct show *)target)->key);
 }
 
+static void read_show_plan(struct reader *reader, const struct entry *entry, void *target)
+{
+    entry_switch(reader, entry, &((struct show *)target)->plan);
+}
+
 static void read_show_ladder(struct reader *reader, const struct entry *entry, void *target)
 {
     struct show *show = target;
@@ -404,6 +409,7 @@ static const struct key show_keys[] = {
     {"sticking", IN_MAP, read_show_sticking},
     {"counts", IN_MAP, read_show_counts},
     {"key", IN_MAP, read_show_key},
+    {"plan", IN_MAP, read_show_plan},
     {"ladder", IN_MAP, read_show_ladder},
     {"feet-rests", IN_MAP, read_show_feet_rests},
     {"bar-numbers", IN_MAP, read_show_bar_numbers},
@@ -416,8 +422,8 @@ const struct key_table show_table = KEY_TABLE(show_keys, show_level);
 /* A word of `show` written as a list: it is switched on. */
 static void read_show_word(struct reader *reader, const struct entry *entry, void *target)
 {
-    static const char *const words[] = {"sticking", "counts",     "key",
-                                        "ladder",   "feet-rests", "bar-numbers"};
+    static const char *const words[] = {"sticking",   "counts",      "key", "ladder",
+                                        "feet-rests", "bar-numbers", "plan"};
     struct show *show = target;
     switch (entry_choice(reader, entry, words, sizeof words / sizeof *words)) {
     case 0:
@@ -437,6 +443,9 @@ static void read_show_word(struct reader *reader, const struct entry *entry, voi
         break;
     case 5:
         show->bar_numbers = true;
+        break;
+    case 6:
+        show->plan = true;
         break;
     default:
         break;

@@ -1,10 +1,12 @@
 #include "spoken/spoken.h"
 
 #include "model/caution.h"
+#include "model/floor.h"
 #include "model/ladder.h"
 #include "spoken/spoken_int.h"
 
 #include <inttypes.h>
+#include <stdlib.h>
 
 /* A text of the author's, without the spaces that YAML folding may leave at its end. */
 static void add_text(const char *text, struct buffer *out)
@@ -133,6 +135,35 @@ static bool chosen(struct spoken_choice choice, uint32_t number)
     return choice.exercises == NULL;
 }
 
+static void add_place(int x, int y, struct buffer *out)
+{
+    if (x)
+        buffer_format(out, " %d %s", abs(x), x > 0 ? "right" : "left");
+    if (y)
+        buffer_format(out, "%s %d %s", x ? " and" : "", abs(y), y > 0 ? "ahead" : "behind");
+    if (!x && !y)
+        buffer_add_text(out, " in the middle");
+}
+
+/* What the page's plan shows, for who does not see it. */
+static void add_plan(const struct score *score, struct buffer *out)
+{
+    if (!floor_shown(score))
+        return;
+    struct floor_surface *surfaces = memory_alloc(FLOOR_SURFACES_MOST * sizeof *surfaces);
+    size_t count = floor_gather(score, surfaces);
+    buffer_add_text(out, "Plan of the kit, in centimetres from where the snare's middle is: ");
+    for (size_t i = 0; i < count; i++) {
+        const struct floor_surface *surface = &surfaces[i];
+        buffer_add_text(out, i ? "; " : "");
+        add_text(floor_name(surface), out);
+        buffer_add_text(out, surface->pedal ? " pedal" : "");
+        add_place(surface->x, surface->y, out);
+    }
+    buffer_format(out, "; the stool %d behind.\n", -FLOOR_STOOL_Y_CM);
+    memory_free(surfaces);
+}
+
 void spoken_head(const struct score *score, struct buffer *out)
 {
     const struct lesson *lesson = score->lesson;
@@ -144,6 +175,7 @@ void spoken_head(const struct score *score, struct buffer *out)
     if (score->exercise_count > 1)
         buffer_format(out, "%zu exercises\n", score->exercise_count);
     add_paragraphs(lesson->notes, lesson->note_count, out);
+    add_plan(score, out);
 }
 
 void spoken_tail(const struct score *score, struct buffer *out)

@@ -158,6 +158,51 @@ START_TEST(generated_lessons_are_clean_in_the_real_faces)
 }
 END_TEST
 
+/* A plan of a kit that nobody would build: up to 40 surfaces anywhere, of any size. */
+static void random_kit(unsigned seed, char *text, size_t size)
+{
+    static const char *const kinds[] = {"floor-tom", "china", "cowbell", "hi-hat"};
+    static const char *const labels[] = {"", "tub", "low gong", "bell of the far mole",
+                                         "Donaudampfschiff"};
+    unsigned state = seed * 2654435761u + 1, count = 1 + seed % 40;
+#define NEXT(below) ((state = state * 1664525u + 1013904223u) >> 16) % (below)
+    unsigned reach = seed % 5 ? 20 + NEXT(90) : 300;
+    size_t at = (size_t)snprintf(text, size, "show: [plan]\nkit:\n  handed: %s\n  voices:\n",
+                                 seed % 2 ? "left" : "right");
+    for (unsigned i = 0; i < count; i++) {
+        unsigned x = NEXT(2 * reach), y = NEXT(2 * reach), kind = NEXT(4), label = NEXT(5);
+        at += (size_t)snprintf(text + at, size - at,
+                               "    v%u: {like: %s, line: 5, at: [%d, %d], size: %u, "
+                               "label: v%u %s}\n",
+                               i, kinds[kind], (int)x - (int)reach, (int)y - (int)reach,
+                               3 + NEXT(20), i, labels[label]);
+    }
+#undef NEXT
+    at += (size_t)snprintf(text + at, size - at,
+                           "exercises:\n  - subdivision: quarters\n    bars:\n");
+    for (unsigned i = 0; i < count; i++)
+        at +=
+            (size_t)snprintf(text + at, size - at,
+                             "      - {sticking: R . . ., voices: v%u, kick: 2, hat-foot: 3}\n", i);
+}
+
+START_TEST(plans_of_random_kits_are_clean)
+{
+    enum { KITS = 120, TEXT = 16384 };
+    static char text[TEXT];
+    size_t faulty = 0;
+    for (unsigned seed = 1; seed <= KITS; seed++) {
+        char name[32];
+        random_kit(seed, text, sizeof text);
+        snprintf(name, sizeof name, "kit %u", seed);
+        faulty += !lesson_is_clean(name, text, strlen(text), NULL, true);
+    }
+    fflush(stdout); /* a failing assertion leaves without it */
+    ck_assert_uint_eq(faulty, 0);
+    ck_assert(seen[ROLE_PLAN_RIM] && seen[ROLE_PLAN_PEDAL] && seen[ROLE_PLAN_LABEL]);
+}
+END_TEST
+
 /* What a booklet has beside its lessons. */
 static bool of_booklets(const char *word)
 {
@@ -205,6 +250,7 @@ int main(void)
     tcase_add_test(pages, examples_are_clean);
     tcase_add_test(pages, examples_are_clean_in_the_real_faces);
     tcase_add_test(pages, every_role_is_audited);
+    tcase_add_test(pages, plans_of_random_kits_are_clean);
     tcase_add_test(pages, a_very_long_exercise_is_clean);
     tcase_add_test(pages, generated_lessons_are_clean);
     tcase_add_test(pages, generated_lessons_are_clean_in_the_real_faces);

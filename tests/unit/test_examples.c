@@ -147,7 +147,7 @@ END_TEST
     X("meter: x/8") X("meter: x/16") X("meter: additive") \
     X("meter: compound") X("meter: changes inside an exercise") X("show: no sticking") \
     X("show: no key") X("show: no ladder") X("show: ladder") \
-    X("show: feet-rests") X("show: no bar-numbers") X("show: form names") X("show: form bars") X("show: tuplet-numbers first") X("show: counts notes") \
+    X("show: plan") X("show: feet-rests") X("show: no bar-numbers") X("show: form names") X("show: form bars") X("show: tuplet-numbers first") X("show: counts notes") \
     X("show: counts grid") X("show: counts off") X("lead: right") \
     X("lead: left") X("lead: both") X("stems: split") \
     X("stems: up") X("beams: level") X("beams: sloped") \
@@ -360,6 +360,7 @@ static void use_show(const struct show *show)
     use_if(!show->key, "show: no key");
     use_if(show->ladder, "show: ladder");
     use_if(!show->ladder, "show: no ladder");
+    use_if(show->plan, "show: plan");
     use_if(show->feet_rests, "show: feet-rests");
     use_if(!show->bar_numbers, "show: no bar-numbers");
     use_if(show->form == SHOW_FORM_NAMES, "show: form names");

@@ -285,6 +285,50 @@ START_TEST(the_key_names_the_voices_that_are_used)
 }
 END_TEST
 
+/* Snare and floor tom: a drum is a rim and its hoop, the stool one ring. 14 inches are 35.56 cm, 16
+   are 40.64; the bar says how long 50 cm are. */
+static void open_plan(const char *handed)
+{
+    char text[300];
+    snprintf(text, sizeof text,
+             "show: [plan]\nkit: {handed: %s}\nexercises:\n  - sticking: RL\n    subdivision: "
+             "eighths\n    play: {R: floor-tom, L: snare}\n    kick: 1\n",
+             handed);
+    open_lesson(text);
+}
+
+START_TEST(the_plan_is_to_scale)
+{
+    open_plan("right");
+    ck_assert_str_eq(texts_of(ROLE_PLAN_LABEL),
+                     "seen from above snare floor tom stool bass drum 50 cm");
+    ck_assert_uint_eq(count_of(ROLE_PLAN_RIM), 5);
+    ck_assert_uint_eq(count_of(ROLE_PLAN_PEDAL), 1);
+    const struct mark *snare = mark_of(ROLE_PLAN_RIM, 0), *tom = mark_of(ROLE_PLAN_RIM, 2);
+    double cm = length_of(mark_of(ROLE_PLAN_SCALE, 0)) / 50.0;
+    ck_assert_double_eq_tol(snare->radius / cm, 35.56 / 2, 0.5);
+    ck_assert_double_eq_tol(tom->radius / cm, 40.64 / 2, 0.5);
+    ck_assert_double_eq_tol((tom->as.at.x - snare->as.at.x) / cm, 55, 0.1);
+    ck_assert_double_eq_tol((tom->as.at.y - snare->as.at.y) / cm, 2, 0.1);
+}
+END_TEST
+
+START_TEST(the_plan_of_a_left_handed_kit_is_mirrored)
+{
+    open_plan("left");
+    double cm = length_of(mark_of(ROLE_PLAN_SCALE, 0)) / 50.0;
+    const struct mark *snare = mark_of(ROLE_PLAN_RIM, 0), *tom = mark_of(ROLE_PLAN_RIM, 2);
+    ck_assert_double_eq_tol((tom->as.at.x - snare->as.at.x) / cm, -55, 0.1);
+}
+END_TEST
+
+START_TEST(no_plan_is_printed_unasked)
+{
+    open_exercise("    subdivision: eighths\n    sticking: RL\n");
+    ck_assert_uint_eq(count_of(ROLE_PLAN_RIM), 0);
+}
+END_TEST
+
 START_TEST(a_ladder_climbs_in_even_rungs)
 {
     open_lesson("tempo: 60-96\nshow: {ladder: yes}\nexercises:\n  - {sticking: RL, subdivision: "
@@ -443,6 +487,9 @@ int main(void)
                           a_repeat_says_how_often,
                           the_last_row_stands_clear_of_the_foot,
                           the_key_names_the_voices_that_are_used,
+                          the_plan_is_to_scale,
+                          the_plan_of_a_left_handed_kit_is_mirrored,
+                          no_plan_is_printed_unasked,
                           a_ladder_climbs_in_even_rungs,
                           no_rung_crowds_the_goal,
                           a_tempo_or_swing_of_a_bar_stands_over_it,

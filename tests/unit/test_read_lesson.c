@@ -202,6 +202,8 @@ START_TEST(show_is_a_map_or_words_to_switch_on)
     show = settings_of("show: {sticking: no, counts: grid, tuplet-numbers: first}")->show;
     ck_assert(!show->sticking && show->key && show->tuplet_numbers_first);
     ck_assert_int_eq(show->counts, SHOW_COUNTS_GRID);
+    ck_assert(!settings_of("")->show->plan && settings_of("show: {plan: yes}")->show->plan);
+    ck_assert(settings_of("show: [plan]")->show->plan);
     show = settings_of("show: [ladder, feet-rests]")->show;
     ck_assert(show->sticking && show->ladder && show->feet_rests);
     ck_assert(settings_of("show: ladder")->show->ladder);

@@ -1,0 +1,403 @@
+#include "layout/layout_int.h"
+#include "model/floor.h"
+
+#include <stdio.h>
+#include <string.h>
+
+/*
+ * The kit from above, at one scale, the drummer below: a ring for each surface that the lesson
+ * plays, with a hoop where most of it is struck (drums), a box for each pedal. Rings cross where
+ * one surface stands over another; a name stands in its ring, or beside it, where it clears all
+ * rims and other names; one without such a place has a number there and stands at the right.
+ */
+
+enum {
+    NAME_LINES_MOST = 3,
+    RIMS_MOST = 2 * FLOOR_SURFACES_MOST + 1, /* a rim and a hoop each; the stool */
+    BOXES_MOST = 2 * FLOOR_SURFACES_MOST + 1 /* a name each, the pedals; the stool's name */
+};
+
+struct rim {
+    struct point centre;
+    sp radius;
+};
+
+/* Something drawn that has a name. */
+struct drawn {
+    const char *name;
+    struct rim rim;          /* of a pedal: a circle about its box */
+    const struct box *pedal; /* NULL: a ring */
+    bool listed;
+};
+
+struct kit_plan {
+    struct layout *layout;
+    sp cm;
+    sp left, right;     /* names stay between */
+    struct point snare; /* where its middle is on the page */
+    struct rim rims[RIMS_MOST];
+    size_t rim_count;
+    struct box boxes[BOXES_MOST]; /* names and pedals that stand already */
+    size_t box_count;
+    struct drawn drawn[FLOOR_SURFACES_MOST + 1];
+    size_t count;
+};
+
+/* A name on its lines, each centred. */
+struct name {
+    label_id lines[NAME_LINES_MOST];
+    size_t count;
+    sp width, height, lead;
+    sp top; /* of the first line's ink */
+};
+
+struct spot {
+    struct point centre;
+    int64_t cost;
+};
+#define NO_SPOT INT64_MAX
+
+/* ---- where it stands ---------------------------------------------------------------------- */
+
+static int radius_cm(const struct floor_surface *surface)
+{
+    return (surface->voices[0]->size * 254 + 1000) / 2000;
+}
+
+/* The kit's outline in cm, away from the drummer positive. */
+static struct box kit_box(const struct floor_surface *surfaces, size_t count)
+{
+    int stool = FLOOR_STOOL_SIZE_CM / 2 + 1;
+    struct box box = {-stool, FLOOR_STOOL_Y_CM - stool, stool, FLOOR_STOOL_Y_CM + stool};
+    for (size_t i = 0; i < count; i++) {
+        const struct floor_surface *surface = &surfaces[i];
+        int reach = radius_cm(surface) * (surface->pedal ? 2 : 1);
+        box.left = sp_min(box.left, surface->x - reach);
+        box.right = sp_max(box.right, surface->x + reach);
+        box.top = sp_min(box.top, surface->y - reach);
+        box.bottom = sp_max(box.bottom, surface->y + reach);
+    }
+    return box;
+}
+
+static struct drawn *drawn_add(struct kit_plan *plan, const char *name, int x, int y, int radius)
+{
+    struct drawn *drawn = &plan->drawn[plan->count++];
+    sp least = paper(plan->layout, HOUSE_PLAN_LEAST_UM);
+    *drawn = (struct drawn){
+        .name = name,
+        .rim = {{plan->snare.x + x * plan->cm, plan->snare.y - y * plan->cm},
+                sp_max(radius * plan->cm, least)},
+    };
+    return drawn;
+}
+
+static void ring_add(struct kit_plan *plan, struct rim rim, int width_um)
+{
+    pen_ring(&plan->layout->pen, ROLE_PLAN_RIM, rim.centre, rim.radius,
+             paper(plan->layout, width_um));
+    plan->rims[plan->rim_count++] = rim;
+}
+
+static void surface_draw(struct kit_plan *plan, const struct floor_surface *surface)
+{
+    enum { DRUM_SHARE = 60, HOOP_LEAST = 4 };
+    struct layout *layout = plan->layout;
+    struct drawn *drawn =
+        drawn_add(plan, floor_name(surface), surface->x, surface->y, radius_cm(surface));
+    struct rim rim = drawn->rim, hoop = rim;
+    hoop.radius -= paper(layout, HOUSE_PLAN_HOOP_UM);
+    bool drum = surface->voices[0]->share >= DRUM_SHARE &&
+                hoop.radius > HOOP_LEAST * paper(layout, HOUSE_PLAN_HOOP_UM);
+    if (surface->pedal) { /* a foot is longer than wide */
+        struct box box = {rim.centre.x - rim.radius, rim.centre.y - rim.radius * 3 / 2,
+                          rim.centre.x + rim.radius, rim.centre.y + rim.radius * 3 / 2};
+        pen_box(&layout->pen, ROLE_PLAN_PEDAL, box, paper(layout, HOUSE_PLAN_THIN_UM));
+        drawn->pedal = &plan->boxes[plan->box_count];
+        plan->boxes[plan->box_count++] = box;
+        return;
+    }
+    ring_add(plan, rim, drum ? HOUSE_PLAN_RIM_UM : HOUSE_PLAN_THIN_UM);
+    if (drum)
+        ring_add(plan, hoop, HOUSE_PLAN_THIN_UM);
+}
+
+/* ---- names -------------------------------------------------------------------------------- */
+
+/* The width of a text's longest word: a name is not parted inside one. */
+static sp word_width(const struct layout *layout, const char *text)
+{
+    const struct metrics *metrics = layout->metrics;
+    sp widest = 0;
+    while (*text) {
+        size_t length = strcspn(text, " ");
+        label_id word = metrics_label(metrics, TEXT_PLAN_LABEL, text, length);
+        widest = sp_max(widest, metrics_of_label(metrics, word)->advance);
+        text += length + strspn(text + length, " ");
+    }
+    return widest;
+}
+
+/* A name on so many lines, about as wide as each other; none where it takes fewer. */
+static struct name name_set(const struct layout *layout, const char *text, size_t most)
+{
+    const struct metrics *metrics = layout->metrics;
+    const label_id *lines;
+    struct name name = {.lead = text_em(layout, TEXT_PLAN_LABEL) * HOUSE_PLAN_LEAD / 1000};
+    sp whole = text_advance(layout, TEXT_PLAN_LABEL, text) + 1;
+    sp width = sp_max(whole / (sp)most, word_width(layout, text) + 1);
+    size_t count = 0, length = strlen(text);
+    for (; width <= whole; width += sp_max(whole / 16, 1)) {
+        count = metrics->wrap(metrics->self, TEXT_PLAN_LABEL, text, length, width, &lines);
+        if (count <= most)
+            break;
+    }
+    if (count != most)
+        return name;
+    name.count = count;
+    memcpy(name.lines, lines, count * sizeof *lines);
+    for (size_t i = 0; i < count; i++)
+        name.width = sp_max(name.width, box_width(metrics_of_label(metrics, name.lines[i])->ink));
+    name.top = metrics_of_label(metrics, name.lines[0])->ink.top;
+    name.height = (sp)(count - 1) * name.lead - name.top +
+                  metrics_of_label(metrics, name.lines[count - 1])->ink.bottom;
+    return name;
+}
+
+static int64_t square(sp x)
+{
+    return (int64_t)x * x;
+}
+
+/* The squared distances of a box's nearest and farthest points from a rim's middle. */
+static int64_t nearest(struct box box, struct point to)
+{
+    sp x = sp_max(sp_max(box.left - to.x, to.x - box.right), 0);
+    sp y = sp_max(sp_max(box.top - to.y, to.y - box.bottom), 0);
+    return square(x) + square(y);
+}
+
+static int64_t farthest(struct box box, struct point to)
+{
+    return square(sp_max(to.x - box.left, box.right - to.x)) +
+           square(sp_max(to.y - box.top, box.bottom - to.y));
+}
+
+static bool inside(struct box box, struct rim rim, sp clear)
+{
+    return rim.radius > clear && farthest(box, rim.centre) < square(rim.radius - clear);
+}
+
+static bool box_within(struct box box, struct box other, sp clear)
+{
+    return box.left >= other.left + clear && box.right <= other.right - clear &&
+           box.top >= other.top + clear && box.bottom <= other.bottom - clear;
+}
+
+/* What it costs to set a name there: how far it reaches from the middle, more where it stands
+   beside its surface or where two rings cross. In another's ring alone it would name that one. */
+static int64_t spot_cost(const struct kit_plan *plan, const struct drawn *own, struct box box,
+                         bool number)
+{
+    sp clear = paper(plan->layout, HOUSE_PLAN_CLEAR_UM);
+    sp reach = own->rim.radius + paper(plan->layout, HOUSE_PLAN_NEAR_UM) * (number ? 2 : 1);
+    sp word =
+        2 * paper(plan->layout, HOUSE_PLAN_CLEAR_UM) + text_em(plan->layout, TEXT_PLAN_LABEL) / 4;
+    int64_t strange = 4 * square(reach), cost = 0;
+    bool within = inside(box, own->rim, clear);
+    if (box.left < plan->left || box.right > plan->right)
+        return NO_SPOT;
+    if (own->pedal)
+        within = box_within(box, *own->pedal, clear);
+    if (!within && nearest(box, own->rim.centre) > square(reach))
+        return NO_SPOT;
+    for (size_t i = 0; i < plan->rim_count; i++) {
+        const struct rim *rim = &plan->rims[i];
+        if (inside(box, *rim, clear)) {
+            bool others = rim->centre.x != own->rim.centre.x || rim->centre.y != own->rim.centre.y;
+            if (others && !within)
+                return NO_SPOT;
+            cost += others ? strange : 0;
+        } else if (nearest(box, rim->centre) < square(rim->radius + clear))
+            return NO_SPOT;
+    }
+    for (size_t i = 0; i < plan->box_count; i++) {
+        const struct box *other = &plan->boxes[i];
+        if (other == own->pedal && within)
+            continue;
+        if (box.left - word < other->right && other->left < box.right + word &&
+            box.top - clear < other->bottom && other->top < box.bottom + clear)
+            return NO_SPOT;
+    }
+    return cost + (within ? 0 : strange / 2) + farthest(box, own->rim.centre);
+}
+
+static struct spot spot_find(const struct kit_plan *plan, const struct drawn *own,
+                             const struct name *name, bool number)
+{
+    enum { STEPS = 24 }; /* from the middle to each side */
+    struct spot best = {.cost = NO_SPOT};
+    sp near = own->rim.radius + paper(plan->layout, HOUSE_PLAN_NEAR_UM) * (number ? 2 : 1);
+    sp across = (near + name->width / 2) / STEPS, down = (near + name->height / 2) / STEPS;
+    for (int row = -STEPS; row <= STEPS; row++)
+        for (int column = -STEPS; column <= STEPS; column++) {
+            sp x = own->rim.centre.x + column * across, y = own->rim.centre.y + row * down;
+            struct box box = {x - name->width / 2, y - name->height / 2, x + name->width / 2,
+                              y + name->height / 2};
+            int64_t cost = spot_cost(plan, own, box, number);
+            if (cost < best.cost)
+                best = (struct spot){{x, y}, cost};
+        }
+    return best;
+}
+
+static void name_draw(struct kit_plan *plan, const struct name *name, struct point centre)
+{
+    struct layout *layout = plan->layout;
+    sp y = centre.y - name->height / 2 - name->top;
+    for (size_t i = 0; i < name->count; i++) {
+        struct box ink = metrics_of_label(layout->metrics, name->lines[i])->ink;
+        pen_label(&layout->pen, ROLE_PLAN_LABEL, name->lines[i],
+                  centre.x - (ink.left + ink.right) / 2, y + (sp)i * name->lead);
+    }
+    plan->boxes[plan->box_count++] =
+        (struct box){centre.x - name->width / 2, centre.y - name->height / 2,
+                     centre.x + name->width / 2, centre.y + name->height / 2};
+}
+
+/* On as many lines as stand best. */
+static bool named(struct kit_plan *plan, const struct drawn *drawn)
+{
+    struct name best_name = {0};
+    struct spot best = {.cost = NO_SPOT};
+    for (size_t most = 1; most <= NAME_LINES_MOST; most++) {
+        struct name name = name_set(plan->layout, drawn->name, most);
+        struct spot spot = {.cost = NO_SPOT};
+        if (name.count)
+            spot = spot_find(plan, drawn, &name, false);
+        if (spot.cost < best.cost) {
+            best = spot;
+            best_name = name;
+        }
+    }
+    if (best.cost < NO_SPOT)
+        name_draw(plan, &best_name, best.centre);
+    return best.cost < NO_SPOT;
+}
+
+static void numbered(struct kit_plan *plan, const struct drawn *drawn, size_t number)
+{
+    char text[8];
+    snprintf(text, sizeof text, "%zu", number);
+    struct name name = name_set(plan->layout, text, 1);
+    struct spot spot = spot_find(plan, drawn, &name, true);
+    if (spot.cost < NO_SPOT)
+        name_draw(plan, &name, spot.centre);
+}
+
+/* What has only a number in the plan, from (x, y) on, as high as the plan where that is enough. */
+static void list_draw(struct kit_plan *plan, sp x, sp y, sp height)
+{
+    struct layout *layout = plan->layout;
+    for (size_t i = 0; i < plan->box_count; i++)
+        x = sp_max(x, plan->boxes[i].right);
+    x += paper(layout, HOUSE_KEY_ITEM_GAP_UM);
+    sp lead = text_em(layout, TEXT_PLAN_LABEL) * HOUSE_TEXT_LEAD / 1000;
+    sp wide = paper(layout, HOUSE_PLAN_LIST_UM);
+    size_t listed = 0, at = 0;
+    for (size_t i = 0; i < plan->count; i++)
+        listed += plan->drawn[i].listed;
+    size_t columns = (size_t)sp_max((layout->sheet.text_right - x) / wide, 1);
+    size_t rows = (listed + columns - 1) / columns;
+    rows = rows > (size_t)(height / lead) ? rows : (size_t)(height / lead);
+    sp numbers = text_advance(layout, TEXT_PLAN_LABEL, "00  ");
+    for (size_t i = 0; i < plan->count; i++) {
+        if (!plan->drawn[i].listed)
+            continue;
+        char number[8];
+        sp left = x + (sp)(at / rows) * wide, baseline = y + (sp)(at % rows) * lead;
+        snprintf(number, sizeof number, "%zu", ++at);
+        text_left(layout, ROLE_PLAN_LABEL, TEXT_PLAN_LABEL, number, left, baseline);
+        struct text_fit fit = text_fit(layout, TEXT_PLAN_LABEL, plan->drawn[i].name,
+                                       wide - numbers - paper(layout, HOUSE_WORD_GAP_UM));
+        text_fit_draw(layout, ROLE_PLAN_LABEL, &fit, left + numbers, baseline);
+    }
+}
+
+/* Rings first, where a name is most at home; then what a foot plays, beside it. */
+static void names_draw(struct kit_plan *plan)
+{
+    size_t listed = 0;
+    for (int pedals = 0; pedals < 2; pedals++)
+        for (size_t i = 0; i < plan->count; i++)
+            if ((plan->drawn[i].pedal != NULL) == (pedals == 1))
+                plan->drawn[i].listed = !named(plan, &plan->drawn[i]);
+    for (size_t i = 0; i < plan->count; i++)
+        if (plan->drawn[i].listed)
+            numbered(plan, &plan->drawn[i], ++listed);
+}
+
+/* ---- the block ---------------------------------------------------------------------------- */
+
+static int scale_cm(const struct layout *layout, sp cm)
+{
+    static const int lengths[] = {50, 100, 200, 500};
+    size_t at = 0;
+    while (at < 3 && lengths[at] * cm < paper(layout, HOUSE_PLAN_SCALE_UM))
+        at++;
+    return lengths[at];
+}
+
+static void scale_draw(const struct kit_plan *plan, sp x, sp y)
+{
+    struct layout *layout = plan->layout;
+    struct pen *pen = &layout->pen;
+    char text[16];
+    int length = scale_cm(layout, plan->cm);
+    sp width = paper(layout, HOUSE_PLAN_THIN_UM), tick = 4 * width, right = x + length * plan->cm;
+    snprintf(text, sizeof text, "%d cm", length);
+    y -= tick;
+    pen_line(pen, ROLE_PLAN_SCALE, (struct point){x, y}, (struct point){right, y}, width);
+    pen_line(pen, ROLE_PLAN_SCALE, (struct point){x + width / 2, y - tick},
+             (struct point){x + width / 2, y + tick}, width);
+    pen_line(pen, ROLE_PLAN_SCALE, (struct point){right - width / 2, y - tick},
+             (struct point){right - width / 2, y + tick}, width);
+    text_left(layout, ROLE_PLAN_LABEL, TEXT_PLAN_LABEL, text, x,
+              y - tick - paper(layout, HOUSE_PLAN_CLEAR_UM) * 2);
+}
+
+void kit_plan_draw(struct layout *layout)
+{
+    static const char title[] = "Kit", below[] = "seen from above";
+    struct floor_surface *surfaces = memory_alloc(FLOOR_SURFACES_MOST * sizeof *surfaces);
+    struct kit_plan *plan = memory_alloc(sizeof *plan);
+    size_t count = floor_gather(layout->score, surfaces);
+    struct box kit = kit_box(surfaces, count);
+    sp left = layout->sheet.text_left, gap = paper(layout, HOUSE_KEY_ITEM_GAP_UM);
+    sp beside =
+        sp_max(text_advance(layout, TEXT_PLAN_LABEL, below), 50 * paper(layout, HOUSE_PLAN_CM_UM)) +
+        gap;
+    sp room = layout->sheet.text_right - left - beside - gap - paper(layout, HOUSE_PLAN_LIST_UM);
+    sp top = text_ink(layout, TEXT_KEY_TITLE, "K").top;
+    *plan = (struct kit_plan){.layout = layout};
+    plan->cm = sp_min(
+        paper(layout, HOUSE_PLAN_CM_UM),
+        sp_min(room / box_width(kit), paper(layout, HOUSE_PLAN_HEIGHT_UM) / box_height(kit)));
+    plan->cm = sp_max(plan->cm, 1);
+    plan->left = left + beside - gap / 2;
+    plan->right = layout->sheet.text_right - paper(layout, HOUSE_PLAN_LIST_UM) - gap;
+    plan->snare = (struct point){left + beside - kit.left * plan->cm, top + kit.bottom * plan->cm};
+    layout->pen.owner = mark_owner(OWNER_NONE, 0, OWNER_NONE, OWNER_NONE);
+    text_left(layout, ROLE_PLAN_TITLE, TEXT_KEY_TITLE, title, left, 0);
+    text_left(layout, ROLE_PLAN_LABEL, TEXT_PLAN_LABEL, below, left,
+              text_em(layout, TEXT_KEY_TITLE) * HOUSE_TEXT_LEAD / 1000);
+    for (size_t i = 0; i < count; i++)
+        surface_draw(plan, &surfaces[i]);
+    ring_add(plan, drawn_add(plan, "stool", 0, FLOOR_STOOL_Y_CM, FLOOR_STOOL_SIZE_CM / 2)->rim,
+             HOUSE_PLAN_THIN_UM);
+    names_draw(plan);
+    list_draw(plan, left + beside + box_width(kit) * plan->cm, 0, box_height(kit) * plan->cm);
+    scale_draw(plan, left, top + box_height(kit) * plan->cm);
+    memory_free(plan);
+    memory_free(surfaces);
+}
