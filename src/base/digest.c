@@ -31,7 +31,8 @@ static inline uint64_t turn(uint64_t word, int bits)
     return word >> bits | word << (64 - bits);
 }
 
-static inline void mix(uint64_t *v, int a, int b, int c, int d, uint64_t x, uint64_t y)
+static inline __attribute__((always_inline)) void mix(uint64_t *v, int a, int b, int c, int d,
+                                                      uint64_t x, uint64_t y)
 {
     v[a] += v[b] + x;
     v[d] = turn(v[d] ^ v[a], 32);
@@ -43,12 +44,26 @@ static inline void mix(uint64_t *v, int a, int b, int c, int d, uint64_t x, uint
     v[b] = turn(v[b] ^ v[c], 63);
 }
 
-static uint64_t word_at(const uint8_t *bytes)
+/* Written out, compilers see one load in it. */
+static inline uint64_t word_at(const uint8_t *bytes)
 {
-    uint64_t word = 0;
-    for (int i = 7; i >= 0; i--)
-        word = word << 8 | bytes[i];
-    return word;
+    return (uint64_t)bytes[0] | (uint64_t)bytes[1] << 8 | (uint64_t)bytes[2] << 16 |
+           (uint64_t)bytes[3] << 24 | (uint64_t)bytes[4] << 32 | (uint64_t)bytes[5] << 40 |
+           (uint64_t)bytes[6] << 48 | (uint64_t)bytes[7] << 56;
+}
+
+/* One round, for an order that is known when it is compiled: words stay in registers. */
+static inline __attribute__((always_inline)) void mix_all(uint64_t *v, const uint64_t *m,
+                                                          const uint8_t *s)
+{
+    mix(v, 0, 4, 8, 12, m[s[0]], m[s[1]]);
+    mix(v, 1, 5, 9, 13, m[s[2]], m[s[3]]);
+    mix(v, 2, 6, 10, 14, m[s[4]], m[s[5]]);
+    mix(v, 3, 7, 11, 15, m[s[6]], m[s[7]]);
+    mix(v, 0, 5, 10, 15, m[s[8]], m[s[9]]);
+    mix(v, 1, 6, 11, 12, m[s[10]], m[s[11]]);
+    mix(v, 2, 7, 8, 13, m[s[12]], m[s[13]]);
+    mix(v, 3, 4, 9, 14, m[s[14]], m[s[15]]);
 }
 
 /* Takes a block in; `length` counts the bytes up to its end. */
@@ -64,17 +79,18 @@ static void compress(uint64_t *state, const uint8_t *block, uint64_t length, boo
     v[12] ^= length;
     if (last)
         v[14] = ~v[14];
-    for (int round = 0; round < ROUNDS; round++) {
-        const uint8_t *s = sigma[round];
-        mix(v, 0, 4, 8, 12, m[s[0]], m[s[1]]);
-        mix(v, 1, 5, 9, 13, m[s[2]], m[s[3]]);
-        mix(v, 2, 6, 10, 14, m[s[4]], m[s[5]]);
-        mix(v, 3, 7, 11, 15, m[s[6]], m[s[7]]);
-        mix(v, 0, 5, 10, 15, m[s[8]], m[s[9]]);
-        mix(v, 1, 6, 11, 12, m[s[10]], m[s[11]]);
-        mix(v, 2, 7, 8, 13, m[s[12]], m[s[13]]);
-        mix(v, 3, 4, 9, 14, m[s[14]], m[s[15]]);
-    }
+    mix_all(v, m, sigma[0]);
+    mix_all(v, m, sigma[1]);
+    mix_all(v, m, sigma[2]);
+    mix_all(v, m, sigma[3]);
+    mix_all(v, m, sigma[4]);
+    mix_all(v, m, sigma[5]);
+    mix_all(v, m, sigma[6]);
+    mix_all(v, m, sigma[7]);
+    mix_all(v, m, sigma[8]);
+    mix_all(v, m, sigma[9]);
+    mix_all(v, m, sigma[10]);
+    mix_all(v, m, sigma[11]);
     for (int i = 0; i < 8; i++)
         state[i] ^= v[i] ^ v[i + 8];
 }
