@@ -95,7 +95,7 @@ expect_err_has "cannot write 'limited.pdf': File too large"
 expect_text limited.pdf older
 expect_no_parts .
 
-if [ "$(id -u)" = 0 ] && mkdir disk && mount -t tmpfs -o size=16k none disk 2>/dev/null; then
+if [ "$(id -u)" = 0 ] && mkdir disk && mount -t tmpfs -o size=8k none disk 2>/dev/null; then
     it 'a full disk: 3, and the older sheet stays'
     echo older >disk/sheet.pdf
     run engrave good.yaml -o disk/sheet.pdf
