@@ -1,6 +1,7 @@
 #include "app/course_record.h"
 
 #include "app/course_record_int.h"
+#include "base/file.h"
 
 #include <dirent.h>
 #include <errno.h>
@@ -250,20 +251,6 @@ void course_record_free(struct course_record *record)
     memory_free(record);
 }
 
-static bool write_all(int descriptor, const char *bytes, size_t length)
-{
-    while (length) {
-        ssize_t taken = write(descriptor, bytes, length);
-        if (taken < 0 && errno == EINTR)
-            continue;
-        if (taken <= 0)
-            return false;
-        bytes += taken;
-        length -= (size_t)taken;
-    }
-    return true;
-}
-
 /* What was cut short at the end of an older journal is ended by the line end in front. */
 static bool open_journal(struct course_record *record)
 {
@@ -273,7 +260,7 @@ static bool open_journal(struct course_record *record)
     file_name(JOURNAL, record->share, name);
     record->journal =
         openat(record->own, name, O_WRONLY | O_CREAT | O_APPEND | O_CLOEXEC | O_NOFOLLOW, 0666);
-    return record->journal >= 0 && write_all(record->journal, "\n", 1);
+    return record->journal >= 0 && descriptor_write(record->journal, "\n", 1);
 }
 
 bool course_record_append(struct course_record *record, const char *name)
@@ -284,7 +271,7 @@ bool course_record_append(struct course_record *record, const char *name)
     struct buffer text = {0};
     record_write_entry(&text, entry);
     record_end_group(&text, 0);
-    bool written = write_all(record->journal, text.bytes, text.length);
+    bool written = descriptor_write(record->journal, text.bytes, text.length);
     int problem = errno;
     buffer_release(&text);
     errno = problem;
@@ -312,7 +299,7 @@ static bool write_record(struct course_record *record, int descriptor,
             buffer_add_text(&text, RECORD_END);
         if (text.length < PIECE && i < count)
             continue;
-        written = write_all(descriptor, text.bytes, text.length);
+        written = descriptor_write(descriptor, text.bytes, text.length);
         text.length = 0;
     }
     buffer_release(&text);

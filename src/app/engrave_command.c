@@ -359,6 +359,8 @@ static void watch_sources(struct watch *watch, const struct options *options)
 static enum status engrave_at_saves(const struct options *options,
                                     const struct sheet_output *output)
 {
+    if (!lesson_is_named(options))
+        return STATUS_USAGE;
     if (is_standard(options->operands[0]) || output->standard || options->dump) {
         say_error("--watch goes from a file to a file%s",
                   options->dump ? ": it cannot --dump" : ": '-' is none");
@@ -385,13 +387,8 @@ static enum status engrave_at_saves(const struct options *options,
 
 enum status engrave_command(const struct options *options)
 {
-    const char *path = options->operands[0];
-    if (is_course_file(path)) {
-        say_error("'%s' is a course file: engrave one of its lessons", path);
-        return STATUS_USAGE;
-    }
     struct sheet_output output;
-    enum status status = choose_output(options, path, &output);
+    enum status status = choose_output(options, options->operands[0], &output);
     if (status == STATUS_GOOD)
         status = options->watch ? engrave_at_saves(options, &output)
                                 : lesson_run(options, lay_out_and_write, &output);

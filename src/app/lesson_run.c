@@ -73,10 +73,20 @@ static enum status run_stages(struct lesson_run *run, const struct input *input,
     return status;
 }
 
+bool lesson_is_named(const struct options *options)
+{
+    const char *path = options->operands[0];
+    if (is_course_file(path))
+        say_error("'%s' is a course file: name one of its lessons", path);
+    return !is_course_file(path);
+}
+
 enum status lesson_run(const struct options *options,
                        enum status (*act)(struct lesson_run *run, const void *closure),
                        const void *closure)
 {
+    if (!lesson_is_named(options))
+        return STATUS_USAGE;
     struct inputs *inputs = inputs_new();
     struct input *input = input_open(inputs, options->operands[0]);
     struct lesson_run run = {.options = options, .report = report_new(options, false)};

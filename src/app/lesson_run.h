@@ -13,8 +13,11 @@ struct lesson_run {
     struct report *report;
 };
 
-/* Runs the lesson named by the first operand. Errors are reported; `act` is called only where there
-   are none and every exercise that --exercise names exists. */
+/* False, and said, where the first operand is a course file. */
+bool lesson_is_named(const struct options *options);
+
+/* Runs the lesson named by the first operand, if it is one. Errors are reported; `act` is called
+   only where there are none and every exercise that --exercise names exists. */
 enum status lesson_run(const struct options *options,
                        enum status (*act)(struct lesson_run *run, const void *closure),
                        const void *closure);

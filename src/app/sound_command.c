@@ -273,17 +273,10 @@ static enum status write_sounds(struct lesson_run *run, const void *closure)
 
 enum status sound_command(const struct options *options)
 {
-    const char *path = options->operands[0];
-    if (is_course_file(path)) {
-        say_error("'%s' is a course file: play one of its lessons", path);
-        return STATUS_USAGE;
-    }
-    struct sound_output output;
+    struct sound_output output = {0};
     enum status status = options_agree(options);
     if (status == STATUS_GOOD)
         status = choose_output(options, &output);
-    else
-        return status;
     if (status == STATUS_GOOD && output.standard && options->sound.each_step) {
         say_error("--each-step makes several files: name them with -o");
         status = STATUS_USAGE;

@@ -219,17 +219,24 @@ struct file_output *file_output_open(const char *path)
     return output;
 }
 
-static void give(struct file_output *output, const char *bytes, size_t length)
+bool descriptor_write(int descriptor, const void *bytes, size_t length)
 {
-    while (length && !output->problem) {
-        ssize_t taken = write(output->descriptor, bytes, length);
+    for (const char *next = bytes; length;) {
+        ssize_t taken = write(descriptor, next, length);
+        if (taken < 0 && errno != EINTR)
+            return false;
         if (taken > 0) {
-            bytes += taken;
+            next += taken;
             length -= (size_t)taken;
-        } else if (taken < 0 && errno != EINTR) {
-            output->problem = errno;
         }
     }
+    return true;
+}
+
+static void give(struct file_output *output, const void *bytes, size_t length)
+{
+    if (!output->problem && !descriptor_write(output->descriptor, bytes, length))
+        output->problem = errno;
 }
 
 static void give_waiting(struct file_output *output)

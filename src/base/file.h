@@ -28,6 +28,10 @@ bool file_read(const char *path, size_t most, struct buffer *out);
    would come out of it. `*stamp` is taken before the first byte. */
 bool file_read_plain(const char *path, size_t most, struct buffer *out, struct file_stamp *stamp);
 
+/* Writes all of the bytes, however often it takes. False with errno; where a reader is gone that is
+   EPIPE only if SIGPIPE is ignored. */
+bool descriptor_write(int descriptor, const void *bytes, size_t length);
+
 struct file_output;
 
 /* NULL with errno when it cannot be made. Path "-" is standard output, written as it comes. */

@@ -326,7 +326,6 @@ uint32_t book_layout_page_count(const struct book_layout *front)
 const struct page *book_layout_page(struct book_layout *front, uint32_t number)
 {
     struct layout *layout = &front->layout;
-    const struct sheet *sheet = &layout->sheet;
     const struct book *book = front->book;
     uint32_t count = book_layout_page_count(front) + book->page_count;
     layout->pen.count = front->link_count = 0;
@@ -336,20 +335,9 @@ const struct page *book_layout_page(struct book_layout *front, uint32_t number)
         contents_draw(front, &front->pages[number - 2], number == 2);
         foot_draw(layout, book->copyright ? book->copyright : book->author, number, count);
     }
-    front->page = (struct page){
-        .number = number,
-        .count = count,
-        .label = number == 1 ? "Cover" : NULL,
-        .width = sheet->width,
-        .height = sheet->height,
-        .margin_left = sheet->margin,
-        .margin_top = sheet->margin,
-        .margin_right = sheet->margin,
-        .margin_bottom = sheet->margin,
-        .marks = layout->pen.marks,
-        .mark_count = layout->pen.count,
-        .links = front->links,
-        .link_count = front->link_count,
-    };
+    front->page = page_of_marks(layout, number, count);
+    front->page.label = number == 1 ? "Cover" : NULL;
+    front->page.links = front->links;
+    front->page.link_count = front->link_count;
     return &front->page;
 }

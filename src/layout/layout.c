@@ -168,6 +168,23 @@ static void frame_draw(struct layout *layout, const struct layout_part *part, ui
               part->pages_before + number, part->page_count);
 }
 
+struct page page_of_marks(const struct layout *layout, uint32_t number, uint32_t count)
+{
+    const struct sheet *sheet = &layout->sheet;
+    return (struct page){
+        .number = number,
+        .count = count,
+        .width = sheet->width,
+        .height = sheet->height,
+        .margin_left = sheet->margin,
+        .margin_top = sheet->margin,
+        .margin_right = sheet->margin,
+        .margin_bottom = sheet->margin,
+        .marks = layout->pen.marks,
+        .mark_count = layout->pen.count,
+    };
+}
+
 const struct page *layout_page(struct layout *layout, uint32_t number)
 {
     const struct page_plan *plan = &layout->pages[number - 1];
@@ -188,21 +205,10 @@ const struct page *layout_page(struct layout *layout, uint32_t number)
         part = *layout->part;
     frame_draw(layout, &part, number);
     columns_hand_out(layout);
-    layout->page = (struct page){
-        .number = part.pages_before + number,
-        .count = part.page_count,
-        .width = sheet->width,
-        .height = sheet->height,
-        .margin_left = sheet->margin,
-        .margin_top = sheet->margin,
-        .margin_right = sheet->margin,
-        .margin_bottom = sheet->margin,
-        .marks = layout->pen.marks,
-        .mark_count = layout->pen.count,
-        .systems = layout->systems,
-        .system_count = layout->system_count,
-        .fill = plan->fill,
-    };
+    layout->page = page_of_marks(layout, part.pages_before + number, part.page_count);
+    layout->page.systems = layout->systems;
+    layout->page.system_count = layout->system_count;
+    layout->page.fill = plan->fill;
     return &layout->page;
 }
 

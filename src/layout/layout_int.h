@@ -688,6 +688,8 @@ void ladder_draw(struct layout *layout, uint32_t exercise);
 /* In the page's own coordinates: page `number` of `count`, what is said left of that (NULL:
    nothing); and what stands over pages of a booklet, left and right. */
 void foot_draw(struct layout *layout, const char *own, uint32_t number, uint32_t count);
+/* The page of the sheet that holds what the pen has drawn; the marks stay the pen's. */
+struct page page_of_marks(const struct layout *layout, uint32_t number, uint32_t count);
 void head_draw(struct layout *layout, const char *left, const char *right);
 /* What the layout is made on: the paper, with room for a running head where it is a part. */
 void sheet_set(struct layout *layout, const struct page_settings *page);

@@ -131,6 +131,11 @@ echo 'title: Course' >course.yaml
 run engrave course.yaml
 expect_status 2
 expect_err_has 'is a course file'
+for command in grid stick sound; do
+    run "$command" course.yaml
+    expect_status 2
+    expect_err_has 'is a course file: name one of its lessons'
+done
 run check course.yaml
 expect_status 0
 rm course.yaml
