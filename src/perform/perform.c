@@ -1,5 +1,6 @@
 /* Exercises one after the other: count-in, ladder, bars in the order in which they are played, and
    the click over them. */
+#include "model/pace.h"
 #include "perform/perform_int.h"
 
 #include <math.h>
@@ -9,10 +10,26 @@ static const char too_long[] = "it would be longer than 65,536 bars or 2,097,152
 
 /* ---- tempo and meter ------------------------------------------------------------------------ */
 
+/* Practice begins with the first tempo that is written, which is the slowest. */
+static unsigned first_tempo(const struct tempo *tempo)
+{
+    return tempo ? tempo->bpm[0] : PERFORM_TEMPO;
+}
+
+static struct fraction pace_of(struct performer *performer, const struct played_bar *played)
+{
+    const struct score_exercise *exercise = played->exercise;
+    struct fraction **paces = &performer->paces[exercise - performer->score->exercises];
+    if (!*paces) {
+        *paces = arena_array(performer->arena, exercise->bar_count, sizeof **paces);
+        pace_bars(exercise, first_tempo, *paces);
+    }
+    return (*paces)[played->index];
+}
+
 static void set_tempo(struct performer *performer, const struct played_bar *played)
 {
-    struct fraction wholes = fraction_multiply(
-        rate_of_bar(performer, played->exercise, played->index), performer->swifter);
+    struct fraction wholes = fraction_multiply(pace_of(performer, played), performer->swifter);
     performer->wholes = wholes;
     size_t count = performer->tempi.count;
     struct tempo_change change = {.at = performer->now, .wholes = wholes, .seconds = FRACTION_ZERO};
@@ -221,7 +238,7 @@ static bool play_step(struct performer *performer, const struct score_exercise *
                       unsigned bpm, bool many)
 {
     const struct perform_options *options = performer->options;
-    unsigned written = exercise->tempo ? exercise->tempo->bpm[0] : PERFORM_TEMPO;
+    unsigned written = first_tempo(exercise->tempo);
     performer->swifter = fraction_make(bpm, written);
     performer->bars = 0;
     mark_exercise(performer, exercise, bpm, many);
@@ -252,7 +269,7 @@ size_t perform_rungs(const struct score_exercise *exercise, const struct perform
                      unsigned rungs[TEMPO_RUNGS_MAX])
 {
     const struct tempo *tempo = exercise->tempo;
-    rungs[0] = options->at ? options->at : tempo ? tempo->bpm[0] : PERFORM_TEMPO;
+    rungs[0] = options->at ? options->at : first_tempo(tempo);
     if (!options->ladder || !tempo)
         return 1;
     return options->step ? stepped_rungs(tempo, options->step, rungs) : tempo_rungs(tempo, rungs);
@@ -284,7 +301,7 @@ struct performance *perform(const struct score *score, const struct perform_opti
                                   .arena = score->arena,
                                   .now = FRACTION_ZERO,
                                   .swifter = FRACTION_ONE};
-    performer.rates = arena_array(score->arena, score->exercise_count + 1, sizeof *performer.rates);
+    performer.paces = arena_array(score->arena, score->exercise_count + 1, sizeof *performer.paces);
     for (size_t i = 0; i < score->exercise_count; i++) {
         const struct score_exercise *exercise = &score->exercises[i];
         if (chosen(options, exercise->number) && !play_exercise(&performer, exercise)) {

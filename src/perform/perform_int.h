@@ -29,7 +29,7 @@ struct performer {
     struct fraction wholes;           /* a minute, in the bar at hand */
     struct fraction swifter;          /* tempi are taken so many times as written */
     struct fraction last[LINE_COUNT]; /* the last stroke of each line, for grace strokes after it */
-    struct fraction **rates;          /* of the bars of each exercise; NULL: not known yet */
+    struct fraction **paces;          /* of the bars of each exercise; NULL: not known yet */
     bool played[LINE_COUNT];          /* there is one */
     unsigned bars;                    /* since the count-in */
     size_t all_bars;
@@ -39,10 +39,6 @@ struct performer {
     VECTOR(struct meter_change) meters;
     VECTOR(struct marker) markers;
 };
-
-/* rates.c: whole notes a minute of a bar, as it is written. */
-struct fraction rate_of_bar(struct performer *performer, const struct score_exercise *exercise,
-                            size_t index);
 
 /* strokes.c: the strokes of a bar's leaves. `bar->start` falls on performer->now. */
 void strokes_play(struct performer *performer, const struct score_bar *bar);

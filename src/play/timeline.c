@@ -1,6 +1,6 @@
 /* The bars as they are played, as rows of blows: one row a limb, in ticks. */
 #include "model/feel.h"
-#include "model/tempo.h"
+#include "model/pace.h"
 #include "play/play_int.h"
 
 #include <string.h>
@@ -253,64 +253,39 @@ static void write_bar(struct writer *writer, const struct score_bar *bar, int64_
 
 /* ---- tempi -------------------------------------------------------------------------------- */
 
-static struct fraction written_tempo(const struct score_bar *bar)
+/* The fastest tempo asked for has to be played. */
+static unsigned fastest(const struct tempo *tempo)
 {
-    const struct tempo *tempo = bar->settings->tempo;
-    if (!tempo || !tempo->count)
-        return FRACTION_ZERO;
-    uint16_t most = 0;
-    for (size_t i = 0; i < tempo->count; i++)
+    unsigned most = 0;
+    for (size_t i = 0; tempo && i < tempo->count; i++)
         most = tempo->bpm[i] > most ? tempo->bpm[i] : most;
-    struct fraction quarters =
-        fraction_multiply(tempo_beat(tempo, bar->meter), fraction_make(4, 1));
-    return fraction_multiply(quarters, fraction_make(most, 1));
-}
-
-static struct fraction pulse_length(const struct pulse_note *note)
-{
-    struct fraction length =
-        fraction_make((2 << note->dots) - 1, (int64_t)1 << (note->value_log2 + note->dots));
-    return note->tuplet ? fraction_multiply(length, fraction_make(2, note->tuplet)) : length;
-}
-
-/* The tempo of a bar after that of the bar before: a pulse leads over, a new tempo or meter starts
-   from what is written. */
-static struct fraction tempo_after(struct fraction before, const struct score_bar *last,
-                                   const struct score_bar *bar)
-{
-    if (last && bar->pulse && before.numerator)
-        return fraction_divide(fraction_multiply(before, pulse_length(&bar->pulse->now)),
-                               pulse_length(&bar->pulse->before));
-    bool same = last && bar->settings->tempo == last->settings->tempo &&
-                (bar->meter == last->meter || meter_equal(bar->meter, last->meter));
-    return same ? before : written_tempo(bar);
-}
-
-/* The tempo as the bars are played. */
-struct pace {
-    const struct score_exercise *exercise;
-    const struct score_bar *last;
-    struct fraction tempo;
-};
-
-static void pace_step(struct pace *pace, const struct played_bar *played)
-{
-    const struct score_exercise *exercise = played->exercise;
-    size_t from = played->index;
-    if (pace->exercise != exercise || pace->last + 1 != played->bar) {
-        pace->last = NULL; /* back, or on to an ending: the bars before it lead there */
-        from = 0;
-    }
-    for (size_t i = from; i <= played->index; i++) {
-        pace->tempo = tempo_after(pace->tempo, pace->last, &exercise->bars[i]);
-        pace->last = &exercise->bars[i];
-    }
-    pace->exercise = exercise;
+    return most;
 }
 
 struct fraction play_tempo(const struct score_bar *bar)
 {
-    return written_tempo(bar);
+    const struct tempo *tempo = bar->settings->tempo;
+    if (!tempo)
+        return FRACTION_ZERO;
+    return fraction_multiply(tempo_beat(tempo, bar->meter), fraction_make(4 * fastest(tempo), 1));
+}
+
+/* The paces of the exercise whose bars are being played. */
+struct paces {
+    const struct score_exercise *exercise;
+    struct fraction *items;
+};
+
+/* In quarters a minute. */
+static struct fraction tempo_of(struct paces *paces, const struct played_bar *played)
+{
+    if (paces->exercise != played->exercise) {
+        paces->exercise = played->exercise;
+        paces->items =
+            memory_resize(paces->items, played->exercise->bar_count * sizeof *paces->items);
+        pace_bars(played->exercise, fastest, paces->items);
+    }
+    return fraction_multiply(paces->items[played->index], fraction_make(4, 1));
 }
 
 /* Where tempi change, ticks are made so fine that one lasts as long in every bar: `weight` of them
@@ -325,22 +300,23 @@ static int64_t common_tempo(const struct score *score, const struct score_exerci
 {
     struct order order;
     struct played_bar played;
-    struct pace pace = {.exercise = NULL};
+    struct paces paces = {.items = NULL};
     struct fraction first = FRACTION_ZERO;
     int64_t common = 1;
     bool several = false;
     uint32_t bars = 0;
     order_begin(&order, score, exercise, 2);
     while (order_next(&order, &played) && bars++ < LESSON_BARS_MAX && common) {
-        pace_step(&pace, &played);
+        struct fraction tempo = tempo_of(&paces, &played);
         if (bars == 1)
-            first = pace.tempo;
-        if (!fraction_ok(pace.tempo))
-            return 0;
-        several |= !fraction_equal(pace.tempo, first);
-        if (pace.tempo.numerator > 0 && common % pace.tempo.numerator)
-            common = least_common_multiple(common, pace.tempo.numerator);
+            first = tempo;
+        several |= !fraction_equal(tempo, first);
+        if (!fraction_ok(tempo))
+            common = 0;
+        else if (tempo.numerator > 0 && common % tempo.numerator)
+            common = least_common_multiple(common, tempo.numerator);
     }
+    memory_free(paces.items);
     return several && first.numerator ? common : common != 0;
 }
 
@@ -374,13 +350,11 @@ void timeline_make(struct timeline *timeline, const struct score *score,
     struct writer writer = {timeline, plan, plan->kit->left_handed, whole, 0, 0, 0};
     struct order order;
     struct played_bar played;
-    struct pace pace = {.exercise = NULL};
+    struct paces paces = {.items = NULL};
     size_t blows = 0;
     order_begin(&order, score, exercise, most);
     while (whole && common && order_next(&order, &played)) {
-        if (common > 1)
-            pace_step(&pace, &played);
-        int64_t weight = common > 1 ? tempo_weight(pace.tempo, common) : 1;
+        int64_t weight = common > 1 ? tempo_weight(tempo_of(&paces, &played), common) : 1;
         weight = weight ? weight : first; /* a bar without a tempo goes on as the first began */
         first = first ? first : weight;
         if (weight > TICKS_MOST / whole >> 8 || now > TICKS_MOST / 2 ||
@@ -396,6 +370,7 @@ void timeline_make(struct timeline *timeline, const struct score *score,
         if (blows > LESSON_STROKES_MAX || timeline->open_hands)
             break;
     }
+    memory_free(paces.items);
     timeline->too_long = !whole || !common || order.depth > 0 || order.cut;
     timeline->quarter = whole / 4 * first;
     timeline->end = now;

@@ -317,6 +317,36 @@ END_TEST
 
 /* ---- left-handed --------------------------------------------------------------------------- */
 
+/* A pulse holds until another tempo is written: through a change of meter, and into each ending
+   from the last bar that all endings share. The second of each pair says so in so many words. */
+static const struct {
+    const char *implied, *said;
+} pulses[] = {
+    {"{subdivision: quarters, sticking: RL}, {pulse: 4=8}, "
+     "{time: 2/4, subdivision: sixteenths, sticking: RRRR}]",
+     "{subdivision: quarters, sticking: RL}, {pulse: 4=8}, "
+     "{time: 2/4, pulse: 4=4, subdivision: sixteenths, sticking: RRRR}]"},
+    {"{subdivision: quarters, sticking: RL}], endings: {1: {pulse: 4=2}, "
+     "2: {subdivision: sixteenths, sticking: RRRR}}",
+     "{subdivision: quarters, sticking: RL}], endings: {1: {pulse: 4=2}, "
+     "2: {pulse: 4=4, subdivision: sixteenths, sticking: RRRR}}"},
+};
+
+START_TEST(a_pulse_holds_until_another_tempo_is_written)
+{
+    uint32_t tenths[2];
+    for (int i = 0; i < 2; i++) {
+        const char *bars = i ? pulses[_i].said : pulses[_i].implied;
+        struct built built = built_right(
+            arena_format(arena, "title: T\ntempo: 60\nexercises:\n  - {bars: [%s}\n", bars));
+        tenths[i] = judged(&built, LEVEL_ADVANCED)->max_tenths;
+        built_release(&built);
+    }
+    ck_assert_uint_gt(tenths[0], 0);
+    ck_assert_uint_eq(tenths[0], tenths[1]);
+}
+END_TEST
+
 static uint8_t other_limb(uint8_t limb)
 {
     return limb < LIMB_COUNT ? limb ^ 1 : limb;
@@ -416,6 +446,8 @@ int main(void)
     tcase_add_test(tcase, no_level_is_faster_than_the_fastest);
     tcase_add_loop_test(tcase, what_no_tempo_makes_possible, 0,
                         sizeof conflicts / sizeof *conflicts);
+    tcase_add_loop_test(tcase, a_pulse_holds_until_another_tempo_is_written, 0,
+                        sizeof pulses / sizeof *pulses);
     tcase_add_test(tcase, a_clutch_holds_the_hats);
     tcase_add_test(tcase, open_hats_have_to_close);
     tcase_add_test(tcase, a_mirrored_lesson_has_the_same_verdicts);

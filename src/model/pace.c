@@ -1,0 +1,45 @@
+#include "model/pace.h"
+
+static struct fraction note_length(const struct pulse_note *note)
+{
+    struct fraction length =
+        fraction_make((2 << note->dots) - 1, (int64_t)1 << (note->value_log2 + note->dots));
+    return note->tuplet == 3 ? fraction_multiply(length, fraction_make(2, 3)) : length;
+}
+
+static struct fraction beat_of(const struct score_bar *bar)
+{
+    const struct tempo *tempo = bar->settings->tempo;
+    return tempo ? tempo_beat(tempo, bar->meter) : tempo_meter_beat(bar->meter);
+}
+
+/* The bar that comes before on the page; before each ending that is the last one they share. */
+static size_t bar_before(const struct score_exercise *exercise, size_t index)
+{
+    index--;
+    if (exercise->bars[index + 1].ending_begins)
+        while (index > 0 && exercise->bars[index].ending)
+            index--;
+    return index;
+}
+
+static struct fraction pace_of(const struct score_exercise *exercise, pace_choice *choice,
+                               const struct fraction *paces, size_t index)
+{
+    const struct score_bar *bar = &exercise->bars[index];
+    const struct tempo *tempo = bar->settings->tempo;
+    size_t before = index ? bar_before(exercise, index) : 0;
+    const struct score_bar *last = &exercise->bars[before];
+    if (index == 0 || (!bar->pulse && last->settings->tempo != tempo))
+        return fraction_multiply(fraction_make(choice(tempo), 1), beat_of(bar));
+    if (bar->pulse)
+        return fraction_multiply(paces[before], fraction_divide(note_length(&bar->pulse->now),
+                                                                note_length(&bar->pulse->before)));
+    return fraction_multiply(paces[before], fraction_divide(beat_of(bar), beat_of(last)));
+}
+
+void pace_bars(const struct score_exercise *exercise, pace_choice *choice, struct fraction *paces)
+{
+    for (size_t i = 0; i < exercise->bar_count; i++)
+        paces[i] = pace_of(exercise, choice, paces, i);
+}
