@@ -8,9 +8,9 @@
  * resident set of any process for 10,000 short lessons against that for 100; of a booklet of a
  * thousand pages against one of a hundred.
  *
- * All of it lies in memory (/dev/shm) where that has room, and each run that makes something fills a
- * folder of its own. On ext4 the figures would tell what was deleted on the machine before: while it
- * looks for a new inode it passes over all that were freed within the last minutes, one by one
+ * All of it lies in memory (/dev/shm) where that has room, and each run that makes something fills
+ * a folder of its own. On ext4 the figures would tell what was deleted on the machine before: while
+ * it looks for a new inode it passes over all that were freed within the last minutes, one by one
  * (README.md has the figures of a disk).
  */
 #define _DEFAULT_SOURCE /* wait4() */
