@@ -1,11 +1,21 @@
 #include "layout/layout_int.h"
 
-/* The drum key: each voice that the lesson uses on a small staff, and no other. */
+/* The drum key: each voice that the lesson uses on a small staff, and no other. Where it takes
+   several rows they are filled alike and stand in columns, if columns need no row more. */
 
 struct key_item {
     struct text_fit text;
+    sp width;
     const struct voice *voice;
     bool ghost;
+};
+
+struct key {
+    struct key_item *items;
+    size_t count;
+    sp left, room;  /* of a row's items */
+    size_t columns; /* 0: rows are filled one after the other */
+    sp *widths;     /* of columns */
 };
 
 struct key_pen {
@@ -105,7 +115,7 @@ static void item_draw(struct key_pen *at, const struct key_item *item)
 }
 
 /* Two places a voice: the voice, and behind it what is set apart from it. */
-static bool item_find(const struct layout *layout, size_t index, struct key_item *item)
+static bool item_find(const struct layout *layout, size_t index, sp room, struct key_item *item)
 {
     const struct score *score = layout->score;
     const struct voice *voice = &score->lesson->kit.voices[index / 2];
@@ -116,10 +126,62 @@ static bool item_find(const struct layout *layout, size_t index, struct key_item
         (item->ghost && (index / 2 != VOICE_SNARE || !score->ghosts_used)))
         return false;
     sp signs = paper(layout, HOUSE_KEY_STAFF_UM + HOUSE_KEY_SIGN_GAP_UM);
-    sp room = layout->sheet.text_right - layout->sheet.text_left -
-              text_advance(layout, TEXT_KEY_TITLE, "Key") - paper(layout, HOUSE_KEY_ITEM_GAP_UM);
     item->text = text_fit(layout, TEXT_KEY_LABEL, text, room - signs);
+    item->width = signs + sp_max(item->text.advance, item->text.ink); /* an f at its end hangs */
     return true;
+}
+
+/* ---- rows --------------------------------------------------------------------------------- */
+
+static size_t rows_needed(const struct layout *layout, const struct key *key)
+{
+    size_t rows = 0;
+    sp x = key->room;
+    for (size_t i = 0; i < key->count; i++) {
+        if (rows == 0 || x + key->items[i].width > key->room) {
+            rows++;
+            x = 0;
+        }
+        x += key->items[i].width + paper(layout, HOUSE_KEY_ITEM_GAP_UM);
+    }
+    return rows;
+}
+
+static bool columns_fit(const struct layout *layout, const struct key *key, size_t columns)
+{
+    sp all = -paper(layout, HOUSE_KEY_ITEM_GAP_UM);
+    for (size_t k = 0; k < columns; k++) {
+        key->widths[k] = 0;
+        for (size_t i = k; i < key->count; i += columns)
+            key->widths[k] = sp_max(key->widths[k], key->items[i].width);
+        all += key->widths[k] + paper(layout, HOUSE_KEY_ITEM_GAP_UM);
+    }
+    return all <= key->room;
+}
+
+static void set_columns(const struct layout *layout, struct key *key)
+{
+    size_t rows = rows_needed(layout, key);
+    if (rows < 2)
+        return;
+    size_t columns = (key->count + rows - 1) / rows;
+    if (columns_fit(layout, key, columns))
+        key->columns = columns;
+}
+
+static struct key key_of(struct layout *layout)
+{
+    size_t most = 2 * layout->score->lesson->kit.voice_count;
+    struct key key = {.items = arena_array(layout->arena, most, sizeof *key.items),
+                      .widths = arena_array(layout->arena, most, sizeof *key.widths)};
+    key.left = layout->sheet.text_left + text_advance(layout, TEXT_KEY_TITLE, "Key") +
+               paper(layout, HOUSE_KEY_ITEM_GAP_UM);
+    key.room = layout->sheet.text_right - key.left;
+    for (size_t i = 0; i < most; i++)
+        if (item_find(layout, i, key.room, &key.items[key.count]))
+            key.count++;
+    set_columns(layout, &key);
+    return key;
 }
 
 sp key_lead(const struct layout *layout)
@@ -129,24 +191,21 @@ sp key_lead(const struct layout *layout)
 
 size_t key_draw(struct layout *layout, size_t first)
 {
-    struct key_pen at = {.layout = layout, .x = layout->sheet.text_left};
+    struct key key = key_of(layout);
+    struct key_pen at = {.layout = layout, .x = key.left};
     at.staff.one_line = all_on_one_line(layout);
     at.staff.bottom = at.staff.one_line ? 0 : 4000;
     layout->pen.owner = mark_owner(OWNER_NONE, 0, OWNER_NONE, OWNER_NONE);
-    sp left = at.x + text_advance(layout, TEXT_KEY_TITLE, "Key");
     if (first == 0)
-        text_left(layout, ROLE_KEY_TITLE, TEXT_KEY_TITLE, "Key", at.x, 0);
-    at.x = left += paper(layout, HOUSE_KEY_ITEM_GAP_UM);
-    for (size_t i = first; i < 2 * layout->score->lesson->kit.voice_count; i++) {
-        struct key_item item;
-        if (!item_find(layout, i, &item))
-            continue;
-        sp width = paper(layout, HOUSE_KEY_STAFF_UM + HOUSE_KEY_SIGN_GAP_UM) +
-                   sp_max(item.text.advance, item.text.ink); /* an f at its end hangs over */
-        if (at.x > left && at.x + width > layout->sheet.text_right)
+        text_left(layout, ROLE_KEY_TITLE, TEXT_KEY_TITLE, "Key", layout->sheet.text_left, 0);
+    for (size_t i = first; i < key.count; i++) {
+        bool full = key.columns ? i == first + key.columns
+                                : at.x + key.items[i].width > key.left + key.room;
+        if (i > first && full)
             return i;
-        item_draw(&at, &item);
-        at.x += width + paper(layout, HOUSE_KEY_ITEM_GAP_UM);
+        item_draw(&at, &key.items[i]);
+        at.x += (key.columns ? key.widths[i - first] : key.items[i].width) +
+                paper(layout, HOUSE_KEY_ITEM_GAP_UM);
     }
     return SIZE_MAX;
 }

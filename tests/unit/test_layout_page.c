@@ -285,6 +285,25 @@ START_TEST(the_key_names_the_voices_that_are_used)
 }
 END_TEST
 
+/* Nine voices take two rows: five and four, in columns. */
+START_TEST(rows_of_the_key_are_filled_alike)
+{
+    open_exercise("    subdivision: sixteenths\n    sticking: RLRR LRLL\n    play:\n"
+                  "      R: [hi-hat, ride, crash, floor-tom]\n      L: [snare, high-tom, mid-tom]\n"
+                  "    kick: 1\n    hat-foot: 2\n");
+    enum { VOICES = 9, ROW = 5 };
+    ck_assert_uint_eq(count_of(ROLE_KEY_LABEL), VOICES);
+    for (size_t i = 0; i < VOICES; i++) {
+        const struct mark *label = mark_of(ROLE_KEY_LABEL, i);
+        const struct mark *head = mark_of(ROLE_KEY_LABEL, i % ROW);
+        const struct mark *first = mark_of(ROLE_KEY_LABEL, i - i % ROW);
+        ck_assert_int_eq(label->as.at.x, head->as.at.x);
+        ck_assert_int_eq(label->as.at.y, first->as.at.y);
+    }
+    ck_assert_int_gt(mark_of(ROLE_KEY_LABEL, ROW)->as.at.y, mark_of(ROLE_KEY_LABEL, 0)->as.at.y);
+}
+END_TEST
+
 /* Snare and floor tom: a drum is a rim and its hoop, the stool one ring. 14 inches are 35.56 cm, 16
    are 40.64; the bar says how long 50 cm are. */
 static void open_plan(const char *handed)
@@ -487,6 +506,7 @@ int main(void)
                           a_repeat_says_how_often,
                           the_last_row_stands_clear_of_the_foot,
                           the_key_names_the_voices_that_are_used,
+                          rows_of_the_key_are_filled_alike,
                           the_plan_is_to_scale,
                           the_plan_of_a_left_handed_kit_is_mirrored,
                           no_plan_is_printed_unasked,
