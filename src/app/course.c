@@ -42,6 +42,7 @@ static void set_aside(struct walk *walk, const char *path, int problem)
 {
     *vector_push(&walk->aside, walk->tree->arena) =
         (struct course_aside){.path = path, .problem = problem};
+    walk->tree->incomplete |= problem != 0;
 }
 
 static bool ends_in_yaml(const char *name)
@@ -146,7 +147,9 @@ static void take_course(struct walk *walk, struct folder *folder, bool has_cours
 static bool walk_folder(struct walk *walk, struct folder *folder, struct arena *scratch)
 {
     int descriptor = open(folder->path, O_RDONLY | O_DIRECTORY | O_CLOEXEC);
-    int again = descriptor < 0 ? -1 : dup(descriptor);
+    /* names that may be listed, but not looked at, are none that we know */
+    bool open_to_us = descriptor >= 0 && faccessat(descriptor, ".", F_OK, 0) == 0;
+    int again = open_to_us ? dup(descriptor) : -1;
     struct names names = {.arena = scratch};
     bool has_course;
     if (again < 0 || !list_names(again, &names, &has_course)) {

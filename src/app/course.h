@@ -42,6 +42,7 @@ struct course_tree {
     size_t course_count;
     struct course_aside *aside; /* in the order of their paths */
     size_t aside_count;
+    bool incomplete;           /* of `aside`, one could not be read: its lessons are not known */
     struct diags *order_diags; /* what `order` lists twice, or in vain */
 };
 

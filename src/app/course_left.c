@@ -107,7 +107,8 @@ static void see_to_entry(struct seeing *seeing, const struct recorded *entry, st
 enum status course_left_see_to(const struct course_work *work, struct course_record *record,
                                bool whole)
 {
-    struct seeing seeing = {.work = work, .record = record, .whole = whole};
+    struct seeing seeing = {
+        .work = work, .record = record, .whole = whole && !work->tree->incomplete};
     struct arena *arena = arena_new();
     size_t count = work->out ? course_record_count(record) : 0;
     for (size_t i = 0; i < count; i++) {

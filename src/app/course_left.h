@@ -7,7 +7,8 @@
 #include "app/course_record.h"
 
 /* Tells of all that the record knows, or with --prune removes it and forgets about it. `whole`: the
-   record's entries that were not asked for are of lessons that are gone. */
+   record's entries that were not asked for are of lessons that are gone, if every folder of the
+   course could be read. */
 enum status course_left_see_to(const struct course_work *work, struct course_record *record,
                                bool whole);
 

@@ -217,17 +217,45 @@ static enum status make_needed(struct whole *whole, const struct whole_row *cons
     return status;
 }
 
+/* Made or not, what is asked for is not left over, nor what a course file may ask for that cannot
+   be understood now. */
+static void know_asked(struct whole *whole)
+{
+    bool any = !course_usable(whole->work->tree->course);
+    for (size_t i = 0; i < ROWS; i++)
+        if (any || rows[i].wanted(whole->work->options))
+            course_record_find(whole->record, rows[i].name);
+}
+
+static void say_unmade(const struct whole *whole, size_t missing)
+{
+    struct file_stamp stamp;
+    const struct course_work *work = whole->work;
+    struct buffer why = {0};
+    if (work->tree->incomplete)
+        buffer_add_text(&why, "a folder could not be read");
+    else
+        buffer_format(&why, "%zu lesson%s could not be made", missing, missing == 1 ? "" : "s");
+    for (size_t i = 0; i < ROWS; i++)
+        if (rows[i].wanted(work->options) && !work->options->quiet)
+            say("the %s %s: %s", rows[i].word,
+                course_out_look(work->out, rows[i].place, &stamp) ? "stays as it was"
+                                                                  : "is not made",
+                buffer_text(&why));
+    buffer_release(&why);
+}
+
 enum status course_whole_make(const struct course_work *work, struct course_plan *plan,
                               struct course_record *record, size_t missing)
 {
     struct whole whole = {.work = work, .plan = plan, .record = record, .arena = arena_new()};
     const struct whole_row *needed[ROWS];
     struct digest keys[ROWS];
-    for (size_t i = 0; missing && i < ROWS; i++)
-        if (rows[i].wanted(work->options) && !work->options->quiet)
-            say("the %s stays as it was: %zu lesson%s could not be made", rows[i].word, missing,
-                missing == 1 ? "" : "s");
-    size_t count = missing ? 0 : list_needed(&whole, needed, keys);
+    bool able = missing == 0 && !work->tree->incomplete;
+    know_asked(&whole);
+    if (!able)
+        say_unmade(&whole, missing);
+    size_t count = able ? list_needed(&whole, needed, keys) : 0;
     enum status status = count ? make_needed(&whole, needed, keys, count) : STATUS_GOOD;
     arena_free(whole.arena);
     return status;
@@ -239,6 +267,7 @@ void course_whole_tell(const struct course_work *work, struct course_plan *plan,
     struct whole whole = {.work = work, .plan = plan, .record = record, .arena = arena_new()};
     const struct whole_row *needed[ROWS];
     struct digest keys[ROWS];
+    know_asked(&whole);
     if (missing || !work->out) {
         for (size_t i = 0; i < ROWS; i++)
             if (rows[i].wanted(work->options))

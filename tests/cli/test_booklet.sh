@@ -149,8 +149,28 @@ echo '  - {voices: snair}' >>"$course/two.yaml"
 run course "$course" -o "$out"
 expect_status 1
 expect_err_has 'the booklet stays as it was: 1 lesson could not be made'
+expect_err_lacks 'left over'
+run course "$course" -o "$out" --prune
+expect_status 1
 expect_same "$book" "$work/before.pdf"
+run course "$course" -o "$work/new"
+expect_err_has 'the booklet is not made: 1 lesson could not be made'
+expect_none "$work/new/booklet.pdf"
 cp "$work/two.yaml" "$course/two.yaml"
+run course "$course" -o "$out"
+expect_status 0
+expect_same "$book" "$work/before.pdf"
+
+it 'stays while the course file cannot be understood'
+cp "$course/course.yaml" "$work/course.yaml"
+for wrong in 'produce: [pdf, booklt]' 'title: [' ''; do
+    echo "$wrong" >"$course/course.yaml"
+    run course "$course" -o "$out" --prune
+    expect_status 1
+    expect_err_lacks 'left over'
+    expect_same "$book" "$work/before.pdf"
+done
+cp "$work/course.yaml" "$course/course.yaml"
 run course "$course" -o "$out"
 expect_status 0
 expect_same "$book" "$work/before.pdf"

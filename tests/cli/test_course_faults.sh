@@ -163,6 +163,29 @@ chmod 644 "$course/inside.yaml"
 without_rights course "$course" -o "$out"
 expect_status 0
 
+it 'what was made of a folder that cannot be read now is not left over'
+chmod 777 "$out"
+without_rights course "$course" -o "$out" --booklet
+expect_status 0
+for rights in 000 444; do
+    for folder in week-3 week-3/sub; do
+        cp "$out/booklet.pdf" "$work/booklet.pdf"
+        chmod $rights "$course/$folder"
+        without_rights course "$course" -o "$out" --booklet --prune
+        expect_status 3
+        expect_err_has "cannot read the folder '$course/$folder': Permission denied"
+        expect_err_has 'the booklet stays as it was: a folder could not be read'
+        expect_file "$out/week-3/sub/fill.pdf"
+        expect_same "$out/booklet.pdf" "$work/booklet.pdf"
+        chmod 755 "$course/$folder"
+    done
+done
+without_rights course "$course" -o "$out" --booklet
+expect_status 0
+expect_err_has '0 built'
+without_rights course "$course" -o "$out" --prune
+expect_none "$out/booklet.pdf"
+
 if [ "$(id -u)" = 0 ] && mkdir "$work/disk" && mount -t tmpfs -o size=256k none "$work/disk" 2>/dev/null; then
     it 'a full disk: what was there stays, and later it goes on'
     run course "$course" -o "$work/disk"
