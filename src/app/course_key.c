@@ -130,7 +130,7 @@ static struct digest find_fonts(const char *music_font, struct course_record *re
     return fonts.digest;
 }
 
-/* ---- the sound font ----------------------------------------------------------------------- */
+/* ---- what audio is made with --------------------------------------------------------------- */
 
 static bool makes_audio(const struct input *course)
 {
@@ -143,8 +143,9 @@ static bool makes_audio(const struct input *course)
     return false;
 }
 
-/* By its bytes, read once a run. Where none is found that is a digest, too: of nothing. */
-static struct digest sound_font(void)
+/* The sound font, by its bytes, and the libraries of the module; read once a run. Where there is
+   none that is a digest, too. */
+static struct digest audio_means(void)
 {
     static struct digest digest;
     static bool known;
@@ -153,6 +154,10 @@ static struct digest sound_font(void)
     if (known)
         return digest;
     struct digester digester = digester_begin();
+    struct buffer why = {0};
+    const struct audio_module *module = sound_module(&why);
+    add_text(&digester, module ? module->libraries() : "");
+    buffer_release(&why);
     static char bytes[64 * 1024];
     for (size_t got; file && (got = fread(bytes, 1, sizeof bytes, file));)
         digester_add(&digester, bytes, got);
@@ -184,8 +189,8 @@ struct digest course_key_of_course(struct digest common, const struct input *cou
     if (course)
         digester_add(&digester, course->source.bytes, course->source.length);
     if (makes_audio(course)) {
-        struct digest font = sound_font();
-        digester_add(&digester, font.bytes, sizeof font.bytes);
+        struct digest means = audio_means();
+        digester_add(&digester, means.bytes, sizeof means.bytes);
     }
     return digester_end(&digester);
 }

@@ -62,35 +62,50 @@ static struct wanted wanted_of(const struct making *making)
 
 /* ---- making it ---------------------------------------------------------------------------- */
 
-static bool make_file(struct making *making, const struct product *product, uint32_t page,
-                      struct course_output *output)
+/* What could not be made is the lesson's fault, what could not be written the machine's. */
+static enum status tell_unmade(struct making *making, const char *place, const char *problem)
+{
+    struct buffer *told = &making->made->told;
+    const char *out = making->work->options->output;
+    if (*problem) {
+        add_error(told, "'%s': cannot make '%s/%s': %s", making->lesson->path, out, place, problem);
+        return STATUS_LESSON;
+    }
+    add_error(told, "cannot write '%s/%s': %s", out, place,
+              errno ? strerror(errno) : "it could not be drawn");
+    return STATUS_SYSTEM;
+}
+
+static enum status make_file(struct making *making, const struct product *product, uint32_t page,
+                             struct course_output *output)
 {
     char name[STAGED_NAME_ROOM];
     struct staged_file file;
+    struct buffer problem = {0};
     course_staged_name(making->number, (size_t)(output - making->made->outputs), name);
     errno = 0;
     bool made = course_out_stage(making->work->out, name, &file);
     if (made) {
-        bool drawn = product->make(&making->pipeline, page, staged_write, &file);
+        bool drawn = product->make(&making->pipeline, page, staged_write, &file, &problem);
         made = staged_end(&file, &output->digest, &output->stamp) && drawn;
     }
-    if (!made)
-        add_error(&making->made->told, "cannot write '%s/%s': %s", making->work->options->output,
-                  output->place, errno ? strerror(errno) : "it could not be drawn");
-    return made;
+    enum status status =
+        made ? STATUS_GOOD : tell_unmade(making, output->place, buffer_text(&problem));
+    buffer_release(&problem);
+    return status;
 }
 
-static bool make_product(struct making *making, const struct product *product)
+static enum status make_product(struct making *making, const struct product *product)
 {
     struct course_made *made = making->made;
     size_t files = product_files(product, layout_page_count(making->pipeline.layout));
-    for (size_t i = 0; i < files; i++) {
+    enum status status = STATUS_GOOD;
+    for (size_t i = 0; i < files && status == STATUS_GOOD; i++) {
         struct course_output *output = &made->outputs[made->count++];
         output->place = product_name(product, making->lesson->stem, i, files, made->arena);
-        if (!make_file(making, product, (uint32_t)i + 1, output))
-            return false;
+        status = make_file(making, product, (uint32_t)i + 1, output);
     }
-    return true;
+    return status;
 }
 
 static void unstage_all(struct making *making)
@@ -108,13 +123,12 @@ static enum status make_files(struct making *making)
     struct course_made *made = making->made;
     struct wanted wanted = wanted_of(making);
     made->outputs = arena_array(made->arena, wanted.files, sizeof *made->outputs);
-    for (size_t i = 0; i < wanted.count; i++) {
-        if (!make_product(making, wanted.items[i])) {
-            unstage_all(making);
-            return STATUS_SYSTEM;
-        }
-    }
-    return STATUS_GOOD;
+    enum status status = STATUS_GOOD;
+    for (size_t i = 0; i < wanted.count && status == STATUS_GOOD; i++)
+        status = make_product(making, wanted.items[i]);
+    if (status != STATUS_GOOD)
+        unstage_all(making);
+    return status;
 }
 
 static void set_up(struct making *making, const struct input *input)

@@ -1,4 +1,4 @@
-#define _GNU_SOURCE /* sched_getaffinity() */
+#define _GNU_SOURCE /* sched_getaffinity(), wait4() */
 
 #include "app/course_pool.h"
 
@@ -235,7 +235,15 @@ static void add_result(struct course_pool *pool, size_t lesson, const struct cou
     *vector_push(&pool->results, pool->arena) = (struct result){lesson, *made};
 }
 
-static void add_failure(struct course_pool *pool, const struct worker *worker, int ended)
+/* Libraries may crash where they are refused memory, and a system out of it ends the largest. */
+static const char *memory_words(const struct course_pool *pool, const struct rusage *usage)
+{
+    bool much = usage->ru_maxrss / 1024 >= (long)(pool->limits.mebibytes / 2);
+    return much ? ", perhaps for want of memory (--memory-limit)" : "";
+}
+
+static void add_failure(struct course_pool *pool, const struct worker *worker, int ended,
+                        const struct rusage *usage)
 {
     const char *path = pool->work->tree->lessons[worker->lessons[0]].path;
     struct course_made made = {.status = STATUS_LESSON, .arena = arena_new()};
@@ -247,8 +255,8 @@ static void add_failure(struct course_pool *pool, const struct worker *worker, i
                   "'%s' was given up: it needs more than %u MiB of memory (--memory-limit)", path,
                   pool->limits.mebibytes);
     else if (WIFSIGNALED(ended))
-        add_error(&made.told, "'%s' was given up: its process was ended by signal %d (%s)", path,
-                  WTERMSIG(ended), strsignal(WTERMSIG(ended)));
+        add_error(&made.told, "'%s' was given up: its process was ended by signal %d (%s)%s", path,
+                  WTERMSIG(ended), strsignal(WTERMSIG(ended)), memory_words(pool, usage));
     else
         add_error(&made.told, "'%s' was given up: its process ended with status %d", path,
                   WIFEXITED(ended) ? WEXITSTATUS(ended) : 0);
@@ -259,14 +267,15 @@ static void add_failure(struct course_pool *pool, const struct worker *worker, i
 static void bury(struct course_pool *pool, struct worker *worker)
 {
     int ended = 0;
-    while (waitpid(worker->process, &ended, 0) < 0 && errno == EINTR)
+    struct rusage usage = {0};
+    while (wait4(worker->process, &ended, 0, &usage) < 0 && errno == EINTR)
         ;
     close(worker->socket);
     size_t first = 0;
     bool willing = worker->late ? worker->count && worker->lessons[0] != worker->late_lesson
                                 : WIFEXITED(ended) && WEXITSTATUS(ended) == STATUS_GOOD;
     if (worker->count && !willing) {
-        add_failure(pool, worker, ended);
+        add_failure(pool, worker, ended, &usage);
         first = 1;
     }
     for (size_t i = first; i < worker->count; i++)

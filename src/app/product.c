@@ -4,66 +4,78 @@
 
 #include <string.h>
 
-static bool make_pdf(struct pipeline *work, uint32_t page, draw_write *write, void *closure)
+static bool make_pdf(struct pipeline *work, uint32_t page, draw_write *write, void *closure,
+                     struct buffer *problem)
 {
-    (void)page;
+    (void)page, (void)problem;
     return pipeline_draw(work, DRAW_PDF, 0, write, closure);
 }
 
-static bool make_svg(struct pipeline *work, uint32_t page, draw_write *write, void *closure)
+static bool make_svg(struct pipeline *work, uint32_t page, draw_write *write, void *closure,
+                     struct buffer *problem)
 {
+    (void)problem;
     return pipeline_draw(work, DRAW_SVG, page, write, closure);
 }
 
-static bool make_png(struct pipeline *work, uint32_t page, draw_write *write, void *closure)
+static bool make_png(struct pipeline *work, uint32_t page, draw_write *write, void *closure,
+                     struct buffer *problem)
 {
+    (void)problem;
     return pipeline_draw(work, DRAW_PNG, page, write, closure);
 }
 
-static bool make_picture(struct pipeline *work, uint32_t page, draw_write *write, void *closure)
+static bool make_picture(struct pipeline *work, uint32_t page, draw_write *write, void *closure,
+                         struct buffer *problem)
 {
-    (void)page;
+    (void)page, (void)problem;
     return pipeline_draw_first_line(work, DRAW_SVG, write, closure);
 }
 
 /* As `sound` plays a lesson that it is asked nothing else of. */
 static bool make_sound(struct pipeline *work, enum sound_format format, draw_write *write,
-                       void *closure)
+                       void *closure, struct buffer *problem)
 {
     static const struct sound_options usual;
     struct perform_options options = sound_usual();
     const char *why = NULL;
     const struct performance *performance = perform(work->score, &options, &why);
-    struct buffer notes = {0}, problem = {0};
-    bool made =
-        performance && sound_make(performance, format, &usual, write, closure, &notes, &problem);
+    if (!performance) {
+        buffer_add_text(problem, why);
+        return false;
+    }
+    struct buffer notes = {0};
+    bool made = sound_make(performance, format, &usual, write, closure, &notes, problem);
     buffer_release(&notes);
-    buffer_release(&problem);
     return made;
 }
 
-static bool make_mid(struct pipeline *work, uint32_t page, draw_write *write, void *closure)
+static bool make_mid(struct pipeline *work, uint32_t page, draw_write *write, void *closure,
+                     struct buffer *problem)
 {
     (void)page;
-    return make_sound(work, SOUND_MIDI, write, closure);
+    return make_sound(work, SOUND_MIDI, write, closure, problem);
 }
 
-static bool make_wav(struct pipeline *work, uint32_t page, draw_write *write, void *closure)
+static bool make_wav(struct pipeline *work, uint32_t page, draw_write *write, void *closure,
+                     struct buffer *problem)
 {
     (void)page;
-    return make_sound(work, SOUND_WAV, write, closure);
+    return make_sound(work, SOUND_WAV, write, closure, problem);
 }
 
-static bool make_flac(struct pipeline *work, uint32_t page, draw_write *write, void *closure)
+static bool make_flac(struct pipeline *work, uint32_t page, draw_write *write, void *closure,
+                      struct buffer *problem)
 {
     (void)page;
-    return make_sound(work, SOUND_FLAC, write, closure);
+    return make_sound(work, SOUND_FLAC, write, closure, problem);
 }
 
-static bool make_ogg(struct pipeline *work, uint32_t page, draw_write *write, void *closure)
+static bool make_ogg(struct pipeline *work, uint32_t page, draw_write *write, void *closure,
+                     struct buffer *problem)
 {
     (void)page;
-    return make_sound(work, SOUND_OGG, write, closure);
+    return make_sound(work, SOUND_OGG, write, closure, problem);
 }
 
 static const struct product products[] = {

@@ -4,13 +4,16 @@
    that stand for something made of the whole course (course_whole.h). */
 #include "app/pipeline.h"
 
+/* Makes one file: page `page` from 1 or, where it is not by page, the whole. The lesson is laid
+   out. False where it could not be written or, with `problem` saying why, not be made. */
+typedef bool product_make(struct pipeline *work, uint32_t page, draw_write *write, void *closure,
+                          struct buffer *problem);
+
 struct product {
     const char *word; /* in a course file */
     const char *ending;
     bool by_page; /* a file a page: numbered where there are several */
-    /* Makes one file: page `page` from 1 or, where it is not by page, the whole. The lesson is laid
-       out. False where anything could not be made or written. */
-    bool (*make)(struct pipeline *work, uint32_t page, draw_write *write, void *closure);
+    product_make *make;
     bool audio; /* made with the sound font of the machine */
 };
 

@@ -155,6 +155,14 @@ static void describe_svg(struct drawing *drawing, const struct page *page)
 
 /* ---- pages -------------------------------------------------------------------------------- */
 
+/* Memory that cairo did not get is missing as ours is. */
+static void take_status(struct drawing *drawing, cairo_status_t status)
+{
+    if (status == CAIRO_STATUS_NO_MEMORY)
+        memory_exhausted(0);
+    drawing->failed |= status != CAIRO_STATUS_SUCCESS;
+}
+
 static void ink_surface(struct drawing *drawing, const struct page *page)
 {
     cairo_t *cairo = cairo_create(drawing->surface);
@@ -175,7 +183,7 @@ static void ink_surface(struct drawing *drawing, const struct page *page)
             cairo_pdf_surface_set_page_label(drawing->surface, page->label);
         cairo_show_page(cairo);
     }
-    drawing->failed |= cairo_status(cairo) != CAIRO_STATUS_SUCCESS;
+    take_status(drawing, cairo_status(cairo));
     cairo_destroy(cairo);
 }
 
@@ -257,9 +265,9 @@ static void finish(struct drawing *drawing)
         write_outline(drawing);
     }
     if (drawing->format == DRAW_PNG)
-        drawing->failed |= !png_write(drawing->surface, drawing->options.dpi, &drawing->sink);
+        take_status(drawing, png_write(drawing->surface, drawing->options.dpi, &drawing->sink));
     cairo_surface_finish(drawing->surface);
-    drawing->failed |= cairo_surface_status(drawing->surface) != CAIRO_STATUS_SUCCESS;
+    take_status(drawing, cairo_surface_status(drawing->surface));
     if (drawing->format == DRAW_PDF)
         finish_pdf(drawing);
     if (drawing->format == DRAW_SVG && !drawing->failed)

@@ -75,9 +75,9 @@ static void turn_to_black_on_white(cairo_surface_t *surface)
     cairo_surface_mark_dirty(surface);
 }
 
-bool png_write(cairo_surface_t *surface, double dpi, struct sink *sink)
+cairo_status_t png_write(cairo_surface_t *surface, double dpi, struct sink *sink)
 {
     struct png_stream stream = {.sink = sink, .dpi = dpi};
     turn_to_black_on_white(surface);
-    return cairo_surface_write_to_png_stream(surface, pass, &stream) == CAIRO_STATUS_SUCCESS;
+    return cairo_surface_write_to_png_stream(surface, pass, &stream);
 }

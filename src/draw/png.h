@@ -10,7 +10,7 @@
 cairo_surface_t *png_surface_new(double width_points, double height_points, double dpi);
 
 /* Writes the picture, which is spent by it, with its resolution (PNG specification 11.3.5.3, pHYs),
-   so that it prints at its size. False when that failed. */
-bool png_write(cairo_surface_t *surface, double dpi, struct sink *sink);
+   so that it prints at its size. */
+cairo_status_t png_write(cairo_surface_t *surface, double dpi, struct sink *sink);
 
 #endif

@@ -324,13 +324,15 @@ struct node *tree_parse(struct reader *reader)
     struct builder builder = {.reader = reader};
     yaml_parser_t parser;
     if (!yaml_parser_initialize(&parser))
-        return NULL;
+        memory_exhausted(sizeof parser);
     yaml_parser_set_encoding(&parser, YAML_UTF8_ENCODING);
     yaml_parser_set_input_string(&parser, (const unsigned char *)reader->source.bytes,
                                  reader->source.length);
     while (!builder.stop) {
         yaml_event_t event;
         if (!yaml_parser_parse(&parser, &event)) {
+            if (parser.error == YAML_MEMORY_ERROR) /* no mistake of the author's */
+                memory_exhausted(reader->source.length);
             report_yaml_error(&builder, &parser);
             reader->cut_short = true;
             break;

@@ -249,6 +249,18 @@ if [ -x "$plain" ]; then # sanitizers take more address space than there is
     expect_err_has "'$course/large.yaml' was given up: it needs more than 8 MiB of memory (--memory-limit)"
     expect_err_has '2 built, 0 up to date, 1 failed'
     rm "$course/large.yaml"
+
+    it 'memory that a library does not get is no mistake of the author'
+    printf 'produce: [pdf, png]\n' >"$course/course.yaml"
+    for limit in 1 2 3 4 5 6 7 8 9 10; do
+        "$plain" course "$course" -o "$work/small" --force --dpi 1200 --memory-limit $limit \
+            >"$work/.out" 2>"$work/.err"
+        status=$?
+        expect_status 1
+        grep -v 'was given up\|^2 lessons: ' "$work/.err" >"$work/other" &&
+            fail "$limit MiB: $(head -n 4 "$work/other")"
+    done
+    rm -r "$course/course.yaml" "$work/small"
 fi
 
 for signal in TERM HUP; do

@@ -132,6 +132,15 @@ expect_err_has '1 built, 1 up to date'
 run sound -q course/two.yaml -o two.mid
 expect_same two.mid made/two.mid
 
+it 'what a course cannot play it tells as sound does, and goes on'
+printf 'tempo: 1\nexercises: [{subdivision: eighths, sticking: RL, bars: 40}]\n' >course/long.yaml
+run course course -o made
+expect_status 1
+expect_err_has "'course/long.yaml': cannot make 'made/long.ogg': it would last longer than two hours"
+expect_err_has '0 built, 2 up to date, 1 failed'
+expect_none made/long.pdf
+rm course/long.yaml
+
 it 'a key that the font does not have is replaced, and said'
 cat >clicks.yaml <<'LESSON'
 title: T
