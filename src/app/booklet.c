@@ -63,8 +63,10 @@ static const char *name_of(struct making *making, const char *path)
 static bool with_lesson(struct making *making, size_t number, const struct layout_part *part,
                         void (*act)(struct making *making, struct pipeline *work, size_t number))
 {
-    const struct course_lesson *lesson = &making->booklet->tree->lessons[number];
-    struct input *input = input_read_plain(lesson->path);
+    const struct course_tree *tree = making->booklet->tree;
+    const struct course_lesson *lesson = &tree->lessons[number];
+    struct buffer path = {0};
+    struct input *input = input_read_plain(course_path(tree, lesson->name, &path));
     struct pipeline work;
     pipeline_init(&work, input->source);
     work.course = lesson->course ? lesson->course->context : NULL;
@@ -75,9 +77,10 @@ static bool with_lesson(struct making *making, size_t number, const struct layou
     if (good)
         act(making, &work, number);
     else
-        buffer_format(making->problem, "'%s' has errors", lesson->path);
+        buffer_format(making->problem, "'%s' has errors", path.bytes);
     pipeline_release(&work);
     input_close(input);
+    buffer_release(&path);
     return good;
 }
 
@@ -112,16 +115,19 @@ static void enter_course(struct making *making, const struct input *course, uint
 static void enter_courses(struct making *making, const struct course_lesson *lesson, uint32_t page)
 {
     const struct course_tree *tree = making->booklet->tree;
-    while (making->depth && !holds(making->inside[making->depth - 1], lesson->path))
+    struct buffer room = {0};
+    const char *path = course_path(tree, lesson->name, &room);
+    while (making->depth && !holds(making->inside[making->depth - 1], path))
         making->depth--;
     for (size_t i = 0; i < tree->course_count; i++) {
         const struct input *course = tree->courses[i];
-        bool known = course == tree->course || !holds(course, lesson->path);
+        bool known = course == tree->course || !holds(course, path);
         for (unsigned k = 0; k < making->depth; k++)
             known |= making->inside[k] == course;
         if (!known && making->depth < COURSES_DEEP)
             enter_course(making, course, page);
     }
+    buffer_release(&room);
 }
 
 static void count_lesson(struct making *making, struct pipeline *work, size_t number)
@@ -130,7 +136,7 @@ static void count_lesson(struct making *making, struct pipeline *work, size_t nu
     struct part *part = &making->parts[number];
     uint32_t page = making->book.page_count + 1;
     part->title = work->lesson->title.text ? copy(making, work->lesson->title.text)
-                                           : name_of(making, lesson->path);
+                                           : name_of(making, lesson->name);
     part->first = page;
     part->pages = layout_page_count(work->layout);
     part->entry = making->entries.count;
@@ -201,8 +207,9 @@ static void draw_lesson(struct making *making, struct pipeline *work, size_t num
 {
     const struct part *part = &making->parts[number];
     if (layout_page_count(work->layout) != part->pages) {
-        buffer_format(making->problem, "'%s' changed meanwhile",
-                      making->booklet->tree->lessons[number].path);
+        const struct course_tree *tree = making->booklet->tree;
+        buffer_format(making->problem, "'%s/%s' changed meanwhile", tree->path,
+                      tree->lessons[number].name);
         return;
     }
     outline_part(making, work, part);

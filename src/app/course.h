@@ -15,14 +15,12 @@
 #include "app/input.h"
 #include "base/file.h"
 
+/* There may be a million: what can be told from the name is not kept. */
 struct course_lesson {
-    const char *path;        /* as it is opened: the folder's path and the name */
     const char *name;        /* below the folder: "week-2/fill.yaml" */
-    const char *stem;        /* the name without its ending; its outputs are named after it */
     struct input *course;    /* owned by the tree's inputs; NULL: none */
     struct file_stamp stamp; /* as the walk found the file */
     int problem;             /* errno why it cannot be read; EINVAL: it is no plain file */
-    struct place ordered_at; /* where the course file lists it; file NULL: nowhere */
 };
 
 /* What lies below the folder and is left aside: links to folders, folders that cannot be read. */
@@ -32,7 +30,7 @@ struct course_aside {
 };
 
 struct course_tree {
-    struct arena *arena; /* of all that follows */
+    struct arena *arena; /* of all that follows, but for the lessons themselves */
     struct inputs *inputs;
     const char *path;              /* of the folder, as given, without `/` at its end */
     struct input *course;          /* of the folder itself; NULL: none */
@@ -51,6 +49,12 @@ struct course_tree {
    is to be closed all the same. */
 bool course_tree_open(struct course_tree *tree, const char *path, const char *except);
 void course_tree_close(struct course_tree *tree);
+
+/* The path of what has this name below the tree's folder, as it is opened: in `room`, good until
+   that is used again. */
+const char *course_path(const struct course_tree *tree, const char *name, struct buffer *room);
+/* So many bytes of its name are without its ending: its outputs are named after them. */
+size_t course_stem_length(const struct course_lesson *lesson);
 
 /* Whether lessons can be made under this course file (NULL: none): it was read, without error. */
 bool course_usable(const struct input *course);

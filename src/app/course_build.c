@@ -102,9 +102,10 @@ static enum status places_allowed(struct building *building, size_t lesson,
         const char *place = made->outputs[i].place;
         size_t owner = claim(building, place, lesson);
         if (owner != lesson) {
-            say_error(
-                "'%s' would be made of '%s' as well as of '%s': give one of them another name",
-                place, tree->lessons[lesson].path, tree->lessons[owner].path);
+            say_error("'%s' would be made of '%s/%s' as well as of '%s/%s': give one of them "
+                      "another name",
+                      place, tree->path, tree->lessons[lesson].name, tree->path,
+                      tree->lessons[owner].name);
             return STATUS_LESSON;
         }
         if (!course_out_may_place(building->work->out, place))

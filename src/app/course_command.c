@@ -215,7 +215,8 @@ static enum status merge(struct course_run *run)
     course_plan_make(&run->plan, &run->work, run->record, run->share);
     for (size_t i = 0; i < run->tree.count; i++)
         if (run->plan.states[i] == PLAN_BUILD)
-            say_error("'%s' is not made, or not up to date", run->tree.lessons[i].path);
+            say_error("'%s/%s' is not made, or not up to date", run->tree.path,
+                      run->tree.lessons[i].name);
     if (run->plan.build)
         worsen(run, STATUS_LESSON);
     worsen(run, course_whole_make(&run->work, &run->plan, run->record,

@@ -99,10 +99,12 @@ static enum status make_product(struct making *making, const struct product *pro
 {
     struct course_made *made = making->made;
     size_t files = product_files(product, layout_page_count(making->pipeline.layout));
+    const char *stem =
+        arena_copy_text(made->arena, making->lesson->name, course_stem_length(making->lesson));
     enum status status = STATUS_GOOD;
     for (size_t i = 0; i < files && status == STATUS_GOOD; i++) {
         struct course_output *output = &made->outputs[made->count++];
-        output->place = product_name(product, making->lesson->stem, i, files, made->arena);
+        output->place = product_name(product, stem, i, files, made->arena);
         status = make_file(making, product, (uint32_t)i + 1, output);
     }
     return status;
@@ -181,7 +183,9 @@ void course_make(const struct course_work *work, size_t number, struct course_ma
     FILE *stream = open_memstream(&findings, &length);
     struct report *report = report_new(work->options, false);
     report_to(report, stream ? stream : stderr);
-    struct input *input = input_read_plain(making.lesson->path);
+    struct buffer path = {0};
+    struct input *input = input_read_plain(course_path(work->tree, making.lesson->name, &path));
+    buffer_release(&path);
     input->course = making.lesson->course;
     made->status = make_input(&making, input, report);
     input_close(input);

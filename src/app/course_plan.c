@@ -82,20 +82,22 @@ static bool outputs_lie(struct course_out *out, const struct recorded *entry, bo
 /* ---- lessons ------------------------------------------------------------------------------ */
 
 /* The digest of a lesson's bytes as they are now. */
-static bool bytes_of(const struct course_lesson *lesson, struct recorded *entry,
-                     const struct course_plan *plan, bool *stamped)
+static bool bytes_of(const struct course_work *work, const struct course_lesson *lesson,
+                     struct recorded *entry, const struct course_plan *plan, bool *stamped)
 {
     if (stamps_say_same(&lesson->stamp, &entry->stamp))
         return true;
-    struct buffer bytes = {0};
+    struct buffer bytes = {0}, path = {0};
     struct file_stamp stamp;
-    bool was_read = file_read_plain(lesson->path, LESSON_BYTES_MAX, &bytes, &stamp);
+    bool was_read = file_read_plain(course_path(work->tree, lesson->name, &path), LESSON_BYTES_MAX,
+                                    &bytes, &stamp);
     if (was_read) {
         entry->bytes = digest_of(bytes.bytes, bytes.length);
         entry->stamp = course_plan_trusted(plan, stamp);
         *stamped = true;
     }
     buffer_release(&bytes);
+    buffer_release(&path);
     return was_read;
 }
 
@@ -109,7 +111,7 @@ static enum plan_state state_of(struct course_plan *plan, const struct course_wo
         return PLAN_BUILD;
     struct recorded entry = *known;
     bool stamped = false;
-    if (!bytes_of(lesson, &entry, plan, &stamped) ||
+    if (!bytes_of(work, lesson, &entry, plan, &stamped) ||
         !digest_equal(course_plan_key(plan, lesson->course, entry.bytes), entry.key) ||
         !outputs_lie(work->out, &entry, &stamped))
         return PLAN_BUILD;

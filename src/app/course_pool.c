@@ -245,21 +245,23 @@ static const char *memory_words(const struct course_pool *pool, const struct rus
 static void add_failure(struct course_pool *pool, const struct worker *worker, int ended,
                         const struct rusage *usage)
 {
-    const char *path = pool->work->tree->lessons[worker->lessons[0]].path;
+    const struct course_tree *tree = pool->work->tree;
+    const char *name = tree->lessons[worker->lessons[0]].name;
     struct course_made made = {.status = STATUS_LESSON, .arena = arena_new()};
     if (worker->late)
-        add_error(&made.told, "'%s' was given up: it took longer than %u s (--time-limit)", path,
-                  pool->limits.seconds);
+        add_error(&made.told, "'%s/%s' was given up: it took longer than %u s (--time-limit)",
+                  tree->path, name, pool->limits.seconds);
     else if (WIFEXITED(ended) && WEXITSTATUS(ended) == EXIT_MEMORY)
         add_error(&made.told,
-                  "'%s' was given up: it needs more than %u MiB of memory (--memory-limit)", path,
-                  pool->limits.mebibytes);
+                  "'%s/%s' was given up: it needs more than %u MiB of memory (--memory-limit)",
+                  tree->path, name, pool->limits.mebibytes);
     else if (WIFSIGNALED(ended))
-        add_error(&made.told, "'%s' was given up: its process was ended by signal %d (%s)%s", path,
-                  WTERMSIG(ended), strsignal(WTERMSIG(ended)), memory_words(pool, usage));
+        add_error(&made.told, "'%s/%s' was given up: its process was ended by signal %d (%s)%s",
+                  tree->path, name, WTERMSIG(ended), strsignal(WTERMSIG(ended)),
+                  memory_words(pool, usage));
     else
-        add_error(&made.told, "'%s' was given up: its process ended with status %d", path,
-                  WIFEXITED(ended) ? WEXITSTATUS(ended) : 0);
+        add_error(&made.told, "'%s/%s' was given up: its process ended with status %d", tree->path,
+                  name, WIFEXITED(ended) ? WEXITSTATUS(ended) : 0);
     add_result(pool, worker->lessons[0], &made);
 }
 

@@ -108,7 +108,7 @@ static enum status say_unwritten(const struct whole *whole, const struct whole_r
     return STATUS_SYSTEM;
 }
 
-/* Whose the place is, where it is a lesson's. */
+/* The name of the lesson that has the place. */
 static const char *owner_of(struct whole *whole, const char *place)
 {
     const struct course_tree *tree = whole->work->tree;
@@ -116,7 +116,7 @@ static const char *owner_of(struct whole *whole, const char *place)
         const struct recorded *entry = course_record_find(whole->record, tree->lessons[i].name);
         for (size_t k = 0; entry && k < entry->count; k++)
             if (strcmp(entry->outputs[k].place, place) == 0)
-                return tree->lessons[i].path;
+                return tree->lessons[i].name;
     }
     return NULL;
 }
@@ -168,8 +168,8 @@ static enum status make(struct whole *whole, const struct whole_row *row, struct
 {
     const char *owner = owner_of(whole, row->place);
     if (owner) {
-        say_error("'%s' is made of '%s', and would be the %s: give the lesson another name",
-                  row->place, owner, row->word);
+        say_error("'%s' is made of '%s/%s', and would be the %s: give the lesson another name",
+                  row->place, whole->work->tree->path, owner, row->word);
         return STATUS_LESSON;
     }
     struct recorded_file made = {0};

@@ -26,7 +26,8 @@ struct index_page {
     const struct index_source *source;
     struct arena *arena;
     VECTOR(struct group) groups;
-    size_t *next; /* by lesson: the one after it in its group */
+    size_t *next;       /* by lesson: the one after it in its group */
+    struct buffer path; /* of what is looked at now */
     struct buffer out;
     draw_write *write;
     void *closure;
@@ -42,12 +43,13 @@ static const char *folder_of(struct index_page *page, const char *name)
 }
 
 /* The title of the course file that lies in the lesson's own folder. */
-static const char *title_of_folder(const struct course_lesson *lesson)
+static const char *title_of_folder(struct index_page *page, const struct course_lesson *lesson)
 {
     const char *course = lesson->course ? lesson->course->source.name : "";
-    const char *slash = strrchr(course, '/'), *end = strrchr(lesson->path, '/');
-    if (!slash || !end || slash - course != end - lesson->path ||
-        strncmp(course, lesson->path, (size_t)(slash - course)) != 0)
+    const char *path = course_path(page->source->tree, lesson->name, &page->path);
+    const char *slash = strrchr(course, '/'), *end = strrchr(path, '/');
+    if (!slash || !end || slash - course != end - path ||
+        strncmp(course, path, (size_t)(slash - course)) != 0)
         return NULL;
     return course_of(lesson->course->context)->title.text;
 }
@@ -61,7 +63,7 @@ static struct group *group_of(struct index_page *page, const struct course_lesso
     struct group *group = vector_push(&page->groups, page->arena);
     *group = (struct group){.folder = folder, .first = NO_LESSON};
     if (*folder)
-        group->title = title_of_folder(lesson);
+        group->title = title_of_folder(page, lesson);
     return group;
 }
 
@@ -121,7 +123,7 @@ static void add_paragraph(struct buffer *out, const char *class, const char *tex
 
 static bool is_picture(const struct course_lesson *lesson, const char *place)
 {
-    const char *rest = place + strlen(lesson->stem);
+    const char *rest = place + course_stem_length(lesson);
     return *rest == '.' && strcmp(rest + 1, product_picture.ending) == 0;
 }
 
@@ -190,10 +192,10 @@ static void add_facts(struct index_page *page, const struct score *score)
 
 /* What a link shows, and what it says beside that to who does not see where it stands: "SVG 2",
    "(page 2 of Low Water)". */
-static void add_file_words(struct buffer *out, const char *stem, const char *place,
-                           const char *title)
+static void add_file_words(struct buffer *out, const struct course_lesson *lesson,
+                           const char *place, const char *title)
 {
-    const char *dot = strrchr(place, '.'), *rest = place + strlen(stem);
+    const char *dot = strrchr(place, '.'), *rest = place + course_stem_length(lesson);
     unsigned number = *rest == '-' ? (unsigned)strtoul(rest + 1, NULL, 10) : 0;
     struct buffer word = {0};
     for (const char *c = dot ? dot + 1 : place; *c; c++)
@@ -220,7 +222,7 @@ static void add_files(struct index_page *page, const struct course_lesson *lesso
         buffer_add_text(out, "<li><a href=\"");
         html_address(out, place);
         buffer_add_text(out, "\">");
-        add_file_words(out, lesson->stem, place, title);
+        add_file_words(out, lesson, place, title);
         buffer_add_text(out, "</a></li>\n");
     }
     buffer_add_text(out, "</ul>\n");
@@ -234,16 +236,23 @@ static const char *main_file(const struct course_lesson *lesson, const struct re
     return NULL;
 }
 
+/* The last part of its name. */
+static const char *name_of_lesson(struct index_page *page, const struct course_lesson *lesson)
+{
+    const char *slash = strrchr(lesson->name, '/'), *name = slash ? slash + 1 : lesson->name;
+    return arena_copy_text(page->arena, name,
+                           course_stem_length(lesson) - (size_t)(name - lesson->name));
+}
+
 static void add_lesson(struct index_page *page, size_t number, const struct score *score)
 {
     const struct course_lesson *lesson = &page->source->tree->lessons[number];
     const struct recorded *made = course_record_find(page->source->record, lesson->name);
     struct buffer *out = &page->out;
-    const char *slash = strrchr(lesson->stem, '/');
     const char *title = score->lesson->title.text, *language = score->lesson->language.text;
     const char *file = main_file(lesson, made);
     if (!title)
-        title = slash ? slash + 1 : lesson->stem;
+        title = name_of_lesson(page, lesson);
     buffer_format(out,
                   "<li>\n<div class=\"head\"><span class=\"ring\" aria-hidden=\"true\">%zu</span>\n"
                   "<div class=\"name\"><h3",
@@ -270,7 +279,8 @@ static void add_lesson(struct index_page *page, size_t number, const struct scor
 static bool take_lesson(struct index_page *page, size_t number)
 {
     const struct course_lesson *lesson = &page->source->tree->lessons[number];
-    struct input *input = input_read_plain(lesson->path);
+    const char *path = course_path(page->source->tree, lesson->name, &page->path);
+    struct input *input = input_read_plain(path);
     struct pipeline work;
     pipeline_init(&work, input->source);
     work.course = lesson->course ? lesson->course->context : NULL;
@@ -279,7 +289,7 @@ static bool take_lesson(struct index_page *page, size_t number)
     if (good)
         add_lesson(page, number, work.score);
     else
-        buffer_format(page->problem, "'%s' has errors", lesson->path);
+        buffer_format(page->problem, "'%s/%s' has errors", page->source->tree->path, lesson->name);
     pipeline_release(&work);
     input_close(input);
     return good;
@@ -389,6 +399,7 @@ bool index_write(const struct index_source *source, draw_write *write, void *clo
         good = add_group(&page, i);
     add_end(&page, course);
     good = good && flush(&page);
+    buffer_release(&page.path);
     buffer_release(&page.out);
     arena_free(page.arena);
     return good;

@@ -36,6 +36,14 @@ for name in a b 'week 2/fill'; do
     expect_same "$work/one.pdf" "$out/$name.pdf"
 done
 
+it 'without an order, lessons come in the order of the bytes of their paths'
+for name in a a-b a0 a/x a/y/z a/y-z 'a b' B; do lesson "$work/plain/$name.yaml" Plain; done
+run course "$work/plain" -o "$work/plain-out" --dry-run
+expect_status 0
+sed -n "s/^would make '\\(.*\\)'/\\1/p" "$work/.out" >"$work/told"
+[ "$(wc -l <"$work/told")" = 8 ] || fail "$(cat "$work/.out")"
+LC_ALL=C sort -c "$work/told" 2>"$work/unsorted" || fail "$(cat "$work/told")"
+
 it 'tells findings in the order of the course'
 lesson "$course/b.yaml" Buoys 'tempo: fast'
 lesson "$course/a.yaml" Anchors 'tempo: slow'
