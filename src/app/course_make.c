@@ -68,7 +68,8 @@ static enum status tell_unmade(struct making *making, const char *place, const c
     struct buffer *told = &making->made->told;
     const char *out = making->work->options->output;
     if (*problem) {
-        add_error(told, "'%s': cannot make '%s/%s': %s", making->lesson->path, out, place, problem);
+        add_error(told, "'%s/%s': cannot make '%s/%s': %s", making->work->tree->path,
+                  making->lesson->name, out, place, problem);
         return STATUS_LESSON;
     }
     add_error(told, "cannot write '%s/%s': %s", out, place,
