@@ -16,6 +16,7 @@ enum {
     RELEASE = 64 /* velocity of a note-off: the usual one */
 };
 enum meta {
+    META_TEXT = 0x01,
     META_COPYRIGHT = 0x02,
     META_TRACK_NAME = 0x03,
     META_MARKER = 0x06,
@@ -100,6 +101,17 @@ static int earlier(const void *left, const void *right)
     return (a->index > b->index) - (a->index < b->index);
 }
 
+/* What is more than a delta time says is cut by texts that say nothing. */
+static void add_wait(struct buffer *out, int64_t ticks)
+{
+    for (; ticks > QUANTITY_MAX; ticks -= QUANTITY_MAX) {
+        midi_add_quantity(out, QUANTITY_MAX);
+        add_number(out, 0xFF00u | META_TEXT, 2);
+        add_number(out, 0, 1);
+    }
+    midi_add_quantity(out, (uint32_t)ticks);
+}
+
 static void write_track(struct track *track, int64_t end, struct buffer *out)
 {
     if (track->count)
@@ -108,7 +120,7 @@ static void write_track(struct track *track, int64_t end, struct buffer *out)
     int64_t now = 0;
     for (size_t i = 0; i < track->count; i++) {
         const struct event *event = &track->events[i];
-        midi_add_quantity(&body, (uint32_t)(event->tick - now));
+        add_wait(&body, event->tick - now);
         now = event->tick;
         if (event->order == EVENT_META) {
             add_number(&body, 0xFF00u | event->meta, 2);
@@ -120,7 +132,7 @@ static void write_track(struct track *track, int64_t end, struct buffer *out)
             add_number(&body, event->second, 1);
         }
     }
-    midi_add_quantity(&body, (uint32_t)(end > now ? end - now : 0));
+    add_wait(&body, end > now ? end - now : 0);
     add_number(&body, 0xFF00u | META_END, 2);
     add_number(&body, 0, 1);
     buffer_add_text(out, "MTrk");

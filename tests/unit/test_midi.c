@@ -158,6 +158,22 @@ START_TEST(a_tempo_too_slow_for_the_format_is_told)
 }
 END_TEST
 
+/* A delta time has 28 bits. 1,200 bars of 64 whole rests take more ticks, of 960 a quarter: an
+   empty text stands where the first delta ends, and the hands begin 294,912,000 - 0FFFFFFF ticks
+   later. */
+START_TEST(a_longer_silence_than_a_delta_time_is_waited_for)
+{
+    struct played played = play("title: T\nexercises:\n"
+                                "  - {time: 64/1, repeat: 600, bars: [{rhythm: '_1*64'}, "
+                                "{rhythm: '_1*64'}]}\n"
+                                "  - {time: 1/4, bars: [{rhythm: 4, sticking: R}]}\n",
+                                (struct perform_options){.drums = true});
+    ck_assert_uint_eq(played.report.division, 960);
+    HOLDS(played, "\xFF\xFF\xFF\x7F\xFF\x01\x00\x8C\xD0\x80\x01\x99\x26");
+    release(&played);
+}
+END_TEST
+
 /* ---- General MIDI -----------------------------------------------------------------------------
  */
 
@@ -236,6 +252,7 @@ int main(void)
     tcase_add_test(cases, a_file_has_a_conductor_and_a_track_a_part);
     tcase_add_test(cases, where_no_division_is_exact_the_error_is_told);
     tcase_add_test(cases, a_tempo_too_slow_for_the_format_is_told);
+    tcase_add_test(cases, a_longer_silence_than_a_delta_time_is_waited_for);
     tcase_add_test(cases, every_voice_has_its_general_midi_key);
     suite_add_tcase(suite, cases);
     return run_suite(suite);
