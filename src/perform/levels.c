@@ -110,13 +110,30 @@ static int level_at(const struct course_of_levels *course, struct fraction at)
     return here->level + (length > 0 ? (int)lround((here->goal - here->level) * gone / length) : 0);
 }
 
+/* The first stress that is not before `at`. */
+static size_t stress_from(const struct course_of_levels *course, struct fraction at)
+{
+    size_t low = 0, high = course->stresses.count;
+    while (low < high) {
+        size_t middle = low + (high - low) / 2;
+        if (fraction_compare(course->stresses.items[middle].at, at) < 0)
+            low = middle + 1;
+        else
+            high = middle;
+    }
+    return low;
+}
+
 static int stressed(const struct course_of_levels *course, const struct strike *strike, int level)
 {
-    for (size_t i = 0; i < course->stresses.count; i++)
-        if (fraction_equal(course->stresses.items[i].at, strike->at) &&
-            strike->kind == STRIKE_WRITTEN)
-            level =
-                course->stresses.items[i].level + (course->stresses.items[i].absolute ? 0 : level);
+    if (strike->kind != STRIKE_WRITTEN)
+        return level;
+    for (size_t i = stress_from(course, strike->at); i < course->stresses.count; i++) {
+        const struct stress *here = &course->stresses.items[i];
+        if (!fraction_equal(here->at, strike->at))
+            break;
+        level = here->level + (here->absolute ? 0 : level);
+    }
     return level;
 }
 

@@ -11,7 +11,7 @@
 struct loose_strike {
     struct strike strike;
     struct fraction wholes; /* a minute, under it */
-    int32_t microseconds;   /* grace or bounce: before (less than 0) or after strike.at */
+    int64_t microseconds;   /* grace or bounce: before (less than 0) or after strike.at */
     int16_t level;          /* offset to the dynamics */
     bool steady;            /* a click: not under the dynamics */
 };

@@ -39,11 +39,23 @@ static int64_t ornament_grid(int64_t written)
 
 static struct fraction on_grid(const struct loose_strike *loose, int64_t grid)
 {
-    double quarters = loose->microseconds / 60e6 * 4 * fraction_to_double(loose->wholes);
+    double quarters = (double)loose->microseconds / 60e6 * 4 * fraction_to_double(loose->wholes);
     long long steps = llround(quarters * (double)grid);
     if (steps == 0)
         steps = loose->microseconds < 0 ? -1 : 1;
-    return fraction_add(loose->strike.at, fraction_make(steps, 4 * grid));
+    struct fraction at = fraction_add(loose->strike.at, fraction_make(steps, 4 * grid));
+    return fraction_ok(at) ? at : loose->strike.at;
+}
+
+/* What falls before the beginning falls there, or in a loop as much before its end, which may be
+   more than once around. */
+static struct fraction from_beginning(const struct performance *out, struct fraction at)
+{
+    if (at.numerator < 0 && !out->loop)
+        return FRACTION_ZERO;
+    while (at.numerator < 0)
+        at = fraction_add(at, out->length);
+    return at;
 }
 
 static int earlier(const void *left, const void *right)
@@ -66,9 +78,7 @@ static void copy_strikes(struct performer *performer, struct performance *out, i
         struct strike *strike = &out->strikes[i];
         *strike = loose->strike;
         if (strike->kind != STRIKE_WRITTEN)
-            strike->at = on_grid(loose, grid);
-        if (strike->at.numerator < 0)
-            strike->at = out->loop ? fraction_add(strike->at, out->length) : FRACTION_ZERO;
+            strike->at = from_beginning(out, on_grid(loose, grid));
     }
     qsort(out->strikes, out->strike_count, sizeof *out->strikes, earlier);
 }

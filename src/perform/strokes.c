@@ -122,7 +122,7 @@ static void add_buzz(const struct playing *playing, const struct hit *hit)
         long fade = rings ? 0 : (LEVEL_BOUNCE_LAST - LEVEL_BOUNCE) * i / bounces;
         loose->level = (int16_t)(plain_level(hit) + LEVEL_BOUNCE + fade);
         loose->strike.kind = i ? STRIKE_BOUNCE : STRIKE_WRITTEN;
-        loose->microseconds = (int32_t)lround((double)i * length / (double)bounces);
+        loose->microseconds = llround((double)i * length / (double)bounces);
     }
 }
 

@@ -73,6 +73,11 @@ static const struct {
     {HEAD "  - {sticking: lR L}\n",
      {.drums = true, .loop = true},
      "0:38 64, 1:38 64, 1891/960:38 38"},
+    /* also in one that is shorter than they are early: 30 ms are half a quarter at 999, before a
+       loop of 3/8 of a quarter */
+    {"title: T\ntempo: 4=999\ntime: 3/32\nexercises:\n  - {bars: [{rhythm: 16., sticking: lR}]}\n",
+     {.drums = true, .loop = true},
+     "0:38 64, 1/4:38 38"},
     /* too near the stroke before, they divide the room: a 64th at 60 is 62.5 ms, three parts */
     {HEAD "  - {bars: [{rhythm: 64 64 32 16 8 4, sticking: R llR R R R R}]}\n",
      {.drums = true},
@@ -263,6 +268,20 @@ START_TEST(samples_are_the_nearest)
 }
 END_TEST
 
+/* A dotted whole note at a 32nd a minute lasts 48 minutes: 96,000 bounces of 30 ms. */
+START_TEST(a_buzz_of_an_hour_fills_it_evenly)
+{
+    struct built built = built_right("title: T\ntempo: 32=1\ntime: 6/4\nexercises:\n"
+                                     "  - {bars: [{rhythm: 1., sticking: Rz}]}\n");
+    const struct performance *performance = play(&built, bare);
+    ck_assert_uint_eq(performance->strike_count, 96000);
+    for (size_t i = 0; i < performance->strike_count; i += 1000)
+        ck_assert_double_eq_tol(fraction_to_double(performance->strikes[i].at),
+                                1.5 * (double)i / 96000, 1. / 960 / 4);
+    built_release(&built);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("perform");
@@ -274,6 +293,7 @@ int main(void)
                         sizeof swings / sizeof *swings);
     tcase_add_test(cases, what_is_too_long_is_refused);
     tcase_add_test(cases, samples_are_the_nearest);
+    tcase_add_test(cases, a_buzz_of_an_hour_fills_it_evenly);
     suite_add_tcase(suite, cases);
     return run_suite(suite);
 }
