@@ -36,6 +36,7 @@ MAIN_SOURCE     := src/app/main.c
 UNIT_TESTS      := $(patsubst tests/unit/%.c,%,$(wildcard tests/unit/test_*.c))
 UNIT_SUPPORT    := $(filter-out $(wildcard tests/unit/test_*.c),$(wildcard tests/unit/*.c)) $(wildcard tests/generate/*.c)
 FUZZ_TARGETS    := $(patsubst tests/fuzz/%.c,%,$(wildcard tests/fuzz/fuzz_*.c))
+FUZZ_SUPPORT    := $(filter-out $(wildcard tests/fuzz/fuzz_*.c),$(wildcard tests/fuzz/*.c))
 BENCHES         := $(patsubst tests/bench/%.c,%,$(wildcard tests/bench/bench_*.c))
 BENCH_SUPPORT   := $(filter-out $(wildcard tests/bench/bench_*.c),$(wildcard tests/bench/*.c))
 EMBEDDED_SOURCES := embedded_face.c embedded_metrics.c
@@ -116,7 +117,7 @@ $(1)/pictures/%: $(1)/tests/pictures/%.o
 $(1)/browser/%: $(1)/tests/browser/%.o
 	@mkdir -p $$(@D)
 	$$(call say,link   )$(3) $$(CFLAGS) $(2) $$(LDFLAGS) -o $$@ $$^ $$(LIBRARY_LIBS)
-$(1)/fuzz/%: $(1)/tests/fuzz/%.o $(1)/libratamark.a
+$(1)/fuzz/%: $(1)/tests/fuzz/%.o $$(FUZZ_SUPPORT:%.c=$(1)/%.o) $(1)/libratamark.a
 	@mkdir -p $$(@D)
 	$$(call say,link   )$(3) $$(CFLAGS) $(2) -fsanitize=fuzzer $$(LDFLAGS) -o $$@ $$^ $$(LIBRARY_LIBS)
 endef
