@@ -1,5 +1,6 @@
 #include "app/course_progress.h"
 
+#include "app/terminal.h"
 #include "base/buffer.h"
 
 #include <inttypes.h>
@@ -45,21 +46,44 @@ static void add_time(struct buffer *out, int64_t seconds)
         buffer_format(out, "about %" PRId64 " h left", (seconds + 1800) / 3600);
 }
 
-void course_progress_line(const struct course_progress *progress, int64_t milliseconds,
-                          struct buffer *out)
+static void add_bar(struct buffer *out, const struct course_progress *progress)
 {
-    buffer_format(out, "%zu of %zu", progress->done, progress->lessons);
-    if (progress->failed)
-        buffer_format(out, ", %zu failed", progress->failed);
     size_t full = progress->cost ? (size_t)(progress->done_cost * BAR / progress->cost) : 0;
     buffer_add_text(out, "  [");
     for (size_t i = 0; i < BAR; i++)
         buffer_add_text(out, i < full ? "=" : " ");
-    buffer_add_text(out, "]  ");
-    if (progress->done_cost) {
-        double rest = (double)(progress->cost - progress->done_cost) / (double)progress->done_cost;
-        add_time(out, (int64_t)(rest * (double)milliseconds / 1000 + 0.5));
-    }
+    buffer_add_text(out, "]");
+}
+
+static void add_rest(struct buffer *out, const struct course_progress *progress,
+                     int64_t milliseconds)
+{
+    if (!progress->done_cost)
+        return;
+    double rest = (double)(progress->cost - progress->done_cost) / (double)progress->done_cost;
+    buffer_add_text(out, "  ");
+    add_time(out, (int64_t)(rest * (double)milliseconds / 1000 + 0.5));
+}
+
+void course_progress_line(const struct course_progress *progress, int64_t milliseconds,
+                          size_t columns, struct buffer *out)
+{
+    struct buffer counts = {0}, bar = {0}, rest = {0};
+    buffer_format(&counts, "%zu of %zu", progress->done, progress->lessons);
+    if (progress->failed)
+        buffer_format(&counts, ", %zu failed", progress->failed);
+    add_bar(&bar, progress);
+    add_rest(&rest, progress, milliseconds);
+    if (counts.length >= columns)
+        counts.length = columns ? columns - 1 : 0;
+    buffer_add(out, counts.bytes, counts.length);
+    if (counts.length + bar.length + rest.length < columns)
+        buffer_add(out, bar.bytes, bar.length);
+    if (counts.length + rest.length < columns)
+        buffer_add_text(out, buffer_text(&rest));
+    buffer_release(&counts);
+    buffer_release(&bar);
+    buffer_release(&rest);
 }
 
 void course_progress_draw(struct course_progress *progress)
@@ -70,7 +94,7 @@ void course_progress_draw(struct course_progress *progress)
         return;
     struct buffer line = {0};
     buffer_add_text(&line, "\r\033[K");
-    course_progress_line(progress, now - progress->began, &line);
+    course_progress_line(progress, now - progress->began, terminal_width(STDERR_FILENO), &line);
     fputs(buffer_text(&line), stderr);
     buffer_release(&line);
     progress->standing = true;

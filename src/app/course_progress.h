@@ -21,9 +21,10 @@ void course_progress_draw(struct course_progress *progress);
 /* Takes it off the screen, as something else is to be written there. */
 void course_progress_wipe(struct course_progress *progress);
 
-/* The line itself, e.g. "412 of 1000, 2 failed  [====      ]  about 12 s left". */
+/* The line itself, e.g. "412 of 1000, 2 failed  [====      ]  about 12 s left". It leaves the last
+   of the columns free, and the bar, then the time, out where they would be too long. */
 struct buffer;
 void course_progress_line(const struct course_progress *progress, int64_t milliseconds,
-                          struct buffer *out);
+                          size_t columns, struct buffer *out);
 
 #endif

@@ -98,6 +98,12 @@ size_t terminal_columns(void)
     return columns ? columns : COLUMNS_UNKNOWN;
 }
 
+size_t terminal_width(int descriptor)
+{
+    struct winsize size;
+    return ioctl(descriptor, TIOCGWINSZ, &size) == 0 && size.ws_col ? size.ws_col : COLUMNS_UNKNOWN;
+}
+
 bool terminal_colors(int descriptor, enum color color)
 {
     if (color != COLOR_AUTO)

@@ -21,6 +21,8 @@ void terminal_clean(struct buffer *out, const char *text, size_t length);
 /* Columns to wrap to: COLUMNS where it is a sensible number, else the width of the terminal on
    standard output, else 80. */
 size_t terminal_columns(void);
+/* Columns of this terminal as it is now, however few; 80 where it does not tell. */
+size_t terminal_width(int descriptor);
 
 /* Whether what goes to the descriptor is coloured: the option, else NO_COLOR (no-color.org), TERM
    and whether it is a terminal. */

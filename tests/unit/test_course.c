@@ -80,18 +80,23 @@ END_TEST
 
 /* ---- progress ----------------------------------------------------------------------------- */
 
-static const char *line_of(struct course_progress progress, int64_t milliseconds)
+static const char *line_in(size_t columns, struct course_progress progress, int64_t milliseconds)
 {
     static struct buffer line;
     line.length = 0;
-    course_progress_line(&progress, milliseconds, &line);
+    course_progress_line(&progress, milliseconds, columns, &line);
     return buffer_text(&line);
+}
+
+static const char *line_of(struct course_progress progress, int64_t milliseconds)
+{
+    return line_in(80, progress, milliseconds);
 }
 
 START_TEST(progress_tells_counts_and_the_time_that_is_left)
 {
     struct course_progress progress = {.lessons = 1000, .cost = 4000};
-    ck_assert_str_eq(line_of(progress, 0), "0 of 1000  [                    ]  ");
+    ck_assert_str_eq(line_of(progress, 0), "0 of 1000  [                    ]");
     progress.done = 400;
     progress.done_cost = 1000;
     ck_assert_str_eq(line_of(progress, 4000),
@@ -101,6 +106,22 @@ START_TEST(progress_tells_counts_and_the_time_that_is_left)
                      "400 of 1000, 2 failed  [=====               ]  about 20 min left");
     ck_assert_str_eq(line_of(progress, 4000000),
                      "400 of 1000, 2 failed  [=====               ]  about 3 h left");
+}
+END_TEST
+
+/* A line that is wrapped cannot be drawn over. */
+START_TEST(progress_is_narrower_than_the_terminal)
+{
+    struct course_progress progress = {
+        .lessons = 1000, .cost = 4000, .done = 400, .done_cost = 1000, .failed = 2};
+    for (size_t columns = 1; columns < 100; columns++)
+        ck_assert_uint_lt(strlen(line_in(columns, progress, 4000)), columns);
+    ck_assert_str_eq(line_in(63, progress, 4000),
+                     "400 of 1000, 2 failed  [=====               ]  about 12 s left");
+    ck_assert_str_eq(line_in(62, progress, 4000), "400 of 1000, 2 failed  about 12 s left");
+    ck_assert_str_eq(line_in(39, progress, 4000), "400 of 1000, 2 failed  about 12 s left");
+    ck_assert_str_eq(line_in(38, progress, 4000), "400 of 1000, 2 failed");
+    ck_assert_str_eq(line_in(10, progress, 4000), "400 of 10");
 }
 END_TEST
 
@@ -280,6 +301,7 @@ int main(void)
     tcase_add_test(plain, shares_are_whole_and_even);
     tcase_add_test(plain, shares_do_not_depend_on_the_order);
     tcase_add_test(plain, progress_tells_counts_and_the_time_that_is_left);
+    tcase_add_test(plain, progress_is_narrower_than_the_terminal);
     tcase_set_timeout(plain, 60);
     TCase *record = tcase_create("record");
     tcase_add_checked_fixture(record, open_folder, close_folder);
