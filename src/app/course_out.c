@@ -49,6 +49,12 @@ static void close_near(struct course_out *out)
     out->near = NULL;
 }
 
+/* No name of a lesson's, but what a record that is not ours might hold. */
+static bool leads_up(const char *name)
+{
+    return strcmp(name, "..") == 0;
+}
+
 /* Opens the folders on the way to a place, one by one; `length` of its bytes name them. */
 static int open_way(struct course_out *out, const char *place, size_t length, bool make)
 {
@@ -59,8 +65,10 @@ static int open_way(struct course_out *out, const char *place, size_t length, bo
         struct buffer text = {0};
         buffer_add(&text, place + at, part);
         name = text.bytes;
-        int next = make ? make_folder(folder, name) : open_folder(folder, name);
-        int problem = errno;
+        int next = leads_up(name) ? -1
+                   : make         ? make_folder(folder, name)
+                                  : open_folder(folder, name);
+        int problem = leads_up(name) ? ENOTDIR : errno;
         if (folder != out->folder)
             close(folder);
         buffer_release(&text);

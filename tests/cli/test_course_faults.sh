@@ -98,6 +98,23 @@ build --prune
 expect_file "$work/moved/fill.pdf"
 rm -r "$out/week-2"
 
+it 'nothing is removed outside, whatever a record says'
+lesson "$course/gone.yaml" Gone
+build
+mv "$out/gone.pdf" "$work/victim.pdf"
+rm "$course/gone.yaml"
+for way in ../victim.pdf "$work/victim.pdf" week-3/../../victim.pdf; do
+    cp "$out/.ratamark/record" "$work/record"
+    sed -i "s|gone\\.pdf\$|$way|" "$out/.ratamark/record"
+    grep -qF "$way" "$out/.ratamark/record" || fail "the record has no $way"
+    build --prune
+    expect_status 0
+    expect_file "$work/victim.pdf"
+    cp "$work/record" "$out/.ratamark/record"
+done
+build --prune
+expect_status 0
+
 it 'our own folder is none through which to write elsewhere'
 rm -r "$out/.ratamark"
 ln -s "$work/elsewhere" "$out/.ratamark"
