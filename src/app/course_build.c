@@ -34,9 +34,8 @@ struct building {
     struct course_places *places;
     struct course_progress progress;
     struct course_result result;
-    size_t *todo, count;
-    size_t given, sent, settled;
-    size_t *number_of; /* by lesson: its number in `todo` */
+    uint32_t *todo; /* lessons, in their order */
+    size_t count, given, sent, settled;
     bool syncing;
     int64_t gathers_since; /* milliseconds: when the last batch was sent off */
     struct arrival arrivals[WINDOW];
@@ -131,26 +130,29 @@ static void keep_left(struct recorded *entry, const struct course_made *made,
             entry->left[entry->left_count++] = files[i];
 }
 
-/* The lesson as it will be once its outputs are in their places. */
-static void record_made(struct building *building, const struct course_lesson *lesson,
-                        const struct course_made *made, const struct recorded *old)
+/* The lesson as it will be once its outputs are in their places; `old`: as it was, NULL: nothing.
+ */
+static struct recorded entry_of(struct building *building, const struct course_lesson *lesson,
+                                const struct course_made *made, const struct recorded *old)
 {
     struct course_plan *plan = building->plan;
     struct recorded entry = {.name = lesson->name,
-                             .key = course_plan_key(plan, lesson->course, made->digest),
+                             .key = course_plan_key(plan, lesson->course),
                              .bytes = made->digest,
                              .stamp = course_plan_trusted(plan, made->stamp),
-                             .count = made->count};
+                             .count = (uint32_t)made->count};
     entry.outputs = arena_array(made->arena, made->count, sizeof *entry.outputs);
-    for (size_t i = 0; i < made->count; i++)
-        entry.outputs[i] = (struct recorded_file){made->outputs[i].place, made->outputs[i].digest,
-                                                  made->outputs[i].stamp};
+    for (size_t i = 0; i < made->count; i++) {
+        const struct course_output *output = &made->outputs[i];
+        entry.outputs[i] = recorded_file(output->place, output->digest, output->stamp);
+    }
     if (old) {
-        entry.left = arena_array(made->arena, old->count + old->left_count, sizeof *entry.left);
+        entry.left =
+            arena_array(made->arena, (size_t)old->count + old->left_count, sizeof *entry.left);
         keep_left(&entry, made, old->outputs, old->count);
         keep_left(&entry, made, old->left, old->left_count);
     }
-    course_record_put(building->record, &entry);
+    return entry;
 }
 
 static enum status place_all(struct building *building, size_t lesson,
@@ -165,29 +167,25 @@ static enum status place_all(struct building *building, size_t lesson,
     return STATUS_GOOD;
 }
 
-/* The record first, the files after it: a run that is killed between the two leaves an entry whose
+/* The journal first, the files after it: a run that is killed between the two leaves an entry whose
    files are not there yet, which the next run sees, and no file that it knows nothing of. */
-static enum status put_into_place(struct building *building, size_t lesson,
+static enum status put_into_place(struct building *building, size_t number,
                                   const struct course_made *made)
 {
-    const char *name = building->work->tree->lessons[lesson].name;
-    enum status status = places_allowed(building, lesson, made);
+    const struct course_lesson *lesson = &building->work->tree->lessons[number];
+    enum status status = places_allowed(building, number, made);
     if (status != STATUS_GOOD)
         return status;
-    const struct recorded *known = course_record_find(building->record, name);
-    struct recorded old = known ? *known : (struct recorded){0};
-    record_made(building, &building->work->tree->lessons[lesson], made, known ? &old : NULL);
-    if (!course_record_append(building->record, name)) {
+    const struct recorded entry =
+        entry_of(building, lesson, made, course_record_find(building->record, lesson->name));
+    if (!course_record_append(building->record, &entry)) {
         say_error("cannot write the record in '%s': %s", building->work->options->output,
                   strerror(errno));
-        status = STATUS_SYSTEM;
-    } else {
-        status = place_all(building, lesson, made);
+        return STATUS_SYSTEM;
     }
-    if (status != STATUS_GOOD && known)
-        course_record_put(building->record, &old);
-    else if (status != STATUS_GOOD)
-        course_record_forget(building->record, name);
+    status = place_all(building, number, made);
+    if (status == STATUS_GOOD)
+        course_record_put(building->record, &entry);
     return status;
 }
 
@@ -292,12 +290,26 @@ static bool give_lessons(struct building *building)
     return true;
 }
 
+/* A lesson's number in `todo`. */
+static size_t number_of(const struct building *building, size_t lesson)
+{
+    size_t low = 0, high = building->count;
+    while (low + 1 < high) {
+        size_t middle = low + (high - low) / 2;
+        if (building->todo[middle] <= lesson)
+            low = middle;
+        else
+            high = middle;
+    }
+    return low;
+}
+
 static void take_results(struct building *building)
 {
     size_t lesson;
     struct course_made made;
     while (course_pool_take(building->pool, &lesson, &made)) {
-        struct arrival *arrival = arrival_of(building, building->number_of[lesson]);
+        struct arrival *arrival = arrival_of(building, number_of(building, lesson));
         *arrival = (struct arrival){true, made};
     }
 }
@@ -322,12 +334,10 @@ static void list_todo(struct building *building, struct arena *arena)
     const struct course_plan *plan = building->plan;
     uint64_t cost = 0;
     building->todo = arena_array(arena, plan->build, sizeof *building->todo);
-    building->number_of = arena_array(arena, tree->count, sizeof *building->number_of);
     for (size_t i = 0; i < tree->count; i++) {
         if (plan->states[i] != PLAN_BUILD)
             continue;
-        building->number_of[i] = building->count;
-        building->todo[building->count++] = i;
+        building->todo[building->count++] = (uint32_t)i;
         cost += course_cost(&tree->lessons[i]);
     }
     building->progress =

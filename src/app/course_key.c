@@ -182,7 +182,7 @@ struct digest course_key_common(const struct options *options, const char *date,
     return digester_end(&digester);
 }
 
-struct digest course_key_of_course(struct digest common, const struct input *course)
+struct digest course_key(struct digest common, const struct input *course)
 {
     struct digester digester = digester_begin();
     digester_add(&digester, common.bytes, sizeof common.bytes);
@@ -192,13 +192,5 @@ struct digest course_key_of_course(struct digest common, const struct input *cou
         struct digest means = audio_means();
         digester_add(&digester, means.bytes, sizeof means.bytes);
     }
-    return digester_end(&digester);
-}
-
-struct digest course_key(struct digest of_course, struct digest bytes)
-{
-    struct digester digester = digester_begin();
-    digester_add(&digester, of_course.bytes, sizeof of_course.bytes);
-    digester_add(&digester, bytes.bytes, sizeof bytes.bytes);
     return digester_end(&digester);
 }

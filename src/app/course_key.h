@@ -1,8 +1,8 @@
 #ifndef RATAMARK_APP_COURSE_KEY_H
 #define RATAMARK_APP_COURSE_KEY_H
-/* What a lesson's outputs are made from, as one digest: the lesson's bytes, its course file's, the
-   program and its libraries, the machine's fonts, for audio its sound font, and the options that a
-   page depends on. */
+/* What a lesson's outputs are made from beside its own bytes, as one digest: its course file's
+   bytes, the program and its libraries, the machine's fonts, for audio its sound font, and the
+   options that a page depends on. */
 #include "app/course.h"
 #include "app/course_record.h"
 #include "app/options.h"
@@ -12,10 +12,7 @@
 struct digest course_key_common(const struct options *options, const char *date,
                                 struct course_record *record);
 
-/* The part that is the same for all lessons under a course file (NULL: none). */
-struct digest course_key_of_course(struct digest common, const struct input *course);
-
-/* A lesson's key, from its course's part. */
-struct digest course_key(struct digest of_course, struct digest bytes);
+/* The key of all lessons under a course file (NULL: none). */
+struct digest course_key(struct digest common, const struct input *course);
 
 #endif

@@ -71,11 +71,11 @@ static bool see_to_file(struct seeing *seeing, const struct recorded_file *file,
 }
 
 /* The files that are still there. */
-static size_t see_to_files(struct seeing *seeing, const struct recorded_file *files, size_t count,
-                           const char *why, struct recorded_file *still)
+static uint32_t see_to_files(struct seeing *seeing, const struct recorded_file *files,
+                             uint32_t count, const char *why, struct recorded_file *still)
 {
-    size_t kept = 0;
-    for (size_t i = 0; i < count; i++)
+    uint32_t kept = 0;
+    for (uint32_t i = 0; i < count; i++)
         if (see_to_file(seeing, &files[i], why))
             still[kept++] = files[i];
     return kept;
@@ -84,7 +84,7 @@ static size_t see_to_files(struct seeing *seeing, const struct recorded_file *fi
 static void see_to_entry(struct seeing *seeing, const struct recorded *entry, struct arena *arena)
 {
     bool gone = is_gone(seeing, entry);
-    size_t most = entry->count + entry->left_count;
+    uint32_t most = entry->count + entry->left_count;
     if (!gone && entry->left_count == 0)
         return;
     struct recorded after = *entry;

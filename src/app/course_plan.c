@@ -9,18 +9,17 @@
 
 /* ---- keys and stamps ---------------------------------------------------------------------- */
 
-struct digest course_plan_key(struct course_plan *plan, const struct input *course,
-                              struct digest bytes)
+const struct digest *course_plan_key(struct course_plan *plan, const struct input *course)
 {
     size_t i = plan->course_count;
     while (i > 0 && plan->courses[i - 1].course != course)
         i--;
     if (i == 0) {
         plan->courses[plan->course_count++] =
-            (struct plan_course){course, course_key_of_course(plan->common, course)};
+            (struct plan_course){course, course_key(plan->common, course)};
         i = plan->course_count;
     }
-    return course_key(plan->courses[i - 1].digest, bytes);
+    return &plan->courses[i - 1].key;
 }
 
 struct file_stamp course_plan_trusted(const struct course_plan *plan, struct file_stamp stamp)
@@ -40,42 +39,45 @@ static bool stamps_say_same(const struct file_stamp *now, const struct file_stam
 
 /* ---- outputs ------------------------------------------------------------------------------ */
 
-/* Renaming touches a file: its `touched` is of before. */
-static bool lies_as_recorded(struct course_out *out, struct recorded_file *file, bool *stamped)
+static bool has_bytes(struct course_out *out, const struct recorded_file *file)
 {
-    struct file_stamp now;
-    if (!course_out_look(out, file->place, &now) || now.size != file->stamp.size)
-        return false;
-    if (now.file == file->stamp.file && now.changed == file->stamp.changed)
-        return true;
     struct digest digest;
-    if (!course_out_digest(out, file->place, &digest) || !digest_equal(digest, file->digest))
-        return false;
-    file->stamp = now;
-    *stamped = true;
-    return true;
+    return course_out_digest(out, file->place, &digest) && digest_equal(digest, file->digest);
+}
+
+/* By its stamp or, where that is another, by its bytes; `*now` is its stamp then. */
+static bool lies_as_recorded(struct course_out *out, const struct recorded_file *file,
+                             struct file_stamp *now)
+{
+    return course_out_look(out, file->place, now) && now->size == file->size &&
+           ((now->file == file->file && now->changed == file->changed) || has_bytes(out, file));
 }
 
 bool course_plan_is_ours(struct course_out *out, const struct recorded_file *file)
 {
     struct file_stamp now;
-    struct digest digest;
-    return course_out_look(out, file->place, &now) && now.size == file->stamp.size &&
-           course_out_digest(out, file->place, &digest) && digest_equal(digest, file->digest);
+    return course_out_look(out, file->place, &now) && now.size == file->size &&
+           has_bytes(out, file);
 }
 
 bool course_plan_in_place(struct course_out *out, const struct recorded_file *file)
 {
-    struct recorded_file copy = *file;
-    bool stamped;
-    return lies_as_recorded(out, &copy, &stamped);
+    struct file_stamp now;
+    return lies_as_recorded(out, file, &now);
 }
 
+/* Those that were written again, as they were, get their new stamps. */
 static bool outputs_lie(struct course_out *out, const struct recorded *entry, bool *stamped)
 {
-    for (size_t i = 0; i < entry->count; i++)
-        if (!lies_as_recorded(out, &entry->outputs[i], stamped))
+    for (size_t i = 0; i < entry->count; i++) {
+        struct recorded_file *file = &entry->outputs[i];
+        struct file_stamp now;
+        if (!lies_as_recorded(out, file, &now))
             return false;
+        *stamped |= now.file != file->file || now.changed != file->changed;
+        file->file = now.file;
+        file->changed = now.changed;
+    }
     return entry->count > 0;
 }
 
@@ -112,7 +114,8 @@ static enum plan_state state_of(struct course_plan *plan, const struct course_wo
     struct recorded entry = *known;
     bool stamped = false;
     if (!bytes_of(work, lesson, &entry, plan, &stamped) ||
-        !digest_equal(course_plan_key(plan, lesson->course, entry.bytes), entry.key) ||
+        !digest_equal(entry.bytes, known->bytes) ||
+        !digest_equal(*entry.key, *course_plan_key(plan, lesson->course)) ||
         !outputs_lie(work->out, &entry, &stamped))
         return PLAN_BUILD;
     if (stamped)
@@ -145,12 +148,15 @@ void course_plan_make(struct course_plan *plan, const struct course_work *work,
     plan->states = arena_array(arena, tree->count, sizeof *plan->states);
     plan->courses = arena_array(arena, tree->course_count + 1, sizeof *plan->courses);
     plan->common = course_key_common(work->options, work->date, record);
-    bool *mine = arena_array(arena, tree->count, sizeof *mine);
-    course_share_choose(tree, share, mine);
+    bool *mine = share.count > 1 ? arena_array(arena, tree->count, sizeof *mine) : NULL;
+    if (mine)
+        course_share_choose(tree, share, mine);
     for (size_t i = 0; i < tree->count; i++) {
         const struct course_lesson *lesson = &tree->lessons[i];
-        const struct recorded *known = mine[i] ? course_record_find(record, lesson->name) : NULL;
-        if (!mine[i] || (only && !is_named(lesson, only)))
+        if (mine && !mine[i])
+            continue;
+        const struct recorded *known = course_record_find(record, lesson->name);
+        if (only && !is_named(lesson, only))
             continue;
         enum plan_state state = state_of(plan, work, lesson, record, known);
         plan->states[i] = (uint8_t)state;

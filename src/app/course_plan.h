@@ -18,7 +18,7 @@ struct course_plan {
     struct digest common; /* course_key_common() */
     struct plan_course {
         const struct input *course;
-        struct digest digest; /* course_key_of_course() */
+        struct digest key; /* course_key() */
     } * courses;
     size_t course_count;
     int64_t now; /* when it began, in nanoseconds since 1970 */
@@ -31,9 +31,8 @@ void course_plan_make(struct course_plan *plan, const struct course_work *work,
                       struct course_record *record, struct course_share share);
 void course_plan_release(struct course_plan *plan);
 
-/* A lesson's key from its bytes. */
-struct digest course_plan_key(struct course_plan *plan, const struct input *course,
-                              struct digest bytes);
+/* The key of the lessons under a course file (NULL: none). */
+const struct digest *course_plan_key(struct course_plan *plan, const struct input *course);
 
 /* A stamp as it may be recorded: what was touched just now could be written again without looking
    any different, and is not to be trusted. */

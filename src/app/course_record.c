@@ -29,7 +29,7 @@ static size_t hash_of(const char *name)
 
 enum { NO_ENTRY = 0 }; /* slots hold numbers from 1 */
 
-static size_t *slot_of(const struct course_record *record, const char *name)
+static uint32_t *slot_of(const struct course_record *record, const char *name)
 {
     size_t mask = record->slot_count - 1;
     for (size_t i = hash_of(name) & mask;; i = (i + 1) & mask)
@@ -38,9 +38,9 @@ static size_t *slot_of(const struct course_record *record, const char *name)
             return &record->slots[i];
 }
 
-static void grow_slots(struct course_record *record)
+static void make_index(struct course_record *record)
 {
-    size_t wanted = record->slot_count ? record->slot_count * 2 : 256;
+    size_t wanted = 256;
     while (wanted < record->entries.count * 2)
         wanted *= 2;
     memory_free(record->slots);
@@ -48,7 +48,7 @@ static void grow_slots(struct course_record *record)
     memset(record->slots, 0, wanted * sizeof *record->slots);
     record->slot_count = wanted;
     for (size_t i = 0; i < record->entries.count; i++)
-        *slot_of(record, record->entries.items[i].name) = i + 1;
+        *slot_of(record, record->entries.items[i].name) = (uint32_t)i + 1;
     record->indexed = record->entries.count;
 }
 
@@ -60,7 +60,7 @@ static size_t number_of(struct course_record *record, const char *name)
         strcmp(record->entries.items[record->next].name, name) == 0)
         return ++record->next;
     if (record->indexed != record->entries.count || !record->slots)
-        grow_slots(record);
+        make_index(record);
     size_t number = *slot_of(record, name);
     if (number != NO_ENTRY)
         record->next = number;
@@ -95,61 +95,103 @@ const struct recorded *course_record_get(const struct course_record *record, siz
 
 /* ---- changes ------------------------------------------------------------------------------ */
 
-static const char *copy_text(struct course_record *record, const char *text)
+const char *record_keep_text(struct course_record *record, const char *text, size_t length)
 {
-    return arena_copy_text(record->arena, text, strlen(text));
+    enum { PIECE = 4096 };
+    if (record->texts.room <= length) {
+        record->texts.room = length < PIECE ? PIECE : length + 1;
+        record->texts.at = arena_room(record->arena, record->texts.room);
+    }
+    char *copy = record->texts.at;
+    memcpy(copy, text, length);
+    copy[length] = '\0';
+    record->texts.at += length + 1;
+    record->texts.room -= length + 1;
+    return copy;
 }
 
-static struct recorded_file *copy_files(struct course_record *record,
-                                        const struct recorded_file *files, size_t count)
+const struct digest *record_keep_key(struct course_record *record, const struct digest *key)
 {
-    struct recorded_file *copy = arena_array(record->arena, count, sizeof *copy);
-    for (size_t i = 0; i < count; i++) {
-        copy[i] = files[i];
-        copy[i].place = copy_text(record, files[i].place);
-    }
+    for (size_t i = record->keys.count; i-- > 0;) /* the newest is the likeliest */
+        if (record->keys.items[i] == key || digest_equal(*record->keys.items[i], *key))
+            return record->keys.items[i];
+    struct digest *copy = arena_room(record->arena, sizeof *copy);
+    *copy = *key;
+    *vector_push(&record->keys, record->arena) = copy;
     return copy;
 }
 
 void record_add(struct course_record *record, const struct recorded *entry)
 {
-    size_t room = record->entries.room;
+    size_t room = record->entries.room, files = (size_t)entry->count + entry->left_count;
     if (record->entries.count == room) {
         record->entries.room = room ? room + room / 2 : 64;
         record->entries.items = memory_resize(record->entries.items,
                                               record->entries.room * sizeof *record->entries.items);
     }
-    record->entries.items[record->entries.count++] = *entry;
+    struct recorded *added = &record->entries.items[record->entries.count++];
+    *added = *entry;
+    added->outputs = arena_array_room(record->arena, files, sizeof *added->outputs);
+    added->left = added->outputs + added->count;
+    if (entry->count)
+        memcpy(added->outputs, entry->outputs, entry->count * sizeof *added->outputs);
+    if (entry->left_count)
+        memcpy(added->left, entry->left, entry->left_count * sizeof *added->left);
 }
 
-/* The entry's texts and files live in the record's arena already. */
+/* Copies files over others, and keeps of those the places that are the same. */
+static void put_files(struct course_record *record, struct recorded_file *to,
+                      const struct recorded_file *from, size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        const char *place = to[i].place;
+        to[i] = from[i];
+        if (!place || strcmp(place, from[i].place) != 0)
+            to[i].place = record_keep_text(record, from[i].place, strlen(from[i].place));
+        else
+            to[i].place = place;
+    }
+}
+
+/* What an entry is replaced by is mostly of the same size. */
+static void replace_entry(struct course_record *record, struct recorded *known,
+                          const struct recorded *entry)
+{
+    struct recorded new = *entry;
+    new.name = known->name;
+    new.outputs = known->outputs;
+    new.left = known->left;
+    if (known->count != new.count || known->left_count != new.left_count) {
+        new.outputs =
+            arena_array(record->arena, (size_t) new.count + new.left_count, sizeof *new.outputs);
+        new.left = new.outputs + new.count;
+    }
+    put_files(record, new.outputs, entry->outputs, entry->count);
+    put_files(record, new.left, entry->left, entry->left_count);
+    *known = new;
+}
+
 void record_take(struct course_record *record, const struct recorded *entry)
 {
     size_t number = number_of(record, entry->name);
-    if (number != NO_ENTRY) {
-        struct recorded *known = &record->entries.items[number - 1];
-        const char *name = known->name;
-        *known = *entry;
-        known->name = name;
-        known->asked = true;
-        return;
-    }
-    record_add(record, entry);
-    if (record->entries.count * 2 > record->slot_count) {
-        grow_slots(record);
-    } else {
-        *slot_of(record, entry->name) = record->entries.count;
+    if (number == NO_ENTRY) {
+        struct recorded nothing = *entry;
+        nothing.count = nothing.left_count = 0;
+        record_add(record, &nothing);
+        number = record->entries.count;
+        if (record->entries.count * 2 > record->slot_count)
+            make_index(record);
+        *slot_of(record, entry->name) = (uint32_t)number;
         record->indexed = record->entries.count;
     }
+    replace_entry(record, &record->entries.items[number - 1], entry);
 }
 
 void course_record_put(struct course_record *record, const struct recorded *entry)
 {
     struct recorded own = *entry;
     own.asked = true;
-    own.name = copy_text(record, entry->name);
-    own.outputs = copy_files(record, entry->outputs, entry->count);
-    own.left = copy_files(record, entry->left, entry->left_count);
+    own.key = record_keep_key(record, entry->key);
     record_take(record, &own);
     record->changed = true;
 }
@@ -175,7 +217,8 @@ void course_record_set_fonts(struct course_record *record, const struct recorded
     record->fonts.files = arena_array(record->arena, fonts->count, sizeof *fonts->files);
     for (size_t i = 0; i < fonts->count; i++) {
         record->fonts.files[i] = fonts->files[i];
-        record->fonts.files[i].path = copy_text(record, fonts->files[i].path);
+        record->fonts.files[i].path =
+            record_keep_text(record, fonts->files[i].path, strlen(fonts->files[i].path));
     }
     record->changed = true;
 }
@@ -207,13 +250,9 @@ static bool read_file(struct course_record *record, const char *name, bool journ
             close(descriptor);
         return false;
     }
-    size_t size = (size_t)status.st_size, have = 0;
-    char *bytes = arena_room(record->arena, size + 1);
-    for (ssize_t got; have < size && (got = read(descriptor, bytes + have, size - have)) > 0;)
-        have += (size_t)got;
+    bool understood = record_read(record, descriptor, journal);
     close(descriptor);
-    bytes[have] = '\0';
-    return record_parse(record, bytes, have, journal);
+    return understood;
 }
 
 static void read_both(struct course_record *record, struct course_share share)
@@ -263,14 +302,15 @@ static bool open_journal(struct course_record *record)
     return record->journal >= 0 && descriptor_write(record->journal, "\n", 1);
 }
 
-bool course_record_append(struct course_record *record, const char *name)
+bool course_record_append(struct course_record *record, const struct recorded *entry)
 {
-    const struct recorded *entry = find(record, name);
-    if (!entry || !open_journal(record))
+    if (!open_journal(record))
         return false;
     struct buffer text = {0};
+    record_write_key(&text, entry->key);
     record_write_entry(&text, entry);
-    record_end_group(&text, 0);
+    buffer_format(&text, "done %" PRIx32 "\n",
+                  record_add_to_sum(RECORD_SUM_START, text.bytes, text.length));
     bool written = descriptor_write(record->journal, text.bytes, text.length);
     int problem = errno;
     buffer_release(&text);
@@ -280,34 +320,50 @@ bool course_record_append(struct course_record *record, const char *name)
 
 static int by_name(const void *a, const void *b)
 {
-    return strcmp((*(const struct recorded *const *)a)->name,
-                  (*(const struct recorded *const *)b)->name);
+    return strcmp(((const struct recorded *)a)->name, ((const struct recorded *)b)->name);
+}
+
+/* They mostly are in order already. */
+static void sort_entries(struct course_record *record)
+{
+    struct recorded *items = record->entries.items;
+    size_t i = 1, count = record->entries.count;
+    while (i < count && strcmp(items[i - 1].name, items[i].name) < 0)
+        i++;
+    if (i >= count)
+        return;
+    qsort(items, count, sizeof *items, by_name);
+    record->indexed = SIZE_MAX; /* the table is to be made anew */
 }
 
 /* Written a piece at a time: it may be long. */
-static bool write_record(struct course_record *record, int descriptor,
-                         const struct recorded *const *entries, size_t count)
+static bool write_record(struct course_record *record, int descriptor, course_record_keep *keep,
+                         void *closure)
 {
-    enum { PIECE = 256 * 1024 };
+    enum { PIECE = 32 * 1024 };
     struct buffer text = {0};
-    record_write_head(&text, &record->fonts);
+    const struct digest *key = NULL;
     bool written = true;
-    for (size_t i = 0; written && i <= count; i++) {
-        if (i < count)
-            record_write_entry(&text, entries[i]);
-        else
-            buffer_add_text(&text, RECORD_END);
-        if (text.length < PIECE && i < count)
+    record_write_head(&text, &record->fonts);
+    for (size_t i = 0; written && i < record->entries.count; i++) {
+        const struct recorded *entry = &record->entries.items[i];
+        if (is_gone(entry) || (keep && !keep(closure, entry)))
+            continue;
+        if (entry->key != key)
+            record_write_key(&text, key = entry->key);
+        record_write_entry(&text, entry);
+        if (text.length < PIECE)
             continue;
         written = descriptor_write(descriptor, text.bytes, text.length);
         text.length = 0;
     }
+    buffer_add_text(&text, RECORD_END "\n");
+    written = written && descriptor_write(descriptor, text.bytes, text.length);
     buffer_release(&text);
     return written && fsync(descriptor) == 0;
 }
 
-static bool replace(struct course_record *record, const struct recorded *const *entries,
-                    size_t count)
+static bool replace(struct course_record *record, course_record_keep *keep, void *closure)
 {
     char name[NAME_ROOM], beside[NAME_ROOM];
     file_name(RECORD, record->share, name);
@@ -316,7 +372,7 @@ static bool replace(struct course_record *record, const struct recorded *const *
         openat(record->own, beside, O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC | O_NOFOLLOW, 0666);
     if (descriptor < 0)
         return false;
-    bool written = write_record(record, descriptor, entries, count);
+    bool written = write_record(record, descriptor, keep, closure);
     written &= close(descriptor) == 0;
     if (written && renameat(record->own, beside, record->own, name) == 0)
         return fsync(record->own) == 0 || errno == EINVAL;
@@ -338,17 +394,9 @@ static void drop_journal(struct course_record *record)
 
 bool course_record_save(struct course_record *record, course_record_keep *keep, void *closure)
 {
-    const struct recorded **entries = memory_alloc((record->entries.count + 1) * sizeof *entries);
-    size_t count = 0;
-    for (size_t i = 0; i < record->entries.count; i++) {
-        const struct recorded *entry = &record->entries.items[i];
-        if (!is_gone(entry) && (!keep || keep(closure, entry)))
-            entries[count++] = entry;
-    }
-    qsort(entries, count, sizeof *entries, by_name);
-    bool saved = replace(record, entries, count);
+    sort_entries(record);
+    bool saved = replace(record, keep, closure);
     int problem = errno;
-    memory_free(entries);
     if (saved) {
         drop_journal(record);
         record->changed = false;
@@ -394,6 +442,14 @@ struct merging {
     size_t count;
 };
 
+/* The share's record is not there for long. */
+static void put_of_share(struct course_record *record, const struct recorded *entry)
+{
+    struct recorded own = *entry;
+    own.name = record_keep_text(record, entry->name, strlen(entry->name));
+    course_record_put(record, &own);
+}
+
 static void merge_share(struct course_record *record, struct course_share share, const char *name,
                         void *closure)
 {
@@ -407,7 +463,7 @@ static void merge_share(struct course_record *record, struct course_share share,
         const struct recorded *entry = &other->entries.items[i];
         const struct recorded *old = course_record_find(record, entry->name);
         if (!old || merging->better(merging->closure, old, entry))
-            course_record_put(record, entry);
+            put_of_share(record, entry);
     }
     if (other->fonts.count && !record->fonts.count)
         course_record_set_fonts(record, &other->fonts);

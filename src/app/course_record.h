@@ -9,7 +9,7 @@
  *
  *     struct course_record *record = course_record_load(own_folder, share);
  *     const struct recorded *entry = course_record_find(record, "week-2/fill.yaml");
- *     course_record_put(record, &entry);  course_record_append(record, name);
+ *     course_record_append(record, &entry);  course_record_put(record, &entry);
  *     course_record_save(record);
  *     course_record_free(record);
  *
@@ -17,22 +17,29 @@
  */
 #include "app/course_out.h"
 
-/* A file that we made. A stamp with `touched` 0 is not to be trusted. */
+/* A file that we made, and its stamp but for when it was touched: renaming touches it. */
 struct recorded_file {
     const char *place; /* below OUT */
     struct digest digest;
-    struct file_stamp stamp;
+    uint64_t size, file;
+    int64_t changed;
 };
 
+static inline struct recorded_file recorded_file(const char *place, struct digest digest,
+                                                 struct file_stamp stamp)
+{
+    return (struct recorded_file){place, digest, stamp.size, stamp.file, stamp.changed};
+}
+
+/* There may be a million. */
 struct recorded {
-    const char *name;    /* of the lesson, below its folder */
-    struct digest key;   /* of all that its outputs were made from */
-    struct digest bytes; /* of the lesson's file, and that file's stamp */
-    struct file_stamp stamp;
+    const char *name;         /* of the lesson, below its folder */
+    const struct digest *key; /* of what its outputs were made from beside its bytes */
+    struct digest bytes;      /* of the lesson's file */
+    struct file_stamp stamp;  /* that file's; with `touched` 0 it is not to be trusted */
     struct recorded_file *outputs;
-    size_t count;
     struct recorded_file *left; /* made of it before, not any more, and still there */
-    size_t left_count;
+    uint32_t count, left_count;
     bool gone;  /* taken out; never seen from outside */
     bool asked; /* course_record_find() has found it */
 };
@@ -55,13 +62,14 @@ struct course_record *course_record_load(int own, struct course_share share);
 void course_record_free(struct course_record *record);
 
 /* Entry by number, in the order of the record, and by a lesson's name: NULL where there is none.
-   What is returned is good until the next course_record_put(); its texts and files live as long as
-   the record. */
+   What is returned is good until the next course_record_put(), its files until one of that name;
+   its texts live as long as the record. */
 size_t course_record_count(const struct course_record *record);
 const struct recorded *course_record_get(const struct course_record *record, size_t number);
 const struct recorded *course_record_find(struct course_record *record, const char *name);
 
-/* Puts an entry in place of the one of that name, or as a new one. Texts are copied. */
+/* Puts an entry in place of the one of that name, or as a new one. Its name is lent, and must live
+   as long as the record; all else is copied. */
 void course_record_put(struct course_record *record, const struct recorded *entry);
 /* Takes an entry out. */
 void course_record_forget(struct course_record *record, const char *name);
@@ -69,8 +77,8 @@ void course_record_forget(struct course_record *record, const char *name);
 const struct recorded_fonts *course_record_fonts(const struct course_record *record);
 void course_record_set_fonts(struct course_record *record, const struct recorded_fonts *fonts);
 
-/* Adds the entry of that name to the journal. False with errno. */
-bool course_record_append(struct course_record *record, const char *name);
+/* Adds to the journal an entry that is about to be put. False with errno. */
+bool course_record_append(struct course_record *record, const struct recorded *entry);
 
 /* Something was put, forgotten or set since it was loaded, or a journal was found. */
 bool course_record_changed(const struct course_record *record);

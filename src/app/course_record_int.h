@@ -1,23 +1,45 @@
 #ifndef RATAMARK_APP_COURSE_RECORD_INT_H
 #define RATAMARK_APP_COURSE_RECORD_INT_H
-/* The record's own parts: the table of entries (course_record.c) and its text
-   (course_record_text.c). */
+/* The record's own parts: the table of entries (course_record.c), its text written
+   (course_record_write.c) and read (course_record_read.c).
+
+   The record as text, a line a thing:
+
+       ratamark course 2
+       fonts DIGEST SETTINGS
+       watch STAMP PATH
+       key DIGEST
+       lesson DIGEST STAMP NAME
+       output DIGEST SIZE FILE CHANGED PLACE
+       left DIGEST SIZE FILE CHANGED PLACE
+       end
+
+   A STAMP is four hexadecimal numbers: SIZE FILE CHANGED TOUCHED. A key is that of all lessons up
+   to the next. In names, `%` and two digits stand for bytes up to the space and for `%` itself. A
+   journal has no first and no last line; in it each lesson has its key in front, and `done` and a
+   sum of the bytes of all these lines behind it. */
 #include "app/course_record.h"
-#include "base/arena.h"
+#include "base/vector.h"
 
 enum { NAME_ROOM = 96 };
 
-#define RECORD_END "end\n"
+#define RECORD_HEAD "ratamark course 2"
+#define RECORD_END "end"
 
 struct course_record {
     int own; /* lent */
     struct course_share share;
     struct arena *arena;
+    struct { /* what is left of a piece of the arena for texts, which lie close */
+        char *at;
+        size_t room;
+    } texts;
+    VECTOR(const struct digest *) keys; /* of all entries, each once */
     struct { /* on the heap: there may be a million, and an arena would keep the older rooms */
         struct recorded *items;
         size_t count, room;
     } entries;
-    size_t *slots; /* open addressing by name; NULL until it is needed */
+    uint32_t *slots; /* open addressing by name; NULL until it is needed */
     size_t slot_count, indexed;
     size_t next; /* the entry that is likely to be asked for next */
     struct recorded_fonts fonts;
@@ -31,18 +53,26 @@ static inline bool is_gone(const struct recorded *entry)
     return entry->gone;
 }
 
-/* Adds an entry behind the last. */
+/* A copy of a text, and of a key, that lives as long as the record; of a key there is only one. */
+const char *record_keep_text(struct course_record *record, const char *text, size_t length);
+const struct digest *record_keep_key(struct course_record *record, const struct digest *key);
+/* Adds an entry behind the last. Its name, key and places are kept already; its files are copied.
+ */
 void record_add(struct course_record *record, const struct recorded *entry);
-/* Puts an entry in place of the one of that name; its texts live in the record's arena. */
+/* Puts an entry in place of the one of that name. Its name and key are kept already; its files are
+   copied, with their places. */
 void record_take(struct course_record *record, const struct recorded *entry);
 
-/* Takes in a record or a journal. The text is changed, and must live as long as the record. False
-   where it is no record, or one that was cut short; of a journal what is whole is taken. */
-bool record_parse(struct course_record *record, char *text, size_t length, bool journal);
+/* Takes in a record or a journal. False where it is no record, or one that was cut short; of a
+   journal what is whole is taken. */
+bool record_read(struct course_record *record, int descriptor, bool journal);
 
 void record_write_head(struct buffer *out, const struct recorded_fonts *fonts);
+void record_write_key(struct buffer *out, const struct digest *key);
 void record_write_entry(struct buffer *out, const struct recorded *entry);
-/* Ends the journal's entry that starts at this byte of the text. */
-void record_end_group(struct buffer *out, size_t start);
+
+/* The sum of a journal's entry, from RECORD_SUM_START. */
+enum { RECORD_SUM_START = 0x2d };
+uint32_t record_add_to_sum(uint32_t sum, const char *bytes, size_t length);
 
 #endif

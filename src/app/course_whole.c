@@ -75,16 +75,17 @@ static struct digest key_of(struct whole *whole, const struct whole_row *row)
 {
     const struct course_tree *tree = whole->work->tree;
     struct digester digester = digester_begin();
-    struct digest head = course_plan_key(whole->plan, tree->course, (struct digest){{0}});
+    const struct digest *head = course_plan_key(whole->plan, tree->course);
     add_text(&digester, row->word);
     add_text(&digester, whole->work->options->booklet ? "booklet" : "");
-    digester_add(&digester, head.bytes, sizeof head.bytes);
+    digester_add(&digester, head->bytes, sizeof head->bytes);
     for (size_t i = 0; i < tree->count; i++) {
         const struct recorded *entry = course_record_find(whole->record, tree->lessons[i].name);
         add_text(&digester, tree->lessons[i].name);
         if (!entry)
             continue;
-        digester_add(&digester, entry->key.bytes, sizeof entry->key.bytes);
+        digester_add(&digester, entry->key->bytes, sizeof entry->key->bytes);
+        digester_add(&digester, entry->bytes.bytes, sizeof entry->bytes.bytes);
         for (size_t k = 0; k < entry->count; k++)
             add_text(&digester, entry->outputs[k].place);
     }
@@ -95,7 +96,7 @@ static bool is_fresh(struct whole *whole, const struct whole_row *row, struct di
 {
     const struct recorded *entry = course_record_find(whole->record, row->name);
     return entry && !whole->work->options->force && entry->count == 1 &&
-           digest_equal(entry->key, key) &&
+           digest_equal(*entry->key, key) &&
            course_plan_in_place(whole->work->out, &entry->outputs[0]);
 }
 
@@ -126,12 +127,14 @@ static enum status stage(struct whole *whole, const struct whole_row *row,
 {
     struct course_out *out = whole->work->out;
     struct staged_file file;
+    struct digest digest = {{0}};
+    struct file_stamp stamp = {0};
     struct buffer problem = {0};
     errno = 0;
     if (!course_out_stage(out, row->word, &file))
         return say_unwritten(whole, row);
     bool drawn = row->draw(whole, staged_write, &file, &problem);
-    bool ended = staged_end(&file, &made->digest, &made->stamp);
+    bool ended = staged_end(&file, &digest, &stamp);
     bool synced = ended && drawn && course_out_sync_one(out, row->word);
     errno = drawn || !ended ? errno : 0;
     enum status status = STATUS_GOOD;
@@ -142,29 +145,24 @@ static enum status stage(struct whole *whole, const struct whole_row *row,
         status = say_unwritten(whole, row);
     }
     buffer_release(&problem);
+    *made = recorded_file(row->place, digest, stamp);
     return status;
 }
 
-/* As with a lesson, the record knows of a file before it is there. */
-static enum status place(struct whole *whole, const struct whole_row *row, struct digest key,
+/* As with a lesson, the journal knows of a file before it is there. */
+static enum status place(struct whole *whole, const struct whole_row *row, const struct digest *key,
                          struct recorded_file *made)
 {
     struct course_out *out = whole->work->out;
-    made->place = row->place;
     struct recorded entry = {.name = row->name, .key = key, .outputs = made, .count = 1};
-    if (!course_out_may_place(out, row->place))
+    if (!course_out_may_place(out, row->place) || !course_record_append(whole->record, &entry) ||
+        !course_out_place(out, row->word, row->place))
         return say_unwritten(whole, row);
     course_record_put(whole->record, &entry);
-    if (course_record_append(whole->record, row->name) &&
-        course_out_place(out, row->word, row->place))
-        return STATUS_GOOD;
-    int why = errno;
-    course_record_forget(whole->record, row->name);
-    errno = why;
-    return say_unwritten(whole, row);
+    return STATUS_GOOD;
 }
 
-static enum status make(struct whole *whole, const struct whole_row *row, struct digest key)
+static enum status make(struct whole *whole, const struct whole_row *row, const struct digest *key)
 {
     const char *owner = owner_of(whole, row->place);
     if (owner) {
@@ -212,7 +210,7 @@ static enum status make_needed(struct whole *whole, const struct whole_row *cons
     if (!whole->faces)
         return STATUS_SYSTEM;
     for (size_t i = 0; i < count; i++)
-        status = status_worse(status, make(whole, needed[i], keys[i]));
+        status = status_worse(status, make(whole, needed[i], &keys[i]));
     faces_close(whole->faces);
     return status;
 }

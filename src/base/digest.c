@@ -152,23 +152,20 @@ void digest_write(struct digest digest, char letters[DIGEST_LETTERS + 1])
     letters[DIGEST_LETTERS] = '\0';
 }
 
-/* -1: none. */
-static int digit_of(char letter)
-{
-    if (letter >= '0' && letter <= '9')
-        return letter - '0';
-    return letter >= 'a' && letter <= 'f' ? letter - 'a' + 10 : -1;
-}
+const int8_t hexadecimal_digits[256] = {
+    ['0'] = 1, ['1'] = 2,  ['2'] = 3,  ['3'] = 4,  ['4'] = 5,  ['5'] = 6,  ['6'] = 7,  ['7'] = 8,
+    ['8'] = 9, ['9'] = 10, ['a'] = 11, ['b'] = 12, ['c'] = 13, ['d'] = 14, ['e'] = 15, ['f'] = 16,
+};
 
 bool digest_read(const char *letters, size_t length, struct digest *digest)
 {
     if (length != DIGEST_LETTERS)
         return false;
+    int all = 0;
     for (int i = 0; i < DIGEST_BYTES; i++) {
-        int high = digit_of(letters[i * 2]), low = digit_of(letters[i * 2 + 1]);
-        if (high < 0 || low < 0)
-            return false;
-        digest->bytes[i] = (uint8_t)(high << 4 | low);
+        int high = hexadecimal_digit(letters[i * 2]), low = hexadecimal_digit(letters[i * 2 + 1]);
+        all |= high | low; /* where one is none it stays negative */
+        digest->bytes[i] = (uint8_t)((unsigned)high << 4 | (unsigned)low);
     }
-    return true;
+    return all >= 0;
 }

@@ -42,4 +42,11 @@ static inline bool digest_equal(struct digest a, struct digest b)
 void digest_write(struct digest digest, char letters[DIGEST_LETTERS + 1]);
 bool digest_read(const char *letters, size_t length, struct digest *digest);
 
+/* The value of a hexadecimal digit as they are written here, -1: it is none. */
+extern const int8_t hexadecimal_digits[256]; /* one more; 0: none */
+static inline int hexadecimal_digit(char letter)
+{
+    return hexadecimal_digits[(unsigned char)letter] - 1;
+}
+
 #endif
