@@ -287,8 +287,20 @@ static void bury(struct course_pool *pool, struct worker *worker)
     worker->count = 0;
 }
 
+/* Each process takes a descriptor of ours, and we need some for the files. */
+static uint32_t most_jobs(void)
+{
+    enum { FOR_FILES = 32 };
+    struct rlimit limit;
+    if (getrlimit(RLIMIT_NOFILE, &limit) != 0 || limit.rlim_cur > UINT32_MAX)
+        return UINT32_MAX;
+    return limit.rlim_cur > FOR_FILES ? (uint32_t)limit.rlim_cur - FOR_FILES : 1;
+}
+
 struct course_pool *course_pool_open(const struct course_work *work, struct pool_limits limits)
 {
+    if (limits.jobs > most_jobs())
+        limits.jobs = most_jobs();
     struct course_pool *pool = memory_alloc(sizeof *pool);
     *pool = (struct course_pool){.work = work, .limits = limits, .arena = arena_new()};
     pool->workers = arena_array(pool->arena, limits.jobs, sizeof *pool->workers);
@@ -409,20 +421,34 @@ static void give_again(struct course_pool *pool)
     }
 }
 
-bool course_pool_wait(struct course_pool *pool, int other, int milliseconds)
+/* Only those that there are: more than a process may have open could not be asked about at all. */
+static nfds_t list_polled(struct course_pool *pool)
 {
     nfds_t count = 0;
-    give_again(pool);
     for (uint32_t i = 0; i < pool->limits.jobs; i++)
-        pool->polled[count++] = (struct pollfd){
-            .fd = pool->workers[i].process ? pool->workers[i].socket : -1, .events = POLLIN};
-    pool->polled[count++] = (struct pollfd){.fd = other, .events = POLLIN};
-    if (poll(pool->polled, count, time_left(pool, milliseconds)) > 0)
-        for (uint32_t i = 0; i < pool->limits.jobs; i++)
-            if (pool->polled[i].revents)
-                listen_to(pool, &pool->workers[i]);
+        if (pool->workers[i].process)
+            pool->polled[count++] =
+                (struct pollfd){.fd = pool->workers[i].socket, .events = POLLIN};
+    return count;
+}
+
+static void listen_to_polled(struct course_pool *pool)
+{
+    nfds_t next = 0;
+    for (uint32_t i = 0; i < pool->limits.jobs; i++)
+        if (pool->workers[i].process && pool->polled[next++].revents)
+            listen_to(pool, &pool->workers[i]);
+}
+
+bool course_pool_wait(struct course_pool *pool, int other, int milliseconds)
+{
+    give_again(pool);
+    nfds_t count = list_polled(pool);
+    pool->polled[count] = (struct pollfd){.fd = other, .events = POLLIN};
+    if (poll(pool->polled, count + 1, time_left(pool, milliseconds)) > 0)
+        listen_to_polled(pool);
     end_late(pool);
-    return pool->polled[count - 1].revents;
+    return pool->polled[count].revents;
 }
 
 bool course_pool_take(struct course_pool *pool, size_t *lesson, struct course_made *made)

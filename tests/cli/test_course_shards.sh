@@ -33,6 +33,15 @@ for jobs in 2 5 40; do
     tree_of "$work/many" | diff "$work/tree" - >&2 || fail "$jobs processes"
 done
 
+it 'no more processes than may be listened to'
+rm -rf "$work/many"
+(ulimit -n 16 && exec timeout 120 "$RATAMARK" course "$course" -o "$work/many" --jobs 40 --dpi 30) \
+    >"$work/.out" 2>"$work/.err"
+status=$?
+expect_status 1
+expect_same "$work/.err" "$work/said"
+tree_of "$work/many" | diff "$work/tree" - >&2 || fail 'other files'
+
 it 'a lesson is the same alone and among others, a second time, too'
 run course "$course" -o "$work/many" --jobs 1 --force --dpi 30
 tree_of "$work/many" | diff "$work/tree" - >&2 || fail 'the second time'
