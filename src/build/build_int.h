@@ -55,6 +55,38 @@ struct line_state {
     struct note *held;       /* note that rings on past the end of the last bar */
 };
 
+/* Slots of a bar, as bits. */
+struct slots {
+    uint64_t words[METER_BEATS_MAX]; /* as many as the bar's grid has slots for */
+};
+
+static inline size_t slots_words(const struct grid *grid)
+{
+    return (grid->slot_count + 63u) / 64u;
+}
+
+static inline void slots_clear(struct slots *slots, const struct grid *grid)
+{
+    for (size_t i = 0; i < slots_words(grid); i++)
+        slots->words[i] = 0;
+}
+
+static inline void slots_copy(struct slots *to, const struct slots *from, const struct grid *grid)
+{
+    for (size_t i = 0; i < slots_words(grid); i++)
+        to->words[i] = from->words[i];
+}
+
+static inline void slots_add(struct slots *slots, uint32_t slot)
+{
+    slots->words[slot / 64] |= (uint64_t)1 << slot % 64;
+}
+
+static inline bool slots_have(const struct slots *slots, uint32_t slot)
+{
+    return slots->words[slot / 64] >> slot % 64 & 1;
+}
+
 /* What a line does in each of its spans. */
 struct line_plan {
     struct span *spans[METER_BEATS_MAX];
@@ -80,7 +112,9 @@ struct builder {
     /* Reported already: findings that each bar of an exercise would repeat. */
     VECTOR(const void *) reported;
 
-    uint64_t struck[METER_BEATS_MAX]; /* the slots that the hands strike in this bar, as bits */
+    struct slots struck;   /* the slots that the hands strike in this bar */
+    struct slots sounding; /* those of the line that is being written, ... */
+    struct slots ringing;  /* ... and of them, those that ring into the next stroke */
 
     /* Rooms used again for every bar. */
     VECTOR(struct strike) strike_room;
@@ -156,20 +190,22 @@ void rhythm_spans(struct bar_builder *bar, const struct score_line *line);
 /* How many slots of the grid lie before an onset. */
 uint32_t grid_slots_before(const struct grid *grid, struct fraction onset);
 
-/* Writes a stroke of a sticking onto a note. */
-static inline void note_take_stroke(struct note *note, const struct stroke *stroke, bool mirrored,
-                                    const char *file)
+/* The note of a stroke of a sticking, with nothing struck yet. */
+static inline struct note note_of_stroke(const struct stroke *stroke, uint32_t number,
+                                         bool mirrored, const char *file)
 {
     static const uint8_t letters[2][HAND_OPEN + 1] = {{0, 'R', 'L', 'B', 0}, {0, 'L', 'R', 'B', 0}};
     unsigned graces =
         mirrored ? ~(unsigned)stroke->graces & ((1u << stroke->grace_count) - 1u) : stroke->graces;
-    note->letter = letters[mirrored][stroke->hand];
-    note->proposed = stroke->hand == HAND_OPEN ? NOTE_ASKED : 0;
-    note->marks = stroke->marks;
-    note->grace_count = stroke->grace_count;
-    note->graces = (uint8_t)graces;
-    note->at = place_make(file, stroke->line, stroke->column, 1);
+    return (struct note){.marks = stroke->marks,
+                         .grace_count = stroke->grace_count,
+                         .graces = (uint8_t)graces,
+                         .letter = letters[mirrored][stroke->hand],
+                         .proposed = stroke->hand == HAND_OPEN ? NOTE_ASKED : 0,
+                         .number = number,
+                         .at = place_make(file, stroke->line, stroke->column, 1)};
 }
+
 /* A `|` of a sticking or voice line before item `index`, which strike number `strike` takes. Rests
    have no items: a beat has to begin after the stroke before, at the latest with this one. */
 void check_boundaries_between(struct bar_builder *bar, const struct boundary *boundaries,
@@ -210,8 +246,12 @@ static inline bool address_shared(const struct address_bars *own)
 void line_number_tuplets(const struct bar_builder *bar, struct score_line *line);
 void line_write(struct bar_builder *bar, struct line_plan *plan, struct note *notes,
                 struct line_state *state, struct score_line *out);
+/* On a grid: builder->sounding and ->ringing say on which slots, to which the notes belong in
+ * order. */
+void line_on_grid(struct bar_builder *bar, struct grid *grid, struct note *notes,
+                  struct line_state *state, struct score_line *out);
 /* From the strikes of a grid, those that still sound. Closes the notes' ranks. */
-void line_from_grid(struct bar_builder *bar, const struct grid *grid, struct strikes *strikes,
+void line_from_grid(struct bar_builder *bar, struct grid *grid, struct strikes *strikes,
                     struct line_state *state, struct score_line *out);
 
 /* ---- feet.c, counts.c ---------------------------------------------------------------------- */

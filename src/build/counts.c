@@ -55,21 +55,19 @@ static struct count *copy_counts(struct bar_builder *bar)
 static void from_grid(struct bar_builder *bar)
 {
     struct grid *grid = bar->grid;
-    const uint64_t *struck = bar->builder->struck;
-    size_t words = (grid->slot_count + 63u) / 64u;
+    const struct slots *struck = &bar->builder->struck;
+    size_t bytes = slots_words(grid) * sizeof *struck->words;
     bar->out->count_count = grid->count_count;
-    if (grid->latest_counts && memcmp(grid->latest_struck, struck, words * sizeof *struck) == 0) {
+    if (grid->latest_counts && memcmp(grid->latest_struck, struck->words, bytes) == 0) {
         bar->out->counts = grid->latest_counts;
         return;
     }
     if (!grid->latest_struck)
-        grid->latest_struck = arena_array(bar->builder->arena, words, sizeof *struck);
-    memcpy(grid->latest_struck, struck, words * sizeof *struck);
+        grid->latest_struck = arena_room(bar->builder->arena, bytes);
+    memcpy(grid->latest_struck, struck->words, bytes);
     bar->out->counts = grid->latest_counts = copy_counts(bar);
-    for (size_t i = 0; i < grid->count_count; i++) {
-        uint32_t slot = grid->count_slots[i];
-        bar->out->counts[i].struck = struck[slot / 64] >> slot % 64 & 1;
-    }
+    for (size_t i = 0; i < grid->count_count; i++)
+        bar->out->counts[i].struck = slots_have(struck, grid->count_slots[i]);
 }
 
 static size_t texts_of(const struct span *span)

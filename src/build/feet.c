@@ -310,26 +310,20 @@ static bool copy_hands(struct bar_builder *bar, const struct foot_notes *feet)
 
 /* Strokes that all fall on the hands' grid are spelled on it, which comes to the same as the
    coarsest one: the search finds the same values on both. */
-static bool plan_on_grid(const struct bar_builder *bar, const struct foot_notes *feet,
-                         struct line_plan *plan)
+static bool write_on_grid(struct bar_builder *bar, const struct foot_notes *feet)
 {
-    const struct grid *grid = bar->grid;
+    struct grid *grid = bar->grid;
+    struct builder *builder = bar->builder;
     if (!grid || !grid->subdivisions)
         return false;
-    for (uint32_t i = 0; i < feet->count; i++)
+    slots_clear(&builder->sounding, grid);
+    slots_clear(&builder->ringing, grid);
+    for (uint32_t i = 0; i < feet->count; i++) {
         if (feet->where[i].slot < 0)
             return false;
-    uint32_t next = 0;
-    for (uint16_t i = 0; i < grid->span_count; i++) {
-        const struct span *span = grid->spans[i];
-        uint32_t end = span->first_slot + span->division.slots;
-        plan->spans[i] = grid->spans[i];
-        plan->onsets[i] = (struct spelling_onsets){0};
-        for (; next < feet->count && (uint32_t)feet->where[next].slot < end; next++)
-            plan->onsets[i].struck |= (uint64_t)1
-                                      << ((uint32_t)feet->where[next].slot - span->first_slot);
+        slots_add(&builder->sounding, (uint32_t)feet->where[i].slot);
     }
-    plan->count = grid->span_count;
+    line_on_grid(bar, grid, feet->notes, &bar->exercise->feet, &bar->out->lines[LINE_FEET]);
     return true;
 }
 
@@ -359,9 +353,11 @@ static void by_counts(struct bar_builder *bar)
 {
     struct line_plan *plan = &bar->builder->plan;
     struct foot_notes feet = join_strokes(bar);
+    if (write_on_grid(bar, &feet))
+        return;
     plan->partial = bar->out->pickup;
     plan->count = 0;
-    if (plan_on_grid(bar, &feet, plan) || plan_beats(bar, &feet, plan))
+    if (plan_beats(bar, &feet, plan))
         line_write(bar, plan, feet.notes, &bar->exercise->feet, &bar->out->lines[LINE_FEET]);
 }
 

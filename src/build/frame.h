@@ -53,6 +53,14 @@ struct frame {
     struct frame *next;
 };
 
+/* A bar's line as it was written once, for bars that are struck alike. */
+struct known_line {
+    uint64_t struck; /* its slots, as bits */
+    struct score_line line;
+    bool known, numbers_first; /* written; with `tuplet-numbers: first` */
+};
+enum { KNOWN_LINES_LOG2 = 4, KNOWN_LINES = 1 << KNOWN_LINES_LOG2 };
+
 /* A bar's spans, in order. */
 struct grid {
     struct frame *frame;
@@ -65,9 +73,10 @@ struct grid {
     struct count *counts;     /* every slot that is spoken, none struck */
     uint32_t *count_slots;    /* for each count its slot */
     uint16_t count_count;
-    struct count *latest_counts; /* of the last bar: bars struck alike share them */
-    uint64_t *latest_struck;     /* the slots struck in it, as bits */
-    bool usable;                 /* false: a subdivision does not fit, which was reported */
+    struct count *latest_counts;          /* of the last bar: bars struck alike share them */
+    uint64_t *latest_struck;              /* the slots struck in it, as bits */
+    struct known_line lines[KNOWN_LINES]; /* by a hash of what is struck; the latest stays */
+    bool usable; /* false: a subdivision does not fit, which was reported */
     struct grid *next;
 };
 

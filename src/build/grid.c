@@ -93,23 +93,33 @@ struct round {
     const struct stroke_line *line;
     size_t next;
     bool checks;           /* in its first round */
-    size_t boundary;       /* the next one, while it checks */
+    size_t boundary;       /* the next one, while it checks; ... */
+    size_t stop;           /* ... and before which stroke it stands */
     struct fraction begun; /* where the last boundary in this bar stood */
     struct fraction slip;  /* by how much the strokes are late since a wrong one, which was told */
 };
 
+static const size_t NO_STOP = SIZE_MAX;
+
+static void find_stop(struct round *round)
+{
+    const struct stroke_line *line = round->line;
+    bool more = round->checks && round->boundary < line->boundary_count;
+    round->stop = more ? line->boundaries[round->boundary].before : NO_STOP;
+}
+
 static struct round begin_round(const struct line_source *source)
 {
     const struct stroke_line *line = source->sticking;
-    if (source->sticking_own)
-        return (struct round){line, 0, line->boundary_count > 0, 0, FRACTION_ZERO, FRACTION_ZERO};
-    size_t next = source->state->sticking;
-    return (struct round){line,
-                          next,
-                          line->boundary_count > 0 && !source->state->sticking_round,
-                          first_boundary(line->boundaries, line->boundary_count, next),
-                          FRACTION_ZERO,
-                          FRACTION_ZERO};
+    struct round round = {.line = line, .begun = FRACTION_ZERO, .slip = FRACTION_ZERO};
+    if (!source->sticking_own)
+        round.next = source->state->sticking;
+    round.checks =
+        line->boundary_count > 0 && (source->sticking_own || !source->state->sticking_round);
+    if (round.checks && round.next)
+        round.boundary = first_boundary(line->boundaries, line->boundary_count, round.next);
+    find_stop(&round);
+    return round;
 }
 
 static void end_round(const struct line_source *source, const struct round *round)
@@ -121,22 +131,15 @@ static void end_round(const struct line_source *source, const struct round *roun
         source->state->sticking_round = true;
 }
 
-static bool at_boundary(const struct round *round, size_t index)
-{
-    return round->checks && round->boundary < round->line->boundary_count &&
-           round->line->boundaries[round->boundary].before == index;
-}
-
-/* The boundaries before the stroke that comes next, at `onset`. After a wrong one the others are
-   held against where the strokes would stand without its mistake. */
-static void pass_boundaries(struct bar_builder *bar, struct round *round, size_t index,
-                            struct fraction onset)
+/* The boundaries at which the round has stopped, before the stroke at `onset`. After a wrong one
+   the others are held against where the strokes would stand without its mistake. */
+static void pass_boundaries(struct bar_builder *bar, struct round *round, struct fraction onset)
 {
     const struct stroke_line *line = round->line;
     struct fraction meant = onset;
     if (round->slip.numerator)
         meant = fraction_subtract(onset, round->slip);
-    for (; at_boundary(round, index); round->boundary++) {
+    for (size_t here = round->stop; round->stop == here; find_stop(round)) {
         if (meant.numerator >= 0 && !is_beat_start(bar->frame, meant)) {
             uint16_t beat;
             struct fraction missing = beat_missing(bar->frame, round->begun, meant, &beat);
@@ -145,6 +148,7 @@ static void pass_boundaries(struct bar_builder *bar, struct round *round, size_t
             meant = fraction_add(meant, missing);
         }
         round->begun = meant;
+        round->boundary++;
     }
 }
 
@@ -168,21 +172,21 @@ static struct strikes open_strikes(struct bar_builder *bar, const struct grid *g
         vector_push(&builder->strike_room, builder->arena);
     while (builder->slot_room.count < grid->slot_count)
         vector_push(&builder->slot_room, builder->arena);
-    return (struct strikes){.notes = arena_array(builder->arena, count, sizeof(struct note)),
+    return (struct strikes){.notes = arena_array_room(builder->arena, count, sizeof(struct note)),
                             .items = builder->strike_room.items,
                             .of_slot = builder->slot_room.items,
                             .on_grid = true};
 }
 
-/* The next strike, on a slot; its number. */
-static uint32_t add_strike(struct strikes *strikes, uint32_t slot, struct fraction onset,
-                           struct line_state *state)
+/* The next strike, on a slot. Its note is the caller's to write and to count. */
+static inline struct strike *add_strike(struct strikes *strikes, uint32_t slot,
+                                        struct fraction onset, struct line_state *state)
 {
-    uint32_t index = strikes->count++;
-    strikes->of_slot[slot] = (int32_t)index;
-    strikes->items[index] =
+    struct strike *strike = &strikes->items[strikes->count];
+    strikes->of_slot[slot] = (int32_t)strikes->count;
+    *strike =
         (struct strike){.onset = onset, .slot = (int32_t)slot, .order = (uint32_t)state->stroke++};
-    return index;
+    return strike;
 }
 
 static void report_long_sticking(struct bar_builder *bar, const struct stroke_line *line,
@@ -248,7 +252,7 @@ static struct strikes strike_sticking(struct bar_builder *bar, const struct grid
     uint32_t slots = grid->slot_count - bar->first_slot;
     struct strikes strikes = open_strikes(bar, grid, count_struck(&round, slots));
     const struct stroke_line *line = round.line;
-    struct note *note = strikes.notes;
+    size_t next = round.next;
     for (size_t i = 0; i < grid->span_count; i++) {
         const struct span *span = grid->spans[i];
         for (uint32_t s = 0; s < span->division.slots; s++) {
@@ -256,22 +260,25 @@ static struct strikes strike_sticking(struct bar_builder *bar, const struct grid
             strikes.of_slot[slot] = -1;
             if (slot < bar->first_slot)
                 continue;
-            const struct stroke *stroke = &line->strokes[round.next];
-            if (at_boundary(&round, round.next))
-                pass_boundaries(bar, &round, round.next, span->onsets[s]);
+            if (next == round.stop)
+                pass_boundaries(bar, &round, span->onsets[s]);
+            const struct stroke *stroke = &line->strokes[next];
             if (stroke->hand != HAND_NONE) {
-                add_strike(&strikes, slot, span->onsets[s], source->state);
-                note_take_stroke(note++, stroke, source->mirrored, line->at.file);
+                const struct strike *strike =
+                    add_strike(&strikes, slot, span->onsets[s], source->state);
+                strikes.notes[strikes.count++] =
+                    note_of_stroke(stroke, strike->order, source->mirrored, line->at.file);
             }
-            if (++round.next < line->count)
+            if (++next < line->count)
                 continue;
-            if (slot + 1 < grid->slot_count && at_boundary(&round, line->count))
-                pass_boundaries(bar, &round, line->count,
-                                fraction_add(span->onsets[s], span->division.slot));
-            round.next = 0;
+            if (next == round.stop && slot + 1 < grid->slot_count)
+                pass_boundaries(bar, &round, fraction_add(span->onsets[s], span->division.slot));
+            next = 0;
             round.checks = false;
+            round.stop = NO_STOP;
         }
     }
+    round.next = next;
     end_round(source, &round);
     return strikes;
 }
@@ -285,9 +292,12 @@ static struct strikes strike_every_slot(struct bar_builder *bar, const struct gr
         for (uint32_t s = 0; s < span->division.slots; s++) {
             uint32_t slot = span->first_slot + s;
             strikes.of_slot[slot] = -1;
-            if (slot >= bar->first_slot)
-                strikes.notes[add_strike(&strikes, slot, span->onsets[s], source->state)].at =
-                    source->at;
+            if (slot < bar->first_slot)
+                continue;
+            const struct strike *strike =
+                add_strike(&strikes, slot, span->onsets[s], source->state);
+            strikes.notes[strikes.count++] =
+                (struct note){.number = strike->order, .at = source->at};
         }
     }
     return strikes;

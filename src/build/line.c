@@ -202,62 +202,111 @@ void line_write(struct bar_builder *bar, struct line_plan *plan, struct note *no
     remember_end(state, out);
 }
 
-static struct note *close_ranks(struct strikes *strikes)
+/* ---- on a grid ---------------------------------------------------------------------------- */
+
+/* The bits of a span's slots. */
+static uint64_t bits_of(const struct slots *slots, const struct span *span)
 {
-    uint32_t kept = 0;
-    for (uint32_t i = 0; i < strikes->count; i++)
-        if (!strikes->items[i].silent) {
-            if (kept != i)
-                strikes->notes[kept] = strikes->notes[i];
-            kept++;
-        }
-    return strikes->notes;
+    uint32_t word = span->first_slot / 64, shift = span->first_slot % 64;
+    uint32_t count = span->division.slots;
+    uint64_t bits = slots->words[word] >> shift;
+    if (shift + count > 64)
+        bits |= slots->words[word + 1] << (64 - shift);
+    return count < 64 ? bits & (((uint64_t)1 << count) - 1) : bits;
 }
 
-static struct spelling_onsets onsets_in(const struct span *span, const struct strikes *strikes)
+static void plan_on_grid(struct bar_builder *bar, const struct grid *grid, struct line_plan *plan)
 {
-    struct spelling_onsets onsets = {0};
-    for (uint32_t s = 0; s < span->division.slots; s++) {
-        int32_t index = strikes->of_slot[span->first_slot + s];
-        if (index < 0 || strikes->items[index].silent)
-            continue;
-        onsets.struck |= (uint64_t)1 << s;
-        if (strikes->notes[index].marks & MARK_RING)
-            onsets.sustained |= (uint64_t)1 << s;
-    }
-    return onsets;
-}
-
-/* For the counts: which slots of the bar sound, by the hands or by a foot in their line. */
-static void note_struck(struct bar_builder *bar, const struct grid *grid,
-                        const struct strikes *strikes)
-{
-    uint64_t *struck = bar->builder->struck;
-    memset(struck, 0, (grid->slot_count + 63u) / 64u * sizeof *struck);
-    for (uint32_t i = 0; i < strikes->count; i++) {
-        uint32_t slot = (uint32_t)strikes->items[i].slot;
-        if (!strikes->items[i].silent || strikes->items[i].by_foot)
-            struck[slot / 64] |= (uint64_t)1 << slot % 64;
-    }
-}
-
-void line_from_grid(struct bar_builder *bar, const struct grid *grid, struct strikes *strikes,
-                    struct line_state *state, struct score_line *out)
-{
-    struct line_plan *plan = &bar->builder->plan;
+    struct builder *builder = bar->builder;
     plan->partial = bar->first_slot > 0;
     plan->count = 0;
     for (size_t i = 0; i < grid->span_count; i++) {
         struct span *span = grid->spans[i];
         if (span->first_slot + span->division.slots <= bar->first_slot)
             continue;
-        plan->spans[plan->count] = span;
-        plan->onsets[plan->count] = onsets_in(span, strikes);
+        struct spelling_onsets *onsets = &plan->onsets[plan->count];
+        *onsets = (struct spelling_onsets){.struck = bits_of(&builder->sounding, span),
+                                           .sustained = bits_of(&builder->ringing, span)};
         if (span->first_slot < bar->first_slot && !span->division.tuplet_actual)
-            plan->onsets[plan->count].first = (uint8_t)(bar->first_slot - span->first_slot);
-        plan->count++;
+            onsets->first = (uint8_t)(bar->first_slot - span->first_slot);
+        plan->spans[plan->count++] = span;
     }
+}
+
+/* Where a line with these strokes is remembered; NULL where more counts than what is struck. */
+static struct known_line *known_line(const struct bar_builder *bar, struct grid *grid,
+                                     const struct line_state *state)
+{
+    const struct builder *builder = bar->builder;
+    if (grid->slot_count > 64 || builder->ringing.words[0] || state->held || bar->out->pickup)
+        return NULL;
+    uint64_t mixed = builder->sounding.words[0] * UINT64_C(0x9E3779B97F4A7C15);
+    return &grid->lines[mixed >> (64 - KNOWN_LINES_LOG2)]; /* Fibonacci hashing, Knuth vol. 3 6.4 */
+}
+
+/* The same values for other notes; tuplets are as they are and may be shared. */
+static void write_known(struct bar_builder *bar, const struct score_line *known, struct note *notes,
+                        struct line_state *state, struct score_line *out)
+{
+    *out = *known;
+    out->leaves = arena_array_room(bar->builder->arena, known->leaf_count, sizeof *out->leaves);
+    memcpy(out->leaves, known->leaves, known->leaf_count * sizeof *out->leaves);
+    hand_out_notes(out, notes, state);
+    remember_end(state, out);
+}
+
+void line_on_grid(struct bar_builder *bar, struct grid *grid, struct note *notes,
+                  struct line_state *state, struct score_line *out)
+{
+    struct builder *builder = bar->builder;
+    struct known_line *known = known_line(bar, grid, state);
+    uint64_t struck = builder->sounding.words[0];
+    bool numbers_first = bar->source->settings->show->tuplet_numbers_first;
+    if (known && known->known && known->struck == struck && known->numbers_first == numbers_first) {
+        write_known(bar, &known->line, notes, state, out);
+        return;
+    }
+    plan_on_grid(bar, grid, &builder->plan);
+    line_write(bar, &builder->plan, notes, state, out);
+    if (known)
+        *known = (struct known_line){struck, *out, true, numbers_first};
+}
+
+/* The slots that sound, and their notes without those of silent strikes. */
+static void gather_sounding(struct builder *builder, const struct grid *grid,
+                            struct strikes *strikes)
+{
+    uint32_t kept = 0;
+    slots_clear(&builder->sounding, grid);
+    slots_clear(&builder->ringing, grid);
+    for (uint32_t i = 0; i < strikes->count; i++) {
+        const struct strike *strike = &strikes->items[i];
+        if (strike->silent)
+            continue;
+        slots_add(&builder->sounding, (uint32_t)strike->slot);
+        if (strikes->notes[i].marks & MARK_RING)
+            slots_add(&builder->ringing, (uint32_t)strike->slot);
+        if (kept != i)
+            strikes->notes[kept] = strikes->notes[i];
+        kept++;
+    }
+}
+
+/* For the counts: which slots of the bar sound, by the hands or by a foot in their line. */
+static void note_struck(struct builder *builder, const struct grid *grid,
+                        const struct strikes *strikes)
+{
+    slots_copy(&builder->struck, &builder->sounding, grid);
+    for (uint32_t i = 0; i < strikes->count; i++)
+        if (strikes->items[i].by_foot)
+            slots_add(&builder->struck, (uint32_t)strikes->items[i].slot);
+}
+
+void line_from_grid(struct bar_builder *bar, struct grid *grid, struct strikes *strikes,
+                    struct line_state *state, struct score_line *out)
+{
+    gather_sounding(bar->builder, grid, strikes);
     if (out == &bar->out->lines[LINE_HANDS])
-        note_struck(bar, grid, strikes);
-    line_write(bar, plan, close_ranks(strikes), state, out);
+        note_struck(bar->builder, grid, strikes);
+    line_on_grid(bar, grid, strikes->notes, state, out);
 }

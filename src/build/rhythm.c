@@ -383,15 +383,16 @@ static struct strikes open_strikes(struct bar_builder *bar, struct score_line *l
     uint32_t count = count_struck(line);
     while (builder->strike_room.count < count)
         vector_push(&builder->strike_room, builder->arena);
-    struct strikes strikes = {.notes = arena_array(builder->arena, count, sizeof(struct note)),
+    struct strikes strikes = {.notes = arena_array_room(builder->arena, count, sizeof(struct note)),
                               .items = builder->strike_room.items};
     for (uint32_t i = 0; i < line->leaf_count; i++) {
         const struct leaf *leaf = &line->leaves[i];
         if (leaf->rest || leaf->continued)
             continue;
-        uint32_t index = strikes.count++;
-        strikes.items[index] = (struct strike){
-            .onset = leaf->onset, .slot = (int32_t)i, .order = (uint32_t)source->state->stroke++};
+        uint32_t index = strikes.count++, order = (uint32_t)source->state->stroke++;
+        strikes.items[index] =
+            (struct strike){.onset = leaf->onset, .slot = (int32_t)i, .order = order};
+        strikes.notes[index] = (struct note){.number = order};
     }
     return strikes;
 }
@@ -448,8 +449,8 @@ static void take_inherited(struct bar_builder *bar, struct strikes *strikes,
         if (!state->sticking_round)
             check_boundaries_between(bar, line->boundaries, line->boundary_count, state->sticking,
                                      strikes, i);
-        note_take_stroke(&strikes->notes[i], &line->strokes[state->sticking], source->mirrored,
-                         line->at.file);
+        strikes->notes[i] = note_of_stroke(&line->strokes[state->sticking], strikes->items[i].order,
+                                           source->mirrored, line->at.file);
         if (++state->sticking == line->count) {
             state->sticking = 0;
             state->sticking_round = true;
@@ -488,8 +489,9 @@ static bool take_own(struct bar_builder *bar, struct strikes *strikes,
             continue;
         check_boundaries_between(bar, sticking->boundaries, sticking->boundary_count, next, strikes,
                                  i);
-        note_take_stroke(&strikes->notes[i], &sticking->strokes[next++ % sticking->count],
-                         source->mirrored, sticking->at.file);
+        strikes->notes[i] =
+            note_of_stroke(&sticking->strokes[next++ % sticking->count], strikes->items[i].order,
+                           source->mirrored, sticking->at.file);
     }
     return true;
 }

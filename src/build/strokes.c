@@ -326,41 +326,67 @@ static void voice_by_words(struct bar_builder *bar, struct strikes *strikes,
     }
 }
 
+/* What each stroke of a hand brings where that is the same one voice: nearly always. */
+struct habit {
+    bool one_voice;
+    struct hit hit;
+    uint16_t marks;
+};
+
+static struct habit habit_of(const struct bar_builder *bar, const struct play *play, uint8_t limb)
+{
+    struct habit habit = {.one_voice = true, .hit = {VOICE_SNARE, limb, false}};
+    const struct voicing_line *line = play ? &play->limbs[limb] : NULL;
+    if (!line || line->count == 0)
+        return habit;
+    const struct voicing *voicing = line->items;
+    habit.one_voice = line->count == 1 && voicing->voice_count == 1 && voicing->graces == 0 &&
+                      player_of(bar, voicing->voices[0]) == PLAYER_HANDS;
+    habit.hit.voice = voicing->voices[0];
+    habit.hit.ghost = (voicing->marks & MARK_GHOST) != 0;
+    habit.marks = voicing->marks & (uint16_t)~MARK_GHOST;
+    return habit;
+}
+
 static void voice_by_play(struct bar_builder *bar, struct strikes *strikes)
 {
     const struct play *play = bar->source->settings->play;
     size_t own[LIMB_COUNT] = {0};
     bool inherited = play == bar->exercise->exercise->settings.play;
     size_t *counters = inherited ? bar->exercise->hands.play : own;
+    const struct habit right = habit_of(bar, play, LIMB_RIGHT_HAND);
+    const struct habit left = habit_of(bar, play, LIMB_LEFT_HAND);
+    bool *used = bar->builder->score->voices_used;
     for (uint32_t i = 0; i < strikes->count; i++) {
         struct note *note = &strikes->notes[i];
         uint8_t stroke_marks = (uint8_t)note->marks; /* of letters, not of words */
-        if (play)
+        const struct habit *habit = note->letter == 'R' ? &right : &left;
+        if (habit->one_voice && (note->letter == 'R' || note->letter == 'L')) {
+            note->hits[0] = habit->hit;
+            note->hit_count = 1;
+            note->marks |= habit->marks;
+            used[habit->hit.voice] = true;
+        } else if (play) {
             play_hands(bar, strikes, i, play, counters);
-        else
+        } else {
             default_hits(bar, note);
+        }
         settle_habit(note, stroke_marks);
         note->marks &= (uint16_t)~MARK_GHOST;
     }
 }
 
-/* What the sticking asks for, before any word does. */
+/* What the sticking asks for, before any word does. Its reader lets no stroke have an accent and a
+   ghost. */
 static void note_asked(struct bar_builder *bar, struct strikes *strikes)
 {
+    unsigned proposed = 0;
     for (uint32_t i = 0; i < strikes->count; i++) {
-        struct strike *strike = &strikes->items[i];
-        struct note *note = &strikes->notes[i];
-        strike->asked = note->marks & (ACCENTS | MARK_GHOST);
-        if ((strike->asked & ACCENTS) && (strike->asked & MARK_GHOST)) {
-            if (note->at.file && builder_report_once(bar->builder, bar->source))
-                diag_add(bar->builder->diags, DIAG_CONFLICT, note->at,
-                         "an accent and a ghost on one stroke");
-            strike->asked = MARK_ACCENT;
-            note->marks &= (uint16_t)~MARK_GHOST;
-        }
-        note->number = strike->order;
-        bar->builder->score->hands_asked |= (note->proposed & NOTE_ASKED) != 0;
+        const struct note *note = &strikes->notes[i];
+        strikes->items[i].asked = note->marks & (ACCENTS | MARK_GHOST);
+        proposed |= note->proposed;
     }
+    bar->builder->score->hands_asked |= (proposed & NOTE_ASKED) != 0;
 }
 
 /* The nearest says: words in the bar, `play` in the bar, words of the exercise, any `play`. */
@@ -462,7 +488,6 @@ void strokes_voice_feet(struct bar_builder *bar, struct strikes *strikes, const 
         struct note *note = &strikes->notes[i];
         bool ghost = (note->marks & MARK_GHOST) != 0;
         note->marks &= (uint16_t)~MARK_GHOST;
-        note->number = strikes->items[i].order;
         if (note->letter == 'B') {
             step(bar, note, play, counters, LIMB_RIGHT_FOOT, ghost);
             step(bar, note, play, counters, LIMB_LEFT_FOOT, ghost);
