@@ -1,7 +1,6 @@
 #define _DEFAULT_SOURCE /* madvise */
 #include "base/arena.h"
 
-#include <stdarg.h>
 #include <stdbool.h>
 #include <stdint.h>
 #include <stdio.h>
@@ -185,18 +184,26 @@ char *arena_copy_text(struct arena *arena, const char *text, size_t length)
 }
 
 /* Most texts are short: written once, to be copied. */
+char *arena_format_list(struct arena *arena, const char *format, va_list arguments)
+{
+    char small[256];
+    va_list again;
+    va_copy(again, arguments);
+    int length = vsnprintf(small, sizeof small, format, arguments);
+    char *text = length < (int)sizeof small
+                     ? arena_copy_text(arena, small, length < 0 ? 0 : (size_t)length)
+                     : arena_room(arena, (size_t)length + 1);
+    if (length >= (int)sizeof small)
+        vsnprintf(text, (size_t)length + 1, format, again);
+    va_end(again);
+    return text;
+}
+
 char *arena_format(struct arena *arena, const char *format, ...)
 {
-    char small[128];
     va_list arguments;
     va_start(arguments, format);
-    int length = vsnprintf(small, sizeof small, format, arguments);
-    va_end(arguments);
-    if (length < (int)sizeof small)
-        return arena_copy_text(arena, small, length < 0 ? 0 : (size_t)length);
-    char *text = arena_room(arena, (size_t)length + 1);
-    va_start(arguments, format);
-    vsnprintf(text, (size_t)length + 1, format, arguments);
+    char *text = arena_format_list(arena, format, arguments);
     va_end(arguments);
     return text;
 }

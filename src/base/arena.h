@@ -11,6 +11,7 @@
  * exhaustion handler is called; it must not return. The default aborts; the command line sets
  * one that says so and ends with its own status.
  */
+#include <stdarg.h>
 #include <stdbool.h>
 #include <stddef.h>
 #include <string.h>
@@ -61,6 +62,9 @@ char *arena_copy_text(struct arena *arena, const char *text, size_t length);
 /* Formats as printf does, into the arena. */
 char *arena_format(struct arena *arena, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
+/* The same as vprintf does. */
+char *arena_format_list(struct arena *arena, const char *format, va_list arguments)
+    __attribute__((format(printf, 2, 0)));
 
 /* Bytes that the arena holds from the system. */
 size_t arena_held(const struct arena *arena);

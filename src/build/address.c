@@ -27,7 +27,7 @@ static int find_slot(const struct span *span, const char *spoken)
     if (spoken[0] == '\0')
         return 0;
     for (int slot = 1; span->spoken_as && slot < span->division.slots; slot++)
-        if (strcmp(span->spoken_as[slot], spoken) == 0)
+        if (*span->spoken_as[slot] == *spoken && strcmp(span->spoken_as[slot], spoken) == 0)
             return slot;
     return slot_by_number(span, spoken);
 }
@@ -233,27 +233,28 @@ static void resolve_slot(struct frames *frames, const struct counted_bar *bar,
     out->outcome = find_position(frames, bar, out->beat, address->to_spoken, &last);
     if (out->outcome != ADDRESS_FOUND)
         return;
-    out->collective = out->interval = true;
+    out->interval = true;
     out->from = first.onset;
     out->to = last.onset;
     add_interval(frames, bar, out->from, out->to);
 }
 
-struct resolved address_resolve(struct frames *frames, const struct counted_bar *bar,
-                                const struct address *address)
+void address_resolve(struct frames *frames, const struct counted_bar *bar,
+                     const struct address *address, struct resolved *out)
 {
-    struct resolved out = {.outcome = ADDRESS_FOUND, .collective = true};
+    out->outcome = ADDRESS_FOUND;
+    out->interval = false;
+    out->beat = 0;
     frames->positions.count = 0;
     switch (address->kind) {
     case ADDRESS_SLOT:
-        out.collective = false;
-        resolve_slot(frames, bar, address, &out);
+        resolve_slot(frames, bar, address, out);
         break;
     case ADDRESS_EACH_BEAT:
         add_beats(frames, bar);
         break;
     case ADDRESS_EACH_SPOKEN:
-        out.outcome = find_each(frames, bar, address->spoken, &out.beat);
+        out->outcome = find_each(frames, bar, address->spoken, &out->beat);
         break;
     case ADDRESS_SUBDIVISION:
         add_subdivision(frames, bar, address->subdivision);
@@ -261,9 +262,8 @@ struct resolved address_resolve(struct frames *frames, const struct counted_bar 
     case ADDRESS_EACH_STROKES:
         break;
     }
-    out.positions = frames->positions.items;
-    out.count = frames->positions.count;
-    return out;
+    out->positions = frames->positions.items;
+    out->count = frames->positions.count;
 }
 
 /* ---- words -------------------------------------------------------------------------------- */

@@ -24,19 +24,18 @@ enum address_outcome {
 
 struct resolved {
     enum address_outcome outcome;
-    bool collective; /* names many places: those without a stroke are passed over */
-    bool interval;   /* a range: everything from `from` to `to`, both included */
-    struct fraction from, to;
+    bool interval;                    /* a range: everything from `from` to `to`, both included */
+    uint16_t beat;                    /* 0-based: the beat that failed */
+    struct fraction from, to;         /* of an interval alone */
     const struct position *positions; /* ascending; of an interval, the grid's slots in it */
     size_t count;
-    uint16_t beat; /* 0-based: the beat that failed */
 };
 
 /* Resolves every kind but ADDRESS_EACH_STROKES, which needs strokes and not a grid (found, with no
    position). The bar number in the address is the caller's to heed. The positions stand in
    frames->positions until the next call. */
-struct resolved address_resolve(struct frames *frames, const struct counted_bar *bar,
-                                const struct address *address);
+void address_resolve(struct frames *frames, const struct counted_bar *bar,
+                     const struct address *address, struct resolved *out);
 
 /* Reports an outcome that is not FOUND as unknown-count or ambiguous-count. */
 void address_report(struct frames *frames, const struct counted_bar *bar,

@@ -68,7 +68,7 @@ const struct resolved *bar_resolve(struct bar_builder *bar, const struct address
 {
     struct builder *builder = bar->builder;
     if (!shared || bar->source->rhythm) {
-        builder->resolved = address_resolve(&builder->frames, &bar->counted, address);
+        address_resolve(&builder->frames, &bar->counted, address, &builder->resolved);
         judge(bar, address, &builder->resolved, shared);
         return &builder->resolved;
     }
@@ -76,8 +76,10 @@ const struct resolved *bar_resolve(struct bar_builder *bar, const struct address
         grow_known(builder);
     struct known_address *entry = find_known(builder, address, bar->grid);
     if (entry->exercise != builder->known_exercise) {
-        *entry = (struct known_address){address, bar->grid, builder->known_exercise,
-                                        address_resolve(&builder->frames, &bar->counted, address)};
+        entry->address = address;
+        entry->grid = bar->grid;
+        entry->exercise = builder->known_exercise;
+        address_resolve(&builder->frames, &bar->counted, address, &entry->resolved);
         keep_positions(builder->arena, &entry->resolved);
         builder->known_count++;
         judge(bar, address, &entry->resolved, shared);

@@ -120,6 +120,7 @@ struct builder {
     VECTOR(struct strike) strike_room;
     VECTOR(int32_t) slot_room;
     VECTOR(struct foot_stroke) feet;
+    VECTOR(struct position) foot_room;
     struct resolved resolved; /* the last address that is not remembered */
     struct line_plan plan;
     struct span *spans[METER_BEATS_MAX]; /* of a bar that has a rhythm */

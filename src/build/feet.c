@@ -149,8 +149,6 @@ static bool has_hit(const struct note *note, struct hit hit)
 
 static void join_stroke(struct note *note, const struct foot_stroke *stroke)
 {
-    if (note->hit_count == 0)
-        note->at = stroke->at;
     note->marks |= stroke->marks;
     if (note->hit_count < NOTE_HITS_MAX && !has_hit(note, stroke->hit))
         note->hits[note->hit_count++] = stroke->hit;
@@ -168,18 +166,26 @@ static struct foot_notes join_strokes(struct bar_builder *bar)
     struct arena *arena = bar->builder->arena;
     const struct foot_stroke *strokes = bar->builder->feet.items;
     size_t count = bar->builder->feet.count;
-    struct foot_notes out = {.notes = arena_array(arena, count, sizeof *out.notes),
-                             .where = arena_array(arena, count, sizeof *out.where)};
+    struct builder *builder = bar->builder;
+    while (builder->foot_room.count < count)
+        vector_push(&builder->foot_room, arena);
+    struct foot_notes out = {.notes = arena_array_room(arena, count, sizeof *out.notes),
+                             .where = builder->foot_room.items};
     for (size_t i = 0; i < count; i++) {
+        const struct foot_stroke *stroke = &strokes[i];
         bool again =
-            out.count && fraction_equal(strokes[i].where.onset, out.where[out.count - 1].onset);
-        if (!again) {
-            out.where[out.count] = strokes[i].where;
-            out.notes[out.count].number = (uint32_t)bar->exercise->feet.stroke++;
-            out.count++;
+            out.count && fraction_equal(stroke->where.onset, out.where[out.count - 1].onset);
+        if (again) {
+            join_stroke(&out.notes[out.count - 1], stroke);
+            bar->out->chords = true;
+        } else {
+            out.where[out.count] = stroke->where;
+            out.notes[out.count++] = (struct note){.hits = {stroke->hit},
+                                                   .hit_count = 1,
+                                                   .marks = stroke->marks,
+                                                   .number = (uint32_t)bar->exercise->feet.stroke++,
+                                                   .at = stroke->at};
         }
-        join_stroke(&out.notes[out.count - 1], &strokes[i]);
-        bar->out->chords |= again;
     }
     return out;
 }

@@ -141,12 +141,10 @@ struct span *frame_plain(struct frames *frames, struct frame *frame, size_t beat
 
 int span_slot_at(const struct span *span, struct fraction onset)
 {
-    struct fraction slot =
-        fraction_divide(fraction_subtract(onset, span->start), span->division.slot);
-    if (!fraction_ok(slot) || slot.denominator != 1 || slot.numerator < 0 ||
-        slot.numerator >= span->division.slots)
-        return -1;
-    return (int)slot.numerator;
+    for (int slot = 0; slot < span->division.slots; slot++)
+        if (fraction_equal(span->onsets[slot], onset))
+            return slot;
+    return -1;
 }
 
 /* Tuplets as they are written; in a compound beat its own three before what breaks them; fewer

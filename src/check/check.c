@@ -120,7 +120,7 @@ static struct place cycle_place(const struct checker *checker, const struct exer
     return source->title.text ? source->title.at : source->at;
 }
 
-enum { LEADS_TOLD = 16 };
+enum { LEADS_TOLD = 16, LEADS_ROOM = 2 * LEADS_TOLD + sizeof " ..." };
 
 /* The hand that begins a bar: of its first stroke. */
 static char lead_of(const struct score_exercise *exercise, uint64_t bar)
@@ -137,17 +137,15 @@ static char lead_of(const struct score_exercise *exercise, uint64_t bar)
     return '.';
 }
 
-/* "; the bars begin with R L R", until the sticking is home. */
-static void tell_leads(const struct score_exercise *exercise, char *out, size_t room)
+/* " R L R", until the sticking is home. */
+static void tell_leads(const struct score_exercise *exercise, char out[LEADS_ROOM])
 {
     uint64_t bars = exercise->cycle.bars_home;
-    size_t length = 0;
-    out[0] = '\0';
-    for (uint64_t bar = 0; bars > 1 && bar < bars && bar < LEADS_TOLD; bar++)
-        length += (size_t)snprintf(out + length, room - length, "%s%c",
-                                   bar ? " " : "; the bars begin with ", lead_of(exercise, bar));
-    if (bars > LEADS_TOLD)
-        snprintf(out + length, room - length, " ...");
+    for (uint64_t bar = 0; bar < bars && bar < LEADS_TOLD; bar++) {
+        *out++ = ' ';
+        *out++ = lead_of(exercise, bar);
+    }
+    strcpy(out, bars > LEADS_TOLD ? " ..." : "");
 }
 
 static void tell_cycle(struct checker *checker, const struct score_exercise *exercise)
@@ -159,13 +157,15 @@ static void tell_cycle(struct checker *checker, const struct score_exercise *exe
         report_open(checker, exercise);
     if (cycle->slots_in_cycle == cycle->slots_in_bar)
         return; /* a sticking of one bar does not go round in it */
-    char leads[LEADS_TOLD * 2 + 40];
-    tell_leads(exercise, leads, sizeof leads);
-    diag_add(checker->diags, DIAG_STICKING_CYCLE, cycle_place(checker, exercise->source),
-             "a sticking of %u on %u slots a bar comes home after %llu bar%s, %llu time%s round%s",
-             cycle->slots_in_cycle, cycle->slots_in_bar, (unsigned long long)cycle->bars_home,
-             cycle->bars_home == 1 ? "" : "s", (unsigned long long)cycle->rotations,
-             cycle->rotations == 1 ? "" : "s", leads);
+    char leads[LEADS_ROOM];
+    tell_leads(exercise, leads);
+    bool several = cycle->bars_home > 1;
+    diag_add(
+        checker->diags, DIAG_STICKING_CYCLE, cycle_place(checker, exercise->source),
+        "a sticking of %u on %u slots a bar comes home after %llu bar%s, %llu time%s round%s%s",
+        cycle->slots_in_cycle, cycle->slots_in_bar, (unsigned long long)cycle->bars_home,
+        several ? "s" : "", (unsigned long long)cycle->rotations, cycle->rotations == 1 ? "" : "s",
+        several ? "; the bars begin with" : "", several ? leads : "");
 }
 
 void check_score(const struct score *score, struct diags *diags)

@@ -82,15 +82,10 @@ void diag_add(struct diags *diags, enum diag_code code, struct place at, const c
         diags->uncounted++;
         return;
     }
-    va_list arguments, again;
+    va_list arguments;
     va_start(arguments, format);
-    va_copy(again, arguments);
-    int length = vsnprintf(NULL, 0, format, arguments);
+    const char *message = arena_format_list(diags->arena, format, arguments);
     va_end(arguments);
-    char *message = arena_alloc(diags->arena, (size_t)(length < 0 ? 0 : length) + 1);
-    if (length > 0)
-        vsnprintf(message, (size_t)length + 1, format, again);
-    va_end(again);
     struct diag *diag = vector_push(&diags->list, diags->arena);
     diag->code = code;
     diag->severity = severity;
@@ -135,16 +130,10 @@ void diag_expected(struct diags *diags, const char *format, ...)
     struct diag *diag = last_diag(diags);
     if (!diag || !format)
         return;
-    va_list arguments, again;
+    va_list arguments;
     va_start(arguments, format);
-    va_copy(again, arguments);
-    int length = vsnprintf(NULL, 0, format, arguments);
+    diag->expected = arena_format_list(diags->arena, format, arguments);
     va_end(arguments);
-    char *text = arena_alloc(diags->arena, (size_t)(length < 0 ? 0 : length) + 1);
-    if (length > 0)
-        vsnprintf(text, (size_t)length + 1, format, again);
-    va_end(again);
-    diag->expected = text;
 }
 
 void diag_nearest(struct diags *diags, const char *name)

@@ -72,12 +72,15 @@ static struct address *add(struct address_reader *addresses, enum address_kind k
 }
 
 /* The commonest syllables need no copy. */
-static const char *const common[] = {"", "&", "e", "a", "trip", "let", "&trip", "&let", "ta", "te"};
+static const char *const common[] = {"&", "e", "a", "trip", "let", "&trip", "&let", "ta", "te"};
 
 static const char *keep_spoken(struct arena *arena, const char *bytes, size_t length)
 {
+    if (length == 0)
+        return "";
     for (size_t i = 0; i < sizeof common / sizeof *common; i++)
-        if (strlen(common[i]) == length && memcmp(common[i], bytes, length) == 0)
+        if (*common[i] == *bytes && strlen(common[i]) == length &&
+            memcmp(common[i], bytes, length) == 0)
             return common[i];
     char *copy = arena_copy_text(arena, bytes, length);
     for (char *letter = copy; *letter; letter++)

@@ -19,34 +19,52 @@ static bool worth_telling(const struct reader *reader)
     return diags_have_room(reader->diags, reader->source.name);
 }
 
-/* The large table is that of lessons, exercises and bars: nearly all keys are looked up in it. Most
-   come after the same key as the time before, so that one is tried first. */
+/* The large table is that of lessons, exercises and bars: nearly all keys are looked up in it. */
 enum { LARGE_TABLE = 24 };
 
-static const struct key *find_hashed(struct reader *reader, const struct key_table *table,
-                                     const struct node *name)
+/* Where a key of the large table is sought first: all but one of them have such a slot of their
+   own. The name is not empty. */
+static uint8_t key_slot(const char *name, size_t length)
 {
-    uint8_t *after_last = &reader->key_after[reader->last_key];
-    uint32_t number = 0;
-    for (; reader->keys.count < table->count; number++) {
-        size_t length = strlen(table->keys[number].name);
-        reader->key_lengths[number] = (uint8_t)length;
-        names_add(&reader->keys, reader->arena, table->keys[number].name, length, &number);
+    unsigned first = (unsigned char)name[0], last = (unsigned char)name[length - 1];
+    return (uint8_t)(first + 22 * last + 13 * (unsigned)length);
+}
+
+static void fill_slots(struct reader *reader, const struct key_table *table)
+{
+    for (size_t row = 0; row < table->count; row++) {
+        size_t length = strlen(table->keys[row].name);
+        uint8_t slot = key_slot(table->keys[row].name, length);
+        while (reader->key_rows[slot])
+            slot++; /* and from the last to the first */
+        reader->key_rows[slot] = (uint8_t)(row + 1);
+        reader->key_lengths[row] = (uint8_t)length;
     }
-    number = *after_last;
-    bool likely = reader->key_lengths[number] == name->length &&
-                  memcmp(table->keys[number].name, name->bytes, name->length) == 0;
-    if (!likely && !names_find(&reader->keys, name->bytes, name->length, &number))
+}
+
+static const struct key *find_by_slot(struct reader *reader, const struct key_table *table,
+                                      const struct node *name)
+{
+    if (reader->key_lengths[0] == 0)
+        fill_slots(reader, table);
+    if (name->length == 0)
         return NULL;
-    reader->last_key = *after_last = (uint8_t)number;
-    return &table->keys[number];
+    for (uint8_t slot = key_slot(name->bytes, name->length);; slot++) {
+        size_t row = reader->key_rows[slot];
+        if (row == 0)
+            return NULL;
+        const struct key *key = &table->keys[row - 1];
+        if (reader->key_lengths[row - 1] == name->length &&
+            memcmp(key->name, name->bytes, name->length) == 0)
+            return key;
+    }
 }
 
 static const struct key *find_key(struct reader *reader, const struct key_table *table,
                                   const struct node *name)
 {
     if (table->count > LARGE_TABLE)
-        return find_hashed(reader, table, name);
+        return find_by_slot(reader, table, name);
     for (size_t i = 0; i < table->count; i++) {
         const char *known = table->keys[i].name;
         if (known[0] == name->bytes[0] && strcmp(known, name->bytes) == 0)

@@ -27,13 +27,12 @@ struct reader {
     struct names voices;           /* full and short names -> voice_id */
     struct names patterns;         /* names -> number in pattern_lines */
     VECTOR(struct stroke_line *) pattern_lines;
-    struct names keys;             /* of the table that most maps are read by, once it is used */
-    uint8_t key_lengths[KEYS_MAX]; /* by row */
-    uint8_t last_key;              /* row of the key that was found in it last */
-    uint8_t key_after[KEYS_MAX];   /* by row: the row that came after it the last time */
-    struct names exercise_ids;     /* ids of the exercises read so far -> index */
-    size_t items;                  /* strokes, notes and voice words so far */
-    size_t bars;                   /* bars so far */
+    /* Of the table that most maps are read by, once it is used: */
+    uint8_t key_rows[UINT8_MAX + 1]; /* hash table of 1 + row; 0: a free slot */
+    uint8_t key_lengths[KEYS_MAX];   /* by row */
+    struct names exercise_ids;       /* ids of the exercises read so far -> index */
+    size_t items;                    /* strokes, notes and voice words so far */
+    size_t bars;                     /* bars so far */
     bool items_over, bars_over;
     bool cut_short; /* the YAML ends in an error: what is missing may follow it */
 };

@@ -84,11 +84,10 @@ static void settle_tie(struct rhythm_reader *rhythm, enum rhythm_kind kind)
         rhythm->tie_waits = false;
 }
 
-/* Only a tuplet has to know what it holds: the bar's own time is added up when it is built. */
+/* To the tuplet that is open. Only a tuplet has to know what it holds: the bar's own time is added
+   up when it is built. */
 static void add_time(struct rhythm_reader *rhythm, struct fraction length, uint32_t times)
 {
-    if (rhythm->depth == 0)
-        return;
     struct tuplet_frame *frame = &rhythm->frames[rhythm->depth - 1];
     frame->sum = fraction_add(frame->sum, fraction_multiply(length, fraction_make(times, 1)));
 }
@@ -133,7 +132,8 @@ static void read_note(struct rhythm_reader *rhythm, size_t start, enum rhythm_ki
     for (uint32_t i = 0; i < times; i++)
         *vector_push(&rhythm->items, rhythm->reader->scratch) = (struct rhythm_item){
             .kind = (uint8_t)kind, .value_log2 = (uint8_t)log2, .dots = (uint8_t)dots, .at = at};
-    add_time(rhythm, length_of(log2, dots), times);
+    if (rhythm->depth)
+        add_time(rhythm, length_of(log2, dots), times);
 }
 
 /* In the time of how many, where only the tuplet's number is written: the next smaller power of
@@ -319,6 +319,8 @@ static void close_tuplet(struct rhythm_reader *rhythm)
     *vector_push(&rhythm->items, rhythm->reader->scratch) =
         (struct rhythm_item){.kind = RHYTHM_TUPLET_CLOSE, .at = place_of(rhythm, start, 1)};
     if (!read_repeat(rhythm, &times) || !repeat_items(rhythm, frame.open, times))
+        return;
+    if (rhythm->depth == 0)
         return;
     struct fraction length = fraction_multiply(
         frame.sum, fraction_make((int64_t)frame.normal * times, (int64_t)frame.actual));

@@ -118,6 +118,27 @@ static void go_to_start(struct text_cursor *cursor)
     cursor->started = true;
 }
 
+/* A character of one byte that is the same in the file, however the text is quoted there. */
+static bool is_plain(char byte)
+{
+    return byte > ' ' && byte < 0x7F && byte != '\'' && byte != '\\';
+}
+
+/* Over such characters, at most up to the text's byte `offset`. False where there are none. */
+static bool walk_plain(struct text_cursor *cursor, size_t offset)
+{
+    const struct source *source = cursor->text->source;
+    const char *text = cursor->text->bytes + cursor->offset;
+    const char *written = source->bytes + cursor->source_offset;
+    size_t most = offset - cursor->offset, left = source->length - cursor->source_offset;
+    uint32_t same = 0;
+    while (same < most && same < left && is_plain(text[same]) && is_plain(written[same]))
+        same++;
+    step(cursor, same, same);
+    cursor->offset += same;
+    return same > 0;
+}
+
 /* Side by side over text and file, up to the text's byte `offset`. */
 static void walk(struct text_cursor *cursor, size_t offset)
 {
@@ -128,6 +149,8 @@ static void walk(struct text_cursor *cursor, size_t offset)
             continue;
         }
         skip_source_blanks(cursor);
+        if (walk_plain(cursor, offset))
+            continue;
         step_over_character(cursor);
         cursor->offset +=
             character_size(text->bytes + cursor->offset, text->length - cursor->offset);

@@ -239,7 +239,10 @@ struct stroke_line *read_strokes(struct reader *reader, const struct text *text)
     if (!strokes.line)
         return NULL;
     while (strokes.offset < text->length)
-        read_step(&strokes);
+        if (sign_of(text->bytes[strokes.offset]) == STROKE)
+            add_stroke(&strokes, 0, 0);
+        else
+            read_step(&strokes);
     if (strokes.in_brackets) {
         strokes.failed = true;
         diag_add(reader->diags, DIAG_BAD_STICKING, strokes.bracket, "a bracket that is not closed");

@@ -308,6 +308,22 @@ static void take_event(struct builder *builder, const yaml_event_t *event)
     }
 }
 
+/* Most signs of structure hold no memory. Deleting them would cost more than reading them did. */
+static bool holds_memory(const yaml_event_t *event)
+{
+    switch (event->type) {
+    case YAML_SEQUENCE_START_EVENT:
+        return event->data.sequence_start.anchor || event->data.sequence_start.tag;
+    case YAML_MAPPING_START_EVENT:
+        return event->data.mapping_start.anchor || event->data.mapping_start.tag;
+    case YAML_SEQUENCE_END_EVENT:
+    case YAML_MAPPING_END_EVENT:
+        return false;
+    default:
+        return true;
+    }
+}
+
 /* A parsing that broke off between a key and its value leaves a value that nobody complains of. */
 static void close_open_levels(struct builder *builder)
 {
@@ -338,7 +354,8 @@ struct node *tree_parse(struct reader *reader)
             break;
         }
         take_event(&builder, &event);
-        yaml_event_delete(&event);
+        if (holds_memory(&event))
+            yaml_event_delete(&event);
     }
     yaml_parser_delete(&parser);
     reader->cut_short |= builder.depth > 0;

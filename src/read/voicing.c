@@ -38,7 +38,8 @@ enum { CHANGE_COUNT = sizeof changes / sizeof *changes };
 bool voicing_add_word(const char *word, size_t length, struct voicing *voicing)
 {
     for (size_t i = 0; i < CHANGE_COUNT; i++) {
-        if (strlen(changes[i].word) != length || memcmp(changes[i].word, word, length) != 0)
+        const char *known = changes[i].word;
+        if (*known != *word || strlen(known) != length || memcmp(known, word, length) != 0)
             continue;
         voicing->marks |= changes[i].mark;
         if (changes[i].graces)
