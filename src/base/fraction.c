@@ -15,6 +15,8 @@ int64_t greatest_common_divisor(int64_t a, int64_t b)
 int64_t least_common_multiple(int64_t a, int64_t b)
 {
     int64_t multiple;
+    if (a > 0 && (a == b || b == 1))
+        return a;
     if (a <= 0 || b <= 0 || __builtin_mul_overflow(a / greatest_common_divisor(a, b), b, &multiple))
         return 0;
     return multiple;
@@ -86,15 +88,11 @@ struct fraction fraction_divide(struct fraction a, struct fraction b)
     return fraction_multiply(a, fraction_make(b.denominator, b.numerator));
 }
 
-int fraction_compare_unlike(struct fraction a, struct fraction b)
+int fraction_compare_wide(struct fraction a, struct fraction b)
 {
-    int64_t left, right;
-    if (!__builtin_mul_overflow(a.numerator, b.denominator, &left) &&
-        !__builtin_mul_overflow(b.numerator, a.denominator, &right))
-        return (left > right) - (left < right);
-    wide wide_left = (wide)a.numerator * b.denominator;
-    wide wide_right = (wide)b.numerator * a.denominator;
-    return (wide_left > wide_right) - (wide_left < wide_right);
+    wide left = (wide)a.numerator * b.denominator;
+    wide right = (wide)b.numerator * a.denominator;
+    return (left > right) - (left < right);
 }
 
 int64_t fraction_floor(struct fraction a)

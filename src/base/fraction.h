@@ -32,15 +32,18 @@ static inline bool fraction_ok(struct fraction a)
     return a.denominator != 0;
 }
 
-/* fraction_compare() of fractions with other denominators. */
-int fraction_compare_unlike(struct fraction a, struct fraction b);
+/* fraction_compare() where products need more than 64 bits. */
+int fraction_compare_wide(struct fraction a, struct fraction b);
 
 /* Negative, zero or positive as a is less than, equal to or more than b. Both must be ok. */
 static inline int fraction_compare(struct fraction a, struct fraction b)
 {
-    if (a.denominator == b.denominator)
-        return (a.numerator > b.numerator) - (a.numerator < b.numerator);
-    return fraction_compare_unlike(a, b);
+    int64_t left = a.numerator, right = b.numerator;
+    if (a.denominator != b.denominator &&
+        (__builtin_mul_overflow(a.numerator, b.denominator, &left) ||
+         __builtin_mul_overflow(b.numerator, a.denominator, &right)))
+        return fraction_compare_wide(a, b);
+    return (left > right) - (left < right);
 }
 
 static inline bool fraction_equal(struct fraction a, struct fraction b)

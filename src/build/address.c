@@ -70,15 +70,14 @@ static enum address_outcome find_elsewhere(struct frames *frames, const struct c
 }
 
 /* A slot of the bar's own span: found without any reckoning in time. */
-static struct position position_of_slot(const struct counted_bar *bar, const struct span *span,
-                                        int slot)
+static void position_of_slot(const struct counted_bar *bar, const struct span *span, int slot,
+                             struct position *out)
 {
-    uint16_t beat = span->division.span == 1
-                        ? span->beat
-                        : frame_beat_at(bar->frame, span->beat, span->onsets[slot]);
-    return (struct position){.onset = span->onsets[slot],
-                             .slot = bar->on_grid ? (int32_t)span->first_slot + slot : -1,
-                             .beat = beat};
+    out->onset = span->onsets[slot];
+    out->slot = bar->on_grid ? (int32_t)span->first_slot + slot : -1;
+    out->beat = span->division.span == 1
+                    ? span->beat
+                    : frame_beat_at(bar->frame, span->beat, span->onsets[slot]);
 }
 
 /* `beat` counts from 0. */
@@ -90,7 +89,7 @@ static enum address_outcome find_position(struct frames *frames, const struct co
     const struct span *span = bar->spans[beat];
     int slot = span && span->beat == beat ? find_slot(span, spoken) : -1;
     if (slot >= 0) {
-        *out = position_of_slot(bar, span, slot);
+        position_of_slot(bar, span, slot, out);
         return ADDRESS_FOUND;
     }
     struct fraction onset = bar->frame->beats[beat].start;
@@ -125,7 +124,7 @@ static void add_syllable(struct frames *frames, const struct counted_bar *bar, c
              span && span->beat == beat && span->syllables && slot < span->division.slots; slot++)
             if (strcmp(span->syllables[slot], spoken) == 0 ||
                 strcmp(span->spoken_as[slot], spoken) == 0)
-                *vector_push(&frames->positions, frames->arena) = position_of_slot(bar, span, slot);
+                position_of_slot(bar, span, slot, vector_push(&frames->positions, frames->arena));
     }
 }
 

@@ -125,19 +125,18 @@ static bool plays_hands(const struct play *play)
     return play && (play->limbs[LIMB_RIGHT_HAND].count || play->limbs[LIMB_LEFT_HAND].count);
 }
 
-static struct line_source hands_source(const struct bar_builder *bar)
+static void hands_source(const struct bar_builder *bar, struct line_source *out)
 {
     const struct lesson_bar *source = bar->source;
-    struct line_source out = {.rhythm = source->rhythm,
-                              .voices = source->voices,
-                              .mirrored = bar->exercise->mirrored,
-                              .state = &bar->exercise->hands,
-                              .at = source->at};
-    out.sticking = sticking_of(bar, &out.sticking_own);
-    out.sounds =
+    out->rhythm = source->rhythm;
+    out->sticking = sticking_of(bar, &out->sticking_own);
+    out->voices = source->voices;
+    out->sounds =
         source->settings->subdivisions &&
         (source->voices || bar->exercise->exercise->voices || plays_hands(source->settings->play));
-    return out;
+    out->mirrored = bar->exercise->mirrored;
+    out->state = &bar->exercise->hands;
+    out->at = source->at;
 }
 
 /* A sticking, or words for its strokes, need a rhythm or a grid to stand on. */
@@ -185,7 +184,8 @@ static bool hands_by_rhythm(struct bar_builder *bar, const struct line_source *s
 
 static void hands_by_grid(struct bar_builder *bar, const struct line_source *source)
 {
-    struct strikes strikes = grid_strikes(bar, bar->grid, source);
+    struct strikes strikes;
+    grid_strikes(bar, bar->grid, source, &strikes);
     strokes_voice_hands(bar, &strikes, false);
     strokes_apply_addresses(bar, &strikes);
     line_from_grid(bar, bar->grid, &strikes, source->state, &bar->out->lines[LINE_HANDS]);
@@ -229,16 +229,17 @@ static void write_beats(struct bar_builder *bar)
         out->beats = bar->grid->beats;
         return;
     }
-    out->beats = arena_array(bar->builder->arena, out->beat_count, sizeof *out->beats);
+    out->beats = arena_array_room(bar->builder->arena, out->beat_count, sizeof *out->beats);
     for (size_t beat = 0; beat < out->beat_count; beat++)
-        out->beats[beat] = frame_score_beat(bar->frame, beat, bar->spans[beat]);
+        frame_score_beat(bar->frame, beat, bar->spans[beat], &out->beats[beat]);
 }
 
 bool bar_build(struct bar_builder *bar)
 {
     if (!open_bar(bar))
         return false;
-    struct line_source hands = hands_source(bar);
+    struct line_source hands;
+    hands_source(bar, &hands);
     if (!has_ground(bar, &hands))
         return false;
     if (!hands.rhythm)

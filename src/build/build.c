@@ -130,6 +130,7 @@ static struct score_bar *build_bar(struct exercise_builder *exercise,
     out->meter_changes = !exercise->meter || !meter_equal(exercise->meter, out->meter);
     exercise->meter = out->meter;
     exercise->out->bar_count++;
+    exercise->out->chords |= out->chords;
     return out;
 }
 

@@ -171,8 +171,8 @@ struct line_source {
 };
 
 /* Which slots are struck; writes letters, marks, graces and places. */
-struct strikes grid_strikes(struct bar_builder *bar, const struct grid *grid,
-                            const struct line_source *source);
+void grid_strikes(struct bar_builder *bar, const struct grid *grid,
+                  const struct line_source *source, struct strikes *out);
 
 /* The values of a rhythm line, leaves struck or not, and its strikes. False where it does not
    add up, which was reported. `pickup` moves a shorter line to the bar's end. */
@@ -191,20 +191,25 @@ void rhythm_spans(struct bar_builder *bar, const struct score_line *line);
 /* How many slots of the grid lie before an onset. */
 uint32_t grid_slots_before(const struct grid *grid, struct fraction onset);
 
-/* The note of a stroke of a sticking, with nothing struck yet. */
-static inline struct note note_of_stroke(const struct stroke *stroke, uint32_t number,
-                                         bool mirrored, const char *file)
+/* Makes the note of a stroke of a sticking, with nothing struck yet. Field by field: a structure
+   that is put together first and copied then has to wait for its parts to be stored. */
+static inline void note_take_stroke(struct note *note, const struct stroke *stroke, uint32_t number,
+                                    bool mirrored, const char *file)
 {
     static const uint8_t letters[2][HAND_OPEN + 1] = {{0, 'R', 'L', 'B', 0}, {0, 'L', 'R', 'B', 0}};
     unsigned graces =
         mirrored ? ~(unsigned)stroke->graces & ((1u << stroke->grace_count) - 1u) : stroke->graces;
-    return (struct note){.marks = stroke->marks,
-                         .grace_count = stroke->grace_count,
-                         .graces = (uint8_t)graces,
-                         .letter = letters[mirrored][stroke->hand],
-                         .proposed = stroke->hand == HAND_OPEN ? NOTE_ASKED : 0,
-                         .number = number,
-                         .at = place_make(file, stroke->line, stroke->column, 1)};
+    memset(note, 0, sizeof *note);
+    note->marks = stroke->marks;
+    note->grace_count = stroke->grace_count;
+    note->graces = (uint8_t)graces;
+    note->letter = letters[mirrored][stroke->hand];
+    note->proposed = stroke->hand == HAND_OPEN ? NOTE_ASKED : 0;
+    note->number = number;
+    note->at.file = file;
+    note->at.line = stroke->line;
+    note->at.column = stroke->column & PLACE_COLUMN_MAX;
+    note->at.length = 1;
 }
 
 /* A `|` of a sticking or voice line before item `index`, which strike number `strike` takes. Rests

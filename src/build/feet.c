@@ -70,7 +70,7 @@ static void own_line(struct bar_builder *bar, const struct feet *feet, bool own)
         return;
     uint32_t first_slot = bar->first_slot;
     bar->first_slot = grid_slots_before(grid, bar->out->start);
-    strikes = grid_strikes(bar, grid, &source);
+    grid_strikes(bar, grid, &source, &strikes);
     strokes_voice_feet(bar, &strikes, feet, own);
     line_from_grid(bar, grid, &strikes, &exercise->feet, out);
     bar->first_slot = first_slot;

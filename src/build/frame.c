@@ -420,19 +420,19 @@ struct frame *frame_get(struct frames *frames, const struct meter *meter,
     return *chain = frame;
 }
 
-struct score_beat frame_score_beat(const struct frame *frame, size_t beat, const struct span *span)
+void frame_score_beat(const struct frame *frame, size_t beat, const struct span *span,
+                      struct score_beat *out)
 {
-    struct score_beat out = {.start = frame->beats[beat].start,
-                             .length = frame->beats[beat].length,
-                             .kind = (uint8_t)frame->beats[beat].kind};
+    *out = (struct score_beat){.start = frame->beats[beat].start,
+                               .length = frame->beats[beat].length,
+                               .kind = (uint8_t)frame->beats[beat].kind};
     if (!span || !span->spoken)
-        return out;
-    out.has_division = true;
-    out.subdivision = (uint8_t)span->subdivision;
-    out.division = span->division;
-    out.spans_two = span->division.span == 2 && span->beat == beat;
-    out.spanned = span->beat != beat;
-    return out;
+        return;
+    out->has_division = true;
+    out->subdivision = (uint8_t)span->subdivision;
+    out->division = span->division;
+    out->spans_two = span->division.span == 2 && span->beat == beat;
+    out->spanned = span->beat != beat;
 }
 
 /* ---- grids -------------------------------------------------------------------------------- */
@@ -548,7 +548,7 @@ static void add_score_beats(struct frames *frames, struct grid *grid)
     struct frame *frame = grid->frame;
     grid->beats = arena_array(frames->arena, frame->beat_count, sizeof *grid->beats);
     for (size_t i = 0; i < frame->beat_count; i++)
-        grid->beats[i] = frame_score_beat(frame, i, grid->span_of_beat[i]);
+        frame_score_beat(frame, i, grid->span_of_beat[i], &grid->beats[i]);
 }
 
 static bool grid_is(const struct grid *grid, const struct meter *meter,

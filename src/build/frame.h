@@ -148,6 +148,7 @@ static inline const struct leaf *frame_rest(const struct frame *frame, size_t be
 struct leaf frame_bar_rest(const struct frame *frame);
 
 /* What a beat says of itself in the score. */
-struct score_beat frame_score_beat(const struct frame *frame, size_t beat, const struct span *span);
+void frame_score_beat(const struct frame *frame, size_t beat, const struct span *span,
+                      struct score_beat *out);
 
 #endif

@@ -108,18 +108,18 @@ static void find_stop(struct round *round)
     round->stop = more ? line->boundaries[round->boundary].before : NO_STOP;
 }
 
-static struct round begin_round(const struct line_source *source)
+static void begin_round(struct round *round, const struct line_source *source)
 {
     const struct stroke_line *line = source->sticking;
-    struct round round = {.line = line, .begun = FRACTION_ZERO, .slip = FRACTION_ZERO};
-    if (!source->sticking_own)
-        round.next = source->state->sticking;
-    round.checks =
+    round->line = line;
+    round->next = source->sticking_own ? 0 : source->state->sticking;
+    round->checks =
         line->boundary_count > 0 && (source->sticking_own || !source->state->sticking_round);
-    if (round.checks && round.next)
-        round.boundary = first_boundary(line->boundaries, line->boundary_count, round.next);
-    find_stop(&round);
-    return round;
+    round->boundary = round->checks && round->next
+                          ? first_boundary(line->boundaries, line->boundary_count, round->next)
+                          : 0;
+    round->begun = round->slip = FRACTION_ZERO;
+    find_stop(round);
 }
 
 static void end_round(const struct line_source *source, const struct round *round)
@@ -165,17 +165,19 @@ static uint32_t count_struck(const struct round *round, uint32_t slots)
     return count;
 }
 
-static struct strikes open_strikes(struct bar_builder *bar, const struct grid *grid, uint32_t count)
+static void open_strikes(struct bar_builder *bar, const struct grid *grid, uint32_t count,
+                         struct strikes *out)
 {
     struct builder *builder = bar->builder;
     while (builder->strike_room.count < grid->slot_count)
         vector_push(&builder->strike_room, builder->arena);
     while (builder->slot_room.count < grid->slot_count)
         vector_push(&builder->slot_room, builder->arena);
-    return (struct strikes){.notes = arena_array_room(builder->arena, count, sizeof(struct note)),
-                            .items = builder->strike_room.items,
-                            .of_slot = builder->slot_room.items,
-                            .on_grid = true};
+    out->notes = arena_array_room(builder->arena, count, sizeof *out->notes);
+    out->items = builder->strike_room.items;
+    out->count = 0;
+    out->on_grid = true;
+    out->of_slot = builder->slot_room.items;
 }
 
 /* The next strike, on a slot. Its note is the caller's to write and to count. */
@@ -245,19 +247,20 @@ static bool sticking_fits(struct bar_builder *bar, const struct grid *grid,
     return false;
 }
 
-static struct strikes strike_sticking(struct bar_builder *bar, const struct grid *grid,
-                                      const struct line_source *source)
+static void strike_sticking(struct bar_builder *bar, const struct grid *grid,
+                            const struct line_source *source, struct strikes *strikes)
 {
-    struct round round = begin_round(source);
+    struct round round;
+    begin_round(&round, source);
     uint32_t slots = grid->slot_count - bar->first_slot;
-    struct strikes strikes = open_strikes(bar, grid, count_struck(&round, slots));
+    open_strikes(bar, grid, count_struck(&round, slots), strikes);
     const struct stroke_line *line = round.line;
     size_t next = round.next;
     for (size_t i = 0; i < grid->span_count; i++) {
         const struct span *span = grid->spans[i];
         for (uint32_t s = 0; s < span->division.slots; s++) {
             uint32_t slot = span->first_slot + s;
-            strikes.of_slot[slot] = -1;
+            strikes->of_slot[slot] = -1;
             if (slot < bar->first_slot)
                 continue;
             if (next == round.stop)
@@ -265,9 +268,9 @@ static struct strikes strike_sticking(struct bar_builder *bar, const struct grid
             const struct stroke *stroke = &line->strokes[next];
             if (stroke->hand != HAND_NONE) {
                 const struct strike *strike =
-                    add_strike(&strikes, slot, span->onsets[s], source->state);
-                strikes.notes[strikes.count++] =
-                    note_of_stroke(stroke, strike->order, source->mirrored, line->at.file);
+                    add_strike(strikes, slot, span->onsets[s], source->state);
+                note_take_stroke(&strikes->notes[strikes->count++], stroke, strike->order,
+                                 source->mirrored, line->at.file);
             }
             if (++next < line->count)
                 continue;
@@ -280,44 +283,42 @@ static struct strikes strike_sticking(struct bar_builder *bar, const struct grid
     }
     round.next = next;
     end_round(source, &round);
-    return strikes;
 }
 
-static struct strikes strike_every_slot(struct bar_builder *bar, const struct grid *grid,
-                                        const struct line_source *source)
+static void strike_every_slot(struct bar_builder *bar, const struct grid *grid,
+                              const struct line_source *source, struct strikes *strikes)
 {
-    struct strikes strikes = open_strikes(bar, grid, grid->slot_count - bar->first_slot);
+    open_strikes(bar, grid, grid->slot_count - bar->first_slot, strikes);
     for (size_t i = 0; i < grid->span_count; i++) {
         const struct span *span = grid->spans[i];
         for (uint32_t s = 0; s < span->division.slots; s++) {
             uint32_t slot = span->first_slot + s;
-            strikes.of_slot[slot] = -1;
+            strikes->of_slot[slot] = -1;
             if (slot < bar->first_slot)
                 continue;
-            const struct strike *strike =
-                add_strike(&strikes, slot, span->onsets[s], source->state);
-            strikes.notes[strikes.count++] =
+            const struct strike *strike = add_strike(strikes, slot, span->onsets[s], source->state);
+            strikes->notes[strikes->count++] =
                 (struct note){.number = strike->order, .at = source->at};
         }
     }
-    return strikes;
 }
 
-static struct strikes strike_nothing(struct bar_builder *bar, const struct grid *grid)
+static void strike_nothing(struct bar_builder *bar, const struct grid *grid,
+                           struct strikes *strikes)
 {
-    struct strikes strikes = open_strikes(bar, grid, 0);
+    open_strikes(bar, grid, 0, strikes);
     for (uint32_t slot = 0; slot < grid->slot_count; slot++)
-        strikes.of_slot[slot] = -1;
-    return strikes;
+        strikes->of_slot[slot] = -1;
 }
 
-struct strikes grid_strikes(struct bar_builder *bar, const struct grid *grid,
-                            const struct line_source *source)
+void grid_strikes(struct bar_builder *bar, const struct grid *grid,
+                  const struct line_source *source, struct strikes *out)
 {
-    if (source->sticking && source->sticking->count) {
-        if (!sticking_fits(bar, grid, source))
-            return strike_nothing(bar, grid);
-        return strike_sticking(bar, grid, source);
-    }
-    return source->sounds ? strike_every_slot(bar, grid, source) : strike_nothing(bar, grid);
+    bool lettered = source->sticking && source->sticking->count;
+    if (lettered && sticking_fits(bar, grid, source))
+        strike_sticking(bar, grid, source, out);
+    else if (!lettered && source->sounds)
+        strike_every_slot(bar, grid, source, out);
+    else
+        strike_nothing(bar, grid, out);
 }

@@ -276,19 +276,21 @@ void line_on_grid(struct bar_builder *bar, struct grid *grid, struct note *notes
 static void gather_sounding(struct builder *builder, const struct grid *grid,
                             struct strikes *strikes)
 {
-    uint32_t kept = 0;
-    slots_clear(&builder->sounding, grid);
-    slots_clear(&builder->ringing, grid);
-    for (uint32_t i = 0; i < strikes->count; i++) {
-        const struct strike *strike = &strikes->items[i];
-        if (strike->silent)
-            continue;
-        slots_add(&builder->sounding, (uint32_t)strike->slot);
-        if (strikes->notes[i].marks & MARK_RING)
-            slots_add(&builder->ringing, (uint32_t)strike->slot);
-        if (kept != i)
-            strikes->notes[kept] = strikes->notes[i];
-        kept++;
+    uint32_t kept = 0, i = 0;
+    for (size_t word = 0; word < slots_words(grid); word++) {
+        uint64_t sounding = 0, ringing = 0;
+        for (; i < strikes->count && (size_t)strikes->items[i].slot / 64 == word; i++) {
+            if (strikes->items[i].silent)
+                continue;
+            uint64_t bit = (uint64_t)1 << strikes->items[i].slot % 64;
+            sounding |= bit;
+            ringing |= strikes->notes[i].marks & MARK_RING ? bit : 0;
+            if (kept != i)
+                strikes->notes[kept] = strikes->notes[i];
+            kept++;
+        }
+        builder->sounding.words[word] = sounding;
+        builder->ringing.words[word] = ringing;
     }
 }
 

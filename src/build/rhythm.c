@@ -449,8 +449,8 @@ static void take_inherited(struct bar_builder *bar, struct strikes *strikes,
         if (!state->sticking_round)
             check_boundaries_between(bar, line->boundaries, line->boundary_count, state->sticking,
                                      strikes, i);
-        strikes->notes[i] = note_of_stroke(&line->strokes[state->sticking], strikes->items[i].order,
-                                           source->mirrored, line->at.file);
+        note_take_stroke(&strikes->notes[i], &line->strokes[state->sticking],
+                         strikes->items[i].order, source->mirrored, line->at.file);
         if (++state->sticking == line->count) {
             state->sticking = 0;
             state->sticking_round = true;
@@ -489,9 +489,8 @@ static bool take_own(struct bar_builder *bar, struct strikes *strikes,
             continue;
         check_boundaries_between(bar, sticking->boundaries, sticking->boundary_count, next, strikes,
                                  i);
-        strikes->notes[i] =
-            note_of_stroke(&sticking->strokes[next++ % sticking->count], strikes->items[i].order,
-                           source->mirrored, sticking->at.file);
+        note_take_stroke(&strikes->notes[i], &sticking->strokes[next++ % sticking->count],
+                         strikes->items[i].order, source->mirrored, sticking->at.file);
     }
     return true;
 }

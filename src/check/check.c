@@ -145,7 +145,8 @@ static void tell_leads(const struct score_exercise *exercise, char out[LEADS_ROO
         *out++ = ' ';
         *out++ = lead_of(exercise, bar);
     }
-    strcpy(out, bars > LEADS_TOLD ? " ..." : "");
+    const char *end = bars > LEADS_TOLD ? " ..." : "";
+    memcpy(out, end, strlen(end) + 1);
 }
 
 static void tell_cycle(struct checker *checker, const struct score_exercise *exercise)
@@ -177,7 +178,7 @@ void check_score(const struct score *score, struct diags *diags)
         bool second = exercise->mirrored && exercise->source->settings.lead == LEAD_BOTH;
         if (second || exercise->bar_count == 0)
             continue;
-        for (size_t b = 0; b < exercise->bar_count; b++)
+        for (size_t b = 0; exercise->chords && b < exercise->bar_count; b++)
             check_limbs(&checker, &exercise->bars[b]);
         if (sound)
             tell_cycle(&checker, exercise);

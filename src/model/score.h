@@ -149,6 +149,7 @@ struct score_exercise {
     struct cycle cycle;
     const struct verdict *verdict; /* NULL: not judged */
     bool sequence;                 /* a practice form: `source->sequence`, no bars of its own */
+    bool chords;                   /* some bar has */
 };
 
 struct score {

@@ -56,10 +56,8 @@ static void read_bar_counts(struct reader *reader, const struct entry *entry, vo
     struct bars_list *list = target;
     struct address_list *counts = vector_push(&list->items, reader->scratch);
     const struct text *text = entry_text(reader, entry, "counts, such as 1 2& 4");
-    struct address_list read;
-    counts->at = entry->value->at;
-    if (text && read_address_text(reader, text, &read))
-        *counts = read;
+    if (!text || !read_address_text(reader, text, counts))
+        *counts = (struct address_list){.at = entry->value->at};
 }
 
 static void read_counts(struct reader *reader, const struct entry *entry, const struct scope *scope,

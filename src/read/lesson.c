@@ -10,10 +10,10 @@
  */
 
 /* Text of one line: line ends become spaces. */
-static struct words one_line(struct reader *reader, const struct text *text)
+static const char *one_line(struct reader *reader, const struct text *text)
 {
     if (!memchr(text->bytes, '\n', text->length))
-        return (struct words){text->bytes, text->at};
+        return text->bytes;
     size_t length = text->length;
     while (length && is_space(text->bytes[length - 1]))
         length--;
@@ -21,14 +21,16 @@ static struct words one_line(struct reader *reader, const struct text *text)
     for (size_t i = 0; i < length; i++)
         if (line[i] == '\n')
             line[i] = ' ';
-    return (struct words){line, text->at};
+    return line;
 }
 
 static void read_line(struct reader *reader, const struct entry *entry, struct words *words)
 {
     const struct text *text = entry_text(reader, entry, "text");
-    if (text)
-        *words = one_line(reader, text);
+    if (!text)
+        return;
+    words->text = one_line(reader, text);
+    words->at = text->at;
 }
 
 static void read_title(struct reader *reader, const struct entry *entry, void *target)

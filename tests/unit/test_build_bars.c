@@ -173,6 +173,32 @@ START_TEST(a_bar_goes_its_own_way)
 }
 END_TEST
 
+/* Bars of one grid that are struck alike have the same values, but where the bar before rings into
+   one of them, and where tuplets are numbered otherwise. */
+START_TEST(bars_that_are_struck_alike_are_written_alike)
+{
+    struct built built =
+        built_right("title: T\nsubdivision: quarters\nexercises:\n  - title: E\n    bars:\n"
+                    "      - {sticking: . L R L}\n      - {sticking: . L R L+}\n"
+                    "      - {sticking: . R L R}\n      - {sticking: RLRL, at: {1: rest}}\n"
+                    "  - {title: F, subdivision: eighth triplets, sticking: RLR, bars: 2,\n"
+                    "     show: {tuplet-numbers: first}}\n"
+                    "  - {title: G, subdivision: eighth triplets, sticking: RLR, bars: 2}\n");
+    ck_assert_str_eq(built_values(&built, 0, 0, LINE_HANDS), "_4 | 4 | 4 | 4");
+    ck_assert_str_eq(built_values(&built, 0, 1, LINE_HANDS), "_4 | 4 | 4 | 4");
+    ck_assert_str_eq(built_values(&built, 0, 2, LINE_HANDS), "~4 | 4 | 4 | 4");
+    ck_assert_str_eq(built_values(&built, 0, 3, LINE_HANDS), "_4 | 4 | 4 | 4");
+    ck_assert_str_eq(built_strokes(&built, 0, 2, LINE_HANDS), "R:snare L:snare R:snare");
+    ck_assert_str_eq(built_strokes(&built, 0, 3, LINE_HANDS), "L:snare R:snare L:snare");
+    for (size_t bar = 0; bar < 2; bar++)
+        for (size_t i = 0; i < 4; i++) {
+            ck_assert(built_bar(&built, 1, bar)->lines[LINE_HANDS].tuplets[i].numbered == (i == 0));
+            ck_assert(built_bar(&built, 2, bar)->lines[LINE_HANDS].tuplets[i].numbered);
+        }
+    built_release(&built);
+}
+END_TEST
+
 /* The forty rudiments (Percussive Arts Society, 1984) by name, in both leads: the left lead is the
    right with the hands changed over. */
 START_TEST(the_forty_rudiments_build_in_both_leads)
@@ -238,6 +264,7 @@ int main(void)
     tcase_add_test(tcase, a_bar_goes_its_own_way);
     tcase_add_test(tcase, the_forty_rudiments_build_in_both_leads);
     tcase_add_test(tcase, more_than_a_lesson_may_hold_is_told);
+    tcase_add_test(tcase, bars_that_are_struck_alike_are_written_alike);
     suite_add_tcase(suite, tcase);
     return run_suite(suite);
 }
