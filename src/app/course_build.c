@@ -364,6 +364,7 @@ struct course_result course_build(const struct course_work *work, struct course_
     *building = (struct building){.work = work, .plan = plan, .record = record};
     catch_signals(before);
     list_todo(building, arena);
+    course_record_expect(record, building->count);
     building->gathers_since = milliseconds_now();
     if (limits.jobs > building->count)
         limits.jobs = (uint32_t)building->count;

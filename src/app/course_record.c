@@ -38,10 +38,16 @@ static uint32_t *slot_of(const struct course_record *record, const char *name)
             return &record->slots[i];
 }
 
+/* At most three quarters of the slots are taken. */
+static bool is_index_full(const struct course_record *record)
+{
+    return record->entries.count > record->slot_count / 4 * 3;
+}
+
 static void make_index(struct course_record *record)
 {
     size_t wanted = 256;
-    while (wanted < record->entries.count * 2)
+    while (record->entries.room > wanted / 4 * 3)
         wanted *= 2;
     memory_free(record->slots);
     record->slots = memory_alloc(wanted * sizeof *record->slots);
@@ -121,14 +127,20 @@ const struct digest *record_keep_key(struct course_record *record, const struct 
     return copy;
 }
 
+void course_record_expect(struct course_record *record, size_t more)
+{
+    if (record->entries.room - record->entries.count >= more)
+        return;
+    record->entries.room = record->entries.count + more;
+    record->entries.items = memory_resize(record->entries.items,
+                                          record->entries.room * sizeof *record->entries.items);
+}
+
 void record_add(struct course_record *record, const struct recorded *entry)
 {
-    size_t room = record->entries.room, files = (size_t)entry->count + entry->left_count;
-    if (record->entries.count == room) {
-        record->entries.room = room ? room + room / 2 : 64;
-        record->entries.items = memory_resize(record->entries.items,
-                                              record->entries.room * sizeof *record->entries.items);
-    }
+    const size_t files = (size_t)entry->count + entry->left_count;
+    if (record->entries.count == record->entries.room)
+        course_record_expect(record, record->entries.count / 2 + 64);
     struct recorded *added = &record->entries.items[record->entries.count++];
     *added = *entry;
     added->outputs = arena_array_room(record->arena, files, sizeof *added->outputs);
@@ -179,7 +191,7 @@ void record_take(struct course_record *record, const struct recorded *entry)
         nothing.count = nothing.left_count = 0;
         record_add(record, &nothing);
         number = record->entries.count;
-        if (record->entries.count * 2 > record->slot_count)
+        if (is_index_full(record))
             make_index(record);
         *slot_of(record, entry->name) = (uint32_t)number;
         record->indexed = record->entries.count;

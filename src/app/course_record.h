@@ -68,6 +68,8 @@ size_t course_record_count(const struct course_record *record);
 const struct recorded *course_record_get(const struct course_record *record, size_t number);
 const struct recorded *course_record_find(struct course_record *record, const char *name);
 
+/* Says that so many entries more will be put: room is taken for them at once. */
+void course_record_expect(struct course_record *record, size_t more);
 /* Puts an entry in place of the one of that name, or as a new one. Its name is lent, and must live
    as long as the record; all else is copied. */
 void course_record_put(struct course_record *record, const struct recorded *entry);

@@ -59,7 +59,7 @@ void wire_take(struct buffer *in, struct course_made *made)
                                  .digest = head.digest,
                                  .stamp = head.stamp,
                                  .count = head.outputs,
-                                 .arena = arena_new()};
+                                 .arena = arena_new_small()};
     made->outputs = arena_array(made->arena, made->count, sizeof *made->outputs);
     for (size_t i = 0; i < made->count; i++) {
         struct wire_output part;

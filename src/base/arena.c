@@ -10,6 +10,7 @@
 
 enum {
     FIRST_BLOCK = 16 * 1024,
+    FIRST_SMALL_BLOCK = 256,
     LARGEST_BLOCK = 8 * 1024 * 1024,
     LARGEST_EXPECTED = 128 * 1024 * 1024,
     HUGE_PAGE = 2 * 1024 * 1024
@@ -55,12 +56,22 @@ void memory_free(void *old)
     free(old);
 }
 
-struct arena *arena_new(void)
+static struct arena *new_arena(size_t first_size)
 {
     struct arena *arena = memory_alloc(sizeof *arena);
     unsigned char *nothing = (unsigned char *)arena; /* not NULL: 0 bytes have a place, too */
-    *arena = (struct arena){.free = nothing, .end = nothing, .next_size = FIRST_BLOCK};
+    *arena = (struct arena){.free = nothing, .end = nothing, .next_size = first_size};
     return arena;
+}
+
+struct arena *arena_new(void)
+{
+    return new_arena(FIRST_BLOCK);
+}
+
+struct arena *arena_new_small(void)
+{
+    return new_arena(FIRST_SMALL_BLOCK);
 }
 
 static void free_blocks(struct arena_block *block)

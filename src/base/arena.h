@@ -26,6 +26,9 @@ struct arena {
 /* A new, empty arena. The caller frees it with arena_free(). */
 struct arena *arena_new(void);
 
+/* The same, for one of many that hold some hundred bytes each. */
+struct arena *arena_new_small(void);
+
 /* Frees the arena and all that it gave out. NULL is allowed. */
 void arena_free(struct arena *arena);
 
