@@ -19,7 +19,9 @@ PACKAGES  = cairo cairo-pdf cairo-svg cairo-ft pangocairo pangoft2 harfbuzz yaml
 WARNINGS  = -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Werror
 COMPILE   = -std=c17 -D_XOPEN_SOURCE=700 -Isrc -Iinclude $(WARNINGS)
 LIBRARY_CFLAGS := $(shell pkg-config --cflags $(PACKAGES) 2>/dev/null | sed 's/-I/-isystem /g')
-LIBRARY_LIBS   := $(shell pkg-config --libs $(PACKAGES) 2>/dev/null) -lm
+# A symbol is looked for in one library after the other: with those first that all others call, a
+# process starts sooner.
+LIBRARY_LIBS   := -lc -lglib-2.0 -lgobject-2.0 $(shell pkg-config --libs $(PACKAGES) 2>/dev/null) -lm
 SOUND_CFLAGS   := $(shell pkg-config --cflags-only-I fluidsynth sndfile libebur128 2>/dev/null | sed 's/-I/-isystem /g')
 SOUND_LIBS     := $(shell pkg-config --libs fluidsynth sndfile libebur128 2>/dev/null)
 CHECK_CFLAGS   := $(shell pkg-config --cflags check gmp 2>/dev/null | sed 's/-I/-isystem /g')
