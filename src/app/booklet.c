@@ -110,6 +110,15 @@ static void enter_course(struct making *making, const struct input *course, uint
     };
 }
 
+/* The booklet's own course, or one above it. */
+static bool holds_all(const struct course_tree *tree, const struct input *course)
+{
+    const struct input *whole = tree->course;
+    while (whole && whole != course)
+        whole = whole->course;
+    return whole;
+}
+
 /* A heading for each course below the booklet's own that the lesson before was not in. The tree's
    courses are in the order of their paths: outer ones come first. */
 static void enter_courses(struct making *making, const struct course_lesson *lesson, uint32_t page)
@@ -121,7 +130,7 @@ static void enter_courses(struct making *making, const struct course_lesson *les
         making->depth--;
     for (size_t i = 0; i < tree->course_count; i++) {
         const struct input *course = tree->courses[i];
-        bool known = course == tree->course || !holds(course, path);
+        bool known = holds_all(tree, course) || !holds(course, path);
         for (unsigned k = 0; k < making->depth; k++)
             known |= making->inside[k] == course;
         if (!known && making->depth < COURSES_DEEP)

@@ -23,6 +23,8 @@ static void check_course(struct check *check, struct input *course)
     if (course->reported)
         return;
     course->reported = true;
+    if (course->course)
+        check_course(check, course->course);
     report_file(check->report, REPORTED_COURSE, course->source, course->diags);
     check->status = status_worse(check->status, course->status);
 }

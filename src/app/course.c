@@ -16,7 +16,9 @@
 
 bool course_usable(const struct input *course)
 {
-    return !course || (course->context && diags_errors(course->diags) == 0);
+    while (course && course->context && diags_errors(course->diags) == 0)
+        course = course->course;
+    return !course;
 }
 
 const char *course_path(const struct course_tree *tree, const char *name, struct buffer *room)
@@ -189,6 +191,9 @@ static void take_course(struct walk *walk, struct folder *folder, bool has_cours
     }
     if (folder->course && (has_course || !*folder->name))
         *vector_push(&walk->courses, walk->tree->arena) = folder->course;
+    for (struct input *above = folder->course; above && !*folder->name; above = above->course)
+        if (above != folder->course)
+            *vector_push(&walk->courses, walk->tree->arena) = above;
 }
 
 /* On the heap: an arena would keep the smaller rooms. `*text` moves behind the name. */

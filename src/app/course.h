@@ -9,8 +9,9 @@
  *     for (size_t i = 0; i < tree.count; i++) use(&tree.lessons[i]);
  *     course_tree_close(&tree);
  *
- * A lesson's course file is the one that it has elsewhere, too: the nearest (input.h). A course
- * file below another's folder makes a course in the course: its lessons stay together.
+ * A lesson's course file is the one that it has elsewhere, too: the nearest (input.h), which takes
+ * from those above it what it does not say. A course file below another's folder makes a course in
+ * the course: its lessons stay together.
  */
 #include "app/input.h"
 #include "base/file.h"

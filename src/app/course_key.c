@@ -186,8 +186,10 @@ struct digest course_key(struct digest common, const struct input *course)
 {
     struct digester digester = digester_begin();
     digester_add(&digester, common.bytes, sizeof common.bytes);
-    if (course)
-        digester_add(&digester, course->source.bytes, course->source.length);
+    for (const struct input *file = course; file; file = file->course) {
+        digester_add(&digester, file->source.bytes, file->source.length);
+        add_text(&digester, ""); /* none of them holds a zero */
+    }
     if (makes_audio(course)) {
         struct digest means = audio_means();
         digester_add(&digester, means.bytes, sizeof means.bytes);

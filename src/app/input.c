@@ -95,6 +95,8 @@ bool is_course_file(const char *path)
     return strcmp(slash ? slash + 1 : path, COURSE_NAME) == 0;
 }
 
+static struct input *course_above(struct inputs *inputs, const char *path);
+
 struct input *input_course(struct inputs *inputs, const char *path)
 {
     for (struct input *known = inputs->courses; known; known = known->next) {
@@ -102,8 +104,10 @@ struct input *input_course(struct inputs *inputs, const char *path)
             return known;
     }
     struct input *course = input_read_plain(path);
+    course->course = course_above(inputs, path);
     if (course->source.bytes) {
-        course->context = read_course(course->arena, course->source, course->diags);
+        const struct course_context *above = course->course ? course->course->context : NULL;
+        course->context = read_course_below(course->arena, course->source, above, course->diags);
         diags_sort(course->diags);
     }
     course->next = inputs->courses;
@@ -155,18 +159,44 @@ void input_course_places(const char *lesson, input_take *take, void *closure)
 
 struct course_search {
     struct inputs *inputs;
+    const struct stat *below; /* of the course file above which is searched; NULL: none */
     struct input *found;
     int levels;
 };
 
+/* The root's is found above the root again, and a link may lead to the one above: a course file is
+   not above itself. */
+static bool is_itself(const struct course_search *search, const struct stat *status)
+{
+    return search->below && status->st_dev == search->below->st_dev &&
+           status->st_ino == search->below->st_ino;
+}
+
 static bool take_course(void *closure, const char *path)
 {
     struct course_search *search = closure;
-    if (access(path, F_OK) == 0)
+    struct stat status;
+    if (stat(path, &status) == 0 && !is_itself(search, &status))
         search->found = input_course(search->inputs, path);
     else
         search->levels++;
     return search->found;
+}
+
+/* The course file that says what this one does not. */
+static struct input *course_above(struct inputs *inputs, const char *path)
+{
+    const char *slash = strrchr(path, '/');
+    struct stat own;
+    struct course_search search = {.inputs = inputs};
+    struct buffer folder = {0};
+    buffer_add(&folder, path, slash ? (size_t)(slash - path) + 1 : 0);
+    if (stat(path, &own) == 0)
+        search.below = &own;
+    if (search.below && go_up(&folder))
+        input_course_places(buffer_text(&folder), take_course, &search);
+    buffer_release(&folder);
+    return search.found;
 }
 
 struct input *input_course_above(struct inputs *inputs, const char *lesson, int *levels)

@@ -29,7 +29,8 @@ struct input {
     struct arena *arena;            /* of diags and, for a course file, of its context */
     struct diags *diags;            /* what was found so far */
     struct course_context *context; /* of a course file */
-    struct input *course;           /* of a lesson; NULL: none. Owned by the inputs */
+    struct input *course;           /* of a lesson; of a course file, the one above it. NULL: none.
+                                       Owned by the inputs */
     struct file_stamp stamp;        /* of a plain file that was read */
     enum status status;             /* STATUS_SYSTEM where the system refused it */
     bool reported;                  /* for whoever tells of the findings once */

@@ -31,10 +31,10 @@ static enum status input_usable(const struct input *input, struct report *report
 {
     const struct input *course = input->course;
     enum status status = STATUS_GOOD;
-    if (course) {
+    for (; course; course = course->course) {
         report_file(report, REPORTED_COURSE, course->source, course->diags);
         if (diags_errors(course->diags))
-            status = status_worse(STATUS_LESSON, course->status);
+            status = status_worse(status, status_worse(STATUS_LESSON, course->status));
     }
     if (!input->source.bytes) {
         report_file(report, REPORTED_LESSON, input->source, input->diags);
@@ -48,8 +48,8 @@ static void say_files(const struct input *input, const struct options *options)
     if (!options->verbose)
         return;
     say("reading '%s' (%zu bytes)", input->source.name, input->source.length);
-    if (input->course)
-        say("under '%s'", input->course->source.name);
+    for (const struct input *course = input->course; course; course = course->course)
+        say("under '%s'", course->source.name);
 }
 
 static enum status run_stages(struct lesson_run *run, const struct input *input,

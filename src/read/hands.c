@@ -36,10 +36,11 @@ static bool find_pattern(const struct reader *reader, const struct text *text,
         return true;
     }
     const struct course_context *course = reader->course;
-    if (!course || !names_find(&course->patterns, text->bytes, text->length, &number))
-        return false;
-    *line = course->pattern_lines[number];
-    return true;
+    while (course && !names_find(&course->patterns, text->bytes, text->length, &number))
+        course = course->above;
+    if (course)
+        *line = course->pattern_lines[number];
+    return course;
 }
 
 static struct stroke_line *rudiment_line(struct reader *reader, const struct rudiment *rudiment,
@@ -62,8 +63,9 @@ static void report_unknown_sticking(struct reader *reader, const struct text *te
         rudiments[i] = rudiment_get(i + 1)->name;
     const char *nearest =
         names_nearest(&reader->patterns, reader->arena, text->bytes, rudiments, RUDIMENT_COUNT);
-    if (!nearest && reader->course)
-        nearest = names_nearest(&reader->course->patterns, reader->arena, text->bytes, NULL, 0);
+    for (const struct course_context *course = reader->course; !nearest && course;
+         course = course->above)
+        nearest = names_nearest(&course->patterns, reader->arena, text->bytes, NULL, 0);
     diag_found(diags, text->bytes);
     diag_expected(diags, "a stroke line, a name from `patterns`, or one of the forty rudiments");
     diag_nearest(diags, nearest);

@@ -356,6 +356,21 @@ static void reader_end(struct reader *reader)
     arena_free(reader->nodes);
 }
 
+/* What is said of the course as a whole, its title and order, is not handed down. */
+static void inherit_from_above(struct course_context *context, const struct course_context *above)
+{
+    context->above = above;
+    context->settings = course_settings(above);
+    if (!above)
+        return;
+    context->course.author = above->course.author;
+    context->course.copyright = above->course.copyright;
+    context->course.date = above->course.date;
+    context->course.language = above->course.language;
+    context->course.produce = above->course.produce;
+    context->course.produce_count = above->course.produce_count;
+}
+
 static struct course_context *read_course_keys(struct reader *reader, struct read_source source,
                                                struct course_context *context)
 {
@@ -363,8 +378,8 @@ static struct course_context *read_course_keys(struct reader *reader, struct rea
     if (!root)
         return NULL;
     reader->levels = &context->levels;
-    reader->kit = kit_new(reader, NULL);
-    context->settings = settings_default();
+    reader->kit = kit_new(reader, reader->course ? &reader->course->kit : NULL);
+    inherit_from_above(context, reader->course);
     struct course *course = &context->course;
     struct scope scope = {
         .where = IN_COURSE,
@@ -389,7 +404,14 @@ static struct course_context *read_course_keys(struct reader *reader, struct rea
 struct course_context *read_course(struct arena *arena, struct read_source source,
                                    struct diags *diags)
 {
+    return read_course_below(arena, source, NULL, diags);
+}
+
+struct course_context *read_course_below(struct arena *arena, struct read_source source,
+                                         const struct course_context *above, struct diags *diags)
+{
     struct reader reader = reader_begin(arena, diags);
+    reader.course = above;
     struct course_context *context =
         read_course_keys(&reader, source, arena_alloc(arena, sizeof *context));
     reader_end(&reader);
@@ -415,6 +437,8 @@ static void inherit_from_course(struct lesson *lesson, const struct course_conte
     lesson->copyright = course->course.copyright;
     lesson->date = course->course.date;
     lesson->language = course->course.language;
+    while (course->above && !course->course.title.text)
+        course = course->above;
     lesson->course_title = course->course.title;
 }
 

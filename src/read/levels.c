@@ -5,19 +5,22 @@
 
 enum { OF_LEVEL = 1 };
 
-static const struct limits *find_level(const struct names *names, struct limits *const *levels,
-                                       const char *name)
+const struct limits *course_level(const struct course_context *course, const char *name)
 {
     uint32_t number;
-    if (names_find(names, name, strlen(name), &number))
-        return levels[number];
+    for (; course; course = course->above)
+        if (names_find(&course->levels, name, strlen(name), &number))
+            return course->level_limits[number];
     return limits_find(name, strlen(name));
 }
 
-const struct limits *course_level(const struct course_context *course, const char *name)
+/* In a course file those that it has defined itself come first. */
+static const struct limits *find_level(const struct reader *reader, const char *name)
 {
-    return course ? find_level(&course->levels, course->level_limits, name)
-                  : limits_find(name, strlen(name));
+    uint32_t number;
+    if (reader->levels && names_find(reader->levels, name, strlen(name), &number))
+        return reader->level_limits.items[number];
+    return course_level(reader->course, name);
 }
 
 static const char *const level_names[] = {"beginner", "intermediate", "advanced"};
@@ -28,7 +31,7 @@ void read_level(struct reader *reader, const struct entry *entry, void *target)
     const struct text *text = entry_text(reader, entry, "beginner, intermediate or advanced");
     if (!text)
         return;
-    const struct limits *limits = course_level(reader->course, text->bytes);
+    const struct limits *limits = find_level(reader, text->bytes);
     if (!limits && entry_choice(reader, entry, level_names, 3) < 0)
         return;
     scope->settings->level = (struct words){text->bytes, text->at};
@@ -43,8 +46,7 @@ static void read_like(struct reader *reader, const struct entry *entry, void *ta
 {
     struct limits *own = target;
     const struct text *text = entry_text(reader, entry, level_expected);
-    const struct limits *like =
-        text ? find_level(reader->levels, reader->level_limits.items, text->bytes) : NULL;
+    const struct limits *like = text ? find_level(reader, text->bytes) : NULL;
     if (text && !like)
         entry_choice(reader, entry, level_names, 3);
     if (like)

@@ -22,6 +22,10 @@ struct read_source {
  */
 struct course_context *read_course(struct arena *arena, struct read_source source,
                                    struct diags *diags);
+/* The same below another course file, which says what this one does not; it must outlive this one.
+   NULL: none. */
+struct course_context *read_course_below(struct arena *arena, struct read_source source,
+                                         const struct course_context *above, struct diags *diags);
 const struct course *course_of(const struct course_context *context);
 /* What its lessons start from; of NULL, what they start from without a course. */
 struct settings course_settings(const struct course_context *context);

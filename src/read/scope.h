@@ -45,6 +45,7 @@ struct scope {
 
 /* What a lesson inherits. */
 struct course_context {
+    const struct course_context *above; /* the course file above; NULL: none */
     struct course course;
     struct settings settings;
     struct kit kit;

@@ -78,6 +78,69 @@ run course "$course" -o "$out"
 rm -r "$course/middle" "$course/c.yaml" "$course/x.yaml"
 lesson "$course/b.yaml" Buoys
 
+it 'what a course in the course does not say, the one around it says'
+mkdir -p "$work/nest/in/deep"
+cat >"$work/nest/course.yaml" <<'END'
+title: Around
+author: Wharf Lane
+copyright: © Wharf Lane
+level: deckhand
+levels: {deckhand: beginner, mate: intermediate}
+tempo: 61
+page: {size: letter, margin: 30}
+kit: {voices: {crate: {like: floor-tom, line: 2}}, short: {box: crate}}
+patterns: {six: RLLRRL}
+order: [in]
+produce: [pdf, svg]
+END
+cat >"$work/nest/in/course.yaml" <<'END'
+title: Inside
+page: {margin: 20}
+levels: {bosun: mate}
+patterns: {five: RLRLL}
+END
+printf 'author: Bosun\nlevel: bosun\nkit: {short: {can: box}}\n' >"$work/nest/in/deep/course.yaml"
+cat >"$work/nest/in/deep/lesson.yaml" <<'END'
+exercises:
+  - {subdivision: sixteenths, sticking: six, play: {R: can, L: box}}
+  - {subdivision: sixteenths, sticking: five, play: {R: crate, L: crate}}
+END
+lesson "$work/nest/in/plain.yaml" Plain
+run course "$work/nest" -o "$work/nested"
+expect_status 0
+expect_err_has '2 lessons: 2 built'
+for sheet in in/plain in/deep/lesson; do
+    pdfinfo "$work/nested/$sheet.pdf" | grep -q '^Page size: .*letter' || fail "$sheet: the page"
+    pdftotext "$work/nested/$sheet.pdf" - >"$work/text"
+    grep -q 61 "$work/text" || fail "$sheet: the tempo"
+    grep -q '© Wharf Lane' "$work/text" || fail "$sheet: the copyright"
+    grep -q Inside "$work/text" || fail "$sheet: the title"
+    expect_file "$work/nested/$sheet.svg"
+done
+pdftotext "$work/nested/in/plain.pdf" - | grep -q deckhand || fail 'the level of the outermost'
+pdfinfo "$work/nested/in/plain.pdf" | grep -q '^Author: *Wharf Lane' || fail 'the author'
+grep -q bosun "$work/text" || fail 'the level of the innermost'
+pdfinfo "$work/nested/in/deep/lesson.pdf" | grep -q '^Author: *Bosun' || fail 'its own author'
+run engrave "$work/nest/in/deep/lesson.yaml" -o "$work/lesson.pdf"
+expect_status 0
+expect_same "$work/lesson.pdf" "$work/nested/in/deep/lesson.pdf"
+run course "$work/nest/in" -o "$work/inside"
+expect_same "$work/inside/deep/lesson.pdf" "$work/nested/in/deep/lesson.pdf"
+sed -i 's/^tempo: 61/tempo: 62/' "$work/nest/course.yaml"
+run course "$work/nest" -o "$work/nested"
+expect_err_has '2 built, 0 up to date'
+run course "$work/nest/in" -o "$work/inside"
+expect_err_has '2 built, 0 up to date'
+echo 'nonsense: 1' >>"$work/nest/course.yaml"
+for folder in nest nest/in nest/in/deep; do
+    run course "$work/$folder" -o "$work/never"
+    expect_status 1
+    expect_err_has 'course.yaml:12:1: error:'
+    [ "$(grep -c 'has no key' "$work/.err")" = 1 ] || fail "$folder: told more than once"
+    expect_err_has '0 built, 0 up to date'
+    expect_none "$work/never/lesson.pdf"
+done
+
 it 'what the order names twice, or in vain, is told at its place'
 printf 'order:\n  - b.yaml\n  - a.yaml\n  - b.yaml\n  - c.yaml\nleave-out: week 2\n' >"$course/course.yaml"
 run course "$course" -o "$out"

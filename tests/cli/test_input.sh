@@ -105,7 +105,7 @@ sed -n 's/:4:13: error.*//p' "$work/.err" | tr '\n' ' ' >order
 expect_text order 'walk/a.yaml walk/b/z.yaml walk/c.yaml '
 expect_err_has '3 files checked: 3 errors'
 
-it 'the nearest course file counts, at most eight folders up'
+it 'course files count, at most eight folders up'
 path=deepest
 mkdir -p 1/2/3/4/5/6/7/8/9
 good_lesson 1/2/3/4/5/6/7/8/9/lesson.yaml
@@ -115,8 +115,16 @@ expect_status 1
 expect_err_has '1/course.yaml:1:1'
 echo 'title: Near' >1/2/course.yaml
 run check 1/2/3/4/5/6/7/8/9/lesson.yaml
+expect_status 1
+expect_err_has '1/course.yaml:1:1'
+run engrave 1/2/3/4/5/6/7/8/9/lesson.yaml -o "$work/deep.pdf"
+expect_status 1
+expect_err_has '1/course.yaml:1:1'
+expect_none "$work/deep.pdf"
+rm 1/course.yaml
+run check 1/2/3/4/5/6/7/8/9/lesson.yaml
 expect_status 0
-rm 1/course.yaml 1/2/course.yaml
+rm 1/2/course.yaml
 echo 'nonsense: 1' >course.yaml
 run check 1/2/3/4/5/6/7/8/9/lesson.yaml
 expect_status 0
