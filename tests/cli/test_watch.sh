@@ -213,6 +213,10 @@ course_follows
 it 'follows the course file'
 printf 'title: Harbour\nauthor: Wharf Lane\nproduce: [pdf, booklet, index]\n' >lessons/course.yaml
 course_follows
+echo 'copyright: Quay' >course.yaml # above it
+course_follows
+rm course.yaml
+course_follows
 
 it 'shows the errors of a course, and leaves what was made'
 cp out/one.pdf before.pdf
