@@ -117,17 +117,19 @@ static enum status build(struct course_run *run)
     return status;
 }
 
-static bool keep_asked(void *closure, const struct recorded *entry)
+/* The record of a share does not repeat what that of the whole has, but remembers what it made of
+   lessons that are gone. */
+static bool keep_of_share(void *closure, const struct recorded *entry)
 {
     (void)closure;
-    return entry->asked;
+    return entry->asked || entry->own;
 }
 
 static void save(struct course_run *run)
 {
     bool shared = run->share.count > 1;
     if (!course_record_changed(run->record) ||
-        course_record_save(run->record, shared ? keep_asked : NULL, NULL))
+        course_record_save(run->record, shared ? keep_of_share : NULL, NULL))
         return;
     say_error("cannot write the record in '%s': %s", run->options->output, strerror(errno));
     worsen(run, STATUS_SYSTEM);

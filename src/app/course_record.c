@@ -286,8 +286,11 @@ struct course_record *course_record_load(int own, struct course_share share)
     *record =
         (struct course_record){.own = own, .share = share, .arena = arena_new(), .journal = -1};
     read_both(record, (struct course_share){1, 1});
+    size_t of_whole = record->entries.count;
     if (share.count > 1)
         read_both(record, share);
+    for (size_t i = of_whole; i < record->entries.count; i++)
+        record->entries.items[i].own = true;
     record->next = 0;
     return record;
 }
@@ -499,6 +502,8 @@ size_t course_record_merge(struct course_record *record, course_record_better *b
     struct merging merging = {better, closure, 0};
     each_share(record, RECORD, merge_share, &merging);
     each_share(record, JOURNAL, merge_journal, &merging);
+    for (size_t i = 0; i < record->entries.count; i++) /* that was us, and no lesson */
+        record->entries.items[i].asked = false;
     return merging.count;
 }
 

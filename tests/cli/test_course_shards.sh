@@ -91,6 +91,20 @@ run course "$course" -o "$work/shares" --merge --prune --dpi 30
 expect_status 0
 expect_none "$work/shares/week-1/lesson-1.pdf"
 
+it 'a lesson that went before the shares were first put together is left over, too'
+mkdir "$work/few"
+for n in goes stays changes alters; do good_lesson "$work/few/$n.yaml"; done
+for k in 1 2; do run course "$work/few" -o "$work/made" --shard $k/2; done
+rm "$work/few/goes.yaml"
+for n in changes alters; do sed -i 's/RL/LR/' "$work/few/$n.yaml"; done # one in either share
+for k in 1 2; do run course "$work/few" -o "$work/made" --shard $k/2; done
+run course "$work/few" -o "$work/made" --merge
+expect_status 0
+expect_err_has "made/goes.pdf' is left over: its lesson is gone"
+run course "$work/few" -o "$work/made" --merge --prune
+expect_none "$work/made/goes.pdf"
+expect_file "$work/made/stays.pdf"
+
 it 'shares made apart and copied together are as one'
 rm -rf "$work/put" && mkdir "$work/put"
 for k in 1 2 3; do
