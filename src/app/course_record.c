@@ -132,8 +132,8 @@ void course_record_expect(struct course_record *record, size_t more)
     if (record->entries.room - record->entries.count >= more)
         return;
     record->entries.room = record->entries.count + more;
-    record->entries.items = memory_resize(record->entries.items,
-                                          record->entries.room * sizeof *record->entries.items);
+    record->entries.items =
+        memory_resize(record->entries.items, record->entries.room * sizeof *record->entries.items);
 }
 
 void record_add(struct course_record *record, const struct recorded *entry)
