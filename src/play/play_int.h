@@ -4,7 +4,7 @@
  * What the files of this stage share. Order of work on an exercise:
  *
  *     timeline.c   the bars as they are played become rows of blows, one row a limb, in ticks
- *     hands.c      strokes whose hand is not written take one (dynamic programming)
+ *     proposals.c  strokes whose hand is not written take one (hands.h)
  *     reach.c      what a limb needs from voice to voice
  *     judge.c      every stretch between blows against what it needs: the limit, or what is broken
  *     crossing.c, conflicts.c   hands that cross, strokes that no tempo makes possible
@@ -63,8 +63,11 @@ struct timeline_bar {
 };
 
 struct timeline {
-    struct blows limbs[ROLE_COUNT]; /* in order of time */
-    uint64_t voices[ROLE_COUNT];    /* voices of each, as bits of their number in the plan */
+    const struct score_exercise *exercise; /* whose it is ... */
+    int64_t whole;                         /* ... timeline_whole() of it ... */
+    int64_t common;                        /* ... and what makes its tempi even; 0: nothing can */
+    struct blows limbs[ROLE_COUNT];        /* in order of time */
+    uint64_t voices[ROLE_COUNT];           /* voices of each, as bits of their number in the plan */
     struct timeline_bar *bars;
     size_t bar_count, bar_room;
     int64_t quarter; /* ticks of a quarter at the tempo of the first bar */
@@ -101,8 +104,8 @@ int32_t plan_distance_mm(const struct voice *a, const struct voice *b);
 
 /* ---- timeline.c ---------------------------------------------------------------------------- */
 
-/* The exercise as it is played; `most` as in order_begin(). Rooms of the timeline are used again.
- */
+/* The exercise as it is played; `most` as in order_begin(). Rooms of the timeline are used again,
+   and its ticks where it is the same exercise. */
 void timeline_make(struct timeline *timeline, const struct score *score,
                    const struct score_exercise *exercise, const struct plan *plan, uint16_t most);
 void timeline_release(struct timeline *timeline);
@@ -186,7 +189,7 @@ const struct blow *next_blow(const struct timeline *timeline, size_t at[ROLE_COU
 bool conflicts_possible(const struct judgement *judgement);
 void conflicts_find(struct judgement *judgement);
 
-/* ---- hands.c ------------------------------------------------------------------------------- */
+/* ---- proposals.c --------------------------------------------------------------------------- */
 
 /* (Choosing hands in general: hands.h.) Gives every stroke of the exercise (of a form, of its
    exercises) whose hand is not written the hand of least effort, as `proposed`. */

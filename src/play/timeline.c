@@ -345,8 +345,12 @@ void timeline_make(struct timeline *timeline, const struct score *score,
                    const struct score_exercise *exercise, const struct plan *plan, uint16_t most)
 {
     start_again(timeline);
-    int64_t whole = timeline_whole(score, exercise), common = common_tempo(score, exercise);
-    int64_t first = 0, now = 0;
+    if (timeline->exercise != exercise) {
+        timeline->exercise = exercise;
+        timeline->whole = timeline_whole(score, exercise);
+        timeline->common = common_tempo(score, exercise);
+    }
+    int64_t whole = timeline->whole, common = timeline->common, first = 0, now = 0;
     struct writer writer = {timeline, plan, plan->kit->left_handed, whole, 0, 0, 0};
     struct order order;
     struct played_bar played;

@@ -1,0 +1,48 @@
+/* What a row of chosen hands adds up to. */
+#include "play/hands_int.h"
+
+uint8_t hands_limb(const struct hand_row *row, const struct hand_event *event, int hit)
+{
+    bool second = (hit == 1) != event->turned;
+    return second != row->left_leads ? LIMB_LEFT_HAND : LIMB_RIGHT_HAND;
+}
+
+static void add_moves(struct hand_sums *sums, const struct chooser *chooser, size_t i,
+                      struct state state)
+{
+    const struct hand_event *event = &chooser->row->events[i];
+    int64_t loads = 0;
+    for (unsigned hand = 0; hand < 2; hand++) {
+        struct way way = way_of(state, hand);
+        if (way.back == GAP_FAR || (event->count == 1 && hand != event->turned))
+            continue;
+        const struct hand_event *last = event - way.back;
+        voice_id from = voice_at(last, hand, way.turned), to = voice_at(event, hand, event->turned);
+        int64_t load =
+            load_of(chooser, takes_us(chooser, hand, from, to), event->tick - last->tick);
+        loads += load * load;
+        sums->travel_mm += distance_mm(chooser, from, to);
+    }
+    sums->load += (double)loads;
+}
+
+struct hand_sums hands_sums(const struct hand_row *row, const struct plan *plan)
+{
+    struct hand_sums sums = {.load = 0};
+    struct chooser chooser = chooser_of(row, plan, STICK_EFFORT);
+    struct state state = START;
+    for (size_t i = 0; i < row->count; i++) {
+        const struct hand_event *event = &row->events[i];
+        bool turned = event->turned, single = event->count == 1;
+        add_moves(&sums, &chooser, i, state);
+        sums.repeats += single && is_again(state, turned);
+        sums.off_slot += single && turned != event->odd;
+        sums.open += !event->given;
+        for (int hit = 0; hit < event->count; hit++)
+            sums.strokes[hands_limb(row, event, hit) == LIMB_LEFT_HAND]++;
+        state = state_after(state, event->count, turned);
+    }
+    /* half microseconds a quarter: 500,000 of them are a second's load of 1 */
+    sums.load = row->count ? sums.load / 500000 / 500000 / (double)row->count : 0;
+    return sums;
+}

@@ -1,0 +1,99 @@
+/* Hands where none are written: for the verdict, as proposals; for the page, as letters. */
+#include "play/hands.h"
+
+#include "play/play_int.h"
+
+/* ---- proposals ---------------------------------------------------------------------------- */
+
+void hands_note(const struct hand_row *row)
+{
+    for (size_t i = 0; i < row->count; i++) {
+        const struct hand_event *event = &row->events[i];
+        struct note *note = event->note;
+        if (note->letter)
+            continue;
+        note->proposed = (note->proposed & NOTE_ASKED) | NOTE_PROPOSED;
+        for (int hit = 0, seen = 0; hit < note->hit_count; hit++)
+            if (note->hits[hit].limb == LIMB_HAND && seen < 2 &&
+                hands_limb(row, event, seen++) == LIMB_LEFT_HAND)
+                note->proposed |= (uint8_t)(1u << hit);
+    }
+}
+
+static void propose(struct score *score, const struct score_exercise *exercise,
+                    const struct plan *plan)
+{
+    struct arena *arena = arena_new();
+    struct hand_row row = hands_gather(score, exercise, false, false, arena);
+    hands_choose(&row, plan, STICK_FASTEST);
+    hands_note(&row);
+    arena_free(arena);
+}
+
+static bool has_unproposed(const struct score_bar *bar)
+{
+    const struct score_line *line = &bar->lines[LINE_HANDS];
+    for (uint32_t i = 0; i < line->leaf_count; i++)
+        if (leaf_struck(&line->leaves[i]) && !line->leaves[i].note->letter &&
+            !(line->leaves[i].note->proposed & NOTE_PROPOSED))
+            return true;
+    return false;
+}
+
+/* Each exercise of a form once, however often it comes. */
+void hands_propose(struct score *score, const struct score_exercise *exercise,
+                   const struct plan *plan)
+{
+    struct order order;
+    struct played_bar played;
+    uint32_t bars = 0;
+    order_begin(&order, score, exercise, 2);
+    while (order_next(&order, &played) && bars++ < LESSON_BARS_MAX)
+        if (has_unproposed(played.bar))
+            propose(score, played.exercise, plan);
+}
+
+/* ---- letters ------------------------------------------------------------------------------ */
+
+char hands_letter(const struct hand_row *row, const struct hand_event *event)
+{
+    if (event->count == 2)
+        return 'B';
+    return hands_limb(row, event, 0) == LIMB_LEFT_HAND ? 'L' : 'R';
+}
+
+/* Grace strokes were written as if the right hand had the note. */
+static void settle_graces(struct note *note)
+{
+    if (note->letter == 'L')
+        note->graces = (uint8_t)(~note->graces & ((1u << note->grace_count) - 1u));
+}
+
+static void fill(struct hand_row *row)
+{
+    for (size_t i = 0; i < row->count; i++) {
+        struct note *note = row->events[i].note;
+        if (note->letter || !(note->proposed & NOTE_ASKED))
+            continue;
+        note->letter = (uint8_t)hands_letter(row, &row->events[i]);
+        for (int hit = 0, seen = 0; hit < note->hit_count; hit++)
+            if (note->hits[hit].limb == LIMB_HAND && seen < 2)
+                note->hits[hit].limb = hands_limb(row, &row->events[i], seen++);
+        settle_graces(note);
+    }
+}
+
+void play_fill_hands(struct score *score)
+{
+    struct plan plan = {.limits = NULL};
+    for (size_t i = 0; i < score->exercise_count; i++) {
+        const struct score_exercise *exercise = &score->exercises[i];
+        const struct limits *limits = exercise->source->settings.limits;
+        limits = limits ? limits : limits_builtin(LEVEL_ADVANCED);
+        if (plan.limits != limits)
+            plan_make(&plan, score, limits, score->arena);
+        struct hand_row row = hands_gather(score, exercise, true, false, score->arena);
+        hands_choose(&row, &plan, STICK_EFFORT);
+        fill(&row);
+    }
+}
