@@ -1,9 +1,10 @@
 /*
- * Checking 10,000 bars for playability against reading them.
+ * Checking 10,000 bars for playability against reading them: bars whose hands are written, and bars
+ * whose hands have to be chosen.
  *
  * In the timed part of the one: the verdict of every exercise at the lesson's own tempi and level,
- * with its findings, from the built score. In the other: bytes to a typed lesson. Memory made and
- * freed in both.
+ * with its findings, from the built score; where hands are chosen, forgetting those of the time
+ * before. In the other: bytes to a typed lesson. Memory made and freed in both.
  */
 #include "build/build.h"
 #include "lesson_writer.h"
@@ -35,6 +36,21 @@ static void read_bars(void *closure)
     arena_free(arena);
 }
 
+static size_t forget_hands(struct score *score)
+{
+    size_t forgotten = 0;
+    for (size_t e = 0; e < score->exercise_count; e++)
+        for (size_t b = 0; b < score->exercises[e].bar_count; b++) {
+            const struct score_line *line = &score->exercises[e].bars[b].lines[LINE_HANDS];
+            for (uint32_t i = 0; i < line->leaf_count; i++)
+                if (leaf_struck(&line->leaves[i]) && line->leaves[i].note->proposed) {
+                    line->leaves[i].note->proposed = 0;
+                    forgotten++;
+                }
+        }
+    return forgotten;
+}
+
 /* Findings and verdicts go to an arena of their own each time. */
 static void play_bars(void *closure)
 {
@@ -42,6 +58,7 @@ static void play_bars(void *closure)
     struct arena *own = job->score->arena;
     job->score->arena = arena_new();
     struct diags *diags = diags_new(job->score->arena);
+    forget_hands(job->score);
     play_check(job->score, &(struct play_options){.at = 0}, diags);
     if (diags_count(diags) == 0)
         exit(2);
@@ -49,17 +66,27 @@ static void play_bars(void *closure)
     job->score->arena = own;
 }
 
-int main(void)
+static bool measure(const char *figure, struct job *job, bool chosen)
 {
-    struct job job = {.score = NULL};
-    write_lesson(&job.text, (BARS + LESSON_UNIT_BARS - 1) / LESSON_UNIT_BARS);
     struct arena *arena = arena_new();
     struct diags *diags = diags_new(arena);
-    job.score = build_score(read_text(&job, arena, diags), diags);
+    job->score = build_score(read_text(job, arena, diags), diags);
     if (diags_errors(diags))
         exit(2);
-    double ratio = measure_ratio(play_bars, read_bars, &job, RUNS);
+    double ratio = measure_ratio(play_bars, read_bars, job, RUNS);
+    if ((forget_hands(job->score) != 0) != chosen)
+        exit(2);
     arena_free(arena);
-    buffer_release(&job.text);
-    return !measure_report("play/read-10000-bars", ratio, 2.0);
+    buffer_release(&job->text);
+    return measure_report(figure, ratio, 2.0);
+}
+
+int main(void)
+{
+    struct job lettered = {.score = NULL}, open = {.score = NULL};
+    write_lesson(&lettered.text, (BARS + LESSON_UNIT_BARS - 1) / LESSON_UNIT_BARS);
+    write_open_lesson(&open.text, (BARS + LESSON_OPEN_BARS - 1) / LESSON_OPEN_BARS);
+    bool good = measure("play/read-10000-bars", &lettered, false);
+    good &= measure("hands/read-10000-bars", &open, true);
+    return !good;
 }

@@ -179,6 +179,117 @@ static void write_unit(struct buffer *out, int unit)
     eighth_line(out, unit);
 }
 
+/* ---- without hands -------------------------------------------------------------------------- */
+
+static void open_groove(struct buffer *out, int unit)
+{
+    static const char *const backs[] = {
+        "hi-hat hi-hat snare hi-hat", "hi-hat*2 snare+hi-hat hi-hat",
+        "hi-hat snare snare+hi-hat hi-hat", "hi-hat*2 snare+crash ride"};
+    buffer_format(
+        out,
+        "  - title: Ground %d\n"
+        "    text: The line as the band hears it; which hand plays what is yours to find. When\n"
+        "      the foot hurries, take the hands away and let it play alone for a while.\n"
+        "    tempo: 56-%d\n"
+        "    bars:\n",
+        unit, 70 + unit % 30);
+    for (int bar = 0; bar < 5; bar++)
+        buffer_format(out,
+                      "      - rhythm: 8*4 | 8*4\n"
+                      "        voices: %s | %s\n"
+                      "        kick: 1 2& 3%s    # with the hand, not after it\n",
+                      backs[vary(unit, bar, 4)], backs[vary(unit, bar + 10, 4)],
+                      vary(unit, bar + 60, 2) ? "a" : "");
+}
+
+static void open_sixteenths(struct buffer *out, int unit)
+{
+    buffer_format(
+        out,
+        "  - title: Pad %d\n"
+        "    text: Both hands low, every stroke as loud as the last. The accent goes round\n"
+        "      the hands; let it, and listen for the one that is late.\n"
+        "    accents: 1 2& 4\n"
+        "    rhythm: 16*4 | 8 16 16 | %s | 8. 16\n"
+        "    bars: 3\n",
+        unit, vary(unit, 1, 2) ? "16*4" : "16 16 8");
+}
+
+static void open_triplets(struct buffer *out, int unit)
+{
+    buffer_format(
+        out,
+        "  # The foot keeps time; nobody should hear that the hands do not.\n"
+        "  - title: Triplets %d\n"
+        "    text: Softly, an inch above the head, and the second triplet of each beat as\n"
+        "      long as the others.\n"
+        "    subdivision: eighth triplets\n"
+        "    hat-foot: 2 4\n"
+        "    tempo: 60-%d\n"
+        "    bars:\n",
+        unit, 80 + unit % 40);
+    for (int bar = 0; bar < 2; bar++)
+        buffer_format(out,
+                      "      - rhythm: 3(8*3) | 3(8*3) | 3(4 8) | 4\n"
+                      "        voices: %s*3 | %s*3 | ride snare | crash+floor-tom\n"
+                      "        accents: 2 4\n",
+                      drum(unit, bar), drum(unit, bar + 20));
+}
+
+static void open_fill(struct buffer *out, int unit)
+{
+    buffer_format(
+        out,
+        "  # Every fill ends where the next bar begins: practise the bar after it as well.\n"
+        "  - title: Fill %d\n"
+        "    show: {counts: grid}\n"
+        "    text: Round the kit, then home.\n"
+        "    repeat: %d\n"
+        "    bars:\n",
+        unit, 2 + unit % 3);
+    for (int bar = 0; bar < 2; bar++)
+        buffer_format(out,
+                      "      - rhythm:   16*4    | 3(8*3)     | 8. 16      | 8 _8\n"
+                      "        voices:   %s*4 | %s*3 | %s floor-tom | crash+bass-drum\n"
+                      "        accents:  1 2 4\n",
+                      drum(unit, bar), drum(unit, bar + 4), drum(unit, bar + 8));
+}
+
+static void open_six_eight(struct buffer *out, int unit)
+{
+    buffer_format(
+        out,
+        "  - title: Swell %d\n"
+        "    text: Two beats of three. Keep the hi-hat closed and the shoulders down, and\n"
+        "      count the eighths aloud until the bars stop leaning forward. The foot opens\n"
+        "      the second half of the bar a little later than you think.\n"
+        "    time: 6/8\n"
+        "    bars:\n",
+        unit);
+    for (int bar = 0; bar < 2; bar++)
+        buffer_format(out,
+                      "      - rhythm: 8 16*4 | %s\n"
+                      "        voices: %s hi-hat*4 | ride*%d\n"
+                      "        kick: 1\n",
+                      vary(unit, bar, 2) ? "8 8 8" : "8 16 16 8", drum(unit, bar),
+                      vary(unit, bar, 2) ? 3 : 4);
+}
+
+/* ---- lessons -------------------------------------------------------------------------------- */
+
+void write_open_lesson(struct buffer *out, int units)
+{
+    write_head(out);
+    for (int unit = 0; unit < units; unit++) {
+        open_groove(out, unit);
+        open_sixteenths(out, unit);
+        open_triplets(out, unit);
+        open_fill(out, unit);
+        open_six_eight(out, unit);
+    }
+}
+
 void write_lesson(struct buffer *out, int units)
 {
     write_head(out);
