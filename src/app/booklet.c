@@ -94,16 +94,21 @@ static bool holds(const struct input *course, const char *path)
     return strncmp(course->source.name, path, folder) == 0;
 }
 
+/* The name of a course file's folder. */
+static const char *folder_of(struct making *making, const struct input *course)
+{
+    const char *end = strrchr(course->source.name, '/'), *start = end;
+    while (start && start > course->source.name && start[-1] != '/')
+        start--;
+    return start ? arena_copy_text(making->arena, start, (size_t)(end - start)) : "";
+}
+
 static void enter_course(struct making *making, const struct input *course, uint32_t page)
 {
     const struct course *keys = keys_of(course);
-    const char *slash = strrchr(course->source.name, '/');
-    const char *folder = slash ? arena_copy_text(making->arena, course->source.name,
-                                                 (size_t)(slash - course->source.name))
-                               : "";
     making->inside[making->depth++] = course;
     *vector_push(&making->entries, making->arena) = (struct book_entry){
-        .title = keys && keys->title.text ? keys->title.text : name_of(making, folder),
+        .title = keys && keys->title.text ? keys->title.text : folder_of(making, course),
         .page = page,
         .depth = (uint8_t)making->depth,
         .heading = true,
@@ -263,15 +268,13 @@ static void begin_book(struct making *making)
     const struct course_tree *tree = making->booklet->tree;
     const struct course *keys = keys_of(tree->course);
     struct book *book = &making->book;
+    book->title = course_tree_title(tree);
     if (keys) {
-        book->title = keys->title.text;
         book->subtitle = keys->subtitle.text;
         book->author = keys->author.text;
         book->copyright = keys->copyright.text;
         book->date = keys->date.text;
     }
-    if (!book->title)
-        book->title = name_of(making, tree->path);
     book->paper = course_settings(tree->course ? tree->course->context : NULL).page;
 }
 

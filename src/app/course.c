@@ -326,3 +326,27 @@ void course_tree_close(struct course_tree *tree)
     arena_free(tree->arena);
     *tree = (struct course_tree){0};
 }
+
+/* ---- its name ----------------------------------------------------------------------------- */
+
+static const char *last_part(const char *path)
+{
+    const char *slash = strrchr(path, '/');
+    return slash && slash[1] ? slash + 1 : path;
+}
+
+const char *course_tree_title(const struct course_tree *tree)
+{
+    const struct course *keys =
+        tree->course && tree->course->context ? course_of(tree->course->context) : NULL;
+    if (keys && keys->title.text)
+        return keys->title.text;
+    const char *name = last_part(tree->path);
+    if (strcmp(name, ".") != 0 && strcmp(name, "..") != 0)
+        return name;
+    char *real = realpath(tree->path, NULL);
+    if (real)
+        name = arena_copy_text(tree->arena, last_part(real), strlen(last_part(real)));
+    free(real);
+    return name;
+}

@@ -51,6 +51,10 @@ struct course_tree {
 bool course_tree_open(struct course_tree *tree, const char *path, const char *except);
 void course_tree_close(struct course_tree *tree);
 
+/* What the course is called: its file's title, or else the name of its folder, also where that was
+   given as `.` or `..`. Lives as long as the tree. */
+const char *course_tree_title(const struct course_tree *tree);
+
 /* The path of what has this name below the tree's folder, as it is opened: in `room`, good until
    that is used again. */
 const char *course_path(const struct course_tree *tree, const char *name, struct buffer *room);

@@ -78,6 +78,7 @@ static struct digest key_of(struct whole *whole, const struct whole_row *row)
     const struct digest *head = course_plan_key(whole->plan, tree->course);
     add_text(&digester, row->word);
     add_text(&digester, whole->work->options->booklet ? "booklet" : "");
+    add_text(&digester, course_tree_title(tree));
     digester_add(&digester, head->bytes, sizeof head->bytes);
     for (size_t i = 0; i < tree->count; i++) {
         const struct recorded *entry = course_record_find(whole->record, tree->lessons[i].name);

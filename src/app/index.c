@@ -305,12 +305,6 @@ static bool flush(struct index_page *page)
     return taken;
 }
 
-static const char *name_of_folder(const char *path)
-{
-    const char *slash = strrchr(path, '/');
-    return slash && slash[1] ? slash + 1 : path;
-}
-
 static void add_top(struct index_page *page, const struct course *course, const char *title)
 {
     struct buffer *out = &page->out;
@@ -384,15 +378,13 @@ bool index_write(const struct index_source *source, draw_write *write, void *clo
     static const struct course nothing = {0};
     const struct input *input = source->tree->course;
     const struct course *course = input && input->context ? course_of(input->context) : &nothing;
-    const char *title =
-        course->title.text ? course->title.text : name_of_folder(source->tree->path);
     struct index_page page = {.source = source,
                               .arena = arena_new(),
                               .write = write,
                               .closure = closure,
                               .problem = problem};
     make_groups(&page);
-    add_top(&page, course, title);
+    add_top(&page, course, course_tree_title(source->tree));
     add_navigation(&page);
     bool good = true;
     for (size_t i = 0; good && i < page.groups.count; i++)

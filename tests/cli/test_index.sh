@@ -158,4 +158,19 @@ has 'h2 Lessons'
 tidy -e -q "$page" 2>&1 | grep -v 'proprietary attribute "loading"' >"$work/tidy"
 [ ! -s "$work/tidy" ] || fail "$(cat "$work/tidy")"
 
+it 'is called after its folder, wherever that is looked at from'
+mkdir -p "$work/low.water/part.one"
+lesson "$work/low.water/part.one/a.yaml" 'A'
+echo 'author: Quay' >"$work/low.water/part.one/course.yaml"
+for from in . low.water low.water/part.one; do
+    cd "$work/$from" || exit 1
+    case $from in .) folder=low.water ;; low.water) folder=. ;; *) folder=.. ;; esac
+    run course "$folder" -o "$work/called" --index --booklet
+    expect_status 0
+    grep -q '<h1[^>]*>low.water</h1>' "$work/called/index.html" || fail "the index from $from"
+    pdfinfo "$work/called/booklet.pdf" | grep -q '^Title: *low.water$' || fail "the booklet from $from"
+    [ "$folder" = low.water ] || expect_err_has '0 built, 1 up to date'
+done
+pdftotext -f 2 -l 2 "$work/called/booklet.pdf" - | grep -q '^part.one$' || fail 'the part'
+
 finish
