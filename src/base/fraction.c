@@ -88,10 +88,10 @@ struct fraction fraction_divide(struct fraction a, struct fraction b)
     return fraction_multiply(a, fraction_make(b.denominator, b.numerator));
 }
 
-int fraction_compare_wide(struct fraction a, struct fraction b)
+int fraction_compare_wide(int64_t a, int64_t a_denominator, int64_t b, int64_t b_denominator)
 {
-    wide left = (wide)a.numerator * b.denominator;
-    wide right = (wide)b.numerator * a.denominator;
+    wide left = (wide)a * b_denominator;
+    wide right = (wide)b * a_denominator;
     return (left > right) - (left < right);
 }
 

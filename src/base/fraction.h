@@ -33,7 +33,7 @@ static inline bool fraction_ok(struct fraction a)
 }
 
 /* fraction_compare() where products need more than 64 bits. */
-int fraction_compare_wide(struct fraction a, struct fraction b);
+int fraction_compare_wide(int64_t a, int64_t a_denominator, int64_t b, int64_t b_denominator);
 
 /* Negative, zero or positive as a is less than, equal to or more than b. Both must be ok. */
 static inline int fraction_compare(struct fraction a, struct fraction b)
@@ -42,7 +42,7 @@ static inline int fraction_compare(struct fraction a, struct fraction b)
     if (a.denominator != b.denominator &&
         (__builtin_mul_overflow(a.numerator, b.denominator, &left) ||
          __builtin_mul_overflow(b.numerator, a.denominator, &right)))
-        return fraction_compare_wide(a, b);
+        return fraction_compare_wide(a.numerator, a.denominator, b.numerator, b.denominator);
     return (left > right) - (left < right);
 }
 

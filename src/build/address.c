@@ -219,21 +219,20 @@ static void add_interval(struct frames *frames, const struct counted_bar *bar, s
 static void resolve_slot(struct frames *frames, const struct counted_bar *bar,
                          const struct address *address, struct resolved *out)
 {
-    struct position first, last;
+    struct position *first = vector_push(&frames->positions, frames->arena), last;
     out->beat = (uint16_t)(address->beat - 1);
-    out->outcome = find_position(frames, bar, out->beat, address->spoken, &first);
+    out->outcome = find_position(frames, bar, out->beat, address->spoken, first);
+    if (out->outcome == ADDRESS_FOUND && !address->to_beat)
+        return;
+    out->from = first->onset;
+    frames->positions.count = 0;
     if (out->outcome != ADDRESS_FOUND)
         return;
-    if (!address->to_beat) {
-        *vector_push(&frames->positions, frames->arena) = first;
-        return;
-    }
     out->beat = (uint16_t)(address->to_beat - 1);
     out->outcome = find_position(frames, bar, out->beat, address->to_spoken, &last);
     if (out->outcome != ADDRESS_FOUND)
         return;
     out->interval = true;
-    out->from = first.onset;
     out->to = last.onset;
     add_interval(frames, bar, out->from, out->to);
 }

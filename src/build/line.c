@@ -248,10 +248,18 @@ static struct known_line *known_line(const struct bar_builder *bar, struct grid 
 static void write_known(struct bar_builder *bar, const struct score_line *known, struct note *notes,
                         struct line_state *state, struct score_line *out)
 {
+    struct note *current = NULL;
     *out = *known;
     out->leaves = arena_array_room(bar->builder->arena, known->leaf_count, sizeof *out->leaves);
-    memcpy(out->leaves, known->leaves, known->leaf_count * sizeof *out->leaves);
-    hand_out_notes(out, notes, state);
+    for (uint32_t i = 0; i < known->leaf_count; i++) {
+        const struct leaf *leaf = &known->leaves[i];
+        out->leaves[i] = *leaf;
+        if (leaf->rest)
+            continue;
+        if (!leaf->continued)
+            current = notes++;
+        out->leaves[i].note = current;
+    }
     remember_end(state, out);
 }
 

@@ -339,11 +339,27 @@ static bool find_start(struct rhythm_writer *writer, bool pickup, struct fractio
     return false;
 }
 
+/* The levels are written when they are opened. */
+static void begin(struct rhythm_writer *writer, struct bar_builder *bar,
+                  const struct rhythm_line *rhythm, struct score_line *out)
+{
+    writer->bar = bar;
+    writer->rhythm = rhythm;
+    writer->out = out;
+    writer->depth = 0;
+    writer->overflow = writer->tied = false;
+    writer->next_boundary = 0;
+    writer->beat = 0;
+    writer->last = NULL;
+    writer->wrong = NULL;
+    writer->right_until = FRACTION_ZERO;
+}
+
 bool rhythm_leaves(struct bar_builder *bar, const struct rhythm_line *rhythm, bool pickup,
                    struct score_line *out)
 {
-    struct rhythm_writer writer = {
-        .bar = bar, .rhythm = rhythm, .out = out, .right_until = FRACTION_ZERO};
+    struct rhythm_writer writer;
+    begin(&writer, bar, rhythm, out);
     struct fraction start;
     if (rhythm_too_long_to_index(rhythm)) {
         diag_add(bar->builder->diags, DIAG_LIMIT, rhythm->at,

@@ -110,7 +110,10 @@ static void go_to_start(struct text_cursor *cursor)
 {
     const struct text *text = cursor->text;
     const struct source *source = text->source;
-    *cursor = text_cursor(text);
+    struct text_cursor start = text_cursor(text);
+    cursor->line = start.line;
+    cursor->column = start.column;
+    cursor->offset = 0;
     cursor->source_offset = source->line_starts.items[text->at.line - 1];
     for (uint32_t column = 1; column < text->at.column; column++)
         cursor->source_offset += source_character_size(source, cursor->source_offset);
