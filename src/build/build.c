@@ -134,16 +134,6 @@ static struct score_bar *build_bar(struct exercise_builder *exercise,
     return out;
 }
 
-/* A bar that says nothing of its own. */
-static const struct lesson_bar *implied_bar(struct builder *builder,
-                                            const struct exercise *exercise)
-{
-    struct lesson_bar *bar = arena_alloc(builder->arena, sizeof *bar);
-    bar->settings = &exercise->settings;
-    bar->at = exercise->at;
-    return bar;
-}
-
 static void close_bar_repeat(struct builder *builder, struct score_bar *bar,
                              const struct lesson_bar *source, const struct exercise *exercise)
 {
@@ -163,10 +153,11 @@ static void close_bar_repeat(struct builder *builder, struct score_bar *bar,
 static void build_main_bars(struct exercise_builder *exercise, uint64_t count)
 {
     const struct exercise *source = exercise->exercise;
-    const struct lesson_bar *implied =
-        source->bars_kind == BARS_LIST ? NULL : implied_bar(exercise->builder, source);
+    struct lesson_bar implied; /* a bar that says nothing of its own */
+    if (source->bars_kind != BARS_LIST)
+        implied = (struct lesson_bar){.settings = &source->settings, .at = source->at};
     for (uint64_t i = 0; i < count && !exercise->builder->over_limit; i++) {
-        const struct lesson_bar *bar = implied ? implied : &source->bars[i];
+        const struct lesson_bar *bar = source->bars_kind == BARS_LIST ? &source->bars[i] : &implied;
         struct score_bar *built = build_bar(exercise, bar, (uint32_t)i);
         if (built)
             close_bar_repeat(exercise->builder, built, bar, source);

@@ -331,7 +331,7 @@ static struct node *open_source(struct reader *reader, struct read_source from, 
         .name = from.name, .bytes = from.bytes + skipped, .length = from.length - skipped};
     /* what lessons take, built to a score: measured, and a fifth more */
     arena_expect(reader->nodes, reader->source.length * 3);
-    arena_expect(reader->arena, reader->source.length * 22);
+    arena_expect(reader->arena, reader->source.length * 18);
     if (!source_check(&reader->source, reader->arena, reader->diags))
         return NULL;
     struct node *root = tree_parse(reader);
