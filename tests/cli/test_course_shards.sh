@@ -118,6 +118,25 @@ tree_of "$work/put" | grep -v 'week-1/lesson-1\.' | diff "$work/tree" - >&2 || f
 run course "$course" -o "$work/put" --dpi 30
 expect_err_has ': 0 built, 18 up to date'
 
+it 'they are so when lessons have changed, if each copies back what it has written'
+cp -r "$course" "$work/later"
+sed -i 's/RLRR/LRLL/' "$work"/later/week-2/*.yaml
+sed -i 's/RL$/LR/' "$work"/later/week-1/lesson-[2-5].yaml
+for k in 1 2 3; do
+    rm -rf "$work/apart-$k"
+    cp -r "$work/put" "$work/apart-$k"
+done
+for k in 1 2 3; do
+    touch "$work/begun"
+    run course "$work/later" -o "$work/apart-$k" --shard $k/3 --dpi 30
+    expect_err_lacks ': 0 built'
+    (cd "$work/apart-$k" && find . -type f -newer ../begun -exec cp --parents -p {} "$work/put" \;)
+done
+run course "$work/later" -o "$work/put" --merge --dpi 30
+expect_err_has '3 records put together'
+run course "$work/later" -o "$work/put" --dpi 30
+expect_err_has ': 0 built, 18 up to date'
+
 it 'two shares run side by side, the whole beside neither'
 rm -rf "$work/side"
 "$RATAMARK" course "$course" -o "$work/side" --shard 1/2 2>"$work/first" &
