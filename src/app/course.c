@@ -203,7 +203,7 @@ static void add_lesson(struct walk *walk, const struct folder *folder, const str
     struct course_tree *tree = walk->tree;
     const size_t above = strlen(folder->name);
     if (tree->count == walk->room) {
-        walk->room = walk->room ? walk->room + walk->room / 2 : 64;
+        walk->room += walk->room / 2 + 1000;
         tree->lessons = memory_resize(tree->lessons, walk->room * sizeof *tree->lessons);
     }
     tree->lessons[tree->count++] = (struct course_lesson){

@@ -131,9 +131,10 @@ static void keep_left(struct recorded *entry, const struct course_made *made,
 }
 
 /* The lesson as it will be once its outputs are in their places; `old`: as it was, NULL: nothing.
- */
+   `stays` is set for outputs that are there already. */
 static struct recorded entry_of(struct building *building, const struct course_lesson *lesson,
-                                const struct course_made *made, const struct recorded *old)
+                                const struct course_made *made, const struct recorded *old,
+                                bool *stays)
 {
     struct course_plan *plan = building->plan;
     struct recorded entry = {.name = lesson->name,
@@ -145,6 +146,7 @@ static struct recorded entry_of(struct building *building, const struct course_l
     for (size_t i = 0; i < made->count; i++) {
         const struct course_output *output = &made->outputs[i];
         entry.outputs[i] = recorded_file(output->place, output->digest, output->stamp);
+        stays[i] = old && course_plan_stays(building->work->out, old, &entry.outputs[i]);
     }
     if (old) {
         entry.left =
@@ -156,12 +158,14 @@ static struct recorded entry_of(struct building *building, const struct course_l
 }
 
 static enum status place_all(struct building *building, size_t lesson,
-                             const struct course_made *made)
+                             const struct course_made *made, const bool *stays)
 {
     for (size_t i = 0; i < made->count; i++) {
         char name[STAGED_NAME_ROOM];
         course_staged_name(lesson, i, name);
-        if (!course_out_place(building->work->out, name, made->outputs[i].place))
+        if (stays[i])
+            course_out_unstage(building->work->out, name);
+        else if (!course_out_place(building->work->out, name, made->outputs[i].place))
             return say_unwritten(building, made->outputs[i].place, errno);
     }
     return STATUS_GOOD;
@@ -176,14 +180,15 @@ static enum status put_into_place(struct building *building, size_t number,
     enum status status = places_allowed(building, number, made);
     if (status != STATUS_GOOD)
         return status;
+    bool *stays = arena_array(made->arena, made->count, sizeof *stays);
     const struct recorded entry =
-        entry_of(building, lesson, made, course_record_find(building->record, lesson->name));
+        entry_of(building, lesson, made, course_record_find(building->record, lesson->name), stays);
     if (!course_record_append(building->record, &entry)) {
         say_error("cannot write the record in '%s': %s", building->work->options->output,
                   strerror(errno));
         return STATUS_SYSTEM;
     }
-    status = place_all(building, number, made);
+    status = place_all(building, number, made, stays);
     if (status == STATUS_GOOD)
         course_record_put(building->record, &entry);
     return status;

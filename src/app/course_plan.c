@@ -66,6 +66,27 @@ bool course_plan_in_place(struct course_out *out, const struct recorded_file *fi
     return lies_as_recorded(out, file, &now);
 }
 
+static bool stays(struct course_out *out, const struct recorded_file *files, size_t count,
+                  struct recorded_file *made)
+{
+    struct file_stamp now;
+    for (size_t i = 0; i < count; i++) {
+        if (!digest_equal(files[i].digest, made->digest) ||
+            strcmp(files[i].place, made->place) != 0 || !lies_as_recorded(out, &files[i], &now))
+            continue;
+        *made = recorded_file(made->place, made->digest, now);
+        return true;
+    }
+    return false;
+}
+
+bool course_plan_stays(struct course_out *out, const struct recorded *old,
+                       struct recorded_file *made)
+{
+    return stays(out, old->outputs, old->count, made) ||
+           stays(out, old->left, old->left_count, made);
+}
+
 /* Those that were written again, as they were, get their new stamps. */
 static bool outputs_lie(struct course_out *out, const struct recorded *entry, bool *stamped)
 {
@@ -75,8 +96,7 @@ static bool outputs_lie(struct course_out *out, const struct recorded *entry, bo
         if (!lies_as_recorded(out, file, &now))
             return false;
         *stamped |= now.file != file->file || now.changed != file->changed;
-        file->file = now.file;
-        file->changed = now.changed;
+        *file = recorded_file(file->place, file->digest, now);
     }
     return entry->count > 0;
 }

@@ -42,5 +42,9 @@ struct file_stamp course_plan_trusted(const struct course_plan *plan, struct fil
 bool course_plan_is_ours(struct course_out *out, const struct recorded_file *file);
 /* Whether a recorded file lies in its place as it was recorded. */
 bool course_plan_in_place(struct course_out *out, const struct recorded_file *file);
+/* Whether a file that was made anew lies in its place already, byte for byte, as one of those of an
+   entry: its stamp is then that file's. */
+bool course_plan_stays(struct course_out *out, const struct recorded *old,
+                       struct recorded_file *made);
 
 #endif

@@ -140,7 +140,7 @@ void record_add(struct course_record *record, const struct recorded *entry)
 {
     const size_t files = (size_t)entry->count + entry->left_count;
     if (record->entries.count == record->entries.room)
-        course_record_expect(record, record->entries.count / 2 + 64);
+        course_record_expect(record, record->entries.count / 2 + 1000);
     struct recorded *added = &record->entries.items[record->entries.count++];
     *added = *entry;
     added->outputs = arena_array_room(record->arena, files, sizeof *added->outputs);

@@ -156,9 +156,13 @@ static enum status place(struct whole *whole, const struct whole_row *row, const
 {
     struct course_out *out = whole->work->out;
     struct recorded entry = {.name = row->name, .key = key, .outputs = made, .count = 1};
+    const struct recorded *old = course_record_find(whole->record, row->name);
+    bool stays = old && course_plan_stays(out, old, made);
     if (!course_out_may_place(out, row->place) || !course_record_append(whole->record, &entry) ||
-        !course_out_place(out, row->word, row->place))
+        (!stays && !course_out_place(out, row->word, row->place)))
         return say_unwritten(whole, row);
+    if (stays)
+        course_out_unstage(out, row->word);
     course_record_put(whole->record, &entry);
     return STATUS_GOOD;
 }

@@ -126,6 +126,31 @@ build --only 'x*'
 expect_status 0
 expect_err_has '0 lessons'
 
+it 'an output that comes out as it lies there is left as it is'
+build --booklet --index
+marks >"$work/before"
+build --booklet --index --force
+expect_counts 4 0 0
+echo '# to be played at the quay' >>"$course/chain.yaml"
+build --booklet --index
+expect_counts 1 3 0
+marks | diff "$work/before" - >&2 || fail 'outputs were written again'
+echo more >>"$out/buoy.pdf"
+rm "$out/anchor.pdf"
+lesson "$course/chain.yaml" 'Chain of six'
+build --booklet --index
+expect_counts 3 1 0
+marks | diff "$work/before" - | sed -n 's/^> \([^ ]*\) .*/\1/p' >"$work/new"
+expect_text "$work/new" './anchor.pdf
+./booklet.pdf
+./buoy.pdf
+./chain.line.svg
+./chain.pdf
+./index.html'
+build --booklet --index
+expect_counts 0 4 0
+build --prune
+
 it '--dry-run tells and writes nothing'
 lesson "$course/chain.yaml" 'Chain of nine'
 lesson "$course/ebb.yaml" Ebb
