@@ -17,8 +17,8 @@ enum { HUNDRED_PAGES_UNITS = 62 };
 /* Writes the head of a lesson and as many units. */
 void write_lesson(struct buffer *out, int units);
 
-/* The same without a letter, so that all hands have to be chosen, with both at once in every groove:
-   five exercises of LESSON_OPEN_BARS bars between them. */
+/* The same without a letter, so that all hands have to be chosen, with both at once in every
+   groove: five exercises of LESSON_OPEN_BARS bars between them. */
 enum { LESSON_OPEN_BARS = 14 };
 void write_open_lesson(struct buffer *out, int units);
 
