@@ -1,7 +1,8 @@
 #ifndef RATAMARK_APP_COURSE_RECORD_INT_H
 #define RATAMARK_APP_COURSE_RECORD_INT_H
-/* The record's own parts: the table of entries (course_record.c), its text written
-   (course_record_write.c) and read (course_record_read.c).
+/* The record's own parts: the table of entries (course_record.c), the files of a run and of shares
+   (course_record_files.c), their text written (course_record_write.c) and read
+   (course_record_read.c).
 
    The record as text, a line a thing:
 
@@ -62,6 +63,9 @@ void record_add(struct course_record *record, const struct recorded *entry);
 /* Puts an entry in place of the one of that name. Its name and key are kept already; its files are
    copied, with their places. */
 void record_take(struct course_record *record, const struct recorded *entry);
+
+/* Puts the entries in the order of their names, in which they mostly are already. */
+void record_sort(struct course_record *record);
 
 /* Takes in a record or a journal. False where it is no record, or one that was cut short; of a
    journal what is whole is taken. */
