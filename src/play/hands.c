@@ -67,7 +67,7 @@ struct turn {
     /* What an event costs a hand depends on its way to it, which states share; by `turned` of an
        event of both hands. 0 where it is out of reach. */
     int32_t loads[2][WAYS];
-    wide costs[2][WAYS];
+    wide (*costs)[WAYS]; /* NULL: it is the loads that are asked for */
 };
 
 static size_t turn_index(const struct turn *turn)
@@ -75,17 +75,18 @@ static size_t turn_index(const struct turn *turn)
     return (size_t)(turn->event - turn->chooser->row->events);
 }
 
-static void turn_begin(struct turn *turn, const struct chooser *chooser, const struct steps *steps)
+static struct turn turn_begin(const struct chooser *chooser, const struct steps *steps,
+                              wide (*costs)[WAYS])
 {
-    *turn = (struct turn){.chooser = chooser, .steps = steps, .both = chooser->row->count};
-    turn->event = chooser->row->events + chooser->row->count;
+    size_t count = chooser->row->count;
+    return (struct turn){chooser, steps, chooser->row->events + count, count, .costs = costs};
 }
 
-/* The farthest way: before an event of both hands is nobody's last. */
-static size_t turn_reach(const struct turn *turn)
+/* What a way of such a load costs, in the style. */
+static wide way_cost(const struct chooser *chooser, int64_t load, voice_id from, voice_id to)
 {
-    size_t back = turn_index(turn) - turn->both + (turn->both > 0);
-    return back < HANDS_BACK ? back : HANDS_BACK;
+    wide cost = load > chooser->load_most ? IMPOSSIBLE : load * load;
+    return chooser->style == STICK_TRAVEL ? cost + FIRST * distance_mm(chooser, from, to) : cost;
 }
 
 /* The loads of both hands, which mostly are the same. */
@@ -93,35 +94,38 @@ struct pair {
     int32_t of[2];
 };
 
-static inline struct pair find_pair(const struct turn *turn, size_t back, unsigned from,
-                                    unsigned to)
+static struct pair loads_of(const struct chooser *chooser, voice_id from, voice_id to,
+                            int64_t ticks)
 {
-    const struct chooser *chooser = turn->chooser;
-    voice_id left = turn->event[-(ptrdiff_t)back].voices[from], reached = turn->event->voices[to];
-    int64_t ticks = turn->event->tick - turn->event[-(ptrdiff_t)back].tick;
-    int32_t takes = takes_us(chooser, 0, left, reached),
-            other = takes_us(chooser, 1, left, reached);
+    int32_t takes = takes_us(chooser, 0, from, to), other = takes_us(chooser, 1, from, to);
     int32_t load = load_of(chooser, takes, ticks);
     return (struct pair){{load, other == takes ? load : load_of(chooser, other, ticks)}};
 }
 
-/* The loads of the ways from so many events back. Hands of an event of both that is turned have the
-   voices the other way about. */
-static void find_loads(struct turn *turn, size_t back)
+/* The ways from so many events back. Hands of an event of both that is turned have the voices the
+   other way about. */
+static void find_ways(struct turn *turn, size_t back)
 {
-    unsigned from_both = turn->event[-(ptrdiff_t)back].count - 1u,
-             to_both = turn->event->count - 1u;
-    for (unsigned from = 0; from <= from_both; from++)
-        for (unsigned to = 0; to <= to_both; to++) {
-            struct pair pair = find_pair(turn, back, from, to);
+    const struct hand_event *to = turn->event, *from = to - back;
+    unsigned from_both = from->count - 1u, to_both = to->count - 1u;
+    for (unsigned a = 0; a <= from_both; a++)
+        for (unsigned b = 0; b <= to_both; b++) {
+            voice_id left = from->voices[a], reached = to->voices[b];
+            struct pair pair = loads_of(turn->chooser, left, reached, to->tick - from->tick);
             for (unsigned hand = 0; hand < 2; hand++) {
-                struct way way = {(uint8_t)back, (from ^ hand) & from_both};
-                turn->loads[(to ^ hand) & to_both][way_number(hand, way)] = pair.of[hand];
+                unsigned turned = (b ^ hand) & to_both;
+                unsigned way =
+                    way_number(hand, (struct way){(uint8_t)back, (a ^ hand) & from_both});
+                if (turn->costs)
+                    turn->costs[turned][way] =
+                        way_cost(turn->chooser, pair.of[hand], left, reached);
+                else
+                    turn->loads[turned][way] = pair.of[hand];
             }
         }
 }
 
-/* To the event before; false at the beginning. */
+/* To the event before; false at the beginning. Before an event of both hands is nobody's last. */
 static bool turn_back(struct turn *turn)
 {
     const struct hand_event *events = turn->chooser->row->events;
@@ -130,8 +134,9 @@ static bool turn_back(struct turn *turn)
     turn->event--;
     while (turn->both > turn_index(turn) || (turn->both > 0 && events[turn->both - 1].count == 1))
         turn->both--;
-    for (size_t back = turn_reach(turn); back > 0; back--)
-        find_loads(turn, back);
+    size_t reach = turn_index(turn) - turn->both + (turn->both > 0);
+    for (size_t back = 1; back <= reach && back <= HANDS_BACK; back++)
+        find_ways(turn, back);
     return true;
 }
 
@@ -157,8 +162,7 @@ static inline int32_t choice_load(const struct turn *turn, const int32_t *rest, 
 static int32_t least_load(const struct chooser *chooser, const struct steps *steps)
 {
     int32_t rows[2][STATES] = {{0}};
-    struct turn turn;
-    turn_begin(&turn, chooser, steps);
+    struct turn turn = turn_begin(chooser, steps, NULL);
     while (turn_back(&turn)) {
         size_t i = turn_index(&turn);
         for (uint32_t left = states_before(i, turn.both); left; left &= left - 1) {
@@ -173,27 +177,6 @@ static int32_t least_load(const struct chooser *chooser, const struct steps *ste
 }
 
 /* ---- the least of all ----------------------------------------------------------------------- */
-
-/* What the ways cost, in the style. */
-static void find_costs(struct turn *turn)
-{
-    const struct chooser *chooser = turn->chooser;
-    size_t reach = turn_reach(turn);
-    for (unsigned hand = 0; hand < 2; hand++)
-        for (size_t back = 1; back <= reach; back++) {
-            const struct hand_event *from = turn->event - back;
-            for (unsigned was = 0; was < from->count; was++)
-                for (unsigned is = 0; is < turn->event->count; is++) {
-                    unsigned way = way_number(hand, (struct way){(uint8_t)back, was});
-                    int64_t load = turn->loads[is][way];
-                    wide cost = load > chooser->load_most ? IMPOSSIBLE : load * load;
-                    if (chooser->style == STICK_TRAVEL)
-                        cost += FIRST * distance_mm(chooser, voice_at(from, hand, was),
-                                                    voice_at(turn->event, hand, is));
-                    turn->costs[is][way] = cost;
-                }
-        }
-}
 
 /* What the event and the rest cost at least when it is chosen so. */
 static inline wide choice_cost(const struct turn *turn, const wide *rest, unsigned state,
@@ -214,13 +197,11 @@ static inline wide choice_cost(const struct turn *turn, const wide *rest, unsign
    state. Of equal ones the leading hand's. */
 static void solve(const struct chooser *chooser, const struct steps *steps, uint32_t *choices)
 {
-    wide rows[2][STATES] = {{0}};
-    struct turn turn;
-    turn_begin(&turn, chooser, steps);
+    wide rows[2][STATES] = {{0}}, costs[2][WAYS] = {{0}};
+    struct turn turn = turn_begin(chooser, steps, costs);
     while (turn_back(&turn)) {
         size_t i = turn_index(&turn);
         uint32_t chosen = 0;
-        find_costs(&turn);
         for (uint32_t left = states_before(i, turn.both); left; left &= left - 1) {
             unsigned state = (unsigned)__builtin_ctz(left);
             wide straight = choice_cost(&turn, rows[~i & 1], state, false);
