@@ -195,4 +195,15 @@ run course
 expect_status 2
 expect_err_has "'course' needs FOLDER"
 
+it 'a course file means the same wherever the command is called'
+for name in a b z; do lesson "$work/above/sub/$name.yaml" "$name"; done
+echo 'order: [., sub/z.yaml]' >"$work/above/course.yaml"
+run course "$work/above/sub" -o "$work/above-out" --dry-run
+expect_status 0
+cp "$work/.out" "$work/told"
+cd "$work/above" || exit 1
+run course sub -o "$work/above-out" --dry-run
+cd "$top" || exit 1
+expect_same "$work/.out" "$work/told"
+
 finish
