@@ -55,9 +55,9 @@ struct frame {
 
 /* A bar's line as it was written once, for bars that are struck alike. */
 struct known_line {
-    uint64_t struck; /* its slots, as bits */
-    struct score_line line;
-    bool known, numbers_first; /* written; with `tuplet-numbers: first` */
+    uint64_t struck;        /* its slots, as bits */
+    struct score_line line; /* without leaves: none is known */
+    bool numbers_first;     /* with `tuplet-numbers: first` */
 };
 enum { KNOWN_LINES_LOG2 = 4, KNOWN_LINES = 1 << KNOWN_LINES_LOG2 };
 

@@ -270,14 +270,15 @@ void line_on_grid(struct bar_builder *bar, struct grid *grid, struct note *notes
     struct known_line *known = known_line(bar, grid, state);
     uint64_t struck = builder->sounding.words[0];
     bool numbers_first = bar->source->settings->show->tuplet_numbers_first;
-    if (known && known->known && known->struck == struck && known->numbers_first == numbers_first) {
+    if (known && known->line.leaf_count && known->struck == struck &&
+        known->numbers_first == numbers_first) {
         write_known(bar, &known->line, notes, state, out);
         return;
     }
     plan_on_grid(bar, grid, &builder->plan);
     line_write(bar, &builder->plan, notes, state, out);
     if (known)
-        *known = (struct known_line){struck, *out, true, numbers_first};
+        *known = (struct known_line){struck, *out, numbers_first};
 }
 
 /* The slots that sound, and their notes without those of silent strikes. */
