@@ -42,7 +42,7 @@ struct recorded {
     uint32_t count, left_count;
     bool gone;  /* taken out; never seen from outside */
     bool asked; /* course_record_find() has found it */
-    bool own;   /* of a share: its own record alone knows it */
+    bool own;   /* of a share: it is in its own record */
 };
 
 /* What was found out of the machine's fonts: true as long as these files are as they were. */

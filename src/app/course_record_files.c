@@ -60,11 +60,9 @@ struct course_record *course_record_load(int own, struct course_share share)
     *record =
         (struct course_record){.own = own, .share = share, .arena = arena_new(), .journal = -1};
     read_both(record, (struct course_share){1, 1});
-    size_t of_whole = record->entries.count;
-    if (share.count > 1)
+    record->reads_own = share.count > 1;
+    if (record->reads_own)
         read_both(record, share);
-    for (size_t i = of_whole; i < record->entries.count; i++)
-        record->entries.items[i].own = true;
     record->next = 0;
     return record;
 }

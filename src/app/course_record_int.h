@@ -44,8 +44,9 @@ struct course_record {
     size_t slot_count, indexed;
     size_t next; /* the entry that is likely to be asked for next */
     struct recorded_fonts fonts;
-    int journal;   /* -1: not open */
-    size_t groups; /* entries of a journal that were read */
+    bool reads_own; /* what is read now is the record of a share of its own */
+    int journal;    /* -1: not open */
+    size_t groups;  /* entries of a journal that were read */
     bool changed;
 };
 

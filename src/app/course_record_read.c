@@ -161,7 +161,7 @@ static bool read_lesson_line(struct parsing *parsing, struct line *line)
     struct recorded *entry = &parsing->entry;
     if (!parsing->journal)
         end_entry(parsing);
-    *entry = (struct recorded){.key = parsing->key};
+    *entry = (struct recorded){.key = parsing->key, .own = parsing->record->reads_own};
     parsing->files.count = 0;
     parsing->has_entry = true;
     if (!entry->key || !read_digest(line, &entry->bytes) || !read_stamp(line, &entry->stamp))

@@ -105,6 +105,17 @@ run course "$work/few" -o "$work/made" --merge --prune
 expect_none "$work/made/goes.pdf"
 expect_file "$work/made/stays.pdf"
 
+it 'so is one that a share made again after that, before it went'
+sed -i 's/LR/RR/' "$work/few/changes.yaml"
+for k in 1 2; do run course "$work/few" -o "$work/made" --shard $k/2; done
+rm "$work/few/changes.yaml"
+sed -i 's/LR/RL/' "$work/few/alters.yaml"
+sed -i 's/RL/LL/' "$work/few/stays.yaml"
+for k in 1 2; do run course "$work/few" -o "$work/made" --shard $k/2; done
+run course "$work/few" -o "$work/made" --merge --prune
+expect_status 0
+expect_none "$work/made/changes.pdf"
+
 it 'shares made apart and copied together are as one'
 rm -rf "$work/put" && mkdir "$work/put"
 for k in 1 2 3; do
