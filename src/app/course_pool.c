@@ -54,6 +54,7 @@ struct course_pool {
     struct worker *workers; /* limits.jobs of them */
     struct pollfd *polled;  /* one more than workers */
     struct arena *arena;
+    int64_t looked;       /* at the deadlines, in milliseconds */
     VECTOR(size_t) again; /* given to a process that went before it came to them */
     VECTOR(struct result) results;
     size_t taken; /* of results */
@@ -285,6 +286,7 @@ static void bury(struct course_pool *pool, struct worker *worker)
     buffer_release(&worker->in);
     worker->process = 0;
     worker->count = 0;
+    worker->late = false;
 }
 
 /* Each process takes a descriptor of ours, and we need some for the files. */
@@ -302,7 +304,8 @@ struct course_pool *course_pool_open(const struct course_work *work, struct pool
     if (limits.jobs > most_jobs())
         limits.jobs = most_jobs();
     struct course_pool *pool = memory_alloc(sizeof *pool);
-    *pool = (struct course_pool){.work = work, .limits = limits, .arena = arena_new()};
+    *pool = (struct course_pool){
+        .work = work, .limits = limits, .arena = arena_new(), .looked = milliseconds_now()};
     pool->workers = arena_array(pool->arena, limits.jobs, sizeof *pool->workers);
     pool->polled = arena_array(pool->arena, (size_t)limits.jobs + 1, sizeof *pool->polled);
     return pool;
@@ -386,9 +389,21 @@ static void listen_to(struct course_pool *pool, struct worker *worker)
         answer(pool, worker);
 }
 
+/* Where we have not looked for so long, we were stopped (Ctrl-Z), and the processes with us: that
+   is not the lessons' time. */
+static void forgive_stop(struct course_pool *pool, int64_t now)
+{
+    enum { STOPPED = 1000 };
+    int64_t away = now - pool->looked;
+    for (uint32_t i = 0; away > STOPPED && i < pool->limits.jobs; i++)
+        pool->workers[i].deadline += away;
+    pool->looked = now;
+}
+
 static void end_late(struct course_pool *pool)
 {
     int64_t now = milliseconds_now();
+    forgive_stop(pool, now);
     for (uint32_t i = 0; i < pool->limits.jobs; i++) {
         struct worker *worker = &pool->workers[i];
         if (worker->process && worker->count && !worker->late && now >= worker->deadline) {

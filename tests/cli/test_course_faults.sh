@@ -235,6 +235,12 @@ expect_status 1
 expect_err_has "'$course/slow.yaml' was given up: it took longer than 1 s (--time-limit)"
 expect_err_has '2 built, 0 up to date, 1 failed'
 expect_none "$out/slow.pdf"
+cp "$course/slow.yaml" "$course/a-slow.yaml" # more of them than processes
+timeout 120 "$RATAMARK" course "$course" -o "$out" --time-limit 1 --force --jobs 1 2>"$work/.err"
+status=$?
+expect_status 1
+expect_err_has '2 built, 0 up to date, 2 failed'
+rm "$course/a-slow.yaml"
 
 it 'a process that is killed takes down its lesson alone'
 "$RATAMARK" course "$course" -o "$out" --jobs 1 --force --time-limit 1000 2>"$work/.err" &
