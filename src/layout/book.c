@@ -80,13 +80,10 @@ static size_t cover_lines(const struct layout *layout, enum text_style style, co
 static sp cover_text(struct layout *layout, enum text_style style, const char *text, sp y, int lead,
                      size_t most)
 {
-    const label_id *lines;
-    size_t count = cover_lines(layout, style, text, &lines);
-    for (size_t i = 0; i < count && i < most; i++) {
-        y += i ? text_em(layout, style) * lead / 1000 : 0;
-        pen_label(&layout->pen, ROLE_COVER, lines[i], layout->sheet.text_left, y);
-    }
-    return y;
+    const struct sheet *sheet = &layout->sheet;
+    return text_wrapped(layout, ROLE_COVER, style, text, (struct point){sheet->text_left, y},
+                        sheet->text_right - sheet->text_left, text_em(layout, style) * lead / 1000,
+                        most);
 }
 
 static enum text_style cover_title_style(const struct layout *layout, const char *title)

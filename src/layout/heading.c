@@ -79,7 +79,7 @@ static void heading_title_draw(struct layout *layout, uint32_t index, sp x, sp w
         heading_lines(layout, index) == 2 ? behind_comma(layout, title, width) : NULL;
     if (!behind) {
         text_wrapped(layout, ROLE_HEADING, TEXT_HEADING, title, (struct point){x, 0},
-                     text_even_width(layout, TEXT_HEADING, title, width), lead);
+                     text_even_width(layout, TEXT_HEADING, title, width), lead, HOUSE_TEXT_LINES);
         return;
     }
     label_id first = metrics_label(metrics, TEXT_HEADING, title, (size_t)(behind - 1 - title));

@@ -619,11 +619,12 @@ struct text_fit text_fit(const struct layout *layout, enum text_style style, con
                          sp width);
 void text_fit_draw(struct layout *layout, enum mark_role role, const struct text_fit *fit, sp x,
                    sp y);
-/* Wrapped lines from (x, y) on, each lead lower; returns the last baseline. Lines past the
-   HOUSE_TEXT_LINES-th are cut. */
+/* Wrapped lines from (x, y) on, each lead lower; returns the last baseline. What takes more than
+   `most` lines is cut there, and ends in an ellipsis. */
 sp text_wrapped(struct layout *layout, enum mark_role role, enum text_style style, const char *text,
-                struct point at, sp width, sp lead);
-/* Warns where text_wrapped() would cut; `what` names the text, `at` is its place. */
+                struct point at, sp width, sp lead, size_t most);
+/* Warns where text_wrapped() would cut at HOUSE_TEXT_LINES; `what` names the text, `at` is its
+ * place. */
 void text_tell(struct layout *layout, struct place at, const char *what, enum text_style style,
                const char *text, sp width);
 /* The least width up to `width` at which a text takes no more lines: they are about as long as each

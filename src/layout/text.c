@@ -97,17 +97,17 @@ void text_fit_draw(struct layout *layout, enum mark_role role, const struct text
 }
 
 sp text_wrapped(struct layout *layout, enum mark_role role, enum text_style style, const char *text,
-                struct point at, sp width, sp lead)
+                struct point at, sp width, sp lead, size_t most)
 {
     const struct metrics *metrics = layout->metrics;
     const label_id *lines;
     size_t length = strlen(text);
     size_t count = metrics->wrap(metrics->self, style, text, length, width, &lines);
-    bool cut = count > HOUSE_TEXT_LINES;
+    bool cut = count > most;
     if (cut) {
         sp dots = text_advance(layout, style, ELLIPSIS);
         metrics->wrap(metrics->self, style, text, length, width - dots, &lines);
-        count = HOUSE_TEXT_LINES;
+        count = most;
     }
     sp x = at.x, y = at.y + (count ? (sp)(count - 1) * lead : 0);
     for (size_t i = 0; i < count; i++)

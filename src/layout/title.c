@@ -71,17 +71,17 @@ void title_draw(struct layout *layout)
         y = text_wrapped(
             layout, ROLE_TITLE, TEXT_TITLE, lesson->title.text, (struct point){left, 0},
             text_even_width(layout, TEXT_TITLE, lesson->title.text, room_beside(layout, &school)),
-            text_em(layout, TEXT_TITLE) * HOUSE_TITLE_LEAD / 1000);
+            text_em(layout, TEXT_TITLE) * HOUSE_TITLE_LEAD / 1000, HOUSE_TEXT_LINES);
     right_draw(layout, &school, y);
     if (lesson->subtitle.text || level.any)
         y += paper(layout, HOUSE_TITLE_GAP_UM) + text_em(layout, TEXT_SUBTITLE);
     sp last = y;
     if (lesson->subtitle.text)
-        last = text_wrapped(layout, ROLE_SUBTITLE, TEXT_SUBTITLE, lesson->subtitle.text,
-                            (struct point){left, y},
-                            text_even_width(layout, TEXT_SUBTITLE, lesson->subtitle.text,
-                                            room_beside(layout, &level)),
-                            text_em(layout, TEXT_SUBTITLE) * HOUSE_TEXT_LEAD / 1000);
+        last = text_wrapped(
+            layout, ROLE_SUBTITLE, TEXT_SUBTITLE, lesson->subtitle.text, (struct point){left, y},
+            text_even_width(layout, TEXT_SUBTITLE, lesson->subtitle.text,
+                            room_beside(layout, &level)),
+            text_em(layout, TEXT_SUBTITLE) * HOUSE_TEXT_LEAD / 1000, HOUSE_TEXT_LINES);
     right_draw(layout, &level, y);
     y = last + paper(layout, HOUSE_RULE_GAP_UM);
     pen_line(&layout->pen, ROLE_RULE, (struct point){left, y}, (struct point){right, y},

@@ -243,6 +243,26 @@ START_TEST(a_course_of_nothing_and_one_without_texts_have_pages_too)
 }
 END_TEST
 
+/* Title, subtitle and author of the cover. */
+START_TEST(texts_of_the_cover_that_are_cut_say_so)
+{
+    static char endless[4096];
+    for (size_t i = 0; i + 5 < sizeof endless; i += 5)
+        memcpy(endless + i, "buoy ", 5);
+    make_entries(1);
+    book.title = book.subtitle = book.author = endless;
+    struct book_layout *cut = book_layout_new(&book, &metrics);
+    const struct page *cover = book_layout_page(cut, 1);
+    size_t dots = 0;
+    for (size_t i = 0; i < cover->mark_count; i++)
+        dots += cover->marks[i].role == ROLE_COVER &&
+                strcmp(fake_label_text(fake, cover->marks[i].with.label), "…") == 0;
+    ck_assert_uint_eq(dots, 3);
+    expect_inside(cut);
+    book_layout_free(cut);
+}
+END_TEST
+
 /* Marks of a role on a page, and the text of the first. */
 static size_t count_role(const struct page *page, enum mark_role role, const struct set_lesson *set,
                          const char **text)
@@ -315,6 +335,7 @@ int main(void)
     tcase_add_test(tests, how_many_pages_there_are_depends_on_no_number);
     tcase_add_test(tests, pages_are_numbered_on);
     tcase_add_test(tests, a_course_of_nothing_and_one_without_texts_have_pages_too);
+    tcase_add_test(tests, texts_of_the_cover_that_are_cut_say_so);
     tcase_add_test(tests, a_lesson_is_set_as_a_part);
     suite_add_tcase(suite, tests);
     return run_suite(suite);
