@@ -47,7 +47,9 @@ static void read_both(struct course_record *record, struct course_share share)
     file_name(RECORD, share, name);
     if (!read_file(record, name, false) && record->own >= 0 &&
         faccessat(record->own, name, F_OK, 0) == 0)
-        say("the record '%s/%s' cannot be understood, and is made anew", COURSE_OUT_OWN, name);
+        say("the record '%s/%s' cannot be understood (it is of another version, or damaged) and is "
+            "made anew",
+            COURSE_OUT_OWN, name);
     size_t before = record->groups;
     file_name(JOURNAL, share, name);
     read_file(record, name, true);
