@@ -42,7 +42,7 @@ struct course_tree {
     struct course_aside *aside; /* in the order of their paths */
     size_t aside_count;
     bool incomplete;           /* of `aside`, one could not be read: its lessons are not known */
-    struct diags *order_diags; /* what `order` lists twice, or in vain */
+    struct diags *order_diags; /* what course files list twice, or in vain */
 };
 
 /* Lists the lessons below `path`; `except` is a folder that is left out (the outputs'), NULL: none,

@@ -40,8 +40,8 @@ static const char *plural(size_t count)
 
 /* ---- before the lessons ------------------------------------------------------------------- */
 
-/* The course files come first, each once; then what `order` names in vain, and what lies there that
-   no lesson can be taken from. */
+/* The course files come first, each once; then what they name in vain, and what lies there that no
+   lesson can be taken from. */
 static void tell_of_tree(struct course_run *run)
 {
     struct course_tree *tree = &run->tree;
@@ -50,8 +50,10 @@ static void tell_of_tree(struct course_run *run)
         struct input *course = tree->courses[i];
         report_file(report, REPORTED_COURSE, course->source, course->diags);
     }
-    if (tree->course)
-        report_file(report, REPORTED_COURSE, tree->course->source, tree->order_diags);
+    struct read_source whole = {.name = tree->path};
+    if (tree->course || diags_count(tree->order_diags))
+        report_file(report, REPORTED_COURSE, tree->course ? tree->course->source : whole,
+                    tree->order_diags);
     worsen(run, report_end(report, false));
     for (size_t i = 0; i < tree->aside_count; i++) {
         const struct course_aside *aside = &tree->aside[i];

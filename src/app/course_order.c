@@ -1,6 +1,8 @@
 #include "app/course_order.h"
 
+#include <errno.h>
 #include <string.h>
+#include <sys/stat.h>
 
 /* The lessons by their names, and the same in the course's order as far as it is made. */
 struct ordering {
@@ -89,6 +91,7 @@ struct meant {
     size_t first, count;
     const char *folder; /* its name; NULL: it is a lesson, or elsewhere */
     bool inside;        /* it would lie in the tree's folder */
+    const char *path;   /* where it is inside */
 };
 
 static struct meant find_entry(const struct ordering *ordering, const char *folder,
@@ -101,7 +104,8 @@ static struct meant find_entry(const struct ordering *ordering, const char *fold
     size_t length = strlen(meant.folder);
     meant.inside = length > 0;
     if (length) {
-        const char *name = arena_copy_text(ordering->arena, meant.folder, length - 1);
+        meant.path = arena_copy_text(ordering->arena, path, strlen(path) - 1);
+        const char *name = meant.path + strlen(path) - length;
         meant.first = first_from(ordering, name);
         if (meant.first < ordering->count &&
             strcmp(ordering->sorted[meant.first].name, name) == 0) {
@@ -157,12 +161,23 @@ static const struct course *keys_of(const struct input *course)
     return course && course->context ? course_of(course->context) : NULL;
 }
 
+/* A folder without lessons may be left out; what is not there is a slip, which publishes a draft. */
+static bool is_missing(const char *path)
+{
+    struct stat status;
+    return lstat(path, &status) != 0 && errno != EACCES;
+}
+
 static void leave_out(struct ordering *ordering, const struct input *course)
 {
     const struct course *keys = keys_of(course);
     const char *folder = folder_of(ordering->arena, course);
     for (size_t i = 0; keys && i < keys->leave_out_count; i++) {
-        struct meant meant = find_entry(ordering, folder, keys->leave_out[i].text);
+        const struct words *entry = &keys->leave_out[i];
+        struct meant meant = find_entry(ordering, folder, entry->text);
+        if (meant.count == 0 && meant.inside && is_missing(meant.path))
+            diag_add(ordering->tree->order_diags, DIAG_UNREADABLE, entry->at,
+                     "the course has no lesson or folder '%s' to leave out", entry->text);
         for (size_t j = meant.first; j < meant.first + meant.count; j++)
             ordering->taken[j] = true;
     }
