@@ -120,6 +120,18 @@ static enum status say_cannot_write(const char *path)
     return STATUS_SYSTEM;
 }
 
+/* Some systems refuse to make a folder on a read-only disk before they look whether it is there. */
+static bool make_if_missing(const char *path)
+{
+    struct stat status;
+    if (mkdir(path, 0777) == 0 || errno == EEXIST)
+        return true;
+    int problem = errno;
+    bool there = stat(path, &status) == 0 && S_ISDIR(status.st_mode);
+    errno = problem;
+    return there;
+}
+
 /* Makes the folder and those above it. */
 static bool make_all(const char *path)
 {
@@ -129,7 +141,7 @@ static bool make_all(const char *path)
         size_t length = strspn(at, "/") + strcspn(at + strspn(at, "/"), "/");
         buffer_add(&part, at, length);
         at += length;
-        made = mkdir(buffer_text(&part), 0777) == 0 || errno == EEXIST || errno == EROFS;
+        made = make_if_missing(buffer_text(&part));
     }
     int problem = errno;
     buffer_release(&part);

@@ -123,6 +123,14 @@ expect_status 3
 [ "$(ls -A "$work/elsewhere")" = mine ] || fail "outside: $(ls "$work/elsewhere")"
 rm "$out/.ratamark"
 
+it 'a file on the way to the output is no folder'
+for folder in in.txt in.txt/deep; do
+    echo mine >"$work/in.txt"
+    run course "$course" -o "$work/$folder"
+    expect_status 3
+    expect_err_has "cannot write to '$work/$folder': Not a directory"
+done
+
 it 'a folder in the place of an output stays'
 rm -r "$out"
 mkdir -p "$out/inside.pdf"
@@ -222,8 +230,24 @@ if [ "$(id -u)" = 0 ] && mkdir "$work/disk" && mount -t tmpfs -o size=256k none 
     run course "$course" -o "$work/disk"
     expect_status 0
     expect_err_has ' 0 failed'
-    umount "$work/disk"
     rm "$course"/more-*
+
+    it 'a read-only disk is called that, not a folder that is missing'
+    mkdir "$work/disk/old"
+    mount -o remount,ro "$work/disk"
+    for folder in new old/new old/new/deep old; do
+        run course "$course" -o "$work/disk/$folder"
+        expect_status 3
+        expect_err_has "cannot write to '$work/disk/$folder': Read-only file system"
+    done
+    mkdir "$work/disk/old/on" 2>/dev/null && fail 'the disk is not read-only'
+    mount -o remount,rw "$work/disk"
+    mkdir "$work/disk/old/on"
+    mount -t tmpfs none "$work/disk/old/on"
+    mount -o remount,ro "$work/disk"
+    run course "$course" -o "$work/disk/old/on/new/deep"
+    expect_status 0
+    umount "$work/disk/old/on" "$work/disk"
 fi
 
 it 'a lesson that takes too long is given up alone'
