@@ -161,7 +161,7 @@ static const struct course *keys_of(const struct input *course)
     return course && course->context ? course_of(course->context) : NULL;
 }
 
-/* A folder without lessons may be left out; what is not there is a slip, which publishes a draft. */
+/* A folder without lessons may be left out; what is not there is a slip, and publishes a draft. */
 static bool is_missing(const char *path)
 {
     struct stat status;
