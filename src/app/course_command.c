@@ -66,6 +66,28 @@ static void tell_of_tree(struct course_run *run)
     }
 }
 
+/* ---- the plan ----------------------------------------------------------------------------- */
+
+/* A lesson's outputs come together: where its audio cannot be made, it fails as a whole. */
+static void fail_audio(struct course_run *run)
+{
+    size_t count = course_plan_audio(&run->plan, &run->tree, false);
+    if (count == 0 || sound_ready(NULL))
+        return;
+    course_plan_audio(&run->plan, &run->tree, true);
+    say("%zu lesson%s for audio and cannot be made: what was made before stays", count,
+        count == 1 ? " asks" : "s ask");
+    worsen(run, STATUS_SYSTEM);
+}
+
+static void plan(struct course_run *run)
+{
+    run->record =
+        course_record_load(run->work.out ? course_out_own(run->work.out) : -1, run->share);
+    course_plan_make(&run->plan, &run->work, run->record, run->share);
+    fail_audio(run);
+}
+
 /* ---- making ------------------------------------------------------------------------------- */
 
 static enum status open_faces(struct course_run *run, struct arena *arena)
@@ -79,23 +101,6 @@ static enum status open_faces(struct course_run *run, struct arena *arena)
     return run->work.faces ? STATUS_GOOD : STATUS_SYSTEM;
 }
 
-/* What some course file wants to hear can be made here. */
-static enum status sounds_ready(const struct course_run *run)
-{
-    static const struct sound_options usual;
-    enum status status = STATUS_GOOD;
-    for (size_t i = 0; i < run->tree.course_count && status == STATUS_GOOD; i++) {
-        const struct course *course =
-            run->tree.courses[i]->context ? course_of(run->tree.courses[i]->context) : NULL;
-        for (size_t p = 0; course && p < course->produce_count && status == STATUS_GOOD; p++) {
-            enum sound_format format;
-            if (sound_format_of(course->produce[p].text, &format))
-                status = sound_ready(format, &usual);
-        }
-    }
-    return status;
-}
-
 static enum status build(struct course_run *run)
 {
     const struct options *options = run->options;
@@ -103,9 +108,7 @@ static enum status build(struct course_run *run)
         .jobs = options->jobs ? options->jobs : course_pool_processors(),
         .seconds = options->time_limit ? options->time_limit : SECONDS_USUAL,
         .mebibytes = options->memory_limit ? options->memory_limit : MEBIBYTES_USUAL};
-    enum status status = sounds_ready(run);
-    if (status == STATUS_GOOD)
-        status = course_out_begin(run->work.out);
+    enum status status = course_out_begin(run->work.out);
     if (status != STATUS_GOOD)
         return status;
     struct arena *arena = arena_new();
@@ -161,8 +164,7 @@ static enum status make_course(struct course_run *run)
     enum status status = course_out_open(run->options->output, run->share, &run->work.out);
     if (status != STATUS_GOOD)
         return status;
-    run->record = course_record_load(course_out_own(run->work.out), run->share);
-    course_plan_make(&run->plan, &run->work, run->record, run->share);
+    plan(run);
     if (run->plan.build)
         status = build(run);
     if (status != STATUS_GOOD)
@@ -183,9 +185,7 @@ static enum status make_course(struct course_run *run)
 static enum status tell_plan(struct course_run *run)
 {
     run->work.out = course_out_look_at(run->options->output);
-    int own = run->work.out ? course_out_own(run->work.out) : -1;
-    run->record = course_record_load(own, run->share);
-    course_plan_make(&run->plan, &run->work, run->record, run->share);
+    plan(run);
     for (size_t i = 0; i < run->tree.count; i++)
         if (run->plan.states[i] == PLAN_BUILD)
             printf("would make '%s'\n", run->tree.lessons[i].name);

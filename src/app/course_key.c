@@ -132,7 +132,7 @@ static struct digest find_fonts(const char *music_font, struct course_record *re
 
 /* ---- what audio is made with --------------------------------------------------------------- */
 
-static bool makes_audio(const struct input *course)
+bool course_makes_audio(const struct input *course)
 {
     const struct course *keys = course && course->context ? course_of(course->context) : NULL;
     for (size_t i = 0; keys && i < keys->produce_count; i++) {
@@ -190,7 +190,7 @@ struct digest course_key(struct digest common, const struct input *course)
         digester_add(&digester, file->source.bytes, file->source.length);
         add_text(&digester, ""); /* none of them holds a zero */
     }
-    if (makes_audio(course)) {
+    if (course_makes_audio(course)) {
         struct digest means = audio_means();
         digester_add(&digester, means.bytes, sizeof means.bytes);
     }

@@ -7,6 +7,9 @@
 #include "app/course_record.h"
 #include "app/options.h"
 
+/* Whether the lessons under a course file (NULL: none) are made into audio, too. */
+bool course_makes_audio(const struct input *course);
+
 /* The part that is the same for all lessons. Fonts are looked for only where the record does not
    know them; what was found is put into it. `date` is that of the documents, NULL: none. */
 struct digest course_key_common(const struct options *options, const char *date,

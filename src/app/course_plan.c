@@ -187,6 +187,21 @@ void course_plan_make(struct course_plan *plan, const struct course_work *work,
     }
 }
 
+size_t course_plan_audio(struct course_plan *plan, const struct course_tree *tree, bool block)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < tree->count; i++) {
+        if (plan->states[i] != PLAN_BUILD || !course_makes_audio(tree->lessons[i].course))
+            continue;
+        count++;
+        if (block)
+            plan->states[i] = PLAN_BLOCKED;
+    }
+    plan->build -= block ? count : 0;
+    plan->blocked += block ? count : 0;
+    return count;
+}
+
 void course_plan_release(struct course_plan *plan)
 {
     arena_free(plan->arena);

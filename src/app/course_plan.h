@@ -8,7 +8,7 @@ enum plan_state {
     PLAN_NOT_ASKED, /* of another share, or not among those that --only names */
     PLAN_FRESH,     /* its outputs are up to date */
     PLAN_BUILD,
-    PLAN_BLOCKED /* its course file has errors */
+    PLAN_BLOCKED /* its course file has errors, or asks for what cannot be made here */
 };
 
 struct course_plan {
@@ -29,6 +29,8 @@ struct course_plan {
    put into the record anew. */
 void course_plan_make(struct course_plan *plan, const struct course_work *work,
                       struct course_record *record, struct course_share share);
+/* How many of the lessons that are to be made ask for audio; `block`: they are blocked. */
+size_t course_plan_audio(struct course_plan *plan, const struct course_tree *tree, bool block);
 void course_plan_release(struct course_plan *plan);
 
 /* The key of the lessons under a course file (NULL: none). */

@@ -63,31 +63,31 @@ static int loudness_of(const struct sound_options *options)
     return options->loudness ? options->loudness : LOUDNESS;
 }
 
-static void say_missing(const char *what, const char *why)
-{
-    say_error("audio needs %s: %s", what, why);
-    say("Debian: apt-get install libfluidsynth-dev libsndfile1-dev libebur128-dev "
-        "timgm6mb-soundfont, then make anew; elsewhere '.setup/install sound' names the packages");
-    say("a MIDI file (-o NAME.mid) needs none of them");
-}
-
 static const char *font_of(const struct sound_options *options)
 {
-    return options->font ? options->font : sound_font_found();
+    return options && options->font ? options->font : sound_font_found();
 }
 
-enum status sound_ready(enum sound_format format, const struct sound_options *options)
+bool sound_ready(const struct sound_options *options)
 {
-    if (format == SOUND_MIDI)
-        return STATUS_GOOD;
     struct buffer why = {0};
-    bool ready = sound_module(&why) != NULL;
-    if (!ready)
-        say_missing("FluidSynth, libsndfile and libebur128", buffer_text(&why));
-    else if (!font_of(options))
-        say_missing("a General MIDI sound font", "none is installed, and --sound-font names none");
+    bool module = sound_module(&why) != NULL, font = font_of(options) != NULL;
+    if (!module) {
+        say_error("audio needs FluidSynth, libsndfile and libebur128: %s", buffer_text(&why));
+        say("Debian: apt-get install libfluidsynth-dev libsndfile1-dev libebur128-dev "
+            "timgm6mb-soundfont, then make anew; elsewhere '.setup/install sound' names the "
+            "packages");
+    } else if (!font) {
+        say_error("audio needs a General MIDI sound font: none is installed%s",
+                  options ? ", and --sound-font names none" : "");
+        say("Debian: apt-get install timgm6mb-soundfont; elsewhere '.setup/install sound' names "
+            "the package");
+    }
+    if (!module || !font)
+        say(options ? "a MIDI file (-o NAME.mid) needs none of this"
+                    : "MIDI files ('mid' in 'produce') need none of this");
     buffer_release(&why);
-    return ready && font_of(options) ? STATUS_GOOD : STATUS_SYSTEM;
+    return module && font;
 }
 
 static void note_report(const struct audio_report *report, const struct sound_options *options,

@@ -12,8 +12,9 @@ enum sound_format { SOUND_MIDI, SOUND_WAV, SOUND_FLAC, SOUND_OGG };
 /* The format of an ending without its dot, case ignored; false where it names none. */
 bool sound_format_of(const char *ending, enum sound_format *format);
 
-/* Whether this format can be made here; if not, says plainly what is missing. */
-enum status sound_ready(enum sound_format format, const struct sound_options *options);
+/* Whether audio can be made here; if not, says plainly what is missing. `options` NULL: the command
+   has none of them, and makes courses. */
+bool sound_ready(const struct sound_options *options);
 
 /* Whether it is short enough for this format; what is to be told where it is not. */
 bool sound_fits(const struct performance *performance, enum sound_format format);

@@ -281,8 +281,8 @@ enum status sound_command(const struct options *options)
         say_error("--each-step makes several files: name them with -o");
         status = STATUS_USAGE;
     }
-    if (status == STATUS_GOOD)
-        status = sound_ready(output.format, &options->sound);
+    if (status == STATUS_GOOD && output.format != SOUND_MIDI && !sound_ready(&options->sound))
+        status = STATUS_SYSTEM;
     if (status == STATUS_GOOD)
         status = lesson_run(options, write_sounds, &output);
     buffer_release(&output.stem);

@@ -198,11 +198,48 @@ expect_status 3
 expect_err_has 'audio needs FluidSynth, libsndfile and libebur128'
 expect_err_has 'apt-get install libfluidsynth-dev libsndfile1-dev libebur128-dev timgm6mb-soundfont'
 expect_none alone.wav
-./alone course course -o never 2>.err
-status=$?
-expect_status 3
-expect_err_has 'audio needs FluidSynth'
-expect_none never/one.ogg
+
+it 'what a course makes of lessons without audio is made all the same'
+mkdir mixed mixed/heard
+for part in a b heard/c heard/d; do good_lesson mixed/$part.yaml; done
+printf 'produce: [pdf, mid]\n' >mixed/course.yaml
+printf 'produce: [mid, pdf, ogg]\n' >mixed/heard/course.yaml
+run course mixed -o mixed-out --only 'heard/d*'
+expect_status 0
+cp mixed-out/heard/d.ogg mixed-out/heard/d.pdf .
+without_audio() { # ERROR PROGRAM...
+    error=$1
+    shift
+    "$@" course mixed -o mixed-out --dry-run >.out 2>.err
+    status=$?
+    expect_status 3
+    expect_out_has "would make 'a.yaml'"
+    ! grep heard .out >&2 || fail 'it would make what it cannot'
+    "$@" course mixed -o mixed-out >.out 2>.err
+    status=$?
+    expect_status 3
+    [ "$(grep -c "error: audio needs $error" .err)" = 1 ] || fail "$(cat .err)"
+    expect_err_has 'apt-get install'
+    expect_err_has "MIDI files ('mid' in 'produce') need none of this"
+    expect_err_has '2 lessons ask for audio and cannot be made: what was made before stays'
+    expect_err_has '4 lessons: 2 built, 0 up to date, 2 failed'
+    ! grep -e '--sound-font' .err >&2 || fail 'course has no such option'
+    for file in a.pdf a.mid b.pdf b.mid; do expect_file mixed-out/$file; done
+    for file in c.pdf c.mid c.ogg; do expect_none mixed-out/heard/$file; done
+    expect_same d.ogg mixed-out/heard/d.ogg
+    expect_same d.pdf mixed-out/heard/d.pdf
+    "$@" course mixed -o mixed-out --only '[ab].yaml' 2>.err || fail "sheets alone: $(cat .err)"
+    rm -r mixed-out/*.pdf mixed-out/*.mid
+}
+without_audio 'FluidSynth, libsndfile and libebur128: ' ./alone
+if unshare -rm mount -t tmpfs none /usr/share/sounds 2>/dev/null &&
+    [ ! -d /usr/share/soundfonts ] && [ ! -d /usr/local/share/sounds ]; then
+    without_audio 'a General MIDI sound font: none is installed$' unshare -rm sh -c \
+        'mount -t tmpfs none /usr/share/sounds && exec "$@"' sh "$RATAMARK"
+fi
+run course mixed -o mixed-out
+expect_status 0
+expect_file mixed-out/heard/c.ogg
 
 it 'make SOUND=0 builds no module'
 env -u MAKEFLAGS -u MAKELEVEL -u MFLAGS make -C "$top" -n -B BUILD="$work/silent" SOUND=0 all >commands 2>/dev/null
