@@ -237,7 +237,7 @@ static bool bench_memory(void)
     put_course("few", 100, true);
     put_course("many", 10000, true);
     struct run few = make("few", "out-few", "2", NULL), many = make("many", "out-many", "2", NULL);
-    return measure_report("course-memory-10000/100", many.mebibytes / few.mebibytes, 2) &
+    return measure_report("course-memory-10000/100", many.mebibytes / few.mebibytes, 1.5) &
            measure_report("course-memory-10000/32MiB", many.mebibytes / 32, 1);
 }
 

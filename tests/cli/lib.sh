@@ -7,7 +7,7 @@
 #     expect_err_has "did you mean 'engrave'"
 #     finish
 #
-# An `it` ends the one before. Results go to $TAP_FILE as TAP, reasons to standard error. $work is an
+# An `it` ends the one before; what cannot be tried here is told with `leave_out`. Results go to $TAP_FILE as TAP, reasons to standard error. $work is an
 # empty folder of each test script.
 set -u
 top=$PWD
@@ -24,27 +24,34 @@ trap cleanup EXIT
 trap 'exit 1' INT TERM HUP
 unset NO_COLOR COLUMNS SOURCE_DATE_EPOCH
 export LSAN_OPTIONS="${LSAN_OPTIONS:-suppressions=$top/tests/leaks:print_suppressions=0}"
-cases=0 failures=0 name='' wrong=''
+cases=0 failures=0 left_out=0 case_name='' wrong=''
 
 record() { # ok|not ok
     cases=$((cases + 1))
-    [ -z "$tap" ] || echo "$1 $cases - $name" >>"$tap"
-    [ "$1" = ok ] || { failures=$((failures + 1)); echo "FAILED: $name" >&2; }
+    [ -z "$tap" ] || echo "$1 $((cases + left_out)) - $case_name" >>"$tap"
+    [ "$1" = ok ] || { failures=$((failures + 1)); echo "FAILED: $case_name" >&2; }
 }
 
 close_case() {
-    [ -z "$name" ] || if [ -z "$wrong" ]; then record ok; else record 'not ok'; fi
-    name='' wrong=''
+    [ -z "$case_name" ] || if [ -z "$wrong" ]; then record ok; else record 'not ok'; fi
+    case_name='' wrong=''
 }
 
 it() { # NAME
     close_case
-    name=$1
+    case_name=$1
+}
+
+leave_out() { # NAME WHY: a case that cannot be tried here; it counts as neither passed nor failed
+    close_case
+    left_out=$((left_out + 1))
+    [ -z "$tap" ] || echo "ok $((cases + left_out)) - $1 # SKIP $2" >>"$tap"
+    [ -n "$tap" ] || echo "left out: $1 ($2)" >&2
 }
 
 fail() { # WHY
     wrong=1
-    echo "$name: $1" >&2
+    echo "$case_name: $1" >&2
 }
 
 # run ARGUMENT...: the program with its streams in $work/.out and $work/.err, and $status. A crash

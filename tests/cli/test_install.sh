@@ -68,10 +68,12 @@ wrong_lesson "$work/wrong.yaml"
 if "$work/own" "$(cat "$work/wrong.yaml")" 2>"$work/said"; then fail 'no error'; fi
 expect_text "$work/said" 'own.yaml:4:13 unknown-voice'
 
-it 'the header is C++, too'
 if command -v c++ >/dev/null; then
+    it 'the header is C++, too'
     echo '#include <ratamark.h>' >"$work/own.cc"
     c++ -std=c++17 -Wall -Wextra -fsyntax-only -I"$root$prefix/include" "$work/own.cc" || fail 'C++'
+else
+    leave_out 'the header is C++, too' 'no C++ compiler'
 fi
 
 it 'pkg-config and the program tell the same version'

@@ -179,14 +179,14 @@ if [ -c /dev/full ]; then
     ln -s /dev/full full.wav
     run sound pad.yaml -o full.wav
     expect_status 3
+else
+    fail 'this system has no /dev/full to test with'
 fi
 expect_no_parts .
 
 it 'no other command knows the libraries of audio'
-if command -v ldd >/dev/null; then
-    ldd "$build/ratamark" >linked
-    ! grep -E 'fluidsynth|sndfile|ebur128' linked >&2 || fail 'linked'
-fi
+ldd "$build/ratamark" >linked || fail 'ldd'
+! grep -E 'fluidsynth|sndfile|ebur128' linked >&2 || fail 'linked'
 
 it 'without the module MIDI is made, and audio says what is missing'
 cp "$RATAMARK" alone
@@ -234,9 +234,14 @@ without_audio() { # ERROR PROGRAM...
 without_audio 'FluidSynth, libsndfile and libebur128: ' ./alone
 if unshare -rm mount -t tmpfs none /usr/share/sounds 2>/dev/null &&
     [ ! -d /usr/share/soundfonts ] && [ ! -d /usr/local/share/sounds ]; then
+    it 'nor where no sound font is installed'
     without_audio 'a General MIDI sound font: none is installed$' unshare -rm sh -c \
         'mount -t tmpfs none /usr/share/sounds && exec "$@"' sh "$RATAMARK"
+else
+    leave_out 'a machine without a sound font' 'nothing can be mounted, or there are other places'
 fi
+
+it 'and audio once it can be made'
 run course mixed -o mixed-out
 expect_status 0
 expect_file mixed-out/heard/c.ogg
