@@ -7,8 +7,8 @@
 #     expect_err_has "did you mean 'engrave'"
 #     finish
 #
-# An `it` ends the one before; what cannot be tried here is told with `leave_out`. Results go to $TAP_FILE as TAP, reasons to standard error. $work is an
-# empty folder of each test script.
+# An `it` ends the one before; what cannot be tried here is told with `leave_out`. Results go to
+# $TAP_FILE as TAP, reasons to standard error. $work is an empty folder of each test script.
 set -u
 top=$PWD
 RATAMARK=${RATAMARK:-build/ratamark}
