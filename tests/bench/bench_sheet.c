@@ -24,7 +24,7 @@
 
 #define SHEETS "examples/[0-9]*.yaml"
 
-enum { RUNS = 9, PATH_ROOM = 512 };
+enum { RUNS = 25, PATH_ROOM = 512 };
 
 extern char **environ;
 
