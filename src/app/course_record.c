@@ -70,7 +70,7 @@ static struct recorded *find(struct course_record *record, const char *name)
 const struct recorded *course_record_find(struct course_record *record, const char *name)
 {
     struct recorded *entry = find(record, name);
-    if (!entry || is_gone(entry))
+    if (!entry || entry->gone)
         return NULL;
     entry->asked = true;
     return entry;
@@ -84,7 +84,7 @@ size_t course_record_count(const struct course_record *record)
 const struct recorded *course_record_get(const struct course_record *record, size_t number)
 {
     const struct recorded *entry = &record->entries.items[number];
-    return is_gone(entry) ? NULL : entry;
+    return entry->gone ? NULL : entry;
 }
 
 /* ---- changes ------------------------------------------------------------------------------ */

@@ -108,7 +108,7 @@ static bool write_record(struct course_record *record, int descriptor, course_re
     record_write_head(&text, &record->fonts);
     for (size_t i = 0; written && i < record->entries.count; i++) {
         const struct recorded *entry = &record->entries.items[i];
-        if (is_gone(entry) || (keep && !keep(closure, entry)))
+        if (entry->gone || (keep && !keep(closure, entry)))
             continue;
         if (entry->key != key)
             record_write_key(&text, key = entry->key);

@@ -50,11 +50,6 @@ struct course_record {
     bool changed;
 };
 
-static inline bool is_gone(const struct recorded *entry)
-{
-    return entry->gone;
-}
-
 /* A copy of a text, and of a key, that lives as long as the record; of a key there is only one. */
 const char *record_keep_text(struct course_record *record, const char *text, size_t length);
 const struct digest *record_keep_key(struct course_record *record, const struct digest *key);
