@@ -28,8 +28,8 @@ CHECK_CFLAGS   := $(shell pkg-config --cflags check gmp 2>/dev/null | sed 's/-I/
 CHECK_LIBS     := $(shell pkg-config --libs check gmp 2>/dev/null)
 PYTHON         := $(shell for p in /usr/bin/python3 python3; do $$p -c 'import fontTools' 2>/dev/null && echo $$p && break; done)
 
-# The command's own files; everything else under src is the library.
-COMMAND_SOURCES := $(filter-out src/app/ratamark.c src/app/pipeline.c src/app/said.c src/app/missing.c,$(wildcard src/app/*.c))
+# What stands above src/lib is the command; src/audio is a module of its own; all else is the library.
+COMMAND_SOURCES := $(wildcard src/app/*.c src/course/*.c src/console/*.c src/chart/*.c)
 LIBRARY_SOURCES := $(filter-out $(COMMAND_SOURCES) $(wildcard src/audio/*.c),$(wildcard src/*/*.c))
 # Audio is a module of its own, loaded only where it is asked for; it brings along what it shares with the rest.
 MODULE          := $(if $(filter 1,$(SOUND)),ratamark-sound.so)

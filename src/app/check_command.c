@@ -1,9 +1,9 @@
 /* `ratamark check`: lessons, course files and whole folders of them. */
 #include "app/commands.h"
-#include "app/input.h"
-#include "app/pipeline.h"
-#include "app/plan.h"
-#include "app/report.h"
+#include "chart/kit_chart.h"
+#include "console/input.h"
+#include "console/report.h"
+#include "lib/pipeline.h"
 #include "play/play.h"
 
 #include <errno.h>
@@ -52,7 +52,7 @@ static void judge_lesson(struct check *check, struct pipeline *work)
 static void draw_plan(struct check *check, const struct score *score)
 {
     struct buffer out = {0};
-    plan_draw(score, &out);
+    kit_chart_draw(score, &out);
     check->status = status_worse(check->status, put_result(&out));
     buffer_release(&out);
 }
@@ -118,7 +118,8 @@ enum status check_command(const struct options *options)
                   options->format == REPORT_JSON ? "json" : "sarif");
         return STATUS_USAGE;
     }
-    struct check check = {options, inputs_new(), report_new(options, true), STATUS_GOOD};
+    struct check check = {options, inputs_new(), report_new(options_report(options, true)),
+                          STATUS_GOOD};
     for (size_t i = 0; i < options->operand_count; i++) {
         struct stat status;
         const char *path = options->operands[i];

@@ -2,7 +2,7 @@
 #define RATAMARK_APP_COMMANDS_H
 /* One function a command: does it, says what there is to say, returns how the program ends. */
 #include "app/options.h"
-#include "app/status.h"
+#include "console/status.h"
 
 enum status check_command(const struct options *options);
 enum status explain_command(const struct options *options);

@@ -1,6 +1,6 @@
 #include "app/document_date.h"
 
-#include "app/status.h"
+#include "console/status.h"
 
 #include <errno.h>
 #include <stdlib.h>

@@ -1,11 +1,11 @@
 /* `ratamark engrave`: from a lesson to sheets, whole or not at all. */
 #include "app/commands.h"
 #include "app/document_date.h"
-#include "app/input.h"
 #include "app/lesson_run.h"
-#include "app/terminal.h"
 #include "app/watch.h"
 #include "base/file.h"
+#include "console/input.h"
+#include "console/terminal.h"
 
 #include <errno.h>
 #include <inttypes.h>
@@ -332,8 +332,7 @@ static enum status lay_out_and_write(struct lesson_run *run, const void *closure
     if (!document_date(date_text, &work->date))
         return STATUS_USAGE;
     work->music_font = options->music_font;
-    work->layout_options = (struct layout_options){.exercises = options->exercises,
-                                                   .exercise_count = options->exercise_count};
+    work->layout_options.exercises = options->exercises;
     if (options->dpi)
         work->dpi = options->dpi;
     bool words = output->sheet->words && options->dump != DUMP_LAYOUT;

@@ -1,6 +1,6 @@
 /* `ratamark check --explain`: what a code means, wrong and right. */
 #include "app/commands.h"
-#include "app/terminal.h"
+#include "console/terminal.h"
 #include "diag/diag.h"
 
 #include <jansson.h>

@@ -1,6 +1,6 @@
 #include "app/lesson_run.h"
 
-#include "app/input.h"
+#include "console/input.h"
 
 #include <inttypes.h>
 
@@ -11,10 +11,10 @@ static enum status exercises_exist(const struct pipeline *work, const struct opt
         if (work->score->exercises[i].number > most)
             most = work->score->exercises[i].number;
     }
-    for (size_t i = 0; i < options->exercise_count; i++) {
-        if (options->exercises[i] > most) {
+    for (size_t i = 0; i < options->exercises.count; i++) {
+        if (options->exercises.numbers[i] > most) {
             say_error("there is no exercise %" PRIu32 ": the lesson has %" PRIu32,
-                      options->exercises[i], most);
+                      options->exercises.numbers[i], most);
             return STATUS_USAGE;
         }
     }
@@ -89,7 +89,8 @@ enum status lesson_run(const struct options *options,
         return STATUS_USAGE;
     struct inputs *inputs = inputs_new();
     struct input *input = input_open(inputs, options->operands[0]);
-    struct lesson_run run = {.options = options, .report = report_new(options, false)};
+    struct lesson_run run = {.options = options,
+                             .report = report_new(options_report(options, false))};
     say_files(input, options);
     enum status status = input_usable(input, run.report);
     if (status == STATUS_GOOD)

@@ -3,9 +3,9 @@
 /* What the commands that show one lesson have in common: it is read, under its course file, and
    checked; only when it has no error does the command's own work begin. */
 #include "app/options.h"
-#include "app/pipeline.h"
-#include "app/report.h"
-#include "app/status.h"
+#include "console/report.h"
+#include "console/status.h"
+#include "lib/pipeline.h"
 
 struct lesson_run {
     const struct options *options;

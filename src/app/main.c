@@ -1,8 +1,8 @@
 /* The command `ratamark`: its streams and signals, and which command it is. */
 #include "app/commands.h"
-#include "app/sound_module.h"
 #include "base/file.h"
 #include "draw/draw.h"
+#include "lib/sound_module.h"
 #include "ratamark.h"
 #include "read/read.h"
 

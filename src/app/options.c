@@ -120,26 +120,26 @@ static const struct option_row option_table[] = {
      "make it anew at every save, until Ctrl-C"},
     {0, "dump", VALUE_CHOICE, "layout", FIELD(dump), FOR_ENGRAVE,
      "the pages' marks as text on standard output, for developers"},
-    {'j', "jobs", VALUE_COUNT, "N", FIELD(jobs), FOR_COURSE,
+    {'j', "jobs", VALUE_COUNT, "N", FIELD(course.jobs), FOR_COURSE,
      "processes that make lessons (as many as the machine has processors)"},
-    {0, "only", VALUE_TEXT, "PATTERN", FIELD(only), FOR_COURSE,
+    {0, "only", VALUE_TEXT, "PATTERN", FIELD(course.only), FOR_COURSE,
      "these lessons only: '*-fills.yaml', 'week-2/*'"},
-    {0, "booklet", VALUE_NONE, NULL, FIELD(booklet), FOR_COURSE,
+    {0, "booklet", VALUE_NONE, NULL, FIELD(course.booklet), FOR_COURSE,
      "make also booklet.pdf: all lessons, with cover and contents"},
-    {0, "index", VALUE_NONE, NULL, FIELD(index), FOR_COURSE,
+    {0, "index", VALUE_NONE, NULL, FIELD(course.index), FOR_COURSE,
      "make also index.html: a page that leads to all of them"},
-    {0, "force", VALUE_NONE, NULL, FIELD(force), FOR_COURSE, "make also what is up to date"},
-    {0, "dry-run", VALUE_NONE, NULL, FIELD(dry_run), FOR_COURSE,
+    {0, "force", VALUE_NONE, NULL, FIELD(course.force), FOR_COURSE, "make also what is up to date"},
+    {0, "dry-run", VALUE_NONE, NULL, FIELD(course.dry_run), FOR_COURSE,
      "tell what would be made, and make nothing"},
-    {0, "prune", VALUE_NONE, NULL, FIELD(prune), FOR_COURSE,
+    {0, "prune", VALUE_NONE, NULL, FIELD(course.prune), FOR_COURSE,
      "remove what was made of lessons that are gone"},
-    {0, "shard", VALUE_SHARD, "K/N", FIELD(shard), FOR_COURSE,
+    {0, "shard", VALUE_SHARD, "K/N", FIELD(course.shard), FOR_COURSE,
      "make the K-th of N shares of the course, as evenly as can be"},
-    {0, "merge", VALUE_NONE, NULL, FIELD(merge), FOR_COURSE,
+    {0, "merge", VALUE_NONE, NULL, FIELD(course.merge), FOR_COURSE,
      "put the records of the shares together, and tell what is missing"},
-    {0, "time-limit", VALUE_COUNT, "SECONDS", FIELD(time_limit), FOR_COURSE,
+    {0, "time-limit", VALUE_COUNT, "SECONDS", FIELD(course.time_limit), FOR_COURSE,
      "give up a lesson that takes longer (60)"},
-    {0, "memory-limit", VALUE_COUNT, "MIB", FIELD(memory_limit), FOR_COURSE,
+    {0, "memory-limit", VALUE_COUNT, "MIB", FIELD(course.memory_limit), FOR_COURSE,
      "give up a lesson that takes more memory (1024)"},
     {0, "ladder", VALUE_NONE, NULL, FIELD(sound.ladder), FOR_SOUND,
      "climb the steps of the tempo, each with a count-in"},
@@ -160,11 +160,11 @@ static const struct option_row option_table[] = {
      "the click without the drums"},
     {0, "quiet-after", VALUE_NUMBER, "BARS", FIELD(sound.quiet_after), FOR_SOUND,
      "click for so many bars, be silent for as many, and so on"},
-    {0, "click-level", VALUE_NUMBER, "DB", FIELD(sound.click_db), FOR_SOUND,
+    {0, "click-level", VALUE_NUMBER, "DB", FIELD(sound.audio.click_db), FOR_SOUND,
      "audio: decibels that the click is louder than usual, or softer (0)"},
-    {0, "loudness", VALUE_NUMBER, "LUFS", FIELD(sound.loudness), FOR_SOUND,
+    {0, "loudness", VALUE_NUMBER, "LUFS", FIELD(sound.audio.loudness), FOR_SOUND,
      "audio: loudness, from -40 to -14 (-23)"},
-    {0, "sound-font", VALUE_TEXT, "FILE", FIELD(sound.font), FOR_SOUND,
+    {0, "sound-font", VALUE_TEXT, "FILE", FIELD(sound.audio.font), FOR_SOUND,
      "audio: the General MIDI sound font (the first that is found)"},
     {0, "format", VALUE_CHOICE, "text|json|sarif", FIELD(format), FOR_CHECK,
      "form of the findings; json and sarif go to standard output"},
@@ -249,9 +249,9 @@ static bool take_count(const char *value, uint32_t *count)
 /* K/N */
 static bool take_shard(const char *value, struct options *options)
 {
-    return read_number(&value, SHARDS_MOST, &options->shard) && *value++ == '/' &&
-           read_number(&value, SHARDS_MOST, &options->shards) && !*value && options->shard > 0 &&
-           options->shard <= options->shards;
+    return read_number(&value, SHARDS_MOST, &options->course.shard) && *value++ == '/' &&
+           read_number(&value, SHARDS_MOST, &options->course.shards) && !*value &&
+           options->course.shard > 0 && options->course.shard <= options->course.shards;
 }
 
 static bool take_exercises(const char *value, struct options *options)
@@ -259,13 +259,14 @@ static bool take_exercises(const char *value, struct options *options)
     size_t most = 1;
     for (const char *c = value; *c; c++)
         most += *c == ',';
-    options->exercises = memory_resize(options->exercises, most * sizeof *options->exercises);
-    options->exercise_count = 0;
+    uint32_t *numbers = options->numbers =
+        memory_resize(options->numbers, most * sizeof *options->numbers);
+    options->exercises = (struct exercise_choice){.numbers = numbers};
     for (;;) {
         uint32_t number;
         if (!read_number(&value, EXERCISES_NAMED_MAX, &number) || number == 0)
             return false;
-        options->exercises[options->exercise_count++] = number;
+        numbers[options->exercises.count++] = number;
         if (!*value)
             return true;
         if (*value++ != ',')
@@ -538,7 +539,7 @@ bool options_parse(int argc, char **argv, struct options *options, struct buffer
 
 void options_release(struct options *options)
 {
-    memory_free(options->exercises);
+    memory_free(options->numbers);
     memory_free(options->operands);
     *options = (struct options){0};
 }
@@ -603,4 +604,12 @@ void options_help(enum command command, struct buffer *out)
     }
     if (row->more)
         buffer_format(out, "\n%s", row->more);
+}
+
+struct report_options options_report(const struct options *options, bool notes)
+{
+    return (struct report_options){.format = (enum report_format)options->format,
+                                   .color = (enum color)options->color,
+                                   .quiet = options->quiet,
+                                   .notes = notes};
 }

@@ -11,6 +11,9 @@
  *     options_release(&options);
  */
 #include "base/buffer.h"
+#include "course/course_options.h"
+#include "lib/sound.h"
+#include "model/choice.h"
 
 #include <stdbool.h>
 #include <stddef.h>
@@ -27,8 +30,6 @@ enum command {
     COMMAND_RUDIMENTS
 };
 
-enum color { COLOR_AUTO, COLOR_ALWAYS, COLOR_NEVER };
-enum report_format { REPORT_TEXT, REPORT_JSON, REPORT_SARIF };
 enum sheet_format { SHEET_UNSAID, SHEET_PDF, SHEET_SVG, SHEET_PNG, SHEET_TEXT };
 enum dump { DUMP_NONE, DUMP_LAYOUT };
 
@@ -37,9 +38,7 @@ struct sound_options {
     uint32_t step, step_bars, times, quiet_after;
     uint32_t count_in; /* bars + 1 */
     bool ladder, each_step, loop, no_click, click_only;
-    int32_t loudness; /* LUFS */
-    int32_t click_db; /* how much louder the click is than usual */
-    const char *font; /* a sound font; NULL: the first that is found */
+    struct sound_settings audio;
 };
 
 /* Texts point into argv. */
@@ -48,19 +47,15 @@ struct options {
     bool help, version;
     bool quiet, verbose;
     bool watch;
-    bool first_line;                         /* of the music, alone */
-    int color;                               /* enum color */
-    int format;                              /* enum report_format */
-    int as;                                  /* enum sheet_format */
-    int dump;                                /* enum dump */
-    uint32_t dpi;                            /* 0: not given */
-    bool force, dry_run, prune, merge;       /* of a course */
-    bool booklet, index;                     /* to be made, too */
-    uint32_t jobs, time_limit, memory_limit; /* processes, seconds, MiB; 0: not given */
-    uint32_t shard, shards;                  /* K of N; 0: not given */
-    const char *only;                        /* a pattern of lessons' names; NULL: not given */
-    uint32_t *exercises;                     /* numbers from 1, NULL: all */
-    size_t exercise_count;
+    bool first_line;              /* of the music, alone */
+    int color;                    /* enum color */
+    int format;                   /* enum report_format */
+    int as;                       /* enum sheet_format */
+    int dump;                     /* enum dump */
+    uint32_t dpi;                 /* 0: not given */
+    struct course_options course; /* what only `course` is asked for */
+    uint32_t *numbers;            /* of the exercises */
+    struct exercise_choice exercises;
     struct sound_options sound;
     const char *output;     /* NULL: not given */
     const char *music_font; /* NULL: the built-in face */
@@ -80,6 +75,9 @@ void options_release(struct options *options);
 
 /* What --help prints for a command, or for the program (COMMAND_NONE). */
 void options_help(enum command command, struct buffer *out);
+/* How findings are reported: notes, too, or warnings at least. */
+struct report_options options_report(const struct options *options, bool notes);
+
 /* The command's word, "" for COMMAND_NONE. */
 const char *command_word(enum command command);
 

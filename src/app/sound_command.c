@@ -1,9 +1,9 @@
 /* `ratamark sound`: from a lesson to a MIDI file or to audio, whole or not at all. */
 #include "app/commands.h"
-#include "app/input.h"
 #include "app/lesson_run.h"
-#include "app/sound.h"
 #include "base/file.h"
+#include "console/input.h"
+#include "lib/sound.h"
 
 #include <errno.h>
 #include <inttypes.h>
@@ -107,7 +107,6 @@ static struct perform_options performance_options(const struct options *options)
     const struct sound_options *sound = &options->sound;
     struct perform_options perform = sound_usual();
     perform.exercises = options->exercises;
-    perform.exercise_count = options->exercise_count;
     perform.at = options->at;
     perform.ladder = sound->ladder;
     perform.step = sound->step;
@@ -165,8 +164,8 @@ static bool make_into(const struct sounding *sounding, const struct performance 
     const struct options *options = sounding->run->options;
     struct buffer notes = {0}, problem = {0};
     errno = 0;
-    bool made = sound_make(performance, sounding->output->format, &options->sound, write_bytes,
-                           file, &notes, &problem);
+    bool made = sound_make(performance, sounding->output->format, &options->sound.audio,
+                           write_bytes, file, &notes, &problem);
     if (made && !options->quiet)
         say_notes(buffer_text(&notes));
     else if (!made && problem.length)
@@ -222,8 +221,7 @@ static enum status write_steps(struct sounding *sounding, const struct score_exe
         struct buffer path = {0};
         buffer_format(&path, "%s-%" PRIu32 "-%u%s", buffer_text(&sounding->output->stem), number,
                       rungs[i], sounding->output->ending);
-        sounding->perform.exercises = &number;
-        sounding->perform.exercise_count = 1;
+        sounding->perform.exercises = (struct exercise_choice){&number, 1};
         sounding->perform.ladder = false;
         sounding->perform.at = rungs[i];
         status = write_one(sounding, buffer_text(&path));
@@ -233,14 +231,6 @@ static enum status write_steps(struct sounding *sounding, const struct score_exe
     return status;
 }
 
-static bool is_chosen(const struct options *options, uint32_t number)
-{
-    bool chosen = options->exercise_count == 0;
-    for (size_t i = 0; i < options->exercise_count; i++)
-        chosen |= options->exercises[i] == number;
-    return chosen;
-}
-
 static enum status write_ladders(struct sounding *sounding)
 {
     const struct score *score = sounding->run->work.score;
@@ -248,7 +238,8 @@ static enum status write_ladders(struct sounding *sounding)
     enum status status = STATUS_GOOD;
     for (size_t i = 0; i < score->exercise_count && status == STATUS_GOOD; i++) {
         const struct score_exercise *exercise = &score->exercises[i];
-        if (exercise->number == before || !is_chosen(sounding->run->options, exercise->number))
+        if (exercise->number == before ||
+            !exercise_chosen(sounding->run->options->exercises, exercise->number))
             continue; /* two leads of one number are in one file */
         before = exercise->number;
         status = write_steps(sounding, exercise);
@@ -271,6 +262,17 @@ static enum status write_sounds(struct lesson_run *run, const void *closure)
     return status;
 }
 
+static bool audio_ready(const struct options *options)
+{
+    struct buffer problem = {0};
+    bool ready = sound_ready(&options->sound.audio, &problem);
+    say_problem(&problem);
+    buffer_release(&problem);
+    if (!ready)
+        say("a MIDI file (-o NAME.mid) needs none of this");
+    return ready;
+}
+
 enum status sound_command(const struct options *options)
 {
     struct sound_output output = {0};
@@ -281,7 +283,7 @@ enum status sound_command(const struct options *options)
         say_error("--each-step makes several files: name them with -o");
         status = STATUS_USAGE;
     }
-    if (status == STATUS_GOOD && output.format != SOUND_MIDI && !sound_ready(&options->sound))
+    if (status == STATUS_GOOD && output.format != SOUND_MIDI && !audio_ready(options))
         status = STATUS_SYSTEM;
     if (status == STATUS_GOOD)
         status = lesson_run(options, write_sounds, &output);

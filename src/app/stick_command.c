@@ -96,14 +96,6 @@ static bool is_second_lead(const struct score_exercise *exercise)
 
 /* ---- choosing ----------------------------------------------------------------------------- */
 
-static bool is_wanted(const struct options *options, uint32_t number)
-{
-    for (size_t i = 0; i < options->exercise_count; i++)
-        if (options->exercises[i] == number)
-            return true;
-    return options->exercise_count == 0;
-}
-
 static bool has_open(const struct hand_row *row)
 {
     for (size_t i = 0; i < row->count; i++)
@@ -222,7 +214,7 @@ static enum status stick_lesson(struct lesson_run *run, const void *closure)
     enum status status = STATUS_GOOD;
     for (size_t i = 0; i < score->exercise_count && status == STATUS_GOOD; i++)
         if (!score->exercises[i].sequence && !is_second_lead(&score->exercises[i]) &&
-            is_wanted(options, score->exercises[i].number))
+            exercise_chosen(options->exercises, score->exercises[i].number))
             status = stick_exercise(&sticker, &score->exercises[i]);
     if (status == STATUS_GOOD && !sticker.chosen)
         buffer_add_text(&sticker.out, "Every stroke of the hands has its hand.\n");

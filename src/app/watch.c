@@ -1,7 +1,7 @@
 #include "app/watch.h"
 
-#include "app/input.h"
 #include "base/vector.h"
+#include "console/input.h"
 
 #include <dirent.h>
 #include <errno.h>

@@ -2,14 +2,14 @@
 
 #include "base/buffer.h"
 #include "base/vector.h"
+#include "draw/alt_words.h"
+#include "draw/byte_sink.h"
 #include "draw/ink.h"
 #include "draw/links.h"
 #include "draw/pdf_end.h"
 #include "draw/png.h"
-#include "draw/sink.h"
 #include "draw/svg.h"
 #include "draw/tags.h"
-#include "draw/words.h"
 
 #include <cairo-pdf.h>
 #include <cairo-svg.h>

@@ -1,7 +1,7 @@
 #include "draw/faces.h"
 
 #include "base/arena.h"
-#include "draw/text_cut.h"
+#include "draw/text_font.h"
 
 struct faces *faces_open(const struct faces_options *options, struct diags *diags)
 {

@@ -3,7 +3,7 @@
 #include "base/digest.h"
 #include "base/file.h"
 #include "draw/draw.h"
-#include "draw/text_cut.h"
+#include "draw/text_font.h"
 
 #include <fontconfig/fontconfig.h>
 #include <stdlib.h>

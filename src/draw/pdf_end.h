@@ -12,7 +12,7 @@
  * ... pdf_end_finish(&end, &words);
  */
 #include "base/buffer.h"
-#include "draw/sink.h"
+#include "draw/byte_sink.h"
 
 struct pdf_end {
     struct sink *sink;

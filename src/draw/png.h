@@ -4,7 +4,7 @@
  * Pages as grey pixels. The picture is a mask of ink, a byte a pixel (a quarter of what cairo's
  * colour images take), turned to black on white when it is written.
  */
-#include "draw/sink.h"
+#include "draw/byte_sink.h"
 
 /* An empty picture of a page. Check it with cairo_surface_status(). */
 cairo_surface_t *png_surface_new(double width_points, double height_points, double dpi);

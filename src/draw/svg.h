@@ -2,7 +2,7 @@
 #define RATAMARK_DRAW_SVG_H
 /* What cairo's SVG lacks: to be the same bytes on every run, and a title. */
 #include "base/buffer.h"
-#include "draw/sink.h"
+#include "draw/byte_sink.h"
 
 /* A part of the picture that is more than its ink: a box in points, a name and a text. */
 struct svg_figure {

@@ -5,7 +5,7 @@
  * resolution. Plain text is set by its cut (text_cut.h); whatever else there is, by Pango: other
  * scripts, other directions, characters that another font has to bring.
  */
-#include "draw/text_cut.h"
+#include "draw/text_font.h"
 
 struct text_setter;
 

@@ -268,20 +268,12 @@ static void tail_add(struct layout *layout)
                       paper(layout, ladder ? HOUSE_CAUTION_GAP_UM : HOUSE_LADDER_GAP_UM));
 }
 
-static bool wanted(struct layout_options options, uint32_t number)
-{
-    for (size_t i = 0; i < options.exercise_count; i++)
-        if (options.exercises[i] == number)
-            return true;
-    return options.exercises == NULL;
-}
-
 void blocks_make(struct layout *layout, struct layout_options options)
 {
     uint32_t before = NONE, first_before = 0; /* the exercise printed last, and its first block */
     head_add(layout);
     for (uint32_t i = 0; i < layout->score->exercise_count; i++) {
-        if (!wanted(options, layout->score->exercises[i].number))
+        if (!exercise_chosen(options.exercises, layout->score->exercises[i].number))
             continue;
         uint32_t first = (uint32_t)layout->blocks.count;
         exercise_add(layout, i);

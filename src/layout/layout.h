@@ -14,6 +14,7 @@
  * one page. Never touches a drawing library.
  */
 #include "diag/diag.h"
+#include "model/choice.h"
 #include "model/page.h"
 #include "model/score.h"
 
@@ -27,9 +28,8 @@ struct layout_part {
 };
 
 struct layout_options {
-    const uint32_t *exercises; /* 1-based numbers to print, NULL: all */
-    size_t exercise_count;
-    const struct layout_part *part; /* NULL: the lesson stands by itself */
+    struct exercise_choice exercises; /* to print */
+    const struct layout_part *part;   /* NULL: the lesson stands by itself */
 };
 
 /* The caller frees it. `score` and `metrics` must outlive it. What the page can show only in part

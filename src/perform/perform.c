@@ -163,7 +163,7 @@ static void gather_dynamics(struct performer *performer, const struct score_bar 
 {
     for (size_t i = 0; i < bar->dynamic_count; i++) {
         struct fraction at =
-            fraction_subtract(feel_moment(bar, bar->dynamics[i].onset), bar->start);
+            fraction_subtract(swing_moment(bar, bar->dynamics[i].onset), bar->start);
         *vector_push(&performer->dynamics, performer->arena) =
             (struct dynamic_change){fraction_add(performer->now, at), bar->dynamics[i].text};
     }
@@ -204,12 +204,12 @@ static bool play_bar(struct performer *performer, const struct played_bar *playe
 static bool play_through(struct performer *performer, const struct score_exercise *exercise,
                          bool first)
 {
-    struct order order;
+    struct playback playback;
     struct played_bar played;
     size_t strikes = performer->strikes.count;
     bool loop = performer->options->loop, fits = true;
-    order_begin(&order, performer->score, exercise, 0);
-    while (fits && order_next(&order, &played)) {
+    playback_begin(&playback, performer->score, exercise, 0);
+    while (fits && playback_next(&playback, &played)) {
         if (loop && played.bar->pickup)
             continue;
         if (first) {
@@ -285,14 +285,6 @@ static bool play_exercise(struct performer *performer, const struct score_exerci
     return true;
 }
 
-static bool chosen(const struct perform_options *options, uint32_t number)
-{
-    bool found = options->exercise_count == 0;
-    for (size_t i = 0; i < options->exercise_count && !found; i++)
-        found = options->exercises[i] == number;
-    return found;
-}
-
 struct performance *perform(const struct score *score, const struct perform_options *options,
                             const char **why)
 {
@@ -304,7 +296,8 @@ struct performance *perform(const struct score *score, const struct perform_opti
     performer.paces = arena_array(score->arena, score->exercise_count + 1, sizeof *performer.paces);
     for (size_t i = 0; i < score->exercise_count; i++) {
         const struct score_exercise *exercise = &score->exercises[i];
-        if (chosen(options, exercise->number) && !play_exercise(&performer, exercise)) {
+        if (exercise_chosen(options->exercises, exercise->number) &&
+            !play_exercise(&performer, exercise)) {
             *why = too_long;
             return NULL;
         }

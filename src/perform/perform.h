@@ -1,13 +1,13 @@
 #ifndef RATAMARK_PERFORM_PERFORM_H
 #define RATAMARK_PERFORM_PERFORM_H
 /* From a score, which is written, to a performance, which is heard. */
+#include "model/choice.h"
 #include "model/performance.h"
 #include "model/score.h"
 #include "model/tempo.h"
 
 struct perform_options {
-    const uint32_t *exercises; /* printed numbers; NULL: all */
-    size_t exercise_count;
+    struct exercise_choice exercises;
     unsigned at;        /* beats a minute; 0: the slowest that is written first */
     bool ladder;        /* each exercise climbs the steps of its tempo */
     unsigned step;      /* beats a minute from step to step; 0: the steps that are printed */

@@ -3,8 +3,8 @@
 /* What the files of this folder share. Levels are tenths of a decibel below full strength (so 0 or
    less); offsets to them are tenths of a decibel. */
 #include "base/vector.h"
-#include "model/feel.h"
-#include "model/order.h"
+#include "model/playback.h"
+#include "model/swing.h"
 #include "perform/perform.h"
 
 /* A stroke before its strength and the last of its time are known. */

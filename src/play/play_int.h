@@ -13,7 +13,7 @@
  * Limbs are told by role, so that a left-handed kit is the same kit.
  */
 #include "model/limits.h"
-#include "model/order.h"
+#include "model/playback.h"
 #include "model/score.h"
 #include "model/verdict.h"
 #include "play/play.h"
@@ -104,8 +104,8 @@ int32_t plan_distance_mm(const struct voice *a, const struct voice *b);
 
 /* ---- timeline.c ---------------------------------------------------------------------------- */
 
-/* The exercise as it is played; `most` as in order_begin(). Rooms of the timeline are used again,
-   and its ticks where it is the same exercise. */
+/* The exercise as it is played; `most` as in playback_begin(). Rooms of the timeline are used
+   again, and its ticks where it is the same exercise. */
 void timeline_make(struct timeline *timeline, const struct score *score,
                    const struct score_exercise *exercise, const struct plan *plan, uint16_t most);
 void timeline_release(struct timeline *timeline);

@@ -44,11 +44,11 @@ static bool has_unproposed(const struct score_bar *bar)
 void hands_propose(struct score *score, const struct score_exercise *exercise,
                    const struct plan *plan)
 {
-    struct order order;
+    struct playback playback;
     struct played_bar played;
     uint32_t bars = 0;
-    order_begin(&order, score, exercise, 2);
-    while (order_next(&order, &played) && bars++ < LESSON_BARS_MAX)
+    playback_begin(&playback, score, exercise, 2);
+    while (playback_next(&playback, &played) && bars++ < LESSON_BARS_MAX)
         if (has_unproposed(played.bar))
             propose(score, played.exercise, plan);
 }

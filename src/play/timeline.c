@@ -1,6 +1,6 @@
 /* The bars as they are played, as rows of blows: one row a limb, in ticks. */
-#include "model/feel.h"
 #include "model/pace.h"
+#include "model/swing.h"
 #include "play/play_int.h"
 
 #include <string.h>
@@ -22,24 +22,24 @@ static struct blow *add_blow(struct blows *row)
 
 /* ---- ticks -------------------------------------------------------------------------------- */
 
-static struct feel_span span_of(const struct score_bar *bar, const struct score_line *line,
-                                const struct leaf *leaf, bool swing)
+static struct swing_span span_of(const struct score_bar *bar, const struct score_line *line,
+                                 const struct leaf *leaf, bool swing)
 {
     if (swing)
-        return feel_leaf(bar, line, leaf);
-    return (struct feel_span){leaf->onset, fraction_add(leaf->onset, leaf->length)};
+        return swing_leaf(bar, line, leaf);
+    return (struct swing_span){leaf->onset, fraction_add(leaf->onset, leaf->length)};
 }
 
 static struct fraction moment(const struct score_bar *bar, const struct score_line *line,
                               const struct leaf *leaf, bool swing)
 {
-    return swing ? feel_leaf(bar, line, leaf).from : leaf->onset;
+    return swing ? swing_leaf(bar, line, leaf).from : leaf->onset;
 }
 
 static struct fraction duration(const struct score_bar *bar, const struct score_line *line,
                                 const struct leaf *leaf, bool swing)
 {
-    struct feel_span span = span_of(bar, line, leaf, swing);
+    struct swing_span span = span_of(bar, line, leaf, swing);
     return fraction_subtract(span.to, span.from);
 }
 
@@ -86,12 +86,12 @@ static void take_line(struct common *common, const struct score_bar *bar,
 int64_t timeline_whole(const struct score *score, const struct score_exercise *exercise)
 {
     struct common common = {4, 1};
-    struct order order;
+    struct playback playback;
     struct played_bar played;
     uint32_t bars = 0;
-    order_begin(&order, score, exercise, 2);
-    while (order_next(&order, &played) && bars++ < LESSON_BARS_MAX) {
-        bool swing = !feel_is_straight(played.bar);
+    playback_begin(&playback, score, exercise, 2);
+    while (playback_next(&playback, &played) && bars++ < LESSON_BARS_MAX) {
+        bool swing = !swing_is_straight(played.bar);
         take_denominator(&common, played.bar->length.denominator);
         take_denominator(&common, played.bar->start.denominator);
         for (int line = 0; line < LINE_COUNT; line++)
@@ -235,7 +235,7 @@ static void write_note(struct writer *writer, const struct leaf *leaf)
 
 static void write_bar(struct writer *writer, const struct score_bar *bar, int64_t start)
 {
-    bool swing = !feel_is_straight(bar);
+    bool swing = !swing_is_straight(bar);
     int64_t offset = start - in_ticks(bar->start, writer->whole);
     for (int line = 0; line < LINE_COUNT; line++) {
         const struct score_line *from = &bar->lines[line];
@@ -298,15 +298,15 @@ static int64_t tempo_weight(struct fraction tempo, int64_t common)
 /* The least common multiple of the tempi's numerators; 1 where all are equal; 0: too many. */
 static int64_t common_tempo(const struct score *score, const struct score_exercise *exercise)
 {
-    struct order order;
+    struct playback playback;
     struct played_bar played;
     struct paces paces = {.items = NULL};
     struct fraction first = FRACTION_ZERO;
     int64_t common = 1;
     bool several = false;
     uint32_t bars = 0;
-    order_begin(&order, score, exercise, 2);
-    while (order_next(&order, &played) && bars++ < LESSON_BARS_MAX && common) {
+    playback_begin(&playback, score, exercise, 2);
+    while (playback_next(&playback, &played) && bars++ < LESSON_BARS_MAX && common) {
         struct fraction tempo = tempo_of(&paces, &played);
         if (bars == 1)
             first = tempo;
@@ -352,12 +352,12 @@ void timeline_make(struct timeline *timeline, const struct score *score,
     }
     int64_t whole = timeline->whole, common = timeline->common, first = 0, now = 0;
     struct writer writer = {timeline, plan, plan->kit->left_handed, whole, 0, 0, 0};
-    struct order order;
+    struct playback playback;
     struct played_bar played;
     struct paces paces = {.items = NULL};
     size_t blows = 0;
-    order_begin(&order, score, exercise, most);
-    while (whole && common && order_next(&order, &played)) {
+    playback_begin(&playback, score, exercise, most);
+    while (whole && common && playback_next(&playback, &played)) {
         int64_t weight = common > 1 ? tempo_weight(tempo_of(&paces, &played), common) : 1;
         weight = weight ? weight : first; /* a bar without a tempo goes on as the first began */
         first = first ? first : weight;
@@ -375,7 +375,7 @@ void timeline_make(struct timeline *timeline, const struct score *score,
             break;
     }
     memory_free(paces.items);
-    timeline->too_long = !whole || !common || order.depth > 0 || order.cut;
+    timeline->too_long = !whole || !common || playback.depth > 0 || playback.cut;
     timeline->quarter = whole / 4 * first;
     timeline->end = now;
 }

@@ -127,14 +127,6 @@ static void add_line(const char *lead, const char *text, struct buffer *out)
     buffer_add_text(out, "\n");
 }
 
-static bool chosen(struct spoken_choice choice, uint32_t number)
-{
-    for (size_t i = 0; i < choice.exercise_count; i++)
-        if (choice.exercises[i] == number)
-            return true;
-    return choice.exercises == NULL;
-}
-
 static void add_place(int x, int y, struct buffer *out)
 {
     if (x)
@@ -188,11 +180,11 @@ void spoken_tail(const struct score *score, struct buffer *out)
     add_line("", score->lesson->copyright.text, out);
 }
 
-void spoken_lesson(const struct score *score, struct spoken_choice choice, struct buffer *out)
+void spoken_lesson(const struct score *score, struct exercise_choice choice, struct buffer *out)
 {
     spoken_head(score, out);
     for (size_t i = 0; i < score->exercise_count; i++)
-        if (chosen(choice, score->exercises[i].number))
+        if (exercise_chosen(choice, score->exercises[i].number))
             add_exercise(score, i, out);
     struct buffer tail = {0};
     spoken_tail(score, &tail);

@@ -7,7 +7,7 @@
  * words apart again and finds the tree.
  *
  *     struct buffer out = {0};
- *     spoken_lesson(score, (struct spoken_choice){NULL, 0}, &out);
+ *     spoken_lesson(score, (struct exercise_choice){0}, &out);
  *     ... buffer_text(&out) ...
  *     buffer_release(&out);
  *
@@ -15,15 +15,11 @@
  * wrapped. Never fails.
  */
 #include "base/buffer.h"
+#include "model/choice.h"
 #include "model/score.h"
 
-struct spoken_choice {
-    const uint32_t *exercises; /* 1-based numbers, NULL: all */
-    size_t exercise_count;
-};
-
 /* The whole lesson: head, exercises, caution, foot. */
-void spoken_lesson(const struct score *score, struct spoken_choice choice, struct buffer *out);
+void spoken_lesson(const struct score *score, struct exercise_choice choice, struct buffer *out);
 
 /* What stands above the exercises: title to notes, and how many exercises there are. */
 void spoken_head(const struct score *score, struct buffer *out);

@@ -1,7 +1,7 @@
 #include "hear.h"
 
 #include "midi/midi.h"
-#include "model/order.h"
+#include "model/playback.h"
 #include "perform/perform.h"
 
 #include <string.h>
@@ -186,10 +186,10 @@ static size_t leaves_played(const struct score *score, size_t most)
 {
     size_t leaves = 0;
     for (size_t i = 0; i < score->exercise_count; i++) {
-        struct order order;
+        struct playback playback;
         struct played_bar played;
-        order_begin(&order, score, &score->exercises[i], 0);
-        while (leaves <= most && order_next(&order, &played))
+        playback_begin(&playback, score, &score->exercises[i], 0);
+        while (leaves <= most && playback_next(&playback, &played))
             for (int line = 0; line < LINE_COUNT; line++)
                 leaves += 1 + played.bar->lines[line].leaf_count;
     }

@@ -1,8 +1,8 @@
 /* The course command's parts that can be looked at without a folder of lessons: shares, the line of
    progress, the record. */
-#include "app/course_progress.h"
-#include "app/course_record.h"
-#include "app/course_share.h"
+#include "course/course_progress.h"
+#include "course/course_record.h"
+#include "course/course_share.h"
 #include "suite.h"
 
 #include <check.h>

@@ -393,9 +393,8 @@ START_TEST(only_the_exercises_asked_for_are_printed)
                 "RL}\n  - {title: "
                 "Two, sticking: RRLL}\n");
     uint32_t second = 2;
-    struct layout *layout =
-        layout_new(set.score, &set.metrics,
-                   (struct layout_options){.exercises = &second, .exercise_count = 1}, set.diags);
+    struct layout *layout = layout_new(
+        set.score, &set.metrics, (struct layout_options){.exercises = {&second, 1}}, set.diags);
     sp y;
     page = layout_page(layout, 1);
     ck_assert_str_eq(texts_of(ROLE_HEADING), "Two");

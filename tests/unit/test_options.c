@@ -64,9 +64,9 @@ START_TEST(reads_a_whole_command_line)
     ck_assert_str_eq(options.output, "sheet.png");
     ck_assert_int_eq(options.as, SHEET_SVG);
     ck_assert_uint_eq(options.dpi, 300);
-    ck_assert_uint_eq(options.exercise_count, 2);
-    ck_assert_uint_eq(options.exercises[0], 3);
-    ck_assert_uint_eq(options.exercises[1], 1);
+    ck_assert_uint_eq(options.exercises.count, 2);
+    ck_assert_uint_eq(options.exercises.numbers[0], 3);
+    ck_assert_uint_eq(options.exercises.numbers[1], 1);
     ck_assert_str_eq(options.music_font, "face.otf");
     ck_assert_int_eq(options.color, COLOR_NEVER);
     ck_assert(options.verbose && !options.quiet);
@@ -82,7 +82,7 @@ START_TEST(unsaid_values_are_the_defaults)
     ck_assert_int_eq(options.format, REPORT_TEXT);
     ck_assert_int_eq(options.dump, DUMP_NONE);
     ck_assert_uint_eq(options.dpi, 0);
-    ck_assert_ptr_null(options.exercises);
+    ck_assert_uint_eq(options.exercises.count, 0);
 }
 END_TEST
 
@@ -133,8 +133,8 @@ START_TEST(the_last_of_equal_options_counts)
 {
     expect_good("ratamark engrave x --dpi 100 --dpi 200 --exercise 1,2 --exercise 7");
     ck_assert_uint_eq(options.dpi, 200);
-    ck_assert_uint_eq(options.exercise_count, 1);
-    ck_assert_uint_eq(options.exercises[0], 7);
+    ck_assert_uint_eq(options.exercises.count, 1);
+    ck_assert_uint_eq(options.exercises.numbers[0], 7);
 }
 END_TEST
 

@@ -1,0 +1,161 @@
+#include "chart/grid.h"
+
+#include "base/cells.h"
+#include "chart/grid_int.h"
+
+#include <inttypes.h>
+#include <string.h>
+
+/* ---- signs -------------------------------------------------------------------------------- */
+
+static const struct {
+    const char *sign, *meaning;
+} sign_table[SIGN_COUNT] = {
+    [SIGN_STROKE] = {"\u25CF", "stroke"},
+    [SIGN_ACCENT] = {"\u25B2", "accent"},
+    [SIGN_STRONG_ACCENT] = {"\u25C6", "strong accent"},
+    [SIGN_GHOST] = {"\u25CB", "ghost"},
+};
+
+const char *grid_sign(enum sign sign)
+{
+    return sign_table[sign].sign;
+}
+
+const char *grid_sign_meaning(enum sign sign)
+{
+    return sign_table[sign].meaning;
+}
+
+/* ---- headings ----------------------------------------------------------------------------- */
+
+static void add_meter(const struct meter *meter, struct buffer *out)
+{
+    for (uint8_t i = 0; i < meter->group_count; i++)
+        buffer_format(out, "%s%u", i ? "+" : "", (unsigned)meter->groups[i]);
+    buffer_format(out, "/%u", (unsigned)meter->unit);
+}
+
+static void add_tempo(const struct tempo *tempo, struct buffer *out)
+{
+    buffer_add_text(out, "   tempo ");
+    if (tempo->unit_log2 != 0xFF) {
+        buffer_format(out, "%u%.*s=", 1U << tempo->unit_log2, (int)tempo->unit_dots, "...");
+    }
+    for (size_t i = 0; i < tempo->count; i++)
+        buffer_format(out, "%s%u", i == 0 ? "" : tempo->range ? "-" : " ", (unsigned)tempo->bpm[i]);
+}
+
+static void add_heading(const struct score_exercise *exercise, struct buffer *out)
+{
+    buffer_format(out, "%" PRIu32 "  ", exercise->number);
+    if (exercise->title)
+        cells_clean(out, exercise->title, strlen(exercise->title));
+    if (exercise->bar_count && exercise->bars[0].meter) {
+        buffer_add_text(out, "   ");
+        add_meter(exercise->bars[0].meter, out);
+    }
+    if (exercise->tempo && exercise->tempo->count)
+        add_tempo(exercise->tempo, out);
+    buffer_add_text(out, "\n");
+}
+
+/* The practice form: which exercises, how often. */
+static void add_sequence(const struct score *score, const struct exercise *exercise,
+                         struct buffer *out)
+{
+    buffer_add_text(out, "  practice form: ");
+    for (size_t i = 0; i < exercise->sequence_count; i++) {
+        const struct sequence_step *step = &exercise->sequence[i];
+        const struct exercise *named = &score->lesson->exercises[step->exercise];
+        const char *name = named->title.text ? named->title.text : named->id.text;
+        buffer_add_text(out, i ? ", " : "");
+        cells_clean(out, name ? name : "?", strlen(name ? name : "?"));
+        if (step->times > 1)
+            buffer_format(out, " \u00D7%u", (unsigned)step->times);
+    }
+    buffer_add_text(out, "\n");
+}
+
+static void add_ending(const struct ending *ending, struct buffer *out)
+{
+    buffer_add_text(out, "  ending ");
+    for (size_t i = 0; i < ending->pass_count; i++)
+        buffer_format(out, "%s%u", i ? ", " : "", (unsigned)ending->passes[i]);
+    buffer_add_text(out, "\n");
+}
+
+/* What is said above a line of the grid: a meter that is new, an ending that begins. */
+static void add_announcements(const struct grid *grid, struct stretch stretch, struct buffer *out)
+{
+    for (size_t beat = stretch.first; beat < stretch.end; beat++) {
+        if (!grid->beats.items[beat].begins_bar)
+            continue;
+        const struct score_bar *bar = &grid->exercise->bars[grid->beats.items[beat].bar];
+        if (beat && bar->meter_changes && bar->meter) {
+            buffer_add_text(out, "  ");
+            add_meter(bar->meter, out);
+            buffer_add_text(out, "\n");
+        }
+        if (bar->ending_begins && bar->ending)
+            add_ending(bar->ending, out);
+    }
+}
+
+/* ---- the whole ---------------------------------------------------------------------------- */
+
+static void write_exercise(struct grid *grid, struct buffer *out)
+{
+    add_heading(grid->exercise, out);
+    if (grid->exercise->sequence) {
+        add_sequence(grid->score, grid->exercise->source, out);
+        return;
+    }
+    grid_gather(grid);
+    grid_measure(grid);
+    for (size_t beat = 0; beat < grid->beats.count;) {
+        struct stretch stretch = grid_break(grid, beat);
+        if (beat)
+            buffer_add_text(out, "\n");
+        add_announcements(grid, stretch, out);
+        grid_draw(grid, stretch, out);
+        beat = stretch.end;
+    }
+}
+
+static void add_legend(const bool *signs, struct buffer *out)
+{
+    buffer_add_text(out, "\n");
+    for (int sign = 0; sign < SIGN_COUNT; sign++) {
+        if (signs[sign])
+            buffer_format(out, "%s %s   ", grid_sign((enum sign)sign),
+                          grid_sign_meaning((enum sign)sign));
+    }
+    grid_end_line(out);
+}
+
+void grid_write(const struct score *score, struct exercise_choice chosen, size_t columns,
+                struct buffer *out)
+{
+    bool signs[SIGN_COUNT] = {false}, any = false;
+    const struct words *title = &score->lesson->title;
+    if (title->text) {
+        cells_clean(out, title->text, strlen(title->text));
+        buffer_add_text(out, "\n");
+    }
+    struct arena *arena = arena_new();
+    for (size_t i = 0; i < score->exercise_count; i++) {
+        if (!exercise_chosen(chosen, score->exercises[i].number))
+            continue;
+        struct grid grid = {
+            .arena = arena, .score = score, .exercise = &score->exercises[i], .columns = columns};
+        buffer_add_text(out, "\n");
+        write_exercise(&grid, out);
+        for (int sign = 0; sign < SIGN_COUNT; sign++)
+            any |= signs[sign] |= grid.signs[sign];
+        arena_reset(arena);
+    }
+    if (any)
+        add_legend(signs, out);
+    arena_free(arena);
+}

@@ -1,0 +1,156 @@
+/* What stands where in the grid of an exercise. */
+#include "chart/grid_int.h"
+
+#include <string.h>
+
+static enum sign sign_of(const struct note *note, const struct hit *hit)
+{
+    if (hit->ghost)
+        return SIGN_GHOST;
+    if (note->marks & MARK_STRONG_ACCENT)
+        return SIGN_STRONG_ACCENT;
+    return note->marks & MARK_ACCENT ? SIGN_ACCENT : SIGN_STROKE;
+}
+
+/* The sticking row speaks the language of stroke lines: lR, R/, Lz. */
+static const char *grace_letters(struct arena *arena, const struct note *note)
+{
+    char letters[GRACES_MAX + 1] = {0};
+    for (int i = 0; i < note->grace_count && i < GRACES_MAX; i++)
+        letters[i] = note->graces & (1 << i) ? 'l' : 'r';
+    return arena_copy_text(arena, letters, strlen(letters));
+}
+
+static const char *stroke_letters(struct arena *arena, const struct note *note)
+{
+    static const struct {
+        uint16_t mark;
+        const char *sign;
+    } signs[] = {{MARK_SLASH_1, "/"}, {MARK_SLASH_2, "//"},  {MARK_BUZZ, "z"},  {MARK_RING, "+"},
+                 {MARK_OPEN, "o"},    {MARK_HALF_OPEN, "h"}, {MARK_CLOSED, "c"}};
+    struct buffer letters = {0};
+    buffer_format(&letters, "%c", note->letter);
+    for (size_t i = 0; i < sizeof signs / sizeof *signs; i++)
+        if (note->marks & signs[i].mark)
+            buffer_add_text(&letters, signs[i].sign);
+    const char *kept = arena_copy_text(arena, buffer_text(&letters), letters.length);
+    buffer_release(&letters);
+    return kept;
+}
+
+/* ---- gathering: what stands where --------------------------------------------------------- */
+
+static void add_token(struct grid *grid, struct row *row, const struct score_bar *bar,
+                      uint32_t first_beat, struct fraction onset, const char *before,
+                      const char *text)
+{
+    uint16_t beat = 0;
+    while (beat + 1 < bar->beat_count && fraction_compare(bar->beats[beat + 1].start, onset) <= 0)
+        beat++;
+    if (!bar->beat_count)
+        return;
+    const struct score_beat *in = &bar->beats[beat];
+    struct fraction within = fraction_divide(fraction_subtract(onset, in->start), in->length);
+    const struct token *last = row->tokens.count ? &row->tokens.items[row->tokens.count - 1] : NULL;
+    if (last && last->beat == first_beat + beat && fraction_equal(last->within, within))
+        return; /* both hands on one voice */
+    *vector_push(&row->tokens, grid->arena) =
+        (struct token){first_beat + beat, within, before, text};
+}
+
+static const struct voice *voice_of(const struct grid *grid, voice_id id)
+{
+    return &grid->score->lesson->kit.voices[id];
+}
+
+static void gather_hits(struct grid *grid, const struct score_bar *bar, uint32_t first_beat,
+                        int line, struct row *rows_by_voice)
+{
+    for (uint32_t i = 0; i < bar->lines[line].leaf_count; i++) {
+        const struct leaf *leaf = &bar->lines[line].leaves[i];
+        if (!leaf_struck(leaf))
+            continue;
+        const struct note *note = leaf->note;
+        for (int h = 0; h < note->hit_count; h++) {
+            enum sign sign = sign_of(note, &note->hits[h]);
+            grid->signs[sign] = true;
+            add_token(grid, &rows_by_voice[note->hits[h].voice], bar, first_beat, leaf->onset, "",
+                      grid_sign(sign));
+        }
+        if (line == LINE_HANDS && note->letter)
+            add_token(grid, &grid->sticking, bar, first_beat, leaf->onset,
+                      grace_letters(grid->arena, note), stroke_letters(grid->arena, note));
+    }
+}
+
+static void gather_beats(struct grid *grid, const struct score_bar *bar, uint32_t index)
+{
+    for (uint16_t i = 0; i < bar->beat_count; i++) {
+        *vector_push(&grid->beats, grid->arena) = (struct grid_beat){
+            .bar = index,
+            .begins_bar = i == 0,
+            .ends_bar = i + 1 == bar->beat_count,
+            .units = 1,
+        };
+    }
+}
+
+static void gather_bar(struct grid *grid, uint32_t index, struct row *rows_by_voice[LINE_COUNT])
+{
+    const struct score_bar *bar = &grid->exercise->bars[index];
+    uint32_t first_beat = (uint32_t)grid->beats.count;
+    gather_beats(grid, bar, index);
+    for (int line = 0; line < LINE_COUNT; line++)
+        gather_hits(grid, bar, first_beat, line, rows_by_voice[line]);
+    for (uint16_t i = 0; i < bar->count_count; i++)
+        add_token(grid, &grid->counts, bar, first_beat, bar->counts[i].onset, "",
+                  bar->counts[i].text);
+    for (uint16_t i = 0; i < bar->dynamic_count; i++)
+        add_token(grid, &grid->dynamics, bar, first_beat, bar->dynamics[i].onset, "",
+                  bar->dynamics[i].text);
+}
+
+/* The rows that have something, from the highest place on the staff to the lowest. */
+static void keep_used_rows(struct grid *grid, struct row *by_voice, bool hands)
+{
+    const struct kit *kit = &grid->score->lesson->kit;
+    for (;;) {
+        size_t best = SIZE_MAX;
+        for (size_t id = 0; id < kit->voice_count; id++) {
+            if (by_voice[id].tokens.count &&
+                (best == SIZE_MAX || kit->voices[id].line2 > kit->voices[best].line2))
+                best = id;
+        }
+        if (best == SIZE_MAX)
+            return;
+        by_voice[best].label = voice_of(grid, (voice_id)best)->name;
+        if (hands)
+            *vector_push(&grid->hands, grid->arena) = by_voice[best];
+        else
+            *vector_push(&grid->feet, grid->arena) = by_voice[best];
+        by_voice[best].tokens.count = 0;
+    }
+}
+
+void grid_gather(struct grid *grid)
+{
+    size_t voices = grid->score->lesson->kit.voice_count;
+    struct row *by_voice[LINE_COUNT];
+    for (int line = 0; line < LINE_COUNT; line++)
+        by_voice[line] = arena_array(grid->arena, voices, sizeof(struct row));
+    for (size_t i = 0; i < grid->exercise->bar_count; i++)
+        gather_bar(grid, (uint32_t)i, by_voice);
+    keep_used_rows(grid, by_voice[LINE_HANDS], true);
+    keep_used_rows(grid, by_voice[LINE_FEET], false);
+}
+
+void grid_each_row(struct grid *grid, void (*visit)(struct grid *grid, struct row *row))
+{
+    visit(grid, &grid->counts);
+    visit(grid, &grid->dynamics);
+    visit(grid, &grid->sticking);
+    for (size_t i = 0; i < grid->hands.count; i++)
+        visit(grid, &grid->hands.items[i]);
+    for (size_t i = 0; i < grid->feet.count; i++)
+        visit(grid, &grid->feet.items[i]);
+}

@@ -1,0 +1,71 @@
+#include "console/status.h"
+
+#include "base/cells.h"
+#include "base/file.h"
+
+#include <errno.h>
+#include <stdarg.h>
+#include <stdio.h>
+#include <string.h>
+
+static void add_line(struct buffer *out, const char *before, const char *format, va_list arguments)
+{
+    char fixed[4096];
+    int length = vsnprintf(fixed, sizeof fixed, format, arguments);
+    buffer_add_text(out, before);
+    if (length > 0)
+        cells_clean(out, fixed, strlen(fixed));
+    buffer_add_text(out, "\n");
+}
+
+static void say_line(const char *before, const char *format, va_list arguments)
+{
+    struct buffer line = {0};
+    add_line(&line, before, format, arguments);
+    fputs(buffer_text(&line), stderr);
+    buffer_release(&line);
+}
+
+void say_error(const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    say_line("ratamark: error: ", format, arguments);
+    va_end(arguments);
+}
+
+void add_error(struct buffer *out, const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    add_line(out, "ratamark: error: ", format, arguments);
+    va_end(arguments);
+}
+
+void say(const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    say_line("ratamark: ", format, arguments);
+    va_end(arguments);
+}
+
+void say_problem(const struct buffer *lines)
+{
+    bool first = true;
+    for (const char *line = buffer_text(lines); *line; first = false) {
+        int length = (int)strcspn(line, "\n");
+        (first ? say_error : say)("%.*s", length, line);
+        line += length + (line[length] == '\n');
+    }
+}
+
+enum status put_result(const struct buffer *text)
+{
+    struct file_output *output = file_output_open("-");
+    file_output_write(output, buffer_text(text), text->length);
+    if (file_output_commit(output))
+        return STATUS_GOOD;
+    say_error("cannot write to standard output: %s", strerror(errno));
+    return STATUS_SYSTEM;
+}

@@ -1,0 +1,33 @@
+#ifndef RATAMARK_CONSOLE_STATUS_H
+#define RATAMARK_CONSOLE_STATUS_H
+/* How the program ends, and the lines that it says of itself: `ratamark: error: ...`. */
+
+enum status {
+    STATUS_GOOD = 0,
+    STATUS_LESSON = 1, /* a lesson has errors */
+    STATUS_USAGE = 2,  /* used wrongly */
+    STATUS_SYSTEM = 3  /* the system refused: disk, permission, memory */
+};
+
+/* The worse of two. */
+static inline enum status status_worse(enum status a, enum status b)
+{
+    return a > b ? a : b;
+}
+
+/* One line on standard error, made safe for a terminal. */
+void say_error(const char *format, ...) __attribute__((format(printf, 1, 2)));
+void say(const char *format, ...) __attribute__((format(printf, 1, 2)));
+
+/* The first line of a text as say_error() says it, the others as say(): what is wrong, then what to
+   do. Nothing for an empty text. */
+struct buffer;
+void say_problem(const struct buffer *lines);
+
+/* The line of say_error(), added to a text. */
+void add_error(struct buffer *out, const char *format, ...) __attribute__((format(printf, 2, 3)));
+
+/* Writes text to standard output; STATUS_SYSTEM, and an error said, where it is not taken. */
+enum status put_result(const struct buffer *text);
+
+#endif

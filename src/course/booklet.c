@@ -1,0 +1,308 @@
+#include "course/booklet.h"
+
+#include "base/vector.h"
+#include "layout/book.h"
+#include "lib/alt_text.h"
+#include "lib/pipeline.h"
+
+#include <string.h>
+
+enum {
+    COURSES_DEEP = 16,
+    /* Structure for screen readers is kept to the end of the document, 16 KiB a page: a longer
+       booklet goes without, as its lessons' own sheets have it. */
+    TAGGED_PAGES_MOST = 256
+};
+
+/* A lesson as the first pass found it. */
+struct part {
+    const char *title; /* its file's name where it has none */
+    uint32_t first;    /* page, from 1 behind the contents */
+    uint32_t pages;
+    size_t entry, entry_count; /* lines of the contents: its courses', then its own */
+};
+
+struct making {
+    const struct booklet *booklet;
+    struct arena *arena;
+    struct diags *diags; /* of cover and contents */
+    struct book book;
+    struct part *parts; /* by lesson of the tree */
+    VECTOR(struct book_entry) entries;
+    struct drawing *drawing;
+    struct alt_text alt_text; /* of the lesson that is being drawn */
+    uint32_t pages_before;    /* of the first lesson */
+    struct buffer *problem;
+    /* The courses that the lines of the contents stand in, outermost first, while they are made. */
+    const struct input *inside[COURSES_DEEP];
+    unsigned depth;
+};
+
+static const struct course *keys_of(const struct input *course)
+{
+    return course && course->context ? course_of(course->context) : NULL;
+}
+
+static const char *copy(struct making *making, const char *text)
+{
+    return text ? arena_copy_text(making->arena, text, strlen(text)) : NULL;
+}
+
+/* The last part of a path, its ending left out. */
+static const char *name_of(struct making *making, const char *path)
+{
+    const char *slash = strrchr(path, '/'), *name = slash && slash[1] ? slash + 1 : path;
+    const char *dot = strrchr(name, '.');
+    return arena_copy_text(making->arena, name,
+                           dot && dot > name ? (size_t)(dot - name) : strlen(name));
+}
+
+/* ---- the lessons, one by one -------------------------------------------------------------- */
+
+/* The lesson laid out as a part of the booklet, for as long as `act` takes. */
+static bool with_lesson(struct making *making, size_t number, const struct layout_part *part,
+                        void (*act)(struct making *making, struct pipeline *work, size_t number))
+{
+    const struct course_tree *tree = making->booklet->tree;
+    const struct course_lesson *lesson = &tree->lessons[number];
+    struct buffer path = {0};
+    struct input *input = input_read_plain(course_path(tree, lesson->name, &path));
+    struct pipeline work;
+    pipeline_init(&work, input->source);
+    work.course = lesson->course ? lesson->course->context : NULL;
+    work.lent_faces = making->booklet->faces;
+    work.layout_options.part = part;
+    bool good =
+        input->source.bytes && course_usable(lesson->course) && pipeline_run(&work, STAGE_LAYOUT);
+    if (good)
+        act(making, &work, number);
+    else
+        buffer_format(making->problem, "'%s' has errors", path.bytes);
+    pipeline_release(&work);
+    input_close(input);
+    buffer_release(&path);
+    return good;
+}
+
+/* ---- the first pass: counting ------------------------------------------------------------- */
+
+/* Whether a course file's folder holds another file. */
+static bool holds(const struct input *course, const char *path)
+{
+    const char *slash = strrchr(course->source.name, '/');
+    size_t folder = slash ? (size_t)(slash - course->source.name) + 1 : 0;
+    return strncmp(course->source.name, path, folder) == 0;
+}
+
+/* The name of a course file's folder. */
+static const char *folder_of(struct making *making, const struct input *course)
+{
+    const char *end = strrchr(course->source.name, '/'), *start = end;
+    while (start && start > course->source.name && start[-1] != '/')
+        start--;
+    return start ? arena_copy_text(making->arena, start, (size_t)(end - start)) : "";
+}
+
+static void enter_course(struct making *making, const struct input *course, uint32_t page)
+{
+    const struct course *keys = keys_of(course);
+    making->inside[making->depth++] = course;
+    *vector_push(&making->entries, making->arena) = (struct book_entry){
+        .title = keys && keys->title.text ? keys->title.text : folder_of(making, course),
+        .page = page,
+        .depth = (uint8_t)making->depth,
+        .heading = true,
+    };
+}
+
+/* The booklet's own course, or one above it. */
+static bool holds_all(const struct course_tree *tree, const struct input *course)
+{
+    const struct input *whole = tree->course;
+    while (whole && whole != course)
+        whole = whole->course;
+    return whole;
+}
+
+/* A heading for each course below the booklet's own that the lesson before was not in. The tree's
+   courses are in the order of their paths: outer ones come first. */
+static void enter_courses(struct making *making, const struct course_lesson *lesson, uint32_t page)
+{
+    const struct course_tree *tree = making->booklet->tree;
+    struct buffer room = {0};
+    const char *path = course_path(tree, lesson->name, &room);
+    while (making->depth && !holds(making->inside[making->depth - 1], path))
+        making->depth--;
+    for (size_t i = 0; i < tree->course_count; i++) {
+        const struct input *course = tree->courses[i];
+        bool known = holds_all(tree, course) || !holds(course, path);
+        for (unsigned k = 0; k < making->depth; k++)
+            known |= making->inside[k] == course;
+        if (!known && making->depth < COURSES_DEEP)
+            enter_course(making, course, page);
+    }
+    buffer_release(&room);
+}
+
+static void count_lesson(struct making *making, struct pipeline *work, size_t number)
+{
+    const struct course_lesson *lesson = &making->booklet->tree->lessons[number];
+    struct part *part = &making->parts[number];
+    uint32_t page = making->book.page_count + 1;
+    part->title = work->lesson->title.text ? copy(making, work->lesson->title.text)
+                                           : name_of(making, lesson->name);
+    part->first = page;
+    part->pages = layout_page_count(work->layout);
+    part->entry = making->entries.count;
+    enter_courses(making, lesson, page);
+    *vector_push(&making->entries, making->arena) =
+        (struct book_entry){.title = part->title,
+                            .note = copy(making, work->lesson->settings.level.text),
+                            .page = page,
+                            .depth = (uint8_t)making->depth};
+    part->entry_count = making->entries.count - part->entry;
+    making->book.page_count += part->pages;
+}
+
+static bool count_lessons(struct making *making)
+{
+    const size_t count = making->booklet->tree->count;
+    const struct layout_part part = {0};
+    making->parts = arena_array(making->arena, count, sizeof *making->parts);
+    for (size_t i = 0; i < count; i++)
+        if (!with_lesson(making, i, &part, count_lesson))
+            return false;
+    making->book.entries = making->entries.items;
+    making->book.entry_count = making->entries.count;
+    return true;
+}
+
+/* ---- the second pass: drawing ------------------------------------------------------------- */
+
+static void outline(struct making *making, const char *title, uint32_t page, sp y, unsigned level,
+                    bool closed)
+{
+    drawing_outline(making->drawing,
+                    (struct drawing_entry){
+                        .title = title, .page = page, .y = y, .level = level, .closed = closed});
+}
+
+static void outline_exercises(struct making *making, const struct pipeline *work, uint32_t before,
+                              unsigned level)
+{
+    for (size_t i = 0; i < work->score->exercise_count; i++) {
+        const struct score_exercise *exercise = &work->score->exercises[i];
+        sp y = 0;
+        uint32_t page = layout_exercise_page(work->layout, i, &y);
+        const char *title = exercise->title
+                                ? exercise->title
+                                : arena_format(work->arena, "Exercise %u", exercise->number);
+        if (page)
+            outline(making, title, before + page, y, level, false);
+    }
+}
+
+/* The whole is the outline's top; below it the contents' lines as they stand there, each lesson
+   with its exercises. */
+static void outline_part(struct making *making, const struct pipeline *work,
+                         const struct part *part)
+{
+    unsigned level = 1;
+    for (size_t i = 0; i < part->entry_count; i++) {
+        const struct book_entry *entry = &making->book.entries[part->entry + i];
+        level = 1U + entry->depth - entry->heading;
+        outline(making, entry->title, making->pages_before + entry->page, 0, level,
+                !entry->heading);
+    }
+    outline_exercises(making, work, making->pages_before + part->first - 1, level + 1);
+}
+
+static void draw_lesson(struct making *making, struct pipeline *work, size_t number)
+{
+    const struct part *part = &making->parts[number];
+    if (layout_page_count(work->layout) != part->pages) {
+        const struct course_tree *tree = making->booklet->tree;
+        buffer_format(making->problem, "'%s/%s' changed meanwhile", tree->path,
+                      tree->lessons[number].name);
+        return;
+    }
+    outline_part(making, work, part);
+    making->alt_text.score = work->score;
+    drawing_next_lesson(making->drawing);
+    for (uint32_t page = 1; page <= part->pages; page++)
+        drawing_page(making->drawing, layout_page(work->layout, page));
+}
+
+static bool draw_lessons(struct making *making)
+{
+    for (size_t i = 0; i < making->booklet->tree->count; i++) {
+        struct layout_part part = {
+            .pages_before = making->pages_before + making->parts[i].first - 1,
+            .page_count = making->pages_before + making->book.page_count,
+            .head = making->book.title,
+        };
+        if (!with_lesson(making, i, &part, draw_lesson) || making->problem->length)
+            return false;
+    }
+    return true;
+}
+
+static void draw_front(struct making *making)
+{
+    struct faces *faces = making->booklet->faces;
+    faces_renew(faces, making->book.paper->staff_mm / 4);
+    struct metrics metrics = faces_metrics(faces);
+    struct book_layout *front = book_layout_new(&making->book, &metrics);
+    making->pages_before = book_layout_page_count(front);
+    outline(making, making->book.title, 1, 0, 0, false);
+    outline(making, "Contents", 2, 0, 1, false);
+    for (uint32_t page = 1; page <= making->pages_before; page++)
+        drawing_page(making->drawing, book_layout_page(front, page));
+    book_layout_free(front);
+}
+
+/* ---- the whole ---------------------------------------------------------------------------- */
+
+static void begin_book(struct making *making)
+{
+    const struct course_tree *tree = making->booklet->tree;
+    const struct course *keys = keys_of(tree->course);
+    struct book *book = &making->book;
+    book->title = course_tree_title(tree);
+    if (keys) {
+        book->subtitle = keys->subtitle.text;
+        book->author = keys->author.text;
+        book->copyright = keys->copyright.text;
+        book->date = keys->date.text;
+    }
+    book->paper = course_settings(tree->course ? tree->course->context : NULL).page;
+}
+
+bool booklet_draw(const struct booklet *booklet, draw_write *write, void *closure,
+                  struct buffer *problem)
+{
+    struct arena *arena = arena_new();
+    struct making making = {
+        .booklet = booklet, .arena = arena, .diags = diags_new(arena), .problem = problem};
+    begin_book(&making);
+    bool good = count_lessons(&making);
+    if (good) {
+        struct drawing_words words = alt_text_words(&making.alt_text);
+        const struct course *keys = keys_of(booklet->tree->course);
+        if (keys && keys->language.text)
+            words.language = keys->language.text;
+        bool tagged = making.book.page_count <= TAGGED_PAGES_MOST;
+        struct drawing_options options = {.words = tagged ? &words : NULL,
+                                          .title = making.book.title,
+                                          .author = making.book.author,
+                                          .subject = making.book.subtitle,
+                                          .date = booklet->date ? booklet->date : making.book.date};
+        making.drawing = drawing_open(booklet->faces, DRAW_PDF, &options, write, closure);
+        draw_front(&making);
+        good = draw_lessons(&making);
+        good &= drawing_close(making.drawing);
+        alt_text_release(&making.alt_text);
+    }
+    arena_free(arena);
+    return good;
+}

@@ -1,0 +1,393 @@
+#include "course/course_build.h"
+
+#include "course/course_places.h"
+#include "course/course_progress.h"
+#include "course/course_share.h"
+#include "course/course_syncer.h"
+#include "course/product.h"
+
+#include <errno.h>
+#include <signal.h>
+#include <stdio.h>
+#include <string.h>
+#include <time.h>
+
+/* Lessons that may be on their way at once: of one that takes long, so many others wait for it to
+   be told of. A power of two. */
+enum { WINDOW = 1024, TICK = 100 /* milliseconds */ };
+/* A batch for the disk gathers until it has so many lessons, or for so many milliseconds. */
+enum { BATCH = 64, GATHER = 250 };
+
+struct arrival {
+    bool here;
+    struct course_made made;
+};
+
+/* Lessons go through four stages in the plan's order: given, arrived, sent to the disk, settled.
+   Each number below counts lessons of `todo`; settled <= sent <= given. */
+struct building {
+    const struct course_work *work;
+    struct course_plan *plan;
+    struct course_record *record;
+    struct course_pool *pool;
+    struct course_syncer *syncer;
+    struct course_places *places;
+    struct course_progress progress;
+    struct course_result result;
+    uint32_t *todo; /* lessons, in their order */
+    size_t count, given, sent, settled;
+    bool syncing;
+    int64_t gathers_since; /* milliseconds: when the last batch was sent off */
+    struct arrival arrivals[WINDOW];
+};
+
+/* ---- interruption ------------------------------------------------------------------------- */
+
+static volatile sig_atomic_t interruption;
+
+static void note_signal(int number)
+{
+    interruption = number;
+}
+
+static const int ending[] = {SIGINT, SIGTERM, SIGHUP};
+enum { ENDING = sizeof ending / sizeof *ending };
+
+static void catch_signals(struct sigaction before[ENDING])
+{
+    struct sigaction action = {.sa_handler = note_signal};
+    interruption = 0;
+    for (int i = 0; i < ENDING; i++) {
+        sigaction(ending[i], NULL, &before[i]);
+        if (before[i].sa_handler != SIG_IGN)
+            sigaction(ending[i], &action, NULL);
+    }
+}
+
+static void release_signals(const struct sigaction before[ENDING])
+{
+    for (int i = 0; i < ENDING; i++)
+        sigaction(ending[i], &before[i], NULL);
+}
+
+/* ---- settling ----------------------------------------------------------------------------- */
+
+static void worsen(struct building *building, enum status status)
+{
+    building->result.status = status_worse(building->result.status, status);
+}
+
+static enum status say_unwritten(const struct building *building, const char *place, int problem)
+{
+    const char *why = problem == ELOOP || problem == ENOTDIR
+                          ? "a folder on the way is a link, or no folder"
+                          : strerror(problem);
+    say_error("cannot write '%s/%s': %s", building->work->options->output, place, why);
+    return STATUS_SYSTEM;
+}
+
+/* Few places could be those of another lesson, too; only they are kept. */
+static size_t claim(struct building *building, const char *place, size_t lesson)
+{
+    return product_may_clash(place) ? course_places_claim(building->places, place, lesson) : lesson;
+}
+
+/* All places are looked at before the first file is put into one. */
+static enum status places_allowed(struct building *building, size_t lesson,
+                                  const struct course_made *made)
+{
+    const struct course_tree *tree = building->work->tree;
+    for (size_t i = 0; i < made->count; i++) {
+        const char *place = made->outputs[i].place;
+        size_t owner = claim(building, place, lesson);
+        if (owner != lesson) {
+            say_error("'%s' would be made of '%s/%s' as well as of '%s/%s': give one of them "
+                      "another name",
+                      place, tree->path, tree->lessons[lesson].name, tree->path,
+                      tree->lessons[owner].name);
+            return STATUS_LESSON;
+        }
+        if (!course_out_may_place(building->work->out, place))
+            return say_unwritten(building, place, errno);
+    }
+    return STATUS_GOOD;
+}
+
+static bool is_output(const struct course_made *made, const char *place)
+{
+    for (size_t i = 0; i < made->count; i++)
+        if (strcmp(made->outputs[i].place, place) == 0)
+            return true;
+    return false;
+}
+
+/* What was made of the lesson before and is not now: it is still ours. */
+static void keep_left(struct recorded *entry, const struct course_made *made,
+                      const struct recorded_file *files, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        if (!is_output(made, files[i].place))
+            entry->left[entry->left_count++] = files[i];
+}
+
+/* The lesson as it will be once its outputs are in their places; `old`: as it was, NULL: nothing.
+   `stays` is set for outputs that are there already. */
+static struct recorded entry_of(struct building *building, const struct course_lesson *lesson,
+                                const struct course_made *made, const struct recorded *old,
+                                bool *stays)
+{
+    struct course_plan *plan = building->plan;
+    struct recorded entry = {.name = lesson->name,
+                             .key = course_plan_key(plan, lesson->course),
+                             .bytes = made->digest,
+                             .stamp = course_plan_trusted(plan, made->stamp),
+                             .count = (uint32_t)made->count};
+    entry.outputs = arena_array(made->arena, made->count, sizeof *entry.outputs);
+    for (size_t i = 0; i < made->count; i++) {
+        const struct course_output *output = &made->outputs[i];
+        entry.outputs[i] = recorded_file(output->place, output->digest, output->stamp);
+        stays[i] = old && course_plan_stays(building->work->out, old, &entry.outputs[i]);
+    }
+    if (old) {
+        entry.left =
+            arena_array(made->arena, (size_t)old->count + old->left_count, sizeof *entry.left);
+        keep_left(&entry, made, old->outputs, old->count);
+        keep_left(&entry, made, old->left, old->left_count);
+    }
+    return entry;
+}
+
+static enum status place_all(struct building *building, size_t lesson,
+                             const struct course_made *made, const bool *stays)
+{
+    for (size_t i = 0; i < made->count; i++) {
+        char name[STAGED_NAME_ROOM];
+        course_staged_name(lesson, i, name);
+        if (stays[i])
+            course_out_unstage(building->work->out, name);
+        else if (!course_out_place(building->work->out, name, made->outputs[i].place))
+            return say_unwritten(building, made->outputs[i].place, errno);
+    }
+    return STATUS_GOOD;
+}
+
+/* The journal first, the files after it: a run that is killed between the two leaves an entry whose
+   files are not there yet, which the next run sees, and no file that it knows nothing of. */
+static enum status put_into_place(struct building *building, size_t number,
+                                  const struct course_made *made)
+{
+    const struct course_lesson *lesson = &building->work->tree->lessons[number];
+    enum status status = places_allowed(building, number, made);
+    if (status != STATUS_GOOD)
+        return status;
+    bool *stays = arena_array(made->arena, made->count, sizeof *stays);
+    const struct recorded entry =
+        entry_of(building, lesson, made, course_record_find(building->record, lesson->name), stays);
+    if (!course_record_append(building->record, &entry)) {
+        say_error("cannot write the record in '%s': %s", building->work->options->output,
+                  strerror(errno));
+        return STATUS_SYSTEM;
+    }
+    status = place_all(building, number, made, stays);
+    if (status == STATUS_GOOD)
+        course_record_put(building->record, &entry);
+    return status;
+}
+
+static void settle(struct building *building, struct arrival *arrival, int sync_problem)
+{
+    size_t lesson = building->todo[building->settled];
+    struct course_made *made = &arrival->made;
+    const struct course_lesson *source = &building->work->tree->lessons[lesson];
+    enum status status = made->status;
+    if (made->told.length || made->count == 0)
+        course_progress_wipe(&building->progress);
+    fwrite(buffer_text(&made->told), 1, made->told.length, stderr);
+    if (status == STATUS_GOOD && sync_problem)
+        status = say_unwritten(building, made->outputs[0].place, sync_problem);
+    if (status == STATUS_GOOD)
+        status = put_into_place(building, lesson, made);
+    if (status == STATUS_GOOD && building->work->options->verbose)
+        say("made '%s'", source->name);
+    for (size_t i = 0; status != STATUS_GOOD && i < made->count; i++) {
+        char name[STAGED_NAME_ROOM];
+        course_staged_name(lesson, i, name);
+        course_out_unstage(building->work->out, name);
+    }
+    worsen(building, status);
+    *(status == STATUS_GOOD ? &building->result.built : &building->result.failed) += 1;
+    course_progress_step(&building->progress, course_cost(source), status != STATUS_GOOD);
+    course_made_release(made);
+    arrival->here = false;
+    building->settled++;
+}
+
+/* ---- the disk ----------------------------------------------------------------------------- */
+
+static struct arrival *arrival_of(struct building *building, size_t number)
+{
+    return &building->arrivals[number % WINDOW];
+}
+
+static void settle_sent(struct building *building)
+{
+    int problem = course_syncer_end(building->syncer) ? 0 : errno;
+    building->syncing = false;
+    while (building->settled < building->sent)
+        settle(building, arrival_of(building, building->settled), problem);
+}
+
+static int64_t milliseconds_now(void)
+{
+    struct timespec now;
+    clock_gettime(CLOCK_MONOTONIC, &now);
+    return (int64_t)now.tv_sec * 1000 + now.tv_nsec / 1000000;
+}
+
+/* What has arrived, as far as it is in order, where it is worth a wait for the disk. */
+static size_t batch_end(struct building *building)
+{
+    size_t end = building->sent;
+    while (end < building->given && arrival_of(building, end)->here)
+        end++;
+    bool enough = end - building->sent >= BATCH || end == building->count ||
+                  milliseconds_now() - building->gathers_since >= GATHER;
+    return enough ? end : building->sent;
+}
+
+static void send_arrived(struct building *building)
+{
+    char name[STAGED_NAME_ROOM];
+    size_t end = batch_end(building);
+    if (building->sent == end)
+        return;
+    while (building->sent < end) {
+        const struct course_made *made = &arrival_of(building, building->sent)->made;
+        for (size_t i = 0; i < made->count; i++) {
+            course_staged_name(building->todo[building->sent], i, name);
+            course_syncer_add(building->syncer, name);
+        }
+        building->sent++;
+    }
+    building->gathers_since = milliseconds_now();
+    course_syncer_begin(building->syncer);
+    building->syncing = true;
+    if (course_syncer_descriptor(building->syncer) < 0)
+        settle_sent(building);
+}
+
+/* ---- the run ------------------------------------------------------------------------------ */
+
+static bool give_lessons(struct building *building)
+{
+    while (building->given < building->count && building->given - building->settled < WINDOW &&
+           course_pool_room(building->pool)) {
+        if (!course_pool_give(building->pool, building->todo[building->given])) {
+            /* with those that there are it goes on */
+            if (building->given > building->settled)
+                return true;
+            say_error("no process can be made: %s", strerror(errno));
+            worsen(building, STATUS_SYSTEM);
+            return false;
+        }
+        building->given++;
+    }
+    return true;
+}
+
+/* A lesson's number in `todo`. */
+static size_t number_of(const struct building *building, size_t lesson)
+{
+    size_t low = 0, high = building->count;
+    while (low + 1 < high) {
+        size_t middle = low + (high - low) / 2;
+        if (building->todo[middle] <= lesson)
+            low = middle;
+        else
+            high = middle;
+    }
+    return low;
+}
+
+static void take_results(struct building *building)
+{
+    size_t lesson;
+    struct course_made made;
+    while (course_pool_take(building->pool, &lesson, &made)) {
+        struct arrival *arrival = arrival_of(building, number_of(building, lesson));
+        *arrival = (struct arrival){true, made};
+    }
+}
+
+static void run(struct building *building)
+{
+    while (building->settled < building->count && !interruption && give_lessons(building)) {
+        int disk = building->syncing ? course_syncer_descriptor(building->syncer) : -1;
+        bool synced = course_pool_wait(building->pool, disk, TICK);
+        take_results(building);
+        if (synced)
+            settle_sent(building);
+        if (!building->syncing)
+            send_arrived(building);
+        course_progress_draw(&building->progress);
+    }
+}
+
+static void list_todo(struct building *building, struct arena *arena)
+{
+    const struct course_tree *tree = building->work->tree;
+    const struct course_plan *plan = building->plan;
+    uint64_t cost = 0;
+    building->todo = arena_array(arena, plan->build, sizeof *building->todo);
+    for (size_t i = 0; i < tree->count; i++) {
+        if (plan->states[i] != PLAN_BUILD)
+            continue;
+        building->todo[building->count++] = (uint32_t)i;
+        cost += course_cost(&tree->lessons[i]);
+    }
+    building->progress =
+        course_progress_begin(building->count, cost, building->work->options->quiet);
+}
+
+/* What was made before belongs to its lesson, up to date or not. */
+static void claim_recorded(struct building *building)
+{
+    const struct course_tree *tree = building->work->tree;
+    for (size_t i = 0; i < tree->count; i++) {
+        const struct recorded *entry = course_record_find(building->record, tree->lessons[i].name);
+        for (size_t j = 0; entry && j < entry->count; j++)
+            claim(building, entry->outputs[j].place, i);
+    }
+}
+
+struct course_result course_build(const struct course_work *work, struct course_plan *plan,
+                                  struct course_record *record, struct pool_limits limits)
+{
+    struct arena *arena = arena_new();
+    struct sigaction before[ENDING];
+    struct building *building = arena_alloc(arena, sizeof *building);
+    *building = (struct building){.work = work, .plan = plan, .record = record};
+    catch_signals(before);
+    list_todo(building, arena);
+    course_record_expect(record, building->count);
+    building->gathers_since = milliseconds_now();
+    if (limits.jobs > building->count)
+        limits.jobs = (uint32_t)building->count;
+    building->places = course_places_new();
+    claim_recorded(building);
+    building->syncer = course_syncer_open(work->out);
+    building->pool = course_pool_open(work, limits);
+    run(building);
+    course_progress_wipe(&building->progress);
+    course_pool_close(building->pool);
+    course_syncer_close(building->syncer);
+    for (size_t i = 0; i < WINDOW; i++)
+        if (building->arrivals[i].here)
+            course_made_release(&building->arrivals[i].made);
+    course_places_free(building->places);
+    release_signals(before);
+    struct course_result result = building->result;
+    result.interrupted = interruption;
+    arena_free(arena);
+    return result;
+}

@@ -1,0 +1,29 @@
+#ifndef RATAMARK_COURSE_COURSE_OPTIONS_H
+#define RATAMARK_COURSE_COURSE_OPTIONS_H
+/* What a run over a course is asked for. 0, NULL or false where nothing was asked. */
+#include "console/report.h"
+
+#include <stdbool.h>
+#include <stdint.h>
+
+struct course_options {
+    const char *folder, *output; /* of the lessons, of what is made; never NULL */
+    const char *music_font;      /* NULL: the built-in face */
+    const char *date;            /* of the documents; NULL: the lessons' own */
+    const char *only;            /* a pattern of lessons' names */
+    uint32_t dpi;
+    uint32_t jobs, time_limit, memory_limit; /* processes, seconds, MiB */
+    uint32_t shard, shards;                  /* K of N */
+    bool force, dry_run, prune, merge;
+    bool booklet, index;
+    bool quiet, verbose;
+    enum color color;
+};
+
+/* How a run reports what it finds: as text, without notes. */
+static inline struct report_options course_report_options(const struct course_options *options)
+{
+    return (struct report_options){.color = options->color, .quiet = options->quiet};
+}
+
+#endif

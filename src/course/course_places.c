@@ -1,0 +1,89 @@
+#include "course/course_places.h"
+
+#include "base/arena.h"
+
+#include <stdint.h>
+#include <string.h>
+
+struct claim {
+    const char *place; /* NULL: free */
+    size_t lesson;
+};
+
+/* Open addressing; a power of two, at least twice the claims. */
+struct course_places {
+    struct arena *arena; /* of the texts */
+    struct claim *claims;
+    size_t room, count;
+};
+
+enum { ROOM_FIRST = 1024 };
+
+static struct claim *claims_new(size_t room)
+{
+    struct claim *claims = memory_alloc(room * sizeof *claims);
+    memset(claims, 0, room * sizeof *claims);
+    return claims;
+}
+
+struct course_places *course_places_new(void)
+{
+    struct course_places *places = memory_alloc(sizeof *places);
+    *places = (struct course_places){
+        .arena = arena_new(), .claims = claims_new(ROOM_FIRST), .room = ROOM_FIRST};
+    return places;
+}
+
+void course_places_free(struct course_places *places)
+{
+    if (!places)
+        return;
+    arena_free(places->arena);
+    memory_free(places->claims);
+    memory_free(places);
+}
+
+/* FNV-1a */
+static uint64_t hash_of(const char *place)
+{
+    uint64_t hash = UINT64_C(14695981039346656037);
+    for (; *place; place++)
+        hash = (hash ^ (unsigned char)*place) * UINT64_C(1099511628211);
+    return hash ^ hash >> 32;
+}
+
+static struct claim *find(const struct course_places *places, const char *place)
+{
+    size_t mask = places->room - 1;
+    for (size_t i = hash_of(place) & mask;; i = (i + 1) & mask)
+        if (!places->claims[i].place || strcmp(places->claims[i].place, place) == 0)
+            return &places->claims[i];
+}
+
+static void grow(struct course_places *places)
+{
+    struct claim *old = places->claims;
+    size_t old_room = places->room;
+    places->room *= 2;
+    places->claims = claims_new(places->room);
+    for (size_t i = 0; i < old_room; i++)
+        if (old[i].place)
+            *find(places, old[i].place) = old[i];
+    memory_free(old);
+}
+
+size_t course_places_claim(struct course_places *places, const char *place, size_t lesson)
+{
+    struct claim *claim = find(places, place);
+    if (claim->place)
+        return claim->lesson;
+    *claim = (struct claim){arena_copy_text(places->arena, place, strlen(place)), lesson};
+    if (++places->count * 2 > places->room)
+        grow(places);
+    return lesson;
+}
+
+bool course_places_has(const struct course_places *places, const char *place)
+{
+    return find(places, place)->place;
+}

@@ -1,0 +1,208 @@
+#include "course/course_plan.h"
+
+#include "course/course_key.h"
+#include "course/course_share.h"
+
+#include <fnmatch.h>
+#include <string.h>
+#include <time.h>
+
+/* ---- keys and stamps ---------------------------------------------------------------------- */
+
+const struct digest *course_plan_key(struct course_plan *plan, const struct input *course)
+{
+    size_t i = plan->course_count;
+    while (i > 0 && plan->courses[i - 1].course != course)
+        i--;
+    if (i == 0) {
+        plan->courses[plan->course_count++] =
+            (struct plan_course){course, course_key(plan->common, course)};
+        i = plan->course_count;
+    }
+    return &plan->courses[i - 1].key;
+}
+
+struct file_stamp course_plan_trusted(const struct course_plan *plan, struct file_stamp stamp)
+{
+    /* the coarsest clock that a file system still in use has */
+    const int64_t margin = INT64_C(2000000000);
+    if (stamp.touched > plan->now - margin)
+        stamp.touched = 0;
+    return stamp;
+}
+
+static bool stamps_say_same(const struct file_stamp *now, const struct file_stamp *then)
+{
+    return then->touched && now->size == then->size && now->file == then->file &&
+           now->changed == then->changed && now->touched == then->touched;
+}
+
+/* ---- outputs ------------------------------------------------------------------------------ */
+
+static bool has_bytes(struct course_out *out, const struct recorded_file *file)
+{
+    struct digest digest;
+    return course_out_digest(out, file->place, &digest) && digest_equal(digest, file->digest);
+}
+
+/* By its stamp or, where that is another, by its bytes; `*now` is its stamp then. */
+static bool lies_as_recorded(struct course_out *out, const struct recorded_file *file,
+                             struct file_stamp *now)
+{
+    return course_out_look(out, file->place, now) && now->size == file->size &&
+           ((now->file == file->file && now->changed == file->changed) || has_bytes(out, file));
+}
+
+bool course_plan_is_ours(struct course_out *out, const struct recorded_file *file)
+{
+    struct file_stamp now;
+    return course_out_look(out, file->place, &now) && now.size == file->size &&
+           has_bytes(out, file);
+}
+
+bool course_plan_in_place(struct course_out *out, const struct recorded_file *file)
+{
+    struct file_stamp now;
+    return lies_as_recorded(out, file, &now);
+}
+
+static bool stays(struct course_out *out, const struct recorded_file *files, size_t count,
+                  struct recorded_file *made)
+{
+    struct file_stamp now;
+    for (size_t i = 0; i < count; i++) {
+        if (!digest_equal(files[i].digest, made->digest) ||
+            strcmp(files[i].place, made->place) != 0 || !lies_as_recorded(out, &files[i], &now))
+            continue;
+        *made = recorded_file(made->place, made->digest, now);
+        return true;
+    }
+    return false;
+}
+
+bool course_plan_stays(struct course_out *out, const struct recorded *old,
+                       struct recorded_file *made)
+{
+    return stays(out, old->outputs, old->count, made) ||
+           stays(out, old->left, old->left_count, made);
+}
+
+/* Those that were written again, as they were, get their new stamps. */
+static bool outputs_lie(struct course_out *out, const struct recorded *entry, bool *stamped)
+{
+    for (size_t i = 0; i < entry->count; i++) {
+        struct recorded_file *file = &entry->outputs[i];
+        struct file_stamp now;
+        if (!lies_as_recorded(out, file, &now))
+            return false;
+        *stamped |= now.file != file->file || now.changed != file->changed;
+        *file = recorded_file(file->place, file->digest, now);
+    }
+    return entry->count > 0;
+}
+
+/* ---- lessons ------------------------------------------------------------------------------ */
+
+/* The digest of a lesson's bytes as they are now. */
+static bool bytes_of(const struct course_work *work, const struct course_lesson *lesson,
+                     struct recorded *entry, const struct course_plan *plan, bool *stamped)
+{
+    if (stamps_say_same(&lesson->stamp, &entry->stamp))
+        return true;
+    struct buffer bytes = {0}, path = {0};
+    struct file_stamp stamp;
+    bool was_read = file_read_plain(course_path(work->tree, lesson->name, &path), LESSON_BYTES_MAX,
+                                    &bytes, &stamp);
+    if (was_read) {
+        entry->bytes = digest_of(bytes.bytes, bytes.length);
+        entry->stamp = course_plan_trusted(plan, stamp);
+        *stamped = true;
+    }
+    buffer_release(&bytes);
+    buffer_release(&path);
+    return was_read;
+}
+
+static enum plan_state state_of(struct course_plan *plan, const struct course_work *work,
+                                const struct course_lesson *lesson, struct course_record *record,
+                                const struct recorded *known)
+{
+    if (!course_usable(lesson->course))
+        return PLAN_BLOCKED;
+    if (!known || work->options->force || !work->out || lesson->problem)
+        return PLAN_BUILD;
+    struct recorded entry = *known;
+    bool stamped = false;
+    if (!bytes_of(work, lesson, &entry, plan, &stamped) ||
+        !digest_equal(entry.bytes, known->bytes) ||
+        !digest_equal(*entry.key, *course_plan_key(plan, lesson->course)) ||
+        !outputs_lie(work->out, &entry, &stamped))
+        return PLAN_BUILD;
+    if (stamped)
+        course_record_put(record, &entry);
+    return PLAN_FRESH;
+}
+
+/* A pattern with a `/` is compared with the name below the folder, another with the file's own. */
+static bool is_named(const struct course_lesson *lesson, const char *pattern)
+{
+    const char *slash = strrchr(lesson->name, '/');
+    const char *name = strchr(pattern, '/') || !slash ? lesson->name : slash + 1;
+    return fnmatch(pattern, name, 0) == 0;
+}
+
+static int64_t clock_now(void)
+{
+    struct timespec now;
+    clock_gettime(CLOCK_REALTIME, &now);
+    return now.tv_sec * INT64_C(1000000000) + now.tv_nsec;
+}
+
+void course_plan_make(struct course_plan *plan, const struct course_work *work,
+                      struct course_record *record, struct course_share share)
+{
+    const struct course_tree *tree = work->tree;
+    const char *only = work->options->only;
+    struct arena *arena = arena_new();
+    *plan = (struct course_plan){.arena = arena, .now = clock_now()};
+    plan->states = arena_array(arena, tree->count, sizeof *plan->states);
+    plan->courses = arena_array(arena, tree->course_count + 1, sizeof *plan->courses);
+    plan->common = course_key_common(work->options, work->date, record);
+    bool *mine = share.count > 1 ? arena_array(arena, tree->count, sizeof *mine) : NULL;
+    if (mine)
+        course_share_choose(tree, share, mine);
+    for (size_t i = 0; i < tree->count; i++) {
+        const struct course_lesson *lesson = &tree->lessons[i];
+        if (mine && !mine[i])
+            continue;
+        const struct recorded *known = course_record_find(record, lesson->name);
+        if (only && !is_named(lesson, only))
+            continue;
+        enum plan_state state = state_of(plan, work, lesson, record, known);
+        plan->states[i] = (uint8_t)state;
+        plan->asked++;
+        *(state == PLAN_FRESH   ? &plan->fresh
+          : state == PLAN_BUILD ? &plan->build
+                                : &plan->blocked) += 1;
+    }
+}
+
+size_t course_plan_audio(struct course_plan *plan, const struct course_tree *tree, bool block)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < tree->count; i++) {
+        if (plan->states[i] != PLAN_BUILD || !course_makes_audio(tree->lessons[i].course))
+            continue;
+        count++;
+        if (block)
+            plan->states[i] = PLAN_BLOCKED;
+    }
+    plan->build -= block ? count : 0;
+    plan->blocked += block ? count : 0;
+    return count;
+}
+
+void course_plan_release(struct course_plan *plan)
+{
+    arena_free(plan->arena);
+}

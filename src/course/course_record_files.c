@@ -1,0 +1,268 @@
+#include "base/file.h"
+#include "course/course_record_int.h"
+
+#include <dirent.h>
+#include <errno.h>
+#include <fcntl.h>
+#include <inttypes.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#define RECORD "record"
+#define JOURNAL "journal"
+
+/* ---- files -------------------------------------------------------------------------------- */
+
+/* The name of a share's file: "record", "record.2-of-7". */
+static void file_name(const char *stem, struct course_share share, char name[NAME_ROOM])
+{
+    if (share.count <= 1)
+        snprintf(name, NAME_ROOM, "%s", stem);
+    else
+        snprintf(name, NAME_ROOM, "%s.%" PRIu32 "-of-%" PRIu32, stem, share.number, share.count);
+}
+
+static bool read_file(struct course_record *record, const char *name, bool journal)
+{
+    int descriptor =
+        record->own < 0 ? -1
+                        : openat(record->own, name, O_RDONLY | O_CLOEXEC | O_NOFOLLOW | O_NONBLOCK);
+    struct stat status;
+    if (descriptor < 0 || fstat(descriptor, &status) != 0 || !S_ISREG(status.st_mode)) {
+        if (descriptor >= 0)
+            close(descriptor);
+        return false;
+    }
+    bool understood = record_read(record, descriptor, journal);
+    close(descriptor);
+    return understood;
+}
+
+static void read_both(struct course_record *record, struct course_share share)
+{
+    char name[NAME_ROOM];
+    file_name(RECORD, share, name);
+    if (!read_file(record, name, false) && record->own >= 0 &&
+        faccessat(record->own, name, F_OK, 0) == 0)
+        say("the record '%s/%s' cannot be understood (it is of another version, or damaged) and is "
+            "made anew",
+            COURSE_OUT_OWN, name);
+    size_t before = record->groups;
+    file_name(JOURNAL, share, name);
+    read_file(record, name, true);
+    record->changed |= record->groups > before;
+}
+
+struct course_record *course_record_load(int own, struct course_share share)
+{
+    struct course_record *record = memory_alloc(sizeof *record);
+    *record =
+        (struct course_record){.own = own, .share = share, .arena = arena_new(), .journal = -1};
+    read_both(record, (struct course_share){1, 1});
+    record->reads_own = share.count > 1;
+    if (record->reads_own)
+        read_both(record, share);
+    record->next = 0;
+    return record;
+}
+
+/* What was cut short at the end of an older journal is ended by the line end in front. */
+static bool open_journal(struct course_record *record)
+{
+    char name[NAME_ROOM];
+    if (record->journal >= 0)
+        return true;
+    file_name(JOURNAL, record->share, name);
+    record->journal =
+        openat(record->own, name, O_WRONLY | O_CREAT | O_APPEND | O_CLOEXEC | O_NOFOLLOW, 0666);
+    return record->journal >= 0 && descriptor_write(record->journal, "\n", 1);
+}
+
+bool course_record_append(struct course_record *record, const struct recorded *entry)
+{
+    if (!open_journal(record))
+        return false;
+    struct buffer text = {0};
+    record_write_key(&text, entry->key);
+    record_write_entry(&text, entry);
+    buffer_format(&text, "done %" PRIx32 "\n",
+                  record_add_to_sum(RECORD_SUM_START, text.bytes, text.length));
+    bool written = descriptor_write(record->journal, text.bytes, text.length);
+    int problem = errno;
+    buffer_release(&text);
+    errno = problem;
+    return written;
+}
+
+/* Written a piece at a time: it may be long. */
+static bool write_record(struct course_record *record, int descriptor, course_record_keep *keep,
+                         void *closure)
+{
+    enum { PIECE = 32 * 1024 };
+    struct buffer text = {0};
+    const struct digest *key = NULL;
+    bool written = true;
+    record_write_head(&text, &record->fonts);
+    for (size_t i = 0; written && i < record->entries.count; i++) {
+        const struct recorded *entry = &record->entries.items[i];
+        if (entry->gone || (keep && !keep(closure, entry)))
+            continue;
+        if (entry->key != key)
+            record_write_key(&text, key = entry->key);
+        record_write_entry(&text, entry);
+        if (text.length < PIECE)
+            continue;
+        written = descriptor_write(descriptor, text.bytes, text.length);
+        text.length = 0;
+    }
+    buffer_add_text(&text, RECORD_END "\n");
+    written = written && descriptor_write(descriptor, text.bytes, text.length);
+    buffer_release(&text);
+    return written && fsync(descriptor) == 0;
+}
+
+static bool replace(struct course_record *record, course_record_keep *keep, void *closure)
+{
+    char name[NAME_ROOM], beside[NAME_ROOM];
+    file_name(RECORD, record->share, name);
+    file_name("new-record", record->share, beside);
+    int descriptor =
+        openat(record->own, beside, O_WRONLY | O_CREAT | O_TRUNC | O_CLOEXEC | O_NOFOLLOW, 0666);
+    if (descriptor < 0)
+        return false;
+    bool written = write_record(record, descriptor, keep, closure);
+    written &= close(descriptor) == 0;
+    if (written && renameat(record->own, beside, record->own, name) == 0)
+        return fsync(record->own) == 0 || errno == EINVAL;
+    int problem = errno;
+    unlinkat(record->own, beside, 0);
+    errno = problem;
+    return false;
+}
+
+static void drop_journal(struct course_record *record)
+{
+    char name[NAME_ROOM];
+    if (record->journal >= 0)
+        close(record->journal);
+    record->journal = -1;
+    file_name(JOURNAL, record->share, name);
+    unlinkat(record->own, name, 0);
+}
+
+bool course_record_save(struct course_record *record, course_record_keep *keep, void *closure)
+{
+    record_sort(record);
+    bool saved = replace(record, keep, closure);
+    int problem = errno;
+    if (saved) {
+        drop_journal(record);
+        record->changed = false;
+    }
+    errno = problem;
+    return saved;
+}
+
+/* ---- shares ------------------------------------------------------------------------------- */
+
+/* "record.2-of-7": the share; false for other names. */
+static bool share_of(const char *name, const char *stem, struct course_share *share)
+{
+    char again[NAME_ROOM];
+    size_t length = strlen(stem);
+    if (strncmp(name, stem, length) != 0 || name[length] != '.' ||
+        sscanf(name + length, ".%" SCNu32 "-of-%" SCNu32, &share->number, &share->count) != 2)
+        return false;
+    file_name(stem, *share, again);
+    return strcmp(again, name) == 0;
+}
+
+typedef void on_share(struct course_record *record, struct course_share share, const char *name,
+                      void *closure);
+
+static void each_share(struct course_record *record, const char *stem, on_share *act, void *closure)
+{
+    int again = dup(record->own);
+    DIR *entries = again < 0 ? NULL : fdopendir(again);
+    if (!entries)
+        return;
+    rewinddir(entries);
+    struct course_share share;
+    for (struct dirent *entry; (entry = readdir(entries));)
+        if (share_of(entry->d_name, stem, &share))
+            act(record, share, entry->d_name, closure);
+    closedir(entries);
+}
+
+struct merging {
+    course_record_better *better;
+    void *closure;
+    size_t count;
+};
+
+/* The share's record is not there for long. */
+static void put_of_share(struct course_record *record, const struct recorded *entry)
+{
+    struct recorded own = *entry;
+    own.name = record_keep_text(record, entry->name, strlen(entry->name));
+    course_record_put(record, &own);
+}
+
+static void merge_share(struct course_record *record, struct course_share share, const char *name,
+                        void *closure)
+{
+    struct merging *merging = closure;
+    (void)name;
+    struct course_record *other = memory_alloc(sizeof *other);
+    *other = (struct course_record){
+        .own = record->own, .share = share, .arena = arena_new(), .journal = -1};
+    read_both(other, share);
+    for (size_t i = 0; i < other->entries.count; i++) {
+        const struct recorded *entry = &other->entries.items[i];
+        const struct recorded *old = course_record_find(record, entry->name);
+        if (!old || merging->better(merging->closure, old, entry))
+            put_of_share(record, entry);
+    }
+    if (other->fonts.count && !record->fonts.count)
+        course_record_set_fonts(record, &other->fonts);
+    merging->count++;
+    course_record_free(other);
+}
+
+/* A share that was killed before its first record has a journal all the same. */
+static void merge_journal(struct course_record *record, struct course_share share, const char *name,
+                          void *closure)
+{
+    char whole[NAME_ROOM];
+    file_name(RECORD, share, whole);
+    if (faccessat(record->own, whole, F_OK, 0) != 0)
+        merge_share(record, share, name, closure);
+}
+
+size_t course_record_merge(struct course_record *record, course_record_better *better,
+                           void *closure)
+{
+    struct merging merging = {better, closure, 0};
+    each_share(record, RECORD, merge_share, &merging);
+    each_share(record, JOURNAL, merge_journal, &merging);
+    for (size_t i = 0; i < record->entries.count; i++) /* that was us, and no lesson */
+        record->entries.items[i].asked = false;
+    return merging.count;
+}
+
+static void drop_share(struct course_record *record, struct course_share share, const char *name,
+                       void *closure)
+{
+    (void)share, (void)closure;
+    unlinkat(record->own, name, 0);
+}
+
+void course_record_drop_shares(struct course_record *record)
+{
+    each_share(record, RECORD, drop_share, NULL);
+    each_share(record, JOURNAL, drop_share, NULL);
+    each_share(record, "lock", drop_share, NULL);
+}

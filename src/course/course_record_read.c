@@ -1,0 +1,286 @@
+#include "course/course_record_int.h"
+
+#include <errno.h>
+#include <string.h>
+#include <unistd.h>
+
+/* ---- lines -------------------------------------------------------------------------------- */
+
+/* A file is read a piece at a time; `at` is the first byte of the piece that is not taken yet. */
+struct reader {
+    int descriptor;
+    char *bytes;
+    size_t at, length, room;
+};
+
+enum { PIECE = 32 * 1024 };
+
+/* Reads on behind what is not taken. False at the end. */
+static bool read_on(struct reader *reader)
+{
+    reader->length -= reader->at;
+    if (reader->at)
+        memmove(reader->bytes, reader->bytes + reader->at, reader->length);
+    reader->at = 0;
+    if (reader->length == reader->room) {
+        reader->room = reader->room ? reader->room * 2 : PIECE;
+        reader->bytes = memory_resize(reader->bytes, reader->room);
+    }
+    ssize_t got;
+    do
+        got =
+            read(reader->descriptor, reader->bytes + reader->length, reader->room - reader->length);
+    while (got < 0 && errno == EINTR);
+    reader->length += got > 0 ? (size_t)got : 0;
+    return got > 0;
+}
+
+/* A line, its end not with it, but there to be read. */
+struct line {
+    char *at, *end;
+};
+
+/* What has no line end is none. */
+static bool next_line(struct reader *reader, struct line *line)
+{
+    char *end = NULL;
+    while (!reader->length ||
+           !(end = memchr(reader->bytes + reader->at, '\n', reader->length - reader->at)))
+        if (!read_on(reader))
+            return false;
+    *line = (struct line){reader->bytes + reader->at, end};
+    reader->at = (size_t)(end - reader->bytes) + 1;
+    return true;
+}
+
+/* ---- words -------------------------------------------------------------------------------- */
+
+static bool read_word(struct line *line, const char *word)
+{
+    size_t length = strlen(word);
+    if ((size_t)(line->end - line->at) < length || memcmp(line->at, word, length) != 0)
+        return false;
+    line->at += length;
+    return true;
+}
+
+/* Of at most 16 digits. The line's end is no digit. */
+static bool read_number(struct line *line, uint64_t *number)
+{
+    const char *start = line->at;
+    *number = 0;
+    for (int digit; (digit = hexadecimal_digit(*line->at)) >= 0; line->at++)
+        *number = *number << 4 | (uint64_t)digit;
+    return line->at > start && line->at - start <= 16 &&
+           (line->at == line->end || *line->at++ == ' ');
+}
+
+static bool read_stamp(struct line *line, struct file_stamp *stamp)
+{
+    uint64_t changed, touched;
+    if (!read_number(line, &stamp->size) || !read_number(line, &stamp->file) ||
+        !read_number(line, &changed) || !read_number(line, &touched))
+        return false;
+    stamp->changed = (int64_t)changed;
+    stamp->touched = (int64_t)touched;
+    return true;
+}
+
+static bool read_digest(struct line *line, struct digest *digest)
+{
+    if (line->end - line->at <= DIGEST_LETTERS || !digest_read(line->at, DIGEST_LETTERS, digest) ||
+        line->at[DIGEST_LETTERS] != ' ')
+        return false;
+    line->at += DIGEST_LETTERS + 1;
+    return true;
+}
+
+/* The rest of the line. */
+static const char *read_name(struct course_record *record, struct line *line)
+{
+    char *name = line->at, *out = memchr(name, '%', (size_t)(line->end - name));
+    if (!out)
+        out = line->end;
+    for (const char *in = out; in < line->end; in++) {
+        int high = *in == '%' ? hexadecimal_digit(in[1]) : -1;
+        int low = high >= 0 ? hexadecimal_digit(in[2]) : -1;
+        if (low >= 0) {
+            *out++ = (char)(high << 4 | low);
+            in += 2;
+        } else {
+            *out++ = *in;
+        }
+    }
+    return record_keep_text(record, name, (size_t)(out - name));
+}
+
+/* ---- entries ------------------------------------------------------------------------------ */
+
+struct parsing {
+    struct course_record *record;
+    struct arena *arena;
+    bool journal; /* no record, but a journal */
+    bool first;   /* the record had nothing before: no name can be there twice */
+    const struct digest *key;
+    struct recorded entry;
+    VECTOR(struct recorded_file) files; /* of the entry: its outputs, then what is left */
+    bool has_entry, good;               /* an entry is being read; its lines were understood */
+    uint32_t sum;
+    bool ended;
+    VECTOR(struct recorded_watch) watch;
+};
+
+static void end_entry(struct parsing *parsing)
+{
+    struct course_record *record = parsing->record;
+    struct recorded *entry = &parsing->entry;
+    if (parsing->has_entry && parsing->good) {
+        entry->outputs = parsing->files.items;
+        entry->left = parsing->files.items + entry->count;
+        if (parsing->first)
+            record_add(record, entry);
+        else
+            record_take(record, entry);
+        record->groups += parsing->journal;
+    }
+    parsing->has_entry = false;
+}
+
+static bool read_key_line(struct parsing *parsing, struct line *line)
+{
+    struct digest key;
+    parsing->key = NULL;
+    if (!read_digest(line, &key))
+        return false;
+    parsing->key = record_keep_key(parsing->record, &key);
+    return true;
+}
+
+static bool read_lesson_line(struct parsing *parsing, struct line *line)
+{
+    struct recorded *entry = &parsing->entry;
+    if (!parsing->journal)
+        end_entry(parsing);
+    *entry = (struct recorded){.key = parsing->key, .own = parsing->record->reads_own};
+    parsing->files.count = 0;
+    parsing->has_entry = true;
+    if (!entry->key || !read_digest(line, &entry->bytes) || !read_stamp(line, &entry->stamp))
+        return false;
+    entry->name = read_name(parsing->record, line);
+    return true;
+}
+
+static bool read_file_line(struct parsing *parsing, struct line *line, uint32_t *count)
+{
+    struct recorded_file file;
+    uint64_t changed;
+    if (!parsing->has_entry || !read_digest(line, &file.digest) || !read_number(line, &file.size) ||
+        !read_number(line, &file.file) || !read_number(line, &changed))
+        return false;
+    file.changed = (int64_t)changed;
+    file.place = read_name(parsing->record, line);
+    *vector_push(&parsing->files, parsing->arena) = file;
+    ++*count;
+    return true;
+}
+
+static bool read_watch_line(struct parsing *parsing, struct line *line)
+{
+    struct recorded_watch watch;
+    if (!read_stamp(line, &watch.stamp))
+        return false;
+    watch.path = read_name(parsing->record, line);
+    *vector_push(&parsing->watch, parsing->record->arena) = watch;
+    return true;
+}
+
+static bool read_done_line(struct parsing *parsing, struct line *line)
+{
+    uint64_t sum;
+    if (read_number(line, &sum) && sum == parsing->sum)
+        end_entry(parsing);
+    parsing->has_entry = false;
+    return true;
+}
+
+static bool read_line(struct parsing *parsing, struct line line)
+{
+    struct recorded *entry = &parsing->entry;
+    struct recorded_fonts *fonts = &parsing->record->fonts;
+    if (read_word(&line, "output "))
+        return entry->left_count == 0 && read_file_line(parsing, &line, &entry->count);
+    if (read_word(&line, "lesson "))
+        return read_lesson_line(parsing, &line);
+    if (read_word(&line, "left "))
+        return read_file_line(parsing, &line, &entry->left_count);
+    if (read_word(&line, "key "))
+        return read_key_line(parsing, &line);
+    if (read_word(&line, "done "))
+        return parsing->journal && read_done_line(parsing, &line);
+    if (parsing->journal)
+        return false;
+    if (read_word(&line, "watch "))
+        return read_watch_line(parsing, &line);
+    if (read_word(&line, "fonts "))
+        return read_digest(&line, &fonts->digest) && read_digest(&line, &fonts->settings);
+    parsing->ended = read_word(&line, RECORD_END);
+    return parsing->ended;
+}
+
+/* ---- files -------------------------------------------------------------------------------- */
+
+static bool read_record(struct parsing *parsing, struct reader *reader)
+{
+    struct line line;
+    if (!next_line(reader, &line) || !read_word(&line, RECORD_HEAD) || line.at != line.end)
+        return false;
+    parsing->good = true;
+    while (!parsing->ended && next_line(reader, &line))
+        if (!read_line(parsing, line))
+            return false;
+    end_entry(parsing);
+    return parsing->ended;
+}
+
+/* A line that is not understood spoils its entry. */
+static void read_journal(struct parsing *parsing, struct reader *reader)
+{
+    for (struct line line; next_line(reader, &line);) {
+        bool starts = line.end - line.at >= 4 && memcmp(line.at, "key ", 4) == 0;
+        if (starts) {
+            parsing->has_entry = false;
+            parsing->good = true;
+            parsing->sum = RECORD_SUM_START;
+        }
+        uint32_t sum = record_add_to_sum(parsing->sum, line.at, (size_t)(line.end - line.at) + 1);
+        parsing->good &= read_line(parsing, line);
+        parsing->sum = sum;
+    }
+}
+
+bool record_read(struct course_record *record, int descriptor, bool journal)
+{
+    const size_t before = record->entries.count;
+    const struct recorded_fonts fonts = record->fonts;
+    struct reader reader = {.descriptor = descriptor};
+    struct parsing parsing = {.record = record,
+                              .arena = arena_new(),
+                              .journal = journal,
+                              .first = before == 0 && !journal};
+    bool understood = true;
+    if (journal)
+        read_journal(&parsing, &reader);
+    else
+        understood = read_record(&parsing, &reader);
+    if (!understood) {
+        record->entries.count = before;
+        record->indexed = SIZE_MAX; /* the table is to be made anew */
+        record->fonts = fonts;
+    } else if (!journal) {
+        record->fonts.files = parsing.watch.items;
+        record->fonts.count = parsing.watch.count;
+    }
+    memory_free(reader.bytes);
+    arena_free(parsing.arena);
+    return understood;
+}

@@ -1,0 +1,295 @@
+#include "course/course_run.h"
+
+#include "console/report.h"
+#include "course/course_build.h"
+#include "course/course_left.h"
+#include "course/course_whole.h"
+#include "lib/sound.h"
+
+#include <errno.h>
+#include <signal.h>
+#include <stdio.h>
+#include <string.h>
+
+enum { SECONDS_USUAL = 60, MEBIBYTES_USUAL = 1024 };
+
+struct course_run {
+    const struct course_options *options;
+    struct course_tree tree;
+    struct course_work work;
+    struct course_share share;
+    struct course_record *record;
+    struct course_plan plan;
+    struct course_result result;
+    enum status status;
+};
+
+static void worsen(struct course_run *run, enum status status)
+{
+    run->status = status_worse(run->status, status);
+}
+
+static const char *plural(size_t count)
+{
+    return count == 1 ? "" : "s";
+}
+
+/* ---- before the lessons ------------------------------------------------------------------- */
+
+/* The course files come first, each once; then what they name in vain, and what lies there that no
+   lesson can be taken from. */
+static void tell_of_tree(struct course_run *run)
+{
+    struct course_tree *tree = &run->tree;
+    struct report *report = report_new(course_report_options(run->options));
+    for (size_t i = 0; i < tree->course_count; i++) {
+        struct input *course = tree->courses[i];
+        report_file(report, REPORTED_COURSE, course->source, course->diags);
+    }
+    struct read_source whole = {.name = tree->path};
+    if (tree->course || diags_count(tree->order_diags))
+        report_file(report, REPORTED_COURSE, tree->course ? tree->course->source : whole,
+                    tree->order_diags);
+    worsen(run, report_end(report, false));
+    for (size_t i = 0; i < tree->aside_count; i++) {
+        const struct course_aside *aside = &tree->aside[i];
+        if (aside->problem) {
+            say_error("cannot read the folder '%s': %s", aside->path, strerror(aside->problem));
+            worsen(run, STATUS_SYSTEM);
+        } else if (!run->options->quiet) {
+            say("'%s' is left out: it is a link to a folder", aside->path);
+        }
+    }
+}
+
+/* ---- the plan ----------------------------------------------------------------------------- */
+
+/* A lesson's outputs come together: where its audio cannot be made, it fails as a whole. */
+static void fail_audio(struct course_run *run)
+{
+    size_t count = course_plan_audio(&run->plan, &run->tree, false);
+    if (count == 0)
+        return;
+    struct buffer problem = {0};
+    bool ready = sound_ready(&(struct sound_settings){0}, &problem);
+    say_problem(&problem);
+    buffer_release(&problem);
+    if (ready)
+        return;
+    say("MIDI files ('mid' in 'produce') need none of this");
+    course_plan_audio(&run->plan, &run->tree, true);
+    say("%zu lesson%s for audio and cannot be made: what was made before stays", count,
+        count == 1 ? " asks" : "s ask");
+    worsen(run, STATUS_SYSTEM);
+}
+
+static void plan(struct course_run *run)
+{
+    run->record =
+        course_record_load(run->work.out ? course_out_own(run->work.out) : -1, run->share);
+    course_plan_make(&run->plan, &run->work, run->record, run->share);
+    fail_audio(run);
+}
+
+/* ---- making ------------------------------------------------------------------------------- */
+
+static enum status open_faces(struct course_run *run, struct arena *arena)
+{
+    struct diags *diags = diags_new(arena);
+    struct report *report = report_new(course_report_options(run->options));
+    struct faces_options wanted = {.music_font = run->options->music_font, .space_mm = 1.75};
+    run->work.faces = faces_open(&wanted, diags);
+    report_file(report, REPORTED_LESSON, (struct read_source){.name = run->tree.path}, diags);
+    report_end(report, false);
+    return run->work.faces ? STATUS_GOOD : STATUS_SYSTEM;
+}
+
+static enum status build(struct course_run *run)
+{
+    const struct course_options *options = run->options;
+    struct pool_limits limits = {
+        .jobs = options->jobs ? options->jobs : course_pool_processors(),
+        .seconds = options->time_limit ? options->time_limit : SECONDS_USUAL,
+        .mebibytes = options->memory_limit ? options->memory_limit : MEBIBYTES_USUAL};
+    enum status status = course_out_begin(run->work.out);
+    if (status != STATUS_GOOD)
+        return status;
+    struct arena *arena = arena_new();
+    status = open_faces(run, arena);
+    if (status == STATUS_GOOD) {
+        run->result = course_build(&run->work, &run->plan, run->record, limits);
+        worsen(run, run->result.status);
+    }
+    faces_close(run->work.faces);
+    arena_free(arena);
+    return status;
+}
+
+/* The record of a share does not repeat what that of the whole has, but remembers what it made of
+   lessons that are gone. */
+static bool keep_of_share(void *closure, const struct recorded *entry)
+{
+    (void)closure;
+    return entry->asked || entry->own;
+}
+
+static void save(struct course_run *run)
+{
+    bool shared = run->share.count > 1;
+    if (!course_record_changed(run->record) ||
+        course_record_save(run->record, shared ? keep_of_share : NULL, NULL))
+        return;
+    say_error("cannot write the record in '%s': %s", run->options->output, strerror(errno));
+    worsen(run, STATUS_SYSTEM);
+}
+
+static void sum_up(const struct course_run *run)
+{
+    const struct course_plan *plan = &run->plan;
+    if (run->options->quiet)
+        return;
+    if (run->result.interrupted)
+        fprintf(stderr, "interrupted: %zu of %zu lesson%s built; the next run goes on from there\n",
+                run->result.built, plan->build, plural(plan->build));
+    else
+        fprintf(stderr, "%zu lesson%s: %zu built, %zu up to date, %zu failed\n", plan->asked,
+                plural(plan->asked), run->result.built, plan->fresh,
+                plan->blocked + run->result.failed);
+}
+
+static bool is_whole(const struct course_run *run)
+{
+    return run->share.count == 1 && !run->options->only;
+}
+
+static enum status make_course(struct course_run *run)
+{
+    enum status status = course_out_open(run->options->output, run->share, &run->work.out);
+    if (status != STATUS_GOOD)
+        return status;
+    plan(run);
+    if (run->plan.build)
+        status = build(run);
+    if (status != STATUS_GOOD)
+        return status;
+    if (!run->result.interrupted) {
+        if (is_whole(run))
+            worsen(run, course_whole_make(&run->work, &run->plan, run->record,
+                                          run->plan.blocked + run->result.failed));
+        worsen(run, course_left_see_to(&run->work, run->record, is_whole(run)));
+        save(run);
+    }
+    sum_up(run);
+    return STATUS_GOOD;
+}
+
+/* ---- other ways to run -------------------------------------------------------------------- */
+
+static enum status tell_plan(struct course_run *run)
+{
+    run->work.out = course_out_look_at(run->options->output);
+    plan(run);
+    for (size_t i = 0; i < run->tree.count; i++)
+        if (run->plan.states[i] == PLAN_BUILD)
+            printf("would make '%s'\n", run->tree.lessons[i].name);
+    if (is_whole(run))
+        course_whole_tell(&run->work, &run->plan, run->record, run->plan.build + run->plan.blocked);
+    course_left_see_to(&run->work, run->record, is_whole(run));
+    if (!run->options->quiet)
+        fprintf(stderr, "%zu lesson%s: %zu to be made, %zu up to date\n", run->plan.asked,
+                plural(run->plan.asked), run->plan.build, run->plan.fresh);
+    return fflush(stdout) == 0 ? STATUS_GOOD : STATUS_SYSTEM;
+}
+
+/* Of two shares' entries for a lesson, the one whose files are there. */
+static bool is_better(void *closure, const struct recorded *old, const struct recorded *new)
+{
+    struct course_run *run = closure;
+    (void)old;
+    for (size_t i = 0; i < new->count; i++)
+        if (!course_plan_in_place(run->work.out, &new->outputs[i]))
+            return false;
+    return true;
+}
+
+static enum status merge(struct course_run *run)
+{
+    enum status status = course_out_open(run->options->output, run->share, &run->work.out);
+    if (status != STATUS_GOOD)
+        return status;
+    run->record = course_record_load(course_out_own(run->work.out), run->share);
+    size_t shares = course_record_merge(run->record, is_better, run);
+    course_plan_make(&run->plan, &run->work, run->record, run->share);
+    for (size_t i = 0; i < run->tree.count; i++)
+        if (run->plan.states[i] == PLAN_BUILD)
+            say_error("'%s/%s' is not made, or not up to date", run->tree.path,
+                      run->tree.lessons[i].name);
+    if (run->plan.build)
+        worsen(run, STATUS_LESSON);
+    worsen(run, course_whole_make(&run->work, &run->plan, run->record,
+                                  run->plan.build + run->plan.blocked));
+    worsen(run, course_left_see_to(&run->work, run->record, true));
+    save(run);
+    if (run->status != STATUS_SYSTEM)
+        course_record_drop_shares(run->record);
+    if (!run->options->quiet)
+        fprintf(stderr, "%zu record%s put together: %zu lesson%s, %zu up to date, %zu missing\n",
+                shares, plural(shares), run->plan.asked, plural(run->plan.asked), run->plan.fresh,
+                run->plan.build + run->plan.blocked);
+    return STATUS_GOOD;
+}
+
+/* ---- the run ------------------------------------------------------------------------------ */
+
+/* The course file of the folder may ask for what is made of the whole, too. */
+static void ask_for_whole(struct course_options *options, const struct input *course)
+{
+    const struct course *keys = course_usable(course) && course ? course_of(course->context) : NULL;
+    for (size_t i = 0; keys && i < keys->produce_count; i++) {
+        options->booklet |= strcmp(keys->produce[i].text, "booklet") == 0;
+        options->index |= strcmp(keys->produce[i].text, "index") == 0;
+    }
+}
+
+static enum status run_tree(struct course_run *run)
+{
+    const struct course_options *options = run->options;
+    if (run->tree.count == 0) {
+        say_error("no lesson (.yaml) below '%s'", options->folder);
+        return STATUS_USAGE;
+    }
+    tell_of_tree(run);
+    for (size_t i = 0; i < run->tree.count; i++)
+        if (!course_usable(run->tree.lessons[i].course))
+            worsen(run, STATUS_LESSON);
+    enum status status = options->merge     ? merge(run)
+                         : options->dry_run ? tell_plan(run)
+                                            : make_course(run);
+    if (run->record) {
+        course_plan_release(&run->plan);
+        course_record_free(run->record);
+    }
+    course_out_close(run->work.out);
+    return status_worse(status, run->status);
+}
+
+enum status course_run(const struct course_options *options)
+{
+    struct course_options own = *options; /* with the course file's wishes added */
+    struct course_run run = {.options = &own,
+                             .work = {.options = &own, .tree = &run.tree, .date = own.date},
+                             .share = {own.shard ? own.shard : 1, own.shard ? own.shards : 1}};
+    enum status status = STATUS_SYSTEM;
+    if (course_tree_open(&run.tree, own.folder, own.output)) {
+        ask_for_whole(&own, run.tree.course);
+        status = run_tree(&run);
+    } else {
+        say_error("cannot read the folder '%s': %s", own.folder, strerror(errno));
+    }
+    course_tree_close(&run.tree);
+    if (run.result.interrupted) { /* as the signal would have ended us */
+        signal(run.result.interrupted, SIG_DFL);
+        raise(run.result.interrupted);
+    }
+    return status;
+}

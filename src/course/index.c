@@ -1,0 +1,398 @@
+#include "course/index.h"
+
+#include "base/vector.h"
+#include "course/html.h"
+#include "course/index_facts.h"
+#include "course/index_style.h"
+#include "course/product.h"
+#include "lib/pipeline.h"
+#include "model/caution.h"
+
+#include <ctype.h>
+#include <stdio.h>
+#include <stdlib.h>
+#include <string.h>
+
+#define NO_LESSON SIZE_MAX
+
+/* The lessons of a folder, in the course's order. */
+struct group {
+    const char *folder; /* below the course's, "" or ending in `/` */
+    const char *title;  /* of its course; NULL: the folder itself */
+    size_t first, last; /* lessons, chained by `next` */
+};
+
+struct index_page {
+    const struct index_source *source;
+    struct arena *arena;
+    VECTOR(struct group) groups;
+    size_t *next;       /* by lesson: the one after it in its group */
+    struct buffer path; /* of what is looked at now */
+    struct buffer out;
+    draw_write *write;
+    void *closure;
+    struct buffer *problem;
+};
+
+/* ---- groups ------------------------------------------------------------------------------- */
+
+static const char *folder_of(struct index_page *page, const char *name)
+{
+    const char *slash = strrchr(name, '/');
+    return arena_copy_text(page->arena, name, slash ? (size_t)(slash - name) + 1 : 0);
+}
+
+/* The title of the course file that lies in the lesson's own folder. */
+static const char *title_of_folder(struct index_page *page, const struct course_lesson *lesson)
+{
+    const char *course = lesson->course ? lesson->course->source.name : "";
+    const char *path = course_path(page->source->tree, lesson->name, &page->path);
+    const char *slash = strrchr(course, '/'), *end = strrchr(path, '/');
+    if (!slash || !end || slash - course != end - path ||
+        strncmp(course, path, (size_t)(slash - course)) != 0)
+        return NULL;
+    return course_of(lesson->course->context)->title.text;
+}
+
+static struct group *group_of(struct index_page *page, const struct course_lesson *lesson)
+{
+    const char *folder = folder_of(page, lesson->name);
+    for (size_t i = page->groups.count; i-- > 0;) /* the newest is the likeliest */
+        if (strcmp(page->groups.items[i].folder, folder) == 0)
+            return &page->groups.items[i];
+    struct group *group = vector_push(&page->groups, page->arena);
+    *group = (struct group){.folder = folder, .first = NO_LESSON};
+    if (*folder)
+        group->title = title_of_folder(page, lesson);
+    return group;
+}
+
+static void make_groups(struct index_page *page)
+{
+    const struct course_tree *tree = page->source->tree;
+    page->next = arena_array(page->arena, tree->count, sizeof *page->next);
+    for (size_t i = 0; i < tree->count; i++) {
+        struct group *group = group_of(page, &tree->lessons[i]);
+        page->next[i] = NO_LESSON;
+        if (group->first == NO_LESSON)
+            group->first = i;
+        else
+            page->next[group->last] = i;
+        group->last = i;
+    }
+}
+
+/* "week-2 / fills" for a folder without a title; "Lessons" for the course's own. */
+static void add_group_title(struct index_page *page, const struct group *group)
+{
+    if (group->title || !*group->folder) {
+        html_text(&page->out, group->title ? group->title : "Lessons");
+        return;
+    }
+    struct buffer words = {0};
+    for (const char *at = group->folder; at[1]; at++)
+        buffer_add(&words, *at == '/' ? " / " : at, *at == '/' ? 3 : 1);
+    html_text(&page->out, buffer_text(&words));
+    buffer_release(&words);
+}
+
+/* What text of others says of itself: the page's own words are English. NULL: so is that. */
+static void add_marks(struct buffer *out, const char *language)
+{
+    buffer_add_text(out, " dir=\"auto\"");
+    if (!language)
+        return;
+    buffer_add_text(out, " lang=\"");
+    html_text(out, language);
+    buffer_add_text(out, "\"");
+}
+
+static void add_paragraph(struct buffer *out, const char *class, const char *text,
+                          const char *language)
+{
+    if (!text)
+        return;
+    buffer_format(out, "<p%s%s%s", class ? " class=\"" : "", class ? class : "", class ? "\"" : "");
+    add_marks(out, language);
+    buffer_add_text(out, ">");
+    html_text(out, text);
+    buffer_add_text(out, "</p>\n");
+}
+
+/* ---- one lesson --------------------------------------------------------------------------- */
+
+static bool is_picture(const struct course_lesson *lesson, const char *place)
+{
+    const char *rest = place + course_stem_length(lesson);
+    return *rest == '.' && strcmp(rest + 1, product_picture.ending) == 0;
+}
+
+/* Four fifths of the size on paper, in pixels of CSS (96 an inch); false where it cannot be read.
+ */
+static bool picture_size(struct index_page *page, const char *place, int *width, int *height)
+{
+    const double scale = 0.8 * 96 / 72;
+    struct buffer svg = {0};
+    struct file_stamp stamp;
+    double wide = 0, high = 0;
+    const char *path = arena_format(page->arena, "%s/%s", page->source->out, place);
+    if (file_read_plain(path, LESSON_BYTES_MAX, &svg, &stamp)) {
+        const char *at = strstr(buffer_text(&svg), " width=\"");
+        if (at)
+            sscanf(at, " width=\"%lfpt\" height=\"%lfpt\"", &wide, &high);
+    }
+    buffer_release(&svg);
+    *width = (int)(wide * scale + 0.5);
+    *height = (int)(high * scale + 0.5);
+    return wide > 0 && high > 0;
+}
+
+static void add_picture(struct index_page *page, const struct course_lesson *lesson,
+                        const struct recorded *made, const struct score *score)
+{
+    struct buffer *out = &page->out;
+    int width, height;
+    for (size_t i = 0; made && i < made->count; i++) {
+        const char *place = made->outputs[i].place;
+        if (!is_picture(lesson, place) || !picture_size(page, place, &width, &height))
+            continue;
+        struct buffer words = {0};
+        index_picture_text(score, &words);
+        buffer_add_text(out, "<div class=\"picture\"><img src=\"");
+        html_address(out, place);
+        buffer_format(out, "\" width=\"%d\" height=\"%d\" loading=\"lazy\" alt=\"", width, height);
+        html_text(out, buffer_text(&words));
+        buffer_add_text(out, "\"></div>\n");
+        buffer_release(&words);
+    }
+}
+
+static void add_fact(struct buffer *out, const char *word, const char *fact)
+{
+    if (!fact || !*fact)
+        return;
+    buffer_format(out, "<li><span class=\"quiet\">%s</span> ", word);
+    html_text(out, fact);
+    buffer_add_text(out, "</li>\n");
+}
+
+static void add_facts(struct index_page *page, const struct score *score)
+{
+    struct buffer tempo = {0};
+    char exercises[24];
+    snprintf(exercises, sizeof exercises, "%zu", score->exercise_count);
+    index_tempo(score, &tempo);
+    buffer_add_text(&page->out, "<ul class=\"facts\">\n");
+    add_fact(&page->out, "Level", score->lesson->settings.level.text);
+    add_fact(&page->out, "Tempo", buffer_text(&tempo));
+    add_fact(&page->out, "Exercises", exercises);
+    buffer_add_text(&page->out, "</ul>\n");
+    buffer_release(&tempo);
+}
+
+/* What a link shows, and what it says beside that to who does not see where it stands: "SVG 2",
+   "(page 2 of Low Water)". */
+static void add_file_words(struct buffer *out, const struct course_lesson *lesson,
+                           const char *place, const char *title)
+{
+    const char *dot = strrchr(place, '.'), *rest = place + course_stem_length(lesson);
+    unsigned number = *rest == '-' ? (unsigned)strtoul(rest + 1, NULL, 10) : 0;
+    struct buffer word = {0};
+    for (const char *c = dot ? dot + 1 : place; *c; c++)
+        buffer_format(&word, "%c", toupper((unsigned char)*c));
+    html_text(out, buffer_text(&word));
+    buffer_release(&word);
+    if (number)
+        buffer_format(out, " %u<span class=\"of\"> (page %u of ", number, number);
+    else
+        buffer_add_text(out, "<span class=\"of\"> of ");
+    html_text(out, title);
+    buffer_add_text(out, number ? ")</span>" : "</span>");
+}
+
+static void add_files(struct index_page *page, const struct course_lesson *lesson,
+                      const struct recorded *made, const char *title)
+{
+    struct buffer *out = &page->out;
+    buffer_add_text(out, "<ul class=\"files\">\n");
+    for (size_t i = 0; made && i < made->count; i++) {
+        const char *place = made->outputs[i].place;
+        if (is_picture(lesson, place))
+            continue;
+        buffer_add_text(out, "<li><a href=\"");
+        html_address(out, place);
+        buffer_add_text(out, "\">");
+        add_file_words(out, lesson, place, title);
+        buffer_add_text(out, "</a></li>\n");
+    }
+    buffer_add_text(out, "</ul>\n");
+}
+
+static const char *main_file(const struct course_lesson *lesson, const struct recorded *made)
+{
+    for (size_t i = 0; made && i < made->count; i++)
+        if (!is_picture(lesson, made->outputs[i].place))
+            return made->outputs[i].place;
+    return NULL;
+}
+
+/* The last part of its name. */
+static const char *name_of_lesson(struct index_page *page, const struct course_lesson *lesson)
+{
+    const char *slash = strrchr(lesson->name, '/'), *name = slash ? slash + 1 : lesson->name;
+    return arena_copy_text(page->arena, name,
+                           course_stem_length(lesson) - (size_t)(name - lesson->name));
+}
+
+static void add_lesson(struct index_page *page, size_t number, const struct score *score)
+{
+    const struct course_lesson *lesson = &page->source->tree->lessons[number];
+    const struct recorded *made = course_record_find(page->source->record, lesson->name);
+    struct buffer *out = &page->out;
+    const char *title = score->lesson->title.text, *language = score->lesson->language.text;
+    const char *file = main_file(lesson, made);
+    if (!title)
+        title = name_of_lesson(page, lesson);
+    buffer_format(out,
+                  "<li>\n<div class=\"head\"><span class=\"ring\" aria-hidden=\"true\">%zu</span>\n"
+                  "<div class=\"name\"><h3",
+                  number + 1);
+    add_marks(out, language);
+    buffer_add_text(out, ">");
+    if (file) {
+        buffer_add_text(out, "<a href=\"");
+        html_address(out, file);
+        buffer_add_text(out, "\">");
+    }
+    html_text(out, title);
+    buffer_add_text(out, file ? "</a></h3>\n" : "</h3>\n");
+    if (score->lesson->subtitle.text) {
+        add_paragraph(out, "quiet", score->lesson->subtitle.text, language);
+    }
+    buffer_add_text(out, "</div></div>\n");
+    add_picture(page, lesson, made, score);
+    add_facts(page, score);
+    add_files(page, lesson, made, title);
+    buffer_add_text(out, "</li>\n");
+}
+
+static bool take_lesson(struct index_page *page, size_t number)
+{
+    const struct course_lesson *lesson = &page->source->tree->lessons[number];
+    const char *path = course_path(page->source->tree, lesson->name, &page->path);
+    struct input *input = input_read_plain(path);
+    struct pipeline work;
+    pipeline_init(&work, input->source);
+    work.course = lesson->course ? lesson->course->context : NULL;
+    bool good =
+        input->source.bytes && course_usable(lesson->course) && pipeline_run(&work, STAGE_CHECK);
+    if (good)
+        add_lesson(page, number, work.score);
+    else
+        buffer_format(page->problem, "'%s/%s' has errors", page->source->tree->path, lesson->name);
+    pipeline_release(&work);
+    input_close(input);
+    return good;
+}
+
+/* ---- the page ----------------------------------------------------------------------------- */
+
+/* Hands on what there is so far: memory stays that of a lesson. */
+static bool flush(struct index_page *page)
+{
+    bool taken = page->write(page->closure, buffer_text(&page->out), page->out.length);
+    buffer_release(&page->out);
+    return taken;
+}
+
+static void add_top(struct index_page *page, const struct course *course, const char *title)
+{
+    struct buffer *out = &page->out;
+    size_t lessons = page->source->tree->count;
+    buffer_add_text(out, "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
+                         "<meta name=\"viewport\" content=\"width=device-width, "
+                         "initial-scale=1\">\n<meta name=\"color-scheme\" content=\"light dark\">\n"
+                         "<title>");
+    html_text(out, title);
+    buffer_format(out, "</title>\n<style>\n%s</style>\n</head>\n<body>\n", index_style);
+    buffer_add_text(out, "<a class=\"skip\" href=\"#lessons\">Skip to the lessons</a>\n<header>\n"
+                         "<h1");
+    add_marks(out, course->language.text);
+    buffer_add_text(out, ">");
+    html_text(out, title);
+    buffer_add_text(out, "</h1>\n");
+    add_paragraph(out, "quiet subtitle", course->subtitle.text, course->language.text);
+    buffer_add_text(out, "<div class=\"school\">\n");
+    add_paragraph(out, NULL, course->author.text, course->language.text);
+    buffer_format(out, "<p class=\"quiet\">%zu lesson%s</p>\n</div>\n", lessons,
+                  lessons == 1 ? "" : "s");
+    if (page->source->booklet) {
+        buffer_add_text(out, "<p class=\"booklet\"><a href=\"");
+        html_address(out, page->source->booklet);
+        buffer_add_text(out, "\">All lessons in one booklet (PDF)</a></p>\n");
+    }
+}
+
+static void add_navigation(struct index_page *page)
+{
+    struct buffer *out = &page->out;
+    if (page->groups.count > 1) {
+        buffer_add_text(out, "<nav aria-label=\"Parts of the course\">\n<ul>\n");
+        for (size_t i = 0; i < page->groups.count; i++) {
+            buffer_format(out, "<li dir=\"auto\"><a href=\"#part-%zu\">", i + 1);
+            add_group_title(page, &page->groups.items[i]);
+            buffer_add_text(out, "</a></li>\n");
+        }
+        buffer_add_text(out, "</ul>\n</nav>\n");
+    }
+    buffer_add_text(out, "</header>\n<main id=\"lessons\">\n");
+}
+
+static bool add_group(struct index_page *page, size_t number)
+{
+    const struct group *group = &page->groups.items[number];
+    buffer_format(&page->out,
+                  "<section aria-labelledby=\"part-%zu\">\n<h2 id=\"part-%zu\" dir=\"auto\">",
+                  number + 1, number + 1);
+    add_group_title(page, group);
+    buffer_add_text(&page->out, "</h2>\n<ol class=\"lessons\">\n");
+    for (size_t i = group->first; i != NO_LESSON; i = page->next[i])
+        if (!take_lesson(page, i) || !flush(page))
+            return false;
+    buffer_add_text(&page->out, "</ol>\n</section>\n");
+    return true;
+}
+
+static void add_end(struct index_page *page, const struct course *course)
+{
+    struct buffer *out = &page->out;
+    buffer_add_text(out, "</main>\n<footer>\n");
+    add_paragraph(out, NULL, practice_caution, NULL);
+    add_paragraph(out, NULL, course->copyright.text, course->language.text);
+    buffer_add_text(out, "</footer>\n</body>\n</html>\n");
+}
+
+bool index_write(const struct index_source *source, draw_write *write, void *closure,
+                 struct buffer *problem)
+{
+    static const struct course nothing = {0};
+    const struct input *input = source->tree->course;
+    const struct course *course = input && input->context ? course_of(input->context) : &nothing;
+    struct index_page page = {.source = source,
+                              .arena = arena_new(),
+                              .write = write,
+                              .closure = closure,
+                              .problem = problem};
+    make_groups(&page);
+    add_top(&page, course, course_tree_title(source->tree));
+    add_navigation(&page);
+    bool good = true;
+    for (size_t i = 0; good && i < page.groups.count; i++)
+        good = add_group(&page, i);
+    add_end(&page, course);
+    good = good && flush(&page);
+    buffer_release(&page.path);
+    buffer_release(&page.out);
+    arena_free(page.arena);
+    return good;
+}

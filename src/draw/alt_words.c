@@ -1,0 +1,71 @@
+#include "draw/alt_words.h"
+
+#include "base/vector.h"
+
+typedef VECTOR(struct page_part) part_list;
+
+static struct page_part *part_of(part_list *parts, const struct mark *mark, struct arena *arena)
+{
+    for (size_t i = parts->count; i-- > 0;)
+        if (parts->items[i].exercise == mark->owner.exercise)
+            return &parts->items[i];
+    struct page_part *part = vector_push(parts, arena);
+    *part = (struct page_part){mark->owner.exercise, false, mark->box};
+    return part;
+}
+
+static void box_join(struct box *box, struct box other)
+{
+    box->left = other.left < box->left ? other.left : box->left;
+    box->top = other.top < box->top ? other.top : box->top;
+    box->right = other.right > box->right ? other.right : box->right;
+    box->bottom = other.bottom > box->bottom ? other.bottom : box->bottom;
+}
+
+struct page_parts words_parts(const struct page *page, struct arena *arena)
+{
+    part_list parts = {0};
+    for (size_t i = 0; i < page->mark_count; i++) {
+        const struct mark *mark = &page->marks[i];
+        if (mark->owner.exercise == OWNER_NONE)
+            continue;
+        struct page_part *part = part_of(&parts, mark, arena);
+        part->begins |= mark->role == ROLE_HEADING_RING;
+        box_join(&part->box, mark->box);
+    }
+    return (struct page_parts){parts.items, parts.count};
+}
+
+const char *words_title(const struct drawing_words *words, const struct page_part *part,
+                        struct arena *arena)
+{
+    return arena_format(arena, "%s%s", words->heading(words->self, part->exercise),
+                        part->begins ? "" : ", continued");
+}
+
+const char *words_music(const struct drawing_words *words, const struct page_part *part,
+                        struct arena *arena)
+{
+    if (!part->begins)
+        return "It begins on an earlier page, where all of it is told.";
+    const char *music = words->music(words->self, part->exercise);
+    return arena_copy_text(arena, music, strlen(music));
+}
+
+const char *words_text(const struct drawing_words *words, const struct page_part *part,
+                       struct arena *arena)
+{
+    const char *music = words_music(words, part, arena);
+    if (!part->begins)
+        return music;
+    return arena_format(arena, "%s%s%s", words->paragraphs(words->self, part->exercise), music,
+                        words->ladder(words->self, part->exercise));
+}
+
+const char *words_page_title(const char *title, const struct page *page, struct arena *arena)
+{
+    if (page->count < 2)
+        return title;
+    return arena_format(arena, "%s%spage %u of %u", title ? title : "", title ? ", " : "",
+                        (unsigned)page->number, (unsigned)page->count);
+}

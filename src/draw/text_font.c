@@ -1,0 +1,442 @@
+#include "draw/text_font.h"
+
+#include "base/arena.h"
+#include "base/utf8.h"
+#include "base/vector.h"
+#include "draw/bare_font.h"
+#include "draw/open_font.h"
+#include "draw/text_shapes.h"
+
+#include <assert.h>
+#include <cairo-ft.h>
+#include <fontconfig/fontconfig.h>
+#include <hb-ot.h>
+#include <hb.h>
+#include <stdlib.h>
+#include <string.h>
+
+enum { CUTS_MAX = 16 };
+
+struct text_cut {
+    struct text_family *family;
+    bool condensed, italic;
+    int weight;
+    hb_font_t *font; /* its units are the font's own; NULL where no font could be opened */
+    double em;       /* units in an em */
+    cairo_font_face_t *face;
+};
+
+struct text_family {
+    struct arena *arena;
+    VECTOR(FcPattern *) fonts; /* of the family, as installed; fontconfig's own */
+    FcPattern *stand_in;       /* what is used where there are none, NULL else */
+    struct text_cut cuts[CUTS_MAX];
+    size_t cut_count;
+    hb_buffer_t *buffer;
+    struct text_glyph *glyphs;
+    size_t room;
+    struct text_shapes *shapes; /* by cut */
+};
+
+/* ---- the family --------------------------------------------------------------------------- */
+
+/* True when a name of the font is the family's, or the family's with a cut named after it. */
+static bool of_family(const FcPattern *font)
+{
+    FcChar8 *name;
+    for (int i = 0; FcPatternGetString(font, FC_FAMILY, i, &name) == FcResultMatch; i++)
+        if (strncmp((const char *)name, TEXT_FAMILY, sizeof TEXT_FAMILY - 1) == 0)
+            return true;
+    return false;
+}
+
+static int number_of(const FcPattern *font, const char *object, int usual)
+{
+    int number;
+    return FcPatternGetInteger(font, object, 0, &number) == FcResultMatch ? number : usual;
+}
+
+/* A font with axes stands in the list by its instances, too, which have plain numbers. */
+static bool usable(const FcPattern *font)
+{
+    FcBool variable = FcFalse;
+    int weight;
+    FcPatternGetBool(font, FC_VARIABLE, 0, &variable);
+    return !variable && FcPatternGetInteger(font, FC_WEIGHT, 0, &weight) == FcResultMatch;
+}
+
+/* A walk over the list: matching would cost far more on machines with thousands of fonts. */
+static void find_fonts(struct text_family *family, bool *upright, bool *condensed)
+{
+    FcFontSet *set = FcConfigGetFonts(NULL, FcSetSystem);
+    for (int i = 0; set && i < set->nfont; i++) {
+        FcPattern *font = set->fonts[i];
+        if (!of_family(font) || !usable(font))
+            continue;
+        if (number_of(font, FC_WIDTH, FC_WIDTH_NORMAL) <= FC_WIDTH_CONDENSED)
+            *condensed = true;
+        else
+            *upright = true;
+        *vector_push(&family->fonts, family->arena) = font;
+    }
+}
+
+static FcPattern *match_family(void)
+{
+    FcResult result;
+    FcPattern *wanted = FcNameParse((const FcChar8 *)TEXT_FAMILY);
+    FcConfigSubstitute(NULL, wanted, FcMatchPattern);
+    FcDefaultSubstitute(wanted);
+    FcPattern *found = FcFontMatch(NULL, wanted, &result);
+    FcPatternDestroy(wanted);
+    return found;
+}
+
+static void report_missing(struct diags *diags, const char *missing, const FcPattern *used)
+{
+    FcChar8 *name = NULL;
+    if (used)
+        FcPatternGetString(used, FC_FAMILY, 0, &name);
+    diag_add(diags, DIAG_TEXT_FONT, (struct place){0},
+             "the text family '%s' is not installed; '%s' is used instead", missing,
+             name ? (const char *)name : "no font");
+}
+
+bool text_family_possible(struct diags *diags)
+{
+    const FcFontSet *set = FcConfigGetFonts(NULL, FcSetSystem);
+    if (set && set->nfont > 0)
+        return true;
+    diag_add(diags, DIAG_UNREADABLE, (struct place){0}, "no font for text is installed");
+    diag_expected(diags, "the family '%s', or any other", TEXT_FAMILY);
+    return false;
+}
+
+struct text_family *text_family_open(struct diags *diags)
+{
+    struct text_family *family = memory_alloc(sizeof *family);
+    *family = (struct text_family){
+        .arena = arena_new(), .buffer = hb_buffer_create(), .shapes = text_shapes_new()};
+    bool upright = false, condensed = false;
+    find_fonts(family, &upright, &condensed);
+    if (family->fonts.count == 0) {
+        family->stand_in = match_family();
+        report_missing(diags, TEXT_FAMILY, family->stand_in);
+    } else if (!upright || !condensed) {
+        report_missing(diags, upright ? TEXT_FAMILY " Condensed" : TEXT_FAMILY,
+                       family->fonts.items[0]);
+    }
+    return family;
+}
+
+void text_family_close(struct text_family *family)
+{
+    if (!family)
+        return;
+    for (size_t i = 0; i < family->cut_count; i++) {
+        hb_font_destroy(family->cuts[i].font);
+        cairo_font_face_destroy(family->cuts[i].face);
+    }
+    if (family->stand_in)
+        FcPatternDestroy(family->stand_in);
+    hb_buffer_destroy(family->buffer);
+    text_shapes_free(family->shapes);
+    memory_free(family->glyphs);
+    arena_free(family->arena);
+    memory_free(family);
+}
+
+/* ---- cuts --------------------------------------------------------------------------------- */
+
+static const char *file_of(const FcPattern *font)
+{
+    FcChar8 *file = NULL;
+    FcPatternGetString(font, FC_FILE, 0, &file);
+    return file ? (const char *)file : "";
+}
+
+/* How far a font is from a cut: width counts before slant, slant before weight. */
+static int distance(const FcPattern *font, const struct text_cut *cut)
+{
+    int width = number_of(font, FC_WIDTH, FC_WIDTH_NORMAL);
+    int slant = number_of(font, FC_SLANT, FC_SLANT_ROMAN);
+    int weight = number_of(font, FC_WEIGHT, FC_WEIGHT_REGULAR);
+    int width_off = abs(width - (cut->condensed ? FC_WIDTH_CONDENSED : FC_WIDTH_NORMAL));
+    int slant_off = (slant != FC_SLANT_ROMAN) != cut->italic;
+    int weight_off = abs(weight - FcWeightFromOpenType(cut->weight));
+    return (width_off * 2 + slant_off) * 1000 + weight_off;
+}
+
+/* The nearest font; of equals the first by file name, whatever the order of the list. */
+static FcPattern *nearest(const struct text_family *family, const struct text_cut *cut)
+{
+    FcPattern *best = family->stand_in;
+    for (size_t i = 0; i < family->fonts.count; i++) {
+        FcPattern *font = family->fonts.items[i];
+        int nearer = best ? distance(font, cut) - distance(best, cut) : -1;
+        if (nearer < 0 || (nearer == 0 && strcmp(file_of(font), file_of(best)) < 0))
+            best = font;
+    }
+    return best;
+}
+
+/* Without hints where that can be: see bare_font.h. */
+static cairo_font_face_t *face_of(const struct text_cut *cut, FcPattern *font, hb_blob_t *blob)
+{
+    unsigned length;
+    const char *bytes = hb_blob_get_data(blob, &length);
+    struct open_font *bare = open_font_new();
+    cairo_font_face_t *face = NULL;
+    /* a stand-in may have to be slanted or made bold */
+    if (font != cut->family->stand_in && bare_font_write(bytes, length, &bare->bytes) &&
+        open_font_read(bare, bare->bytes.bytes, bare->bytes.length) == 0)
+        face = open_font_for_cairo(bare);
+    open_font_drop(bare);
+    return face ? face : cairo_ft_font_face_create_for_pattern(font);
+}
+
+static void open_cut(struct text_cut *cut)
+{
+    FcPattern *font = nearest(cut->family, cut);
+    if (!font)
+        return;
+    /* Fontconfig keeps the number of a variable font's instance, from 1, in the index's upper half.
+     */
+    unsigned index = (unsigned)number_of(font, FC_INDEX, 0), instance = index >> 16;
+    hb_blob_t *blob = hb_blob_create_from_file(file_of(font));
+    hb_face_t *face = hb_face_create(blob, index & 0xFFFF);
+    cut->font = hb_font_create(face);
+    cut->em = hb_face_get_upem(face);
+    if (instance)
+        hb_font_set_var_named_instance(cut->font, instance - 1);
+    cut->face = face_of(cut, font, blob);
+    hb_face_destroy(face);
+    hb_blob_destroy(blob);
+}
+
+struct text_cut *text_family_cut(struct text_family *family, const struct text_style_row *row)
+{
+    struct text_cut *cut = family->cuts, *end = family->cuts + family->cut_count;
+    while (cut < end && (cut->condensed != row->condensed || cut->italic != row->italic ||
+                         cut->weight != row->weight))
+        cut++;
+    if (cut < end)
+        return cut;
+    assert(family->cut_count < CUTS_MAX);
+    family->cut_count++;
+    *cut = (struct text_cut){.family = family,
+                             .condensed = row->condensed,
+                             .italic = row->italic,
+                             .weight = row->weight};
+    open_cut(cut);
+    return cut;
+}
+
+void text_cut_extents(const struct text_cut *cut, double *ascent, double *descent)
+{
+    hb_font_extents_t extents = {0};
+    if (cut->font)
+        hb_font_get_h_extents(cut->font, &extents);
+    *ascent = cut->font ? extents.ascender / cut->em : 0;
+    *descent = cut->font ? -extents.descender / cut->em : 0;
+}
+
+/* ---- plain text --------------------------------------------------------------------------- */
+
+/* Combining marks and marks of direction are not plain. */
+bool text_is_plain(const char *text, size_t length)
+{
+    for (size_t i = 0; i < length;) {
+        uint32_t code = (unsigned char)text[i];
+        size_t size = code < 0x80 ? 1 : utf8_decode(text + i, length - i, &code);
+        bool plain = (code >= 0x20 && code < 0x7F) ||
+                     (code >= 0xA0 && code < 0x180 && code != 0xAD) ||
+                     (code >= 0x2010 && code <= 0x2026);
+        if (size == 0 || !plain)
+            return false;
+        i += size;
+    }
+    return true;
+}
+
+/* Without ligatures: at these sizes they are hardly seen, and in a PDF each would need a second
+   font beside its cut's, and words beside its glyph for who reads the text. */
+static void shape(hb_buffer_t *buffer, hb_font_t *font, const char *text, size_t length)
+{
+    static const hb_feature_t no_ligatures = {HB_TAG('l', 'i', 'g', 'a'), 0,
+                                              HB_FEATURE_GLOBAL_START, HB_FEATURE_GLOBAL_END};
+    hb_buffer_clear_contents(buffer);
+    hb_buffer_add_utf8(buffer, text, (int)length, 0, (int)length);
+    hb_buffer_set_direction(buffer, HB_DIRECTION_LTR);
+    hb_buffer_set_script(buffer, HB_SCRIPT_LATIN);
+    hb_buffer_set_language(buffer, hb_language_from_string("en", 2));
+    hb_shape(font, buffer, &no_ligatures, 1);
+}
+
+static struct text_glyph *room_for(struct text_family *family, size_t count)
+{
+    if (count > family->room) {
+        family->room = count * 2;
+        family->glyphs = memory_resize(family->glyphs, family->room * sizeof *family->glyphs);
+    }
+    return family->glyphs;
+}
+
+static struct text_ink ink_of(const struct text_cut *cut, hb_codepoint_t index, double x, double y)
+{
+    hb_glyph_extents_t extents;
+    if (!hb_font_get_glyph_extents(cut->font, index, &extents) || extents.width == 0)
+        return TEXT_INK_NONE;
+    double left = x + extents.x_bearing / cut->em, top = y - extents.y_bearing / cut->em;
+    return (struct text_ink){left, top, left + extents.width / cut->em,
+                             top - extents.height / cut->em};
+}
+
+/* Takes over what was shaped. False where a character has no glyph. */
+static bool take_glyphs(struct text_cut *cut, struct text_stretch *stretch)
+{
+    unsigned count;
+    const hb_glyph_info_t *infos = hb_buffer_get_glyph_infos(cut->family->buffer, &count);
+    const hb_glyph_position_t *positions =
+        hb_buffer_get_glyph_positions(cut->family->buffer, &count);
+    struct text_glyph *glyphs = room_for(cut->family, count);
+    stretch->ink = TEXT_INK_NONE;
+    stretch->advance = 0;
+    for (unsigned i = 0; i < count; i++) {
+        if (infos[i].codepoint == 0)
+            return false;
+        double x = stretch->advance + positions[i].x_offset / cut->em;
+        double y = -positions[i].y_offset / cut->em;
+        glyphs[i] = (struct text_glyph){infos[i].codepoint, infos[i].cluster, true, x, y};
+        text_ink_add(&stretch->ink, ink_of(cut, infos[i].codepoint, x, y));
+        stretch->advance += positions[i].x_advance / cut->em;
+    }
+    stretch->glyphs = glyphs;
+    stretch->count = count;
+    return true;
+}
+
+static void take_shape(const struct text_shape *shape, struct text_stretch *stretch)
+{
+    stretch->glyphs = shape->glyphs;
+    stretch->count = shape->count;
+    stretch->advance = shape->advance;
+    stretch->ink = shape->ink;
+}
+
+static void keep_shape(const struct text_cut *cut, const struct text_stretch *stretch)
+{
+    const struct text_shape shape = {.text = stretch->text,
+                                     .length = stretch->length,
+                                     .font = cut,
+                                     .glyphs = stretch->glyphs,
+                                     .count = stretch->count,
+                                     .advance = stretch->advance,
+                                     .ink = stretch->ink};
+    text_shapes_keep(cut->family->shapes, &shape);
+}
+
+bool text_cut_set(struct text_cut *cut, const char *text, size_t length,
+                  struct text_stretch *stretch)
+{
+    const struct text_shape *known = text_shapes_find(cut->family->shapes, cut, text, length);
+    if (!known && (!cut->font || !text_is_plain(text, length)))
+        return false;
+    *stretch = (struct text_stretch){.face = cut->face, .text = text, .length = length};
+    cairo_matrix_init_identity(&stretch->em);
+    if (known) {
+        take_shape(known, stretch);
+        return true;
+    }
+    shape(cut->family->buffer, cut->font, text, length);
+    bool taken = take_glyphs(cut, stretch);
+    if (taken)
+        keep_shape(cut, stretch);
+    return taken;
+}
+
+/* ---- balance ------------------------------------------------------------------------------ */
+
+/* Area and its moment by the integral around the outline (Green), which needs no filling. */
+struct mass {
+    double area, moment;
+    double origin; /* of the glyph, in font units */
+};
+
+static void mass_line(struct mass *mass, double x0, double y0, double x1, double y1)
+{
+    x0 += mass->origin;
+    x1 += mass->origin;
+    mass->area += (x0 + x1) / 2 * (y1 - y0);
+    mass->moment += (x0 * x0 + x0 * x1 + x1 * x1) / 6 * (y1 - y0);
+}
+
+static void mass_move_to(hb_draw_funcs_t *funcs, void *closure, hb_draw_state_t *state, float x,
+                         float y, void *data)
+{
+    (void)funcs, (void)closure, (void)state, (void)x, (void)y, (void)data;
+}
+
+static void mass_line_to(hb_draw_funcs_t *funcs, void *closure, hb_draw_state_t *state, float x,
+                         float y, void *data)
+{
+    (void)funcs, (void)data;
+    mass_line(closure, (double)state->current_x, (double)state->current_y, (double)x, (double)y);
+}
+
+/* A curve as chords: HarfBuzz hands quadratic ones on as cubic. */
+static void mass_cubic_to(hb_draw_funcs_t *funcs, void *closure, hb_draw_state_t *state, float bx,
+                          float by, float cx, float cy, float dx, float dy, void *data)
+{
+    enum { CHORDS = 8 };
+    double ax = (double)state->current_x, ay = (double)state->current_y, x0 = ax, y0 = ay;
+    (void)funcs, (void)data;
+    for (int i = 1; i <= CHORDS; i++) {
+        double t = (double)i / CHORDS, s = 1 - t;
+        double p = s * s * s, q = 3 * s * s * t, r = 3 * s * t * t, u = t * t * t;
+        double x = p * ax + q * (double)bx + r * (double)cx + u * (double)dx;
+        double y = p * ay + q * (double)by + r * (double)cy + u * (double)dy;
+        mass_line(closure, x0, y0, x, y);
+        x0 = x;
+        y0 = y;
+    }
+}
+
+static void draw_glyph(hb_font_t *font, hb_codepoint_t index, hb_draw_funcs_t *funcs, void *closure)
+{
+#if HB_VERSION_ATLEAST(7, 0, 0)
+    hb_font_draw_glyph(font, index, funcs, closure);
+#else
+    hb_font_get_glyph_shape(font, index, funcs, closure);
+#endif
+}
+
+static bool find_balance(struct text_cut *cut, const struct text_stretch *stretch, double *x)
+{
+    struct mass mass = {.area = 0};
+    hb_draw_funcs_t *funcs = hb_draw_funcs_create();
+    hb_draw_funcs_set_move_to_func(funcs, mass_move_to, NULL, NULL);
+    hb_draw_funcs_set_line_to_func(funcs, mass_line_to, NULL, NULL);
+    hb_draw_funcs_set_cubic_to_func(funcs, mass_cubic_to, NULL, NULL);
+    for (size_t i = 0; i < stretch->count; i++) {
+        mass.origin = stretch->glyphs[i].x * cut->em;
+        draw_glyph(cut->font, (hb_codepoint_t)stretch->glyphs[i].index, funcs, &mass);
+    }
+    hb_draw_funcs_destroy(funcs);
+    if (mass.area == 0)
+        return false;
+    *x = mass.moment / mass.area / cut->em;
+    return true;
+}
+
+bool text_cut_balance(struct text_cut *cut, const struct text_stretch *stretch, double *x)
+{
+    struct text_shape *kept =
+        text_shapes_find(cut->family->shapes, cut, stretch->text, stretch->length);
+    if (!kept)
+        return find_balance(cut, stretch, x);
+    if (kept->balance == BALANCE_UNKNOWN)
+        kept->balance = find_balance(cut, stretch, &kept->middle) ? BALANCE_FOUND : BALANCE_NONE;
+    *x = kept->middle;
+    return kept->balance == BALANCE_FOUND;
+}

@@ -1,0 +1,38 @@
+#include "layout/layout_int.h"
+#include "model/ladder.h"
+
+#include <stdio.h>
+
+/* The practice ladder: tempi as tick boxes. */
+
+static sp rung_draw(struct layout *layout, unsigned bpm, sp x, sp y)
+{
+    char text[16];
+    snprintf(text, sizeof text, "%u", bpm);
+    sp side = paper(layout, HOUSE_LADDER_BOX_UM);
+    sp middle = y + text_ink(layout, TEXT_LADDER_STEP, "0").top / 2;
+    pen_box(&layout->pen, ROLE_LADDER_BOX,
+            (struct box){x, middle - side / 2, x + side, middle + side / 2},
+            paper(layout, HOUSE_LADDER_LINE_UM));
+    x += side + paper(layout, HOUSE_LADDER_STEP_GAP_UM);
+    return x + text_left(layout, ROLE_LADDER_STEP, TEXT_LADDER_STEP, text, x, y);
+}
+
+void ladder_draw(struct layout *layout, uint32_t exercise)
+{
+    unsigned rungs[TEMPO_RUNGS_MAX];
+    size_t count = ladder_rungs(layout->score, exercise, rungs);
+    sp gap = paper(layout, HOUSE_LADDER_ITEM_GAP_UM), x = layout->sheet.text_left, y = 0;
+    sp room = paper(layout, HOUSE_LADDER_BOX_UM + HOUSE_LADDER_STEP_GAP_UM) +
+              text_advance(layout, TEXT_LADDER_STEP, "000");
+    layout->pen.owner = mark_owner(exercise, 0, OWNER_NONE, OWNER_NONE);
+    x += text_left(layout, ROLE_LADDER_TITLE, TEXT_LADDER_TITLE, "Practice ladder", x, y) + gap;
+    sp left = x;
+    for (size_t i = 0; i < count; i++) {
+        if (x > left && x + room > layout->sheet.text_right) {
+            x = left;
+            y += paper(layout, HOUSE_LADDER_BOX_UM + HOUSE_KEY_ROW_GAP_UM);
+        }
+        x = rung_draw(layout, rungs[i], x, y) + gap;
+    }
+}

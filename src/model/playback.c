@@ -1,0 +1,174 @@
+#include "model/playback.h"
+
+/* ---- times through ------------------------------------------------------------------------ */
+
+/* Of equal times through, from `first` to `last`, the one after `pass`. */
+static uint16_t next_pass(const struct playback *playback, uint16_t pass, uint16_t first,
+                          uint16_t last)
+{
+    uint16_t next = (uint16_t)(pass + 1);
+    bool enough = playback->most && next < last && next - first + 1 >= playback->most;
+    return enough ? last : next;
+}
+
+static bool ending_has(const struct ending *ending, uint16_t pass)
+{
+    for (size_t i = 0; i < ending->pass_count; i++)
+        if (ending->passes[i] == pass)
+            return true;
+    return false;
+}
+
+/* The first bar of the ending that this time through has; the exercise's end where there is none.
+ */
+static size_t ending_bar(const struct score_exercise *exercise, size_t bar, uint16_t pass)
+{
+    while (bar < exercise->bar_count &&
+           !(exercise->bars[bar].ending_begins && ending_has(exercise->bars[bar].ending, pass)))
+        bar++;
+    return bar;
+}
+
+static uint16_t last_pass(const struct score_exercise *exercise)
+{
+    uint16_t last = 0;
+    for (size_t i = 0; i < exercise->source->ending_count; i++) {
+        const struct ending *ending = &exercise->source->endings[i];
+        for (size_t p = 0; p < ending->pass_count; p++)
+            if (ending->passes[p] > last)
+                last = ending->passes[p];
+    }
+    return last;
+}
+
+/* After the last bar of an ending. */
+static void leave_ending(const struct playback *playback, struct playback_frame *frame,
+                         const struct ending *ending)
+{
+    if (frame->pass >= last_pass(frame->exercise)) {
+        frame->next = frame->exercise->bar_count;
+        return;
+    }
+    uint16_t first = frame->pass, last = frame->pass;
+    while (first > 1 && ending_has(ending, (uint16_t)(first - 1)))
+        first--;
+    while (ending_has(ending, (uint16_t)(last + 1)))
+        last++;
+    frame->pass = next_pass(playback, frame->pass, first, last);
+    frame->next = frame->section;
+}
+
+/* How often the stretch that this bar ends is played. */
+static uint16_t plays_of(const struct playback_frame *frame, const struct score_bar *bar)
+{
+    bool whole = frame->exercise->source->plays >= 2 && bar->last;
+    return frame->in_form && whole ? 1 : bar->plays;
+}
+
+/* After a bar has been played: which one is next. */
+static void move_on(const struct playback *playback, struct playback_frame *frame,
+                    const struct score_bar *bar)
+{
+    if (bar->ending_ends) {
+        leave_ending(playback, frame, bar->ending);
+        return;
+    }
+    uint16_t plays = plays_of(frame, bar);
+    if (bar->repeat_ends && !bar->ending && frame->pass < plays) {
+        frame->pass = next_pass(playback, frame->pass, 1, plays);
+        frame->next = frame->section;
+        return;
+    }
+    frame->next++;
+    if (bar->repeat_ends && !bar->ending)
+        frame->pass = 1;
+    if (frame->next < frame->exercise->bar_count &&
+        frame->exercise->bars[frame->next].ending_begins)
+        frame->next = ending_bar(frame->exercise, frame->next, frame->pass);
+}
+
+/* ---- practice forms ----------------------------------------------------------------------- */
+
+/* The printing of an exercise that a form means: of two leads the first. */
+static const struct score_exercise *find_exercise(const struct score *score, size_t index)
+{
+    const struct exercise *source = &score->lesson->exercises[index];
+    for (size_t i = 0; i < score->exercise_count; i++)
+        if (score->exercises[i].source == source)
+            return &score->exercises[i];
+    return NULL;
+}
+
+static void enter(struct playback *playback, const struct score_exercise *exercise)
+{
+    if (playback->depth == PLAYBACK_DEPTH_MAX) {
+        playback->cut = true;
+        return;
+    }
+    bool in_form = playback->depth > 0;
+    playback->frames[playback->depth++] =
+        (struct playback_frame){.exercise = exercise, .pass = 1, .in_form = in_form};
+}
+
+/* Goes into the form's next step; out of it where there is none. */
+static void take_step(struct playback *playback, struct playback_frame *frame)
+{
+    const struct exercise *form = frame->exercise->source;
+    if (frame->next == form->sequence_count) {
+        playback->depth--;
+        return;
+    }
+    const struct sequence_step *step = &form->sequence[frame->next];
+    const struct score_exercise *exercise = find_exercise(playback->score, step->exercise);
+    if (frame->pass < step->times) {
+        frame->pass = next_pass(playback, frame->pass, 1, step->times);
+    } else {
+        frame->next++;
+        frame->pass = 1;
+    }
+    if (exercise)
+        enter(playback, exercise);
+}
+
+/* ---- the bars ----------------------------------------------------------------------------- */
+
+void playback_begin(struct playback *playback, const struct score *score,
+                    const struct score_exercise *exercise, uint16_t most)
+{
+    playback->score = score;
+    playback->most = most == 1 ? 2 : most;
+    playback->depth = 0;
+    playback->now = FRACTION_ZERO;
+    playback->cut = false;
+    enter(playback, exercise);
+}
+
+bool playback_next(struct playback *playback, struct played_bar *played)
+{
+    while (playback->depth) {
+        struct playback_frame *frame = &playback->frames[playback->depth - 1];
+        if (frame->exercise->sequence) {
+            take_step(playback, frame);
+            continue;
+        }
+        if (frame->next >= frame->exercise->bar_count) {
+            playback->depth--;
+            continue;
+        }
+        const struct score_bar *bar = &frame->exercise->bars[frame->next];
+        if (bar->repeat_begins && frame->section != frame->next) {
+            frame->section = frame->next;
+            frame->pass = 1;
+        }
+        *played = (struct played_bar){.exercise = frame->exercise,
+                                      .bar = bar,
+                                      .index = (uint32_t)frame->next,
+                                      .pass = frame->pass,
+                                      .begins = frame->next == 0 && frame->pass == 1,
+                                      .start = playback->now};
+        playback->now = fraction_add(playback->now, bar->length);
+        move_on(playback, frame, bar);
+        return true;
+    }
+    return false;
+}

@@ -1,0 +1,18 @@
+#ifndef RATAMARK_MODEL_SWING_H
+#define RATAMARK_MODEL_SWING_H
+/* Where strokes fall that are written straight and played with swing: for sound and playability. */
+#include "model/score.h"
+
+bool swing_is_straight(const struct score_bar *bar);
+
+/* Where a leaf begins and ends in its bar. */
+struct swing_span {
+    struct fraction from, to;
+};
+struct swing_span swing_leaf(const struct score_bar *bar, const struct score_line *line,
+                             const struct leaf *leaf);
+
+/* Where a moment of the bar is played: that of the leaf that begins on it, if one does. */
+struct fraction swing_moment(const struct score_bar *bar, struct fraction at);
+
+#endif
