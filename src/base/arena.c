@@ -185,6 +185,12 @@ void *arena_array(struct arena *arena, size_t count, size_t size)
     return memset(arena_array_room(arena, count, size), 0, count * size);
 }
 
+void *arena_copy(struct arena *arena, const void *items, size_t count, size_t size)
+{
+    void *copy = arena_array_room(arena, count, size);
+    return count ? memcpy(copy, items, count * size) : copy;
+}
+
 char *arena_copy_text(struct arena *arena, const char *text, size_t length)
 {
     char *copy = arena_room(arena, length + 1);

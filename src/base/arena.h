@@ -59,6 +59,9 @@ void *arena_array_room(struct arena *arena, size_t count, size_t size);
    not zeroed. False, and nothing changed, where `memory` is not the last or there is no room. */
 bool arena_extend(struct arena *arena, void *memory, size_t size, size_t more);
 
+/* A copy of `count` items of `size` bytes. */
+void *arena_copy(struct arena *arena, const void *items, size_t count, size_t size);
+
 /* A NUL-ended copy of `length` bytes of text. */
 char *arena_copy_text(struct arena *arena, const char *text, size_t length);
 

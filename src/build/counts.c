@@ -134,12 +134,9 @@ static void add_marks(struct bar_builder *bar, const struct dynamics *dynamics, 
             const struct resolved *resolved =
                 address_in_bar(bar, address, shared) ? bar_resolve(bar, address, shared) : NULL;
             size_t positions = resolved && resolved->outcome == ADDRESS_FOUND ? resolved->count : 0;
-            for (size_t p = 0; p < positions; p++) {
-                if (*count == *room)
-                    *marks = vector_grow(*marks, room, sizeof **marks, bar->builder->arena);
-                (*marks)[(*count)++] =
+            for (size_t p = 0; p < positions; p++)
+                *items_push(*marks, *count, *room, bar->builder->arena) =
                     (struct dynamic_mark){resolved->positions[p].onset, entry->what.text};
-            }
         }
     }
 }

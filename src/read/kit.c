@@ -200,14 +200,13 @@ static struct voice *add_voice(struct reader *reader, const struct entry *entry)
                  LESSON_VOICES_MAX);
         return NULL;
     }
-    if (kit->voice_count == reader->voice_room)
-        kit->voices =
-            vector_grow(kit->voices, &reader->voice_room, sizeof *kit->voices, reader->arena);
-    struct voice *voice = &kit->voices[kit->voice_count];
+    voice_id number = (voice_id)kit->voice_count;
+    struct voice *voice =
+        items_push(kit->voices, kit->voice_count, reader->voice_room, reader->arena);
     *voice = *voice_builtin(VOICE_SNARE);
     voice->name = entry->name;
     voice->spoken = spoken_name(reader, entry->name);
-    name_voice(reader, entry->name, (voice_id)kit->voice_count++);
+    name_voice(reader, entry->name, number);
     return voice;
 }
 
@@ -264,10 +263,8 @@ static void add_short(struct reader *reader, const struct entry *entry, voice_id
                  LESSON_VOICES_MAX);
         return;
     }
-    if (kit->short_count == reader->short_room)
-        kit->shorts =
-            vector_grow(kit->shorts, &reader->short_room, sizeof *kit->shorts, reader->arena);
-    kit->shorts[kit->short_count++] = (struct voice_short){entry->name, voice};
+    *items_push(kit->shorts, kit->short_count, reader->short_room, reader->arena) =
+        (struct voice_short){entry->name, voice};
     name_voice(reader, entry->name, voice);
 }
 
