@@ -1,22 +1,89 @@
 #include "base/buffer.h"
-#include "layout/layout_int.h"
+#include "layout/layout.h"
 
 #include <stdlib.h>
 
-/* A page as text: a line a mark, lengths rounded to hundredths of a staff space. */
+/*
+ * A page as text: one mark a line, lengths rounded to hundredths of a staff space. Positions are
+ * relative, so that a block that moves changes the line of its first mark and no other:
+ *
+ *     outside a system    from the mark before: at +5.11 -0.62
+ *     in a system         from its left end and its top staff line: at 2.56 1.00
+ *         notes           x from the nearest column of notes: c2 is column 2 of the mark's own bar,
+ *                         b1c0 the first column of bar 1
+ *         rows of text    y from the baseline of their row
+ *
+ * A system begins with a line that gives its place and its rows' baselines, followed by a line for
+ * each bar with the places of its columns.
+ */
 
-static void length_add(struct buffer *out, sp length)
+struct page_dump {
+    struct buffer *out;
+    const struct page_system *system; /* NULL: the marks stand outside one */
+    struct point origin;              /* of the system; else the mark before */
+};
+
+static void length_write(struct buffer *out, const char *plus, sp length)
 {
     int64_t hundredths = (llabs((long long)length) + 5) / 10;
-    buffer_format(out, " %s%lld.%02lld", length < 0 && hundredths ? "-" : "",
+    buffer_format(out, "%s%lld.%02lld", length < 0 && hundredths ? "-" : plus,
                   (long long)(hundredths / 100), (long long)(hundredths % 100));
 }
 
-static void point_add(struct buffer *out, const char *word, struct point point)
+static void length_add(struct buffer *out, sp length)
 {
+    buffer_add_text(out, " ");
+    length_write(out, "", length);
+}
+
+static const struct page_column *nearest_column(const struct page_system *system, sp x)
+{
+    const struct page_column *nearest = &system->columns[0];
+    for (size_t i = 1; i < system->column_count; i++)
+        if (abs(system->columns[i].x - x) < abs(nearest->x - x))
+            nearest = &system->columns[i];
+    return nearest;
+}
+
+/* c2-0.59, and with its bar where the mark belongs to another: b1c0+0.41. */
+static void column_add(const struct page_dump *dump, const struct mark *mark, sp x)
+{
+    const struct page_column *column = nearest_column(dump->system, x), *first = column;
+    while (first > dump->system->columns && first[-1].bar == column->bar)
+        first--;
+    buffer_add_text(dump->out, " ");
+    if (column->bar != mark->owner.bar)
+        buffer_format(dump->out, "b%u", column->bar);
+    buffer_format(dump->out, "c%zu", (size_t)(column - first));
+    length_write(dump->out, "+", x - column->x);
+}
+
+/* The height that a mark's y is given from. */
+static sp base_line(const struct page_dump *dump, const struct mark *mark)
+{
+    const struct page_system *system = dump->system;
+    if (system && mark->role == ROLE_COUNT)
+        return system->count_baseline;
+    if (system && mark->role == ROLE_STICKING)
+        return mark->owner.line == LINE_FEET ? system->feet_sticking_baseline
+                                             : system->sticking_baseline;
+    return dump->origin.y;
+}
+
+static void point_add(const struct page_dump *dump, const char *word, const struct mark *mark,
+                      struct point point)
+{
+    struct buffer *out = dump->out;
+    sp x = point.x - dump->origin.x, y = point.y - base_line(dump, mark);
     buffer_format(out, " %s", word);
-    length_add(out, point.x);
-    length_add(out, point.y);
+    if (dump->system && dump->system->column_count && mark->owner.stroke != OWNER_NONE)
+        column_add(dump, mark, point.x);
+    else {
+        buffer_add_text(out, " ");
+        length_write(out, dump->system ? "" : "+", x);
+    }
+    buffer_add_text(out, " ");
+    length_write(out, dump->system ? "" : "+", y);
 }
 
 /* e1 b2 h3: first exercise, bar index 2, leaf 3 of the hands. */
@@ -31,24 +98,18 @@ static void owner_add(struct buffer *out, struct mark_owner owner)
         buffer_format(out, " %c%u", owner.line == LINE_FEET ? 'f' : 'h', owner.stroke);
 }
 
-static void shape_add(struct buffer *out, const struct mark *mark,
-                      const char *(*label_text)(void *self, label_id label), void *self)
+static void shape_add(const struct page_dump *dump, const struct mark *mark)
 {
+    struct buffer *out = dump->out;
     switch ((enum mark_shape)mark->shape) {
     case SHAPE_GLYPH:
-        buffer_format(out, " %s", glyph_smufl_name((enum glyph)mark->glyph));
-        if (mark->scale != 1000)
-            buffer_format(out, " x%u", mark->scale);
-        point_add(out, "at", mark->as.at);
-        return;
     case SHAPE_LABEL:
-        buffer_format(out, " \"%s\"", label_text(self, mark->with.label));
-        if (mark->scale)
+        if (mark->scale && (mark->scale != 1000 || mark->shape == SHAPE_LABEL))
             buffer_format(out, " x%u", mark->scale);
-        point_add(out, "at", mark->as.at);
+        point_add(dump, "at", mark, mark->as.at);
         return;
     case SHAPE_RING:
-        point_add(out, "at", mark->as.at);
+        point_add(dump, "at", mark, mark->as.at);
         buffer_add_text(out, " radius");
         length_add(out, mark->radius);
         return;
@@ -56,8 +117,8 @@ static void shape_add(struct buffer *out, const struct mark *mark,
     case SHAPE_LINE:
     case SHAPE_BEAM:
     case SHAPE_BOX:
-        point_add(out, "from", mark->as.span.from);
-        point_add(out, "to", mark->as.span.to);
+        point_add(dump, "from", mark, mark->as.span.from);
+        point_add(dump, "to", mark, mark->as.span.to);
         break;
     }
     buffer_add_text(out, mark->shape == SHAPE_CURVE ? " curve" : " width");
@@ -76,11 +137,18 @@ static void fill_add(struct buffer *out, const struct page_fill *fill)
                                            : "\n");
 }
 
+/* e1 b0..b3 */
+static void bars_add(struct buffer *out, const char *word, const struct page_system *system)
+{
+    buffer_format(out, "%s e%u b%u..b%u", word, system->exercise + 1, system->first_bar,
+                  system->first_bar + system->bar_count - 1);
+}
+
 /* line e1 b0..b3 from 10.29 to 109.71 */
 static void line_add(struct buffer *out, const struct page_system *system)
 {
-    buffer_format(out, "line e%u b%u..b%u from", system->exercise + 1, system->first_bar,
-                  system->first_bar + system->bar_count - 1);
+    bars_add(out, "line", system);
+    buffer_add_text(out, " from");
     length_add(out, system->left);
     buffer_add_text(out, " to");
     length_add(out, system->right);
@@ -100,15 +168,66 @@ void page_plan_dump(const struct page *page, struct buffer *out)
         line_add(out, &page->systems[i]);
 }
 
+static void row_add(const struct page_dump *dump, const char *word, sp baseline)
+{
+    if (!baseline)
+        return;
+    buffer_format(dump->out, ", %s", word);
+    length_add(dump->out, baseline - dump->origin.y);
+}
+
+/* system e1 b0..b3 at +0.00 +5.20, letters 5.72, counts 7.59
+   columns b0 5.62 19.88 34.14 */
+static void system_add(struct page_dump *dump, const struct page_system *system)
+{
+    struct buffer *out = dump->out;
+    struct point corner = {system->left, system->staff_top};
+    bars_add(out, "system", system);
+    buffer_add_text(out, " at ");
+    length_write(out, "+", corner.x - dump->origin.x);
+    buffer_add_text(out, " ");
+    length_write(out, "+", corner.y - dump->origin.y);
+    dump->system = system;
+    dump->origin = corner;
+    row_add(dump, "letters", system->sticking_baseline);
+    row_add(dump, "feet's letters", system->feet_sticking_baseline);
+    row_add(dump, "counts", system->count_baseline);
+    for (size_t i = 0; i < system->column_count; i++) {
+        const struct page_column *column = &system->columns[i];
+        if (i == 0 || column->bar != column[-1].bar)
+            buffer_format(out, "\ncolumns b%u", column->bar);
+        length_add(out, column->x - corner.x);
+    }
+    buffer_add_text(out, "\n");
+}
+
+static void mark_add(struct page_dump *dump, const struct mark *mark,
+                     const char *(*label_text)(void *self, label_id label), void *self)
+{
+    struct buffer *out = dump->out;
+    buffer_add_text(out, mark_role_word((enum mark_role)mark->role));
+    owner_add(out, mark->owner);
+    if (mark->shape == SHAPE_GLYPH)
+        buffer_format(out, " %s", glyph_smufl_name((enum glyph)mark->glyph));
+    if (mark->shape == SHAPE_LABEL)
+        buffer_format(out, " \"%s\"", label_text(self, mark->with.label));
+    shape_add(dump, mark);
+    buffer_add_text(out, "\n");
+    if (!dump->system)
+        dump->origin = mark->as.at; /* or where its span begins */
+}
+
 void page_dump(const struct page *page, const char *(*label_text)(void *self, label_id label),
                void *self, struct buffer *out)
 {
+    struct page_dump dump = {.out = out};
+    size_t system = 0;
     page_plan_dump(page, out);
     for (size_t i = 0; i < page->mark_count; i++) {
-        const struct mark *mark = &page->marks[i];
-        buffer_add_text(out, mark_role_word((enum mark_role)mark->role));
-        owner_add(out, mark->owner);
-        shape_add(out, mark, label_text, self);
-        buffer_add_text(out, "\n");
+        if (dump.system && i == dump.system->first_mark + dump.system->mark_count)
+            dump.system = NULL;
+        if (system < page->system_count && i == page->systems[system].first_mark)
+            system_add(&dump, &page->systems[system++]);
+        mark_add(&dump, &page->marks[i], label_text, self);
     }
 }
