@@ -63,9 +63,9 @@ static void say_that_more_are_counted(struct diags *diags, enum diag_severity se
     diag->code = DIAG_LIMIT;
     diag->severity = DIAG_SEVERITY_NOTE;
     diag->at = at;
-    diag->message =
-        arena_format(diags->arena, "more than %d %ss: from here on they are only counted",
-                     DIAGS_LIMIT, diag_severity_word(severity));
+    diag->message = arena_format(
+        diags->arena, "more than %d %ss in this file; the rest are counted but not shown",
+        DIAGS_LIMIT, diag_severity_word(severity));
 }
 
 void diag_add(struct diags *diags, enum diag_code code, struct place at, const char *format, ...)

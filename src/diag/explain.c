@@ -1,25 +1,25 @@
-/* What `check --explain CODE` teaches: one entry a code, with a wrong lesson and the right one. */
+/* What `check --explain CODE` prints: one entry per code, with a wrong lesson and its correction.
+ */
 #include "diag/diag.h"
 
 static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
     [DIAG_UNREADABLE] =
         {
-            "The file cannot be read: it is not there, it is a folder, or you have no right to "
-            "read it. The rest of the message is what the system said.\n"
+            "The file cannot be read: it does not exist, it is a folder, or you are not allowed to "
+            "read it. The end of the message is the reason the system gives.\n"
             "\n"
-            "Look at the name for slips, and whether you stand in the folder that you think you "
-            "do.",
+            "Check the spelling of the name, and that you are in the right folder.",
             NULL,
             NULL,
         },
     [DIAG_ENCODING] =
         {
-            "A lesson is plain text, saved as UTF-8. This one holds bytes that are not UTF-8, or "
-            "control characters, which no page can print.\n"
+            "A lesson is plain text saved as UTF-8. This file contains bytes that are not UTF-8, "
+            "or control characters, which cannot be printed.\n"
             "\n"
-            "Most editors can save as UTF-8 (look for \"Encoding\" where you save). A control "
-            "character often comes along when text is pasted from another program, or is written "
-            "as an escape in double quotes: delete it.",
+            "Most editors can save as UTF-8 (look for \"Encoding\" in the save dialog). Control "
+            "characters often slip in when you paste text from another program, or come from an "
+            "escape in double quotes. Delete them.",
             "title: \"First strokes\\a\"\n"
             "exercises:\n"
             "  - sticking: RLRL\n"
@@ -31,12 +31,12 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
         },
     [DIAG_SYNTAX] =
         {
-            "The text is not YAML, or uses a part of YAML that a lesson has no use for: tabs, "
-            "anchors (&), aliases (*), tags (!), or a second document (---).\n"
+            "The file is not valid YAML, or it uses a part of YAML that lessons do not support: "
+            "tabs, anchors (&), aliases (*), tags (!) or a second document (---).\n"
             "\n"
-            "The usual slips: text with a colon and a space in it stands in quotes; text that "
-            "begins with | > & * ! or a bracket stands in quotes; the keys of one exercise stand "
-            "in one column; indentation is made of spaces.",
+            "The usual causes: text that contains a colon and a space needs quotes; so does text "
+            "that starts with | > & * ! or a bracket; all keys of one exercise must start in the "
+            "same column; indentation must be spaces.",
             "title: Day one: first strokes\n"
             "exercises:\n"
             "  - sticking: RLRL\n"
@@ -48,12 +48,11 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
         },
     [DIAG_LIMIT] =
         {
-            "The lesson holds more than a lesson may: a file of 4 MiB, lists and maps 16 deep, "
+            "The lesson goes over one of the limits: a file of 4 MiB, lists and maps 16 deep, "
             "4,096 exercises, 65,536 bars, 1,048,576 strokes, tuplets 4 deep, 999 plays of a "
-            "repeat, 256 voices. A file beyond them is nearly always a slip of the keyboard, and "
-            "it is better told than engraved.\n"
+            "repeat, 256 voices. That is nearly always a typing mistake.\n"
             "\n"
-            "A lesson that is really so large is better off in several files.",
+            "If your lesson really is that large, split it into several files.",
             "exercises:\n"
             "  - sticking: RLRL\n"
             "    subdivision: eighths\n"
@@ -65,9 +64,9 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
         },
     [DIAG_UNKNOWN_KEY] =
         {
-            "The word before the colon is no key that can stand here. Either it is misspelt (the "
-            "message names the nearest one), or it belongs to another level: `bars` to an "
-            "exercise, `exercises` to the lesson, `size` to `page`.",
+            "The word before the colon is not a key that can be used here. Either it is misspelt "
+            "(the message suggests the nearest key), or it belongs somewhere else: `bars` goes in "
+            "an exercise, `exercises` in the lesson, `size` in `page`.",
             "exercises:\n"
             "  - stiking: RLRL\n",
             "exercises:\n"
@@ -76,8 +75,8 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
         },
     [DIAG_DUPLICATE_KEY] =
         {
-            "The same key stands twice in one map, so it is not clear which of the two is meant. "
-            "Delete one. Where both are meant for different bars, give each bar its own.",
+            "The same key appears twice in one map, so it is not clear which one you mean. Delete "
+            "one of them. If they are meant for different bars, put each in its own bar.",
             "exercises:\n"
             "  - sticking: RLRL\n"
             "    subdivision: eighths\n"
@@ -91,8 +90,8 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
         },
     [DIAG_MISSING_KEY] =
         {
-            "Something cannot be understood without a key that is not there: a lesson needs "
-            "`exercises`, a pickup needs its `rhythm`, a new voice needs `like` or `line`.",
+            "Something needs a key that is not there: a lesson needs `exercises`, a pickup needs "
+            "its `rhythm`, a new voice needs `line` or `like`.",
             "exercises:\n"
             "  - sticking: RLRL\n"
             "    subdivision: eighths\n"
@@ -107,8 +106,8 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
         },
     [DIAG_BAD_VALUE] =
         {
-            "The key is right, but it cannot have this value. The message says what it takes: one "
-            "of a few words, a number within limits, a list, a map.",
+            "The key is right, but it does not accept this value. The message says what it "
+            "accepts: one of a few words, a number in a certain range, a list or a map.",
             "exercises:\n"
             "  - sticking: RLRL\n"
             "    subdivision: eighths\n"
@@ -120,9 +119,9 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
         },
     [DIAG_CONFLICT] =
         {
-            "Two settings contradict each other, and there is no telling which is meant: a rhythm "
-            "and a subdivision in one bar, a stroke both ghosted and accented, a practice form "
-            "(`sequence`) with bars of its own.",
+            "Two settings contradict each other, and it is not clear which one you mean: a rhythm "
+            "and a subdivision in the same bar, a stroke that is both ghosted and accented, or a "
+            "practice form (`sequence`) that also has bars of its own.",
             "exercises:\n"
             "  - bars:\n"
             "      - rhythm: 4 4 4 4\n"
@@ -133,11 +132,12 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
         },
     [DIAG_BAD_STICKING] =
         {
-            "A stroke line cannot be read at this place. It is made of R, L, B (both hands) and . "
-            "(an empty slot); small letters right before a capital are grace strokes (lR is a "
-            "flam); marks follow their stroke without a space: > accent, ^ strong accent, / "
-            "diddle, // four strokes, z buzz, + rings into the next note. Round brackets make "
-            "ghost strokes. | claims that a beat ends here.",
+            "There is a mistake at this place in a stroke line. The strokes are R, L, B (both "
+            "hands), ? (a hand still to be chosen) and . (an empty slot). Small letters right "
+            "before a capital are grace strokes: lR is a flam. Marks come right after their "
+            "stroke, without a space: > accent, ^ strong accent, / diddle, // four strokes, z "
+            "buzz, + rings into the next note. Round brackets make ghost strokes. | marks where a "
+            "beat begins.",
             "exercises:\n"
             "  - sticking: R L >R L\n"
             "    subdivision: eighths\n",
@@ -147,9 +147,9 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
         },
     [DIAG_BAD_RHYTHM] =
         {
-            "A rhythm line cannot be read at this place. It is made of note values (1 2 4 8 16 32 "
-            "64) with dots, rests (_8), repeats (8*4), ties (4+16), tuplets (3(8 8 8), 5:4(16*5)) "
-            "and | where a beat ends.",
+            "There is a mistake at this place in a rhythm line. A rhythm line is made of note "
+            "values (1 2 4 8 16 32 64), dots, rests (_8), repeats (8*4), ties (4+16), tuplets (3(8 "
+            "8 8), 5:4(16*5)) and | where a beat begins.",
             "exercises:\n"
             "  - bars:\n"
             "      - rhythm: 4 4 6 8 4\n",
@@ -159,9 +159,9 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
         },
     [DIAG_UNKNOWN_VOICE] =
         {
-            "The word names no voice. Voices have their full trade names (snare, hi-hat, "
-            "floor-tom, ride-bell ...); there are no abbreviations but those that the lesson "
-            "makes itself under `kit: {short: {h: hi-hat}}`.",
+            "There is no voice with this name. Voices go by their full names (snare, hi-hat, "
+            "floor-tom, ride-bell ...). The only abbreviations are those that you define yourself, "
+            "as in `kit: {short: {h: hi-hat}}`.",
             "exercises:\n"
             "  - sticking: RLRL\n"
             "    subdivision: eighths\n"
@@ -173,9 +173,9 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
         },
     [DIAG_UNKNOWN_STICKING] =
         {
-            "The value of `sticking` has letters that are no strokes, so it must be a name: of a "
-            "line under `patterns`, or of one of the forty rudiments. No such name is known. "
-            "`ratamark rudiments` lists them.",
+            "The value of `sticking` contains letters that are not strokes, so it is taken as a "
+            "name: of a line under `patterns`, or of one of the forty rudiments. There is no such "
+            "name. `ratamark rudiments` lists the rudiments.",
             "exercises:\n"
             "  - sticking: single paradiddel\n"
             "    subdivision: sixteenths\n",
@@ -185,8 +185,8 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
         },
     [DIAG_UNKNOWN_EXERCISE] =
         {
-            "A `sequence` is made of exercises that stand above it in the file, called by their "
-            "`id`. No exercise above has this one.",
+            "A `sequence` refers to exercises above it in the file by their `id`. No exercise "
+            "above has this id.",
             "exercises:\n"
             "  - id: groove\n"
             "    sticking: RLRL\n"
@@ -200,12 +200,12 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
         },
     [DIAG_UNKNOWN_COUNT] =
         {
-            "A count address is what a drummer would say there: 1, 2&, 3e, 1let. This one is "
-            "spoken nowhere in its beat, in this subdivision or another. The message lists what "
-            "can be said there.\n"
+            "A count is what a drummer would say at that place: 1, 2&, 3e, 1let. This one does not "
+            "exist in its beat, neither in the subdivision played here nor in any other. The "
+            "message lists the counts of that beat.\n"
             "\n"
-            "Of two syllables that sound alike the second is told by what comes before it: in "
-            "sixteenth triplets 2trip is the first, 2&trip the second.",
+            "If a beat has the same syllable twice, write the second one with the syllable before "
+            "it: in sixteenth triplets 2trip is the first, 2&trip the second.",
             "exercises:\n"
             "  - sticking: RLRL\n"
             "    subdivision: sixteenths\n"
@@ -217,10 +217,10 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
         },
     [DIAG_AMBIGUOUS_COUNT] =
         {
-            "The count is not spoken in this beat's own subdivision, and means different places in "
-            "the others: `let` is the last of three eighth triplets, and the third of six "
-            "sixteenth triplets. Say a count that is spoken here, or give the hands the "
-            "subdivision that is meant.",
+            "The count does not exist in the subdivision of this beat, and in other subdivisions "
+            "it means different places: `let` is the last of three eighth triplets, but the third "
+            "of six sixteenth triplets. Use a count of this subdivision, or give the hands the "
+            "subdivision you mean.",
             "exercises:\n"
             "  - sticking: RL\n"
             "    subdivision: eighths\n"
@@ -232,8 +232,9 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
         },
     [DIAG_NO_STROKE] =
         {
-            "An accent, a ghost or a change (`at`) needs a stroke that it can fall on; here the "
-            "hands are silent. The message names the nearest count that has a stroke.",
+            "The count exists, but nothing is played there, so there is nothing to accent, ghost "
+            "or change. Here the hands rest on the &. The message suggests the nearest count that "
+            "has a stroke.",
             "exercises:\n"
             "  - sticking: R .\n"
             "    subdivision: eighths\n"
@@ -245,9 +246,9 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
         },
     [DIAG_SUBDIVISION_FIT] =
         {
-            "The subdivision does not divide the beats of this meter. Simple beats (4/4, 2/2) "
-            "take quarters, eighths, triplets, sixteenths, quintuplets and so on; compound beats "
-            "(6/8, 9/8, 12/8) take eighths, sixteenths, duplets, quadruplets, thirty-seconds.",
+            "The subdivision does not fit the beats of this meter. Simple beats (4/4, 2/2) take "
+            "quarters, eighths, triplets, sixteenths, quintuplets and so on; compound beats (6/8, "
+            "9/8, 12/8) take eighths, sixteenths, duplets, quadruplets and thirty-seconds.",
             "time: 6/8\n"
             "exercises:\n"
             "  - sticking: RLL\n"
@@ -259,11 +260,11 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
         },
     [DIAG_BAR_LENGTH] =
         {
-            "The notes and rests of a bar must add up to exactly what its meter says: four "
-            "quarters in 4/4, six eighths in 6/8. The message says what they add up to, what the "
-            "meter wants, and the difference as a note value.\n"
+            "The notes and rests of a bar must add up exactly to the meter: four quarters in 4/4, "
+            "six eighths in 6/8. The message gives the total, what the meter needs, and the "
+            "difference as a note value.\n"
             "\n"
-            "Put | where each beat should end: then the first beat that is wrong is named.",
+            "Put | between the beats, and the message points to the first beat that is wrong.",
             "exercises:\n"
             "  - bars:\n"
             "      - rhythm: 8 8 8 8 8 8 4 8\n"
@@ -275,9 +276,9 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
         },
     [DIAG_BEAT_LENGTH] =
         {
-            "A | claims that a beat ends at this place. It does not: the notes before it are "
-            "longer or shorter than the beats of the meter. Either a note value is wrong, or the "
-            "| stands in the wrong place.",
+            "A | says that one beat ends here and the next one begins, but that is not so: the "
+            "notes before it are longer or shorter than a beat of the meter. Either a note value "
+            "is wrong, or the | is in the wrong place.",
             "exercises:\n"
             "  - bars:\n"
             "      - rhythm: 8 8 16 | 16 8 | 4 | 4\n"
@@ -289,8 +290,9 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
         },
     [DIAG_TUPLET_LENGTH] =
         {
-            "What stands inside a tuplet must add up to as many equal notes as its number says: "
-            "3(8 8 8), or 3(4 8), which is as long as three eighths. 3(8 8) is one short.",
+            "The notes inside a tuplet must add up to as many equal notes as its number says. 3(8 "
+            "8 8) is right, and so is 3(4 8), which is as long as three eighths. 3(8 8) is one "
+            "eighth short.",
             "exercises:\n"
             "  - bars:\n"
             "      - rhythm: 4 4 3(8 8) 4\n",
@@ -300,10 +302,11 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
         },
     [DIAG_STROKE_COUNT] =
         {
-            "A sticking written beside a rhythm gives one letter to each note that sounds: not to "
-            "rests, and not to the second note of a tie. This one has more or fewer.\n"
+            "A sticking next to a rhythm needs one letter for each note that is struck. Rests, and "
+            "the second note of a tie, get no letter. This sticking has too many or too few.\n"
             "\n"
-            "A sticking that the bar inherits from its exercise cycles, and need not fit.",
+            "A sticking set for the whole exercise starts over when it runs out, so it can have "
+            "any length.",
             "exercises:\n"
             "  - bars:\n"
             "      - rhythm: 8 8 _4 8 8 4\n"
@@ -315,8 +318,8 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
         },
     [DIAG_VOICE_COUNT] =
         {
-            "A line of voices written beside a rhythm gives one word to each note that sounds; "
-            "snare*4 counts as four. This one has more or fewer.",
+            "A `voices` line next to a rhythm needs one voice for each note that is struck; "
+            "snare*4 counts as four. This line has too many or too few.",
             "exercises:\n"
             "  - bars:\n"
             "      - rhythm: 8 8 8 8 4 4\n"
@@ -330,8 +333,9 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
         },
     [DIAG_LIMB_CLASH] =
         {
-            "One limb is asked to be in two places at once: one hand on two drums, or one foot on "
-            "two pedals. B plays two voices, one with each hand; a foot can join a hand.",
+            "One limb has to be in two places at once: one hand on two drums, or one foot on two "
+            "pedals. B plays two voices, one with each hand. A foot can play together with the "
+            "hands.",
             "exercises:\n"
             "  - bars:\n"
             "      - rhythm: 4 4 4 4\n"
@@ -345,12 +349,12 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
         },
     [DIAG_STICKING_OPEN] =
         {
-            "The exercise is repeated, but at the end of its bars the sticking is in the middle "
-            "of its cycle: each time round it begins anew, and a hand may have to play twice or "
-            "jump where it would not in the running cycle.\n"
+            "The exercise repeats, but its last bar ends in the middle of the sticking. Each time "
+            "through, the sticking starts again from the beginning, so a hand may have to play "
+            "twice in a row or jump where it otherwise would not.\n"
             "\n"
-            "That may be what you want. If not, `bars: resolve` writes as many bars as the cycle "
-            "needs to come home.",
+            "That may be what you want. If not, `bars: resolve` writes out as many bars as the "
+            "sticking needs to line up with beat 1 again.",
             "exercises:\n"
             "  - sticking: RLLRRL\n"
             "    subdivision: sixteenths\n"
@@ -363,9 +367,10 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
         },
     [DIAG_STICKING_CYCLE] =
         {
-            "Not a mistake: it says when a sticking that runs on over the bars comes home. A cycle "
-            "of C slots on a grid of S slots a bar is home after lcm(C, S) / S bars: six strokes "
-            "over sixteen sixteenths after three bars, having gone round eight times.",
+            "Not a mistake. This tells you when a sticking that runs across the bar lines starts "
+            "on beat 1 again. With C strokes in the sticking and S slots in a bar, that takes "
+            "lcm(C, S) / S bars: six strokes over sixteen sixteenths line up after three bars, "
+            "eight times through the sticking.",
             "exercises:\n"
             "  - sticking: RLLRRL\n"
             "    subdivision: sixteenths\n"
@@ -377,9 +382,9 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
         },
     [DIAG_RUDIMENT] =
         {
-            "The sticking is one of the forty rudiments, or holds one: as it is known, begun on "
-            "another of its strokes, or with hands changed. Accents are not looked at, as editions "
-            "differ in them. Nothing is wrong.",
+            "Not a mistake. The sticking is one of the forty rudiments, or contains one: in its "
+            "usual form, starting on another of its strokes, or with the hands swapped. Accents "
+            "are ignored, because editions differ in them.",
             "exercises:\n"
             "  - subdivision: sixteenths\n"
             "    sticking: RLLR LRRL\n",
@@ -389,13 +394,13 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
         },
     [DIAG_TOO_FAST] =
         {
-            "A limb is asked to strike again sooner than a player of the lesson's level can: a "
-            "hand or foot repeating, a stick's rebound, many strokes in a row without rest, or an "
-            "open hi-hat that has to be closed. The message says how many milliseconds there are "
-            "and how many it takes, and the tempo at which it would fit.\n"
+            "A hand or foot has to strike again sooner than a player of the lesson's level can: a "
+            "repeated stroke, a rebound, many strokes in a row without a rest, or an open hi-hat "
+            "that has to be closed in time. The message says how many milliseconds there are, how "
+            "many it needs, and the tempo at which it works.\n"
             "\n"
-            "Slow the lesson down, let the other hand take some strokes, or set the level that the "
-            "lesson is for. What each level can do stands in ratamark(1), PLAYABILITY.",
+            "Lower the tempo, give some strokes to the other hand, or set the level that the "
+            "lesson is for. ratamark(1), PLAYABILITY, lists what each level can do.",
             "level: beginner\n"
             "tempo: 120\n"
             "exercises:\n"
@@ -409,12 +414,12 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
         },
     [DIAG_TOO_FAR] =
         {
-            "A hand or a foot is asked to move from one surface to another in less time than the "
-            "way takes: the longer the way and the smaller what it ends on, the more (Fitts's "
-            "law). `check --plan` shows where everything stands.\n"
+            "A hand or foot has to move from one surface to another in less time than the move "
+            "needs. Longer moves and smaller targets need more time (Fitts's law). `check --plan` "
+            "shows where everything stands.\n"
             "\n"
-            "Slow the lesson down, let the nearer hand take the stroke, or move the voices of an "
-            "own kit.",
+            "Lower the tempo, give the stroke to the nearer hand, or move the voices of your own "
+            "kit.",
             "level: intermediate\n"
             "tempo: 120\n"
             "exercises:\n"
@@ -430,11 +435,13 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
         },
     [DIAG_UNPLAYABLE] =
         {
-            "Two hands and two feet cannot do this at any tempo: grace strokes, which take both "
-            "hands, beside another hand's stroke; a closed hi-hat while its foot is on another "
-            "pedal; a hi-hat struck open as its foot closes it; both sticks on one small surface.\n"
+            "Two hands and two feet cannot play this at any tempo: grace strokes, which need both "
+            "hands, against a stroke of the other hand; a closed hi-hat while its foot is on "
+            "another pedal; an open hi-hat at the moment when the foot closes it; both sticks on "
+            "one small surface.\n"
             "\n"
-            "A drummer who keeps the hi-hat closed with a clutch says so: `kit: {hats: held}`.",
+            "If you keep the hi-hat closed with a clutch, say so in the lesson: `kit: {hats: "
+            "held}`.",
             "exercises:\n"
             "  - subdivision: eighths\n"
             "    voices: open-hi-hat\n"
@@ -446,9 +453,9 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
         },
     [DIAG_CROSSED_HANDS] =
         {
-            "One hand reaches over the other. That is no mistake, and often wanted; it takes a "
-            "little longer than the same way with open arms. The right hand on the hi-hat over "
-            "the left one on the snare is the usual posture and not told.",
+            "Not a mistake, and often intended: one hand reaches over the other. It takes a little "
+            "longer than the same move with open arms. The right hand on the hi-hat over the left "
+            "hand on the snare is the usual posture and is not reported.",
             "exercises:\n"
             "  - subdivision: eighths\n"
             "    sticking: RL\n"
@@ -460,12 +467,12 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
         },
     [DIAG_PLAYABLE] =
         {
-            "The verdict on an exercise: the highest tempo, in quarters a minute, at which two "
-            "hands and two feet of the lesson's level can play all of it, and the stroke that "
-            "stands in the way of more. Where no level is set, an advanced player is meant.\n"
+            "The fastest tempo, in quarters per minute, at which two hands and two feet of the "
+            "lesson's level can play the whole exercise, and the stroke that sets the limit. If "
+            "the lesson has no level, the player is taken to be advanced.\n"
             "\n"
-            "It is a limit of movement, no goal: start slow, stop at pain, rest often, protect "
-            "your ears, and ask a teacher or clinician where something hurts.",
+            "This is the limit of what a body can do, not a goal: start slow, stop at pain, rest "
+            "often, protect your hearing, and ask a teacher or clinician if something hurts.",
             "exercises:\n"
             "  - subdivision: sixteenths\n"
             "    sticking: RLRL\n",
@@ -476,38 +483,38 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
         },
     [DIAG_PAGE_FIT] =
         {
-            "`page: {fit: one}` asks for a lesson on one page, and this is what it took: exercises "
-            "side by side, less white between them, and at last the largest staff, in tenths of a "
-            "millimetre, with which it fits. It is never less than 5 mm, which can still be read "
-            "at "
-            "a music stand; a lesson that needs less keeps the staff that it asks for, with a "
-            "warning.\n"
+            "`page: {fit: one}` asks for a lesson on one page, and this is what it took: first "
+            "exercises side by side, then less white space between them, then a smaller staff, as "
+            "large as still fits, in steps of a tenth of a millimetre. The staff is never smaller "
+            "than 5 mm, which you can still read at a music stand. If even that does not fit, the "
+            "staff keeps the size you asked for, and you get a warning.\n"
             "\n"
-            "engrave says this, not check: only a sheet that is made has a size.",
+            "`engrave` says this and `check` does not: there is no page size before a sheet is "
+            "made.",
             NULL,
             NULL,
         },
     [DIAG_NOT_PRINTABLE] =
         {
-            "The page can show this only in part: a bar that is wider than a line, or a sign that "
-            "no installed text family has. It is printed as well as can be.\n"
+            "Part of this cannot be printed as it should be: a bar is wider than a line, or no "
+            "installed text font has a sign. It is printed as well as possible.\n"
             "\n"
-            "The exercise of a bar that is too wide is set on a smaller staff, of 3 mm at least; "
-            "after that its notes are set closer than they should be. Written as two bars it "
+            "If a bar is too wide, its exercise gets a smaller staff, but no smaller than 3 mm; "
+            "beyond that its notes are set closer than they should be. Written as two bars, it "
             "fits.",
             NULL,
             NULL,
         },
     [DIAG_TEXT_FONT] =
         {
-            "The text family of the sheets, Open Sans with its condensed cut, is not installed; "
-            "the message says what is used instead. Letters and counts may be wider than they "
-            "should be.\n"
+            "The text font of the sheets, Open Sans with its condensed width, is not installed. "
+            "The message says which font is used instead; letters and counts may be wider than "
+            "they should be.\n"
             "\n"
-            "The README names the package that brings it.\n"
+            "The README names the package to install.\n"
             "\n"
-            "Text in another script is set in whatever fonts the system has for it. A character "
-            "that none of them has is printed as a box, and told where the lesson writes it.",
+            "Other scripts are set in whichever installed fonts have them. A character that none "
+            "of them has is printed as a box, and the message points to it in the lesson.",
             NULL,
             NULL,
         },

@@ -53,8 +53,8 @@ static void complain(struct address_reader *addresses, size_t offset, size_t len
     addresses->failed = true;
     report_stretch(
         reader, DIAG_UNKNOWN_COUNT, place_of(addresses, offset, length), bytes, length, message,
-        "counts such as 1, 2&, 3e, 3/4 (beat 3, slot 4), 2:3& (bar 2), 1..2a, 'each beat', "
-        "'each &', 'each 6 strokes' or 'eighths'");
+        "a count such as 1, 2&, 3e, 2:3& (bar 2), 1..2a, 'each beat', 'each 6 strokes' or "
+        "'eighths'");
     if (!diag_listed(reader->diags) || is_digit(bytes[0]))
         return;
     const char *word = arena_copy_text(reader->arena, bytes, length);
@@ -154,7 +154,7 @@ static void read_slots(struct address_reader *addresses, struct word word)
                          &to_spoken);
     addresses->offset = word.offset + word.length;
     if (!good) {
-        complain(addresses, word.offset, word.length, "something that is no count");
+        complain(addresses, word.offset, word.length, "not a count");
         return;
     }
     struct address *address = add(addresses, ADDRESS_SLOT, word.offset, word.length);
@@ -180,7 +180,7 @@ static void read_each(struct address_reader *addresses, struct word each)
     addresses->offset = end;
     if (what.length == 0) {
         addresses->offset = each.offset + each.length;
-        complain(addresses, start, each.length, "'each' without what it counts");
+        complain(addresses, start, each.length, "nothing to count after");
     } else if (is_word(what, "beat")) {
         add(addresses, ADDRESS_EACH_BEAT, start, end - start);
     } else if (!is_digit(what.bytes[0])) {
@@ -193,7 +193,7 @@ static void read_each(struct address_reader *addresses, struct word each)
     } else {
         if (is_word(strokes, "strokes"))
             addresses->offset = end = strokes.offset + strokes.length;
-        complain(addresses, start, end - start, "'each' with a number that counts no strokes");
+        complain(addresses, start, end - start, "not a number of strokes");
     }
 }
 
@@ -235,7 +235,7 @@ static void read_step(struct address_reader *addresses)
         read_slots(addresses, word);
     } else {
         addresses->offset = word.offset + word.length;
-        complain(addresses, word.offset, word.length, "something that is no count");
+        complain(addresses, word.offset, word.length, "not a count");
     }
 }
 

@@ -39,7 +39,8 @@ void read_at(struct reader *reader, const struct entry *entry, void *target)
 {
     struct scope *scope = target;
     struct at_list list = {0};
-    read_free_keys(reader, entry->value, "counts", read_at_entry, &list);
+    read_free_keys(reader, entry, "counts with what is played there, such as {4: crash}",
+                   read_at_entry, &list);
     *scope->at_counts = (struct at_map){
         reader_keep(reader, list.items.items, list.items.count, sizeof *list.items.items),
         list.items.count, entry->value->at};
@@ -67,13 +68,13 @@ static void read_counts(struct reader *reader, const struct entry *entry, const 
     bool by_bar = entry->value->kind == NODE_LIST;
     if (by_bar && scope->where == IN_BAR) {
         bad_value(reader, entry,
-                  "this bar's counts in one line, such as 1 2& 4: a list gives one "
-                  "entry a bar, and belongs in an exercise");
+                  "this bar's counts on one line, such as 1 2& 4; a list, with one entry per bar, "
+                  "goes in the exercise");
         return;
     }
     read_items(reader, entry, read_bar_counts, &list);
     if (list.items.count == 0) {
-        bad_value(reader, entry, "counts, or a list with one entry a bar");
+        bad_value(reader, entry, "counts, or a list with one entry per bar");
         return;
     }
     *counts = (struct address_bars){
@@ -128,7 +129,8 @@ void read_dynamics(struct reader *reader, const struct entry *entry, void *targe
 {
     struct scope *scope = target;
     struct dynamics_list list = {0};
-    read_free_keys(reader, entry->value, "counts", read_dynamic, &list);
+    read_free_keys(reader, entry, "counts with their dynamics, such as {1: p, 3: f}", read_dynamic,
+                   &list);
     *scope->dynamics = (struct dynamics){
         reader_keep(reader, list.items.items, list.items.count, sizeof *list.items.items),
         list.items.count, entry->value->at};
@@ -168,8 +170,8 @@ static void skip_spaces(const struct text *text, size_t *offset)
 
 void read_pulse(struct reader *reader, const struct entry *entry, void *target)
 {
-    static const char expected[] = "the note that was and the note that is now, such as 4=4., 8=8 "
-                                   "or 3(8)=16 for an eighth of a triplet";
+    static const char expected[] = "the old note and the new one, such as 4=4., 8=8 or 3(8)=16 "
+                                   "(a triplet eighth)";
     struct scope *scope = target;
     const struct text *text = entry_text(reader, entry, expected);
     struct pulse *pulse = arena_alloc(reader->arena, sizeof *pulse);
@@ -218,9 +220,9 @@ void read_feet(struct reader *reader, const struct entry *entry, void *target)
     feet->at = entry->value->at;
     if (feet->rhythm && feet->subdivisions) {
         diag_add(reader->diags, DIAG_CONFLICT, feet->subdivisions->at,
-                 "feet with a rhythm and a subdivision");
-        diag_expected(reader->diags, "one of the two");
-        diag_other(reader->diags, feet->rhythm->at, "the rhythm");
+                 "the feet have both a rhythm and a subdivision");
+        diag_expected(reader->diags, "only one of the two");
+        diag_other(reader->diags, feet->rhythm->at, "the rhythm is here");
         outer->spoiled = true;
         return;
     }

@@ -12,7 +12,7 @@ static bool count_bars(struct reader *reader, size_t more, struct place at)
     }
     if (!reader->bars_over) {
         diag_add(reader->diags, DIAG_LIMIT, at, "more than %d bars", LESSON_BARS_MAX);
-        diag_expected(reader->diags, "a lesson in several files");
+        diag_expected(reader->diags, "a lesson split into several files");
     }
     reader->bars_over = true;
     return false;
@@ -43,9 +43,9 @@ static void report_both(struct reader *reader, const struct rhythm_line *rhythm,
                         const struct subdivisions *subdivisions)
 {
     diag_add(reader->diags, DIAG_CONFLICT, subdivisions->at,
-             "a bar with a rhythm and a subdivision");
-    diag_expected(reader->diags, "one of the two: a rhythm says its note values itself");
-    diag_other(reader->diags, rhythm->at, "the rhythm");
+             "the bar has both a rhythm and a subdivision");
+    diag_expected(reader->diags, "only one of the two: a rhythm already has its note values");
+    diag_other(reader->diags, rhythm->at, "the rhythm is here");
 }
 
 /* Whether a bar has written none of the settings that it may write, but perhaps a sticking. */
@@ -138,8 +138,8 @@ static void read_bar_list(struct reader *reader, const struct entry *entry,
         bad_value(reader, entry, "at least one bar");
     if (list.count && list.items[0].pulse && !scope->exercise->pickup) {
         diag_add(reader->diags, DIAG_CONFLICT, list.items[0].pulse->at,
-                 "a pulse that goes on from a bar before, in the first bar");
-        diag_expected(reader->diags, "a tempo, or the pulse in the bar where it changes");
+                 "'pulse' in the first bar, which has no bar before it");
+        diag_expected(reader->diags, "'tempo', or 'pulse' in the bar where the change comes");
     }
     scope->exercise->bars = list.items;
     scope->exercise->bar_count = list.count;
@@ -155,7 +155,7 @@ void read_bars(struct reader *reader, const struct entry *entry, void *target)
         exercise->bars_kind = BARS_LIST;
         read_bar_list(reader, entry, scope);
     } else if (entry->value->kind == NODE_MAP) {
-        bad_value(reader, entry, "a number, 'resolve' or a list of bars (each begins with '- ')");
+        bad_value(reader, entry, "a number, 'resolve' or a list of bars (each starts with '- ')");
         scope->spoiled = true;
     } else if (strcmp(entry->value->bytes, "resolve") == 0) {
         exercise->bars_kind = BARS_RESOLVE;
@@ -175,8 +175,8 @@ void read_pickup(struct reader *reader, const struct entry *entry, void *target)
     struct lesson_bar *bar = arena_alloc(reader->arena, sizeof *bar);
     read_bar(reader, entry->value, &frame, bar);
     if (!bar->rhythm && !bar->spoiled && !reader->cut_short) {
-        diag_add(reader->diags, DIAG_MISSING_KEY, entry->key->at, "a pickup without a 'rhythm'");
-        diag_expected(reader->diags, "a rhythm, which says how much shorter than a bar it is");
+        diag_add(reader->diags, DIAG_MISSING_KEY, entry->key->at, "the pickup has no 'rhythm'");
+        diag_expected(reader->diags, "a rhythm, to show how long the pickup is");
         bar->spoiled = true;
     }
     scope->exercise->pickup = bar;
@@ -228,7 +228,7 @@ static bool take_passes(struct reader *reader, struct ending_list *list,
         if (*taken) {
             diag_add(reader->diags, DIAG_CONFLICT, ending->at, "two endings for pass %u",
                      ending->passes[i]);
-            diag_expected(reader->diags, "each pass in one ending");
+            diag_expected(reader->diags, "each pass in one ending only");
             return false;
         }
         *taken = true;
@@ -243,13 +243,14 @@ static void read_ending(struct reader *reader, const struct entry *entry, void *
     struct bar_frame frame = frame_of(list->scope);
     struct bar_list bars = {.frame = &frame};
     if (!parse_passes(reader, node_text(reader, entry->key), &ending)) {
-        diag_add(reader->diags, DIAG_BAD_VALUE, ending.at, "'%s' numbers no passes", entry->name);
-        diag_expected(reader->diags, "the plays that it ends, such as 1, or 1 2, or 1..3");
+        diag_add(reader->diags, DIAG_BAD_VALUE, ending.at, "'%s' is not a pass number",
+                 entry->name);
+        diag_expected(reader->diags, "the passes that use this ending, such as 1, 1 2 or 1..3");
         list->failed = true;
         return;
     }
     if (entry->value->kind == NODE_SCALAR) {
-        bad_value(reader, entry, "a bar, or a list of bars");
+        bad_value(reader, entry, "a bar or a list of bars");
         list->failed = true;
         return;
     }
@@ -266,7 +267,8 @@ void read_endings(struct reader *reader, const struct entry *entry, void *target
 {
     struct scope *scope = target;
     struct ending_list list = {.scope = scope};
-    read_free_keys(reader, entry->value, "endings", read_ending, &list);
+    read_free_keys(reader, entry, "passes with their bars, such as {1: ..., 2: ...}", read_ending,
+                   &list);
     scope->spoiled |= list.failed;
     scope->exercise->endings = list.items.items;
     scope->exercise->ending_count = list.items.count;
@@ -299,8 +301,8 @@ static void read_step(struct reader *reader, const char *word, size_t length, st
     uint32_t times = 1, number;
     if (id_length < length && !text_is_number(word + id_length + 1, length - id_length - 1, 1,
                                               LESSON_PLAYS_MAX, &times)) {
-        diag_add(reader->diags, DIAG_BAD_VALUE, at, "a step whose number cannot be read");
-        diag_expected(reader->diags, "how often, from 1 to %d, such as groove*3", LESSON_PLAYS_MAX);
+        diag_add(reader->diags, DIAG_BAD_VALUE, at, "the number after '*' cannot be read");
+        diag_expected(reader->diags, "1 to %d times, such as groove*3", LESSON_PLAYS_MAX);
         return;
     }
     if (!names_find(&reader->exercise_ids, word, id_length, &number)) {
@@ -370,9 +372,9 @@ static void check_form(struct reader *reader, const struct exercise *exercise,
     for (size_t i = 0; i < sizeof own / sizeof *own; i++) {
         if (!own[i].at.file)
             continue;
-        diag_add(reader->diags, DIAG_CONFLICT, own[i].at,
-                 "'%s' in an exercise that is a 'sequence'", own[i].name);
-        diag_expected(reader->diags, "bars of its own, or a sequence of other exercises");
+        diag_add(reader->diags, DIAG_CONFLICT, own[i].at, "'%s' cannot be combined with 'sequence'",
+                 own[i].name);
+        diag_expected(reader->diags, "either music of its own or a sequence of other exercises");
     }
 }
 
@@ -384,8 +386,9 @@ static void write_out_rhythm(struct reader *reader, struct exercise *exercise,
     if (!rhythm || exercise->bars_kind == BARS_LIST)
         return;
     if (exercise->bars_kind == BARS_RESOLVE) {
-        diag_add(reader->diags, DIAG_CONFLICT, exercise->bars_at, "'resolve' beside a 'rhythm'");
-        diag_expected(reader->diags, "a number of bars, or a subdivision in place of the rhythm");
+        diag_add(reader->diags, DIAG_CONFLICT, exercise->bars_at,
+                 "'bars: resolve' does not work with a 'rhythm'");
+        diag_expected(reader->diags, "a number of bars, or a subdivision instead of the rhythm");
         exercise->bars_kind = BARS_NUMBER;
     }
     struct bar_frame frame = frame_of(scope);
@@ -407,9 +410,9 @@ static void keep_id(struct reader *reader, const struct lesson *lesson,
         diag_add(reader->diags, DIAG_BAD_VALUE, exercise->id.at, "'%s' cannot be an id", id);
         diag_expected(reader->diags, "one word without spaces or *");
     } else if (!names_add(&reader->exercise_ids, reader->arena, id, strlen(id), &number)) {
-        diag_add(reader->diags, DIAG_CONFLICT, exercise->id.at, "two exercises with the id '%s'",
+        diag_add(reader->diags, DIAG_CONFLICT, exercise->id.at, "two exercises have the id '%s'",
                  id);
-        diag_other(reader->diags, lesson->exercises[number].id.at, "the first of them");
+        diag_other(reader->diags, lesson->exercises[number].id.at, "the first one is here");
     }
 }
 
@@ -458,14 +461,14 @@ void read_exercises(struct reader *reader, const struct entry *entry, void *targ
     if (list->kind == NODE_LIST && list->length == 0 && reader->cut_short)
         return;
     if (list->kind != NODE_LIST || list->length == 0) {
-        bad_value(reader, entry, "a list of exercises (each begins with '- ')");
+        bad_value(reader, entry, "a list of exercises (each starts with '- ')");
         return;
     }
     size_t count = list->length;
     if (count > LESSON_EXERCISES_MAX) {
         diag_add(reader->diags, DIAG_LIMIT, list->at, "more than %d exercises",
                  LESSON_EXERCISES_MAX);
-        diag_expected(reader->diags, "a lesson in several files");
+        diag_expected(reader->diags, "a lesson split into several files");
         count = LESSON_EXERCISES_MAX;
     }
     lesson->exercises = arena_array(reader->arena, count, sizeof *lesson->exercises);

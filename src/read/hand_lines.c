@@ -54,7 +54,8 @@ static struct stroke_line *rudiment_line(struct reader *reader, const struct rud
 static void report_unknown_sticking(struct reader *reader, const struct text *text)
 {
     struct diags *diags = reader->diags;
-    diag_add(diags, DIAG_UNKNOWN_STICKING, text->at, "no pattern or rudiment is called '%.*s'",
+    diag_add(diags, DIAG_UNKNOWN_STICKING, text->at,
+             "there is no pattern or rudiment called '%.*s'",
              (int)(text->length > 60 ? 60 : text->length), text->bytes);
     if (!diag_listed(diags))
         return;
@@ -67,7 +68,7 @@ static void report_unknown_sticking(struct reader *reader, const struct text *te
          course = course->above)
         nearest = names_nearest(&course->patterns, reader->arena, text->bytes, NULL, 0);
     diag_found(diags, text->bytes);
-    diag_expected(diags, "a stroke line, a name from `patterns`, or one of the forty rudiments");
+    diag_expected(diags, "a stroke line, a name from 'patterns' or one of the forty rudiments");
     diag_nearest(diags, nearest);
 }
 
@@ -116,7 +117,8 @@ static void read_pattern(struct reader *reader, const struct entry *entry, void 
 
 void read_patterns(struct reader *reader, const struct entry *entry, void *target)
 {
-    read_free_keys(reader, entry->value, "stroke lines", read_pattern, target);
+    read_free_keys(reader, entry, "names with stroke lines, such as {warm-up: RLRR LRLL}",
+                   read_pattern, target);
 }
 
 /* ---- play ------------------------------------------------------------------------------------ */
@@ -147,7 +149,7 @@ static void read_limb(struct reader *reader, const struct entry *entry, struct v
     if (list.failed)
         return;
     if (list.items.count == 0) {
-        bad_value(reader, entry, "a voice, or a list of voices");
+        bad_value(reader, entry, "a voice or a list of voices");
         return;
     }
     *line = (struct voicing_line){

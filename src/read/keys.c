@@ -117,7 +117,7 @@ static void report_twice(struct reader *reader, const char *name, struct place a
 static void report_no_value(struct reader *reader, const char *name, struct place at)
 {
     diag_add(reader->diags, DIAG_BAD_VALUE, at, "'%s' has no value", name);
-    diag_expected(reader->diags, "a value behind the colon");
+    diag_expected(reader->diags, "a value after the colon");
 }
 
 /* The keys of a map by their rows in the table. */
@@ -159,9 +159,9 @@ bool read_keys(struct reader *reader, const struct node *map, const struct key_t
     if (map->kind == NODE_UNUSABLE)
         return false;
     if (map->kind != NODE_MAP) {
-        diag_add(reader->diags, DIAG_BAD_VALUE, map->at, "%s where the keys of %s belong",
-                 node_kind_word(map), level_words(table, where));
-        diag_expected(reader->diags, "keys and values, such as '%s: ...'", table->keys[0].name);
+        diag_add(reader->diags, DIAG_BAD_VALUE, map->at, "%s needs keys with values, not %s",
+                 level_words(table, where), node_kind_word(map));
+        diag_expected(reader->diags, "keys such as '%s: ...'", table->keys[0].name);
         return false;
     }
     struct found_keys found;
@@ -206,27 +206,26 @@ static const struct node *find_seen(struct reader *reader, const struct node *ma
     return NULL;
 }
 
-void read_free_keys(struct reader *reader, const struct node *map, const char *noun,
+void read_free_keys(struct reader *reader, const struct entry *entry, const char *expected,
                     read_entry *read, void *target)
 {
+    const struct node *map = entry->value;
     if (map->kind != NODE_MAP) {
-        diag_add(reader->diags, DIAG_BAD_VALUE, map->at, "%s where a map of %s belongs",
-                 node_kind_word(map), noun);
-        diag_expected(reader->diags, "names and values, such as {name: value}");
+        bad_value(reader, entry, expected);
         return;
     }
     struct seen_keys seen = {0};
     for (const struct node *key = map->first; key; key = key->next->next) {
-        struct entry entry = {key->bytes, key, key->next};
-        if (key->kind != NODE_SCALAR || entry.value->kind == NODE_UNUSABLE)
+        struct entry pair = {key->bytes, key, key->next};
+        if (key->kind != NODE_SCALAR || pair.value->kind == NODE_UNUSABLE)
             continue;
         const struct node *first = find_seen(reader, map, key, &seen);
         if (first)
             report_twice(reader, key->bytes, key->at, first->at);
-        else if (node_is_empty(entry.value))
+        else if (node_is_empty(pair.value))
             report_no_value(reader, key->bytes, key->at);
         else
-            read(reader, &entry, target);
+            read(reader, &pair, target);
     }
 }
 

@@ -46,9 +46,9 @@ extern const struct key_table all_table, show_table, page_table, kit_table, voic
 bool read_keys(struct reader *reader, const struct node *map, const struct key_table *table,
                unsigned where, void *target);
 
-/* Calls `read` for each pair of a map with free keys; equal keys are reported. `noun` says what the
-   map holds, in messages: "patterns". */
-void read_free_keys(struct reader *reader, const struct node *map, const char *noun,
+/* Calls `read` for each pair of a map whose keys the author chooses. Reports equal keys, and a
+   value that is not a map. */
+void read_free_keys(struct reader *reader, const struct entry *entry, const char *expected,
                     read_entry *read, void *target);
 
 /* Calls `read` for each item of a list, or for a single value that stands for a list of one. */

@@ -43,7 +43,7 @@ static void read_voice_line(struct reader *reader, const struct entry *entry, vo
     if (!entry_thousandths(reader, entry, -3000, 10000, &thousandths))
         return;
     if (thousandths % 500 != 0)
-        bad_value(reader, entry, "a line (such as 5) or the space above it (5.5)");
+        bad_value(reader, entry, "a line (such as 5) or a space (such as 5.5)");
     else
         voice->line2 = (int16_t)(thousandths / 500);
 }
@@ -97,7 +97,7 @@ static void read_voice_place(struct reader *reader, const struct entry *entry, v
     const struct node *list = entry->value;
     if (list->kind != NODE_LIST || list->length < 2 || list->length > 3) {
         bad_value(reader, entry,
-                  "numbers in cm, to the right, away and perhaps up, such as [40, -10, 15]");
+                  "centimetres right, forward and optionally up, such as [40, -10, 15]");
         return;
     }
     int16_t *where[] = {&voice->x_cm, &voice->y_cm, &voice->z_cm};
@@ -134,9 +134,9 @@ static void read_voice_like(struct reader *reader, const struct entry *entry, vo
         *voice = like;
         return;
     }
-    diag_add(reader->diags, DIAG_UNKNOWN_VOICE, text->at, "no voice is called '%.*s'",
+    diag_add(reader->diags, DIAG_UNKNOWN_VOICE, text->at, "there is no voice called '%.*s'",
              (int)(text->length > 60 ? 60 : text->length), text->bytes);
-    diag_expected(reader->diags, "a built-in voice, or one defined above");
+    diag_expected(reader->diags, "a built-in voice or one defined above");
     if (diag_listed(reader->diags))
         diag_nearest(reader->diags,
                      names_nearest(&reader->voices, reader->arena, text->bytes, NULL, 0));
@@ -176,9 +176,9 @@ static bool check_name(struct reader *reader, const struct entry *entry)
 {
     if (is_voice_name(entry->name))
         return true;
-    diag_add(reader->diags, DIAG_BAD_VALUE, entry->key->at, "'%s' cannot name a voice",
+    diag_add(reader->diags, DIAG_BAD_VALUE, entry->key->at, "a voice cannot be called '%s'",
              entry->name);
-    diag_expected(reader->diags, "letters, digits and hyphens, and no mark such as 'accent'");
+    diag_expected(reader->diags, "letters, digits and hyphens, but not a mark such as 'accent'");
     return false;
 }
 
@@ -221,7 +221,7 @@ static void check_is_placed(struct reader *reader, const struct entry *entry)
             return;
     diag_add(reader->diags, DIAG_MISSING_KEY, entry->key->at,
              "the voice '%s' has no place on the staff", entry->name);
-    diag_expected(reader->diags, "'like' with another voice, or 'line'");
+    diag_expected(reader->diags, "'line', or 'like' with the name of another voice");
 }
 
 /* A known name alters that voice; a new one adds a voice. A word alone is short for `like`. */
@@ -249,7 +249,8 @@ static void read_voice(struct reader *reader, const struct entry *entry, void *t
 
 static void read_voices_of_kit(struct reader *reader, const struct entry *entry, void *target)
 {
-    read_free_keys(reader, entry->value, "voices", read_voice, target);
+    read_free_keys(reader, entry, "voices with their settings, such as {bell: {like: ride}}",
+                   read_voice, target);
 }
 
 /* ---- short names and hands --------------------------------------------------------------------
@@ -286,13 +287,14 @@ static void read_short(struct reader *reader, const struct entry *entry, void *t
     } else if (known != number) {
         diag_add(reader->diags, DIAG_CONFLICT, entry->key->at, "'%s' already means the voice '%s'",
                  entry->name, reader->kit->voices[known].name);
-        diag_expected(reader->diags, "a short name of its own");
+        diag_expected(reader->diags, "a short name that is not taken");
     }
 }
 
 static void read_shorts(struct reader *reader, const struct entry *entry, void *target)
 {
-    read_free_keys(reader, entry->value, "short names", read_short, target);
+    read_free_keys(reader, entry, "short names with their voices, such as {h: hi-hat}", read_short,
+                   target);
 }
 
 static void read_handed(struct reader *reader, const struct entry *entry, void *target)

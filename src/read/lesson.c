@@ -83,7 +83,8 @@ static void read_language(struct reader *reader, const struct entry *entry, void
         *((struct scope *)target)->language = language;
         return;
     }
-    diag_add(reader->diags, DIAG_BAD_VALUE, language.at, "'%s' names no language", language.text);
+    diag_add(reader->diags, DIAG_BAD_VALUE, language.at, "'%s' is not a language tag",
+             language.text);
     diag_expected(reader->diags, "a tag such as 'en', 'de' or 'zh-Hant'");
 }
 
@@ -203,7 +204,7 @@ static bool stays_inside(const char *path)
 
 static void read_order_item(struct reader *reader, const struct entry *entry, void *target)
 {
-    static const char expected[] = "a lesson file, or a folder of them, inside the course's folder";
+    static const char expected[] = "a lesson file or a folder inside the course folder";
     struct word_list *list = target;
     const struct text *text = entry_text(reader, entry, expected);
     if (text && stays_inside(text->bytes))
@@ -449,8 +450,8 @@ static void check_has_exercises(struct reader *reader, const struct node *root)
     for (const struct node *key = root->first; key; key = key->next->next)
         if (key->kind == NODE_SCALAR && strcmp(key->bytes, "exercises") == 0)
             return;
-    diag_add(reader->diags, DIAG_MISSING_KEY, root->at, "a lesson without 'exercises'");
-    diag_expected(reader->diags, "'exercises' with a list of at least one");
+    diag_add(reader->diags, DIAG_MISSING_KEY, root->at, "the lesson has no 'exercises'");
+    diag_expected(reader->diags, "'exercises' with at least one exercise");
 }
 
 static struct lesson *read_lesson_keys(struct reader *reader, struct read_source source)

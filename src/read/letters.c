@@ -76,9 +76,9 @@ bool reader_count_items(struct reader *reader, size_t more, struct place at)
         return true;
     }
     if (!reader->items_over) {
-        diag_add(reader->diags, DIAG_LIMIT, at, "more than %d strokes, notes and voice words",
+        diag_add(reader->diags, DIAG_LIMIT, at, "more than %d strokes, notes and voices",
                  LESSON_STROKES_MAX);
-        diag_expected(reader->diags, "a lesson in several files");
+        diag_expected(reader->diags, "a lesson split into several files");
     }
     reader->items_over = true;
     return false;

@@ -40,7 +40,7 @@ void read_level(struct reader *reader, const struct entry *entry, void *target)
 
 /* ---- levels of a course ---------------------------------------------------------------------- */
 
-static const char level_expected[] = "beginner, intermediate, advanced, or a level above";
+static const char level_expected[] = "beginner, intermediate, advanced or a level defined above";
 
 static void read_like(struct reader *reader, const struct entry *entry, void *target)
 {
@@ -94,5 +94,6 @@ static void read_own_level(struct reader *reader, const struct entry *entry, voi
 
 void read_levels(struct reader *reader, const struct entry *entry, void *target)
 {
-    read_free_keys(reader, entry->value, "levels", read_own_level, target);
+    read_free_keys(reader, entry, "levels with their limits, such as {ours: {like: beginner}}",
+                   read_own_level, target);
 }

@@ -68,7 +68,7 @@ static bool read_repeat(struct rhythm_reader *rhythm, uint32_t *times)
         *times > 0)
         return true;
     complain(rhythm, DIAG_BAD_RHYTHM, start, word_end(rhythm, start) - start,
-             "a repeat without its number", "how often, such as 8*4");
+             "a repeat without a number", "how many times, such as 8*4");
     rhythm->offset = word_end(rhythm, start);
     return false;
 }
@@ -77,8 +77,8 @@ static void settle_tie(struct rhythm_reader *rhythm, enum rhythm_kind kind)
 {
     if (rhythm->tie_waits && kind == RHYTHM_REST) {
         rhythm->failed = true;
-        diag_add(rhythm->reader->diags, DIAG_BAD_RHYTHM, rhythm->tie, "a tie that leads to a rest");
-        diag_expected(rhythm->reader->diags, "a note behind the +");
+        diag_add(rhythm->reader->diags, DIAG_BAD_RHYTHM, rhythm->tie, "a tie into a rest");
+        diag_expected(rhythm->reader->diags, "a note after the +");
     }
     if (kind != RHYTHM_TUPLET_OPEN)
         rhythm->tie_waits = false;
@@ -116,7 +116,7 @@ static void read_note(struct rhythm_reader *rhythm, size_t start, enum rhythm_ki
     uint32_t times;
     if (log2 < 0 || dots > 3) {
         complain(rhythm, DIAG_BAD_RHYTHM, start, end - start,
-                 log2 < 0 ? "a number that is no note value" : "more dots than a note can have",
+                 log2 < 0 ? "not a note value" : "too many dots",
                  log2 < 0 ? "1, 2, 4, 8, 16, 32 or 64" : "at most three dots");
         rhythm->offset = word_end(rhythm, end);
         return;
@@ -155,15 +155,15 @@ static void open_tuplet(struct rhythm_reader *rhythm, size_t start, uint32_t act
     size_t length = rhythm->offset - start;
     rhythm->offset++; /* the bracket */
     if (rhythm->depth == LESSON_TUPLET_DEPTH_MAX) {
-        complain(rhythm, DIAG_LIMIT, start, length, "tuplets nested deeper than four",
-                 "at most four tuplets in each other");
+        complain(rhythm, DIAG_LIMIT, start, length, "tuplets nested too deep",
+                 "at most four tuplets inside each other");
         rhythm->offset = rhythm->text->length;
         rhythm->depth = 0;
         return;
     }
     if (actual < 2 || actual > 64 || normal < 1 || normal > 64)
-        complain(rhythm, DIAG_BAD_RHYTHM, start, length, "a tuplet of impossible numbers",
-                 "from 2 to 64 in the time of 1 to 64, such as 5:4(...)");
+        complain(rhythm, DIAG_BAD_RHYTHM, start, length, "not a possible tuplet",
+                 "2 to 64 notes in the time of 1 to 64, such as 5:4(...)");
     settle_tie(rhythm, RHYTHM_TUPLET_OPEN);
     rhythm->frames[rhythm->depth++] = (struct tuplet_frame){.open = rhythm->items.count,
                                                             .offset = start,
@@ -184,8 +184,8 @@ static void read_numbered(struct rhythm_reader *rhythm)
     uint32_t number, normal;
     if (!read_number(bytes, rhythm->text->length, &rhythm->offset, &number)) {
         rhythm->offset = word_end(rhythm, start);
-        complain(rhythm, DIAG_BAD_RHYTHM, start, rhythm->offset - start,
-                 "a number that is no note value", "1, 2, 4, 8, 16, 32 or 64");
+        complain(rhythm, DIAG_BAD_RHYTHM, start, rhythm->offset - start, "not a note value",
+                 "1, 2, 4, 8, 16, 32 or 64");
         return;
     }
     if (byte_at(rhythm, rhythm->offset) == '(') {
@@ -203,8 +203,8 @@ static void read_numbered(struct rhythm_reader *rhythm)
         return;
     }
     rhythm->offset = word_end(rhythm, rhythm->offset);
-    complain(rhythm, DIAG_BAD_RHYTHM, start, rhythm->offset - start,
-             "a tuplet's ratio without its notes", "a ratio and a bracket, such as 5:4(8*5)");
+    complain(rhythm, DIAG_BAD_RHYTHM, start, rhythm->offset - start, "a tuplet ratio without notes",
+             "notes in brackets, such as 5:4(8*5)");
 }
 
 static void read_rest(struct rhythm_reader *rhythm)
@@ -216,7 +216,7 @@ static void read_rest(struct rhythm_reader *rhythm)
         return;
     }
     rhythm->offset = word_end(rhythm, rhythm->offset);
-    complain(rhythm, DIAG_BAD_RHYTHM, start, rhythm->offset - start, "a rest without its value",
+    complain(rhythm, DIAG_BAD_RHYTHM, start, rhythm->offset - start, "a rest without a note value",
              "an underscore and a note value, such as _8");
 }
 
@@ -258,10 +258,10 @@ static bool report_missing(struct rhythm_reader *rhythm, const struct tuplet_fra
     long long by = difference < 0 ? -difference : difference;
     const char *many = by == 1 ? "a" : arena_format(rhythm->reader->arena, "%lld", by);
     diag_add(rhythm->reader->diags, DIAG_TUPLET_LENGTH, end,
-             "the %s is %s %s %s%s %s: it holds %lld %s%s, and %u belong in it",
-             tuplet_word(frame->actual), many, tuplet_word(frame->actual), names[shortest],
-             by == 1 ? "" : "s", difference > 0 ? "short" : "too long", (long long)held.numerator,
-             names[shortest], held.numerator == 1 ? "" : "s", (unsigned)frame->actual);
+             "the %s is %s %s %s%s %s: it has %lld %s%s and needs %u", tuplet_word(frame->actual),
+             many, tuplet_word(frame->actual), names[shortest], by == 1 ? "" : "s",
+             difference > 0 ? "short" : "too long", (long long)held.numerator, names[shortest],
+             held.numerator == 1 ? "" : "s", (unsigned)frame->actual);
     return true;
 }
 
@@ -274,18 +274,18 @@ static void check_tuplet(struct rhythm_reader *rhythm, const struct tuplet_frame
     rhythm->failed = true;
     if (!fraction_ok(frame->sum)) {
         diag_add(diags, DIAG_LIMIT, rhythm->items.items[frame->open].at,
-                 "a %s that mixes too many divisions to be counted exactly",
+                 "the %s mixes too many different divisions to add up exactly",
                  tuplet_word(frame->actual));
     } else if (frame->sum.numerator == 0) {
-        diag_add(diags, DIAG_TUPLET_LENGTH, rhythm->items.items[frame->open].at,
-                 "a %s without notes", tuplet_word(frame->actual));
+        diag_add(diags, DIAG_TUPLET_LENGTH, rhythm->items.items[frame->open].at, "the %s is empty",
+                 tuplet_word(frame->actual));
     } else if (!report_missing(rhythm, frame, end)) {
         diag_add(diags, DIAG_TUPLET_LENGTH, rhythm->items.items[frame->open].at,
-                 "a %s whose notes add up to %lld/%lld, which is not %u equal note values",
+                 "the notes of the %s add up to %lld/%lld of a whole note, not to %u equal notes",
                  tuplet_word(frame->actual), (long long)frame->sum.numerator,
                  (long long)frame->sum.denominator, (unsigned)frame->actual);
     }
-    diag_expected(diags, "%u notes of one value or as much, such as %u(8*%u)",
+    diag_expected(diags, "%u equal notes or the same total, such as %u(8*%u)",
                   (unsigned)frame->actual, (unsigned)frame->actual, (unsigned)frame->actual);
 }
 
@@ -309,8 +309,8 @@ static void close_tuplet(struct rhythm_reader *rhythm)
 {
     size_t start = rhythm->offset++;
     if (rhythm->depth == 0) {
-        complain(rhythm, DIAG_BAD_RHYTHM, start, 1, "a bracket that closes nothing",
-                 "a tuplet's number and '(' before it");
+        complain(rhythm, DIAG_BAD_RHYTHM, start, 1, "a closing bracket with no opening one",
+                 "a tuplet number and '(' before it");
         return;
     }
     struct tuplet_frame frame = rhythm->frames[--rhythm->depth];
@@ -342,7 +342,7 @@ static void read_tie(struct rhythm_reader *rhythm)
     struct rhythm_item *note = last_note(rhythm);
     if (!note || note->tied) {
         complain(rhythm, DIAG_BAD_RHYTHM, start, 1, "a tie with no note before it",
-                 "a note on either side, such as 4+16");
+                 "a note on each side, such as 4+16");
         return;
     }
     note->tied = true;
@@ -355,7 +355,7 @@ static void read_boundary(struct rhythm_reader *rhythm)
     size_t start = rhythm->offset++, count = rhythm->boundaries.count;
     if (count && rhythm->boundaries.items[count - 1].before == rhythm->items.count)
         complain(rhythm, DIAG_BAD_RHYTHM, start, 1, "two beat boundaries with nothing between them",
-                 "notes or rests");
+                 "notes or rests between them");
     *vector_push(&rhythm->boundaries, rhythm->reader->scratch) =
         (struct boundary){(uint32_t)rhythm->items.count, place_of(rhythm, start, 1)};
 }
@@ -378,8 +378,7 @@ static void read_step(struct rhythm_reader *rhythm)
     } else {
         size_t start = rhythm->offset;
         rhythm->offset = word_end(rhythm, start + 1);
-        complain(rhythm, DIAG_BAD_RHYTHM, start, rhythm->offset - start,
-                 "something that is no note value",
+        complain(rhythm, DIAG_BAD_RHYTHM, start, rhythm->offset - start, "not part of a rhythm",
                  "note values (4 8. 16*3), rests (_8), ties (4+16) or tuplets (3(8 8 8))");
     }
 }
@@ -391,15 +390,15 @@ static void check_end(struct rhythm_reader *rhythm)
         const struct tuplet_frame *frame = &rhythm->frames[rhythm->depth - 1];
         rhythm->failed = true;
         diag_add(diags, DIAG_BAD_RHYTHM, rhythm->items.items[frame->open].at,
-                 "a %s that is not closed", tuplet_word(frame->actual));
-        diag_expected(diags, "')' behind its last note");
+                 "the %s is never closed", tuplet_word(frame->actual));
+        diag_expected(diags, "')' after its last note");
     } else if (rhythm->tie_waits) {
         rhythm->failed = true;
-        diag_add(diags, DIAG_BAD_RHYTHM, rhythm->tie, "a tie that leads nowhere");
-        diag_expected(diags, "a note behind the +");
+        diag_add(diags, DIAG_BAD_RHYTHM, rhythm->tie, "a tie with no note after it");
+        diag_expected(diags, "a note after the +");
     } else if (rhythm->items.count == 0 && !rhythm->failed) {
         rhythm->failed = true;
-        diag_add(diags, DIAG_BAD_RHYTHM, rhythm->text->at, "a rhythm without a note");
+        diag_add(diags, DIAG_BAD_RHYTHM, rhythm->text->at, "the rhythm has no notes");
         diag_expected(diags, "note values, such as 4 8 8 4 4");
     }
 }

@@ -53,8 +53,9 @@ static bool parse_meter(const struct text *text, struct meter *meter)
 
 void read_time(struct reader *reader, const struct entry *entry, void *target)
 {
-    static const char expected[] = "a meter, such as 4/4, 6/8 or 2+2+3/8 (at most 64 units; 1, 2, "
-                                   "4, 8, 16 or 32 below)";
+    static const char expected[] =
+        "a meter such as 4/4, 6/8 or 2+2+3/8 (up to 64 on top; 1, 2, 4, 8, "
+        "16 or 32 below)";
     struct scope *scope = target;
     const struct text *text = entry_text(reader, entry, expected);
     struct meter *meter = arena_alloc(reader->arena, sizeof *meter);
@@ -143,8 +144,8 @@ static bool parse_tempo(const struct text *text, struct arena *scratch, struct t
 
 static void read_tempo_item(struct reader *reader, const struct entry *entry, void *target)
 {
-    static const char expected[] = "beats a minute, such as 96, 60-110, 60 72 84 or 8.=72 (1 to "
-                                   "999; a range from the slower to the faster)";
+    static const char expected[] = "a tempo in bpm (1 to 999), such as 96, 60-110 (slower first), "
+                                   "60 72 84 or 8.=72";
     struct tempo_reader *tempo = target;
     const struct text *text = entry_text(reader, entry, expected);
     if (text && parse_tempo(text, reader->scratch, tempo))
@@ -186,7 +187,8 @@ static void read_subdivision_item(struct reader *reader, const struct entry *ent
     const char *all[SUBDIVISION_COUNT];
     for (int i = 0; i < SUBDIVISION_COUNT; i++)
         all[i] = subdivision_name((enum subdivision)i);
-    const struct text *text = entry_text(reader, entry, "the name of a subdivision");
+    const struct text *text =
+        entry_text(reader, entry, "a subdivision, such as eighths or sixteenth triplets");
     enum subdivision subdivision;
     if (text && subdivision_from_name(text->bytes, text->length, &subdivision)) {
         *vector_push(&names->items, reader->scratch) = subdivision;
@@ -207,8 +209,8 @@ void read_subdivision(struct reader *reader, const struct entry *entry, void *ta
     read_items(reader, entry, read_subdivision_item, &names);
     if (names.items.count > METER_BEATS_MAX) {
         names.failed = true;
-        diag_add(reader->diags, DIAG_LIMIT, entry->value->at, "more than %d beats of subdivisions",
-                 METER_BEATS_MAX);
+        diag_add(reader->diags, DIAG_LIMIT, entry->value->at,
+                 "more than %d subdivisions in one list", METER_BEATS_MAX);
     } else if (names.items.count == 0 && !names.failed) {
         names.failed = true;
         bad_value(reader, entry, "at least one subdivision");
@@ -248,8 +250,8 @@ static void read_syllables(struct reader *reader, const struct entry *entry, voi
     struct counting *counting = target;
     enum subdivision subdivision;
     if (!subdivision_from_name(entry->name, strlen(entry->name), &subdivision)) {
-        diag_add(reader->diags, DIAG_UNKNOWN_KEY, entry->key->at, "no subdivision is called '%s'",
-                 entry->name);
+        diag_add(reader->diags, DIAG_UNKNOWN_KEY, entry->key->at,
+                 "there is no subdivision called '%s'", entry->name);
         diag_expected(reader->diags, "a subdivision, such as sixteenths");
         return;
     }
@@ -269,15 +271,15 @@ static void read_syllables(struct reader *reader, const struct entry *entry, voi
             return;
         }
     }
-    diag_add(reader->diags, DIAG_BAD_VALUE, text->at, "%u syllables for %s", (unsigned)count,
-             subdivision_name(subdivision));
+    diag_add(reader->diags, DIAG_BAD_VALUE, text->at, "%s cannot be counted with %u syllable%s",
+             subdivision_name(subdivision), (unsigned)count, count == 1 ? "" : "s");
     if (wanted[BEAT_SIMPLE] && wanted[BEAT_COMPOUND])
         diag_expected(reader->diags,
-                      "%u syllables (simple beats) or %u (compound), '#' for the "
-                      "beat's number",
+                      "%u syllables for simple beats or %u for compound ones, with '#' for the "
+                      "beat number",
                       wanted[BEAT_SIMPLE], wanted[BEAT_COMPOUND]);
     else
-        diag_expected(reader->diags, "%u syllables, '#' for the beat's number",
+        diag_expected(reader->diags, "%u syllables, with '#' for the beat number",
                       wanted[BEAT_SIMPLE] + wanted[BEAT_COMPOUND]);
 }
 
@@ -290,11 +292,11 @@ void read_counting(struct reader *reader, const struct entry *entry, void *targe
         own->name = "own";
         own->at = entry->value->at;
         scope->settings->counting = own;
-        read_free_keys(reader, entry->value, "syllables", read_syllables, own);
+        read_free_keys(reader, entry, "subdivisions with their syllables", read_syllables, own);
         return;
     }
     const struct text *text =
-        entry_text(reader, entry, "english, eastman, takadimi or a map of syllables");
+        entry_text(reader, entry, "english, eastman, takadimi or syllables of your own");
     const struct counting *known = text ? counting_find(text->bytes, text->length) : NULL;
     if (known)
         scope->settings->counting = known;
@@ -308,7 +310,7 @@ void read_counting(struct reader *reader, const struct entry *entry, void *targe
 void read_swing(struct reader *reader, const struct entry *entry, void *target)
 {
     static const char expected[] =
-        "straight, or the first note's share of the pair, from 1/2 to less than 1, such as 2/3";
+        "straight, or the first note's share of the pair, such as 2/3 (at least 1/2, less than 1)";
     struct scope *scope = target;
     const struct text *text = entry_text(reader, entry, expected);
     if (!text)

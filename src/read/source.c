@@ -232,14 +232,14 @@ static void report_code_point(struct checker *checker, uint32_t code, const char
     checker->usable = false;
     diag_add(checker->diags, DIAG_ENCODING, checker_place(checker), "%s (U+%04X)", what,
              (unsigned)code);
-    diag_expected(checker->diags, "plain text as UTF-8");
+    diag_expected(checker->diags, "plain text, saved as UTF-8");
 }
 
 static void report_stray_byte(struct checker *checker)
 {
     checker->usable = false;
     diag_add(checker->diags, DIAG_ENCODING, checker_place(checker),
-             "a byte that is not UTF-8 (hexadecimal %02X)",
+             "a byte that is not UTF-8 (hex %02X)",
              (unsigned)(unsigned char)checker->source->bytes[checker->offset]);
     diag_expected(checker->diags, "text saved as UTF-8");
 }
@@ -272,13 +272,13 @@ static void check_control(struct checker *checker, unsigned char byte)
 static const char *refused(uint32_t code)
 {
     if (code == 0x85 || code == 0x2028 || code == 0x2029)
-        return "a line separator that is no line end";
+        return "a line separator that is not an ordinary line end";
     if (code < 0xA0)
         return "a control character";
     if (code == 0xFEFF)
         return "a byte order mark inside the text";
     if (code >= 0xFFFE && code <= 0xFFFF)
-        return "a code that is no character";
+        return "a code that is not a character";
     return NULL;
 }
 

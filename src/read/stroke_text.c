@@ -74,7 +74,7 @@ static void read_graces(struct stroke_reader *strokes)
     strokes->marks_may_follow = false;
     if (next != 'R' && next != 'L' && next != 'B') { /* of `?` the other hand is not known */
         complain(strokes, start, end - start, "grace strokes with no stroke right after them",
-                 "a capital R, L or B after small letters: lR is a flam");
+                 "R, L or B right after the small letters, such as lR (a flam)");
         return;
     }
     if (end - start > GRACES_MAX) {
@@ -134,9 +134,10 @@ static void add_mark(struct stroke_reader *strokes, unsigned mark)
     if (stroke->hand == HAND_NONE)
         complain(strokes, offset, 1, "a mark on an empty slot", "a stroke before the mark");
     else if ((stroke->marks & mark) || (mark == MARK_SLASH_1 && (stroke->marks & MARK_SLASH_2)))
-        complain(strokes, offset, 1, "a mark written too often", "each mark once, or // for four");
+        complain(strokes, offset, 1, "the same mark too many times",
+                 "each mark once, or // for four strokes");
     else if (contradiction(stroke->marks, mark))
-        complain(strokes, offset, 1, contradiction(stroke->marks, mark), "one of the two");
+        complain(strokes, offset, 1, contradiction(stroke->marks, mark), "only one of the two");
     else
         stroke->marks = (uint8_t)(stroke->marks | mark);
 }
@@ -147,7 +148,7 @@ static void read_mark(struct stroke_reader *strokes)
         add_mark(strokes, mark_of(strokes->text->bytes[strokes->offset]));
     else
         complain(strokes, strokes->offset, 1, "a mark with no stroke right before it",
-                 "the mark behind its stroke, without a space: R>");
+                 "the mark right after its stroke, such as R>");
     strokes->offset++;
 }
 
@@ -157,8 +158,8 @@ static void read_bracket(struct stroke_reader *strokes)
     strokes->marks_may_follow = false;
     if (opens == strokes->in_brackets)
         complain(strokes, strokes->offset, 1,
-                 opens ? "a bracket inside brackets" : "a bracket that closes nothing",
-                 "ghost strokes in one pair of brackets: R (L) (RL)");
+                 opens ? "brackets inside brackets" : "a closing bracket with no opening one",
+                 "one pair of brackets around ghost strokes, such as R (L) (RL)");
     if (opens)
         strokes->bracket = text_place(&strokes->cursor, strokes->offset, 1);
     strokes->in_brackets = opens;
@@ -171,7 +172,7 @@ static void read_boundary(struct stroke_reader *strokes)
     strokes->marks_may_follow = false;
     if (line->boundary_count && line->boundaries[line->boundary_count - 1].before == line->count)
         complain(strokes, strokes->offset, 1, "two beat boundaries with nothing between them",
-                 "strokes, or '.' for empty slots");
+                 "strokes between them, or '.' for an empty slot");
     line->boundaries[line->boundary_count++] =
         (struct boundary){(uint32_t)line->count, text_place(&strokes->cursor, strokes->offset, 1)};
     strokes->offset++;
@@ -183,8 +184,8 @@ static void read_stranger(struct stroke_reader *strokes)
     while (end < strokes->text->length && sign_of(strokes->text->bytes[end]) == STRANGER)
         end++;
     strokes->marks_may_follow = false;
-    complain(strokes, strokes->offset, end - strokes->offset, "something that is no stroke",
-             "R, L, B, ? or '.', with marks > ^ / z + and brackets for ghosts");
+    complain(strokes, strokes->offset, end - strokes->offset, "not a stroke",
+             "R, L, B, ? or '.', the marks > ^ / z +, or brackets for ghost strokes");
     strokes->offset = end;
 }
 
@@ -245,11 +246,12 @@ struct stroke_line *read_strokes(struct reader *reader, const struct text *text)
             read_step(&strokes);
     if (strokes.in_brackets) {
         strokes.failed = true;
-        diag_add(reader->diags, DIAG_BAD_STICKING, strokes.bracket, "a bracket that is not closed");
-        diag_expected(reader->diags, "')' behind the last ghost stroke");
+        diag_add(reader->diags, DIAG_BAD_STICKING, strokes.bracket,
+                 "a bracket that is never closed");
+        diag_expected(reader->diags, "')' after the last ghost stroke");
     } else if (strokes.line->count == 0 && !strokes.failed) {
         strokes.failed = true;
-        diag_add(reader->diags, DIAG_BAD_STICKING, text->at, "a stroke line without a stroke");
+        diag_add(reader->diags, DIAG_BAD_STICKING, text->at, "the stroke line has no strokes");
         diag_expected(reader->diags, "strokes such as RLRR LRLL");
     }
     return strokes.failed ? NULL : strokes.line;

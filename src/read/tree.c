@@ -58,33 +58,31 @@ static struct place place_of_event(const struct builder *builder, const yaml_eve
 static const struct yaml_problem {
     const char *problem, *words, *advice;
 } yaml_problems[] = {
-    {"mapping values are not allowed", "a second ': ' in one line",
-     "text with ': ' in it in quotes, and one key a line"},
-    {"cannot start any token", "a sign that no plain text can begin with",
-     "text that begins with such a sign in quotes"},
-    {"did not find expected key", "a line that does not stand in one column with the keys above it",
-     "the keys of one map in one column"},
-    {"could not find expected ':'", "a key without its colon",
+    {"mapping values are not allowed", "a second ': ' on one line",
+     "quotes around text that contains ': '"},
+    {"cannot start any token", "unquoted text cannot start with this sign",
+     "quotes around the text"},
+    {"did not find expected key", "this line is not aligned with the keys above it",
+     "all keys of one map in the same column"},
+    {"could not find expected ':'", "a key without a colon",
      "a key, a colon and a space, then the value"},
-    {"block sequence entries are not allowed", "a '- ' where no list can begin",
-     "a list's '- ' on a line of its own"},
+    {"block sequence entries are not allowed", "a list cannot start here",
+     "each '- ' at the start of a line of its own"},
     {"unexpected end of stream", "a quote or bracket that is never closed",
      "the closing quote or bracket"},
-    {"expected ',' or ']'", "a list in [ ] that goes wrong here",
-     "items parted by commas, and ']' at the end"},
-    {"expected ',' or '}'", "a map in { } that goes wrong here",
-     "pairs parted by commas, and '}' at the end"},
-    {"expected comment or line break", "text in the line of a | or >",
-     "text that begins with | or > in quotes"},
-    {"did not find expected '-' indicator",
-     "a line that does not stand in one column with the list's items",
-     "the '-' of a list's items in one column"},
-    {"found unexpected document indicator", "a quote that is never closed",
-     "the closing quote before the document ends"},
-    {"unknown escape character", "a backslash with a letter that means nothing",
-     "a backslash doubled, or text in 'single quotes'"},
+    {"expected ',' or ']'", "a mistake in a list written with [ ]",
+     "commas between items, and ']' at the end"},
+    {"expected ',' or '}'", "a mistake in a map written with { }",
+     "commas between pairs, and '}' at the end"},
+    {"expected comment or line break", "text on the same line as | or >",
+     "quotes around text that starts with | or >"},
+    {"did not find expected '-' indicator", "this line is not aligned with the items of the list",
+     "every '-' of a list in the same column"},
+    {"found unexpected document indicator", "a quote that is never closed", "the closing quote"},
+    {"unknown escape character", "an unknown letter after a backslash",
+     "a double backslash, or text in 'single quotes'"},
     {"did not find expected alphabetic or numeric", "an & or * without a name",
-     "text that begins with & or * in quotes"},
+     "quotes around text that starts with & or *"},
 };
 
 static const struct yaml_problem *find_problem(const char *problem)
@@ -111,7 +109,7 @@ static void report_yaml_error(struct builder *builder, const yaml_parser_t *pars
     if (parser->context && (parser->context_mark.line != parser->problem_mark.line ||
                             parser->context_mark.column != parser->problem_mark.column))
         diag_other(diags, place_of(builder, parser->context_mark, parser->context_mark),
-                   "it begins here");
+                   "it starts here");
 }
 
 static void refuse(struct builder *builder, struct place at, const char *message,
@@ -125,7 +123,7 @@ static void refuse(struct builder *builder, struct place at, const char *message
 
 static void refuse_as_key(struct builder *builder, const struct node *node)
 {
-    refuse(builder, node->at, "a list or map as a key", "a key of plain words");
+    refuse(builder, node->at, "a list or map used as a key", "a plain word as the key");
 }
 
 static inline void attach(struct builder *builder, struct node *node)
@@ -186,7 +184,7 @@ static void check_escapes(struct builder *builder, struct node *node)
     struct text_cursor cursor = text_cursor(node_text(builder->reader, node));
     diag_add(builder->reader->diags, DIAG_ENCODING,
              text_place(&cursor, (size_t)(bad - node->bytes), 1),
-             "an escape that stands for a control character");
+             "an escape that makes a control character");
     diag_expected(builder->reader->diags, "plain text");
     node->kind = NODE_UNUSABLE;
 }
@@ -195,11 +193,11 @@ static void refuse_decorations(struct builder *builder, struct place at, const v
                                const void *tag)
 {
     if (anchor)
-        refuse(builder, at, "an anchor, which a lesson has no use for",
-               "text that begins with & in quotes");
+        refuse(builder, at, "YAML anchors (&) are not supported",
+               "quotes around text that starts with &");
     if (tag)
-        refuse(builder, at, "a tag, which a lesson has no use for",
-               "text that begins with ! in quotes");
+        refuse(builder, at, "YAML tags (!) are not supported",
+               "quotes around text that starts with !");
 }
 
 /* Most values are a word or two: they are packed without the arena's alignment. */
@@ -246,7 +244,7 @@ static void open_level(struct builder *builder, enum node_kind kind, const yaml_
 {
     struct place at = place_of(builder, event->start_mark, event->start_mark);
     if (builder->depth == LESSON_DEPTH_MAX) {
-        diag_add(builder->reader->diags, DIAG_LIMIT, at, "lists and maps nested deeper than %d",
+        diag_add(builder->reader->diags, DIAG_LIMIT, at, "lists and maps nested more than %d deep",
                  LESSON_DEPTH_MAX);
         builder->stop = true;
         return;
@@ -265,12 +263,12 @@ static void start_document(struct builder *builder, const yaml_event_t *event)
 {
     struct place at = place_of_event(builder, event);
     if (builder->documents++) {
-        refuse(builder, at, "a second document in one file", "one lesson a file");
+        refuse(builder, at, "a second document in one file", "one lesson per file");
         builder->stop = true;
     } else if (event->data.document_start.version_directive ||
                event->data.document_start.tag_directives.start !=
                    event->data.document_start.tag_directives.end) {
-        refuse(builder, at, "a YAML directive, which a lesson has no use for", "the lesson's keys");
+        refuse(builder, at, "YAML directives (%) are not supported", "the lesson's keys");
     }
 }
 
@@ -284,8 +282,8 @@ static void take_event(struct builder *builder, const yaml_event_t *event)
         add_scalar(builder, event);
         break;
     case YAML_ALIAS_EVENT:
-        refuse(builder, place_of_event(builder, event), "an alias, which a lesson has no use for",
-               "text that begins with * in quotes, or a name in `patterns`");
+        refuse(builder, place_of_event(builder, event), "YAML aliases (*) are not supported",
+               "quotes around text that starts with *, or a name in 'patterns'");
         new_node(builder, NODE_UNUSABLE, place_of_event(builder, event));
         break;
     case YAML_SEQUENCE_START_EVENT:

@@ -69,7 +69,7 @@ static void report_unknown(struct voicing_reader *words, size_t offset, size_t l
     words->failed = true;
     const char *bytes = words->text->bytes + offset;
     diag_add(reader->diags, DIAG_UNKNOWN_VOICE, place_of(words, offset, length),
-             "no voice is called '%.*s'", (int)(length > 60 ? 60 : length), bytes);
+             "there is no voice called '%.*s'", (int)(length > 60 ? 60 : length), bytes);
     if (!diag_listed(reader->diags))
         return;
     const char *marks[CHANGE_COUNT];
@@ -100,9 +100,8 @@ static void add_voice(struct voicing_reader *words, size_t offset, size_t length
 {
     uint32_t number;
     if (length == 0) {
-        complain(words, DIAG_BAD_VALUE, offset ? offset - 1 : 0, 1,
-                 "a sign with no voice beside it",
-                 "voices as snare*4, crash+bass-drum or snare:accent");
+        complain(words, DIAG_BAD_VALUE, offset ? offset - 1 : 0, 1, "no voice next to this sign",
+                 "a voice, as in snare*4, crash+bass-drum or snare:accent");
         return;
     }
     if (!names_find(&words->reader->voices, words->text->bytes + offset, length, &number)) {
@@ -111,13 +110,13 @@ static void add_voice(struct voicing_reader *words, size_t offset, size_t length
     }
     for (size_t i = 0; i < voicing->voice_count; i++)
         if (voicing->voices[i] == number) {
-            complain(words, DIAG_BAD_VALUE, offset, length, "a voice joined with itself",
+            complain(words, DIAG_BAD_VALUE, offset, length, "the same voice twice",
                      "two different voices");
             return;
         }
     if (voicing->voice_count == VOICING_VOICES_MAX)
         complain(words, DIAG_LIMIT, offset, length, "more than four voices at once",
-                 "at most two hands and two feet");
+                 "at most four: two hands and two feet");
     else
         voicing->voices[voicing->voice_count++] = (voice_id)number;
 }
@@ -144,12 +143,12 @@ static const char *contradiction(const struct voicing *voicing)
     if (accents && (voicing->marks & MARK_GHOST))
         return "a stroke that is both ghosted and accented";
     if (accents == (MARK_ACCENT | MARK_STRONG_ACCENT))
-        return "an accent and a strong accent at once";
+        return "an accent and a strong accent on one stroke";
     if ((voicing->marks & MARK_BUZZ) && (voicing->marks & MARK_SLASH_1))
-        return "a buzz and a diddle at once";
+        return "a buzz and a diddle on one stroke";
     unsigned hats = voicing->marks & MARKS_OF_HATS;
     if (hats & (hats - 1))
-        return "a hat that is open and closed at once";
+        return "a hi-hat that is both open and closed";
     return NULL;
 }
 
@@ -160,7 +159,7 @@ static void check_voicing(struct voicing_reader *words, const struct voicing *vo
         return;
     words->failed = true;
     diag_add(words->reader->diags, DIAG_CONFLICT, voicing->at, "%s", message);
-    diag_expected(words->reader->diags, "one of the two");
+    diag_expected(words->reader->diags, "only one of the two");
 }
 
 static void skip_spaces(struct voicing_reader *words)
@@ -178,19 +177,19 @@ static void read_word(struct voicing_reader *words, bool rest_allowed, struct vo
     if (alone && voicing_add_word(text->bytes + start, end - start, voicing)) {
         words->offset = end;
         if (voicing->rest && !rest_allowed)
-            complain(words, DIAG_BAD_VALUE, start, end - start, "a rest where a voice is chosen",
-                     "a voice; `at` can silence a stroke");
+            complain(words, DIAG_BAD_VALUE, start, end - start, "a rest instead of a voice",
+                     "a voice (to silence a stroke, use 'at')");
         return;
     }
     if (voicing->voice_count) {
         complain(words, DIAG_BAD_VALUE, start, end - start, "a second voice",
-                 "voices that sound together joined by +, such as crash+bass-drum");
+                 "a + between voices that sound together, such as crash+bass-drum");
         words->offset = text->length;
         return;
     }
     read_joined(words, voicing);
     if (words->offset < text->length && !is_space(text->bytes[words->offset])) {
-        complain(words, DIAG_BAD_VALUE, words->offset, 1, "a sign that has no meaning here",
+        complain(words, DIAG_BAD_VALUE, words->offset, 1, "this sign means nothing here",
                  "voices and marks as words, such as snare accent");
         words->offset = text->length;
     }
@@ -224,8 +223,7 @@ static void read_marks(struct voicing_reader *words, struct voicing *voicing)
         if (!voicing_add_word(text->bytes + start, words->offset - start, voicing) ||
             voicing->rest) {
             *voicing = before;
-            complain(words, DIAG_BAD_VALUE, start, words->offset - start,
-                     "something that is no mark",
+            complain(words, DIAG_BAD_VALUE, start, words->offset - start, "not a mark",
                      "accent, strong-accent, ghost, flam, drag, ruff, diddle, buzz or open");
         }
     }
@@ -241,8 +239,8 @@ static bool read_times(struct voicing_reader *words, uint32_t *times)
     if (read_number(text->bytes, text->length, &words->offset, times) && *times > 0)
         return true;
     words->offset = voice_end(text, words->offset);
-    complain(words, DIAG_BAD_VALUE, start, words->offset - start, "a repeat without its number",
-             "how often, such as snare*4");
+    complain(words, DIAG_BAD_VALUE, start, words->offset - start, "a repeat without a number",
+             "how many times, such as snare*4");
     return false;
 }
 
@@ -258,8 +256,8 @@ static void read_item(struct voicing_reader *words, struct line_builder *line)
     bool good = read_times(words, &times);
     if (words->offset < words->text->length && !is_space(words->text->bytes[words->offset]) &&
         words->text->bytes[words->offset] != '|') {
-        complain(words, DIAG_BAD_VALUE, words->offset, 1, "a sign that has no meaning here",
-                 "voices parted by spaces, such as snare*4 high-tom:accent");
+        complain(words, DIAG_BAD_VALUE, words->offset, 1, "this sign means nothing here",
+                 "voices separated by spaces, such as snare*4 high-tom:accent");
         words->offset++;
         return;
     }
@@ -285,7 +283,7 @@ struct voicing_line *read_voices(struct reader *reader, const struct text *text)
     }
     if (!words.failed && !reader->items_over && builder.items.count == 0) {
         words.failed = true;
-        diag_add(reader->diags, DIAG_BAD_VALUE, text->at, "a line of voices without a voice");
+        diag_add(reader->diags, DIAG_BAD_VALUE, text->at, "the voice line has no voices");
         diag_expected(reader->diags, "voices, such as snare*4 high-tom");
     }
     if (words.failed || reader->items_over)
