@@ -300,7 +300,7 @@ $(BUILD)/ratamark.pc: Makefile include/ratamark.h FORCE
 
 install: all $(BUILD)/libratamark.a $(BUILD)/ratamark.pc
 	install -d $(DESTDIR)$(PREFIX)/bin $(DESTDIR)$(PREFIX)/include $(DESTDIR)$(PREFIX)/lib/pkgconfig \
-	    $(DESTDIR)$(PREFIX)/share/man/man1 $(DESTDIR)$(PREFIX)/share/man/man5
+	    $(DESTDIR)$(PREFIX)/share/man/man1 $(DESTDIR)$(PREFIX)/share/man/man5 $(DESTDIR)$(PREFIX)/share/man/man7
 	install -m 755 $(BUILD)/ratamark $(DESTDIR)$(PREFIX)/bin/ratamark
 	$(if $(MODULE),install -d $(DESTDIR)$(PREFIX)/lib/ratamark && install -m 755 $(BUILD)/$(MODULE) $(DESTDIR)$(PREFIX)/lib/ratamark/$(MODULE))
 	install -m 644 include/ratamark.h $(DESTDIR)$(PREFIX)/include/ratamark.h
@@ -308,11 +308,13 @@ install: all $(BUILD)/libratamark.a $(BUILD)/ratamark.pc
 	install -m 644 $(BUILD)/ratamark.pc $(DESTDIR)$(PREFIX)/lib/pkgconfig/ratamark.pc
 	install -m 644 man/ratamark.1 $(DESTDIR)$(PREFIX)/share/man/man1/ratamark.1
 	install -m 644 man/ratamark-lesson.5 $(DESTDIR)$(PREFIX)/share/man/man5/ratamark-lesson.5
+	install -m 644 man/ratamark-phrases.7 $(DESTDIR)$(PREFIX)/share/man/man7/ratamark-phrases.7
 
 uninstall:
 	rm -f $(DESTDIR)$(PREFIX)/lib/ratamark/ratamark-sound.so $(DESTDIR)$(PREFIX)/bin/ratamark $(DESTDIR)$(PREFIX)/include/ratamark.h \
 	    $(DESTDIR)$(PREFIX)/lib/libratamark.a $(DESTDIR)$(PREFIX)/lib/pkgconfig/ratamark.pc \
-	    $(DESTDIR)$(PREFIX)/share/man/man1/ratamark.1 $(DESTDIR)$(PREFIX)/share/man/man5/ratamark-lesson.5
+	    $(DESTDIR)$(PREFIX)/share/man/man1/ratamark.1 $(DESTDIR)$(PREFIX)/share/man/man5/ratamark-lesson.5 \
+	    $(DESTDIR)$(PREFIX)/share/man/man7/ratamark-phrases.7
 
 clean:
 	rm -rf $(BUILD)

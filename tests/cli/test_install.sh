@@ -12,11 +12,12 @@ quiet_make() { # TARGET...
 it 'installs the program, the library, its header and the manual'
 quiet_make install
 for file in bin/ratamark include/ratamark.h lib/libratamark.a lib/pkgconfig/ratamark.pc \
-    share/man/man1/ratamark.1 share/man/man5/ratamark-lesson.5; do
+    share/man/man1/ratamark.1 share/man/man5/ratamark-lesson.5 \
+    share/man/man7/ratamark-phrases.7; do
     expect_file "$root$prefix/$file"
 done
 expect_file "$root$prefix/lib/ratamark/ratamark-sound.so"
-[ "$(find "$root" -type f | wc -l)" = 7 ] || fail "$(find "$root" -type f)"
+[ "$(find "$root" -type f | wc -l)" = 8 ] || fail "$(find "$root" -type f)"
 
 it 'the installed program runs from anywhere'
 good_lesson "$work/good.yaml"

@@ -2,7 +2,7 @@
 # them.
 . tests/cli/lib.sh
 
-for page in ratamark.1 ratamark-lesson.5; do
+for page in ratamark.1 ratamark-lesson.5 ratamark-phrases.7; do
     it "$page is well formed"
     mandoc -T lint "man/$page" >"$work/lint"
     # That the other page is not installed says nothing about this one.

@@ -1,4 +1,4 @@
-# What the README shows is what happens.
+# What the README shows is what the program does.
 . tests/cli/lib.sh
 readme=$top/README.md
 
@@ -20,7 +20,8 @@ block yaml 1 >lesson.yaml
 [ "$(wc -l <lesson.yaml)" = 10 ] || fail "$(wc -l <lesson.yaml) lines"
 run check lesson.yaml
 expect_status 0
-expect_err_has 'comes home after 3 bars, 8 times round'
+expect_err_has '3 bars'
+expect_err_has '[sticking-cycle]'
 expect_err_has '0 errors, 0 warnings'
 
 it 'its commands run as written'
@@ -39,19 +40,29 @@ run grid lesson.yaml
 expect_status 0
 expect_same "$work/.out" shown
 
-it 'its reading is how the lesson is said'
+it 'its text for screen readers is what the program writes'
 block text 2 >shown
 run engrave lesson.yaml --as text -o -
 expect_status 0
 head -n "$(wc -l <shown)" "$work/.out" >"$work/begin"
 expect_same "$work/begin" shown
 
-it 'its mistake is told as it says'
+it 'its error is shown as it is'
 block yaml 2 >lesson.yaml
 block text 3 >shown
 run check lesson.yaml
 expect_status 1
 expect_same "$work/.err" shown
+
+it 'its warning about the tempo is shown as it is'
+block yaml 1 >lesson.yaml
+block text 4 >shown
+grep -q 'ratamark check lesson.yaml --at 130 --level intermediate' "$readme" || fail 'no such command'
+run check lesson.yaml --at 130 --level intermediate
+expect_status 0
+[ "$(wc -l <shown)" = 4 ] || fail "$(wc -l <shown) lines shown"
+grep -qF "$(head -n 1 shown)" "$work/.err" || fail "not said: $(head -n 1 shown)"
+grep -A 3 -F "$(head -n 1 shown)" "$work/.err" | diff shown - >&2 || fail 'the warning differs'
 
 it 'its exit statuses are those of the manual'
 for status in 0 1 2 3; do
