@@ -63,9 +63,9 @@ static void add_font(struct description *description, const FcPattern *font)
         add_file(description, text_of(font, FC_FILE));
 }
 
-static void add_set(struct description *description, FcSetName name)
+static void add_set(struct description *description, FcConfig *config, FcSetName name)
 {
-    FcFontSet *set = FcConfigGetFonts(NULL, name);
+    const FcFontSet *set = FcConfigGetFonts(config, name);
     if (!set || set->nfont == 0)
         return;
     size_t count = (size_t)set->nfont;
@@ -108,11 +108,12 @@ static void add_music_font(struct description *description, const char *path)
 struct digest draw_fonts(const char *music_font, draw_font_file *take, void *closure)
 {
     struct description description = {digester_begin(), take, closure};
-    FcConfig *config = FcConfigGetCurrent();
+    FcConfig *config = FcConfigReference(NULL);
     take_list(&description, FcConfigGetConfigFiles(config));
     take_list(&description, FcConfigGetFontDirs(config));
-    add_set(&description, FcSetSystem);
-    add_set(&description, FcSetApplication);
+    add_set(&description, config, FcSetSystem);
+    add_set(&description, config, FcSetApplication);
+    FcConfigDestroy(config);
     if (music_font)
         add_music_font(&description, music_font);
     return digester_end(&description.digester);

@@ -1,13 +1,14 @@
 #ifndef RATAMARK_DRAW_OPEN_FONT_H
 #define RATAMARK_DRAW_OPEN_FONT_H
-/* A font in memory, open for FreeType and for cairo. */
+/* A font in memory, open for FreeType and for cairo. Fonts may be opened, shared and dropped from
+   any thread. */
 #include "base/buffer.h"
 
 #include <cairo-ft.h>
 #include <ft2build.h>
 #include FT_FREETYPE_H
 
-/* Cairo keeps faces beyond their last use: the last of the owners closes it. */
+/* Cairo keeps faces in a cache after their last use: whoever owns the font last closes it. */
 struct open_font {
     int owners;
     FT_Face face;        /* NULL until opened */
@@ -16,9 +17,9 @@ struct open_font {
 
 /* A font that is not open yet, with one owner. */
 struct open_font *open_font_new(void);
-/* Opens it. The bytes must outlive it: they are its own, or the program's. */
+/* Opens it. The bytes must outlive it: its own buffer, or part of the program. */
 FT_Error open_font_read(struct open_font *font, const void *bytes, size_t length);
-/* A face for cairo, which owns the font as well; the caller destroys it. */
+/* A face for cairo, which becomes an owner of the font; the caller destroys the face. */
 cairo_font_face_t *open_font_for_cairo(struct open_font *font);
 void open_font_drop(struct open_font *font);
 

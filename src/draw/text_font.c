@@ -15,32 +15,33 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { CUTS_MAX = 16 };
+enum { FONTS_MAX = 16 };
 
-struct text_cut {
+struct text_font {
     struct text_family *family;
     bool condensed, italic;
     int weight;
-    hb_font_t *font; /* its units are the font's own; NULL where no font could be opened */
-    double em;       /* units in an em */
+    hb_font_t *hb; /* its units are the font's own; NULL where no font could be opened */
+    double em;     /* units in an em */
     cairo_font_face_t *face;
 };
 
 struct text_family {
     struct arena *arena;
-    VECTOR(FcPattern *) fonts; /* of the family, as installed; fontconfig's own */
-    FcPattern *stand_in;       /* what is used where there are none, NULL else */
-    struct text_cut cuts[CUTS_MAX];
-    size_t cut_count;
+    FcConfig *config;              /* held, so that its patterns outlive a reload elsewhere */
+    VECTOR(FcPattern *) installed; /* the family's; lent by `config` */
+    FcPattern *stand_in;           /* used where none is installed, else NULL */
+    struct text_font fonts[FONTS_MAX];
+    size_t font_count;
     hb_buffer_t *buffer;
     struct text_glyph *glyphs;
     size_t room;
-    struct text_shapes *shapes; /* by cut */
+    struct text_shapes *shapes; /* by font */
 };
 
 /* ---- the family --------------------------------------------------------------------------- */
 
-/* True when a name of the font is the family's, or the family's with a cut named after it. */
+/* True when a name of the font is the family's, or the family's followed by that of a cut. */
 static bool of_family(const FcPattern *font)
 {
     FcChar8 *name;
@@ -68,7 +69,7 @@ static bool usable(const FcPattern *font)
 /* A walk over the list: matching would cost far more on machines with thousands of fonts. */
 static void find_fonts(struct text_family *family, bool *upright, bool *condensed)
 {
-    FcFontSet *set = FcConfigGetFonts(NULL, FcSetSystem);
+    FcFontSet *set = FcConfigGetFonts(family->config, FcSetSystem);
     for (int i = 0; set && i < set->nfont; i++) {
         FcPattern *font = set->fonts[i];
         if (!of_family(font) || !usable(font))
@@ -77,17 +78,17 @@ static void find_fonts(struct text_family *family, bool *upright, bool *condense
             *condensed = true;
         else
             *upright = true;
-        *vector_push(&family->fonts, family->arena) = font;
+        *vector_push(&family->installed, family->arena) = font;
     }
 }
 
-static FcPattern *match_family(void)
+static FcPattern *match_family(FcConfig *config)
 {
     FcResult result;
     FcPattern *wanted = FcNameParse((const FcChar8 *)TEXT_FAMILY);
-    FcConfigSubstitute(NULL, wanted, FcMatchPattern);
+    FcConfigSubstitute(config, wanted, FcMatchPattern);
     FcDefaultSubstitute(wanted);
-    FcPattern *found = FcFontMatch(NULL, wanted, &result);
+    FcPattern *found = FcFontMatch(config, wanted, &result);
     FcPatternDestroy(wanted);
     return found;
 }
@@ -115,16 +116,18 @@ bool text_family_possible(struct diags *diags)
 struct text_family *text_family_open(struct diags *diags)
 {
     struct text_family *family = memory_alloc(sizeof *family);
-    *family = (struct text_family){
-        .arena = arena_new(), .buffer = hb_buffer_create(), .shapes = text_shapes_new()};
+    *family = (struct text_family){.arena = arena_new(),
+                                   .config = FcConfigReference(NULL),
+                                   .buffer = hb_buffer_create(),
+                                   .shapes = text_shapes_new()};
     bool upright = false, condensed = false;
     find_fonts(family, &upright, &condensed);
-    if (family->fonts.count == 0) {
-        family->stand_in = match_family();
+    if (family->installed.count == 0) {
+        family->stand_in = match_family(family->config);
         report_missing(diags, TEXT_FAMILY, family->stand_in);
     } else if (!upright || !condensed) {
         report_missing(diags, upright ? TEXT_FAMILY " Condensed" : TEXT_FAMILY,
-                       family->fonts.items[0]);
+                       family->installed.items[0]);
     }
     return family;
 }
@@ -133,12 +136,13 @@ void text_family_close(struct text_family *family)
 {
     if (!family)
         return;
-    for (size_t i = 0; i < family->cut_count; i++) {
-        hb_font_destroy(family->cuts[i].font);
-        cairo_font_face_destroy(family->cuts[i].face);
+    for (size_t i = 0; i < family->font_count; i++) {
+        hb_font_destroy(family->fonts[i].hb);
+        cairo_font_face_destroy(family->fonts[i].face);
     }
     if (family->stand_in)
         FcPatternDestroy(family->stand_in);
+    FcConfigDestroy(family->config);
     hb_buffer_destroy(family->buffer);
     text_shapes_free(family->shapes);
     memory_free(family->glyphs);
@@ -146,7 +150,7 @@ void text_family_close(struct text_family *family)
     memory_free(family);
 }
 
-/* ---- cuts --------------------------------------------------------------------------------- */
+/* ---- fonts -------------------------------------------------------------------------------- */
 
 static const char *file_of(const FcPattern *font)
 {
@@ -155,90 +159,93 @@ static const char *file_of(const FcPattern *font)
     return file ? (const char *)file : "";
 }
 
-/* How far a font is from a cut: width counts before slant, slant before weight. */
-static int distance(const FcPattern *font, const struct text_cut *cut)
+/* How far an installed font is from what is wanted: width counts before slant, slant before weight.
+ */
+static int distance(const FcPattern *pattern, const struct text_font *wanted)
 {
-    int width = number_of(font, FC_WIDTH, FC_WIDTH_NORMAL);
-    int slant = number_of(font, FC_SLANT, FC_SLANT_ROMAN);
-    int weight = number_of(font, FC_WEIGHT, FC_WEIGHT_REGULAR);
-    int width_off = abs(width - (cut->condensed ? FC_WIDTH_CONDENSED : FC_WIDTH_NORMAL));
-    int slant_off = (slant != FC_SLANT_ROMAN) != cut->italic;
-    int weight_off = abs(weight - FcWeightFromOpenType(cut->weight));
+    int width = number_of(pattern, FC_WIDTH, FC_WIDTH_NORMAL);
+    int slant = number_of(pattern, FC_SLANT, FC_SLANT_ROMAN);
+    int weight = number_of(pattern, FC_WEIGHT, FC_WEIGHT_REGULAR);
+    int width_off = abs(width - (wanted->condensed ? FC_WIDTH_CONDENSED : FC_WIDTH_NORMAL));
+    int slant_off = (slant != FC_SLANT_ROMAN) != wanted->italic;
+    int weight_off = abs(weight - FcWeightFromOpenType(wanted->weight));
     return (width_off * 2 + slant_off) * 1000 + weight_off;
 }
 
-/* The nearest font; of equals the first by file name, whatever the order of the list. */
-static FcPattern *nearest(const struct text_family *family, const struct text_cut *cut)
+/* The nearest installed font. Ties go to the first file name, so that the order in which
+   fontconfig lists fonts does not matter. */
+static FcPattern *nearest(const struct text_family *family, const struct text_font *wanted)
 {
     FcPattern *best = family->stand_in;
-    for (size_t i = 0; i < family->fonts.count; i++) {
-        FcPattern *font = family->fonts.items[i];
-        int nearer = best ? distance(font, cut) - distance(best, cut) : -1;
-        if (nearer < 0 || (nearer == 0 && strcmp(file_of(font), file_of(best)) < 0))
-            best = font;
+    for (size_t i = 0; i < family->installed.count; i++) {
+        FcPattern *pattern = family->installed.items[i];
+        int nearer = best ? distance(pattern, wanted) - distance(best, wanted) : -1;
+        if (nearer < 0 || (nearer == 0 && strcmp(file_of(pattern), file_of(best)) < 0))
+            best = pattern;
     }
     return best;
 }
 
-/* Without hints where that can be: see bare_font.h. */
-static cairo_font_face_t *face_of(const struct text_cut *cut, FcPattern *font, hb_blob_t *blob)
+/* Without hints where that is possible: see bare_font.h. */
+static cairo_font_face_t *face_of(const struct text_family *family, FcPattern *pattern,
+                                  hb_blob_t *blob)
 {
     unsigned length;
     const char *bytes = hb_blob_get_data(blob, &length);
     struct open_font *bare = open_font_new();
     cairo_font_face_t *face = NULL;
     /* a stand-in may have to be slanted or made bold */
-    if (font != cut->family->stand_in && bare_font_write(bytes, length, &bare->bytes) &&
+    if (pattern != family->stand_in && bare_font_write(bytes, length, &bare->bytes) &&
         open_font_read(bare, bare->bytes.bytes, bare->bytes.length) == 0)
         face = open_font_for_cairo(bare);
     open_font_drop(bare);
-    return face ? face : cairo_ft_font_face_create_for_pattern(font);
+    return face ? face : cairo_ft_font_face_create_for_pattern(pattern);
 }
 
-static void open_cut(struct text_cut *cut)
+static void open_text_font(struct text_font *font)
 {
-    FcPattern *font = nearest(cut->family, cut);
-    if (!font)
+    FcPattern *pattern = nearest(font->family, font);
+    if (!pattern)
         return;
-    /* Fontconfig keeps the number of a variable font's instance, from 1, in the index's upper half.
-     */
-    unsigned index = (unsigned)number_of(font, FC_INDEX, 0), instance = index >> 16;
-    hb_blob_t *blob = hb_blob_create_from_file(file_of(font));
+    /* Fontconfig keeps the number of a variable font's instance, from 1, in the upper half of the
+       index. */
+    unsigned index = (unsigned)number_of(pattern, FC_INDEX, 0), instance = index >> 16;
+    hb_blob_t *blob = hb_blob_create_from_file(file_of(pattern));
     hb_face_t *face = hb_face_create(blob, index & 0xFFFF);
-    cut->font = hb_font_create(face);
-    cut->em = hb_face_get_upem(face);
+    font->hb = hb_font_create(face);
+    font->em = hb_face_get_upem(face);
     if (instance)
-        hb_font_set_var_named_instance(cut->font, instance - 1);
-    cut->face = face_of(cut, font, blob);
+        hb_font_set_var_named_instance(font->hb, instance - 1);
+    font->face = face_of(font->family, pattern, blob);
     hb_face_destroy(face);
     hb_blob_destroy(blob);
 }
 
-struct text_cut *text_family_cut(struct text_family *family, const struct text_style_row *row)
+struct text_font *text_family_font(struct text_family *family, const struct text_style_row *row)
 {
-    struct text_cut *cut = family->cuts, *end = family->cuts + family->cut_count;
-    while (cut < end && (cut->condensed != row->condensed || cut->italic != row->italic ||
-                         cut->weight != row->weight))
-        cut++;
-    if (cut < end)
-        return cut;
-    assert(family->cut_count < CUTS_MAX);
-    family->cut_count++;
-    *cut = (struct text_cut){.family = family,
-                             .condensed = row->condensed,
-                             .italic = row->italic,
-                             .weight = row->weight};
-    open_cut(cut);
-    return cut;
+    struct text_font *font = family->fonts, *end = family->fonts + family->font_count;
+    while (font < end && (font->condensed != row->condensed || font->italic != row->italic ||
+                          font->weight != row->weight))
+        font++;
+    if (font < end)
+        return font;
+    assert(family->font_count < FONTS_MAX);
+    family->font_count++;
+    *font = (struct text_font){.family = family,
+                               .condensed = row->condensed,
+                               .italic = row->italic,
+                               .weight = row->weight};
+    open_text_font(font);
+    return font;
 }
 
-void text_cut_extents(const struct text_cut *cut, double *ascent, double *descent)
+void text_font_extents(const struct text_font *font, double *ascent, double *descent)
 {
     hb_font_extents_t extents = {0};
-    if (cut->font)
-        hb_font_get_h_extents(cut->font, &extents);
-    *ascent = cut->font ? extents.ascender / cut->em : 0;
-    *descent = cut->font ? -extents.descender / cut->em : 0;
+    if (font->hb)
+        hb_font_get_h_extents(font->hb, &extents);
+    *ascent = font->hb ? extents.ascender / font->em : 0;
+    *descent = font->hb ? -extents.descender / font->em : 0;
 }
 
 /* ---- plain text --------------------------------------------------------------------------- */
@@ -260,7 +267,7 @@ bool text_is_plain(const char *text, size_t length)
 }
 
 /* Without ligatures: at these sizes they are hardly seen, and in a PDF each would need a second
-   font beside its cut's, and words beside its glyph for who reads the text. */
+   font beside the first, and ActualText beside its glyph. */
 static void shape(hb_buffer_t *buffer, hb_font_t *font, const char *text, size_t length)
 {
     static const hb_feature_t no_ligatures = {HB_TAG('l', 'i', 'g', 'a'), 0,
@@ -282,34 +289,35 @@ static struct text_glyph *room_for(struct text_family *family, size_t count)
     return family->glyphs;
 }
 
-static struct text_ink ink_of(const struct text_cut *cut, hb_codepoint_t index, double x, double y)
+static struct text_ink ink_of(const struct text_font *font, hb_codepoint_t index, double x,
+                              double y)
 {
     hb_glyph_extents_t extents;
-    if (!hb_font_get_glyph_extents(cut->font, index, &extents) || extents.width == 0)
+    if (!hb_font_get_glyph_extents(font->hb, index, &extents) || extents.width == 0)
         return TEXT_INK_NONE;
-    double left = x + extents.x_bearing / cut->em, top = y - extents.y_bearing / cut->em;
-    return (struct text_ink){left, top, left + extents.width / cut->em,
-                             top - extents.height / cut->em};
+    double left = x + extents.x_bearing / font->em, top = y - extents.y_bearing / font->em;
+    return (struct text_ink){left, top, left + extents.width / font->em,
+                             top - extents.height / font->em};
 }
 
 /* Takes over what was shaped. False where a character has no glyph. */
-static bool take_glyphs(struct text_cut *cut, struct text_stretch *stretch)
+static bool take_glyphs(struct text_font *font, struct text_stretch *stretch)
 {
     unsigned count;
-    const hb_glyph_info_t *infos = hb_buffer_get_glyph_infos(cut->family->buffer, &count);
+    const hb_glyph_info_t *infos = hb_buffer_get_glyph_infos(font->family->buffer, &count);
     const hb_glyph_position_t *positions =
-        hb_buffer_get_glyph_positions(cut->family->buffer, &count);
-    struct text_glyph *glyphs = room_for(cut->family, count);
+        hb_buffer_get_glyph_positions(font->family->buffer, &count);
+    struct text_glyph *glyphs = room_for(font->family, count);
     stretch->ink = TEXT_INK_NONE;
     stretch->advance = 0;
     for (unsigned i = 0; i < count; i++) {
         if (infos[i].codepoint == 0)
             return false;
-        double x = stretch->advance + positions[i].x_offset / cut->em;
-        double y = -positions[i].y_offset / cut->em;
+        double x = stretch->advance + positions[i].x_offset / font->em;
+        double y = -positions[i].y_offset / font->em;
         glyphs[i] = (struct text_glyph){infos[i].codepoint, infos[i].cluster, true, x, y};
-        text_ink_add(&stretch->ink, ink_of(cut, infos[i].codepoint, x, y));
-        stretch->advance += positions[i].x_advance / cut->em;
+        text_ink_add(&stretch->ink, ink_of(font, infos[i].codepoint, x, y));
+        stretch->advance += positions[i].x_advance / font->em;
     }
     stretch->glyphs = glyphs;
     stretch->count = count;
@@ -324,34 +332,34 @@ static void take_shape(const struct text_shape *shape, struct text_stretch *stre
     stretch->ink = shape->ink;
 }
 
-static void keep_shape(const struct text_cut *cut, const struct text_stretch *stretch)
+static void keep_shape(const struct text_font *font, const struct text_stretch *stretch)
 {
     const struct text_shape shape = {.text = stretch->text,
                                      .length = stretch->length,
-                                     .font = cut,
+                                     .font = font,
                                      .glyphs = stretch->glyphs,
                                      .count = stretch->count,
                                      .advance = stretch->advance,
                                      .ink = stretch->ink};
-    text_shapes_keep(cut->family->shapes, &shape);
+    text_shapes_keep(font->family->shapes, &shape);
 }
 
-bool text_cut_set(struct text_cut *cut, const char *text, size_t length,
-                  struct text_stretch *stretch)
+bool text_font_set(struct text_font *font, const char *text, size_t length,
+                   struct text_stretch *stretch)
 {
-    const struct text_shape *known = text_shapes_find(cut->family->shapes, cut, text, length);
-    if (!known && (!cut->font || !text_is_plain(text, length)))
+    const struct text_shape *known = text_shapes_find(font->family->shapes, font, text, length);
+    if (!known && (!font->hb || !text_is_plain(text, length)))
         return false;
-    *stretch = (struct text_stretch){.face = cut->face, .text = text, .length = length};
+    *stretch = (struct text_stretch){.face = font->face, .text = text, .length = length};
     cairo_matrix_init_identity(&stretch->em);
     if (known) {
         take_shape(known, stretch);
         return true;
     }
-    shape(cut->family->buffer, cut->font, text, length);
-    bool taken = take_glyphs(cut, stretch);
+    shape(font->family->buffer, font->hb, text, length);
+    bool taken = take_glyphs(font, stretch);
     if (taken)
-        keep_shape(cut, stretch);
+        keep_shape(font, stretch);
     return taken;
 }
 
@@ -411,7 +419,7 @@ static void draw_glyph(hb_font_t *font, hb_codepoint_t index, hb_draw_funcs_t *f
 #endif
 }
 
-static bool find_balance(struct text_cut *cut, const struct text_stretch *stretch, double *x)
+static bool find_balance(struct text_font *font, const struct text_stretch *stretch, double *x)
 {
     struct mass mass = {.area = 0};
     hb_draw_funcs_t *funcs = hb_draw_funcs_create();
@@ -419,24 +427,24 @@ static bool find_balance(struct text_cut *cut, const struct text_stretch *stretc
     hb_draw_funcs_set_line_to_func(funcs, mass_line_to, NULL, NULL);
     hb_draw_funcs_set_cubic_to_func(funcs, mass_cubic_to, NULL, NULL);
     for (size_t i = 0; i < stretch->count; i++) {
-        mass.origin = stretch->glyphs[i].x * cut->em;
-        draw_glyph(cut->font, (hb_codepoint_t)stretch->glyphs[i].index, funcs, &mass);
+        mass.origin = stretch->glyphs[i].x * font->em;
+        draw_glyph(font->hb, (hb_codepoint_t)stretch->glyphs[i].index, funcs, &mass);
     }
     hb_draw_funcs_destroy(funcs);
     if (mass.area == 0)
         return false;
-    *x = mass.moment / mass.area / cut->em;
+    *x = mass.moment / mass.area / font->em;
     return true;
 }
 
-bool text_cut_balance(struct text_cut *cut, const struct text_stretch *stretch, double *x)
+bool text_font_balance(struct text_font *font, const struct text_stretch *stretch, double *x)
 {
     struct text_shape *kept =
-        text_shapes_find(cut->family->shapes, cut, stretch->text, stretch->length);
+        text_shapes_find(font->family->shapes, font, stretch->text, stretch->length);
     if (!kept)
-        return find_balance(cut, stretch, x);
+        return find_balance(font, stretch, x);
     if (kept->balance == BALANCE_UNKNOWN)
-        kept->balance = find_balance(cut, stretch, &kept->middle) ? BALANCE_FOUND : BALANCE_NONE;
+        kept->balance = find_balance(font, stretch, &kept->middle) ? BALANCE_FOUND : BALANCE_NONE;
     *x = kept->middle;
     return kept->balance == BALANCE_FOUND;
 }

@@ -10,11 +10,10 @@ enum { NOMINAL = 100, UNITS = NOMINAL * PANGO_SCALE };
 
 struct text_setter {
     struct text_family *family;
-    struct text_cut *cuts[TEXT_STYLE_COUNT]; /* NULL until asked for */
-    struct arena *kept;                      /* for what lasts until it is renewed */
-    VECTOR(uint32_t) missing;                /* characters that no font has */
-    struct arena *scratch;                   /* for one call */
-    struct text_line *lines;                 /* of the last paragraph */
+    struct arena *kept;       /* for what lasts until it is renewed */
+    VECTOR(uint32_t) missing; /* characters that no font has */
+    struct arena *scratch;    /* for one call */
+    struct text_line *lines;  /* of the last paragraph */
     size_t line_room;
     /* NULL until a text needs them. */
     PangoFontMap *map;
@@ -50,17 +49,15 @@ void text_setter_renew(struct text_setter *setter)
     memset(&setter->missing, 0, sizeof setter->missing);
 }
 
-static struct text_cut *cut_of(struct text_setter *setter, enum text_style style)
+static struct text_font *font_of(struct text_setter *setter, enum text_style style)
 {
-    if (!setter->cuts[style])
-        setter->cuts[style] = text_family_cut(setter->family, text_style(style));
-    return setter->cuts[style];
+    return text_family_font(setter->family, text_style(style));
 }
 
 void text_setter_extents(struct text_setter *setter, enum text_style style, double *ascent,
                          double *descent)
 {
-    text_cut_extents(cut_of(setter, style), ascent, descent);
+    text_font_extents(font_of(setter, style), ascent, descent);
 }
 
 /* ---- Pango -------------------------------------------------------------------------------- */
@@ -197,7 +194,7 @@ void text_setter_line(struct text_setter *setter, enum text_style style, const c
     struct text_stretch stretch;
     if (length == 0)
         return;
-    if (text_cut_set(cut_of(setter, style), text, length, &stretch)) {
+    if (text_font_set(font_of(setter, style), text, length, &stretch)) {
         take(closure, &stretch);
         return;
     }
@@ -210,8 +207,8 @@ bool text_setter_balance(struct text_setter *setter, enum text_style style, cons
                          size_t length, double *x)
 {
     struct text_stretch stretch;
-    struct text_cut *cut = cut_of(setter, style);
-    return text_cut_set(cut, text, length, &stretch) && text_cut_balance(cut, &stretch, x);
+    struct text_font *font = font_of(setter, style);
+    return text_font_set(font, text, length, &stretch) && text_font_balance(font, &stretch, x);
 }
 
 /* ---- paragraphs --------------------------------------------------------------------------- */
@@ -300,7 +297,7 @@ bool text_setter_break(struct text_setter *setter, enum text_style style, const 
 {
     struct text_stretch stretch;
     struct chances chances = {0};
-    if (!text_cut_set(cut_of(setter, style), text, length, &stretch))
+    if (!text_font_set(font_of(setter, style), text, length, &stretch))
         return false;
     arena_reset(setter->scratch);
     find_chances(setter, &stretch, &chances);

@@ -2,7 +2,7 @@
 #define RATAMARK_DRAW_TEXT_SETTER_H
 /*
  * Text to shaped stretches, without hinting and in ems, so that results hold at every size and
- * resolution. Plain text is set by its cut (text_cut.h); whatever else there is, by Pango: other
+ * resolution. Plain text is set by its font (text_font.h); whatever else there is, by Pango: other
  * scripts, other directions, characters that another font has to bring.
  */
 #include "draw/text_font.h"

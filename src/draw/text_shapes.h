@@ -18,7 +18,7 @@ struct text_shape {
     double advance;
     struct text_ink ink;
     enum text_balance balance; /* whether the next is known */
-    double middle;             /* ems: see text_cut_balance() */
+    double middle;             /* ems: see text_font_balance() */
 };
 
 struct text_shapes;
