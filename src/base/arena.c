@@ -112,7 +112,6 @@ void arena_reset(struct arena *arena)
         return;
     free_blocks(kept->older);
     kept->older = NULL;
-    arena->held = kept->size;
     give_from(arena, kept);
 }
 
@@ -142,7 +141,6 @@ static void add_block(struct arena *arena, size_t least)
     struct arena_block *block = memory_alloc(sizeof *block + size);
     *block = (struct arena_block){.older = arena->newest, .size = size};
     block->start = block->bytes;
-    arena->held += size;
     if (large)
         prefer_huge_pages(block);
     give_from(arena, block);
@@ -223,9 +221,4 @@ char *arena_format(struct arena *arena, const char *format, ...)
     char *text = arena_format_list(arena, format, arguments);
     va_end(arguments);
     return text;
-}
-
-size_t arena_held(const struct arena *arena)
-{
-    return arena->held;
 }

@@ -20,7 +20,7 @@
 struct arena {
     unsigned char *free, *end; /* what is left of the newest block */
     struct arena_block *newest;
-    size_t next_size, held;
+    size_t next_size;
 };
 
 /* A new, empty arena. The caller frees it with arena_free(). */
@@ -71,9 +71,6 @@ char *arena_format(struct arena *arena, const char *format, ...)
 /* The same as vprintf does. */
 char *arena_format_list(struct arena *arena, const char *format, va_list arguments)
     __attribute__((format(printf, 2, 0)));
-
-/* Bytes that the arena holds from the system. */
-size_t arena_held(const struct arena *arena);
 
 /* Plain heap memory for what outgrows an arena: as malloc, realloc and free, never NULL. */
 void *memory_alloc(size_t size);

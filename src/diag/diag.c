@@ -20,7 +20,7 @@ struct diags {
     struct arena *arena;
     VECTOR(struct diag) list;
     VECTOR(struct tally) tallies;
-    size_t uncounted, errors;
+    size_t errors;
     bool last_dropped;
 };
 
@@ -78,10 +78,8 @@ void diag_add(struct diags *diags, enum diag_code code, struct place at, const c
     diags->last_dropped = before >= DIAGS_LIMIT;
     if (before == DIAGS_LIMIT)
         say_that_more_are_counted(diags, severity, at);
-    if (diags->last_dropped) {
-        diags->uncounted++;
+    if (diags->last_dropped)
         return;
-    }
     va_list arguments;
     va_start(arguments, format);
     const char *message = arena_format_list(diags->arena, format, arguments);
@@ -155,11 +153,6 @@ void diag_other(struct diags *diags, struct place at, const char *message)
 size_t diags_count(const struct diags *diags)
 {
     return diags->list.count;
-}
-
-size_t diags_uncounted(const struct diags *diags)
-{
-    return diags->uncounted;
 }
 
 size_t diags_errors(const struct diags *diags)

@@ -97,10 +97,8 @@ void diag_other(struct diags *diags, struct place at, const char *message);
 /* The findings in the list, and one of them: index < diags_count(). */
 size_t diags_count(const struct diags *diags);
 const struct diag *diags_get(const struct diags *diags, size_t index);
-/* Findings that are errors, those that were only counted included; and how many were only counted.
- */
+/* Findings that are errors, those that were only counted included. */
 size_t diags_errors(const struct diags *diags);
-size_t diags_uncounted(const struct diags *diags);
 
 /* Orders the findings by file, line and column, those without a place last; equal places keep their
    order. Afterwards nothing can be added to the last finding. */

@@ -19,9 +19,8 @@ static const struct limits levels[LEVEL_COUNT] = {
 static const struct {
     const char *word;
     enum limit_unit unit;
-    const char *about;
 } keys[LIMIT_KEY_COUNT] = {
-#define ROW_KEY(name, word, unit, b, i, a, about) [LIMIT_##name] = {word, UNIT_##unit, about},
+#define ROW_KEY(name, word, unit, b, i, a, about) [LIMIT_##name] = {word, UNIT_##unit},
     LIMIT_KEYS(ROW_KEY)};
 
 const struct limits *limits_builtin(enum player_level level)
@@ -37,19 +36,9 @@ const struct limits *limits_find(const char *name, size_t length)
     return NULL;
 }
 
-const char *limit_word(enum limit_key key)
-{
-    return keys[key].word;
-}
-
 enum limit_unit limit_unit(enum limit_key key)
 {
     return keys[key].unit;
-}
-
-const char *limit_about(enum limit_key key)
-{
-    return keys[key].about;
 }
 
 bool limit_from_word(const char *word, enum limit_key *key)

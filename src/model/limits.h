@@ -56,10 +56,7 @@ struct limits {
 const struct limits *limits_builtin(enum player_level level);
 const struct limits *limits_find(const char *name, size_t length);
 
-/* The word of a key, its unit, what it is. */
-const char *limit_word(enum limit_key key);
 enum limit_unit limit_unit(enum limit_key key);
-const char *limit_about(enum limit_key key);
 /* The key with this word; false where there is none. */
 bool limit_from_word(const char *word, enum limit_key *key);
 

@@ -77,22 +77,6 @@ int voice_width_cm(const struct voice *voice)
     return (voice->size * 254 * voice->share + 50000) / 100000;
 }
 
-static bool same_name(const char *known, const char *name, size_t length)
-{
-    return strncmp(known, name, length) == 0 && known[length] == '\0';
-}
-
-voice_id kit_find(const struct kit *kit, const char *name, size_t length)
-{
-    for (size_t i = 0; i < kit->short_count; i++)
-        if (same_name(kit->shorts[i].name, name, length))
-            return kit->shorts[i].voice;
-    for (size_t i = 0; i < kit->voice_count; i++)
-        if (same_name(kit->voices[i].name, name, length))
-            return (voice_id)i;
-    return VOICE_NONE;
-}
-
 /* Plain word, then the glyph for whole, half and shorter notes. */
 static const struct {
     const char *word;

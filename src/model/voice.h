@@ -90,9 +90,6 @@ struct kit {
     bool hats_held;   /* a clutch keeps the hats closed while the foot is elsewhere */
 };
 
-/* A voice by its full or short name; VOICE_NONE where there is none. */
-voice_id kit_find(const struct kit *kit, const char *name, size_t length);
-
 /* The head with this plain word ("round", "x", "diamond", ...) or SMuFL notehead name. */
 bool head_from_word(const char *word, enum head *head);
 const char *head_word(enum head head);

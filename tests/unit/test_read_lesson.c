@@ -450,6 +450,15 @@ END_TEST
 
 /* ---- the kit --------------------------------------------------------------------------------- */
 
+static const struct voice *voice_named(const struct kit *kit, const char *name)
+{
+    size_t i = 0;
+    while (i < kit->voice_count && strcmp(kit->voices[i].name, name) != 0)
+        i++;
+    ck_assert_msg(i < kit->voice_count, "no voice '%s'", name);
+    return &kit->voices[i];
+}
+
 START_TEST(own_voices_are_like_others_but_for_what_they_say)
 {
     course_from("kit: {voices: {oil-drum: {like: floor-tom, line: 2, head: square, midi: 87, at: "
@@ -466,7 +475,9 @@ START_TEST(own_voices_are_like_others_but_for_what_they_say)
     const struct kit *kit = &lesson->kit;
     ck_assert(kit->left_handed);
     ck_assert_uint_eq(kit->voice_count, VOICE_BUILTIN_COUNT + 3);
-    const struct voice *oil = &kit->voices[kit_find(kit, "o", 1)];
+    const struct voice *oil = voice_named(kit, "oil-drum");
+    ck_assert_str_eq(kit->shorts[0].name, "o");
+    ck_assert_ptr_eq(&kit->voices[kit->shorts[0].voice], oil);
     ck_assert_str_eq(oil->name, "oil-drum");
     ck_assert_str_eq(oil->spoken, "oil drum");
     ck_assert_int_eq(oil->line2, 4);
@@ -474,12 +485,12 @@ START_TEST(own_voices_are_like_others_but_for_what_they_say)
     ck_assert_int_eq(oil->midi, 87);
     ck_assert_int_eq(oil->x_cm, 70);
     ck_assert_int_eq(oil->y_cm, -20);
-    const struct voice *side = &kit->voices[kit_find(kit, "side-hat", 8)];
+    const struct voice *side = voice_named(kit, "side-hat");
     ck_assert_int_eq(side->line2, 11);
     ck_assert_int_eq(side->midi, 42);
     ck_assert_int_eq(side->player, PLAYER_LEFT_FOOT);
     ck_assert_int_eq(side->sign, VOICE_SIGN_OPEN);
-    const struct voice *low = &kit->voices[kit_find(kit, "low-drum", 8)];
+    const struct voice *low = voice_named(kit, "low-drum");
     ck_assert_str_eq(low->spoken, "lowest");
     ck_assert_int_eq(low->head, HEAD_SQUARE);
     ck_assert_int_eq(kit->voices[VOICE_SNARE].line2, 6);

@@ -94,19 +94,6 @@ START_TEST(feet_play_what_feet_play)
 }
 END_TEST
 
-START_TEST(a_kit_finds_full_and_short_names)
-{
-    struct voice own[2] = {*voice_builtin(VOICE_SNARE), *voice_builtin(VOICE_RIDE)};
-    struct voice_short shorts[] = {{"r", 1}};
-    struct kit kit = {own, 2, shorts, 1, false, false};
-    ck_assert_uint_eq(kit_find(&kit, "snare", 5), 0);
-    ck_assert_uint_eq(kit_find(&kit, "r", 1), 1);
-    ck_assert_uint_eq(kit_find(&kit, "ride", 4), 1);
-    ck_assert_uint_eq(kit_find(&kit, "snar", 4), VOICE_NONE);
-    ck_assert_uint_eq(kit_find(&kit, "snare drum", 5), 0);
-}
-END_TEST
-
 START_TEST(heads_have_plain_words_and_the_names_of_the_standard)
 {
     for (int i = 0; i < HEAD_KINDS; i++) {
@@ -138,7 +125,6 @@ int main(void)
                         (int)(sizeof places / sizeof *places));
     tcase_add_test(cases, every_voice_can_be_told_from_the_others);
     tcase_add_test(cases, feet_play_what_feet_play);
-    tcase_add_test(cases, a_kit_finds_full_and_short_names);
     tcase_add_test(cases, heads_have_plain_words_and_the_names_of_the_standard);
     tcase_set_timeout(cases, 60);
     Suite *suite = suite_create("voice");
