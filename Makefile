@@ -1,58 +1,110 @@
-# Settings that you may change on the command line (V=1 shows each command); nothing to change below the line of dashes.
+# Settings that you may change on the command line; nothing to change below the line of dashes.
 BUILD    = build
 OUT      = out
 CC       = cc
 CFLAGS   = -O2 -g
 LDFLAGS  =
 AR       = ar
-PREFIX   = /usr/local
-DESTDIR  =
-SOUND    = $(shell pkg-config --exists fluidsynth sndfile libebur128 2>/dev/null && echo 1 || echo 0)
+OBJCOPY  = objcopy
+STRIP    = strip
+INSTALL  = install
+INSTALL_PROGRAM = $(INSTALL) -m 755
+INSTALL_DATA    = $(INSTALL) -m 644
+SOUND   := $(shell pkg-config --exists fluidsynth sndfile libebur128 2>/dev/null && echo 1 || echo 0)
 SANITIZE = -fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer
 FUZZ_SECONDS = 60
 AUDIT_LESSONS = 10000
+# STRICT=1: a warning is an error, as in `make test`. It may stand in the environment.
+STRICT  ?=
+# V=1: shows each command.
 V =
+# Where things are installed, by the names of the GNU Coding Standards (7.2.5).
+DESTDIR  =
+PREFIX   = /usr/local
+prefix   = $(PREFIX)
+exec_prefix = $(prefix)
+bindir   = $(exec_prefix)/bin
+libdir   = $(exec_prefix)/lib
+includedir = $(prefix)/include
+datarootdir = $(prefix)/share
+mandir   = $(datarootdir)/man
+man1dir  = $(mandir)/man1
+man3dir  = $(mandir)/man3
+man5dir  = $(mandir)/man5
+man7dir  = $(mandir)/man7
+pkgconfigdir = $(libdir)/pkgconfig
 # ---------------------------------------------------------------------------------------------
 
+# `make -f PATH/Makefile` from another folder builds there: $(BUILD) and $(OUT) lie where you stand.
+HERE := $(dir $(lastword $(MAKEFILE_LIST)))
+ifneq ($(filter-out ./ $(CURDIR)/,$(HERE)),)
+.PHONY: $(or $(MAKECMDGOALS),all) from-elsewhere
+$(or $(MAKECMDGOALS),all): from-elsewhere ; @:
+from-elsewhere:
+	@$(MAKE) --no-print-directory -C $(HERE) $(MAKECMDGOALS) BUILD='$(abspath $(BUILD))' OUT='$(abspath $(OUT))'
+else
+
 VERSION  := $(shell sed -n 's/^\#define RATAMARK_VERSION "\(.*\)"/\1/p' include/ratamark.h 2>/dev/null)
+SONAME   := libratamark.so.0
 PACKAGES  = cairo cairo-pdf cairo-svg cairo-ft pangocairo pangoft2 harfbuzz yaml-0.1 jansson freetype2 fontconfig
-WARNINGS  = -Wall -Wextra -Wpedantic -Wshadow -Wconversion -Werror
-COMPILE   = -std=c17 -D_XOPEN_SOURCE=700 -Isrc -Iinclude $(WARNINGS)
+WARNINGS  = -Wall -Wextra -Wpedantic -Wshadow -Wconversion $(if $(filter 1,$(STRICT)),-Werror)
+# No path of this machine goes into what is built: the same sources give the same bytes in any folder.
+NO_PATHS  = -ffile-prefix-map=$(CURDIR)=. -ffile-prefix-map=$(abspath $(BUILD))=build
+COMPILE   = -std=c17 -D_XOPEN_SOURCE=700 -Isrc -Iinclude -fPIC -fvisibility=hidden $(NO_PATHS) $(WARNINGS)
 LIBRARY_CFLAGS := $(shell pkg-config --cflags $(PACKAGES) 2>/dev/null | sed 's/-I/-isystem /g')
-# A symbol is looked for in one library after the other: with those first that all others call, a
-# process starts sooner.
-LIBRARY_LIBS   := -lc -lglib-2.0 -lgobject-2.0 $(shell pkg-config --libs $(PACKAGES) 2>/dev/null) -lm
+PACKAGE_LIBS   := $(shell pkg-config --libs $(PACKAGES) 2>/dev/null)
+# The loader looks for a symbol in one library after the other: with those that all others call in
+# front, a process starts sooner.
+LIBRARY_LIBS   := -lc -lglib-2.0 -lgobject-2.0 $(PACKAGE_LIBS) -lm
 SOUND_CFLAGS   := $(shell pkg-config --cflags-only-I fluidsynth sndfile libebur128 2>/dev/null | sed 's/-I/-isystem /g')
 SOUND_LIBS     := $(shell pkg-config --libs fluidsynth sndfile libebur128 2>/dev/null)
 CHECK_CFLAGS   := $(shell pkg-config --cflags check gmp 2>/dev/null | sed 's/-I/-isystem /g')
 CHECK_LIBS     := $(shell pkg-config --libs check gmp 2>/dev/null)
 PYTHON         := $(shell for p in /usr/bin/python3 python3; do $$p -c 'import fontTools' 2>/dev/null && echo $$p && break; done)
 
-# What stands above src/lib is the command; src/audio is a module of its own; all else is the library.
-COMMAND_SOURCES := $(wildcard src/app/*.c src/course/*.c src/console/*.c src/chart/*.c)
-LIBRARY_SOURCES := $(filter-out $(COMMAND_SOURCES) $(wildcard src/audio/*.c),$(wildcard src/*/*.c))
-# Audio is a module of its own, loaded only where it is asked for; it brings along what it shares with the rest.
-MODULE          := $(if $(filter 1,$(SOUND)),ratamark-sound.so)
-MODULE_SOURCES  := $(wildcard src/audio/*.c) src/base/arena.c src/base/fraction.c src/model/performance.c
-MAIN_SOURCE     := src/app/main.c
-UNIT_TESTS      := $(patsubst tests/unit/%.c,%,$(wildcard tests/unit/test_*.c))
-UNIT_SUPPORT    := $(filter-out $(wildcard tests/unit/test_*.c),$(wildcard tests/unit/*.c)) $(wildcard tests/generate/*.c)
-FUZZ_TARGETS    := $(patsubst tests/fuzz/%.c,%,$(wildcard tests/fuzz/fuzz_*.c))
-FUZZ_SUPPORT    := $(filter-out $(wildcard tests/fuzz/fuzz_*.c),$(wildcard tests/fuzz/*.c))
-BENCHES         := $(patsubst tests/bench/%.c,%,$(wildcard tests/bench/bench_*.c))
-BENCH_SUPPORT   := $(filter-out $(wildcard tests/bench/bench_*.c),$(wildcard tests/bench/*.c))
-EMBEDDED_SOURCES := embedded_face.c embedded_metrics.c
-C_FILES         := $(wildcard fonts/*.c src/*/*.c src/*/*.h include/*.h tests/*/*.c tests/*/*.h)
+# Hardening of what is installed; sanitized builds do without it. Glibc checks sizes only in
+# optimized code, and warns elsewhere.
+ELF         := $(filter-out Darwin,$(shell uname))
+HARDEN       = -fstack-protector-strong $(if $(ELF),-fstack-clash-protection) \
+               $(if $(filter -O0,$(CFLAGS)),,-U_FORTIFY_SOURCE -D_FORTIFY_SOURCE=2)
+HARDEN_LINK  = $(if $(ELF),-Wl$(comma)-z$(comma)relro$(comma)-z$(comma)now$(comma)-z$(comma)noexecstack)
+HARDEN_PROGRAM = $(HARDEN_LINK) $(if $(ELF),-pie)
+comma := ,
 
-.PHONY: all sound audit demo demo-here test test-here test-browser test-browser-here unit cli style lint format bench \
-        font proof font-test fuzz-smoke kill-test warnings picture pictures regen install uninstall clean help FORCE
+# What stands above src/lib is the command; src/audio is a module of its own; all else is the library.
+sources          = $(sort $(wildcard $(1)))
+COMMAND_SOURCES := $(call sources,src/app/*.c src/course/*.c src/console/*.c)
+LIBRARY_SOURCES := $(filter-out $(COMMAND_SOURCES) src/audio/%,$(call sources,src/*/*.c))
+# The program loads the module when audio is asked for. It holds what it shares with the rest.
+MODULE          := $(if $(filter 1,$(SOUND)),ratamark-sound.so)
+MODULE_SOURCES  := $(call sources,src/audio/*.c) src/base/arena.c src/base/fraction.c src/model/performance.c
+MAIN_SOURCE     := src/app/main.c
+UNIT_TESTS      := $(patsubst tests/unit/%.c,%,$(call sources,tests/unit/test_*.c))
+UNIT_SUPPORT    := $(filter-out tests/unit/test_%,$(call sources,tests/unit/*.c)) $(call sources,tests/generate/*.c)
+CLI_TESTS       := $(patsubst tests/cli/%.sh,%,$(call sources,tests/cli/test_*.sh))
+FONT_TESTS      := $(patsubst tests/font/%.py,%,$(call sources,tests/font/test_*.py))
+FUZZ_TARGETS    := $(patsubst tests/fuzz/%.c,%,$(call sources,tests/fuzz/fuzz_*.c))
+FUZZ_SUPPORT    := $(filter-out tests/fuzz/fuzz_%,$(call sources,tests/fuzz/*.c))
+BENCHES         := $(patsubst tests/bench/%.c,%,$(call sources,tests/bench/bench_*.c))
+BENCH_SUPPORT   := $(filter-out tests/bench/bench_%,$(call sources,tests/bench/*.c))
+EMBEDDED_SOURCES := embedded_face.c embedded_metrics.c
+MANUALS         := $(call sources,man/*.[1-9])
+C_FILES         := $(call sources,fonts/*.c src/*/*.c src/*/*.h include/*.h tests/*/*.c tests/*/*.h examples/embed/*.c)
+# A shared library, and an archive that shows nothing but the public interface, where the system has ELF.
+SHARED          := $(if $(ELF),libratamark.so)
+LIBRARIES       := libratamark.a $(SHARED)
+
+.PHONY: all libraries sound audit demo demo-here test test-here suites-together suites-alone test-browser test-browser-here \
+        unit cli style lint format bench font proof fuzz-smoke kill-test warnings picture pictures regen \
+        install install-strip uninstall clean help FORCE
 .DELETE_ON_ERROR:
 .SECONDARY:
 
-all: $(BUILD)/ratamark $(MODULE:%=$(BUILD)/%)
+all: $(BUILD)/ratamark $(MODULE:%=$(BUILD)/%) libraries
+libraries: $(LIBRARIES:%=$(BUILD)/%) $(BUILD)/ratamark.pc
 
 help:
-	@echo 'make                build $(BUILD)/ratamark'
+	@echo 'make                build $(BUILD)/ratamark and the library (STRICT=1: warnings are errors)'
 	@echo 'make sound          install what audio needs, build with it'
 	@echo 'make demo           install what is missing, build, make the course examples/ into $(OUT)/'
 	@echo 'make test           install what is missing for the tests, run them all'
@@ -66,51 +118,62 @@ help:
 	@echo 'make font           build fonts/Ratamark.otf from fonts/glyphs'
 	@echo 'make proof          a page with every glyph of the face, $(OUT)/proof.pdf'
 	@echo 'make lint format    check or apply the house style'
-	@echo 'make regen          write the expected results of tests anew and show what changed'
-	@echo 'make pictures       draw the kept pictures of pages anew (tests/pictures); look at them'
-	@echo 'make install uninstall   PREFIX=$(PREFIX) DESTDIR=$(DESTDIR)'
+	@echo 'make regen          rewrite the expected results of tests and show what changed'
+	@echo 'make pictures       redraw the kept pictures of pages (tests/pictures); look at them'
+	@echo 'make install        into prefix=$(prefix), below DESTDIR=$(DESTDIR); also install-strip, uninstall'
 	@echo 'make clean'
 
 # ---- building ---------------------------------------------------------------------------------
 
-# Rewritten only when compiler or flags change; what depends on it is then built again.
-FLAGS = $(CC) $(COMPILE) $(CFLAGS) $(LDFLAGS) $(LIBRARY_CFLAGS) $(LIBRARY_LIBS) $(SANITIZE) $(SOUND_CFLAGS) $(SOUND_LIBS)
+# Everything that is compiled depends on this file. It is rewritten only when compiler or flags
+# change, and what packages are missing is said here, before the compiler stumbles over them.
+FLAGS = $(CC) $(COMPILE) $(CFLAGS) $(LDFLAGS) $(HARDEN) $(HARDEN_PROGRAM) $(LIBRARY_CFLAGS) $(LIBRARY_LIBS) \
+        $(SANITIZE) $(SOUND_CFLAGS) $(SOUND_LIBS)
 $(BUILD)/flags: FORCE
+	@$(if $(PACKAGE_LIBS),,.setup/install --name build; exit 1)
 	@mkdir -p $(@D)
 	@echo '$(FLAGS)' | cmp -s - $@ || echo '$(FLAGS)' >$@
 
+# The program looks for its module beside itself first, then here.
+$(BUILD)/module-folder: FORCE
+	@mkdir -p $(@D)
+	@echo '$(libdir)/ratamark' | cmp -s - $@ || echo '$(libdir)/ratamark' >$@
+
 say = $(if $(filter 1,$(V)),,@echo '$(1) $@'; )
 
-# One set of rules for each build: $(1) is the folder, $(2) the flags, $(3) the compiler.
+# One set of rules for each build: $(1) is the folder, $(2) the flags, $(3) the compiler, $(4) the
+# flags for linking a program.
 define variant
 $(1)/%.o: %.c Makefile $(BUILD)/flags
 	@mkdir -p $$(@D)
-	$$(call say,compile)$(3) $$(COMPILE) $$(LIBRARY_CFLAGS) $$(CHECK_CFLAGS) $$(CFLAGS) $(2) -MMD -MP -c -o $$@ $$<
+	$$(call say,compile)$(3) $$(COMPILE) $$(LIBRARY_CFLAGS) $$(CHECK_CFLAGS) $$(CFLAGS) $(2) $$(DEFINE) -MMD -MP -c -o $$@ $$<
+$(1)/src/lib/sound_module.o: DEFINE = -DMODULE_FOLDER='"$$(libdir)/ratamark"'
+$(1)/src/lib/sound_module.o: $(BUILD)/module-folder
 $(1)/embedded/%.o: $(BUILD)/embedded/%.c
 	@mkdir -p $$(@D)
 	$$(call say,compile)$(3) $$(COMPILE) $$(CFLAGS) $(2) -c -o $$@ $$<
-$(1)/libratamark.a: $$(LIBRARY_SOURCES:%.c=$(1)/%.o) $$(EMBEDDED_SOURCES:%.c=$(1)/embedded/%.o)
+$(1)/parts.a: $$(LIBRARY_SOURCES:%.c=$(1)/%.o) $$(EMBEDDED_SOURCES:%.c=$(1)/embedded/%.o)
 	@mkdir -p $$(@D)
 	@rm -f $$@
 	$$(call say,archive)$$(AR) rcs $$@ $$^
-$(1)/libcommand.a: $$(patsubst %.c,$(1)/%.o,$$(filter-out $$(MAIN_SOURCE),$$(COMMAND_SOURCES)))
+$(1)/command.a: $$(patsubst %.c,$(1)/%.o,$$(filter-out $$(MAIN_SOURCE),$$(COMMAND_SOURCES)))
 	@mkdir -p $$(@D)
 	@rm -f $$@
 	$$(call say,archive)$$(AR) rcs $$@ $$^
 $(1)/module/%.o: %.c Makefile $(BUILD)/flags
 	@mkdir -p $$(@D)
-	$$(call say,compile)$(3) $$(COMPILE) $$(SOUND_CFLAGS) -fPIC -fvisibility=hidden $$(CFLAGS) -O3 $(2) -MMD -MP -c -o $$@ $$<
+	$$(call say,compile)$(3) $$(COMPILE) $$(SOUND_CFLAGS) $$(CFLAGS) -O3 $(2) -MMD -MP -c -o $$@ $$<
 $(1)/ratamark-sound.so: $$(MODULE_SOURCES:%.c=$(1)/module/%.o)
-	$$(call say,link   )$(3) -shared $$(CFLAGS) $(2) $$(LDFLAGS) -o $$@ $$^ $$(SOUND_LIBS) -lm
-$(1)/ratamark: $(1)/src/app/main.o $(1)/libcommand.a $(1)/libratamark.a
-	$$(call say,link   )$(3) $$(CFLAGS) $(2) $$(LDFLAGS) -o $$@ $$^ $$(LIBRARY_LIBS)
-$(1)/unit/%: $(1)/tests/unit/%.o $$(UNIT_SUPPORT:%.c=$(1)/%.o) $(1)/libcommand.a $(1)/libratamark.a
+	$$(call say,link   )$(3) -shared $$(CFLAGS) $(2) $$(HARDEN_LINK) $$(LDFLAGS) -o $$@ $$^ $$(SOUND_LIBS) -lm
+$(1)/ratamark: $(1)/src/app/main.o $(1)/command.a $(1)/parts.a
+	$$(call say,link   )$(3) $$(CFLAGS) $(2) $(4) $$(LDFLAGS) -o $$@ $$^ $$(LIBRARY_LIBS)
+$(1)/unit/%: $(1)/tests/unit/%.o $$(UNIT_SUPPORT:%.c=$(1)/%.o) $(1)/command.a $(1)/parts.a
 	@mkdir -p $$(@D)
 	$$(call say,link   )$(3) $$(CFLAGS) $(2) $$(LDFLAGS) -o $$@ $$^ $$(CHECK_LIBS) $$(LIBRARY_LIBS)
-$(1)/midi/%: $(1)/tests/midi/%.o $(1)/tests/generate/generate.o $(1)/libratamark.a
+$(1)/midi/%: $(1)/tests/midi/%.o $(1)/tests/generate/generate.o $(1)/parts.a
 	@mkdir -p $$(@D)
 	$$(call say,link   )$(3) $$(CFLAGS) $(2) $$(LDFLAGS) -o $$@ $$^ $$(LIBRARY_LIBS)
-$(1)/bench/%: $(1)/tests/bench/%.o $$(BENCH_SUPPORT:%.c=$(1)/%.o) $(1)/libratamark.a
+$(1)/bench/%: $(1)/tests/bench/%.o $$(BENCH_SUPPORT:%.c=$(1)/%.o) $(1)/parts.a
 	@mkdir -p $$(@D)
 	$$(call say,link   )$(3) $$(CFLAGS) $(2) $$(LDFLAGS) -o $$@ $$^ $$(LIBRARY_LIBS)
 $(1)/pictures/%: $(1)/tests/pictures/%.o
@@ -119,14 +182,28 @@ $(1)/pictures/%: $(1)/tests/pictures/%.o
 $(1)/browser/%: $(1)/tests/browser/%.o
 	@mkdir -p $$(@D)
 	$$(call say,link   )$(3) $$(CFLAGS) $(2) $$(LDFLAGS) -o $$@ $$^ $$(LIBRARY_LIBS)
-$(1)/fuzz/%: $(1)/tests/fuzz/%.o $$(FUZZ_SUPPORT:%.c=$(1)/%.o) $(1)/libratamark.a
+$(1)/fuzz/%: $(1)/tests/fuzz/%.o $$(FUZZ_SUPPORT:%.c=$(1)/%.o) $(1)/parts.a
 	@mkdir -p $$(@D)
 	$$(call say,link   )$(3) $$(CFLAGS) $(2) -fsanitize=fuzzer $$(LDFLAGS) -o $$@ $$^ $$(LIBRARY_LIBS)
 endef
-$(eval $(call variant,$(BUILD),,$$(CC)))
+$(eval $(call variant,$(BUILD),$(HARDEN),$$(CC),$(HARDEN_PROGRAM)))
 $(eval $(call variant,$(BUILD)/san,$(SANITIZE),$$(CC)))
 $(eval $(call variant,$(BUILD)/clang,,clang))
 $(eval $(call variant,$(BUILD)/cover,$(SANITIZE) -fsanitize=fuzzer-no-link,clang))
+
+# The library as others see it: only what include/ratamark.h declares is visible. For the archive
+# that takes one object, linked from all, whose other names are then made local to it.
+LIBRARY_OBJECTS = $(LIBRARY_SOURCES:%.c=$(BUILD)/%.o) $(EMBEDDED_SOURCES:%.c=$(BUILD)/embedded/%.o)
+$(BUILD)/libratamark.so: $(LIBRARY_OBJECTS)
+	$(call say,link   )$(CC) -shared $(CFLAGS) $(HARDEN) $(HARDEN_LINK) -Wl,-z,defs -Wl,-soname,$(SONAME) $(LDFLAGS) \
+	    -o $@ $^ $(LIBRARY_LIBS)
+	@ln -sf libratamark.so $(BUILD)/$(SONAME)
+$(BUILD)/libratamark.o: $(LIBRARY_OBJECTS)
+	$(call say,link   )$(CC) $(CFLAGS) $(if $(findstring -flto,$(CFLAGS)),-flinker-output=nolto-rel) -r -nostdlib -o $@ $^
+	@$(OBJCOPY) --localize-hidden $@
+$(BUILD)/libratamark.a: $(if $(ELF),$(BUILD)/libratamark.o,$(LIBRARY_OBJECTS))
+	@rm -f $@
+	$(call say,archive)$(AR) rcs $@ $^
 
 # The music face is carried inside the binary, turned into source by programs that run first.
 $(BUILD)/embed: fonts/embed.c $(BUILD)/flags
@@ -179,6 +256,7 @@ demo-here: all
 export LSAN_OPTIONS = suppressions=$(CURDIR)/tests/leaks:print_suppressions=0
 
 SUITE = RESULTS=$(BUILD)/results tests/suite
+CLI_TEST = RATAMARK=$(BUILD)/san/ratamark BUILD=$(BUILD) CC="$(CC)"
 
 # A MIDI file reader that is not ours, from npm; python3-mido comes from the system. Where npm has
 # none to give, the test of MIDI fails, and no other.
@@ -192,22 +270,35 @@ CLI_NEEDS = $(BUILD)/san/ratamark $(MODULE:%=$(BUILD)/san/%) $(MODULE:%=$(BUILD)
 
 test:
 	@.setup/install build sound test
-	@$(MAKE) $(PARALLEL) --no-print-directory test-here
+	@$(MAKE) $(PARALLEL) --no-print-directory STRICT=1 test-here
+
+# These watch the clock, or send signals at a moment: they get the machine to themselves.
+ALONE    = $(filter $(addprefix cli/test_,atomic course_faults course_record course_shards streams watch),$(SUITES))
+SUITES   = $(CLI_TESTS:%=cli/%) $(UNIT_TESTS:%=unit/%) $(FONT_TESTS:%=font/%) pictures style fuzz-smoke
+# One recipe's output at a time, where make knows how.
+IN_TURN  = $(if $(filter output-sync,$(.FEATURES)),--output-sync)
 
 test-here:
 	@rm -rf $(BUILD)/results
 	@$(SUITE) build $(MAKE) --no-print-directory all $(UNIT_TESTS:%=$(BUILD)/san/unit/%) $(CLI_NEEDS) \
-	    $(BUILD)/pictures/picture $(BUILD)/proof
+	    $(BUILD)/pictures/picture $(BUILD)/proof $(FUZZ_TARGETS:%=$(BUILD)/cover/fuzz/%)
 	@$(SUITE) warnings-clang $(MAKE) --no-print-directory warnings
-	@for test in $(UNIT_TESTS); do $(SUITE) "unit/$$test" $(BUILD)/san/unit/$$test; done
-	@for test in tests/cli/test_*.sh; do \
-	    RATAMARK=$(BUILD)/san/ratamark BUILD=$(BUILD) CC="$(CC)" $(SUITE) "cli/$$(basename $$test .sh)" sh $$test; done
-	@for test in tests/font/test_*.py; do [ ! -e $$test ] || $(SUITE) "font/$$(basename $$test .py)" $(PYTHON) $$test; done
-	@RATAMARK=$(BUILD)/san/ratamark PICTURE=$(BUILD)/pictures/picture BUILD=$(BUILD) \
-	    $(SUITE) pictures tests/pictures/run
-	@$(SUITE) style $(MAKE) --no-print-directory style
-	@$(SUITE) fuzz-smoke $(MAKE) --no-print-directory fuzz-smoke
+	@$(MAKE) --no-print-directory $(IN_TURN) suites-together
+	@$(MAKE) --no-print-directory -j1 suites-alone
 	@tests/tally $(BUILD)/results
+
+suites-together: $(filter-out $(ALONE:%=suite/%),$(SUITES:%=suite/%))
+suites-alone: $(ALONE:%=suite/%)
+suite/unit/%: FORCE
+	@$(SUITE) unit/$* $(BUILD)/san/unit/$*
+suite/cli/%: FORCE
+	@$(CLI_TEST) $(SUITE) cli/$* sh tests/cli/$*.sh
+suite/font/%: FORCE
+	@$(SUITE) font/$* $(PYTHON) tests/font/$*.py
+suite/pictures: FORCE
+	@$(CLI_TEST) PICTURE=$(BUILD)/pictures/picture $(SUITE) pictures tests/pictures/run
+suite/style suite/fuzz-smoke: suite/%: FORCE
+	@$(SUITE) $* $(MAKE) --no-print-directory $*
 
 test-browser:
 	@.setup/install build sound test browser
@@ -225,7 +316,7 @@ unit: $(TEST:%=$(BUILD)/san/unit/%)
 
 cli: $(CLI_NEEDS) $(BUILD)/proof
 	@for test in $(if $(filter command line,$(origin TEST)),$(TEST:%=tests/cli/test_%.sh),tests/cli/test_*.sh); do \
-	    RATAMARK=$(BUILD)/san/ratamark BUILD=$(BUILD) CC="$(CC)" sh $$test || exit 1; done
+	    $(CLI_TEST) sh $$test || exit 1; done
 
 # A course that is killed while it is built, more often than `make test` has the time for.
 KILLS = 200
@@ -291,32 +382,57 @@ regen: $(BUILD)/san/ratamark $(UNIT_TESTS:%=$(BUILD)/san/unit/%)
 
 # ---- installing -------------------------------------------------------------------------------
 
-$(BUILD)/ratamark.pc: Makefile include/ratamark.h FORCE
+$(BUILD)/ratamark.pc: FORCE
 	@mkdir -p $(@D)
-	@printf '%s\n' 'prefix=$(PREFIX)' 'includedir=$${prefix}/include' 'libdir=$${prefix}/lib' '' \
+	@printf '%s\n' 'prefix=$(prefix)' 'exec_prefix=$(exec_prefix)' 'includedir=$(includedir)' 'libdir=$(libdir)' '' \
 	    'Name: ratamark' 'Description: Engraves drum lessons' 'Version: $(VERSION)' \
-	    'Requires.private: $(PACKAGES)' 'Cflags: -I$${includedir}' 'Libs: -L$${libdir} -lratamark' \
-	    'Libs.private: -lm' >$@
+	    'Cflags: -I$${includedir}' 'Libs: -L$${libdir} -lratamark' 'Libs.private: $(LIBRARY_LIBS)' >$@.new
+	@cmp -s $@.new $@ && rm $@.new || mv $@.new $@
 
-install: all $(BUILD)/libratamark.a $(BUILD)/ratamark.pc
-	install -d $(DESTDIR)$(PREFIX)/bin $(DESTDIR)$(PREFIX)/include $(DESTDIR)$(PREFIX)/lib/pkgconfig \
-	    $(DESTDIR)$(PREFIX)/share/man/man1 $(DESTDIR)$(PREFIX)/share/man/man5 $(DESTDIR)$(PREFIX)/share/man/man7
-	install -m 755 $(BUILD)/ratamark $(DESTDIR)$(PREFIX)/bin/ratamark
-	$(if $(MODULE),install -d $(DESTDIR)$(PREFIX)/lib/ratamark && install -m 755 $(BUILD)/$(MODULE) $(DESTDIR)$(PREFIX)/lib/ratamark/$(MODULE))
-	install -m 644 include/ratamark.h $(DESTDIR)$(PREFIX)/include/ratamark.h
-	install -m 644 $(BUILD)/libratamark.a $(DESTDIR)$(PREFIX)/lib/libratamark.a
-	install -m 644 $(BUILD)/ratamark.pc $(DESTDIR)$(PREFIX)/lib/pkgconfig/ratamark.pc
-	install -m 644 man/ratamark.1 $(DESTDIR)$(PREFIX)/share/man/man1/ratamark.1
-	install -m 644 man/ratamark-lesson.5 $(DESTDIR)$(PREFIX)/share/man/man5/ratamark-lesson.5
-	install -m 644 man/ratamark-phrases.7 $(DESTDIR)$(PREFIX)/share/man/man7/ratamark-phrases.7
+# What is installed, for both directions: the kind, the file, where it goes.
+SHARED_FILE  = libratamark.so.$(VERSION)
+manual_place = $(man$(patsubst .%,%,$(suffix $(1)))dir)/$(notdir $(1))
+define INSTALLED
+program $(BUILD)/ratamark $(bindir)/ratamark
+$(if $(MODULE),program $(BUILD)/$(MODULE) $(libdir)/ratamark/$(MODULE))
+$(if $(SHARED),program $(BUILD)/$(SHARED) $(libdir)/$(SHARED_FILE))
+$(if $(SHARED),link $(SHARED_FILE) $(libdir)/$(SONAME))
+$(if $(SHARED),link $(SONAME) $(libdir)/$(SHARED))
+archive $(BUILD)/libratamark.a $(libdir)/libratamark.a
+data $(BUILD)/ratamark.pc $(pkgconfigdir)/ratamark.pc
+data include/ratamark.h $(includedir)/ratamark.h
+$(foreach manual,$(MANUALS),data $(manual) $(call manual_place,$(manual))
+)
+endef
+export INSTALLED
+
+install: all
+	@echo "$$INSTALLED" | while read -r kind file place; do \
+	    [ -n "$$kind" ] || continue; \
+	    place='$(DESTDIR)'$$place; \
+	    $(INSTALL) -d "$${place%/*}" || exit 1; \
+	    case $$kind in \
+	    program) $(INSTALL_PROGRAM) "$$file" "$$place" ;; \
+	    link) ln -sf "$$file" "$$place" ;; \
+	    archive) $(INSTALL_DATA) "$$file" "$$place" && $(STRIP_ARCHIVE) "$$place" ;; \
+	    data) $(INSTALL_DATA) "$$file" "$$place" ;; \
+	    esac || exit 1; \
+	    echo "install $$place"; \
+	done
+
+STRIP_ARCHIVE = :
+install-strip:
+	@$(MAKE) --no-print-directory INSTALL_PROGRAM='$(INSTALL_PROGRAM) -s --strip-program=$(STRIP)' \
+	    STRIP_ARCHIVE='$(STRIP) --strip-debug' install
 
 uninstall:
-	rm -f $(DESTDIR)$(PREFIX)/lib/ratamark/ratamark-sound.so $(DESTDIR)$(PREFIX)/bin/ratamark $(DESTDIR)$(PREFIX)/include/ratamark.h \
-	    $(DESTDIR)$(PREFIX)/lib/libratamark.a $(DESTDIR)$(PREFIX)/lib/pkgconfig/ratamark.pc \
-	    $(DESTDIR)$(PREFIX)/share/man/man1/ratamark.1 $(DESTDIR)$(PREFIX)/share/man/man5/ratamark-lesson.5 \
-	    $(DESTDIR)$(PREFIX)/share/man/man7/ratamark-phrases.7
+	@echo "$$INSTALLED" | while read -r kind file place; do \
+	    [ -z "$$kind" ] || rm -f '$(DESTDIR)'"$$place" || exit 1; \
+	done
+	@[ ! -d '$(DESTDIR)$(libdir)/ratamark' ] || rmdir '$(DESTDIR)$(libdir)/ratamark'
 
 clean:
 	rm -rf $(BUILD)
 
 -include $(shell find $(BUILD) -name '*.d' 2>/dev/null)
+endif

@@ -7,7 +7,8 @@
 
 #define MODULE "ratamark-sound.so"
 
-/* Beside the program in the build tree; in lib/ratamark where it is installed. */
+/* Seen from the program's folder: in the build tree, and where both were installed below one
+   prefix, wherever that has moved since. */
 static const char *const places[] = {"/" MODULE, "/../lib/ratamark/" MODULE};
 
 /* General MIDI fonts where systems put them, the one that set-up installs first. */
@@ -41,27 +42,38 @@ static const struct audio_module *module_of(void *library, struct buffer *why)
     return NULL;
 }
 
+/* False where there is no such file. */
+static bool load(const char *path, const struct audio_module **module, struct buffer *why)
+{
+    if (access(path, F_OK) != 0)
+        return false;
+    void *library = dlopen(path, RTLD_NOW | RTLD_LOCAL);
+    if (library)
+        *module = module_of(library, why);
+    else
+        buffer_add_text(why, dlerror());
+    return true;
+}
+
 const struct audio_module *sound_module(struct buffer *why)
 {
-    static const struct audio_module *loaded;
-    if (loaded)
-        return loaded;
+    /* two threads that load it at once get the same one from the system */
+    static const struct audio_module *_Atomic loaded;
+    const struct audio_module *module = loaded;
+    if (module)
+        return module;
     char folder[PATH_MAX];
     own_folder(folder);
     bool there = false;
-    for (size_t i = 0; *folder && i < sizeof places / sizeof *places; i++) {
+    for (size_t i = 0; *folder && !there && i < sizeof places / sizeof *places; i++) {
         struct buffer path = {0};
         buffer_format(&path, "%s%s", folder, places[i]);
-        there = access(buffer_text(&path), F_OK) == 0;
-        void *library = there ? dlopen(buffer_text(&path), RTLD_NOW | RTLD_LOCAL) : NULL;
+        there = load(buffer_text(&path), &module, why);
         buffer_release(&path);
-        if (library)
-            return loaded = module_of(library, why);
-        if (there)
-            break;
     }
-    buffer_add_text(why, there ? dlerror() : "the program was built without it");
-    return NULL;
+    if (!there && !load(MODULE_FOLDER "/" MODULE, &module, why))
+        buffer_add_text(why, "the program was built without it");
+    return loaded = module;
 }
 
 const char *sound_font_found(void)

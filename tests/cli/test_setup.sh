@@ -1,5 +1,5 @@
-# Setting up a machine: what is missing is installed on Debian, named elsewhere. Package tools are
-# played here by scripts that write down how they were called.
+# Setting up a machine: what is missing is installed on Debian, named elsewhere. Scripts stand in for
+# the package tools, and write down how they were called.
 . tests/cli/lib.sh
 cp -R .setup "$work/setup"
 cd "$work" || exit 1
@@ -48,30 +48,64 @@ expect_status 1
 expect_err_has 'brew install a-brew'
 expect_err_has 'dnf install a-fedora o-fedora'
 
-# On Debian the missing packages alone are asked for; the list is fetched only after a failure.
+it 'plain make names what is missing before it compiles anything'
+mkdir nothing none
+cp -R "$top/Makefile" "$top/.setup" "$top/src" "$top/include" "$top/fonts" "$top/tests" nothing
+printf '#!/bin/sh\nexit 1\n' >none/pkg-config
+chmod +x none/pkg-config
+env -u MAKEFLAGS -u MAKELEVEL PATH="$work/none:$PATH" make -C nothing -j2 >.out 2>.err
+status=$?
+expect_status 2
+expect_err_has 'Missing on this system: module:cairo-pdf module:pangocairo'
+expect_err_has 'apt-get install libcairo2-dev'
+! grep -q compile .out || fail "$(cat .out)"
+
+# On Debian only the missing packages are asked for; the list is fetched only after a failure.
 grep -qi debian /etc/os-release 2>/dev/null && debian=yes || debian=no
 if [ $debian = yes ] && [ "$(id -u)" = 0 ]; then
     cat >fake/apt-get <<END
 #!/bin/sh
 echo "\$DEBIAN_FRONTEND \$*" >>$work/calls
-case \$1 in
-update) : >$work/fetched ;;
-install) [ -e $work/fetched ] || exit 100
+case \$* in
+update) [ ! -e $work/locked ] || { echo 'E: Could not get lock /var/lib/apt/lists/lock.' >&2; exit 100; }
+        : >$work/fetched ;;
+*install*) [ -e $work/fetched ] || exit 100
          printf '#!/bin/sh\n' >$work/bin/absent; chmod +x $work/bin/absent ;;
 esac
 END
-    chmod +x fake/apt-get
+    printf '#!/bin/sh\necho "sleep" >>%s/calls; rm -f %s/locked\n' "$work" "$work" >fake/sleep
+    chmod +x fake/apt-get fake/sleep
     ln -s "$(command -v chmod)" bin/chmod
+    asked='noninteractive -o DPkg::Lock::Timeout=600 install -y --no-install-recommends a-deb a-deb-dev'
     it 'Debian: installs only what is missing, and fetches the list only when it must'
     setup build
     expect_status 0
-    expect_text calls 'noninteractive install -y --no-install-recommends a-deb a-deb-dev
+    expect_text calls "$asked
 noninteractive update
-noninteractive install -y --no-install-recommends a-deb a-deb-dev'
+$asked"
     rm calls bin/absent
     setup build
     expect_status 0
-    expect_text calls 'noninteractive install -y --no-install-recommends a-deb a-deb-dev'
+    expect_text calls "$asked"
+
+    it 'Debian: waits while another apt holds a lock'
+    rm calls bin/absent fetched
+    : >locked
+    setup build
+    expect_status 0
+    expect_text calls "$asked
+noninteractive update
+sleep
+noninteractive update
+$asked"
+
+    it 'Debian: only names what is missing when asked to'
+    rm calls bin/absent
+    setup --name build
+    expect_status 1
+    expect_err_has 'Missing on this system: command:absent'
+    expect_none calls
+    : >bin/absent && chmod +x bin/absent && : >calls
 
     it 'Debian: does not ask for anything when nothing is missing'
     rm calls
@@ -79,7 +113,7 @@ noninteractive install -y --no-install-recommends a-deb a-deb-dev'
     expect_status 0
     expect_none calls
 else
-    leave_out 'what apt-get is asked for' 'this is no Debian, or not run by root'
+    leave_out 'what apt-get is asked for' 'this is not Debian, or the user is not root'
 fi
 
 it 'the list of packages gives every system a word for every need'
