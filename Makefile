@@ -256,7 +256,7 @@ demo-here: all
 export LSAN_OPTIONS = suppressions=$(CURDIR)/tests/leaks:print_suppressions=0
 
 SUITE = RESULTS=$(BUILD)/results tests/suite
-CLI_TEST = RATAMARK=$(BUILD)/san/ratamark BUILD=$(BUILD) CC="$(CC)"
+CLI_TEST = RATAMARK=$(BUILD)/san/ratamark BUILD=$(BUILD) CC="$(CC)" STRICT=$(STRICT)
 
 # A MIDI file reader that is not ours, from npm; python3-mido comes from the system. Where npm has
 # none to give, the test of MIDI fails, and no other.
@@ -266,7 +266,7 @@ $(BUILD)/npm/node_modules/midi-file/package.json:
 	    echo 'npm could not install midi-file 1.2.4: the test of MIDI will fail' >&2
 
 # What the tests of the command line need besides the command.
-CLI_NEEDS = $(BUILD)/san/ratamark $(MODULE:%=$(BUILD)/san/%) $(MODULE:%=$(BUILD)/%) $(BUILD)/san/midi/tell $(BUILD)/npm/node_modules/midi-file/package.json
+CLI_NEEDS = all $(BUILD)/san/ratamark $(MODULE:%=$(BUILD)/san/%) $(BUILD)/san/midi/tell $(BUILD)/npm/node_modules/midi-file/package.json
 
 test:
 	@.setup/install build sound test
@@ -382,9 +382,13 @@ regen: $(BUILD)/san/ratamark $(UNIT_TESTS:%=$(BUILD)/san/unit/%)
 
 # ---- installing -------------------------------------------------------------------------------
 
+# The folder $(2) as pkg-config is to see it: $${NAME}/..., where it lies below that one.
+below = $(patsubst $($(1)),$${$(1)},$(patsubst $($(1))/%,$${$(1)}/%,$(2)))
+
 $(BUILD)/ratamark.pc: FORCE
 	@mkdir -p $(@D)
-	@printf '%s\n' 'prefix=$(prefix)' 'exec_prefix=$(exec_prefix)' 'includedir=$(includedir)' 'libdir=$(libdir)' '' \
+	@printf '%s\n' 'prefix=$(prefix)' 'exec_prefix=$(call below,prefix,$(exec_prefix))' \
+	    'includedir=$(call below,prefix,$(includedir))' 'libdir=$(call below,exec_prefix,$(libdir))' '' \
 	    'Name: ratamark' 'Description: Engraves drum lessons' 'Version: $(VERSION)' \
 	    'Cflags: -I$${includedir}' 'Libs: -L$${libdir} -lratamark' 'Libs.private: $(LIBRARY_LIBS)' >$@.new
 	@cmp -s $@.new $@ && rm $@.new || mv $@.new $@

@@ -27,6 +27,9 @@
 #ifdef __cplusplus
 extern "C" {
 #endif
+#ifdef __GNUC__
+#pragma GCC visibility push(default)
+#endif
 
 #define RATAMARK_VERSION "0.1.0"
 
@@ -129,6 +132,9 @@ bool ratamark_draw(struct ratamark *lesson, enum ratamark_format format, uint32_
  */
 bool ratamark_say(struct ratamark *lesson, ratamark_write *write, void *closure);
 
+#ifdef __GNUC__
+#pragma GCC visibility pop
+#endif
 #ifdef __cplusplus
 }
 #endif

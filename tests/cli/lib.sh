@@ -8,11 +8,14 @@
 #     finish
 #
 # An `it` ends the one before; what cannot be tried here is told with `leave_out`. Results go to
-# $TAP_FILE as TAP, reasons to standard error. $work is an empty folder of each test script.
+# $TAP_FILE as TAP, reasons to standard error. $work is an empty folder of each test script, $build
+# the folder of what was built.
 set -u
 top=$PWD
 RATAMARK=${RATAMARK:-build/ratamark}
 case $RATAMARK in /*) ;; *) RATAMARK=$top/$RATAMARK ;; esac
+build=${BUILD:-build}
+case $build in /*) ;; *) build=$top/$build ;; esac
 tap=${TAP_FILE:-}
 case $tap in '' | /*) ;; *) tap=$top/$tap ;; esac
 work=$(mktemp -d) || exit 1

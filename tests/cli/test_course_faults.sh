@@ -289,7 +289,7 @@ expect_err_has "'$course/slow.yaml' was given up: its process was ended by signa
 expect_err_has '2 built, 0 up to date, 1 failed'
 rm "$course/slow.yaml"
 
-plain=${BUILD:-build}/ratamark
+plain=$build/ratamark
 if [ -x "$plain" ]; then # sanitizers take more address space than there is
     it 'a lesson that takes too much memory is given up alone'
     long_lesson "$course/large.yaml" 4000

@@ -2,10 +2,9 @@
 . tests/cli/lib.sh
 root=$work/root
 prefix=/opt/drums
-build=${BUILD:-build}
 
 quiet_make() { # TARGET...
-    env -u MAKEFLAGS -u MAKELEVEL -u MFLAGS make -s BUILD="$build" PREFIX=$prefix DESTDIR="$root" "$@" \
+    env -u MAKEFLAGS -u MAKELEVEL -u MFLAGS make -s BUILD="$build" STRICT="${STRICT:-}" PREFIX=$prefix DESTDIR="$root" "$@" \
         >"$work/.out" 2>"$work/.err" || fail "make $*: $(tail -n 5 "$work/.err")"
 }
 
@@ -58,7 +57,7 @@ int main(int argc, char **argv)
 }
 END
 export PKG_CONFIG_PATH="$root$prefix/lib/pkgconfig" PKG_CONFIG_SYSROOT_DIR=
-flags=$(pkg-config --define-variable=prefix="$root$prefix" --static --cflags --libs ratamark) || fail 'pkg-config'
+flags=$(pkg-config --define-variable=prefix="$root$prefix" --static --cflags --libs ratamark | sed 's/-lratamark/-l:libratamark.a/') || fail 'pkg-config'
 # shellcheck disable=SC2086 # flags are words
 ${CC:-cc} -std=c17 -Wall -Wextra -Wpedantic -o "$work/own" "$work/own.c" $flags || fail 'does not link'
 "$work/own" "$(cat "$work/good.yaml")" >"$work/own.pdf" 2>"$work/own.txt" || fail 'does not engrave'

@@ -2,8 +2,6 @@
 # npm. Every example and 1,000 lessons made by chance: each onset, key and velocity is the one that
 # tests/midi/compare.py works out for itself.
 . tests/cli/lib.sh
-build=${BUILD:-build}
-case $build in /*) ;; *) build=$top/$build ;; esac
 python=$(for p in /usr/bin/python3 python3; do $p -c 'import mido' 2>/dev/null && echo $p && break; done)
 
 it 'two readers find what the scores of all examples and of 1,000 lessons by chance ask for'

@@ -2,7 +2,7 @@
 # (tests/font/smufl-glyphs.tsv, SMuFL 1.40) stands on its one page by name and codepoint.
 . tests/cli/lib.sh
 
-proof=$top/${BUILD:-build}/proof
+proof=$build/proof
 
 it 'draws the face on one page'
 "$proof" "$top/fonts/Ratamark.otf" "$work/proof.pdf" || fail "ended with $?"

@@ -1,8 +1,6 @@
 # Audio, told by readers that are not ours (tests/sound/sound.py): aubio finds the onsets, ffmpeg
 # measures and decodes, mido says where onsets belong.
 . tests/cli/lib.sh
-build=${BUILD:-build}
-case $build in /*) ;; *) build=$top/$build ;; esac
 python=$(for p in /usr/bin/python3 python3; do $p -c 'import mido' 2>/dev/null && echo $p && break; done)
 check() { "$python" "$top/tests/sound/sound.py" "$@" >&2 || fail "$1"; }
 cd "$work" || exit 1
