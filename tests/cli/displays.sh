@@ -6,6 +6,7 @@ displays() {
     mandoc -T "$2" "$3/marked" | LC_ALL=C.UTF-8 sed "s/.$(printf '\b')//g" |
         awk -v folder="$3" '
             $1 == "@begin@" { file = sprintf("%s/%03d", folder, ++count); blank = ""; text = ""; next }
+            $1 == "@end@" && !file { next } # of a display that is not literal
             $1 == "@end@" { printf "%s", text >file; close(file); file = ""; next }
             file && /^ *$/ { if (text) blank = blank "\n"; next }
             file { text = text blank $0 "\n"; blank = "" }'

@@ -1,6 +1,7 @@
 # The manual pages are well formed, complete and true: options, codes, tables, and every lesson in
 # them.
 . tests/cli/lib.sh
+. tests/cli/displays.sh
 
 for page in ratamark.1 ratamark-lesson.5 ratamark-phrases.7; do
     it "$page is well formed"
@@ -83,35 +84,56 @@ for pair in BYTES_MAX:'4 \* 1024 \* 1024' DEPTH_MAX:16 EXERCISES_MAX:4096 BARS_M
     grep -q "LESSON_${pair%%:*} = ${pair#*:}" src/model/lesson.h || fail "$pair"
 done
 
-# A literal block under a comment `.\" lesson good` or `.\" lesson CODE` is a whole lesson, one under
-# `.\" exercise good` or CODE the inside of an exercise.
-awk -v folder="$work" '
-    /^\.\\" (lesson|exercise) / { what = $2; code = $3; next }
-    /^\.Bd / && what { count++; file = sprintf("%s/%03d.%s.%s.yaml", folder, count, what, code)
-                       if (what == "exercise") printf "exercises:\n" >file
-                       lead = what == "exercise" ? "  - " : ""; on = 1; next }
-    /^\.Ed/ { if (on) close(file); on = 0; what = ""; next }
-    on { line = $0; gsub(/\\e/, "\\", line); gsub(/^\\&/, "", line)
-         print lead line >file; if (what == "exercise") lead = "    " }' man/ratamark-lesson.5
+# Every display of the lesson's manual is a file that can be pasted as it stands, blanks at the left
+# included; one that begins with "# course.yaml" is a course file.
+displays man/ratamark-lesson.5 utf8 "$work/pasted"
+displays man/ratamark-lesson.5 ascii "$work/ascii"
 
-for file in "$work"/*.yaml; do
-    code=${file%.yaml}
-    code=${code##*.}
-    number=$(basename "$file" | cut -d. -f1)
-    it "example $number of the manual ($code)"
-    run check "$file"
-    if [ "$code" = good ]; then
+it 'a terminal of either kind shows the same examples'
+diff -r "$work/pasted" "$work/ascii" >&2 || fail 'ascii and utf8 differ'
+[ "$(ls "$work/pasted" | wc -l)" -ge 17 ] || fail "only $(ls "$work/pasted" | wc -l)"
+[ "$(grep -c '^\.Bd -literal' man/ratamark-lesson.5)" = "$(ls "$work/pasted" | wc -l)" ] || fail 'a display is missed'
+
+for pasted in "$work"/pasted/*; do
+    number=$(basename "$pasted")
+    mkdir "$work/example-$number"
+    name=example.yaml
+    case $(head -n 1 "$pasted") in *'# course.yaml') name=course.yaml ;; esac
+    example=$work/example-$number/$name
+    it "example $number of the lesson's manual"
+    cp "$pasted" "$example"
+    run check "$example"
+    expect_status 0
+    expect_err_has '0 errors, 0 warnings'
+    dedent "$pasted" >"$example"
+    run check "$example"
+    expect_status 0
+    expect_err_has '0 errors, 0 warnings'
+    if [ $name = example.yaml ]; then
+        run engrave "$example" -o "$work/example.pdf"
         expect_status 0
-        expect_err_has '0 errors, 0 warnings'
-        run engrave "$file" -o "$work/example.pdf"
-        expect_status 0
-    else
+    fi
+    [ -z "$wrong" ] || cat "$example" >&2
+done
+
+# Under a value a comment may say what would be an error in its place: "# VALUE would be an error: CODE".
+would='^ *# \(.*\) would be an error: \([a-z-]*\)$'
+count=0
+for example in "$work"/example-*/*.yaml; do
+    for line in $(grep -n "$would" "$example" | cut -d: -f1); do
+        count=$((count + 1))
+        code=$(sed -n "${line}s/$would/\2/p" "$example")
+        value=$(sed -n "${line}s/$would/\1/p" "$example")
+        it "example $(basename "$(dirname "$example")" | cut -d- -f2): $value would be an error ($code)"
+        awk -v above=$((line - 1)) -v value="$value" '
+            NR == above { sub(/: .*/, ": "); $0 = $0 value } { print }' "$example" >"$work/wrong.yaml"
+        run check "$work/wrong.yaml"
         expect_status 1
         expect_err_has "[$code]"
-    fi
-    [ -z "$wrong" ] || cat "$file" >&2
+        [ -z "$wrong" ] || cat "$work/wrong.yaml" >&2
+    done
 done
-it 'the manual has examples'
-[ "$(ls "$work"/*.yaml | wc -l)" -ge 20 ] || fail "only $(ls "$work"/*.yaml | wc -l)"
+it 'the manual shows errors'
+[ $count -ge 12 ] || fail "only $count"
 
 finish
