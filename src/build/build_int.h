@@ -19,7 +19,7 @@ struct strike {
     struct fraction onset;
     int32_t slot;   /* grid: the bar's slot; rhythm: the leaf */
     uint32_t order; /* its number among the exercise's strokes, silenced ones included */
-    uint8_t asked;  /* accents and ghost asked for at the stroke itself, not by `play` */
+    mark_set asked; /* accents and ghost asked for at the stroke itself, not by `play` */
     bool by_foot;   /* a foot alone plays it: it is counted, though the hands rest */
     bool silent;    /* falls silent (`rest`, or a foot alone plays it): no note in the score */
 };
@@ -37,7 +37,7 @@ struct strikes {
 struct foot_stroke {
     struct position where;
     struct hit hit;
-    uint8_t marks;
+    mark_set marks;
     struct place at;
     int32_t strike; /* of the hands' stroke that brings it; -1: asked for by a count */
     bool dropped;   /* that stroke was given another voice, or silenced */

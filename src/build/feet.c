@@ -149,7 +149,7 @@ static bool has_hit(const struct note *note, struct hit hit)
 
 static void join_stroke(struct note *note, const struct foot_stroke *stroke)
 {
-    note->marks |= stroke->marks;
+    note->marks = marks_over(note->marks, stroke->marks);
     if (note->hit_count < NOTE_HITS_MAX && !has_hit(note, stroke->hit))
         note->hits[note->hit_count++] = stroke->hit;
 }

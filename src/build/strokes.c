@@ -6,8 +6,6 @@
 
 #include <string.h>
 
-enum { ACCENTS = MARK_ACCENT | MARK_STRONG_ACCENT };
-
 /* ---- hits --------------------------------------------------------------------------------- */
 
 static void add_hit(struct bar_builder *bar, struct note *note, voice_id voice, uint8_t limb,
@@ -47,7 +45,7 @@ static void add_foot(struct bar_builder *bar, const struct strikes *strikes, uin
     *vector_push(&bar->builder->feet, bar->builder->arena) = (struct foot_stroke){
         .where = {.onset = strike->onset, .slot = strikes->on_grid ? strike->slot : -1},
         .hit = {voice, foot_of(bar, voice), (voicing->marks & MARK_GHOST) != 0},
-        .marks = voicing->marks & ACCENTS,
+        .marks = voicing->marks & MARKS_LOUD,
         .at = voicing->at,
         .strike = (int32_t)index};
     bar->builder->score->voices_used[voice] = true;
@@ -92,9 +90,18 @@ static void take_graces(struct note *note, uint8_t count)
     }
 }
 
+/* Loud marks and ghosts are not for this: mark() weighs them. */
 static void take_marks(struct note *note, const struct voicing *voicing)
 {
-    note->marks |= voicing->marks & (uint16_t)~MARK_GHOST;
+    note->marks = marks_over(marks_without(voicing->marks, MARKS_LOUD | MARK_GHOST), note->marks);
+    if (voicing->graces)
+        take_graces(note, voicing->graces);
+}
+
+/* `play` is farther than what the sticking says. */
+static void take_habit(struct note *note, const struct voicing *voicing)
+{
+    note->marks = marks_over(note->marks, marks_without(voicing->marks, MARK_GHOST));
     if (voicing->graces)
         take_graces(note, voicing->graces);
 }
@@ -178,7 +185,7 @@ static void play_hit(struct bar_builder *bar, struct strikes *strikes, uint32_t 
     if (hits == 0 && (!voicing || voicing->voice_count == 0))
         add_hit(bar, note, VOICE_SNARE, limb, ghost);
     if (voicing)
-        take_marks(note, voicing);
+        take_habit(note, voicing);
 }
 
 static bool same_voices(const struct voicing_line *a, const struct voicing_line *b)
@@ -225,14 +232,14 @@ static void play_hands(struct bar_builder *bar, struct strikes *strikes, uint32_
 }
 
 /* The sticking's own marks: brackets ghost every hit, an accent ends a habit of ghosts. */
-static void settle_habit(struct note *note, uint8_t stroke_marks)
+static void settle_habit(struct note *note, mark_set own)
 {
-    if (stroke_marks & ACCENTS)
+    if (own & MARKS_LOUD)
         for (size_t i = 0; i < note->hit_count; i++)
             note->hits[i].ghost = false;
-    if (!(stroke_marks & MARK_GHOST))
+    if (!(own & MARK_GHOST))
         return;
-    note->marks &= (uint16_t)~ACCENTS;
+    note->marks = marks_without(note->marks, MARKS_LOUD);
     for (size_t i = 0; i < note->hit_count; i++)
         note->hits[i].ghost = true;
 }
@@ -255,24 +262,24 @@ static void report_marks(struct bar_builder *bar, struct place at, const void *k
 
 /* Marks asked for at a stroke itself, on top of what is asked for there already. A habit of `play`
    gives way. */
-static void mark(struct bar_builder *bar, struct strikes *strikes, uint32_t index, uint8_t marks,
+static void mark(struct bar_builder *bar, struct strikes *strikes, uint32_t index, mark_set marks,
                  struct place at, const void *key)
 {
     struct note *note = &strikes->notes[index];
     struct strike *strike = &strikes->items[index];
-    uint8_t all = strike->asked | marks;
-    if ((all & ACCENTS) && (all & MARK_GHOST)) {
+    mark_set all = strike->asked | marks;
+    if ((all & MARKS_LOUD) && (all & MARK_GHOST)) {
         report_marks(bar, at, key);
         return;
     }
     strike->asked = all;
-    if (marks & ACCENTS)
-        settle_habit(note, marks & ACCENTS);
+    if (marks & MARKS_LOUD)
+        settle_habit(note, marks & MARKS_LOUD);
     if (marks & MARK_GHOST)
         settle_habit(note, MARK_GHOST);
-    if (marks & MARK_STRONG_ACCENT)
-        note->marks &= (uint16_t)~MARK_ACCENT;
-    note->marks |= marks & (uint8_t)~MARK_GHOST;
+    note->marks |= marks_without(marks, MARK_GHOST);
+    if (note->marks & MARK_STRONG_ACCENT) /* which a plain one does not weaken */
+        note->marks = marks_without(note->marks, MARK_ACCENT);
 }
 
 static void voice_by_word(struct bar_builder *bar, struct strikes *strikes, uint32_t index,
@@ -290,7 +297,7 @@ static void voice_by_word(struct bar_builder *bar, struct strikes *strikes, uint
     if (strikes->items[index].asked & MARK_GHOST)
         ghost_all(note);
     take_marks(note, voicing);
-    mark(bar, strikes, index, voicing->marks & (ACCENTS | MARK_GHOST), voicing->at, voicing);
+    mark(bar, strikes, index, voicing->marks & (MARKS_LOUD | MARK_GHOST), voicing->at, voicing);
 }
 
 static bool voices_fit(struct bar_builder *bar, const struct voicing_line *voices,
@@ -330,7 +337,7 @@ static void voice_by_words(struct bar_builder *bar, struct strikes *strikes,
 struct habit {
     bool one_voice;
     struct hit hit;
-    uint16_t marks;
+    mark_set marks;
 };
 
 static struct habit habit_of(const struct bar_builder *bar, const struct play *play, uint8_t limb)
@@ -344,7 +351,7 @@ static struct habit habit_of(const struct bar_builder *bar, const struct play *p
                       player_of(bar, voicing->voices[0]) == PLAYER_HANDS;
     habit.hit.voice = voicing->voices[0];
     habit.hit.ghost = (voicing->marks & MARK_GHOST) != 0;
-    habit.marks = voicing->marks & (uint16_t)~MARK_GHOST;
+    habit.marks = marks_without(voicing->marks, MARK_GHOST);
     return habit;
 }
 
@@ -359,20 +366,20 @@ static void voice_by_play(struct bar_builder *bar, struct strikes *strikes)
     bool *used = bar->builder->score->voices_used;
     for (uint32_t i = 0; i < strikes->count; i++) {
         struct note *note = &strikes->notes[i];
-        uint8_t stroke_marks = (uint8_t)note->marks; /* of letters, not of words */
+        mark_set written = note->marks; /* of letters, not of words */
         const struct habit *habit = note->letter == 'R' ? &right : &left;
         if (habit->one_voice && (note->letter == 'R' || note->letter == 'L')) {
             note->hits[0] = habit->hit;
             note->hit_count = 1;
-            note->marks |= habit->marks;
+            note->marks = marks_over(written, habit->marks);
             used[habit->hit.voice] = true;
         } else if (play) {
             play_hands(bar, strikes, i, play, counters);
         } else {
             default_hits(bar, note);
         }
-        settle_habit(note, stroke_marks);
-        note->marks &= (uint16_t)~MARK_GHOST;
+        settle_habit(note, written);
+        note->marks = marks_without(note->marks, MARK_GHOST);
     }
 }
 
@@ -383,7 +390,7 @@ static void note_asked(struct bar_builder *bar, struct strikes *strikes)
     unsigned proposed = 0;
     for (uint32_t i = 0; i < strikes->count; i++) {
         const struct note *note = &strikes->notes[i];
-        strikes->items[i].asked = note->marks & (ACCENTS | MARK_GHOST);
+        strikes->items[i].asked = note->marks & (MARKS_LOUD | MARK_GHOST);
         proposed |= note->proposed;
     }
     bar->builder->score->hands_asked |= (proposed & NOTE_ASKED) != 0;
@@ -409,7 +416,7 @@ void strokes_voice_hands(struct bar_builder *bar, struct strikes *strikes, bool 
         return;
     }
     for (uint32_t i = 0; i < strikes->count; i++)
-        strikes->notes[i].marks &= (uint16_t)~MARK_GHOST;
+        strikes->notes[i].marks = marks_without(strikes->notes[i].marks, MARK_GHOST);
 }
 
 static void note_ghosts(struct bar_builder *bar, const struct strikes *strikes)
@@ -423,13 +430,14 @@ static void note_ghosts(struct bar_builder *bar, const struct strikes *strikes)
 /* ---- hats ---------------------------------------------------------------------------------- */
 
 /* A hat of the kit as these marks want it; other voices are what they are. */
-static voice_id hat_for(voice_id voice, unsigned marks)
+static voice_id hat_for(voice_id voice, mark_set marks)
 {
     if (voice < VOICE_HI_HAT || voice > VOICE_CLOSED_HI_HAT)
         return voice;
-    return marks & MARK_OPEN        ? VOICE_OPEN_HI_HAT
-           : marks & MARK_HALF_OPEN ? VOICE_HALF_OPEN_HI_HAT
-                                    : VOICE_CLOSED_HI_HAT;
+    for (voice_id hat = VOICE_HI_HAT; hat <= VOICE_CLOSED_HI_HAT; hat++)
+        if (voice_builtin(hat)->sign & marks)
+            return hat;
+    return voice;
 }
 
 /* `open` on a hat is the open hat, for the page, the key and every ear. */
@@ -447,7 +455,7 @@ static void settle_hats(struct bar_builder *bar, struct strikes *strikes)
             bar->builder->score->voices_used[voice] = true;
         }
         if (settled)
-            note->marks &= (uint16_t)~MARKS_OF_HATS;
+            note->marks = marks_without(note->marks, MARKS_OF_HATS);
     }
 }
 
@@ -470,7 +478,7 @@ static void step(struct bar_builder *bar, struct note *note, const struct play *
     const struct voicing *voicing = play ? next_of_limb(play, counters, limb) : NULL;
     if (voicing) {
         ghost |= (voicing->marks & MARK_GHOST) != 0;
-        take_marks(note, voicing);
+        take_habit(note, voicing);
     }
     if (!voicing || voicing->voice_count == 0)
         add_hit(bar, note, usual, limb, ghost);
@@ -487,7 +495,7 @@ void strokes_voice_feet(struct bar_builder *bar, struct strikes *strikes, const 
     for (uint32_t i = 0; i < strikes->count; i++) {
         struct note *note = &strikes->notes[i];
         bool ghost = (note->marks & MARK_GHOST) != 0;
-        note->marks &= (uint16_t)~MARK_GHOST;
+        note->marks = marks_without(note->marks, MARK_GHOST);
         if (note->letter == 'B') {
             step(bar, note, play, counters, LIMB_RIGHT_FOOT, ghost);
             step(bar, note, play, counters, LIMB_LEFT_FOOT, ghost);
@@ -524,23 +532,23 @@ static bool sounds(const struct strikes *strikes, int32_t index)
 /* What is asked for at an address: a voicing of `at`, or a mark. */
 struct wish {
     const struct voicing *voicing; /* NULL: the mark */
-    uint8_t mark;
+    mark_set mark;
     const char *name; /* "accent": what there is nothing to do with */
     bool shared;      /* asked for by the exercise, for its bars */
 };
 
 /* A change by count is nearer than the sticking: its accent ends the stroke's brackets, its ghost
    the stroke's accent. */
-static void end_opposite(struct strikes *strikes, uint32_t index, uint8_t marks)
+static void end_opposite(struct strikes *strikes, uint32_t index, mark_set marks)
 {
     struct note *note = &strikes->notes[index];
-    uint8_t ends = 0;
-    if (marks & ACCENTS)
+    mark_set ends = MARK_NONE;
+    if (marks & MARKS_LOUD)
         ends = MARK_GHOST;
     else if (marks & MARK_GHOST)
-        ends = ACCENTS;
-    strikes->items[index].asked &= (uint8_t)~ends;
-    note->marks &= (uint16_t)~ends;
+        ends = MARKS_LOUD;
+    strikes->items[index].asked = marks_without(strikes->items[index].asked, ends);
+    note->marks = marks_without(note->marks, ends);
     for (size_t i = 0; ends == MARK_GHOST && i < note->hit_count; i++)
         note->hits[i].ghost = false;
 }
@@ -549,7 +557,7 @@ static void change(struct bar_builder *bar, struct strikes *strikes, uint32_t in
                    const struct voicing *voicing)
 {
     struct note *note = &strikes->notes[index];
-    end_opposite(strikes, index, (uint8_t)(voicing->marks & (ACCENTS | MARK_GHOST)));
+    end_opposite(strikes, index, voicing->marks);
     if (voicing->rest) {
         strikes->items[index].silent = true;
         strikes->items[index].by_foot = false;
@@ -561,15 +569,15 @@ static void change(struct bar_builder *bar, struct strikes *strikes, uint32_t in
         note->hit_count = 0;
         if (!(note->proposed & NOTE_ASKED)) /* which stands where its hand is to be written */
             note->at = voicing->at;
-        if (!(strikes->items[index].asked & ACCENTS))
-            note->marks &= (uint16_t)~ACCENTS;
+        if (!(strikes->items[index].asked & MARKS_LOUD))
+            note->marks = marks_without(note->marks, MARKS_LOUD);
         if (take_voices(bar, strikes, index, voicing) == 0)
             fall_to_feet(bar, strikes, index, voicing);
         if (strikes->items[index].asked & MARK_GHOST)
             ghost_all(note);
     }
     take_marks(note, voicing);
-    mark(bar, strikes, index, voicing->marks & (ACCENTS | MARK_GHOST), voicing->at, voicing);
+    mark(bar, strikes, index, voicing->marks & (MARKS_LOUD | MARK_GHOST), voicing->at, voicing);
 }
 
 static void grant(struct bar_builder *bar, struct strikes *strikes, uint32_t index,

@@ -6,27 +6,6 @@
 #include <inttypes.h>
 #include <string.h>
 
-/* ---- signs -------------------------------------------------------------------------------- */
-
-static const struct {
-    const char *sign, *meaning;
-} sign_table[SIGN_COUNT] = {
-    [SIGN_STROKE] = {"\u25CF", "stroke"},
-    [SIGN_ACCENT] = {"\u25B2", "accent"},
-    [SIGN_STRONG_ACCENT] = {"\u25C6", "strong accent"},
-    [SIGN_GHOST] = {"\u25CB", "ghost"},
-};
-
-const char *grid_sign(enum sign sign)
-{
-    return sign_table[sign].sign;
-}
-
-const char *grid_sign_meaning(enum sign sign)
-{
-    return sign_table[sign].meaning;
-}
-
 /* ---- headings ----------------------------------------------------------------------------- */
 
 static void add_meter(const struct meter *meter, struct buffer *out)
@@ -123,21 +102,22 @@ static void write_exercise(struct grid *grid, struct buffer *out)
     }
 }
 
-static void add_legend(const bool *signs, struct buffer *out)
+static void add_legend(bool plain, mark_set marks, struct buffer *out)
 {
     buffer_add_text(out, "\n");
-    for (int sign = 0; sign < SIGN_COUNT; sign++) {
-        if (signs[sign])
-            buffer_format(out, "%s %s   ", grid_sign((enum sign)sign),
-                          grid_sign_meaning((enum sign)sign));
-    }
+    if (plain)
+        buffer_add_text(out, GRID_PLAIN_STROKE " stroke   ");
+    for (int i = 0; i < MARK_COUNT; i++)
+        if (marks & stroke_marks[i].bit)
+            buffer_format(out, "%s %s   ", stroke_marks[i].cell, stroke_marks[i].spoken);
     grid_end_line(out);
 }
 
 void grid_write(const struct score *score, struct exercise_choice chosen, size_t columns,
                 struct buffer *out)
 {
-    bool signs[SIGN_COUNT] = {false}, any = false;
+    mark_set marks = MARK_NONE;
+    bool plain = false;
     const struct words *title = &score->lesson->title;
     if (title->text) {
         cells_clean(out, title->text, strlen(title->text));
@@ -151,11 +131,11 @@ void grid_write(const struct score *score, struct exercise_choice chosen, size_t
             .arena = arena, .score = score, .exercise = &score->exercises[i], .columns = columns};
         buffer_add_text(out, "\n");
         write_exercise(&grid, out);
-        for (int sign = 0; sign < SIGN_COUNT; sign++)
-            any |= signs[sign] |= grid.signs[sign];
+        marks |= grid.marks;
+        plain |= grid.plain;
         arena_reset(arena);
     }
-    if (any)
-        add_legend(signs, out);
+    if (plain || marks)
+        add_legend(plain, marks, out);
     arena_free(arena);
 }

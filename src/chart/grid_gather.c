@@ -3,13 +3,25 @@
 
 #include <string.h>
 
-static enum sign sign_of(const struct note *note, const struct hit *hit)
+/* The mark that a hit shows in its voice's row, a ghost before the note's own; NULL: none. */
+static const struct stroke_mark *row_mark(const struct note *note, const struct hit *hit)
 {
-    if (hit->ghost)
-        return SIGN_GHOST;
-    if (note->marks & MARK_STRONG_ACCENT)
-        return SIGN_STRONG_ACCENT;
-    return note->marks & MARK_ACCENT ? SIGN_ACCENT : SIGN_STROKE;
+    mark_set marks = hit->ghost ? MARK_GHOST : note->marks;
+    for (int i = 0; marks && i < MARK_COUNT; i++)
+        if (marks & stroke_marks[i].bit && stroke_marks[i].grid == MARK_CELL_ROW)
+            return &stroke_marks[i];
+    return NULL;
+}
+
+/* The cell of a hit in its voice's row; notes for the legend what is shown. */
+static const char *hit_cell(struct grid *grid, const struct note *note, const struct hit *hit)
+{
+    const struct stroke_mark *mark = row_mark(note, hit);
+    if (mark)
+        grid->marks |= mark->bit;
+    else
+        grid->plain = true;
+    return mark ? mark->cell : GRID_PLAIN_STROKE;
 }
 
 /* The sticking row speaks the language of stroke lines: lR, R/, Lz. */
@@ -23,16 +35,11 @@ static const char *grace_letters(struct arena *arena, const struct note *note)
 
 static const char *stroke_letters(struct arena *arena, const struct note *note)
 {
-    static const struct {
-        uint16_t mark;
-        const char *sign;
-    } signs[] = {{MARK_SLASH_1, "/"}, {MARK_SLASH_2, "//"},  {MARK_BUZZ, "z"},  {MARK_RING, "+"},
-                 {MARK_OPEN, "o"},    {MARK_HALF_OPEN, "h"}, {MARK_CLOSED, "c"}};
     struct buffer letters = {0};
     buffer_format(&letters, "%c", note->letter);
-    for (size_t i = 0; i < sizeof signs / sizeof *signs; i++)
-        if (note->marks & signs[i].mark)
-            buffer_add_text(&letters, signs[i].sign);
+    for (int i = 0; note->marks && i < MARK_COUNT; i++)
+        if (note->marks & stroke_marks[i].bit && stroke_marks[i].grid == MARK_CELL_LETTER)
+            buffer_add_text(&letters, stroke_marks[i].cell);
     const char *kept = arena_copy_text(arena, buffer_text(&letters), letters.length);
     buffer_release(&letters);
     return kept;
@@ -72,10 +79,8 @@ static void gather_hits(struct grid *grid, const struct score_bar *bar, uint32_t
             continue;
         const struct note *note = leaf->note;
         for (int h = 0; h < note->hit_count; h++) {
-            enum sign sign = sign_of(note, &note->hits[h]);
-            grid->signs[sign] = true;
             add_token(grid, &rows_by_voice[note->hits[h].voice], bar, first_beat, leaf->onset, "",
-                      grid_sign(sign));
+                      hit_cell(grid, note, &note->hits[h]));
         }
         if (line == LINE_HANDS && note->letter)
             add_token(grid, &grid->sticking, bar, first_beat, leaf->onset,

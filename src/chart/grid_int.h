@@ -28,9 +28,6 @@ struct row {
     size_t drawn; /* tokens on the lines above */
 };
 
-/* Loudness, as each hit shows it. */
-enum sign { SIGN_STROKE, SIGN_ACCENT, SIGN_STRONG_ACCENT, SIGN_GHOST, SIGN_COUNT };
-
 /* One beat of the exercise. */
 struct grid_beat {
     uint32_t bar;
@@ -51,7 +48,8 @@ struct grid {
     size_t beat_width;              /* of equal beats, without the lead; 0: each its own */
     size_t unit_width[UNITS_MAX + 1];
     size_t label_width;
-    bool signs[SIGN_COUNT]; /* used so far */
+    mark_set marks; /* that the rows of voices show ... */
+    bool plain;     /* ... and strokes without such a mark */
 };
 
 /* A line of the grid: beats [first, end). */
@@ -59,9 +57,8 @@ struct stretch {
     size_t first, end;
 };
 
-/* The sign that stands for a hit, and what the legend says of it. */
-const char *grid_sign(enum sign sign);
-const char *grid_sign_meaning(enum sign sign);
+/* What stands for a stroke without a mark that its row shows. */
+#define GRID_PLAIN_STROKE "\u25CF"
 
 void grid_gather(struct grid *grid);
 /* Calls `visit` for every row of the exercise from top to bottom. */

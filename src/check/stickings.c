@@ -9,7 +9,8 @@
 /* A stroke as rudiments tell it: hand, grace strokes by the same or the other hand, slashes.
    Accents differ between editions and are left out. */
 struct token {
-    uint8_t hand, graces, grace_count, slashes;
+    uint8_t hand, graces, grace_count;
+    uint8_t strokes; /* 1, or what marks_strokes() says of slashes and a buzz */
 };
 
 enum { TOKENS_MOST = 4096, RUDIMENT_TOKENS = 40, STRETCH_LEAST = 6, STRETCHES_TOLD = 3 };
@@ -26,7 +27,7 @@ static bool same(struct token a, struct token b, bool mirrored)
     if (mirrored && hand != HAND_BOTH)
         hand = hand == HAND_RIGHT ? HAND_LEFT : HAND_RIGHT;
     return a.hand == hand && a.graces == b.graces && a.grace_count == b.grace_count &&
-           a.slashes == b.slashes;
+           a.strokes == b.strokes;
 }
 
 static size_t least_period(const struct token *items, size_t count)
@@ -47,7 +48,8 @@ static size_t least_period(const struct token *items, size_t count)
 static size_t rudiment_tokens(const char *strokes, struct token items[RUDIMENT_TOKENS])
 {
     size_t count = 0;
-    struct token token = {0};
+    const struct token plain = {.strokes = 1};
+    struct token token = plain;
     uint8_t graces = 0;
     for (; *strokes; strokes++) {
         if (*strokes == 'l' || *strokes == 'r') {
@@ -58,12 +60,12 @@ static size_t rudiment_tokens(const char *strokes, struct token items[RUDIMENT_T
             token.graces = token.hand == HAND_LEFT ? graces : (uint8_t)(~graces & all);
             if (count < RUDIMENT_TOKENS)
                 items[count++] = token;
-            token = (struct token){0};
+            token = plain;
             graces = 0;
         } else if (*strokes == '/' && count) {
-            items[count - 1].slashes++;
+            items[count - 1].strokes *= 2;
         } else if (*strokes == 'z' && count) {
-            items[count - 1].slashes = 'z';
+            items[count - 1].strokes = (uint8_t)marks_strokes(MARK_BUZZ);
         }
     }
     return count;
@@ -74,14 +76,8 @@ static struct token token_of(const struct stroke *stroke)
 {
     unsigned all = (1u << stroke->grace_count) - 1u;
     unsigned own = stroke->hand == HAND_LEFT ? stroke->graces : ~(unsigned)stroke->graces;
-    uint8_t slashes = 0;
-    if (stroke->marks & MARK_BUZZ)
-        slashes = 'z';
-    else if (stroke->marks & MARK_SLASH_2)
-        slashes = 2;
-    else if (stroke->marks & MARK_SLASH_1)
-        slashes = 1;
-    return (struct token){stroke->hand, (uint8_t)(own & all), stroke->grace_count, slashes};
+    return (struct token){stroke->hand, (uint8_t)(own & all), stroke->grace_count,
+                          (uint8_t)marks_strokes(stroke->marks)};
 }
 
 static struct tokens line_tokens(const struct stroke_line *line, struct arena *arena)

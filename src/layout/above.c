@@ -34,6 +34,8 @@ static void raise(struct layout *layout, const struct set_note *note, enum glyph
 {
     struct work *work = &layout->work;
     const struct box *ink = &layout->metrics->glyphs[glyph].ink;
+    if (glyph == GLYPH_NONE)
+        return;
     struct raised *raised = row_push(work->raised, work->raised_count, work->raised_room);
     raised->left = note->x - box_width(*ink) / 2;
     raised->right = raised->left + box_width(*ink);
@@ -46,21 +48,16 @@ static void raise(struct layout *layout, const struct set_note *note, enum glyph
 
 static void raise_accent(struct layout *layout, const struct set_note *note)
 {
-    unsigned marks = note->leaf->note->marks;
-    if (marks & MARK_STRONG_ACCENT)
-        raise(layout, note, note->up ? GLYPH_STRONG_ACCENT_ABOVE : GLYPH_STRONG_ACCENT_BELOW);
-    else if (marks & MARK_ACCENT)
-        raise(layout, note, note->up ? GLYPH_ACCENT_ABOVE : GLYPH_ACCENT_BELOW);
+    raise(layout, note, marks_glyph(note->leaf->note->marks, MARK_AT_ACCENT, note->up));
 }
 
 static void raise_open(struct layout *layout, const struct set_note *note)
 {
-    unsigned sign = VOICE_SIGN_NONE;
+    mark_set sign = MARK_NONE;
     for (int i = 0; i < note->chord.count; i++)
-        if (note->chord.heads[i].sign != VOICE_SIGN_NONE)
+        if (note->chord.heads[i].sign)
             sign = note->chord.heads[i].sign;
-    if (sign != VOICE_SIGN_NONE)
-        raise(layout, note, sign_glyph(sign));
+    raise(layout, note, marks_glyph(sign, MARK_AT_SIGN, note->up));
 }
 
 static void raise_line(struct layout *layout, const struct staff *staff, int line,

@@ -69,8 +69,7 @@ sp beam_edge(const struct beam_group *group, sp x)
 
 static bool stem_marked(const struct set_note *note)
 {
-    return leaf_struck(note->leaf) &&
-           note->leaf->note->marks & (MARK_SLASH_1 | MARK_SLASH_2 | MARK_BUZZ);
+    return leaf_struck(note->leaf) && note->leaf->note->marks & MARKS_ON_STEM;
 }
 
 /* The least distance from where the stem joins its head to the outer edge of its beams. Graces

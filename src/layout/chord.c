@@ -1,16 +1,5 @@
 #include "layout/layout_int.h"
 
-enum glyph sign_glyph(unsigned sign)
-{
-    static const enum glyph glyphs[] = {
-        [VOICE_SIGN_NONE] = GLYPH_NONE,
-        [VOICE_SIGN_OPEN] = GLYPH_OPEN,
-        [VOICE_SIGN_HALF_OPEN] = GLYPH_HALF_OPEN,
-        [VOICE_SIGN_CLOSED] = GLYPH_CLOSED,
-    };
-    return glyphs[sign];
-}
-
 static void chord_add(const struct score *score, const struct metrics *metrics,
                       const struct staff *staff, const struct leaf *leaf, const struct hit *hit,
                       int value_log2, struct chord *chord)
@@ -21,13 +10,8 @@ static void chord_add(const struct score *score, const struct metrics *metrics,
         .line2 = staff->one_line ? 6 : voice->line2,
         .y = staff_y(staff, voice->line2),
         .ghost = hit->ghost,
-        .sign = (uint8_t)voice->sign,
+        .sign = voice->sign ? voice->sign : leaf->note->marks & MARKS_AT_SIGN,
     };
-    if (voice->sign == VOICE_SIGN_NONE)
-        head.sign = leaf->note->marks & MARK_OPEN        ? VOICE_SIGN_OPEN
-                    : leaf->note->marks & MARK_HALF_OPEN ? VOICE_SIGN_HALF_OPEN
-                    : leaf->note->marks & MARK_CLOSED    ? VOICE_SIGN_CLOSED
-                                                         : VOICE_SIGN_NONE;
     const struct box *ink = &metrics->glyphs[head.glyph].ink;
     head.x = -(ink->left + ink->right) / 2;
     int at = chord->count;

@@ -70,7 +70,7 @@ static void item_sign(const struct key_pen *at, const struct key_item *item, sp 
 {
     const struct glyph_metrics *glyphs = at->layout->metrics->glyphs;
     struct pen *pen = &at->layout->pen;
-    enum glyph sign = sign_glyph(item->voice->sign);
+    enum glyph sign = marks_glyph(item->voice->sign, MARK_AT_SIGN, true);
     if (sign != GLYPH_NONE) {
         const struct box *ink = &glyphs[sign].ink;
         pen_glyph_scaled(pen, ROLE_KEY_SIGN, sign,

@@ -137,7 +137,7 @@ struct chord_head {
     sp left, right; /* ink, from the column */
     sp between[2];  /* a ghost's: where its parentheses end and begin */
     bool ghost;
-    uint8_t sign; /* enum voice_sign */
+    mark_set sign; /* what stands over it: MARKS_AT_SIGN */
 };
 /* The heads that share a stem, lowest first. */
 struct chord {
@@ -165,10 +165,6 @@ static inline int value_beams(int value_log2)
     return value_log2 > 2 ? value_log2 - 2 : 0;
 }
 enum glyph flag_glyph(int flags, bool up);
-/* What sits on the stem for these marks; GLYPH_NONE: nothing. */
-enum glyph stem_mark_glyph(unsigned marks);
-/* What stands over a head with this enum voice_sign; GLYPH_NONE: nothing. */
-enum glyph sign_glyph(unsigned sign);
 /* Rests: glyph and the height of its origin. */
 enum glyph rest_glyph(int value_log2);
 sp rest_y(const struct staff *staff, const struct leaf *leaf, int line);

@@ -82,14 +82,6 @@ static void flag_draw(struct layout *layout, const struct set_note *note)
     pen_glyph(&layout->pen, ROLE_FLAG, glyph, left - anchor->x, note->stem_end - anchor->y);
 }
 
-enum glyph stem_mark_glyph(unsigned marks)
-{
-    return marks & MARK_BUZZ      ? GLYPH_BUZZ
-           : marks & MARK_SLASH_2 ? GLYPH_STEM_SLASH_2
-           : marks & MARK_SLASH_1 ? GLYPH_STEM_SLASH_1
-                                  : GLYPH_NONE;
-}
-
 /* The level strokes of a buzz would vanish in a staff line: within the staff they stand in the
    middle of its spaces, and the sign on a line. */
 static sp buzz_height(sp y)
@@ -112,7 +104,7 @@ sp stem_mark_height(const struct layout *layout, const struct set_note *note)
 
 static void stem_mark_draw(struct layout *layout, const struct set_note *note)
 {
-    enum glyph glyph = stem_mark_glyph(note->leaf->note->marks);
+    enum glyph glyph = marks_glyph(note->leaf->note->marks, MARK_AT_STEM, note->up);
     if (glyph == GLYPH_NONE)
         return;
     const struct box *ink = &layout->metrics->glyphs[glyph].ink;

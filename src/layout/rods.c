@@ -192,7 +192,7 @@ static void ink_stem_mark(struct rods *at, const struct set_note *note)
 {
     if (!leaf_struck(note->leaf))
         return;
-    enum glyph glyph = stem_mark_glyph(note->leaf->note->marks);
+    enum glyph glyph = marks_glyph(note->leaf->note->marks, MARK_AT_STEM, note->up);
     if (glyph == GLYPH_NONE)
         return;
     struct set_note set = *note;
@@ -251,8 +251,11 @@ static void ink_graces(struct rods *at, const struct set_note *note)
 
 static void ink_above(struct rods *at, const struct set_note *note)
 {
-    if (leaf_struck(note->leaf) && note->leaf->note->marks & (MARK_ACCENT | MARK_STRONG_ACCENT)) {
-        sp half = box_width(at->layout->metrics->glyphs[GLYPH_ACCENT_ABOVE].ink) / 2;
+    if (!leaf_struck(note->leaf))
+        return;
+    enum glyph glyph = marks_glyph(note->leaf->note->marks, MARK_AT_ACCENT, note->up);
+    if (glyph != GLYPH_NONE) {
+        sp half = box_width(at->layout->metrics->glyphs[glyph].ink) / 2;
         ink_add(&at->ink, SLOT_ABOVE, -half, half);
     }
 }

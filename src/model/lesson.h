@@ -35,29 +35,14 @@ struct words {
 /* NONE: `.`, an empty slot; OPEN: `?`, a stroke whose hand is yet to be chosen */
 enum hand { HAND_NONE, HAND_RIGHT, HAND_LEFT, HAND_BOTH, HAND_OPEN };
 
-/* Marks of a stroke, as bits. */
-enum stroke_mark {
-    MARK_ACCENT = 1 << 0,
-    MARK_STRONG_ACCENT = 1 << 1,
-    MARK_GHOST = 1 << 2,
-    MARK_SLASH_1 = 1 << 3, /* diddle: two strokes in the note's time */
-    MARK_SLASH_2 = 1 << 4, /* four strokes in the note's time */
-    MARK_BUZZ = 1 << 5,
-    MARK_RING = 1 << 6, /* rings into the next note: a roll's tie */
-    MARK_OPEN = 1 << 7, /* the last three by words alone */
-    MARK_HALF_OPEN = 1 << 8,
-    MARK_CLOSED = 1 << 9
-};
-enum { MARKS_OF_HATS = MARK_OPEN | MARK_HALF_OPEN | MARK_CLOSED };
-
 enum { GRACES_MAX = 7 };
 
 struct stroke {
-    uint8_t hand;          /* enum hand */
-    uint8_t marks;         /* enum stroke_mark bits */
-    uint8_t grace_count;   /* 1 flam, 2 drag, 3 four-stroke ruff ... */
-    uint8_t graces;        /* bit i set: grace i (first played is bit 0) is the left hand */
-    uint32_t line, column; /* of the capital letter or the `.` */
+    mark_set marks;
+    uint8_t hand : 4;        /* enum hand */
+    uint8_t grace_count : 4; /* 1 flam, 2 drag, 3 four-stroke ruff ... */
+    uint8_t graces;          /* bit i set: grace i (first played is bit 0) is the left hand */
+    uint32_t line, column;   /* of the capital letter or the `.` */
 };
 
 /* A `|`: a beat boundary claimed before item number `before`. */
@@ -141,7 +126,7 @@ enum { VOICING_VOICES_MAX = 4 };
 /* What a word such as `snare ghost`, `crash+bass-drum`, `rest` or `flam accent` asks for. */
 struct voicing {
     voice_id voices[VOICING_VOICES_MAX];
-    uint16_t marks;      /* enum stroke_mark bits */
+    mark_set marks;
     uint8_t voice_count; /* 0: the voice stays as it is */
     uint8_t graces;      /* 1 flam, 2 drag, 3 ruff: grace strokes by the other hand (flam) or as
                             the trade has it (drag: two by the other hand, ruff: alternating) */

@@ -29,8 +29,8 @@ struct hit {
 /* What is struck at one onset of a line: heads that share a stem. */
 struct note {
     struct hit hits[NOTE_HITS_MAX];
-    uint16_t marks; /* enum stroke_mark bits of the whole note: MARK_GHOST is per hit instead; those
-                       of hats are left where no hat of the kit has them for itself */
+    mark_set marks; /* of the whole note; never MARK_GHOST, which is each hit's own; a mark of hats
+                       only where no hat of the kit took it as its voice */
     uint8_t hit_count;
     uint8_t grace_count; /* grace strokes before it */
     uint8_t graces;      /* as in struct stroke: bit i set: the left hand */

@@ -1,74 +1,134 @@
 #ifndef RATAMARK_MODEL_VOICE_H
 #define RATAMARK_MODEL_VOICE_H
-/* The instruments of the kit: their names, place on the staff, notehead, key and floor place. */
+/*
+ * The instruments of the kit, one row each: DEVELOPERS.md, "a voice", walks through adding one.
+ *
+ *     name         in a lesson
+ *     spoken       in the drum key and in a lesson read aloud
+ *     line2        twice the staff place: 2 is the bottom line, 3 the space above it
+ *     head         its notehead: HEAD_head
+ *     sign         the mark that it brings to each of its notes: MARK_sign, NONE for most
+ *     player       who plays it when the lesson does not say
+ *     midi         General MIDI percussion key
+ *     x, y, z      strike point in cm, from the centre of the snare head: to the right, away from
+ *                  the drummer, up
+ *     size         diameter in tenths of an inch; of a pedal its width
+ *     share        how much of the diameter is struck, in percent
+ *
+ * Staff places: the voices of the house's page design; the others beside them so that no two share
+ * both place and head, except that the practice pad stands for the snare (N. Weinberg's
+ * drumset-notation guide, Percussive Arts Society 1998, from memory). Keys: General MIDI level 1
+ * percussion (35-81); `stick-click` is General MIDI 2's "Sticks" (31); a half-open hat and a foot
+ * splash sound the open hat (common practice). Strike points of a right-handed kit: those of the
+ * drums and main cymbals keep rims clear of each other, the others and the pedals stand where a
+ * drummer would look for them (our own figures; a kit may change them). Diameters are those of the
+ * usual five-piece kit, cymbals and percussion by common practice. 0.6 of a drum's diameter is
+ * struck, 0.5 of the hats', 0.4 of a cymbal's (our own).
+ */
 #include "diag/diag.h"
-#include "model/glyph.h"
+#include "model/stroke_mark.h"
+
+/* The hats stand together: a mark of hats chooses among them. */
+/* clang-format off */
+/*      id                name                spoken           line2 head      sign
+        player      midi    x    y    z  size  share */
+#define VOICES(ROW) \
+    ROW(SNARE,            "snare",            "snare",                7, ROUND,    NONE, \
+        HANDS,        38,   0,   0,   0,  140,    60) \
+    ROW(CROSS_STICK,      "cross-stick",      "cross-stick",          7, X,        NONE, \
+        HANDS,        37,   0,   0,   0,  140,    60) \
+    ROW(RIM_SHOT,         "rim-shot",         "rim shot",             7, SLASHED,  NONE, \
+        HANDS,        40,   0,   0,   0,  140,    60) \
+    ROW(HI_HAT,           "hi-hat",           "hi-hat",              11, X,        NONE, \
+        HANDS,        42, -35,  20,  20,  140,    50) \
+    ROW(OPEN_HI_HAT,      "open-hi-hat",      "open hi-hat",         11, X,        OPEN, \
+        HANDS,        46, -35,  20,  20,  140,    50) \
+    ROW(HALF_OPEN_HI_HAT, "half-open-hi-hat", "half-open hi-hat",    11, X,        HALF_OPEN, \
+        HANDS,        46, -35,  20,  20,  140,    50) \
+    ROW(CLOSED_HI_HAT,    "closed-hi-hat",    "closed hi-hat",       11, X,        CLOSED, \
+        HANDS,        42, -35,  20,  20,  140,    50) \
+    ROW(HI_HAT_FOOT,      "hi-hat-foot",      "hi-hat foot",          1, X,        NONE, \
+        LEFT_FOOT,    44, -35,  20, -60,   40,    90) \
+    ROW(FOOT_SPLASH,      "foot-splash",      "foot splash",          1, CIRCLE_X, NONE, \
+        LEFT_FOOT,    46, -35,  20, -60,   40,    90) \
+    ROW(RIDE,             "ride",             "ride",                10, X,        NONE, \
+        HANDS,        51,  62,  34,  25,  200,    40) \
+    ROW(RIDE_BELL,        "ride-bell",        "ride bell",           10, DIAMOND,  NONE, \
+        HANDS,        53,  62,  34,  25,   50,    50) \
+    ROW(CRASH,            "crash",            "crash",               12, X,        NONE, \
+        HANDS,        49, -25,  52,  45,  160,    40) \
+    ROW(SECOND_CRASH,     "second-crash",     "second crash",        13, X,        NONE, \
+        HANDS,        57,  62,  62,  45,  180,    40) \
+    ROW(SPLASH,           "splash",           "splash",              12, DIAMOND,  NONE, \
+        HANDS,        55,  15,  58,  42,  100,    40) \
+    ROW(CHINA,            "china",            "china",               12, CIRCLE_X, NONE, \
+        HANDS,        52,  88,  48,  45,  180,    40) \
+    ROW(HIGH_TOM,         "high-tom",         "high tom",             9, ROUND,    NONE, \
+        HANDS,        50,   3,  40,  15,  100,    60) \
+    ROW(MID_TOM,          "mid-tom",          "mid tom",              8, ROUND,    NONE, \
+        HANDS,        47,  36,  40,  15,  120,    60) \
+    ROW(FLOOR_TOM,        "floor-tom",        "floor tom",            5, ROUND,    NONE, \
+        HANDS,        43,  55,  -2,   0,  160,    60) \
+    ROW(SECOND_FLOOR_TOM, "second-floor-tom", "second floor tom",     4, ROUND,    NONE, \
+        HANDS,        41,  78, -32,   0,  180,    60) \
+    ROW(BASS_DRUM,        "bass-drum",        "bass drum",            3, ROUND,    NONE, \
+        RIGHT_FOOT,   36,  18,  22, -60,   40,    90) \
+    ROW(SECOND_BASS_DRUM, "second-bass-drum", "second bass drum",     2, ROUND,    NONE, \
+        LEFT_FOOT,    35, -13,  20, -60,   40,    90) \
+    ROW(COWBELL,          "cowbell",          "cowbell",              9, TRIANGLE, NONE, \
+        HANDS,        56,  20,  48,  25,   60,    60) \
+    ROW(WOODBLOCK,        "woodblock",        "woodblock",            9, SQUARE,   NONE, \
+        HANDS,        76,   8,  52,  25,   70,    40) \
+    ROW(TAMBOURINE,       "tambourine",       "tambourine",           8, TRIANGLE, NONE, \
+        HANDS,        54, -48,  40,  25,  100,    60) \
+    ROW(PRACTICE_PAD,     "practice-pad",     "practice pad",         7, ROUND,    NONE, \
+        HANDS,        38,   0,   0,   0,   80,    60) \
+    ROW(STICK_CLICK,      "stick-click",      "stick click",          7, PLUS,     NONE, \
+        HANDS,        31,   0,   0,   0,  140,    60)
+
+/*      id        word        whole                half                shorter */
+#define HEADS(ROW) \
+    ROW(ROUND,    "round",    HEAD_WHOLE,          HEAD_HALF,          HEAD_BLACK) \
+    ROW(X,        "x",        HEAD_X_WHOLE,        HEAD_X_HALF,        HEAD_X_BLACK) \
+    ROW(DIAMOND,  "diamond",  HEAD_DIAMOND_WHOLE,  HEAD_DIAMOND_HALF,  HEAD_DIAMOND_BLACK) \
+    ROW(SLASHED,  "slashed",  HEAD_SLASHED_WHOLE,  HEAD_SLASHED_HALF,  HEAD_SLASHED_BLACK) \
+    ROW(CIRCLE_X, "circle-x", HEAD_CIRCLE_X_WHOLE, HEAD_CIRCLE_X_HALF, HEAD_CIRCLE_X) \
+    ROW(TRIANGLE, "triangle", HEAD_TRIANGLE_WHOLE, HEAD_TRIANGLE_HALF, HEAD_TRIANGLE_BLACK) \
+    ROW(SQUARE,   "square",   HEAD_SQUARE_WHITE,   HEAD_SQUARE_WHITE,  HEAD_SQUARE_BLACK) \
+    ROW(PLUS,     "plus",     HEAD_PLUS_WHOLE,     HEAD_PLUS_HALF,     HEAD_PLUS_BLACK)
+/* clang-format on */
 
 enum head {
-    HEAD_ROUND,
-    HEAD_X,
-    HEAD_DIAMOND,
-    HEAD_SLASHED,
-    HEAD_CIRCLE_X,
-    HEAD_TRIANGLE,
-    HEAD_SQUARE,
-    HEAD_PLUS,
-    HEAD_KINDS
+#define HEAD_ENUM(id, ...) HEAD_##id,
+    HEADS(HEAD_ENUM)
+#undef HEAD_ENUM
+        HEAD_KINDS
 };
 
-/* Who plays it when nothing else is said. */
 enum player { PLAYER_HANDS, PLAYER_RIGHT_FOOT, PLAYER_LEFT_FOOT };
 
-/* What a voice itself brings to each of its notes. */
-enum voice_sign { VOICE_SIGN_NONE, VOICE_SIGN_OPEN, VOICE_SIGN_HALF_OPEN, VOICE_SIGN_CLOSED };
-
 struct voice {
-    const char *name;   /* "snare" */
-    const char *spoken; /* for the drum key: "snare", "hi-hat foot" */
-    int16_t line2;      /* twice the staff place: 2 = bottom line, 3 = the space above it */
+    const char *name;
+    const char *spoken; /* NULL for own voices: the name */
+    int16_t line2;
     enum head head;
-    enum voice_sign sign;
     enum player player;
-    uint8_t midi;             /* General MIDI percussion key */
-    int16_t x_cm, y_cm, z_cm; /* strike point of a right-handed kit, from the centre of the snare
-                                 head: to the right, away from the drummer, up */
-    uint16_t size;            /* diameter in tenths of an inch; of a pedal its width */
-    uint8_t share;            /* of the diameter that is struck, in percent */
-    struct place at;          /* own voices: where it was defined */
+    mark_set sign;
+    uint8_t midi;
+    int16_t x_cm, y_cm, z_cm;
+    uint16_t size;
+    uint8_t share;
+    struct place at; /* own voices: where it was defined */
 };
 
 typedef uint16_t voice_id; /* index into a voice table; built-in ones come first */
 enum { VOICE_NONE = 0xFFFF };
 
-/* The built-in voices in the order of their numbers. */
 enum voice_builtin {
-    VOICE_SNARE,
-    VOICE_CROSS_STICK,
-    VOICE_RIM_SHOT,
-    VOICE_HI_HAT,
-    VOICE_OPEN_HI_HAT,
-    VOICE_HALF_OPEN_HI_HAT,
-    VOICE_CLOSED_HI_HAT,
-    VOICE_HI_HAT_FOOT,
-    VOICE_FOOT_SPLASH,
-    VOICE_RIDE,
-    VOICE_RIDE_BELL,
-    VOICE_CRASH,
-    VOICE_SECOND_CRASH,
-    VOICE_SPLASH,
-    VOICE_CHINA,
-    VOICE_HIGH_TOM,
-    VOICE_MID_TOM,
-    VOICE_FLOOR_TOM,
-    VOICE_SECOND_FLOOR_TOM,
-    VOICE_BASS_DRUM,
-    VOICE_SECOND_BASS_DRUM,
-    VOICE_COWBELL,
-    VOICE_WOODBLOCK,
-    VOICE_TAMBOURINE,
-    VOICE_PRACTICE_PAD,
-    VOICE_STICK_CLICK,
-    VOICE_BUILTIN_COUNT
+#define VOICE_ENUM(id, ...) VOICE_##id,
+    VOICES(VOICE_ENUM)
+#undef VOICE_ENUM
+        VOICE_BUILTIN_COUNT
 };
 
 const struct voice *voice_builtin(enum voice_builtin which);
@@ -86,7 +146,7 @@ struct kit {
     size_t voice_count;
     struct voice_short *shorts;
     size_t short_count;
-    bool left_handed; /* the whole kit stands mirrored; places are told as if it did not */
+    bool left_handed; /* the whole kit stands mirrored; strike points are given as if it did not */
     bool hats_held;   /* a clutch keeps the hats closed while the foot is elsewhere */
 };
 

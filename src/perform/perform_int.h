@@ -46,7 +46,7 @@ void strokes_play(struct performer *performer, const struct score_bar *bar);
 /* levels.c: strengths. Gives the strikes from `first` on, which are of one playing of an exercise,
    their velocities, under the dynamics gathered, and forgets those. */
 void levels_settle(struct performer *performer, size_t first, struct fraction end);
-enum { LEVEL_ACCENT = 60, LEVEL_STRONG = 90, LEVEL_GHOST = -120, LEVEL_GRACE = -90 };
+enum { LEVEL_GRACE = -90 }; /* those of marks are in their table */
 enum { LEVEL_CLICK_ONE = -40, LEVEL_CLICK_BEAT = -80 };
 
 /* ornaments.c: times that no score says. */

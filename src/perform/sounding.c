@@ -19,7 +19,7 @@ static struct loose_strike *add(const struct playing *playing, const struct hit 
     struct performer *performer = playing->performer;
     const struct voice *voice = &performer->score->lesson->kit.voices[hit->voice];
     struct loose_strike *loose = vector_push(&performer->strikes, performer->arena);
-    bool opened = playing->note->marks & (MARK_OPEN | MARK_HALF_OPEN);
+    mark_set opened = playing->note->marks & (MARK_OPEN | MARK_HALF_OPEN);
     bool open = opened && voice->midi == KEY_CLOSED_HAT; /* an own voice like the hat */
     bool foot = hit->limb == LIMB_RIGHT_FOOT || hit->limb == LIMB_LEFT_FOOT;
     loose->strike = (struct strike){
@@ -29,8 +29,7 @@ static struct loose_strike *add(const struct playing *playing, const struct hit 
         .part = foot ? SOUND_FEET : SOUND_HANDS,
         .kind = STRIKE_WRITTEN,
         .key = open ? KEY_OPEN_HAT : voice->midi,
-        .half_open =
-            open ? playing->note->marks & MARK_HALF_OPEN : voice->sign == VOICE_SIGN_HALF_OPEN,
+        .half_open = (open ? opened : voice->sign) & MARK_HALF_OPEN,
     };
     loose->wholes = performer->wholes;
     return loose;
@@ -45,17 +44,12 @@ static bool of_line(const struct playing *playing, const struct hit *hit)
 
 static int16_t plain_level(const struct hit *hit)
 {
-    return hit->ghost ? LEVEL_GHOST : 0;
+    return (int16_t)marks_level(hit->ghost ? MARK_GHOST : MARK_NONE);
 }
 
 static int16_t first_level(const struct playing *playing, const struct hit *hit)
 {
-    int level = plain_level(hit);
-    if (playing->note->marks & MARK_STRONG_ACCENT)
-        level += LEVEL_STRONG;
-    else if (playing->note->marks & MARK_ACCENT)
-        level += LEVEL_ACCENT;
-    return (int16_t)level;
+    return (int16_t)(plain_level(hit) + marks_level(playing->note->marks));
 }
 
 /* ---- more than one stroke ------------------------------------------------------------------- */
@@ -128,13 +122,11 @@ static void add_buzz(const struct playing *playing, const struct hit *hit)
 
 static void add_hit(const struct playing *playing, const struct hit *hit)
 {
-    unsigned marks = of_line(playing, hit) ? playing->note->marks : 0;
-    if (marks & MARK_BUZZ)
+    int strokes = marks_strokes(of_line(playing, hit) ? playing->note->marks : MARK_NONE);
+    if (strokes == 0)
         add_buzz(playing, hit);
-    else if (marks & MARK_SLASH_2)
-        add_diddles(playing, hit, 4);
-    else if (marks & MARK_SLASH_1)
-        add_diddles(playing, hit, 2);
+    else if (strokes > 1)
+        add_diddles(playing, hit, strokes);
     else if (!playing->leaf->continued)
         add(playing, hit)->level = first_level(playing, hit);
 }

@@ -5,8 +5,6 @@
 
 #include <string.h>
 
-enum { ACCENTS = MARK_ACCENT | MARK_STRONG_ACCENT };
-
 /* What the arithmetic of the judge has room for. */
 static const int64_t TICKS_MOST = (int64_t)1 << 44;
 enum { QUARTER_MOST = 1 << 28 };
@@ -73,7 +71,7 @@ static void take_line(struct common *common, const struct score_bar *bar,
         take_denominator(common, onset.denominator ? onset.denominator : 1);
         if (!onset.denominator)
             common->other = 0;
-        if (leaf->note->marks & (MARK_SLASH_1 | MARK_SLASH_2)) {
+        if (leaf->note->marks & MARKS_DIVIDING) {
             struct fraction length = duration(bar, line, leaf, swing);
             if (!length.denominator)
                 continue;
@@ -183,7 +181,7 @@ static void write_slashes(struct writer *writer, const struct leaf *leaf, uint8_
     int64_t length = writer->length;
     uint8_t other = role == ROLE_STRONG_HAND ? ROLE_WEAK_HAND : ROLE_STRONG_HAND;
     uint8_t later = flags & (uint8_t)~BLOW_ACCENT;
-    if (note->marks & MARK_SLASH_1) {
+    if (marks_strokes(note->marks) == 2) {
         write_blow(writer, note, role, voice, writer->tick + length / 2, later, 0);
         return;
     }
@@ -195,17 +193,16 @@ static void write_slashes(struct writer *writer, const struct leaf *leaf, uint8_
 /* What is said of the stroke comes before what its voice brings. */
 static bool is_open(const struct voice *voice, const struct note *note)
 {
-    if (note->marks & MARKS_OF_HATS)
-        return !(note->marks & MARK_CLOSED);
-    return voice->sign == VOICE_SIGN_OPEN || voice->sign == VOICE_SIGN_HALF_OPEN;
+    mark_set said = note->marks & MARKS_OF_HATS;
+    return (said ? said : voice->sign) & (MARK_OPEN | MARK_HALF_OPEN);
 }
 
 static void write_note(struct writer *writer, const struct leaf *leaf)
 {
     const struct note *note = leaf->note;
     const struct voice *voices = writer->plan->kit->voices;
-    uint8_t marks = note->marks & ACCENTS ? BLOW_ACCENT : 0;
-    if (note->marks & MARK_BUZZ)
+    uint8_t marks = note->marks & MARKS_LOUD ? BLOW_ACCENT : 0;
+    if (marks_strokes(note->marks) == 0)
         marks |= BLOW_BUZZ;
     if (note->grace_count && note->hit_count > 1)
         writer->timeline->suspect = true;
@@ -228,7 +225,7 @@ static void write_note(struct writer *writer, const struct leaf *leaf)
         if (i == 0 && note->grace_count)
             write_graces(writer, note, role, hit->voice);
         write_blow(writer, note, role, hit->voice, writer->tick, flags, 0);
-        if (note->marks & (MARK_SLASH_1 | MARK_SLASH_2))
+        if (note->marks & MARKS_DIVIDING)
             write_slashes(writer, leaf, role, hit->voice, note->hit_count > 1, flags);
     }
 }
@@ -244,7 +241,7 @@ static void write_bar(struct writer *writer, const struct score_bar *bar, int64_
             if (!leaf_struck(leaf))
                 continue;
             writer->tick = offset + in_ticks(moment(bar, from, leaf, swing), writer->whole);
-            if (leaf->note->marks & (MARK_SLASH_1 | MARK_SLASH_2))
+            if (leaf->note->marks & MARKS_DIVIDING)
                 writer->length = in_ticks(duration(bar, from, leaf, swing), writer->whole);
             write_note(writer, leaf);
         }

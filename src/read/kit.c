@@ -61,10 +61,17 @@ static void read_voice_head(struct reader *reader, const struct entry *entry, vo
 
 static void read_voice_sign(struct reader *reader, const struct entry *entry, void *target)
 {
-    static const char *const words[] = {"none", "open", "half-open", "closed"};
-    int choice = entry_choice(reader, entry, words, 3);
+    mark_set marks[MARK_COUNT + 1] = {MARK_NONE};
+    const char *words[MARK_COUNT + 1] = {"none"};
+    size_t count = 1;
+    for (int i = 0; i < MARK_COUNT; i++)
+        if (stroke_marks[i].bit & MARKS_OF_HATS) {
+            marks[count] = stroke_marks[i].bit;
+            words[count++] = stroke_marks[i].word;
+        }
+    int choice = entry_choice(reader, entry, words, count);
     if (choice >= 0)
-        ((struct voice *)target)->sign = (enum voice_sign)choice;
+        ((struct voice *)target)->sign = marks[choice];
 }
 
 static void read_voice_player(struct reader *reader, const struct entry *entry, void *target)

@@ -2,6 +2,7 @@
 #include "read/read_int.h"
 
 #include <limits.h>
+#include <stdio.h>
 
 struct stroke_reader {
     struct reader *reader;
@@ -30,11 +31,27 @@ static const uint8_t hands[UCHAR_MAX + 1] = {
 /* What a letter or sign is in a stroke line; 0: nothing. */
 enum sign { STRANGER, BLANK, STROKE, GRACE, MARK, BRACKET, BOUNDARY };
 
-static const uint8_t signs[UCHAR_MAX + 1] = {
-    [' '] = BLANK,   ['\n'] = BLANK,   ['R'] = STROKE, ['L'] = STROKE, ['B'] = STROKE,
-    ['.'] = STROKE,  ['r'] = GRACE,    ['l'] = GRACE,  ['>'] = MARK,   ['^'] = MARK,
-    ['/'] = MARK,    ['z'] = MARK,     ['?'] = STROKE, ['+'] = MARK,   ['('] = BRACKET,
-    [')'] = BRACKET, ['|'] = BOUNDARY,
+/* Where a mark's sign has its place in a table by bytes; a mark without a sign stands behind them.
+ */
+#define PLACE_OF_SIGN(id, sign) ((sign) ? (sign) : UCHAR_MAX + 1 + MARK_INDEX_##id)
+#define PLACE_OF_FIRST(id, sign, times)                                                            \
+    ((times) == 1 ? PLACE_OF_SIGN(id, sign) : UCHAR_MAX + 1 + MARK_INDEX_##id)
+enum { SIGN_PLACES = UCHAR_MAX + 1 + MARK_COUNT };
+
+static const uint8_t signs[SIGN_PLACES] = {
+    [' '] = BLANK,     ['\n'] = BLANK,  ['R'] = STROKE,  ['L'] = STROKE,
+    ['B'] = STROKE,    ['.'] = STROKE,  ['?'] = STROKE,  ['r'] = GRACE,
+    ['l'] = GRACE,     ['('] = BRACKET, [')'] = BRACKET, ['|'] = BOUNDARY,
+#define SIGN(id, sign, times, ...) [PLACE_OF_FIRST(id, sign, times)] = MARK,
+    STROKE_MARKS(SIGN)
+#undef SIGN
+};
+
+/* What a sign means where it is written once, and where it is written twice. */
+static const mark_set marks_by_sign[2][SIGN_PLACES] = {
+#define SIGN(id, sign, times, ...) [(times) == 2][PLACE_OF_SIGN(id, sign)] = MARK_##id,
+    STROKE_MARKS(SIGN)
+#undef SIGN
 };
 
 static enum sign sign_of(char byte)
@@ -42,14 +59,14 @@ static enum sign sign_of(char byte)
     return (enum sign)signs[(unsigned char)byte];
 }
 
-static void add_stroke(struct stroke_reader *strokes, uint8_t graces, uint8_t grace_count)
+static void add_stroke(struct stroke_reader *strokes, uint8_t graces, size_t grace_count)
 {
     char letter = strokes->text->bytes[strokes->offset];
     struct place at = text_place(&strokes->cursor, strokes->offset, 1);
     struct stroke *stroke = &strokes->line->strokes[strokes->line->count++];
-    *stroke = (struct stroke){.hand = hands[(unsigned char)letter],
-                              .marks = strokes->in_brackets && letter != '.' ? MARK_GHOST : 0,
-                              .grace_count = grace_count,
+    *stroke = (struct stroke){.marks = strokes->in_brackets && letter != '.' ? MARK_GHOST : 0,
+                              .hand = (unsigned)hands[(unsigned char)letter] & 0xF,
+                              .grace_count = grace_count & 0xF,
                               .graces = graces,
                               .line = at.line,
                               .column = at.column};
@@ -82,70 +99,33 @@ static void read_graces(struct stroke_reader *strokes)
                  "at most 7 small letters");
         return;
     }
-    add_stroke(strokes, graces, (uint8_t)(end - start));
+    add_stroke(strokes, graces, end - start);
 }
 
-static unsigned mark_of(char sign)
-{
-    switch (sign) {
-    case '>':
-        return MARK_ACCENT;
-    case '^':
-        return MARK_STRONG_ACCENT;
-    case '/':
-        return MARK_SLASH_1;
-    case 'z':
-        return MARK_BUZZ;
-    case '+':
-        return MARK_RING;
-    default:
-        return 0;
-    }
-}
-
-/* Marks that cannot stand together on one stroke, beside a mark twice. */
-static const struct {
-    unsigned a, b;
-    const char *message;
-} contradictions[] = {
-    {MARK_ACCENT, MARK_STRONG_ACCENT, "an accent and a strong accent on one stroke"},
-    {MARK_GHOST, MARK_ACCENT | MARK_STRONG_ACCENT, "an accent on a ghost stroke"},
-    {MARK_BUZZ, MARK_SLASH_1 | MARK_SLASH_2, "a buzz and a slash on one stroke"},
-};
-
-static const char *contradiction(unsigned before, unsigned mark)
-{
-    for (size_t i = 0; i < sizeof contradictions / sizeof *contradictions; i++) {
-        unsigned a = contradictions[i].a, b = contradictions[i].b;
-        if (((before & a) && (mark & b)) || ((before & b) && (mark & a)))
-            return contradictions[i].message;
-    }
-    return NULL;
-}
-
-static void add_mark(struct stroke_reader *strokes, unsigned mark)
+static void add_mark(struct stroke_reader *strokes, char sign)
 {
     struct stroke *stroke = &strokes->line->strokes[strokes->line->count - 1];
+    mark_set once = marks_by_sign[0][(unsigned char)sign];
+    mark_set twice = marks_by_sign[1][(unsigned char)sign];
     size_t offset = strokes->offset;
-    if (mark == MARK_SLASH_1 && (stroke->marks & MARK_SLASH_1)) {
-        stroke->marks = (uint8_t)((stroke->marks & ~(unsigned)MARK_SLASH_1) | MARK_SLASH_2);
-        return;
-    }
-    if (stroke->hand == HAND_NONE)
+    char conflict[MARKS_CONFLICT_ROOM];
+    if (twice && (stroke->marks & once))
+        stroke->marks = marks_over(twice, stroke->marks);
+    else if (stroke->hand == HAND_NONE)
         complain(strokes, offset, 1, "a mark on an empty slot", "a stroke before the mark");
-    else if ((stroke->marks & mark) || (mark == MARK_SLASH_1 && (stroke->marks & MARK_SLASH_2)))
+    else if (stroke->marks & (once | twice))
         complain(strokes, offset, 1, "the same mark too many times",
                  "each mark once, or // for four strokes");
-    else if (contradiction(stroke->marks, mark))
-        complain(strokes, offset, 1, contradiction(stroke->marks, mark), "only one of the two");
+    else if (marks_conflict(stroke->marks | once, conflict))
+        complain(strokes, offset, 1, conflict, "only one of the two");
     else
-        stroke->marks = (uint8_t)(stroke->marks | mark);
+        stroke->marks |= once;
 }
 
 static void read_mark(struct stroke_reader *strokes)
 {
     if (strokes->marks_may_follow)
-        add_mark(strokes, mark_of(strokes->text->bytes[strokes->offset]));
+        add_mark(strokes, strokes->text->bytes[strokes->offset]);
     else
         complain(strokes, strokes->offset, 1, "a mark with no stroke right before it",
                  "the mark right after its stroke, such as R>");
@@ -178,14 +158,28 @@ static void read_boundary(struct stroke_reader *strokes)
     strokes->offset++;
 }
 
+/* The signs of all marks: " / z > ^ +". */
+static void list_signs(char text[2 * MARK_COUNT + 1])
+{
+    for (int i = 0; i < MARK_COUNT; i++)
+        if (stroke_marks[i].times == 1) {
+            *text++ = ' ';
+            *text++ = stroke_marks[i].sign;
+        }
+    *text = '\0';
+}
+
 static void read_stranger(struct stroke_reader *strokes)
 {
     size_t end = strokes->offset + 1;
     while (end < strokes->text->length && sign_of(strokes->text->bytes[end]) == STRANGER)
         end++;
     strokes->marks_may_follow = false;
-    complain(strokes, strokes->offset, end - strokes->offset, "not a stroke",
-             "R, L, B, ? or '.', the marks > ^ / z +, or brackets for ghost strokes");
+    char marks[2 * MARK_COUNT + 1], expected[2 * MARK_COUNT + 80];
+    list_signs(marks);
+    snprintf(expected, sizeof expected,
+             "R, L, B, ? or '.', the marks%s, or brackets for ghost strokes", marks);
+    complain(strokes, strokes->offset, end - strokes->offset, "not a stroke", expected);
     strokes->offset = end;
 }
 

@@ -15,22 +15,16 @@ struct voicing_reader {
 /* What the words of `at` and `play` ask for besides voices. */
 static const struct {
     const char *word;
-    uint16_t mark;
+    mark_set mark;
     uint8_t graces;
     bool rest;
-} changes[] = {
-    {"accent", MARK_ACCENT, 0, false},
-    {"strong-accent", MARK_STRONG_ACCENT, 0, false},
-    {"ghost", MARK_GHOST, 0, false},
-    {"rest", 0, 0, true},
-    {"flam", 0, 1, false},
-    {"drag", 0, 2, false},
-    {"ruff", 0, 3, false},
-    {"diddle", MARK_SLASH_1, 0, false},
-    {"buzz", MARK_BUZZ, 0, false},
-    {"open", MARK_OPEN, 0, false},
-    {"half-open", MARK_HALF_OPEN, 0, false},
-    {"closed", MARK_CLOSED, 0, false},
+} changes[] = {{"rest", 0, 0, true},
+               {"flam", 0, 1, false},
+               {"drag", 0, 2, false},
+               {"ruff", 0, 3, false},
+#define CHANGE(id, sign, times, word, ...) {word, MARK_##id, 0, false},
+               STROKE_MARKS(CHANGE)
+#undef CHANGE
 };
 
 enum { CHANGE_COUNT = sizeof changes / sizeof *changes };
@@ -39,7 +33,8 @@ bool voicing_add_word(const char *word, size_t length, struct voicing *voicing)
 {
     for (size_t i = 0; i < CHANGE_COUNT; i++) {
         const char *known = changes[i].word;
-        if (*known != *word || strlen(known) != length || memcmp(known, word, length) != 0)
+        if (!*known || *known != *word || strlen(known) != length ||
+            memcmp(known, word, length) != 0)
             continue;
         voicing->marks |= changes[i].mark;
         if (changes[i].graces)
@@ -73,13 +68,15 @@ static void report_unknown(struct voicing_reader *words, size_t offset, size_t l
     if (!diag_listed(reader->diags))
         return;
     const char *marks[CHANGE_COUNT];
+    size_t mark_count = 0;
     for (size_t i = 0; i < CHANGE_COUNT; i++)
-        marks[i] = changes[i].word;
+        if (*changes[i].word)
+            marks[mark_count++] = changes[i].word;
     const char *wrong = arena_copy_text(reader->arena, bytes, length);
     diag_found(reader->diags, wrong);
     diag_expected(reader->diags, "a voice, such as 'snare', or a short name of the kit");
     diag_nearest(reader->diags,
-                 names_nearest(&reader->voices, reader->arena, wrong, marks, CHANGE_COUNT));
+                 names_nearest(&reader->voices, reader->arena, wrong, marks, mark_count));
 }
 
 static bool ends_voice(char byte)
@@ -135,30 +132,16 @@ static void read_joined(struct voicing_reader *words, struct voicing *voicing)
     }
 }
 
-static const char *contradiction(const struct voicing *voicing)
-{
-    unsigned accents = voicing->marks & (MARK_ACCENT | MARK_STRONG_ACCENT);
-    if (voicing->rest && (voicing->marks || voicing->voice_count || voicing->graces))
-        return "a rest that is also played";
-    if (accents && (voicing->marks & MARK_GHOST))
-        return "a stroke that is both ghosted and accented";
-    if (accents == (MARK_ACCENT | MARK_STRONG_ACCENT))
-        return "an accent and a strong accent on one stroke";
-    if ((voicing->marks & MARK_BUZZ) && (voicing->marks & MARK_SLASH_1))
-        return "a buzz and a diddle on one stroke";
-    unsigned hats = voicing->marks & MARKS_OF_HATS;
-    if (hats & (hats - 1))
-        return "a hi-hat that is both open and closed";
-    return NULL;
-}
-
 static void check_voicing(struct voicing_reader *words, const struct voicing *voicing)
 {
-    const char *message = words->failed ? NULL : contradiction(voicing);
-    if (!message)
+    char conflict[MARKS_CONFLICT_ROOM];
+    bool played = voicing->marks || voicing->voice_count || voicing->graces;
+    bool rest_played = voicing->rest && played;
+    if (words->failed || (!rest_played && !marks_conflict(voicing->marks, conflict)))
         return;
     words->failed = true;
-    diag_add(words->reader->diags, DIAG_CONFLICT, voicing->at, "%s", message);
+    diag_add(words->reader->diags, DIAG_CONFLICT, voicing->at, "%s",
+             rest_played ? "a rest that is also played" : conflict);
     diag_expected(words->reader->diags, "only one of the two");
 }
 

@@ -8,7 +8,7 @@ struct tally {
 
 static void count_note(struct tally *tallies, const struct note *note)
 {
-    bool loud = note->marks & (MARK_ACCENT | MARK_STRONG_ACCENT);
+    bool loud = note->marks & MARKS_LOUD;
     for (int i = 0; i < note->hit_count; i++) {
         const struct hit *hit = &note->hits[i];
         struct tally *tally = &tallies[hit->limb];

@@ -12,7 +12,7 @@ static voice_id expected_voice(const struct telling *telling, unsigned limb, voi
 
 static bool is_loud(const struct note *note)
 {
-    return note->marks & (MARK_ACCENT | MARK_STRONG_ACCENT);
+    return note->marks & MARKS_LOUD;
 }
 
 static bool expected_ghost(const struct telling *telling, const struct note *note, unsigned limb,

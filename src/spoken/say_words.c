@@ -196,18 +196,11 @@ static void add_word(const char *word, struct buffer *out)
 
 void word_marks(const struct note *note, struct buffer *out)
 {
-    static const struct {
-        uint16_t mark;
-        const char *word;
-    } words[] = {
-        {MARK_SLASH_1, "diddle"}, {MARK_SLASH_2, "roll of four"},        {MARK_BUZZ, "buzz"},
-        {MARK_OPEN, "open"},      {MARK_HALF_OPEN, "half open"},         {MARK_CLOSED, "closed"},
-        {MARK_ACCENT, "accent"},  {MARK_STRONG_ACCENT, "strong accent"}, {MARK_RING, "rolling on"}};
     if (note->grace_count)
         word_graces(note, out);
-    for (size_t i = 0; i < sizeof words / sizeof *words; i++)
-        if (note->marks & words[i].mark)
-            add_word(words[i].word, out);
+    for (int i = 0; note->marks && i < MARK_COUNT; i++)
+        if (note->marks & stroke_marks[i].bit)
+            add_word(stroke_marks[i].spoken, out);
 }
 
 const char *word_dynamic(const char *text)

@@ -91,17 +91,16 @@ const char *built_values(const struct built *built, size_t exercise, size_t bar,
     return keep(built, &text);
 }
 
-static void marks(struct buffer *text, uint16_t bits)
+/* By their signs; marks that have none by what the grid shows. */
+static void marks(struct buffer *text, mark_set marks)
 {
-    static const struct {
-        uint16_t bit;
-        const char *sign;
-    } signs[] = {{MARK_ACCENT, ">"},   {MARK_STRONG_ACCENT, "^"}, {MARK_SLASH_1, "/"},
-                 {MARK_SLASH_2, "//"}, {MARK_BUZZ, "z"},          {MARK_RING, "+"},
-                 {MARK_OPEN, "o"},     {MARK_HALF_OPEN, "h"},     {MARK_CLOSED, "c"}};
-    for (size_t i = 0; i < sizeof signs / sizeof *signs; i++)
-        if (bits & signs[i].bit)
-            buffer_add_text(text, signs[i].sign);
+    for (int i = 0; i < MARK_COUNT; i++) {
+        const struct stroke_mark *mark = &stroke_marks[i];
+        if (marks & mark->bit && !mark->sign)
+            buffer_add_text(text, mark->cell);
+        for (int time = 0; marks & mark->bit && time < mark->times; time++)
+            buffer_add(text, &mark->sign, 1);
+    }
 }
 
 static void stroke(const struct built *built, struct buffer *text, const struct note *note)

@@ -402,13 +402,6 @@ static void hear_graces(const struct listener *listener, const char **at, struct
 static void hear_marks(const struct listener *listener, const char *at, bool left,
                        struct heard_marks *marks)
 {
-    static const struct {
-        const char *word;
-        unsigned mark;
-    } words[] = {{" diddle", MARK_SLASH_1}, {" roll of four", MARK_SLASH_2},
-                 {" buzz", MARK_BUZZ},      {" open", MARK_OPEN},
-                 {" accent", MARK_ACCENT},  {" strong accent", MARK_STRONG_ACCENT},
-                 {" rolling on", MARK_RING}};
     while (*at) {
         bool known = true;
         unsigned number;
@@ -425,11 +418,11 @@ static void hear_marks(const struct listener *listener, const char *at, bool lef
             hear_graces(listener, &at, marks);
         } else {
             known = false;
-            for (size_t i = 0; i < sizeof words / sizeof *words && !known; i++)
-                if (take(&at, words[i].word)) {
-                    marks->marks |= words[i].mark;
-                    known = true;
-                }
+            for (int i = 0; i < MARK_COUNT && !known; i++) {
+                const char *word = arena_format(listener->arena, " %s", stroke_marks[i].spoken);
+                known = take(&at, word);
+                marks->marks |= known ? stroke_marks[i].bit : MARK_NONE;
+            }
         }
         if (!known)
             lost(listener, at);
@@ -439,7 +432,7 @@ static void hear_marks(const struct listener *listener, const char *at, bool lef
 static struct heard_hit make_hit(const struct listener *listener, unsigned limb, voice_id voice,
                                  const struct heard_marks *marks)
 {
-    bool loud = marks->marks & (MARK_ACCENT | MARK_STRONG_ACCENT);
+    bool loud = marks->marks & MARKS_LOUD;
     struct heard_hit hit = {limb, voice, marks->ghost};
     if (!marks->ghost && !marks->full)
         hit.ghost = listener->ghosts[limb] && listener->voices[limb] == voice && !loud;

@@ -489,7 +489,7 @@ START_TEST(own_voices_are_like_others_but_for_what_they_say)
     ck_assert_int_eq(side->line2, 11);
     ck_assert_int_eq(side->midi, 42);
     ck_assert_int_eq(side->player, PLAYER_LEFT_FOOT);
-    ck_assert_int_eq(side->sign, VOICE_SIGN_OPEN);
+    ck_assert_uint_eq(side->sign, MARK_OPEN);
     const struct voice *low = voice_named(kit, "low-drum");
     ck_assert_str_eq(low->spoken, "lowest");
     ck_assert_int_eq(low->head, HEAD_SQUARE);
