@@ -7,64 +7,69 @@
 #include <stdio.h>
 #include <string.h>
 
-enum { BPM_MOST = 999, EXERCISES_NAMED_MAX = 4096, COUNT_MOST = 1000000, SHARDS_MOST = 100000 };
+enum { EXERCISES_NAMED_MAX = 4096, SHARDS_MOST = 100000 };
 
 /* ---- the tables --------------------------------------------------------------------------- */
 
 struct command_row {
     const char *word, *operands, *summary;
     size_t least, most; /* operands */
-    const char *more;   /* lines of help under the options */
+    const char *more;   /* help below the options */
+    unsigned formats;   /* FORMAT_BY_ bit of what it makes; 0: no files with formats */
 };
 
 static const struct command_row commands[] = {
-    [COMMAND_NONE] = {"", "COMMAND ...", "Engraves drum lessons.", 0, 0, NULL},
-    [COMMAND_CHECK] = {"check", "FILE|FOLDER...", "tell what is wrong with lessons", 1, SIZE_MAX,
-                       "A folder stands for every .yaml file below it.\n"
+    [COMMAND_NONE] = {"", "COMMAND ...", "Engraves drum lessons.", 0, 0, NULL, 0},
+    [COMMAND_CHECK] = {"check", "FILE|FOLDER...", "check lessons for errors", 1, SIZE_MAX,
+                       "A folder stands for every .yaml file in it and below.\n"
                        "\n"
                        "    ratamark check lesson.yaml\n"
-                       "    ratamark check --explain bar-length\n"},
+                       "    ratamark check --explain bar-length\n",
+                       0},
     [COMMAND_ENGRAVE] =
-        {"engrave", "FILE", "print a lesson as a sheet: PDF, SVG or PNG", 1, 1,
-         "Without -o the sheet is a PDF beside the lesson. An SVG or PNG file holds one page; "
-         "more\n"
-         "pages are numbered: NAME-1.svg, NAME-2.svg. FILE or OUT may be - for the standard\n"
-         "streams.\n"
+        {"engrave", "FILE", "print a lesson as a sheet", 1, 1,
+         "Without -o, the sheet is a PDF beside the lesson. An SVG or PNG file holds one page;\n"
+         "several pages are numbered: NAME-1.svg, NAME-2.svg. FILE or OUT may be - for standard\n"
+         "input or output.\n"
          "\n"
          "    ratamark engrave lesson.yaml\n"
-         "    ratamark engrave lesson.yaml -o sheet.png --dpi 300 --exercise 1,3\n"},
-    [COMMAND_COURSE] = {"course", "FOLDER", "make the sheets of all lessons of a folder", 1, 1,
-                        "The outputs lie in OUT as the lessons do in FOLDER; without -o they lie "
-                        "beside them. What\n"
-                        "is made (pdf, svg, png, mid, wav, flac, ogg) the key 'produce' of the "
-                        "course file\nsays.\n"
-                        "\n"
-                        "    ratamark course lessons -o out\n"
-                        "    ratamark course lessons -o out --only 'week-2/*' --jobs 4\n"},
+         "    ratamark engrave lesson.yaml -o sheet.png --dpi 300 --exercise 1,3\n",
+         FORMAT_BY_ENGRAVE},
+    [COMMAND_COURSE] =
+        {"course", "FOLDER", "print every lesson in a folder", 1, 1,
+         "OUT gets the same folders as FOLDER; without -o, each file goes beside its lesson.\n"
+         "The key 'produce' in course.yaml chooses the formats; PDF is the default.\n"
+         "\n"
+         "    ratamark course lessons -o out\n"
+         "    ratamark course lessons -o out --only 'week-2/*' --jobs 4\n",
+         FORMAT_BY_COURSE},
     [COMMAND_GRID] = {"grid", "FILE", "show a lesson in the terminal: counts across, voices down",
-                      1, 1, "    ratamark grid lesson.yaml\n"},
+                      1, 1, "    ratamark grid lesson.yaml\n", 0},
     [COMMAND_SOUND] =
-        {"sound", "FILE", "play a lesson to a file: MIDI, or WAV, FLAC or Ogg audio", 1, 1,
-         "The ending of OUT names the format: .mid, .wav, .flac or .ogg. Without -o it is a MIDI\n"
-         "file beside the lesson; -o - writes one to standard output.\n"
+        {"sound", "FILE", "write a lesson as a MIDI or audio file", 1, 1,
+         "The ending of OUT chooses the format. Without -o, it is a MIDI file beside the lesson;\n"
+         "-o - writes MIDI to standard output.\n"
          "\n"
          "    ratamark sound lesson.yaml -o lesson.mid\n"
          "    ratamark sound lesson.yaml --exercise 2 --ladder --step-bars 8 -o fill.flac\n"
          "    ratamark sound lesson.yaml --exercise 2 --at 72 --loop -o loop.wav\n"
          "\n"
-         "Protect your hearing: begin at a low volume, and take breaks.\n"},
+         "Protect your hearing: start at a low volume and take breaks.\n",
+         FORMAT_BY_SOUND},
     [COMMAND_STICK] =
-        {"stick", "FILE", "propose hands for strokes that have none", 1, 1,
-         "Strokes of a rhythm without a sticking, those written ?, and 'sticking: auto'. With -o "
-         "the lesson\n"
-         "is written to OUT, which may be FILE, with these hands and otherwise as it was.\n"
+        {"stick", "FILE", "suggest stickings", 1, 1,
+         "Chooses hands for rhythms without a sticking, for strokes written '?' and for\n"
+         "'sticking: auto'. With -o, writes a copy of the lesson to OUT with these hands filled\n"
+         "in; OUT may be FILE itself.\n"
          "\n"
          "    ratamark stick lesson.yaml\n"
-         "    ratamark stick lesson.yaml --exercise 2 --style natural -o lesson.yaml\n"},
+         "    ratamark stick lesson.yaml --exercise 2 --style natural -o lesson.yaml\n",
+         0},
     [COMMAND_RUDIMENTS] = {"rudiments", "[NAME|NUMBER]", "list the forty rudiments, or show one", 0,
                            1,
                            "    ratamark rudiments\n"
-                           "    ratamark rudiments 'flam tap'\n"},
+                           "    ratamark rudiments 'flam tap'\n",
+                           0},
 };
 enum { COMMAND_COUNT = sizeof commands / sizeof *commands };
 
@@ -72,9 +77,8 @@ enum value_kind {
     VALUE_NONE,
     VALUE_TEXT,
     VALUE_CHOICE,
+    VALUE_FORMAT,
     VALUE_NUMBER,
-    VALUE_BPM,
-    VALUE_COUNT,
     VALUE_SHARD,
     VALUE_EXERCISES
 };
@@ -96,116 +100,125 @@ struct option_row {
     char letter; /* 0: none */
     const char *word;
     enum value_kind kind;
-    const char *argument; /* as help names it; a choice's words, parted by `|` */
-    size_t field;         /* where in struct options */
+    const char *argument; /* as help names it; for VALUE_CHOICE its words with `|` between */
+    size_t field;         /* offset in struct options */
     unsigned commands;    /* FOR_ bits */
     const char *summary;
+    int least, most; /* of VALUE_NUMBER */
+    int added;       /* to the number, or to the index of the choice: 0 is "not given" */
 };
 
 #define FIELD(name) offsetof(struct options, name)
 
 static const struct option_row option_table[] = {
     {'o', "output", VALUE_TEXT, "OUT", FIELD(output), FOR_SHEETS | FOR_SOUND | FOR_STICK,
-     "file or folder to write to; a file's ending names the format"},
-    {0, "as", VALUE_CHOICE, "pdf|svg|png|text", FIELD(as), FOR_ENGRAVE,
-     "format, whatever OUT ends in"},
+     .summary = "file or folder to write to; a file's ending chooses the format"},
+    {0, "as", VALUE_FORMAT, NULL, FIELD(as), FOR_ENGRAVE,
+     .summary = "format, whatever OUT ends in"},
     {0, "exercise", VALUE_EXERCISES, "N,...", FIELD(exercises),
-     FOR_ENGRAVE | FOR_GRID | FOR_SOUND | FOR_STICK, "these exercises only"},
+     FOR_ENGRAVE | FOR_GRID | FOR_SOUND | FOR_STICK, .summary = "only these exercises"},
     {0, "first-line", VALUE_NONE, NULL, FIELD(first_line), FOR_ENGRAVE,
-     "the first line of music alone, as a picture of its size"},
-    {0, "dpi", VALUE_NUMBER, "N", FIELD(dpi), FOR_SHEETS, "dots an inch of a PNG (150)"},
+     .summary = "only the first line of music, cropped to its size"},
+    {0, "dpi", VALUE_NUMBER, "N", FIELD(dpi), FOR_SHEETS,
+     .summary = "PNG resolution in dots per inch (150)", .least = 10, .most = 2400},
     {0, "music-font", VALUE_TEXT, "FILE", FIELD(music_font), FOR_SHEETS,
-     "a SMuFL font, its metadata beside it, for the notes"},
+     .summary = "SMuFL font for the music; its metadata file must be beside it"},
     {0, "watch", VALUE_NONE, NULL, FIELD(watch), FOR_SHEETS,
-     "make it anew at every save, until Ctrl-C"},
+     .summary = "update each time you save, until Ctrl-C"},
     {0, "dump", VALUE_CHOICE, "layout", FIELD(dump), FOR_ENGRAVE,
-     "the pages' marks as text on standard output, for developers"},
-    {'j', "jobs", VALUE_COUNT, "N", FIELD(course.jobs), FOR_COURSE,
-     "processes that make lessons (as many as the machine has processors)"},
+     .summary = "print the layout as text on standard output (for developers)", .added = 1},
+    {'j', "jobs", VALUE_NUMBER, "N", FIELD(course.jobs), FOR_COURSE,
+     .summary = "lessons to make at the same time (one for each processor)", .least = 1,
+     .most = 1000000},
     {0, "only", VALUE_TEXT, "PATTERN", FIELD(course.only), FOR_COURSE,
-     "these lessons only: '*-fills.yaml', 'week-2/*'"},
-    {0, "booklet", VALUE_NONE, NULL, FIELD(course.booklet), FOR_COURSE,
-     "make also booklet.pdf: all lessons, with cover and contents"},
-    {0, "index", VALUE_NONE, NULL, FIELD(course.index), FOR_COURSE,
-     "make also index.html: a page that leads to all of them"},
-    {0, "force", VALUE_NONE, NULL, FIELD(course.force), FOR_COURSE, "make also what is up to date"},
+     .summary = "only lessons whose names match: '*-fills.yaml', 'week-2/*'"},
+    {0, "booklet", VALUE_NONE, NULL, FIELD(course.wide[FORMAT_BOOKLET]), FOR_COURSE,
+     .summary = "also make booklet.pdf: all lessons, with cover and contents"},
+    {0, "index", VALUE_NONE, NULL, FIELD(course.wide[FORMAT_INDEX]), FOR_COURSE,
+     .summary = "also make index.html: a page with links to all lessons"},
+    {0, "force", VALUE_NONE, NULL, FIELD(course.force), FOR_COURSE,
+     .summary = "rebuild everything"},
     {0, "dry-run", VALUE_NONE, NULL, FIELD(course.dry_run), FOR_COURSE,
-     "tell what would be made, and make nothing"},
+     .summary = "only list what would be made"},
     {0, "prune", VALUE_NONE, NULL, FIELD(course.prune), FOR_COURSE,
-     "remove what was made of lessons that are gone"},
+     .summary = "delete outputs whose lessons are gone"},
     {0, "shard", VALUE_SHARD, "K/N", FIELD(course.shard), FOR_COURSE,
-     "make the K-th of N shares of the course, as evenly as can be"},
+     .summary = "make only share K of N equal shares (one machine each)"},
     {0, "merge", VALUE_NONE, NULL, FIELD(course.merge), FOR_COURSE,
-     "put the records of the shares together, and tell what is missing"},
-    {0, "time-limit", VALUE_COUNT, "SECONDS", FIELD(course.time_limit), FOR_COURSE,
-     "give up a lesson that takes longer (60)"},
-    {0, "memory-limit", VALUE_COUNT, "MIB", FIELD(course.memory_limit), FOR_COURSE,
-     "give up a lesson that takes more memory (1024)"},
+     .summary = "combine the records of all shares and list what is missing"},
+    {0, "time-limit", VALUE_NUMBER, "SECONDS", FIELD(course.time_limit), FOR_COURSE,
+     .summary = "give up on a lesson that takes longer (60)", .least = 1, .most = 1000000},
+    {0, "memory-limit", VALUE_NUMBER, "MIB", FIELD(course.memory_limit), FOR_COURSE,
+     .summary = "give up on a lesson that needs more memory (1024)", .least = 1, .most = 1000000},
     {0, "ladder", VALUE_NONE, NULL, FIELD(sound.ladder), FOR_SOUND,
-     "climb the steps of the tempo, each with a count-in"},
+     .summary = "play the tempo ladder step by step, each with a count-in"},
     {0, "each-step", VALUE_NONE, NULL, FIELD(sound.each_step), FOR_SOUND,
-     "with --ladder: a file for each step"},
+     .summary = "with --ladder: a separate file for each step"},
     {0, "step", VALUE_NUMBER, "BPM", FIELD(sound.step), FOR_SOUND,
-     "with --ladder: from step to step (those of the page)"},
+     .summary = "with --ladder: bpm from one step to the next (as on the page)", .least = 1,
+     .most = 999},
     {0, "step-bars", VALUE_NUMBER, "BARS", FIELD(sound.step_bars), FOR_SOUND,
-     "with --ladder: each step takes at least so many bars"},
+     .summary = "with --ladder: stay at each step for at least this many bars", .least = 1,
+     .most = 9999},
     {0, "times", VALUE_NUMBER, "N", FIELD(sound.times), FOR_SOUND,
-     "play each exercise so often (1)"},
+     .summary = "play each exercise this many times (1)", .least = 1, .most = 9999},
     {0, "count-in", VALUE_NUMBER, "BARS", FIELD(sound.count_in), FOR_SOUND,
-     "bars counted before each exercise (1)"},
+     .summary = "bars of count-in before each exercise (1)", .least = 0, .most = 16, .added = 1},
     {0, "loop", VALUE_NONE, NULL, FIELD(sound.loop), FOR_SOUND,
-     "no count-in, and an end that leads to the beginning without a gap"},
-    {0, "no-click", VALUE_NONE, NULL, FIELD(sound.no_click), FOR_SOUND, "click the count-in alone"},
+     .summary = "seamless loop without a count-in"},
+    {0, "no-click", VALUE_NONE, NULL, FIELD(sound.no_click), FOR_SOUND,
+     .summary = "click only during the count-in"},
     {0, "click-only", VALUE_NONE, NULL, FIELD(sound.click_only), FOR_SOUND,
-     "the click without the drums"},
+     .summary = "only the click, no drums"},
     {0, "quiet-after", VALUE_NUMBER, "BARS", FIELD(sound.quiet_after), FOR_SOUND,
-     "click for so many bars, be silent for as many, and so on"},
+     .summary = "alternate: this many bars with click, then as many without", .least = 1,
+     .most = 999},
     {0, "click-level", VALUE_NUMBER, "DB", FIELD(sound.audio.click_db), FOR_SOUND,
-     "audio: decibels that the click is louder than usual, or softer (0)"},
+     .summary = "audio: click volume in dB (0 = normal)", .least = -24, .most = 24},
     {0, "loudness", VALUE_NUMBER, "LUFS", FIELD(sound.audio.loudness), FOR_SOUND,
-     "audio: loudness, from -40 to -14 (-23)"},
+     .summary = "audio: loudness of the file, from -40 to -14 (-23)", .least = -40, .most = -14},
     {0, "sound-font", VALUE_TEXT, "FILE", FIELD(sound.audio.font), FOR_SOUND,
-     "audio: the General MIDI sound font (the first that is found)"},
+     .summary = "audio: General MIDI sound font (the first one installed)"},
     {0, "format", VALUE_CHOICE, "text|json|sarif", FIELD(format), FOR_CHECK,
-     "form of the findings; json and sarif go to standard output"},
-    {0, "at", VALUE_BPM, "BPM", FIELD(at), FOR_CHECK | FOR_SOUND,
-     "judge at this tempo, in quarters a minute, or play at it, in the exercise's own beats"},
+     .summary = "report format; json and sarif go to standard output"},
+    {0, "at", VALUE_NUMBER, "BPM", FIELD(at), FOR_CHECK | FOR_SOUND,
+     .summary = "check: judge at this many quarter notes a minute; sound: play at this tempo",
+     .least = 1, .most = 999},
     {0, "plan", VALUE_NONE, NULL, FIELD(plan), FOR_CHECK,
-     "draw the kit from above, as the lesson strikes it"},
+     .summary = "draw the drums the lesson uses, from above"},
     {0, "style", VALUE_CHOICE, "effort|alternate|natural|travel", FIELD(style), FOR_STICK,
-     "what the hands are chosen by (effort)"},
+     .summary = "how to choose the hands (effort)"},
     {0, "level", VALUE_TEXT, "NAME", FIELD(level), FOR_CHECK | FOR_STICK,
-     "judge for this level (the lesson's own, else advanced)"},
+     .summary = "judge for this level (the lesson's own, or advanced)"},
     {0, "explain", VALUE_TEXT, "CODE", FIELD(explain), FOR_CHECK,
-     "teach what a code means, wrong and right; all: every code"},
+     .summary = "explain an error code, with a wrong and a right lesson; all: every code"},
     {0, "color", VALUE_CHOICE, "auto|always|never", FIELD(color), FOR_ALL,
-     "colour in messages (auto: on a terminal)"},
-    {'q', "quiet", VALUE_NONE, NULL, FIELD(quiet), FOR_ALL, "say errors only"},
+     .summary = "colour in messages (auto: on a terminal)"},
+    {'q', "quiet", VALUE_NONE, NULL, FIELD(quiet), FOR_ALL, .summary = "show errors only"},
     {0, "verbose", VALUE_NONE, NULL, FIELD(verbose), FOR_ALL,
-     "say what is read and written, and the time of each stage"},
-    {'h', "help", VALUE_NONE, NULL, FIELD(help), FOR_ALL, "show this help"},
-    {0, "version", VALUE_NONE, NULL, FIELD(version), FOR_ALL, "show the version"},
+     .summary = "show each file read and written, and the time each stage takes"},
+    {'h', "help", VALUE_NONE, NULL, FIELD(help), FOR_ALL, .summary = "show this help"},
+    {0, "version", VALUE_NONE, NULL, FIELD(version), FOR_ALL, .summary = "show the version"},
 };
 enum { OPTION_COUNT = sizeof option_table / sizeof *option_table };
-
-/* What a number may be; `more` is added to it, so that 0 can mean "not given". */
-static const struct number_range {
-    const char *word;
-    int least, most, more;
-} ranges[] = {
-    {"dpi", 10, 2400, 0},       {"at", 1, 999, 0},           {"step", 1, 999, 0},
-    {"step-bars", 1, 9999, 0},  {"times", 1, 9999, 0},       {"count-in", 0, 16, 1},
-    {"quiet-after", 1, 999, 0}, {"click-level", -24, 24, 0}, {"loudness", -40, -14, 0},
-};
 
 const char *command_word(enum command command)
 {
     return commands[command].word;
 }
 
+/* "N,...", or the words of the formats. */
+static void add_argument(const struct option_row *row, struct buffer *out)
+{
+    if (row->kind == VALUE_FORMAT)
+        format_list_words(out, FORMAT_BY_ENGRAVE, "|", "|");
+    else if (row->argument)
+        buffer_add_text(out, row->argument);
+}
+
 /* ---- values ------------------------------------------------------------------------------- */
 
-/* A number without sign, spaces or anything after it; false also where it is above `most`. */
+/* Digits alone; false also for a number above `most`. */
 static bool read_number(const char **text, uint32_t most, uint32_t *number)
 {
     uint64_t value = 0;
@@ -216,42 +229,24 @@ static bool read_number(const char **text, uint32_t most, uint32_t *number)
     return *text > from && value <= most;
 }
 
-static const struct number_range *range_of(const struct option_row *row)
+static bool take_number(const struct option_row *row, const char *value, int32_t *field)
 {
-    const struct number_range *range = ranges;
-    while (strcmp(range->word, row->word) != 0)
-        range++;
-    return range;
-}
-
-static bool take_number(const struct number_range *range, const char *value, int32_t *field)
-{
-    bool below = *value == '-' && range->least < 0;
+    bool negative = *value == '-' && row->least < 0;
     uint32_t number;
-    value += below;
-    if (!read_number(&value, INT16_MAX, &number) || *value)
+    value += negative;
+    if (!read_number(&value, INT32_MAX, &number) || *value)
         return false;
-    int32_t given = below ? -(int32_t)number : (int32_t)number;
-    *field = given + range->more;
-    return given >= range->least && given <= range->most;
-}
-
-static bool take_bpm(const char *value, uint32_t *bpm)
-{
-    return read_number(&value, BPM_MOST, bpm) && !*value && *bpm > 0;
-}
-
-static bool take_count(const char *value, uint32_t *count)
-{
-    return read_number(&value, COUNT_MOST, count) && !*value && *count > 0;
+    int32_t given = negative ? -(int32_t)number : (int32_t)number;
+    *field = given + row->added;
+    return given >= row->least && given <= row->most;
 }
 
 /* K/N */
-static bool take_shard(const char *value, struct options *options)
+static bool take_shard(const char *value, struct course_options *course)
 {
-    return read_number(&value, SHARDS_MOST, &options->course.shard) && *value++ == '/' &&
-           read_number(&value, SHARDS_MOST, &options->course.shards) && !*value &&
-           options->course.shard > 0 && options->course.shard <= options->course.shards;
+    return read_number(&value, SHARDS_MOST, &course->shard) && *value++ == '/' &&
+           read_number(&value, SHARDS_MOST, &course->shards) && !*value && course->shard > 0 &&
+           course->shard <= course->shards;
 }
 
 static bool take_exercises(const char *value, struct options *options)
@@ -274,209 +269,178 @@ static bool take_exercises(const char *value, struct options *options)
     }
 }
 
-/* The index of `value` among words parted by `|`, -1 where it is none of them. */
-static int choice_index(const char *words, const char *value)
-{
-    size_t length = strlen(value);
-    for (int index = 0;; index++) {
-        size_t word = strcspn(words, "|");
-        if (word == length && strncmp(words, value, length) == 0)
-            return index;
-        if (!words[word])
-            return -1;
-        words += word + 1;
-    }
-}
-
-/* Choices whose field has a value for "not said" begin at 1. */
-static int choice_offset(const struct option_row *row)
-{
-    return row->field == FIELD(as) || row->field == FIELD(dump);
-}
-
 static bool take_choice(const struct option_row *row, const char *value, int *field)
 {
-    int index = choice_index(row->argument, value);
-    *field = index + choice_offset(row);
-    return index >= 0;
+    size_t length = strlen(value);
+    const char *word = row->argument;
+    for (*field = row->added;; ++*field) {
+        size_t end = strcspn(word, "|");
+        if (end == length && strncmp(word, value, length) == 0)
+            return true;
+        if (!word[end])
+            return false;
+        word += end + 1;
+    }
 }
 
-static bool take_value(const struct option_row *row, const char *value, struct options *options,
-                       struct buffer *problem)
+static bool take_value(const struct option_row *row, const char *value, struct options *options)
 {
     void *field = (char *)options + row->field;
-    bool taken = false;
-    const char *wanted = row->argument;
-    char numbers[64];
     switch (row->kind) {
     case VALUE_NONE:
-        taken = *(bool *)field = true;
-        break;
+        return *(bool *)field = true;
     case VALUE_TEXT:
         *(const char **)field = value;
-        taken = *value;
-        wanted = "something";
-        break;
+        return *value;
     case VALUE_CHOICE:
-        taken = take_choice(row, value, field);
-        break;
+        return take_choice(row, value, field);
+    case VALUE_FORMAT:
+        options->as = format_of_word(value, FORMAT_BY_ENGRAVE);
+        return options->as != FORMAT_NONE;
     case VALUE_NUMBER:
-        taken = take_number(range_of(row), value, field);
-        snprintf(numbers, sizeof numbers, "a number from %d to %d", range_of(row)->least,
-                 range_of(row)->most);
-        wanted = numbers;
-        break;
-    case VALUE_BPM:
-        taken = take_bpm(value, field);
-        wanted = "beats a minute from 1 to 999";
-        break;
-    case VALUE_COUNT:
-        taken = take_count(value, field);
-        wanted = "a number from 1 to 1000000";
-        break;
+        return take_number(row, value, field);
     case VALUE_SHARD:
-        taken = take_shard(value, options);
-        wanted = "K/N, from 1/N to N/N, N at most 100000";
-        break;
+        return take_shard(value, &options->course);
     case VALUE_EXERCISES:
-        taken = take_exercises(value, options);
-        wanted = "numbers from 1, parted by commas";
-        break;
+        return take_exercises(value, options);
     }
-    if (!taken)
-        buffer_format(problem, "--%s takes %s, not '%s'", row->word, wanted, value);
-    return taken;
+    return false;
+}
+
+/* "a number from 10 to 2400" */
+static void add_wanted(const struct option_row *row, struct buffer *out)
+{
+    if (row->kind == VALUE_NUMBER)
+        buffer_format(out, "a number from %d to %d", row->least, row->most);
+    else if (row->kind == VALUE_TEXT)
+        buffer_add_text(out, "a value that is not empty");
+    else if (row->kind == VALUE_SHARD)
+        buffer_format(out, "K/N, from 1/N to N/N, with N up to %d", SHARDS_MOST);
+    else if (row->kind == VALUE_EXERCISES)
+        buffer_add_text(out, "numbers from 1, separated by commas");
+    else
+        add_argument(row, out);
 }
 
 /* ---- parsing ------------------------------------------------------------------------------ */
 
-struct arguments {
+struct parser {
     char **argv;
     int count, next;
+    bool only_operands; /* after "--" */
+    /* Options may come before the command: whether it takes them is checked at the end. */
+    const struct option_row *seen[OPTION_COUNT];
+    size_t seen_count;
+    struct options *options;
+    struct buffer *problem;
 };
 
-static void suggest(const char *wrong, const char *const *names, size_t count, const char *before,
-                    struct buffer *problem)
+static void suggest(struct parser *parser, const char *wrong, const char *const *names,
+                    size_t count, const char *before)
 {
     const char *nearest = diag_nearest_name(wrong, names, count);
     if (nearest)
-        buffer_format(problem, "; did you mean '%s%s'?", before, nearest);
+        buffer_format(parser->problem, "; did you mean '%s%s'?", before, nearest);
 }
 
-static bool option_unknown(const char *given, const char *word, struct buffer *problem)
+static bool option_unknown(struct parser *parser, const char *given)
 {
     const char *names[OPTION_COUNT];
+    size_t length = strcspn(given, "=");
     for (size_t i = 0; i < OPTION_COUNT; i++)
         names[i] = option_table[i].word;
-    buffer_format(problem, "unknown option '%s'", given);
-    if (word)
-        suggest(word, names, OPTION_COUNT, "--", problem);
+    struct buffer word = {0};
+    buffer_add(&word, given, length);
+    buffer_format(parser->problem, "unknown option '%s'", buffer_text(&word));
+    if (length > 2 && given[1] == '-')
+        suggest(parser, buffer_text(&word) + 2, names, OPTION_COUNT, "--");
+    buffer_release(&word);
     return false;
 }
 
-static const struct option_row *find_letter(char letter)
+/* By its word, or by its letter where `word` is NULL. */
+static const struct option_row *find_option(const char *word, size_t length, char letter)
 {
     for (size_t i = 0; i < OPTION_COUNT; i++) {
-        if (letter && option_table[i].letter == letter)
-            return &option_table[i];
+        const struct option_row *row = &option_table[i];
+        if (word ? strlen(row->word) == length && strncmp(row->word, word, length) == 0
+                 : row->letter == letter)
+            return row;
     }
     return NULL;
 }
 
-static const struct option_row *find_word(const char *word, size_t length)
-{
-    for (size_t i = 0; i < OPTION_COUNT; i++) {
-        const char *known = option_table[i].word;
-        if (strlen(known) == length && strncmp(known, word, length) == 0)
-            return &option_table[i];
-    }
-    return NULL;
-}
-
-/* Options of other commands are told as such once the command is known. */
-struct seen {
-    const struct option_row *rows[OPTION_COUNT];
-    size_t count;
-};
-
-static bool take_option(const struct option_row *row, const char *value,
-                        struct arguments *arguments, struct options *options, struct seen *seen,
-                        struct buffer *problem)
+static bool take_option(struct parser *parser, const struct option_row *row, const char *value)
 {
     if (row->kind == VALUE_NONE && value) {
-        buffer_format(problem, "--%s takes no value", row->word);
+        buffer_format(parser->problem, "--%s takes no value", row->word);
         return false;
     }
     if (row->kind != VALUE_NONE && !value) {
-        if (arguments->next == arguments->count) {
-            buffer_format(problem, "--%s needs a value: %s", row->word, row->argument);
+        if (parser->next == parser->count) {
+            buffer_format(parser->problem, "--%s needs a value: ", row->word);
+            add_argument(row, parser->problem);
             return false;
         }
-        value = arguments->argv[arguments->next++];
+        value = parser->argv[parser->next++];
     }
-    if (seen->count < OPTION_COUNT)
-        seen->rows[seen->count++] = row;
-    return take_value(row, value, options, problem);
+    if (parser->seen_count < OPTION_COUNT)
+        parser->seen[parser->seen_count++] = row;
+    if (take_value(row, value, parser->options))
+        return true;
+    buffer_format(parser->problem, "--%s takes ", row->word);
+    add_wanted(row, parser->problem);
+    buffer_format(parser->problem, ", not '%s'", value);
+    return false;
 }
 
-static bool parse_word(const char *given, struct arguments *arguments, struct options *options,
-                       struct seen *seen, struct buffer *problem)
+static bool parse_word(struct parser *parser, const char *given)
 {
-    const char *word = given + 2, *equals = strchr(word, '=');
-    size_t length = equals ? (size_t)(equals - word) : strlen(word);
-    const struct option_row *row = find_word(word, length);
-    if (!row) {
-        struct buffer plain = {0};
-        buffer_add(&plain, word, length);
-        struct buffer whole = {0};
-        buffer_format(&whole, "--%s", buffer_text(&plain));
-        option_unknown(buffer_text(&whole), buffer_text(&plain), problem);
-        buffer_release(&whole);
-        buffer_release(&plain);
-        return false;
-    }
-    return take_option(row, equals ? equals + 1 : NULL, arguments, options, seen, problem);
+    size_t length = strcspn(given, "=");
+    const struct option_row *row = find_option(given + 2, length - 2, 0);
+    if (!row)
+        return option_unknown(parser, given);
+    return take_option(parser, row, given[length] ? given + length + 1 : NULL);
 }
 
 /* -q, -qh, -o OUT, -oOUT. */
-static bool parse_letters(const char *given, struct arguments *arguments, struct options *options,
-                          struct seen *seen, struct buffer *problem)
+static bool parse_letters(struct parser *parser, const char *given)
 {
     for (const char *letter = given + 1; *letter; letter++) {
-        const struct option_row *row = find_letter(*letter);
+        const struct option_row *row = find_option(NULL, 0, *letter);
         if (!row)
-            return option_unknown(given, NULL, problem);
-        const char *value = row->kind != VALUE_NONE && letter[1] ? letter + 1 : NULL;
-        if (!take_option(row, value, arguments, options, seen, problem))
+            return option_unknown(parser, given);
+        bool flag = row->kind == VALUE_NONE;
+        if (!take_option(parser, row, !flag && letter[1] ? letter + 1 : NULL))
             return false;
-        if (row->kind != VALUE_NONE)
+        if (!flag)
             break;
     }
     return true;
 }
 
-static bool take_command(const char *word, struct options *options, struct buffer *problem)
+static bool take_command(struct parser *parser, const char *word)
 {
     const char *names[COMMAND_COUNT - 1];
     for (size_t i = 1; i < COMMAND_COUNT; i++) {
         names[i - 1] = commands[i].word;
         if (strcmp(commands[i].word, word) == 0) {
-            options->command = (enum command)i;
+            parser->options->command = (enum command)i;
             return true;
         }
     }
-    buffer_format(problem, "unknown command '%s'", word);
-    suggest(word, names, COMMAND_COUNT - 1, "", problem);
+    buffer_format(parser->problem, "unknown command '%s'", word);
+    suggest(parser, word, names, COMMAND_COUNT - 1, "");
     return false;
 }
 
-static bool options_fit_command(const struct options *options, const struct seen *seen,
-                                struct buffer *problem)
+static bool options_fit_command(const struct parser *parser)
 {
-    for (size_t i = 0; i < seen->count; i++) {
-        if (options->command && !(seen->rows[i]->commands & (1U << options->command))) {
-            buffer_format(problem, "--%s is no option of '%s'", seen->rows[i]->word,
-                          command_word(options->command));
+    enum command command = parser->options->command;
+    for (size_t i = 0; i < parser->seen_count; i++) {
+        if (command && !(parser->seen[i]->commands & (1U << command))) {
+            buffer_format(parser->problem, "'%s' has no option --%s", command_word(command),
+                          parser->seen[i]->word);
             return false;
         }
     }
@@ -488,36 +452,29 @@ static bool operands_fit_command(const struct options *options, struct buffer *p
     const struct command_row *row = &commands[options->command];
     if (options->help || options->version)
         return true;
-    if (!options->command) {
+    if (!options->command)
         buffer_add_text(problem, "no command given");
-        return false;
-    }
-    if (options->explain) {
-        if (options->operand_count)
-            buffer_add_text(problem, "--explain takes no files");
-        return options->operand_count == 0;
-    }
-    if (options->operand_count < row->least)
+    else if (options->explain && options->operand_count)
+        buffer_add_text(problem, "--explain takes no files");
+    else if (!options->explain && options->operand_count < row->least)
         buffer_format(problem, "'%s' needs %s", row->word, row->operands);
     else if (options->operand_count > row->most)
         buffer_format(problem, "'%s' takes one %s; '%s' is one too many", row->word, row->operands,
                       options->operands[row->most]);
-    else
-        return true;
-    return false;
+    return problem->length == 0;
 }
 
-static bool parse_argument(const char *argument, bool *only_operands, struct arguments *arguments,
-                           struct options *options, struct seen *seen, struct buffer *problem)
+static bool parse_argument(struct parser *parser, const char *argument)
 {
-    if (!*only_operands && strcmp(argument, "--") == 0)
-        return *only_operands = true;
-    if (!*only_operands && strncmp(argument, "--", 2) == 0)
-        return parse_word(argument, arguments, options, seen, problem);
-    if (!*only_operands && argument[0] == '-' && argument[1])
-        return parse_letters(argument, arguments, options, seen, problem);
+    struct options *options = parser->options;
+    if (!parser->only_operands && strcmp(argument, "--") == 0)
+        return parser->only_operands = true;
+    if (!parser->only_operands && strncmp(argument, "--", 2) == 0)
+        return parse_word(parser, argument);
+    if (!parser->only_operands && argument[0] == '-' && argument[1])
+        return parse_letters(parser, argument);
     if (!options->command)
-        return take_command(argument, options, problem);
+        return take_command(parser, argument);
     options->operands[options->operand_count++] = argument;
     return true;
 }
@@ -526,15 +483,12 @@ bool options_parse(int argc, char **argv, struct options *options, struct buffer
 {
     *options = (struct options){0};
     options->operands = memory_alloc((size_t)argc * sizeof *options->operands + 1);
-    struct arguments arguments = {argv, argc, 1};
-    struct seen seen = {.count = 0};
-    bool only_operands = false;
-    while (arguments.next < argc) {
-        const char *argument = argv[arguments.next++];
-        if (!parse_argument(argument, &only_operands, &arguments, options, &seen, problem))
+    struct parser parser = {
+        .argv = argv, .count = argc, .next = 1, .options = options, .problem = problem};
+    while (parser.next < argc)
+        if (!parse_argument(&parser, argv[parser.next++]))
             return false;
-    }
-    return options_fit_command(options, &seen, problem) && operands_fit_command(options, problem);
+    return options_fit_command(&parser) && operands_fit_command(options, problem);
 }
 
 void options_release(struct options *options)
@@ -548,14 +502,13 @@ void options_release(struct options *options)
 
 enum { HELP_COLUMN = 30 };
 
-static void help_row(const char *left, const char *right, struct buffer *out)
+/* "  LEFT     RIGHT", with RIGHT on a line of its own where LEFT is too long. Empties LEFT. */
+static void help_row(struct buffer *left, const char *right, struct buffer *out)
 {
-    size_t width = strlen(left);
-    buffer_format(out, "  %s", left);
-    if (width + 2 >= HELP_COLUMN)
-        buffer_format(out, "\n%*s%s\n", HELP_COLUMN, "", right);
-    else
-        buffer_format(out, "%*s%s\n", (int)(HELP_COLUMN - width - 2), "", right);
+    bool fits = left->length + 2 < HELP_COLUMN;
+    buffer_format(out, "  %s%s%*s%s\n", buffer_text(left), fits ? "" : "\n",
+                  fits ? (int)(HELP_COLUMN - left->length - 2) : HELP_COLUMN, "", right);
+    buffer_release(left);
 }
 
 static void help_option(const struct option_row *row, struct buffer *out)
@@ -565,45 +518,45 @@ static void help_option(const struct option_row *row, struct buffer *out)
         buffer_format(&left, "-%c, ", row->letter);
     else
         buffer_add_text(&left, "    ");
-    buffer_format(&left, "--%s", row->word);
-    if (row->argument)
-        buffer_format(&left, " %s", row->argument);
-    help_row(buffer_text(&left), row->summary, out);
-    buffer_release(&left);
+    buffer_format(&left, "--%s%s", row->word, row->kind == VALUE_NONE ? "" : " ");
+    add_argument(row, &left);
+    help_row(&left, row->summary, out);
 }
 
-static void help_commands(struct buffer *out)
+static void help_program(struct buffer *out)
 {
-    buffer_add_text(out, "\nCommands:\n");
+    buffer_format(out, "usage: ratamark %s\n%s\n\nCommands:\n", commands[COMMAND_NONE].operands,
+                  commands[COMMAND_NONE].summary);
     for (size_t i = 1; i < COMMAND_COUNT; i++) {
         struct buffer left = {0};
         buffer_format(&left, "%s %s", commands[i].word, commands[i].operands);
-        help_row(buffer_text(&left), commands[i].summary, out);
-        buffer_release(&left);
+        help_row(&left, commands[i].summary, out);
     }
-    buffer_add_text(out,
-                    "\n    ratamark check lesson.yaml     what is wrong with it, and where\n"
-                    "    ratamark engrave lesson.yaml   the sheet: lesson.pdf\n"
-                    "\n'ratamark COMMAND --help' shows a command's options. The manual pages are\n"
-                    "ratamark(1) and, for the lesson file, ratamark-lesson(5).\n");
+    buffer_add_text(
+        out, "\n    ratamark check lesson.yaml     find errors and show where they are\n"
+             "    ratamark engrave lesson.yaml   print the sheet: lesson.pdf\n"
+             "\nRun 'ratamark COMMAND --help' for a command's options. The manual pages are\n"
+             "ratamark(1) and, for the lesson file, ratamark-lesson(5).\n");
 }
 
 void options_help(enum command command, struct buffer *out)
 {
     const struct command_row *row = &commands[command];
     if (command == COMMAND_NONE) {
-        buffer_format(out, "usage: ratamark %s\n%s\n", row->operands, row->summary);
-        help_commands(out);
+        help_program(out);
         return;
     }
     buffer_format(out, "usage: ratamark %s [OPTION...] %s\n%c%s.\n\nOptions:\n", row->word,
                   row->operands, toupper((unsigned char)row->summary[0]), row->summary + 1);
-    for (size_t i = 0; i < OPTION_COUNT; i++) {
+    for (size_t i = 0; i < OPTION_COUNT; i++)
         if (option_table[i].commands & (1U << command))
             help_option(&option_table[i], out);
+    if (row->formats) {
+        buffer_add_text(out, "\nFormats: ");
+        format_list_words(out, row->formats, ", ", " and ");
+        buffer_add_text(out, ".\n");
     }
-    if (row->more)
-        buffer_format(out, "\n%s", row->more);
+    buffer_format(out, "\n%s", row->more);
 }
 
 struct report_options options_report(const struct options *options, bool notes)

@@ -30,7 +30,6 @@ enum command {
     COMMAND_RUDIMENTS
 };
 
-enum sheet_format { SHEET_UNSAID, SHEET_PDF, SHEET_SVG, SHEET_PNG, SHEET_TEXT };
 enum dump { DUMP_NONE, DUMP_LAYOUT };
 
 /* What `sound` is asked for; 0 or NULL where an option was not given. */
@@ -50,7 +49,7 @@ struct options {
     bool first_line;              /* of the music, alone */
     int color;                    /* enum color */
     int format;                   /* enum report_format */
-    int as;                       /* enum sheet_format */
+    enum format as;               /* FORMAT_NONE: not given */
     int dump;                     /* enum dump */
     uint32_t dpi;                 /* 0: not given */
     struct course_options course; /* what only `course` is asked for */

@@ -1,101 +1,31 @@
-/* `ratamark sound`: from a lesson to a MIDI file or to audio, whole or not at all. */
+/* `ratamark sound`: a lesson as a MIDI file or as audio. A file appears complete or not at all. */
 #include "app/commands.h"
 #include "app/lesson_run.h"
+#include "app/output.h"
 #include "base/file.h"
-#include "console/input.h"
 #include "lib/sound.h"
 
 #include <errno.h>
 #include <inttypes.h>
 #include <string.h>
-#include <strings.h>
-#include <sys/stat.h>
-#include <unistd.h>
 
-/* ---- where it goes -------------------------------------------------------------------------- */
-
-struct sound_output {
-    enum sound_format format;
-    struct buffer stem; /* path without its ending */
-    const char *ending; /* with its dot */
-    bool standard;      /* standard output */
-};
-
-static bool is_standard(const char *path)
-{
-    return strcmp(path, "-") == 0;
-}
-
-static const char *find_ending(const char *path)
-{
-    const char *slash = strrchr(path, '/'), *name = slash ? slash + 1 : path;
-    const char *dot = strrchr(name, '.');
-    return dot && dot > name ? dot : path + strlen(path);
-}
-
-static bool is_folder(const char *path)
-{
-    struct stat status;
-    return stat(path, &status) == 0 && S_ISDIR(status.st_mode);
-}
-
-static void add_stem(struct buffer *out, const char *path)
-{
-    buffer_add(out, path, (size_t)(find_ending(path) - path));
-}
-
-static enum status choose_standard(struct sound_output *output)
-{
-    output->standard = true;
-    if (!isatty(STDOUT_FILENO))
-        return STATUS_GOOD;
-    say_error("a MIDI file is nothing for a terminal: name a file with -o");
-    return STATUS_USAGE;
-}
-
-static enum status choose_output(const struct options *options, struct sound_output *output)
-{
-    const char *input = options->operands[0], *path = options->output;
-    *output = (struct sound_output){.format = SOUND_MIDI, .ending = ".mid"};
-    if (path ? is_standard(path) : is_standard(input))
-        return choose_standard(output);
-    if (path && is_folder(path)) {
-        if (is_standard(input)) {
-            say_error("'%s' is a folder: name a file in it for a lesson from standard input", path);
-            return STATUS_USAGE;
-        }
-        const char *slash = strrchr(input, '/');
-        buffer_format(&output->stem, "%s/", path);
-        add_stem(&output->stem, slash ? slash + 1 : input);
-        return STATUS_GOOD;
-    }
-    if (path) {
-        output->ending = find_ending(path);
-        if (!*output->ending || !sound_format_of(output->ending + 1, &output->format)) {
-            say_error("the ending of '%s' names no format: .mid, .wav, .flac or .ogg", path);
-            return STATUS_USAGE;
-        }
-    }
-    add_stem(&output->stem, path ? path : input);
-    return STATUS_GOOD;
-}
-
-/* ---- what fits together --------------------------------------------------------------------- */
+/* ---- options --------------------------------------------------------------------- */
 
 static enum status options_agree(const struct options *options)
 {
     const struct sound_options *sound = &options->sound;
     const char *why = NULL;
     if (sound->ladder && options->at)
-        why = "--ladder and --at: a ladder has tempi of its own";
+        why = "--ladder and --at do not go together: a ladder has its own tempi";
     else if (sound->loop && sound->ladder && !sound->each_step)
-        why = "--loop and --ladder: a loop has one tempo (--each-step makes a loop for each step)";
+        why = "--loop and --ladder do not go together: a loop has one tempo (add --each-step for "
+              "a loop at each step)";
     else if (sound->loop && sound->count_in > 1)
-        why = "--loop and --count-in: a loop has no count-in";
+        why = "--loop and --count-in do not go together: a loop has no count-in";
     else if (!sound->ladder && (sound->each_step || sound->step || sound->step_bars))
-        why = "--each-step, --step and --step-bars belong to --ladder";
+        why = "--each-step, --step and --step-bars need --ladder";
     else if (sound->click_only && sound->no_click)
-        why = "--click-only and --no-click leave nothing to hear";
+        why = "--click-only and --no-click together leave nothing to hear";
     if (!why)
         return STATUS_GOOD;
     say_error("%s", why);
@@ -125,29 +55,11 @@ static struct perform_options performance_options(const struct options *options)
 
 /* ---- writing -------------------------------------------------------------------------------- */
 
-static bool same_file(const char *a, const char *b)
-{
-    struct stat first, second;
-    return stat(a, &first) == 0 && stat(b, &second) == 0 && first.st_dev == second.st_dev &&
-           first.st_ino == second.st_ino;
-}
-
 struct sounding {
     struct lesson_run *run;
-    const struct sound_output *output;
+    const struct output *output;
     struct perform_options perform;
 };
-
-static enum status say_unwritten(const char *path)
-{
-    say_error("cannot write '%s': %s", path, strerror(errno));
-    return STATUS_SYSTEM;
-}
-
-static bool write_bytes(void *closure, const void *bytes, size_t length)
-{
-    return file_output_write(closure, bytes, length);
-}
 
 static void say_notes(const char *notes)
 {
@@ -165,13 +77,13 @@ static bool make_into(const struct sounding *sounding, const struct performance 
     struct buffer notes = {0}, problem = {0};
     errno = 0;
     bool made = sound_make(performance, sounding->output->format, &options->sound.audio,
-                           write_bytes, file, &notes, &problem);
+                           output_write, file, &notes, &problem);
     if (made && !options->quiet)
         say_notes(buffer_text(&notes));
     else if (!made && problem.length)
         say_error("cannot make '%s': %s", path, buffer_text(&problem));
     else if (!made)
-        say_unwritten(path);
+        output_say_unwritten(path, "it is incomplete");
     buffer_release(&notes);
     buffer_release(&problem);
     return made;
@@ -180,10 +92,8 @@ static bool make_into(const struct sounding *sounding, const struct performance 
 static enum status write_one(const struct sounding *sounding, const char *path)
 {
     const struct options *options = sounding->run->options;
-    if (!is_standard(path) && same_file(path, options->operands[0])) {
-        say_error("'%s' is the lesson itself: name another file with -o", path);
+    if (!output_spares_lesson(path, options->operands[0]))
         return STATUS_USAGE;
-    }
     const char *why = NULL;
     struct performance *performance = perform(sounding->run->work.score, &sounding->perform, &why);
     if (performance && !sound_fits(performance, sounding->output->format)) {
@@ -196,15 +106,14 @@ static enum status write_one(const struct sounding *sounding, const char *path)
     }
     struct file_output *file = file_output_open(path);
     if (!file)
-        return say_unwritten(path);
+        return output_say_unwritten(path, "it cannot be opened");
     if (!make_into(sounding, performance, path, file)) {
         file_output_abandon(file);
         return STATUS_SYSTEM;
     }
     if (!file_output_commit(file))
-        return say_unwritten(path);
-    if (!sounding->output->standard && !options->quiet &&
-        (options->verbose || isatty(STDERR_FILENO)))
+        return output_say_unwritten(path, "it is incomplete");
+    if (output_announced(sounding->output, options))
         say("wrote '%s'", path);
     return STATUS_GOOD;
 }
@@ -240,7 +149,7 @@ static enum status write_ladders(struct sounding *sounding)
         const struct score_exercise *exercise = &score->exercises[i];
         if (exercise->number == before ||
             !exercise_chosen(sounding->run->options->exercises, exercise->number))
-            continue; /* two leads of one number are in one file */
+            continue; /* both leads of an exercise are in one file */
         before = exercise->number;
         status = write_steps(sounding, exercise);
     }
@@ -249,7 +158,7 @@ static enum status write_ladders(struct sounding *sounding)
 
 static enum status write_sounds(struct lesson_run *run, const void *closure)
 {
-    const struct sound_output *output = closure;
+    const struct output *output = closure;
     struct sounding sounding = {run, output, performance_options(run->options)};
     lesson_run_report(run);
     if (run->options->sound.each_step)
@@ -269,21 +178,22 @@ static bool audio_ready(const struct options *options)
     say_problem(&problem);
     buffer_release(&problem);
     if (!ready)
-        say("a MIDI file (-o NAME.mid) needs none of this");
+        say("MIDI (-o NAME.mid) works without any of this");
     return ready;
 }
 
 enum status sound_command(const struct options *options)
 {
-    struct sound_output output = {0};
+    struct output output = {0};
     enum status status = options_agree(options);
     if (status == STATUS_GOOD)
-        status = choose_output(options, &output);
+        status = output_choose(&output, options, FORMAT_BY_SOUND, FORMAT_MIDI);
     if (status == STATUS_GOOD && output.standard && options->sound.each_step) {
-        say_error("--each-step makes several files: name them with -o");
+        say_error("--each-step writes several files; name them with -o FILE");
         status = STATUS_USAGE;
     }
-    if (status == STATUS_GOOD && output.format != SOUND_MIDI && !audio_ready(options))
+    if (status == STATUS_GOOD && format_rows[output.format].from == FORMAT_FROM_AUDIO &&
+        !audio_ready(options))
         status = STATUS_SYSTEM;
     if (status == STATUS_GOOD)
         status = lesson_run(options, write_sounds, &output);

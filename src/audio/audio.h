@@ -8,6 +8,7 @@
  *
  * The module has one symbol, AUDIO_SYMBOL: a struct audio_module.
  */
+#include "model/format.h"
 #include "model/performance.h"
 
 #include <stdbool.h>
@@ -16,14 +17,12 @@
 enum { AUDIO_RATE = 48000, AUDIO_CHANNELS = 2, AUDIO_VERSION = 1 };
 #define AUDIO_SYMBOL "ratamark_audio"
 
-enum audio_format { AUDIO_WAV, AUDIO_FLAC, AUDIO_OGG };
-
 struct audio_order {
     const struct performance *performance;
-    enum audio_format format;
-    const char *font; /* path of a General MIDI sound font */
-    double loudness;  /* LUFS, of the whole file */
-    double click_db;  /* decibels that the click is louder than usual */
+    enum format format; /* made from FORMAT_FROM_AUDIO */
+    const char *font;   /* path of a General MIDI sound font */
+    double loudness;    /* LUFS, of the whole file */
+    double click_db;    /* decibels that the click is louder than usual */
     /* Takes `length` bytes of the file, in order; false when they could not be written. */
     bool (*write)(void *closure, const void *bytes, size_t length);
     void *closure;

@@ -15,9 +15,9 @@ struct sink {
     SNDFILE *file;
 };
 
-static const int formats[] = {[AUDIO_WAV] = SF_FORMAT_WAV | SF_FORMAT_PCM_16,
-                              [AUDIO_FLAC] = SF_FORMAT_FLAC | SF_FORMAT_PCM_16,
-                              [AUDIO_OGG] = SF_FORMAT_OGG | SF_FORMAT_VORBIS};
+static const int formats[FORMAT_COUNT] = {[FORMAT_WAV] = SF_FORMAT_WAV | SF_FORMAT_PCM_16,
+                                          [FORMAT_FLAC] = SF_FORMAT_FLAC | SF_FORMAT_PCM_16,
+                                          [FORMAT_OGG] = SF_FORMAT_OGG | SF_FORMAT_VORBIS};
 #define VORBIS_QUALITY 0.6
 
 static void set_text(SNDFILE *file, int which, const char *text)
@@ -62,7 +62,7 @@ struct sink *sink_open(const struct audio_order *order, struct audio_report *rep
         return NULL;
     }
     double quality = VORBIS_QUALITY;
-    if (order->format == AUDIO_OGG)
+    if (order->format == FORMAT_OGG)
         sf_command(sink->file, SFC_SET_VBR_ENCODING_QUALITY, &quality, sizeof quality);
     set_tags(sink->file, order->performance);
     return sink;
@@ -71,7 +71,7 @@ struct sink *sink_open(const struct audio_order *order, struct audio_report *rep
 bool sink_take(void *closure, const float *samples, size_t frames)
 {
     struct sink *sink = closure;
-    if (sink->order->format == AUDIO_OGG)
+    if (sink->order->format == FORMAT_OGG)
         return sf_writef_float(sink->file, samples, (sf_count_t)frames) == (sf_count_t)frames;
     short whole[BLOCK_FRAMES * AUDIO_CHANNELS];
     for (size_t i = 0; i < frames * AUDIO_CHANNELS; i++)
@@ -155,7 +155,7 @@ bool sink_close(struct sink *sink, struct audio_report *report)
     if (problem)
         snprintf(report->problem, sizeof report->problem, "%s", sf_error_number(problem));
     if (good)
-        good = sink->order->format == AUDIO_OGG ? hand_on_pages(sink) : hand_on_bytes(sink);
+        good = sink->order->format == FORMAT_OGG ? hand_on_pages(sink) : hand_on_bytes(sink);
     sink_abandon(sink);
     return good;
 }

@@ -115,6 +115,12 @@ struct input *input_course(struct inputs *inputs, const char *path)
     return course;
 }
 
+const struct course *input_course_keys(const struct input *course)
+{
+    static const struct course nothing;
+    return course && course->context ? course_of(course->context) : &nothing;
+}
+
 static bool ends_in_dots(const char *folder, size_t length)
 {
     return length >= 2 && memcmp(folder + length - 2, "..", 2) == 0 &&

@@ -59,6 +59,9 @@ struct input *input_course(struct inputs *inputs, const char *path);
 /* The course file of a lesson, or of a folder whose path ends in `/`; NULL: none. `*levels` is how
    many folders above it lies. */
 struct input *input_course_above(struct inputs *inputs, const char *lesson, int *levels);
+/* The keys of a course file that was read. Never NULL: without one (NULL, or a file with errors
+   that leave nothing) every key is empty. */
+const struct course *input_course_keys(const struct input *course);
 /* The file's name is that of course files. */
 bool is_course_file(const char *path);
 

@@ -243,11 +243,6 @@ void report_verdicts(struct report *report, struct read_source source, const str
         report_json_verdicts(report->document, source.name, score);
 }
 
-static const char *plural(size_t count)
-{
-    return count == 1 ? "" : "s";
-}
-
 static void sum_up(const struct report *report)
 {
     size_t errors = report->counts[DIAG_SEVERITY_ERROR];

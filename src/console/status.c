@@ -60,6 +60,11 @@ void say_problem(const struct buffer *lines)
     }
 }
 
+const char *plural(size_t count)
+{
+    return count == 1 ? "" : "s";
+}
+
 enum status put_result(const struct buffer *text)
 {
     struct file_output *output = file_output_open("-");

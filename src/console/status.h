@@ -1,6 +1,7 @@
 #ifndef RATAMARK_CONSOLE_STATUS_H
 #define RATAMARK_CONSOLE_STATUS_H
-/* How the program ends, and the lines that it says of itself: `ratamark: error: ...`. */
+/* Exit statuses, and the program's own lines: `ratamark: error: ...`. */
+#include <stddef.h>
 
 enum status {
     STATUS_GOOD = 0,
@@ -26,6 +27,9 @@ void say_problem(const struct buffer *lines);
 
 /* The line of say_error(), added to a text. */
 void add_error(struct buffer *out, const char *format, ...) __attribute__((format(printf, 2, 3)));
+
+/* The letter that follows a noun after this number: "s", but "" after 1. */
+const char *plural(size_t count);
 
 /* Writes text to standard output; STATUS_SYSTEM, and an error said, where it is not taken. */
 enum status put_result(const struct buffer *text);

@@ -66,7 +66,7 @@ static bool with_lesson(struct making *making, size_t number, const struct layou
     const struct course_tree *tree = making->booklet->tree;
     const struct course_lesson *lesson = &tree->lessons[number];
     struct buffer path = {0};
-    struct input *input = input_read_plain(course_path(tree, lesson->name, &path));
+    struct input *input = input_read_plain(course_tree_path(tree, lesson->name, &path));
     struct pipeline work;
     pipeline_init(&work, input->source);
     work.course = lesson->course ? lesson->course->context : NULL;
@@ -130,7 +130,7 @@ static void enter_courses(struct making *making, const struct course_lesson *les
 {
     const struct course_tree *tree = making->booklet->tree;
     struct buffer room = {0};
-    const char *path = course_path(tree, lesson->name, &room);
+    const char *path = course_tree_path(tree, lesson->name, &room);
     while (making->depth && !holds(making->inside[making->depth - 1], path))
         making->depth--;
     for (size_t i = 0; i < tree->course_count; i++) {
@@ -297,7 +297,7 @@ bool booklet_draw(const struct booklet *booklet, draw_write *write, void *closur
                                           .author = making.book.author,
                                           .subject = making.book.subtitle,
                                           .date = booklet->date ? booklet->date : making.book.date};
-        making.drawing = drawing_open(booklet->faces, DRAW_PDF, &options, write, closure);
+        making.drawing = drawing_open(booklet->faces, FORMAT_PDF, &options, write, closure);
         draw_front(&making);
         good = draw_lessons(&making);
         good &= drawing_close(making.drawing);

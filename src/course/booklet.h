@@ -5,7 +5,7 @@
  * read twice, for its number of pages and to be drawn, and held no longer: memory stays that of the
  * largest lesson, but for a line of the contents and of the outline each.
  */
-#include "course/course.h"
+#include "course/course_tree.h"
 #include "draw/draw.h"
 
 struct booklet {

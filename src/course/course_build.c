@@ -1,10 +1,9 @@
 #include "course/course_build.h"
 
-#include "course/course_places.h"
 #include "course/course_progress.h"
 #include "course/course_share.h"
 #include "course/course_syncer.h"
-#include "course/product.h"
+#include "course/output_owners.h"
 
 #include <errno.h>
 #include <signal.h>
@@ -20,7 +19,7 @@ enum { BATCH = 64, GATHER = 250 };
 
 struct arrival {
     bool here;
-    struct course_made made;
+    struct made_lesson made;
 };
 
 /* Lessons go through four stages in the plan's order: given, arrived, sent to the disk, settled.
@@ -31,7 +30,7 @@ struct building {
     struct course_record *record;
     struct course_pool *pool;
     struct course_syncer *syncer;
-    struct course_places *places;
+    struct output_owners *places;
     struct course_progress progress;
     struct course_result result;
     uint32_t *todo; /* lessons, in their order */
@@ -77,24 +76,15 @@ static void worsen(struct building *building, enum status status)
     building->result.status = status_worse(building->result.status, status);
 }
 
-static enum status say_unwritten(const struct building *building, const char *place, int problem)
-{
-    const char *why = problem == ELOOP || problem == ENOTDIR
-                          ? "a folder on the way is a link, or no folder"
-                          : strerror(problem);
-    say_error("cannot write '%s/%s': %s", building->work->options->output, place, why);
-    return STATUS_SYSTEM;
-}
-
 /* Few places could be those of another lesson, too; only they are kept. */
 static size_t claim(struct building *building, const char *place, size_t lesson)
 {
-    return product_may_clash(place) ? course_places_claim(building->places, place, lesson) : lesson;
+    return output_may_clash(place) ? output_owners_claim(building->places, place, lesson) : lesson;
 }
 
 /* All places are looked at before the first file is put into one. */
 static enum status places_allowed(struct building *building, size_t lesson,
-                                  const struct course_made *made)
+                                  const struct made_lesson *made)
 {
     const struct course_tree *tree = building->work->tree;
     for (size_t i = 0; i < made->count; i++) {
@@ -108,12 +98,12 @@ static enum status places_allowed(struct building *building, size_t lesson,
             return STATUS_LESSON;
         }
         if (!course_out_may_place(building->work->out, place))
-            return say_unwritten(building, place, errno);
+            return course_say_unwritten(building->work, place, errno);
     }
     return STATUS_GOOD;
 }
 
-static bool is_output(const struct course_made *made, const char *place)
+static bool is_output(const struct made_lesson *made, const char *place)
 {
     for (size_t i = 0; i < made->count; i++)
         if (strcmp(made->outputs[i].place, place) == 0)
@@ -122,7 +112,7 @@ static bool is_output(const struct course_made *made, const char *place)
 }
 
 /* What was made of the lesson before and is not now: it is still ours. */
-static void keep_left(struct recorded *entry, const struct course_made *made,
+static void keep_left(struct recorded *entry, const struct made_lesson *made,
                       const struct recorded_file *files, size_t count)
 {
     for (size_t i = 0; i < count; i++)
@@ -133,7 +123,7 @@ static void keep_left(struct recorded *entry, const struct course_made *made,
 /* The lesson as it will be once its outputs are in their places; `old`: as it was, NULL: nothing.
    `stays` is set for outputs that are there already. */
 static struct recorded entry_of(struct building *building, const struct course_lesson *lesson,
-                                const struct course_made *made, const struct recorded *old,
+                                const struct made_lesson *made, const struct recorded *old,
                                 bool *stays)
 {
     struct course_plan *plan = building->plan;
@@ -144,7 +134,7 @@ static struct recorded entry_of(struct building *building, const struct course_l
                              .count = (uint32_t)made->count};
     entry.outputs = arena_array(made->arena, made->count, sizeof *entry.outputs);
     for (size_t i = 0; i < made->count; i++) {
-        const struct course_output *output = &made->outputs[i];
+        const struct made_file *output = &made->outputs[i];
         entry.outputs[i] = recorded_file(output->place, output->digest, output->stamp);
         stays[i] = old && course_plan_stays(building->work->out, old, &entry.outputs[i]);
     }
@@ -158,15 +148,15 @@ static struct recorded entry_of(struct building *building, const struct course_l
 }
 
 static enum status place_all(struct building *building, size_t lesson,
-                             const struct course_made *made, const bool *stays)
+                             const struct made_lesson *made, const bool *stays)
 {
     for (size_t i = 0; i < made->count; i++) {
         char name[STAGED_NAME_ROOM];
-        course_staged_name(lesson, i, name);
+        staged_name(lesson, i, name);
         if (stays[i])
             course_out_unstage(building->work->out, name);
         else if (!course_out_place(building->work->out, name, made->outputs[i].place))
-            return say_unwritten(building, made->outputs[i].place, errno);
+            return course_say_unwritten(building->work, made->outputs[i].place, errno);
     }
     return STATUS_GOOD;
 }
@@ -174,7 +164,7 @@ static enum status place_all(struct building *building, size_t lesson,
 /* The journal first, the files after it: a run that is killed between the two leaves an entry whose
    files are not there yet, which the next run sees, and no file that it knows nothing of. */
 static enum status put_into_place(struct building *building, size_t number,
-                                  const struct course_made *made)
+                                  const struct made_lesson *made)
 {
     const struct course_lesson *lesson = &building->work->tree->lessons[number];
     enum status status = places_allowed(building, number, made);
@@ -197,27 +187,27 @@ static enum status put_into_place(struct building *building, size_t number,
 static void settle(struct building *building, struct arrival *arrival, int sync_problem)
 {
     size_t lesson = building->todo[building->settled];
-    struct course_made *made = &arrival->made;
+    struct made_lesson *made = &arrival->made;
     const struct course_lesson *source = &building->work->tree->lessons[lesson];
     enum status status = made->status;
     if (made->told.length || made->count == 0)
         course_progress_wipe(&building->progress);
     fwrite(buffer_text(&made->told), 1, made->told.length, stderr);
     if (status == STATUS_GOOD && sync_problem)
-        status = say_unwritten(building, made->outputs[0].place, sync_problem);
+        status = course_say_unwritten(building->work, made->outputs[0].place, sync_problem);
     if (status == STATUS_GOOD)
         status = put_into_place(building, lesson, made);
     if (status == STATUS_GOOD && building->work->options->verbose)
         say("made '%s'", source->name);
     for (size_t i = 0; status != STATUS_GOOD && i < made->count; i++) {
         char name[STAGED_NAME_ROOM];
-        course_staged_name(lesson, i, name);
+        staged_name(lesson, i, name);
         course_out_unstage(building->work->out, name);
     }
     worsen(building, status);
     *(status == STATUS_GOOD ? &building->result.built : &building->result.failed) += 1;
     course_progress_step(&building->progress, course_cost(source), status != STATUS_GOOD);
-    course_made_release(made);
+    made_lesson_release(made);
     arrival->here = false;
     building->settled++;
 }
@@ -262,9 +252,9 @@ static void send_arrived(struct building *building)
     if (building->sent == end)
         return;
     while (building->sent < end) {
-        const struct course_made *made = &arrival_of(building, building->sent)->made;
+        const struct made_lesson *made = &arrival_of(building, building->sent)->made;
         for (size_t i = 0; i < made->count; i++) {
-            course_staged_name(building->todo[building->sent], i, name);
+            staged_name(building->todo[building->sent], i, name);
             course_syncer_add(building->syncer, name);
         }
         building->sent++;
@@ -312,7 +302,7 @@ static size_t number_of(const struct building *building, size_t lesson)
 static void take_results(struct building *building)
 {
     size_t lesson;
-    struct course_made made;
+    struct made_lesson made;
     while (course_pool_take(building->pool, &lesson, &made)) {
         struct arrival *arrival = arrival_of(building, number_of(building, lesson));
         *arrival = (struct arrival){true, made};
@@ -373,7 +363,7 @@ struct course_result course_build(const struct course_work *work, struct course_
     building->gathers_since = milliseconds_now();
     if (limits.jobs > building->count)
         limits.jobs = (uint32_t)building->count;
-    building->places = course_places_new();
+    building->places = output_owners_new();
     claim_recorded(building);
     building->syncer = course_syncer_open(work->out);
     building->pool = course_pool_open(work, limits);
@@ -383,8 +373,8 @@ struct course_result course_build(const struct course_work *work, struct course_
     course_syncer_close(building->syncer);
     for (size_t i = 0; i < WINDOW; i++)
         if (building->arrivals[i].here)
-            course_made_release(&building->arrivals[i].made);
-    course_places_free(building->places);
+            made_lesson_release(&building->arrivals[i].made);
+    output_owners_free(building->places);
     release_signals(before);
     struct course_result result = building->result;
     result.interrupted = interruption;

@@ -2,6 +2,7 @@
 #define RATAMARK_COURSE_COURSE_OPTIONS_H
 /* What a run over a course is asked for. 0, NULL or false where nothing was asked. */
 #include "console/report.h"
+#include "model/format.h"
 
 #include <stdbool.h>
 #include <stdint.h>
@@ -15,7 +16,7 @@ struct course_options {
     uint32_t jobs, time_limit, memory_limit; /* processes, seconds, MiB */
     uint32_t shard, shards;                  /* K of N */
     bool force, dry_run, prune, merge;
-    bool booklet, index;
+    bool wide[FORMAT_COUNT]; /* formats made from the whole course: the booklet, the index */
     bool quiet, verbose;
     enum color color;
 };

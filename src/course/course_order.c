@@ -217,7 +217,7 @@ static void keep_ordered(const struct ordering *ordering)
     tree->count = ordering->done;
 }
 
-void course_order(struct course_tree *tree)
+void course_tree_order(struct course_tree *tree)
 {
     if (!is_asked_for(tree))
         return;

@@ -1,7 +1,7 @@
 #include "course/course_plan.h"
 
-#include "course/course_key.h"
 #include "course/course_share.h"
+#include "course/fingerprint.h"
 
 #include <fnmatch.h>
 #include <string.h>
@@ -16,7 +16,7 @@ const struct digest *course_plan_key(struct course_plan *plan, const struct inpu
         i--;
     if (i == 0) {
         plan->courses[plan->course_count++] =
-            (struct plan_course){course, course_key(plan->common, course)};
+            (struct plan_course){course, fingerprint_of_course(plan->common, course)};
         i = plan->course_count;
     }
     return &plan->courses[i - 1].key;
@@ -111,8 +111,8 @@ static bool bytes_of(const struct course_work *work, const struct course_lesson 
         return true;
     struct buffer bytes = {0}, path = {0};
     struct file_stamp stamp;
-    bool was_read = file_read_plain(course_path(work->tree, lesson->name, &path), LESSON_BYTES_MAX,
-                                    &bytes, &stamp);
+    bool was_read = file_read_plain(course_tree_path(work->tree, lesson->name, &path),
+                                    LESSON_BYTES_MAX, &bytes, &stamp);
     if (was_read) {
         entry->bytes = digest_of(bytes.bytes, bytes.length);
         entry->stamp = course_plan_trusted(plan, stamp);
@@ -167,7 +167,7 @@ void course_plan_make(struct course_plan *plan, const struct course_work *work,
     *plan = (struct course_plan){.arena = arena, .now = clock_now()};
     plan->states = arena_array(arena, tree->count, sizeof *plan->states);
     plan->courses = arena_array(arena, tree->course_count + 1, sizeof *plan->courses);
-    plan->common = course_key_common(work->options, work->date, record);
+    plan->common = fingerprint_of_run(work->options, work->date, record);
     bool *mine = share.count > 1 ? arena_array(arena, tree->count, sizeof *mine) : NULL;
     if (mine)
         course_share_choose(tree, share, mine);

@@ -1,8 +1,8 @@
 #ifndef RATAMARK_COURSE_COURSE_PLAN_H
 #define RATAMARK_COURSE_COURSE_PLAN_H
 /* What there is to do: of every lesson, whether its outputs are what they would be. */
-#include "course/course_make.h"
 #include "course/course_record.h"
+#include "course/lesson_make.h"
 
 enum plan_state {
     PLAN_NOT_ASKED, /* of another share, or not among those that --only names */
@@ -15,10 +15,10 @@ struct course_plan {
     struct arena *arena;
     uint8_t *states; /* enum plan_state, by lesson */
     size_t asked, fresh, build, blocked;
-    struct digest common; /* course_key_common() */
+    struct digest common; /* fingerprint_of_run() */
     struct plan_course {
         const struct input *course;
-        struct digest key; /* course_key() */
+        struct digest key; /* fingerprint_of_course() */
     } * courses;
     size_t course_count;
     int64_t now; /* when it began, in nanoseconds since 1970 */

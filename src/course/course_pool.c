@@ -3,7 +3,7 @@
 #include "course/course_pool.h"
 
 #include "base/vector.h"
-#include "course/course_wire.h"
+#include "course/made_message.h"
 
 #include <errno.h>
 #include <poll.h>
@@ -45,7 +45,7 @@ struct worker {
 
 struct result {
     size_t lesson;
-    struct course_made made;
+    struct made_lesson made;
 };
 
 struct course_pool {
@@ -187,11 +187,11 @@ _Noreturn static void serve(const struct course_pool *pool, int socket)
     memory_on_exhaustion(memory_is_gone);
     keep_memory();
     for (int life = 0; life < LESSONS_OF_A_LIFE && read_number(socket, &number); life++) {
-        struct course_made made;
+        struct made_lesson made;
         struct buffer message = {0};
-        course_make(pool->work, number, &made);
-        wire_add(&message, &made);
-        course_made_release(&made);
+        lesson_make(pool->work, number, &made);
+        message_add(&message, &made);
+        made_lesson_release(&made);
         if (!send_all(socket, message.bytes, message.length))
             break;
         buffer_release(&message);
@@ -231,7 +231,7 @@ static bool start(struct course_pool *pool, struct worker *worker)
     return true;
 }
 
-static void add_result(struct course_pool *pool, size_t lesson, const struct course_made *made)
+static void add_result(struct course_pool *pool, size_t lesson, const struct made_lesson *made)
 {
     *vector_push(&pool->results, pool->arena) = (struct result){lesson, *made};
 }
@@ -248,7 +248,7 @@ static void add_failure(struct course_pool *pool, const struct worker *worker, i
 {
     const struct course_tree *tree = pool->work->tree;
     const char *name = tree->lessons[worker->lessons[0]].name;
-    struct course_made made = {.status = STATUS_LESSON, .arena = arena_new()};
+    struct made_lesson made = {.status = STATUS_LESSON, .arena = arena_new()};
     if (worker->late)
         add_error(&made.told, "'%s/%s' was given up: it took longer than %u s (--time-limit)",
                   tree->path, name, pool->limits.seconds);
@@ -322,7 +322,7 @@ void course_pool_close(struct course_pool *pool)
         if (pool->workers[i].process)
             bury(pool, &pool->workers[i]);
     for (size_t i = pool->taken; i < pool->results.count; i++)
-        course_made_release(&pool->results.items[i].made);
+        made_lesson_release(&pool->results.items[i].made);
     arena_free(pool->arena);
     memory_free(pool);
 }
@@ -366,8 +366,8 @@ bool course_pool_give(struct course_pool *pool, size_t lesson)
 
 static void answer(struct course_pool *pool, struct worker *worker)
 {
-    struct course_made made;
-    wire_take(&worker->in, &made);
+    struct made_lesson made;
+    message_take(&worker->in, &made);
     add_result(pool, worker->lessons[0], &made);
     worker->count--;
     memmove(worker->lessons, worker->lessons + 1, worker->count * sizeof *worker->lessons);
@@ -385,7 +385,7 @@ static void listen_to(struct course_pool *pool, struct worker *worker)
         return;
     }
     buffer_add(&worker->in, bytes, (size_t)got);
-    for (size_t length; (length = wire_length(&worker->in)) && worker->in.length >= length;)
+    for (size_t length; (length = message_length(&worker->in)) && worker->in.length >= length;)
         answer(pool, worker);
 }
 
@@ -466,7 +466,7 @@ bool course_pool_wait(struct course_pool *pool, int other, int milliseconds)
     return pool->polled[count].revents;
 }
 
-bool course_pool_take(struct course_pool *pool, size_t *lesson, struct course_made *made)
+bool course_pool_take(struct course_pool *pool, size_t *lesson, struct made_lesson *made)
 {
     if (pool->taken == pool->results.count)
         return false;

@@ -15,7 +15,7 @@
  *
  * Results come in no order. The process that opens it must have no threads.
  */
-#include "course/course_make.h"
+#include "course/lesson_make.h"
 
 struct pool_limits {
     uint32_t jobs;
@@ -40,7 +40,7 @@ bool course_pool_give(struct course_pool *pool, size_t lesson);
 bool course_pool_wait(struct course_pool *pool, int other, int milliseconds);
 
 /* A lesson that is done, in whichever way. False: none now. `made` is to be released. */
-bool course_pool_take(struct course_pool *pool, size_t *lesson, struct course_made *made);
+bool course_pool_take(struct course_pool *pool, size_t *lesson, struct made_lesson *made);
 
 /* Processors that this process may use. */
 uint32_t course_pool_processors(void);

@@ -2,8 +2,8 @@
 
 #include "console/report.h"
 #include "course/course_build.h"
-#include "course/course_left.h"
-#include "course/course_whole.h"
+#include "course/course_wide.h"
+#include "course/stale_outputs.h"
 #include "lib/sound.h"
 
 #include <errno.h>
@@ -27,11 +27,6 @@ struct course_run {
 static void worsen(struct course_run *run, enum status status)
 {
     run->status = status_worse(run->status, status);
-}
-
-static const char *plural(size_t count)
-{
-    return count == 1 ? "" : "s";
 }
 
 /* ---- before the lessons ------------------------------------------------------------------- */
@@ -76,9 +71,9 @@ static void fail_audio(struct course_run *run)
     buffer_release(&problem);
     if (ready)
         return;
-    say("MIDI files ('mid' in 'produce') need none of this");
+    say("MIDI files ('mid' in 'produce') work without any of this");
     course_plan_audio(&run->plan, &run->tree, true);
-    say("%zu lesson%s for audio and cannot be made: what was made before stays", count,
+    say("%zu lesson%s for audio and cannot be made; their older files stay", count,
         count == 1 ? " asks" : "s ask");
     worsen(run, STATUS_SYSTEM);
 }
@@ -97,7 +92,8 @@ static enum status open_faces(struct course_run *run, struct arena *arena)
 {
     struct diags *diags = diags_new(arena);
     struct report *report = report_new(course_report_options(run->options));
-    struct faces_options wanted = {.music_font = run->options->music_font, .space_mm = 1.75};
+    struct faces_options wanted = {.music_font = run->options->music_font,
+                                   .space_mm = COURSE_SPACE_MM};
     run->work.faces = faces_open(&wanted, diags);
     report_file(report, REPORTED_LESSON, (struct read_source){.name = run->tree.path}, diags);
     report_end(report, false);
@@ -174,9 +170,9 @@ static enum status make_course(struct course_run *run)
         return status;
     if (!run->result.interrupted) {
         if (is_whole(run))
-            worsen(run, course_whole_make(&run->work, &run->plan, run->record,
-                                          run->plan.blocked + run->result.failed));
-        worsen(run, course_left_see_to(&run->work, run->record, is_whole(run)));
+            worsen(run, course_wide_make(&run->work, &run->plan, run->record,
+                                         run->plan.blocked + run->result.failed));
+        worsen(run, stale_outputs_handle(&run->work, run->record, is_whole(run)));
         save(run);
     }
     sum_up(run);
@@ -193,8 +189,8 @@ static enum status tell_plan(struct course_run *run)
         if (run->plan.states[i] == PLAN_BUILD)
             printf("would make '%s'\n", run->tree.lessons[i].name);
     if (is_whole(run))
-        course_whole_tell(&run->work, &run->plan, run->record, run->plan.build + run->plan.blocked);
-    course_left_see_to(&run->work, run->record, is_whole(run));
+        course_wide_list(&run->work, &run->plan, run->record, run->plan.build + run->plan.blocked);
+    stale_outputs_handle(&run->work, run->record, is_whole(run));
     if (!run->options->quiet)
         fprintf(stderr, "%zu lesson%s: %zu to be made, %zu up to date\n", run->plan.asked,
                 plural(run->plan.asked), run->plan.build, run->plan.fresh);
@@ -226,9 +222,9 @@ static enum status merge(struct course_run *run)
                       run->tree.lessons[i].name);
     if (run->plan.build)
         worsen(run, STATUS_LESSON);
-    worsen(run, course_whole_make(&run->work, &run->plan, run->record,
-                                  run->plan.build + run->plan.blocked));
-    worsen(run, course_left_see_to(&run->work, run->record, true));
+    worsen(run, course_wide_make(&run->work, &run->plan, run->record,
+                                 run->plan.build + run->plan.blocked));
+    worsen(run, stale_outputs_handle(&run->work, run->record, true));
     save(run);
     if (run->status != STATUS_SYSTEM)
         course_record_drop_shares(run->record);
@@ -241,14 +237,12 @@ static enum status merge(struct course_run *run)
 
 /* ---- the run ------------------------------------------------------------------------------ */
 
-/* The course file of the folder may ask for what is made of the whole, too. */
-static void ask_for_whole(struct course_options *options, const struct input *course)
+/* The folder's course file may ask for a booklet or an index, too. */
+static void ask_for_wide(struct course_options *options, const struct input *course)
 {
-    const struct course *keys = course_usable(course) && course ? course_of(course->context) : NULL;
-    for (size_t i = 0; keys && i < keys->produce_count; i++) {
-        options->booklet |= strcmp(keys->produce[i].text, "booklet") == 0;
-        options->index |= strcmp(keys->produce[i].text, "index") == 0;
-    }
+    const struct course *keys = input_course_keys(course_usable(course) ? course : NULL);
+    for (size_t i = 0; i < keys->produce_count; i++)
+        options->wide[keys->produce[i]] |= format_rows[keys->produce[i]].from == FORMAT_FROM_COURSE;
 }
 
 static enum status run_tree(struct course_run *run)
@@ -281,7 +275,7 @@ enum status course_run(const struct course_options *options)
                              .share = {own.shard ? own.shard : 1, own.shard ? own.shards : 1}};
     enum status status = STATUS_SYSTEM;
     if (course_tree_open(&run.tree, own.folder, own.output)) {
-        ask_for_whole(&own, run.tree.course);
+        ask_for_wide(&own, run.tree.course);
         status = run_tree(&run);
     } else {
         say_error("cannot read the folder '%s': %s", own.folder, strerror(errno));

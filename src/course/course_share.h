@@ -1,8 +1,8 @@
 #ifndef RATAMARK_COURSE_COURSE_SHARE_H
 #define RATAMARK_COURSE_COURSE_SHARE_H
 /* Which lessons of a course are made by one of several machines that know nothing of each other. */
-#include "course/course.h"
 #include "course/course_out.h"
+#include "course/course_tree.h"
 
 /* What a lesson costs to make, about, in bytes of lesson: the file, and what every document costs
    whatever is in it (measured: tests/bench/README.md). */

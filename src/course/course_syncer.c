@@ -1,6 +1,6 @@
 #include "course/course_syncer.h"
 
-#include "course/course_make.h"
+#include "course/lesson_make.h"
 
 #include <errno.h>
 #include <signal.h>

@@ -6,13 +6,14 @@
  *
  *     struct faces *faces = faces_open(&(struct faces_options){.space_mm = 1.75}, diags);
  *     struct metrics metrics = faces_metrics(faces);
- *     struct drawing *drawing = drawing_open(faces, DRAW_PDF, options, write, closure);
+ *     struct drawing *drawing = drawing_open(faces, FORMAT_PDF, options, write, closure);
  *     drawing_page(drawing, page);  drawing_outline(...);
  *     bool ok = drawing_close(drawing);
  *     faces_close(faces);
  */
 #include "base/digest.h"
 #include "diag/diag.h"
+#include "model/format.h"
 #include "model/page.h"
 
 struct faces;
@@ -48,8 +49,6 @@ const char *faces_label_text(void *faces, label_id label);
 typedef void draw_font_file(void *closure, const char *path);
 struct digest draw_fonts(const char *music_font, draw_font_file *take, void *closure);
 
-enum draw_format { DRAW_PDF, DRAW_SVG, DRAW_PNG };
-
 /* The music in words, for who does not see it: PDF and SVG carry it. `exercise` is an index in the
    score. The texts are good until the next call. */
 struct drawing_words {
@@ -73,8 +72,9 @@ struct drawing_options {
 /* Takes `length` bytes; false when they could not be written. */
 typedef bool draw_write(void *closure, const void *bytes, size_t length);
 
-/* SVG and PNG hold one page: open one drawing a page. */
-struct drawing *drawing_open(struct faces *faces, enum draw_format format,
+/* `format` is FORMAT_PDF, FORMAT_SVG or FORMAT_PNG. SVG and PNG hold one page: open a drawing for
+   each page. */
+struct drawing *drawing_open(struct faces *faces, enum format format,
                              const struct drawing_options *options, draw_write *write,
                              void *closure);
 /* The faces may have been resized since the last page. Links of a PDF lead to later pages. */

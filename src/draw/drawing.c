@@ -11,6 +11,7 @@
 #include "draw/svg.h"
 #include "draw/tags.h"
 
+#include <assert.h>
 #include <cairo-pdf.h>
 #include <cairo-svg.h>
 #include <stdio.h>
@@ -29,7 +30,7 @@ struct outline_entry {
 
 struct drawing {
     const struct faces *faces;
-    enum draw_format format;
+    enum format format;
     struct drawing_options options; /* texts copied */
     struct arena *arena, *scratch;  /* for the drawing; for a page */
     VECTOR(struct outline_entry) outline;
@@ -49,7 +50,7 @@ static const char *copy(struct arena *arena, const char *text)
     return text ? arena_copy_text(arena, text, strlen(text)) : NULL;
 }
 
-struct drawing *drawing_open(struct faces *faces, enum draw_format format,
+struct drawing *drawing_open(struct faces *faces, enum format format,
                              const struct drawing_options *options, draw_write *write,
                              void *closure)
 {
@@ -96,15 +97,16 @@ static cairo_surface_t *surface_new(struct drawing *drawing, double width, doubl
 {
     cairo_surface_t *surface = NULL;
     switch (drawing->format) {
-    case DRAW_PDF:
+    case FORMAT_PDF:
         surface =
             cairo_pdf_surface_create_for_stream(pdf_end_write, &drawing->pdf_end, width, height);
         set_pdf_metadata(surface, &drawing->options);
         break;
-    case DRAW_SVG:
+    case FORMAT_SVG:
         surface = cairo_svg_surface_create_for_stream(keep_svg, &drawing->svg, width, height);
         break;
-    case DRAW_PNG:
+    default:
+        assert(drawing->format == FORMAT_PNG);
         surface = png_surface_new(width, height, drawing->options.dpi);
         break;
     }
@@ -166,16 +168,16 @@ static void take_status(struct drawing *drawing, cairo_status_t status)
 static void ink_surface(struct drawing *drawing, const struct page *page)
 {
     cairo_t *cairo = cairo_create(drawing->surface);
-    if (drawing->format == DRAW_SVG) { /* paper, whatever stands behind the picture */
+    if (drawing->format == FORMAT_SVG) { /* paper, whatever stands behind the picture */
         cairo_set_source_rgb(cairo, 1, 1, 1);
         cairo_paint(cairo);
     }
-    if (drawing->format == DRAW_PNG)
+    if (drawing->format == FORMAT_PNG)
         cairo_scale(cairo, drawing->options.dpi / 72, drawing->options.dpi / 72);
-    bool tagged = drawing->format == DRAW_PDF && drawing->options.words;
+    bool tagged = drawing->format == FORMAT_PDF && drawing->options.words;
     ink_page(cairo, drawing->faces, page, tagged ? &drawing->tags : NULL, drawing->scratch);
     arena_reset(drawing->scratch);
-    if (drawing->format == DRAW_PDF) {
+    if (drawing->format == FORMAT_PDF) {
         links_mark(&drawing->links, cairo, page, faces_points_per_sp(drawing->faces),
                    drawing->arena);
         links_mark_target(&drawing->links, cairo, drawing->pages);
@@ -192,7 +194,7 @@ void drawing_page(struct drawing *drawing, const struct page *page)
     double scale = faces_points_per_sp(drawing->faces);
     double width = page->width * scale, height = page->height * scale;
     drawing->pages++;
-    if (drawing->format != DRAW_PDF && drawing->pages > 1) {
+    if (drawing->format != FORMAT_PDF && drawing->pages > 1) {
         drawing->failed = true; /* these hold one page */
         return;
     }
@@ -201,7 +203,7 @@ void drawing_page(struct drawing *drawing, const struct page *page)
     else
         cairo_pdf_surface_set_size(drawing->surface, width, height);
     ink_surface(drawing, page);
-    if (drawing->format == DRAW_SVG)
+    if (drawing->format == FORMAT_SVG)
         describe_svg(drawing, page);
 }
 
@@ -214,7 +216,7 @@ void drawing_next_lesson(struct drawing *drawing)
 
 void drawing_outline(struct drawing *drawing, struct drawing_entry entry)
 {
-    if (drawing->format == DRAW_PDF)
+    if (drawing->format == FORMAT_PDF)
         *vector_push(&drawing->outline, drawing->arena) =
             (struct outline_entry){.title = copy(drawing->arena, entry.title),
                                    .page = entry.page,
@@ -258,19 +260,19 @@ static void finish_pdf(struct drawing *drawing)
 
 static void finish(struct drawing *drawing)
 {
-    if (drawing->format == DRAW_PDF) {
+    if (drawing->format == FORMAT_PDF) {
         cairo_t *cairo = cairo_create(drawing->surface);
         tags_end_document(&drawing->tags, cairo);
         cairo_destroy(cairo);
         write_outline(drawing);
     }
-    if (drawing->format == DRAW_PNG)
+    if (drawing->format == FORMAT_PNG)
         take_status(drawing, png_write(drawing->surface, drawing->options.dpi, &drawing->sink));
     cairo_surface_finish(drawing->surface);
     take_status(drawing, cairo_surface_status(drawing->surface));
-    if (drawing->format == DRAW_PDF)
+    if (drawing->format == FORMAT_PDF)
         finish_pdf(drawing);
-    if (drawing->format == DRAW_SVG && !drawing->failed)
+    if (drawing->format == FORMAT_SVG && !drawing->failed)
         svg_write(&drawing->svg, &drawing->svg_words, &drawing->sink);
 }
 

@@ -172,7 +172,7 @@ static struct drawing_options document_of(const struct pipeline *work)
     };
 }
 
-bool pipeline_draw_first_line(struct pipeline *work, enum draw_format format, draw_write *write,
+bool pipeline_draw_first_line(struct pipeline *work, enum format format, draw_write *write,
                               void *closure)
 {
     struct drawing_options options = document_of(work);
@@ -184,12 +184,12 @@ bool pipeline_draw_first_line(struct pipeline *work, enum draw_format format, dr
     return drawing_close(drawing);
 }
 
-bool pipeline_draw(struct pipeline *work, enum draw_format format, uint32_t number,
-                   draw_write *write, void *closure)
+bool pipeline_draw(struct pipeline *work, enum format format, uint32_t number, draw_write *write,
+                   void *closure)
 {
     uint32_t pages = layout_page_count(work->layout);
     uint32_t first = number ? number : 1, last = number ? number : pages;
-    if (last > pages || (format != DRAW_PDF && last > first))
+    if (last > pages || (format != FORMAT_PDF && last > first))
         return false;
     struct alt_text alt_text = {.score = work->score};
     struct drawing_words words = alt_text_words(&alt_text);

@@ -6,7 +6,7 @@
  *     struct pipeline work;
  *     pipeline_init(&work, (struct read_source){name, bytes, length});
  *     if (pipeline_run(&work, STAGE_LAYOUT))
- *         pipeline_draw(&work, DRAW_PDF, 0, write, closure);
+ *         pipeline_draw(&work, FORMAT_PDF, 0, write, closure);
  *     ... work.diags ...
  *     pipeline_release(&work);
  */
@@ -58,12 +58,12 @@ void pipeline_say(struct pipeline *work, struct buffer *out);
 
 /* Draws page `number` from 1, or all of them with 0 (PDF alone, when there are several). False when
    anything could not be drawn or written. */
-bool pipeline_draw(struct pipeline *work, enum draw_format format, uint32_t number,
-                   draw_write *write, void *closure);
+bool pipeline_draw(struct pipeline *work, enum format format, uint32_t number, draw_write *write,
+                   void *closure);
 
 /* Draws the first line of music alone, on a page of its size; of a lesson that prints none, its
    first page. */
-bool pipeline_draw_first_line(struct pipeline *work, enum draw_format format, draw_write *write,
+bool pipeline_draw_first_line(struct pipeline *work, enum format format, draw_write *write,
                               void *closure);
 
 #endif

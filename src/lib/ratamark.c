@@ -149,10 +149,10 @@ uint32_t ratamark_page_count(const struct ratamark *lesson)
 bool ratamark_draw(struct ratamark *lesson, enum ratamark_format format, uint32_t page,
                    ratamark_write *write, void *closure)
 {
-    static const enum draw_format formats[] = {
-        [RATAMARK_PDF] = DRAW_PDF,
-        [RATAMARK_SVG] = DRAW_SVG,
-        [RATAMARK_PNG] = DRAW_PNG,
+    static const enum format formats[] = {
+        [RATAMARK_PDF] = FORMAT_PDF,
+        [RATAMARK_SVG] = FORMAT_SVG,
+        [RATAMARK_PNG] = FORMAT_PNG,
     };
     return lesson->work.layout &&
            pipeline_draw(&lesson->work, formats[format], page, write, closure);

@@ -6,20 +6,6 @@
 
 #include <errno.h>
 #include <math.h>
-#include <strings.h>
-
-static const char *const endings[] = {
-    [SOUND_MIDI] = "mid", [SOUND_WAV] = "wav", [SOUND_FLAC] = "flac", [SOUND_OGG] = "ogg"};
-
-bool sound_format_of(const char *ending, enum sound_format *format)
-{
-    for (int i = 0; i < (int)(sizeof endings / sizeof *endings); i++)
-        if (strcasecmp(ending, endings[i]) == 0) {
-            *format = (enum sound_format)i;
-            return true;
-        }
-    return false;
-}
 
 struct perform_options sound_usual(void)
 {
@@ -52,9 +38,9 @@ enum { SECONDS_MOST = 2 * 60 * 60 };
 const char sound_too_long[] = "it would last longer than two hours";
 enum { LOUDNESS = -23 }; /* LUFS: what EBU R 128 asks of broadcasts, and soft in headphones */
 
-bool sound_fits(const struct performance *performance, enum sound_format format)
+bool sound_fits(const struct performance *performance, enum format format)
 {
-    return format == SOUND_MIDI ||
+    return format_rows[format].from != FORMAT_FROM_AUDIO ||
            performance_seconds(performance, performance->length) <= SECONDS_MOST;
 }
 
@@ -105,11 +91,11 @@ static void note_report(const struct audio_report *report, const struct sound_se
                       report->loudness);
 }
 
-static bool make_audio(const struct performance *performance, enum audio_format format,
+static bool make_audio(const struct performance *performance, enum format format,
                        const struct sound_settings *settings, sound_write *write, void *closure,
                        struct buffer *notes, struct buffer *problem)
 {
-    if (!sound_fits(performance, SOUND_WAV)) {
+    if (!sound_fits(performance, format)) {
         buffer_add_text(problem, sound_too_long);
         return false;
     }
@@ -137,13 +123,11 @@ static bool make_audio(const struct performance *performance, enum audio_format 
     return true;
 }
 
-bool sound_make(const struct performance *performance, enum sound_format format,
+bool sound_make(const struct performance *performance, enum format format,
                 const struct sound_settings *settings, sound_write *write, void *closure,
                 struct buffer *notes, struct buffer *problem)
 {
-    static const enum audio_format formats[] = {
-        [SOUND_WAV] = AUDIO_WAV, [SOUND_FLAC] = AUDIO_FLAC, [SOUND_OGG] = AUDIO_OGG};
-    if (format == SOUND_MIDI)
+    if (format == FORMAT_MIDI)
         return make_midi(performance, write, closure, notes);
-    return make_audio(performance, formats[format], settings, write, closure, notes, problem);
+    return make_audio(performance, format, settings, write, closure, notes, problem);
 }

@@ -3,12 +3,8 @@
 /* From a performance to the bytes of a file: MIDI at once, audio through the module that is loaded
    only here, so that no other command pays for its libraries. */
 #include "base/buffer.h"
+#include "model/format.h"
 #include "perform/perform.h"
-
-enum sound_format { SOUND_MIDI, SOUND_WAV, SOUND_FLAC, SOUND_OGG };
-
-/* The format of an ending without its dot, case ignored; false where it names none. */
-bool sound_format_of(const char *ending, enum sound_format *format);
 
 /* How audio sounds; 0 or NULL is the usual. */
 struct sound_settings {
@@ -22,7 +18,7 @@ struct sound_settings {
 bool sound_ready(const struct sound_settings *settings, struct buffer *problem);
 
 /* Whether it is short enough for this format; what is to be told where it is not. */
-bool sound_fits(const struct performance *performance, enum sound_format format);
+bool sound_fits(const struct performance *performance, enum format format);
 extern const char sound_too_long[];
 
 /* Takes `length` bytes; false, with errno, when they could not be written. */
@@ -30,7 +26,7 @@ typedef bool sound_write(void *closure, const void *bytes, size_t length);
 
 /* Writes the performance. What there is to note is added to `notes`, a line each. False where it
    failed: why is in `problem`, or errno where that is empty. */
-bool sound_make(const struct performance *performance, enum sound_format format,
+bool sound_make(const struct performance *performance, enum format format,
                 const struct sound_settings *settings, sound_write *write, void *closure,
                 struct buffer *notes, struct buffer *problem);
 

@@ -8,6 +8,7 @@
  * count == 0 and at.file == NULL.
  */
 #include "diag/diag.h"
+#include "model/format.h"
 #include "model/limits.h"
 #include "model/meter.h"
 #include "model/subdivision.h"
@@ -356,7 +357,7 @@ struct course {
     size_t order_count;
     struct words *leave_out; /* files and folders that are no part of it, relative likewise */
     size_t leave_out_count;
-    struct words *produce; /* "pdf", "svg", "png" ... */
+    enum format *produce; /* what is made of its lessons, and of the course as a whole */
     size_t produce_count;
 };
 

@@ -231,21 +231,30 @@ static void read_leave_out(struct reader *reader, const struct entry *entry, voi
     scope->course->leave_out_count = list.items.count;
 }
 
+struct format_list {
+    VECTOR(enum format) items;
+};
+
 static void read_produce_item(struct reader *reader, const struct entry *entry, void *target)
 {
-    static const char *const formats[] = {"pdf", "svg", "png",  "booklet", "index",
-                                          "mid", "wav", "flac", "ogg"};
-    struct word_list *list = target;
-    int choice = entry_choice(reader, entry, formats, sizeof formats / sizeof *formats);
+    struct format_list *list = target;
+    const char *words[FORMAT_COUNT];
+    enum format formats[FORMAT_COUNT];
+    size_t count = 0;
+    for (int i = 1; i < FORMAT_COUNT; i++)
+        if (format_rows[i].commands & FORMAT_BY_COURSE) {
+            words[count] = format_rows[i].word;
+            formats[count++] = (enum format)i;
+        }
+    int choice = entry_choice(reader, entry, words, count);
     if (choice >= 0)
-        *vector_push(&list->items, reader->arena) =
-            (struct words){formats[choice], entry->value->at};
+        *vector_push(&list->items, reader->arena) = formats[choice];
 }
 
 static void read_produce(struct reader *reader, const struct entry *entry, void *target)
 {
     struct scope *scope = target;
-    struct word_list list = {0};
+    struct format_list list = {0};
     read_items(reader, entry, read_produce_item, &list);
     scope->course->produce = list.items.items;
     scope->course->produce_count = list.items.count;

@@ -64,7 +64,7 @@ size_t engraving_draw(struct engraving *engraving, struct faces *faces)
     struct alt_text alt_text = {.score = engraving->score};
     struct drawing_words words = alt_text_words(&alt_text);
     struct drawing_options options = {.title = "The Long Watch", .words = &words};
-    struct drawing *drawing = drawing_open(faces, DRAW_PDF, &options, count_bytes, &bytes);
+    struct drawing *drawing = drawing_open(faces, FORMAT_PDF, &options, count_bytes, &bytes);
     for (size_t i = 0; i < engraving->score->exercise_count; i++) {
         sp y = 0;
         uint32_t page = layout_exercise_page(layout, i, &y);

@@ -148,13 +148,13 @@ cp "$course/two.yaml" "$work/two.yaml"
 echo '  - {voices: snair}' >>"$course/two.yaml"
 run course "$course" -o "$out"
 expect_status 1
-expect_err_has 'the booklet stays as it was: 1 lesson could not be made'
+expect_err_has 'the booklet was not updated: 1 lesson could not be made'
 expect_err_lacks 'left over'
 run course "$course" -o "$out" --prune
 expect_status 1
 expect_same "$book" "$work/before.pdf"
 run course "$course" -o "$work/new"
-expect_err_has 'the booklet is not made: 1 lesson could not be made'
+expect_err_has 'the booklet was not made: 1 lesson could not be made'
 expect_none "$work/new/booklet.pdf"
 cp "$work/two.yaml" "$course/two.yaml"
 run course "$course" -o "$out"
@@ -217,7 +217,7 @@ it 'does not write over a lesson that has its name'
 lesson "$course/booklet.yaml" 'A lesson' 1
 run course "$course" -o "$out"
 expect_status 1
-expect_err_has 'give the lesson another name'
+expect_err_has 'rename the lesson'
 rm "$course/booklet.yaml"
 
 it 'is left over when it is not asked for any more'

@@ -74,7 +74,7 @@ ln -s "$work/elsewhere" "$out/week-2"
 ln -s "$work/elsewhere" "$out/week-3/sub"
 build
 expect_status 3
-expect_err_has "cannot write '$out/week-2/fill.pdf': a folder on the way is a link, or no folder"
+expect_err_has "cannot write '$out/week-2/fill.pdf': part of its path is a link or not a folder"
 expect_err_has "cannot write '$out/week-3/sub/fill.pdf'"
 expect_err_has '1 built, 0 up to date, 2 failed'
 [ -z "$(ls -A "$work/elsewhere")" ] || fail "outside: $(ls "$work/elsewhere")"
@@ -199,7 +199,7 @@ for rights in 000 444; do
         without_rights course "$course" -o "$out" --booklet --prune
         expect_status 3
         expect_err_has "cannot read the folder '$course/$folder': Permission denied"
-        expect_err_has 'the booklet stays as it was: a folder could not be read'
+        expect_err_has 'the booklet was not updated: a folder could not be read'
         expect_file "$out/week-3/sub/fill.pdf"
         expect_same "$out/booklet.pdf" "$work/booklet.pdf"
         chmod 755 "$course/$folder"

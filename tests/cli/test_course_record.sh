@@ -12,7 +12,7 @@ expect_counts() { # BUILT FRESH FAILED
     expect_err_has "$1 built, $2 up to date, $3 failed"
 }
 marks() { # what tells one writing of the outputs from another
-    (cd "$out" && find . -type f ! -path './.ratamark/*' -exec stat -c '%n %i %Y %s' {} + | sort)
+    (cd "$out" && find . -type f ! -path './.ratamark/*' -exec stat -c '%n %i %y %s' {} + | sort)
 }
 
 for name in anchor buoy chain week-2/dock; do lesson "$course/$name.yaml" "$name"; done

@@ -138,7 +138,7 @@ cp "$page" "$work/before.html"
 lesson "$course/week 2/plain.yaml" 'Plainest' 'tempo: fast'
 run course "$course" -o "$out"
 expect_status 1
-expect_err_has 'the index stays as it was: 1 lesson could not be made'
+expect_err_has 'the index was not updated: 1 lesson could not be made'
 expect_same "$page" "$work/before.html"
 rm "$course/week 2/plain.yaml"
 run course "$course" -o "$out" --prune

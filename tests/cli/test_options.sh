@@ -60,7 +60,7 @@ expect_err_has "unknown option '--forma'; did you mean '--format'?"
 it 'options of another command are refused'
 run check --dpi 300 good.yaml
 expect_status 2
-expect_err_has "--dpi is no option of 'check'"
+expect_err_has "'check' has no option --dpi"
 
 it 'values are checked'
 for wrong_value in '--dpi 0' '--dpi x' '--dpi 1e3' '--exercise 0' '--exercise 1,' '--as jpeg' '--color blue'; do

@@ -218,8 +218,8 @@ without_audio() { # ERROR PROGRAM...
     expect_status 3
     [ "$(grep -c "error: audio needs $error" .err)" = 1 ] || fail "$(cat .err)"
     expect_err_has 'apt-get install'
-    expect_err_has "MIDI files ('mid' in 'produce') need none of this"
-    expect_err_has '2 lessons ask for audio and cannot be made: what was made before stays'
+    expect_err_has "MIDI files ('mid' in 'produce') work without any of this"
+    expect_err_has '2 lessons ask for audio and cannot be made; their older files stay'
     expect_err_has '4 lessons: 2 built, 0 up to date, 2 failed'
     ! grep -e '--sound-font' .err >&2 || fail 'course has no such option'
     for file in a.pdf a.mid b.pdf b.mid; do expect_file mixed-out/$file; done
@@ -233,7 +233,7 @@ without_audio 'FluidSynth, libsndfile and libebur128: ' ./alone
 if unshare -rm mount -t tmpfs none /usr/share/sounds 2>/dev/null &&
     [ ! -d /usr/share/soundfonts ] && [ ! -d /usr/local/share/sounds ]; then
     it 'nor where no sound font is installed'
-    without_audio 'a General MIDI sound font: none is installed$' unshare -rm sh -c \
+    without_audio 'a General MIDI sound font, and none is installed$' unshare -rm sh -c \
         'mount -t tmpfs none /usr/share/sounds && exec "$@"' sh "$RATAMARK"
 else
     leave_out 'a machine without a sound font' 'nothing can be mounted, or there are other places'

@@ -21,7 +21,7 @@ run engrave good.yaml -o sheet.PNG
 expect_status 0
 [ "$(head -c 8 sheet.PNG | od -An -tx1 | tr -d ' ')" = 89504e470d0a1a0a ] || fail 'no PNG'
 
-it 'an ending that names no format is refused'
+it 'an unknown file type is refused'
 run engrave good.yaml -o sheet.jpeg
 expect_status 2
 expect_err_has '.pdf, .svg, .png or .txt'
@@ -88,7 +88,7 @@ it 'several pages of a one-page format do not fit standard output'
 run engrave long.yaml -o - --as png
 expect_status 2
 expect_no_out
-expect_err_has 'pages, and a png holds one'
+expect_err_has 'pages, and a PNG file holds one'
 
 it 'several pages of a PDF do'
 run engrave long.yaml -o -
@@ -101,7 +101,7 @@ expect_status 0
 grep -q . one.svg || fail 'empty'
 expect_none one-1.svg
 
-it 'a binary sheet is nothing for a terminal'
+it 'a binary sheet is not written to a terminal'
 cat >terminal.py <<'END'
 import os, pty, sys
 pid, end = pty.fork()
@@ -123,7 +123,7 @@ for kind in pdf png; do
     python3 terminal.py "$RATAMARK" engrave good.yaml -o - --as $kind >"$work/.out"
     status=$?
     expect_status 2
-    expect_out_has 'nothing for a terminal'
+    expect_out_has 'file to the terminal; use -o FILE'
 done
 python3 terminal.py "$RATAMARK" engrave good.yaml -o - --as svg >"$work/.out"
 status=$?

@@ -78,7 +78,7 @@ it 'shows an error with its place, and leaves the sheet'
 cp "$sheet" before.pdf
 printf 'title: Torn\nexercises:\n  - {voices: snair}\n' >drill.yaml
 wait_for 'the error' said 'drill.yaml:3:14: error: '
-wait_for 'the end of the round' said 'what it was before stays'
+wait_for 'the end of the round' said 'the sheet is unchanged'
 expect_same "$sheet" before.pdf
 
 it 'goes on after an error'
@@ -252,11 +252,11 @@ expect_status 2
 it 'goes from files to files'
 run engrave --watch - -o sheet.pdf
 expect_status 2
-expect_err_has "'-' is none"
+expect_err_has "not '-'"
 run engrave --watch drill.yaml -o - --as svg
 expect_status 2
 run engrave --watch drill.yaml --dump layout
 expect_status 2
-expect_err_has 'cannot --dump'
+expect_err_has '--watch and --dump do not go together'
 
 finish

@@ -19,7 +19,7 @@
 #define TITLE "Six <in> a (Five) & Su\303\256t"
 #define AUTHOR "Wharf Lane Drum School"
 
-static const enum draw_format formats[] = {DRAW_PDF, DRAW_SVG, DRAW_PNG};
+static const enum format formats[] = {FORMAT_PDF, FORMAT_SVG, FORMAT_PNG};
 
 static struct arena *arena;
 static struct diags *diags;
@@ -63,7 +63,7 @@ static struct drawing_options options_at(double dpi)
     return (struct drawing_options){.title = TITLE, .author = AUTHOR, .dpi = dpi};
 }
 
-static struct buffer draw(enum draw_format format, const struct page *drawn, double dpi)
+static struct buffer draw(enum format format, const struct page *drawn, double dpi)
 {
     struct buffer out = {0};
     struct drawing_options options = options_at(dpi);
@@ -81,7 +81,7 @@ static void put_file(const char *name, const struct buffer *bytes)
     ck_assert_int_eq(fclose(file), 0);
 }
 
-static void draw_file(const char *name, enum draw_format format, double dpi)
+static void draw_file(const char *name, enum format format, double dpi)
 {
     struct buffer out = draw(format, page, dpi);
     put_file(name, &out);
@@ -132,7 +132,7 @@ static void expect_not_in(const char *text, const char *part)
 
 START_TEST(fonts_are_embedded_and_subset)
 {
-    draw_file("a.pdf", DRAW_PDF, 0);
+    draw_file("a.pdf", FORMAT_PDF, 0);
     char *listing = output_of("pdffonts a.pdf");
     int fonts = 0;
     /* Two lines of heading; then the columns end: emb sub uni object ID. */
@@ -148,14 +148,14 @@ END_TEST
 
 START_TEST(qpdf_finds_no_fault)
 {
-    draw_file("a.pdf", DRAW_PDF, 0);
+    draw_file("a.pdf", FORMAT_PDF, 0);
     expect_in(output_of("qpdf --check a.pdf"), "No syntax or stream encoding errors");
 }
 END_TEST
 
 START_TEST(pdf_says_title_and_author)
 {
-    draw_file("a.pdf", DRAW_PDF, 0);
+    draw_file("a.pdf", FORMAT_PDF, 0);
     char *info = squeeze(output_of("pdfinfo -enc UTF-8 a.pdf"));
     expect_in(info, "Title: " TITLE);
     expect_in(info, "Author: " AUTHOR);
@@ -166,7 +166,7 @@ END_TEST
 
 START_TEST(pdf_has_no_date_but_a_given_one)
 {
-    draw_file("a.pdf", DRAW_PDF, 0);
+    draw_file("a.pdf", FORMAT_PDF, 0);
     expect_not_in(output_of("pdfinfo a.pdf"), "Date");
 
     static const struct {
@@ -177,7 +177,7 @@ START_TEST(pdf_has_no_date_but_a_given_one)
         struct buffer out = {0};
         struct drawing_options options = options_at(0);
         options.date = dates[i].given;
-        struct drawing *drawing = drawing_open(faces, DRAW_PDF, &options, keep, &out);
+        struct drawing *drawing = drawing_open(faces, FORMAT_PDF, &options, keep, &out);
         drawing_page(drawing, page);
         ck_assert(drawing_close(drawing));
         put_file("b.pdf", &out);
@@ -189,7 +189,7 @@ END_TEST
 
 START_TEST(text_reads_row_by_row)
 {
-    draw_file("a.pdf", DRAW_PDF, 0);
+    draw_file("a.pdf", FORMAT_PDF, 0);
     const char *text = squeeze(output_of("pdftotext a.pdf -"));
     const char *first = strstr(text, SAMPLE_STICKING_1), *second = strstr(text, SAMPLE_STICKING_2);
     expect_in(text, SAMPLE_STICKING_1);
@@ -212,7 +212,7 @@ END_TEST
 /* In the file's own order: heading, letters, counts, system by system. */
 START_TEST(text_is_stored_system_by_system)
 {
-    draw_file("a.pdf", DRAW_PDF, 0);
+    draw_file("a.pdf", FORMAT_PDF, 0);
     const char *text = squeeze(output_of("pdftotext -raw a.pdf -"));
     static const char *const order[] = {SAMPLE_TITLE, "On the pad", SAMPLE_STICKING_1,
                                         "1 2 3 4",    "On the kit", SAMPLE_STICKING_2,
@@ -227,7 +227,7 @@ END_TEST
 /* SMuFL signs are U+E000 ... U+F8FF: UTF-8 bytes EE xx xx and EF 80 xx ... EF A3 xx. */
 START_TEST(signs_are_no_text)
 {
-    draw_file("a.pdf", DRAW_PDF, 0);
+    draw_file("a.pdf", FORMAT_PDF, 0);
     expect_not_in(output_of("pdftotext -enc UTF-8 a.pdf -"), "\xEE");
 }
 END_TEST
@@ -240,7 +240,7 @@ START_TEST(outline_leads_to_each_exercise)
     static const uint32_t pages[] = {1, 2, 9};
     struct buffer out = {0};
     struct drawing_options options = options_at(0);
-    struct drawing *drawing = drawing_open(faces, DRAW_PDF, &options, keep, &out);
+    struct drawing *drawing = drawing_open(faces, FORMAT_PDF, &options, keep, &out);
     for (int i = 0; i < 3; i++)
         drawing_outline(drawing, (struct drawing_entry){titles[i], pages[i], tops[i], 0, false});
     drawing_page(drawing, page);
@@ -270,7 +270,7 @@ START_TEST(links_and_levels_of_the_outline_lead_to_their_pages)
 {
     struct buffer out = {0};
     struct drawing_options options = options_at(0);
-    struct drawing *drawing = drawing_open(faces, DRAW_PDF, &options, keep, &out);
+    struct drawing *drawing = drawing_open(faces, FORMAT_PDF, &options, keep, &out);
     static const struct page_link links[] = {{{20000, 20000, 60000, 24000}, 2},
                                              {{20000, 30000, 60000, 34000}, 3},
                                              {{20000, 40000, 60000, 44000}, 3}};
@@ -324,7 +324,7 @@ END_TEST
 
 START_TEST(svg_is_valid_xml_with_a_title)
 {
-    draw_file("a.svg", DRAW_SVG, 0);
+    draw_file("a.svg", FORMAT_SVG, 0);
     output_of("xmllint --noout a.svg");
     ck_assert_str_eq(squeeze(output_of("xmllint --xpath 'string(/*/*[local-name()=\"title\"])' "
                                        "a.svg")),
@@ -336,12 +336,12 @@ END_TEST
 /* Cairo counts groups through the whole process. */
 START_TEST(svg_does_not_tell_what_was_drawn_before)
 {
-    struct buffer first = draw(DRAW_SVG, page, 0);
+    struct buffer first = draw(FORMAT_SVG, page, 0);
     for (int i = 0; i < 5; i++) {
         cairo_surface_t *other = cairo_svg_surface_create(NULL, 10 + i, 10);
         cairo_surface_destroy(other);
     }
-    struct buffer second = draw(DRAW_SVG, page, 0);
+    struct buffer second = draw(FORMAT_SVG, page, 0);
     ck_assert_str_eq(buffer_text(&first), buffer_text(&second));
     buffer_release(&first);
     buffer_release(&second);
@@ -366,7 +366,7 @@ START_TEST(png_is_as_large_as_its_resolution)
         uint32_t width, height;
     } sizes[] = {{72, 595, 842}, {96, 794, 1123}, {150, 1240, 1754}, {300, 2480, 3508}};
     for (size_t i = 0; i < sizeof sizes / sizeof *sizes; i++) {
-        struct buffer out = draw(DRAW_PNG, page, sizes[i].dpi);
+        struct buffer out = draw(FORMAT_PNG, page, sizes[i].dpi);
         ck_assert_uint_eq(big_endian(out.bytes + 16), sizes[i].width);
         ck_assert_uint_eq(big_endian(out.bytes + 20), sizes[i].height);
         buffer_release(&out);
@@ -379,7 +379,7 @@ END_TEST
 START_TEST(png_says_its_resolution)
 {
     static const char chunk[] = "\0\0\0\11pHYs\0\0\13\23\0\0\13\23\1\0\232\234\30";
-    struct buffer out = draw(DRAW_PNG, page, 72);
+    struct buffer out = draw(FORMAT_PNG, page, 72);
     ck_assert_int_eq(memcmp(out.bytes + 33, chunk, sizeof chunk - 1), 0);
     buffer_release(&out);
 }
@@ -389,7 +389,7 @@ START_TEST(png_too_large_is_refused)
 {
     struct buffer out = {0};
     struct drawing_options options = options_at(100000);
-    struct drawing *drawing = drawing_open(faces, DRAW_PNG, &options, keep, &out);
+    struct drawing *drawing = drawing_open(faces, FORMAT_PNG, &options, keep, &out);
     drawing_page(drawing, page);
     ck_assert(!drawing_close(drawing));
     buffer_release(&out);
@@ -463,7 +463,7 @@ START_TEST(ink_fills_the_box_of_its_mark)
                              .height = 70000,
                              .marks = (struct mark *)(uintptr_t)mark,
                              .mark_count = 1};
-        struct buffer out = draw(DRAW_PNG, &alone, DPI);
+        struct buffer out = draw(FORMAT_PNG, &alone, DPI);
         struct picture picture = load_picture(&out);
         struct box ink = inked(&picture, pixel);
         const char *role = mark_role_word((enum mark_role)mark->role);
@@ -508,7 +508,7 @@ static double difference(const struct picture *a, const struct picture *b)
 
 static double difference_from(const char *name)
 {
-    struct buffer out = draw(DRAW_PNG, page, 144);
+    struct buffer out = draw(FORMAT_PNG, page, 144);
     struct picture own = load_picture(&out), other = load_picture_file(name);
     double share = difference(&own, &other);
     cairo_surface_destroy(own.surface);
@@ -519,7 +519,7 @@ static double difference_from(const char *name)
 
 START_TEST(librsvg_sees_the_same_page)
 {
-    draw_file("a.svg", DRAW_SVG, 0);
+    draw_file("a.svg", FORMAT_SVG, 0);
     output_of("rsvg-convert -w 1191 -h 1684 -o rsvg.png a.svg");
     ck_assert_double_lt(difference_from("rsvg.png"), 0.001);
 }
@@ -527,7 +527,7 @@ END_TEST
 
 START_TEST(poppler_sees_the_same_page)
 {
-    draw_file("a.pdf", DRAW_PDF, 0);
+    draw_file("a.pdf", FORMAT_PDF, 0);
     output_of("pdftoppm -r 144 -png -singlefile a.pdf poppler");
     ck_assert_double_lt(difference_from("poppler.png"), 0.001);
 }
@@ -535,7 +535,7 @@ END_TEST
 
 START_TEST(the_comparison_sees_a_missing_row)
 {
-    draw_file("a.svg", DRAW_SVG, 0);
+    draw_file("a.svg", FORMAT_SVG, 0);
     output_of("rsvg-convert -w 1191 -h 1684 -o rsvg.png a.svg");
     for (size_t i = 0; i < page->mark_count; i++)
         if (page->marks[i].role == ROLE_STICKING)
@@ -608,7 +608,7 @@ START_TEST(pictures_hold_one_page)
     struct drawing *drawing = drawing_open(faces, formats[_i], &options, keep, &out);
     drawing_page(drawing, page);
     drawing_page(drawing, page);
-    ck_assert_int_eq(drawing_close(drawing), formats[_i] == DRAW_PDF);
+    ck_assert_int_eq(drawing_close(drawing), formats[_i] == FORMAT_PDF);
     buffer_release(&out);
 }
 END_TEST

@@ -62,7 +62,7 @@ START_TEST(reads_a_whole_command_line)
     ck_assert_uint_eq(options.operand_count, 1);
     ck_assert_str_eq(options.operands[0], "lesson.yaml");
     ck_assert_str_eq(options.output, "sheet.png");
-    ck_assert_int_eq(options.as, SHEET_SVG);
+    ck_assert_int_eq(options.as, FORMAT_SVG);
     ck_assert_uint_eq(options.dpi, 300);
     ck_assert_uint_eq(options.exercises.count, 2);
     ck_assert_uint_eq(options.exercises.numbers[0], 3);
@@ -77,7 +77,7 @@ START_TEST(unsaid_values_are_the_defaults)
 {
     expect_good("ratamark engrave lesson.yaml");
     ck_assert_ptr_null(options.output);
-    ck_assert_int_eq(options.as, SHEET_UNSAID);
+    ck_assert_int_eq(options.as, FORMAT_NONE);
     ck_assert_int_eq(options.color, COLOR_AUTO);
     ck_assert_int_eq(options.format, REPORT_TEXT);
     ck_assert_int_eq(options.dump, DUMP_NONE);
@@ -164,9 +164,9 @@ END_TEST
 
 START_TEST(options_belong_to_commands)
 {
-    expect_problem("ratamark check --dpi 100 x", "--dpi is no option of 'check'");
-    expect_problem("ratamark --dpi 100 check x", "--dpi is no option of 'check'");
-    expect_problem("ratamark engrave --format json x", "--format is no option of 'engrave'");
+    expect_problem("ratamark check --dpi 100 x", "'check' has no option --dpi");
+    expect_problem("ratamark --dpi 100 check x", "'check' has no option --dpi");
+    expect_problem("ratamark engrave --format json x", "'engrave' has no option --format");
 }
 END_TEST
 
@@ -180,14 +180,15 @@ START_TEST(values_are_checked)
     expect_problem("ratamark engrave x --dpi 300dpi",
                    "--dpi takes a number from 10 to 2400, not '300dpi'");
     expect_problem("ratamark engrave x --exercise 0",
-                   "--exercise takes numbers from 1, parted by commas, not '0'");
+                   "--exercise takes numbers from 1, separated by commas, not '0'");
     expect_problem("ratamark engrave x --exercise 1,,2",
-                   "--exercise takes numbers from 1, parted by commas, not '1,,2'");
+                   "--exercise takes numbers from 1, separated by commas, not '1,,2'");
     expect_problem("ratamark engrave x --exercise -1",
-                   "--exercise takes numbers from 1, parted by commas, not '-1'");
+                   "--exercise takes numbers from 1, separated by commas, not '-1'");
     expect_problem("ratamark engrave x --as jpeg", "--as takes pdf|svg|png|text, not 'jpeg'");
     expect_problem("ratamark engrave x --as pd", "--as takes pdf|svg|png|text, not 'pd'");
-    expect_problem("ratamark engrave x --output=", "--output takes something, not ''");
+    expect_problem("ratamark engrave x --output=",
+                   "--output takes a value that is not empty, not ''");
     expect_problem("ratamark engrave x -o", "--output needs a value: OUT");
     expect_problem("ratamark check --quiet=yes x", "--quiet takes no value");
 }

@@ -1,6 +1,7 @@
-#include "course/course_places.h"
+#include "course/output_owners.h"
 
 #include "base/arena.h"
+#include "model/format.h"
 
 #include <stdint.h>
 #include <string.h>
@@ -11,7 +12,7 @@ struct claim {
 };
 
 /* Open addressing; a power of two, at least twice the claims. */
-struct course_places {
+struct output_owners {
     struct arena *arena; /* of the texts */
     struct claim *claims;
     size_t room, count;
@@ -26,15 +27,15 @@ static struct claim *claims_new(size_t room)
     return claims;
 }
 
-struct course_places *course_places_new(void)
+struct output_owners *output_owners_new(void)
 {
-    struct course_places *places = memory_alloc(sizeof *places);
-    *places = (struct course_places){
+    struct output_owners *places = memory_alloc(sizeof *places);
+    *places = (struct output_owners){
         .arena = arena_new(), .claims = claims_new(ROOM_FIRST), .room = ROOM_FIRST};
     return places;
 }
 
-void course_places_free(struct course_places *places)
+void output_owners_free(struct output_owners *places)
 {
     if (!places)
         return;
@@ -52,7 +53,7 @@ static uint64_t hash_of(const char *place)
     return hash ^ hash >> 32;
 }
 
-static struct claim *find(const struct course_places *places, const char *place)
+static struct claim *find(const struct output_owners *places, const char *place)
 {
     size_t mask = places->room - 1;
     for (size_t i = hash_of(place) & mask;; i = (i + 1) & mask)
@@ -60,7 +61,7 @@ static struct claim *find(const struct course_places *places, const char *place)
             return &places->claims[i];
 }
 
-static void grow(struct course_places *places)
+static void grow(struct output_owners *places)
 {
     struct claim *old = places->claims;
     size_t old_room = places->room;
@@ -72,7 +73,7 @@ static void grow(struct course_places *places)
     memory_free(old);
 }
 
-size_t course_places_claim(struct course_places *places, const char *place, size_t lesson)
+size_t output_owners_claim(struct output_owners *places, const char *place, size_t lesson)
 {
     struct claim *claim = find(places, place);
     if (claim->place)
@@ -83,7 +84,33 @@ size_t course_places_claim(struct course_places *places, const char *place, size
     return lesson;
 }
 
-bool course_places_has(const struct course_places *places, const char *place)
+bool output_owners_has(const struct output_owners *places, const char *place)
 {
     return find(places, place)->place;
+}
+
+/* ---- names that clash --------------------------------------------------------------------- */
+
+static bool ends_in_number(const char *name, size_t length)
+{
+    size_t digits = 0;
+    while (digits < length && name[length - 1 - digits] >= '0' && name[length - 1 - digits] <= '9')
+        digits++;
+    return digits && digits < length && name[length - 1 - digits] == '-';
+}
+
+/* Formats with a dot inside their ending, and those with a file for each page. */
+bool output_may_clash(const char *place)
+{
+    size_t length = strlen(place);
+    for (int i = 1; i < FORMAT_COUNT; i++) {
+        const struct format_row *row = &format_rows[i];
+        size_t ending = strlen(row->ending);
+        bool has_ending = length > ending && strcmp(place + length - ending, row->ending) == 0;
+        if (has_ending &&
+            (strchr(row->ending + 1, '.') ||
+             (row->files == FORMAT_PER_PAGE && ends_in_number(place, length - ending))))
+            return true;
+    }
+    return false;
 }

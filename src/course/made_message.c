@@ -1,4 +1,4 @@
-#include "course/course_wire.h"
+#include "course/made_message.h"
 
 #include <string.h>
 
@@ -17,7 +17,7 @@ struct wire_output {
     uint64_t place;
 };
 
-void wire_add(struct buffer *out, const struct course_made *made)
+void message_add(struct buffer *out, const struct made_lesson *made)
 {
     struct wire_head head;
     memset(&head, 0, sizeof head);
@@ -30,7 +30,7 @@ void wire_add(struct buffer *out, const struct course_made *made)
     size_t start = out->length;
     buffer_add(out, &head, sizeof head);
     for (size_t i = 0; i < made->count; i++) {
-        const struct course_output *output = &made->outputs[i];
+        const struct made_file *output = &made->outputs[i];
         struct wire_output part = {output->digest, output->stamp, strlen(output->place)};
         buffer_add(out, &part, sizeof part);
         buffer_add(out, output->place, part.place);
@@ -40,7 +40,7 @@ void wire_add(struct buffer *out, const struct course_made *made)
     memcpy(out->bytes + start, &head, sizeof head);
 }
 
-size_t wire_length(const struct buffer *in)
+size_t message_length(const struct buffer *in)
 {
     uint64_t length = 0;
     if (in->length >= sizeof(struct wire_head))
@@ -48,13 +48,13 @@ size_t wire_length(const struct buffer *in)
     return (size_t)length;
 }
 
-void wire_take(struct buffer *in, struct course_made *made)
+void message_take(struct buffer *in, struct made_lesson *made)
 {
     struct wire_head head;
     const char *at = in->bytes;
     memcpy(&head, at, sizeof head);
     at += sizeof head;
-    *made = (struct course_made){.status = head.status,
+    *made = (struct made_lesson){.status = head.status,
                                  .was_read = head.was_read,
                                  .digest = head.digest,
                                  .stamp = head.stamp,
@@ -65,8 +65,8 @@ void wire_take(struct buffer *in, struct course_made *made)
         struct wire_output part;
         memcpy(&part, at, sizeof part);
         at += sizeof part;
-        made->outputs[i] = (struct course_output){arena_copy_text(made->arena, at, part.place),
-                                                  part.digest, part.stamp};
+        made->outputs[i] = (struct made_file){arena_copy_text(made->arena, at, part.place),
+                                              part.digest, part.stamp};
         at += part.place;
     }
     buffer_add(&made->told, at, head.told);

@@ -1,9 +1,8 @@
 #define _GNU_SOURCE /* dl_iterate_phdr() */
 
-#include "course/course_key.h"
+#include "course/fingerprint.h"
 
 #include "base/vector.h"
-#include "course/product.h"
 #include "draw/draw.h"
 #include "lib/sound_module.h"
 #include "ratamark.h"
@@ -134,12 +133,10 @@ static struct digest find_fonts(const char *music_font, struct course_record *re
 
 bool course_makes_audio(const struct input *course)
 {
-    const struct course *keys = course && course->context ? course_of(course->context) : NULL;
-    for (size_t i = 0; keys && i < keys->produce_count; i++) {
-        const struct product *product = product_find(keys->produce[i].text);
-        if (product && product->audio)
+    const struct course *keys = input_course_keys(course);
+    for (size_t i = 0; i < keys->produce_count; i++)
+        if (format_rows[keys->produce[i]].from == FORMAT_FROM_AUDIO)
             return true;
-    }
     return false;
 }
 
@@ -169,8 +166,8 @@ static struct digest audio_means(void)
 
 /* ---- keys --------------------------------------------------------------------------------- */
 
-struct digest course_key_common(const struct course_options *options, const char *date,
-                                struct course_record *record)
+struct digest fingerprint_of_run(const struct course_options *options, const char *date,
+                                 struct course_record *record)
 {
     struct digester digester = digester_begin();
     struct digest fonts = find_fonts(options->music_font, record);
@@ -178,11 +175,11 @@ struct digest course_key_common(const struct course_options *options, const char
     digester_add(&digester, fonts.bytes, sizeof fonts.bytes);
     add_text(&digester, date);
     digester_add(&digester, &options->dpi, sizeof options->dpi);
-    add_text(&digester, options->index ? "pictures" : "");
+    add_text(&digester, options->wide[FORMAT_INDEX] ? "pictures" : "");
     return digester_end(&digester);
 }
 
-struct digest course_key(struct digest common, const struct input *course)
+struct digest fingerprint_of_course(struct digest common, const struct input *course)
 {
     struct digester digester = digester_begin();
     digester_add(&digester, common.bytes, sizeof common.bytes);

@@ -1,8 +1,8 @@
-#include "course/course_left.h"
+#include "course/stale_outputs.h"
 
-#include "course/course_places.h"
 #include "course/course_plan.h"
-#include "course/course_whole.h"
+#include "course/course_wide.h"
+#include "course/output_owners.h"
 
 #include <errno.h>
 #include <stdio.h>
@@ -11,7 +11,7 @@
 struct seeing {
     const struct course_work *work;
     struct course_record *record;
-    struct course_places *made; /* what is made of lessons now; NULL until it is needed */
+    struct output_owners *made; /* what is made of lessons now; NULL until it is needed */
     bool whole;
     size_t told; /* files that --prune would remove */
     enum status status;
@@ -26,14 +26,14 @@ static bool is_gone(const struct seeing *seeing, const struct recorded *entry)
 static bool is_made_now(struct seeing *seeing, const char *place)
 {
     if (!seeing->made) {
-        seeing->made = course_places_new();
+        seeing->made = output_owners_new();
         for (size_t i = 0; i < course_record_count(seeing->record); i++) {
             const struct recorded *entry = course_record_get(seeing->record, i);
             for (size_t j = 0; entry && !is_gone(seeing, entry) && j < entry->count; j++)
-                course_places_claim(seeing->made, entry->outputs[j].place, i);
+                output_owners_claim(seeing->made, entry->outputs[j].place, i);
         }
     }
-    return course_places_has(seeing->made, place);
+    return output_owners_has(seeing->made, place);
 }
 
 static void remove_file(struct seeing *seeing, const struct recorded_file *file)
@@ -93,8 +93,8 @@ static void see_to_entry(struct seeing *seeing, const struct recorded *entry, st
                                     "its lesson has no such page or file now", after.left);
     if (gone) {
         after.left_count += see_to_files(seeing, entry->outputs, entry->count,
-                                         course_whole_is(entry->name) ? "it is not asked for now"
-                                                                      : "its lesson is gone",
+                                         course_wide_is(entry->name) ? "it is not asked for now"
+                                                                     : "its lesson is gone",
                                          after.left + after.left_count);
         after.count = 0;
     }
@@ -104,8 +104,8 @@ static void see_to_entry(struct seeing *seeing, const struct recorded *entry, st
         course_record_put(seeing->record, &after);
 }
 
-enum status course_left_see_to(const struct course_work *work, struct course_record *record,
-                               bool whole)
+enum status stale_outputs_handle(const struct course_work *work, struct course_record *record,
+                                 bool whole)
 {
     struct seeing seeing = {
         .work = work, .record = record, .whole = whole && !work->tree->incomplete};
@@ -118,7 +118,7 @@ enum status course_left_see_to(const struct course_work *work, struct course_rec
     }
     if (seeing.told && !work->options->prune && !work->options->quiet)
         say("--prune removes %s", seeing.told == 1 ? "it" : "them");
-    course_places_free(seeing.made);
+    output_owners_free(seeing.made);
     arena_free(arena);
     return seeing.status;
 }

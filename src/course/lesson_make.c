@@ -1,62 +1,66 @@
-#include "course/course_make.h"
+#include "course/lesson_make.h"
 
 #include "console/report.h"
-#include "course/product.h"
+#include "lib/lesson_file.h"
 
 #include <errno.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
-void course_staged_name(size_t lesson, size_t file, char name[STAGED_NAME_ROOM])
+void staged_name(size_t lesson, size_t file, char name[STAGED_NAME_ROOM])
 {
     snprintf(name, STAGED_NAME_ROOM, "%zu-%zu", lesson, file);
+}
+
+enum status course_say_unwritten(const struct course_work *work, const char *place, int problem)
+{
+    const char *why = problem == ELOOP || problem == ENOTDIR
+                          ? "part of its path is a link or not a folder"
+                      : problem ? strerror(problem)
+                                : "it could not be drawn";
+    say_error("cannot write '%s/%s': %s", work->options->output, place, why);
+    return STATUS_SYSTEM;
 }
 
 struct making {
     const struct course_work *work;
     const struct course_lesson *lesson;
     size_t number;
-    struct course_made *made;
+    struct made_lesson *made;
     struct pipeline pipeline;
 };
 
 /* ---- what is to be made ------------------------------------------------------------------- */
 
-enum { WANTED_MAX = 16 };
-
+/* Formats, each at most once. */
 struct wanted {
-    const struct product *items[WANTED_MAX];
+    enum format items[FORMAT_COUNT];
     size_t count, files;
 };
 
-static void want(const struct making *making, struct wanted *wanted, const struct product *product)
+static void want(const struct making *making, struct wanted *wanted, enum format format)
 {
     for (size_t i = 0; i < wanted->count; i++)
-        if (wanted->items[i] == product)
+        if (wanted->items[i] == format)
             return;
-    if (wanted->count == WANTED_MAX)
-        return;
-    wanted->items[wanted->count++] = product;
-    wanted->files += product_files(product, layout_page_count(making->pipeline.layout));
+    wanted->items[wanted->count++] = format;
+    wanted->files += format_file_count(format, layout_page_count(making->pipeline.layout));
 }
 
-/* As its course file says, or a PDF where that names nothing that is made of a lesson; and the
-   picture that an index shows. */
+/* What the course file asks for; PDF if it names no format of a lesson. An index also needs each
+   lesson's picture. */
 static struct wanted wanted_of(const struct making *making)
 {
-    const struct input *course = making->lesson->course;
-    const struct course *keys = course ? course_of(course->context) : NULL;
+    const struct course *keys = input_course_keys(making->lesson->course);
     struct wanted wanted = {.count = 0};
-    for (size_t i = 0; keys && i < keys->produce_count; i++) {
-        const struct product *product = product_find(keys->produce[i].text);
-        if (product)
-            want(making, &wanted, product);
-    }
+    for (size_t i = 0; i < keys->produce_count; i++)
+        if (format_rows[keys->produce[i]].from != FORMAT_FROM_COURSE)
+            want(making, &wanted, keys->produce[i]);
     if (wanted.count == 0)
-        want(making, &wanted, product_find("pdf"));
-    if (making->work->options->index)
-        want(making, &wanted, &product_picture);
+        want(making, &wanted, FORMAT_PDF);
+    if (making->work->options->wide[FORMAT_INDEX])
+        want(making, &wanted, FORMAT_PICTURE);
     return wanted;
 }
 
@@ -77,17 +81,18 @@ static enum status tell_unmade(struct making *making, const char *place, const c
     return STATUS_SYSTEM;
 }
 
-static enum status make_file(struct making *making, const struct product *product, uint32_t page,
-                             struct course_output *output)
+static enum status make_file(struct making *making, enum format format, uint32_t page,
+                             struct made_file *output)
 {
     char name[STAGED_NAME_ROOM];
     struct staged_file file;
     struct buffer problem = {0};
-    course_staged_name(making->number, (size_t)(output - making->made->outputs), name);
+    staged_name(making->number, (size_t)(output - making->made->outputs), name);
     errno = 0;
     bool made = course_out_stage(making->work->out, name, &file);
     if (made) {
-        bool drawn = product->make(&making->pipeline, page, staged_write, &file, &problem);
+        bool drawn =
+            lesson_file_write(&making->pipeline, format, page, staged_write, &file, &problem);
         made = staged_end(&file, &output->digest, &output->stamp) && drawn;
     }
     enum status status =
@@ -96,17 +101,17 @@ static enum status make_file(struct making *making, const struct product *produc
     return status;
 }
 
-static enum status make_product(struct making *making, const struct product *product)
+static enum status make_format(struct making *making, enum format format)
 {
-    struct course_made *made = making->made;
-    size_t files = product_files(product, layout_page_count(making->pipeline.layout));
+    struct made_lesson *made = making->made;
+    size_t files = format_file_count(format, layout_page_count(making->pipeline.layout));
     const char *stem =
-        arena_copy_text(made->arena, making->lesson->name, course_stem_length(making->lesson));
+        arena_copy_text(made->arena, making->lesson->name, course_lesson_stem(making->lesson));
     enum status status = STATUS_GOOD;
     for (size_t i = 0; i < files && status == STATUS_GOOD; i++) {
-        struct course_output *output = &made->outputs[made->count++];
-        output->place = product_name(product, stem, i, files, made->arena);
-        status = make_file(making, product, (uint32_t)i + 1, output);
+        struct made_file *output = &made->outputs[made->count++];
+        output->place = format_file_name(format, stem, i, files, made->arena);
+        status = make_file(making, format, (uint32_t)i + 1, output);
     }
     return status;
 }
@@ -115,7 +120,7 @@ static void unstage_all(struct making *making)
 {
     char name[STAGED_NAME_ROOM];
     for (size_t i = 0; i < making->made->count; i++) {
-        course_staged_name(making->number, i, name);
+        staged_name(making->number, i, name);
         course_out_unstage(making->work->out, name);
     }
     making->made->count = 0;
@@ -123,12 +128,12 @@ static void unstage_all(struct making *making)
 
 static enum status make_files(struct making *making)
 {
-    struct course_made *made = making->made;
+    struct made_lesson *made = making->made;
     struct wanted wanted = wanted_of(making);
     made->outputs = arena_array(made->arena, wanted.files, sizeof *made->outputs);
     enum status status = STATUS_GOOD;
     for (size_t i = 0; i < wanted.count && status == STATUS_GOOD; i++)
-        status = make_product(making, wanted.items[i]);
+        status = make_format(making, wanted.items[i]);
     if (status != STATUS_GOOD)
         unstage_all(making);
     return status;
@@ -148,7 +153,7 @@ static void set_up(struct making *making, const struct input *input)
 
 static enum status make_input(struct making *making, struct input *input, struct report *report)
 {
-    struct course_made *made = making->made;
+    struct made_lesson *made = making->made;
     if (!input->source.bytes) {
         report_file(report, REPORTED_LESSON, input->source, input->diags);
         return STATUS_LESSON;
@@ -165,7 +170,7 @@ static enum status make_input(struct making *making, struct input *input, struct
 }
 
 /* The findings come first, what could not be written after them. */
-static void tell(struct course_made *made, const char *findings, size_t length)
+static void tell(struct made_lesson *made, const char *findings, size_t length)
 {
     struct buffer told = {0};
     buffer_add(&told, findings, length);
@@ -174,18 +179,19 @@ static void tell(struct course_made *made, const char *findings, size_t length)
     made->told = told;
 }
 
-void course_make(const struct course_work *work, size_t number, struct course_made *made)
+void lesson_make(const struct course_work *work, size_t number, struct made_lesson *made)
 {
     struct making making = {
         .work = work, .lesson = &work->tree->lessons[number], .number = number, .made = made};
-    *made = (struct course_made){.arena = arena_new()};
+    *made = (struct made_lesson){.arena = arena_new()};
     char *findings = NULL;
     size_t length = 0;
     FILE *stream = open_memstream(&findings, &length);
     struct report *report = report_new(course_report_options(work->options));
     report_to(report, stream ? stream : stderr);
     struct buffer path = {0};
-    struct input *input = input_read_plain(course_path(work->tree, making.lesson->name, &path));
+    struct input *input =
+        input_read_plain(course_tree_path(work->tree, making.lesson->name, &path));
     buffer_release(&path);
     input->course = making.lesson->course;
     made->status = make_input(&making, input, report);
@@ -197,9 +203,9 @@ void course_make(const struct course_work *work, size_t number, struct course_ma
     free(findings);
 }
 
-void course_made_release(struct course_made *made)
+void made_lesson_release(struct made_lesson *made)
 {
     buffer_release(&made->told);
     arena_free(made->arena);
-    *made = (struct course_made){0};
+    *made = (struct made_lesson){0};
 }

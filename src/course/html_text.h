@@ -1,5 +1,5 @@
-#ifndef RATAMARK_COURSE_HTML_H
-#define RATAMARK_COURSE_HTML_H
+#ifndef RATAMARK_COURSE_HTML_TEXT_H
+#define RATAMARK_COURSE_HTML_TEXT_H
 /* Text of others in a page of HTML: as text or attribute, and as a link's address. */
 #include "base/buffer.h"
 

@@ -1,4 +1,4 @@
-#include "course/course.h"
+#include "course/course_tree.h"
 
 #include "base/vector.h"
 #include "course/course_order.h"
@@ -21,7 +21,7 @@ bool course_usable(const struct input *course)
     return !course;
 }
 
-const char *course_path(const struct course_tree *tree, const char *name, struct buffer *room)
+const char *course_tree_path(const struct course_tree *tree, const char *name, struct buffer *room)
 {
     room->length = 0;
     buffer_add_text(room, tree->path);
@@ -30,7 +30,7 @@ const char *course_path(const struct course_tree *tree, const char *name, struct
     return room->bytes;
 }
 
-size_t course_stem_length(const struct course_lesson *lesson)
+size_t course_lesson_stem(const struct course_lesson *lesson)
 {
     return strlen(lesson->name) - (sizeof LESSON_ENDING - 1);
 }
@@ -73,7 +73,7 @@ struct listing {
 
 static void set_aside(struct walk *walk, const char *folder, const char *name, int problem)
 {
-    course_path(walk->tree, folder, &walk->path);
+    course_tree_path(walk->tree, folder, &walk->path);
     buffer_add_text(&walk->path, name);
     size_t length = walk->path.length;
     while (walk->path.bytes[length - 1] == '/')
@@ -160,7 +160,7 @@ static int found_by_name(const void *a, const void *b)
    and the folder is closed before others are opened: so few files are open. */
 static bool list_folder(struct walk *walk, const struct folder *folder, struct listing *listing)
 {
-    int descriptor = open(course_path(walk->tree, folder->name, &walk->path),
+    int descriptor = open(course_tree_path(walk->tree, folder->name, &walk->path),
                           O_RDONLY | O_DIRECTORY | O_CLOEXEC);
     /* names that may be listed, but not looked at, are none that we know */
     bool open_to_us = descriptor >= 0 && faccessat(descriptor, ".", F_OK, 0) == 0;
@@ -184,7 +184,7 @@ static bool list_folder(struct walk *walk, const struct folder *folder, struct l
 static void take_course(struct walk *walk, struct folder *folder, bool has_course)
 {
     if (has_course) {
-        course_path(walk->tree, folder->name, &walk->path);
+        course_tree_path(walk->tree, folder->name, &walk->path);
         buffer_add_text(&walk->path, COURSE_NAME);
         folder->course = input_course(walk->tree->inputs, walk->path.bytes);
         folder->levels = 0;
@@ -253,7 +253,8 @@ static bool walk_tree(struct walk *walk)
 {
     struct course_tree *tree = walk->tree;
     struct folder top = {.name = ""};
-    top.course = input_course_above(tree->inputs, course_path(tree, "", &walk->path), &top.levels);
+    top.course =
+        input_course_above(tree->inputs, course_tree_path(tree, "", &walk->path), &top.levels);
     bool good = walk_folder(walk, &top);
     tree->course = top.course;
     return good;
@@ -292,7 +293,7 @@ static void keep_walk(struct course_tree *tree, struct walk *walk)
     tree->course_count = walk->courses.count;
     tree->aside = walk->aside.items;
     tree->aside_count = walk->aside.count;
-    course_order(tree);
+    course_tree_order(tree);
 }
 
 bool course_tree_open(struct course_tree *tree, const char *path, const char *except)

@@ -1,5 +1,5 @@
-#ifndef RATAMARK_COURSE_COURSE_H
-#define RATAMARK_COURSE_COURSE_H
+#ifndef RATAMARK_COURSE_COURSE_TREE_H
+#define RATAMARK_COURSE_COURSE_TREE_H
 /*
  * A folder of lessons as one course: which lessons there are, in which order, and which course file
  * each stands under. Nothing is read here but folders and course files.
@@ -57,9 +57,9 @@ const char *course_tree_title(const struct course_tree *tree);
 
 /* The path of what has this name below the tree's folder, as it is opened: in `room`, good until
    that is used again. */
-const char *course_path(const struct course_tree *tree, const char *name, struct buffer *room);
+const char *course_tree_path(const struct course_tree *tree, const char *name, struct buffer *room);
 /* So many bytes of its name are without its ending: its outputs are named after them. */
-size_t course_stem_length(const struct course_lesson *lesson);
+size_t course_lesson_stem(const struct course_lesson *lesson);
 
 /* Whether lessons can be made under this course file (NULL: none): it was read, without error. */
 bool course_usable(const struct input *course);

@@ -1,10 +1,9 @@
-#include "course/index.h"
+#include "course/index_page.h"
 
 #include "base/vector.h"
-#include "course/html.h"
+#include "course/html_text.h"
 #include "course/index_facts.h"
 #include "course/index_style.h"
-#include "course/product.h"
 #include "lib/pipeline.h"
 #include "model/caution.h"
 
@@ -46,7 +45,7 @@ static const char *folder_of(struct index_page *page, const char *name)
 static const char *title_of_folder(struct index_page *page, const struct course_lesson *lesson)
 {
     const char *course = lesson->course ? lesson->course->source.name : "";
-    const char *path = course_path(page->source->tree, lesson->name, &page->path);
+    const char *path = course_tree_path(page->source->tree, lesson->name, &page->path);
     const char *slash = strrchr(course, '/'), *end = strrchr(path, '/');
     if (!slash || !end || slash - course != end - path ||
         strncmp(course, path, (size_t)(slash - course)) != 0)
@@ -123,8 +122,7 @@ static void add_paragraph(struct buffer *out, const char *class, const char *tex
 
 static bool is_picture(const struct course_lesson *lesson, const char *place)
 {
-    const char *rest = place + course_stem_length(lesson);
-    return *rest == '.' && strcmp(rest + 1, product_picture.ending) == 0;
+    return strcmp(place + course_lesson_stem(lesson), format_rows[FORMAT_PICTURE].ending) == 0;
 }
 
 /* Four fifths of the size on paper, in pixels of CSS (96 an inch); false where it cannot be read.
@@ -195,7 +193,7 @@ static void add_facts(struct index_page *page, const struct score *score)
 static void add_file_words(struct buffer *out, const struct course_lesson *lesson,
                            const char *place, const char *title)
 {
-    const char *dot = strrchr(place, '.'), *rest = place + course_stem_length(lesson);
+    const char *dot = strrchr(place, '.'), *rest = place + course_lesson_stem(lesson);
     unsigned number = *rest == '-' ? (unsigned)strtoul(rest + 1, NULL, 10) : 0;
     struct buffer word = {0};
     for (const char *c = dot ? dot + 1 : place; *c; c++)
@@ -241,7 +239,7 @@ static const char *name_of_lesson(struct index_page *page, const struct course_l
 {
     const char *slash = strrchr(lesson->name, '/'), *name = slash ? slash + 1 : lesson->name;
     return arena_copy_text(page->arena, name,
-                           course_stem_length(lesson) - (size_t)(name - lesson->name));
+                           course_lesson_stem(lesson) - (size_t)(name - lesson->name));
 }
 
 static void add_lesson(struct index_page *page, size_t number, const struct score *score)
@@ -279,7 +277,7 @@ static void add_lesson(struct index_page *page, size_t number, const struct scor
 static bool take_lesson(struct index_page *page, size_t number)
 {
     const struct course_lesson *lesson = &page->source->tree->lessons[number];
-    const char *path = course_path(page->source->tree, lesson->name, &page->path);
+    const char *path = course_tree_path(page->source->tree, lesson->name, &page->path);
     struct input *input = input_read_plain(path);
     struct pipeline work;
     pipeline_init(&work, input->source);
@@ -326,10 +324,11 @@ static void add_top(struct index_page *page, const struct course *course, const 
     add_paragraph(out, NULL, course->author.text, course->language.text);
     buffer_format(out, "<p class=\"quiet\">%zu lesson%s</p>\n</div>\n", lessons,
                   lessons == 1 ? "" : "s");
-    if (page->source->booklet) {
-        buffer_add_text(out, "<p class=\"booklet\"><a href=\"");
-        html_address(out, page->source->booklet);
-        buffer_add_text(out, "\">All lessons in one booklet (PDF)</a></p>\n");
+    if (page->source->has_booklet) {
+        const struct format_row *booklet = &format_rows[FORMAT_BOOKLET];
+        buffer_format(
+            out, "<p class=\"booklet\"><a href=\"%s%s\">All lessons in one booklet (PDF)</a></p>\n",
+            booklet->word, booklet->ending);
     }
 }
 
