@@ -1,0 +1,246 @@
+/*
+ * Every row of STROKE_MARKS, taken through the whole program: a mark that is read has to be on the
+ * page, in the grid, in the words and, where its row says how it sounds, in the sound. A mark whose
+ * row is forgotten somewhere fails here by name.
+ */
+#include "base/buffer.h"
+#include "chart/grid.h"
+#include "model/stroke_mark.h"
+#include "perform/perform.h"
+#include "set_lesson.h"
+#include "spoken/spoken.h"
+#include "suite.h"
+
+#include <check.h>
+#include <stdio.h>
+#include <string.h>
+
+/* One bar whose first stroke has a mark, set without fonts. */
+struct marked {
+    struct set_lesson set;
+    struct buffer text, words, grid;
+};
+
+static void open_marked(struct marked *marked, const char *sticking, const char *word)
+{
+    *marked = (struct marked){0};
+    buffer_format(&marked->text,
+                  "tempo: 60\nsubdivision: quarters\nexercises:\n  - sticking: '%s'\n", sticking);
+    if (*word)
+        buffer_format(&marked->text, "    at: {1: %s}\n", word);
+    set_lesson_open(&marked->set, "marked", buffer_text(&marked->text), marked->text.length, NULL,
+                    false);
+    ck_assert_msg(marked->set.layout != NULL, "%s: %s", buffer_text(&marked->text),
+                  diags_get(marked->set.diags, 0)->message);
+    spoken_music(marked->set.score, 0, &marked->words);
+    grid_write(marked->set.score, (struct exercise_choice){0}, 80, &marked->grid);
+}
+
+static void open_plain(struct marked *marked)
+{
+    open_marked(marked, "RLRL", "");
+}
+
+static void close_marked(struct marked *marked)
+{
+    set_lesson_close(&marked->set);
+    buffer_release(&marked->text);
+    buffer_release(&marked->words);
+    buffer_release(&marked->grid);
+}
+
+/* Written by its sign; by its word where it has none. */
+static void open_mark(struct marked *marked, const struct stroke_mark *mark)
+{
+    char sticking[16];
+    snprintf(sticking, sizeof sticking, "R%.*s LRL", mark->times, (char[]){mark->sign, mark->sign});
+    open_marked(marked, mark->sign ? sticking : "RLRL", mark->sign ? "" : mark->word);
+}
+
+static const struct note *first_note(const struct marked *marked)
+{
+    return marked->set.score->exercises[0].bars[0].lines[LINE_HANDS].leaves[0].note;
+}
+
+static void assert_has(const struct marked *marked, const struct stroke_mark *mark)
+{
+    const struct note *note = first_note(marked);
+    mark_set has = note->marks | (note->hits[0].ghost ? MARK_GHOST : MARK_NONE);
+    ck_assert_msg(has == mark->bit, "'%s' came to be %x", mark->spoken, has);
+}
+
+START_TEST(a_sign_reaches_the_score)
+{
+    const struct stroke_mark *mark = &stroke_marks[_i];
+    struct marked marked;
+    if (!mark->sign)
+        return;
+    open_mark(&marked, mark);
+    assert_has(&marked, mark);
+    close_marked(&marked);
+}
+END_TEST
+
+START_TEST(a_word_reaches_the_score)
+{
+    const struct stroke_mark *mark = &stroke_marks[_i];
+    struct marked marked;
+    if (!*mark->word)
+        return;
+    open_marked(&marked, "RLRL", mark->word);
+    assert_has(&marked, mark);
+    close_marked(&marked);
+}
+END_TEST
+
+START_TEST(a_mark_is_spoken)
+{
+    const struct stroke_mark *mark = &stroke_marks[_i];
+    struct marked marked, plain;
+    open_mark(&marked, mark);
+    open_plain(&plain);
+    ck_assert_msg(strstr(buffer_text(&marked.words), mark->spoken) &&
+                      !strstr(buffer_text(&plain.words), mark->spoken),
+                  "'%s' is not in: %s", mark->spoken, buffer_text(&marked.words));
+    close_marked(&marked);
+    close_marked(&plain);
+}
+END_TEST
+
+START_TEST(a_mark_is_in_the_grid)
+{
+    const struct stroke_mark *mark = &stroke_marks[_i];
+    struct marked marked;
+    char cell[16];
+    open_mark(&marked, mark);
+    snprintf(cell, sizeof cell, "%s%s ", mark->grid == MARK_CELL_LETTER ? "R" : "\u2502",
+             mark->cell);
+    ck_assert_msg(strstr(buffer_text(&marked.grid), cell) != NULL, "'%s' is not in: %s",
+                  mark->spoken, buffer_text(&marked.grid));
+    close_marked(&marked);
+}
+END_TEST
+
+/* How often the page shows a glyph; GLYPH_NONE: how many marks it has at all. */
+static size_t count_glyph(const struct marked *marked, enum glyph glyph)
+{
+    const struct page *page = layout_page(marked->set.layout, 1);
+    size_t count = 0;
+    for (size_t i = 0; i < page->mark_count; i++)
+        count += glyph == GLYPH_NONE ||
+                 (page->marks[i].shape == SHAPE_GLYPH && page->marks[i].glyph == glyph);
+    return count;
+}
+
+START_TEST(a_mark_is_on_the_page)
+{
+    const struct stroke_mark *mark = &stroke_marks[_i];
+    enum glyph glyph = marks_glyph(mark->bit, (enum mark_place)mark->place, true);
+    struct marked marked, plain;
+    open_mark(&marked, mark);
+    open_plain(&plain);
+    ck_assert_msg(count_glyph(&marked, glyph) > count_glyph(&plain, glyph),
+                  "nothing on the page shows '%s'", mark->spoken);
+    close_marked(&marked);
+    close_marked(&plain);
+}
+END_TEST
+
+/* Key, time and strength of every strike. */
+static void add_sound(const struct marked *marked, struct buffer *out)
+{
+    const struct perform_options drums = {.drums = true};
+    const char *why = NULL;
+    const struct performance *performance = perform(marked->set.score, &drums, &why);
+    ck_assert_msg(performance != NULL, "%s", why ? why : "?");
+    for (size_t i = 0; i < performance->strike_count; i++) {
+        const struct strike *strike = &performance->strikes[i];
+        buffer_format(out, "%d %lld/%lld %d, ", strike->key, (long long)strike->at.numerator,
+                      (long long)strike->at.denominator, strike->velocity);
+    }
+}
+
+START_TEST(a_mark_sounds_as_its_row_says)
+{
+    const struct stroke_mark *mark = &stroke_marks[_i];
+    struct marked marked, plain;
+    struct buffer sound = {0}, plain_sound = {0};
+    open_mark(&marked, mark);
+    open_plain(&plain);
+    add_sound(&marked, &sound);
+    add_sound(&plain, &plain_sound);
+    bool differs = strcmp(buffer_text(&sound), buffer_text(&plain_sound)) != 0;
+    ck_assert_msg(differs == (mark->strokes != 1 || mark->level != 0), "'%s' sounds as %s",
+                  mark->spoken, buffer_text(&sound));
+    buffer_release(&sound);
+    buffer_release(&plain_sound);
+    close_marked(&marked);
+    close_marked(&plain);
+}
+END_TEST
+
+/* ---- the rows beside each other ------------------------------------------------------------ */
+
+static bool same_text(const char *one, const char *other)
+{
+    return *one && strcmp(one, other) == 0;
+}
+
+START_TEST(no_two_marks_are_called_the_same)
+{
+    for (int a = 0; a < MARK_COUNT; a++)
+        for (int b = 0; b < a; b++) {
+            const struct stroke_mark *one = &stroke_marks[a], *other = &stroke_marks[b];
+            ck_assert_msg(
+                !same_text(one->word, other->word) && !same_text(one->named, other->named) &&
+                    !same_text(one->spoken, other->spoken) && !same_text(one->cell, other->cell),
+                "'%s' and '%s'", one->spoken, other->spoken);
+        }
+}
+END_TEST
+
+/* One place of the page holds one sign: two marks that would share it exclude each other. */
+START_TEST(marks_of_one_place_exclude_each_other)
+{
+    for (int a = 0; a < MARK_COUNT; a++)
+        for (int b = 0; b < a; b++) {
+            const struct stroke_mark *one = &stroke_marks[a], *other = &stroke_marks[b];
+            ck_assert_msg(one->place != other->place || marks_against(one->bit) & other->bit,
+                          "'%s' and '%s' stand in one place", one->spoken, other->spoken);
+        }
+}
+END_TEST
+
+START_TEST(exclusion_holds_both_ways)
+{
+    for (int a = 0; a < MARK_COUNT; a++)
+        for (int b = 0; b < MARK_COUNT; b++) {
+            mark_set one = stroke_marks[a].bit, other = stroke_marks[b].bit;
+            bool excluded = marks_against(one) & other;
+            char conflict[MARKS_CONFLICT_ROOM];
+            ck_assert_int_eq(excluded, (marks_against(other) & one) != 0);
+            ck_assert_int_eq(excluded, marks_conflict(one | other, conflict));
+            ck_assert_uint_eq(marks_over(one, other), excluded ? one : one | other);
+        }
+    ck_assert_uint_eq(marks_against(MARK_GHOST), MARKS_LOUD);
+    ck_assert_uint_eq(marks_against(MARK_OPEN), MARK_HALF_OPEN | MARK_CLOSED);
+    ck_assert_uint_eq(marks_against(MARK_RING), MARK_NONE);
+}
+END_TEST
+
+int main(void)
+{
+    Suite *suite = suite_create("stroke mark");
+    TCase *tests = tcase_create("rows");
+    tcase_add_loop_test(tests, a_sign_reaches_the_score, 0, MARK_COUNT);
+    tcase_add_loop_test(tests, a_word_reaches_the_score, 0, MARK_COUNT);
+    tcase_add_loop_test(tests, a_mark_is_spoken, 0, MARK_COUNT);
+    tcase_add_loop_test(tests, a_mark_is_in_the_grid, 0, MARK_COUNT);
+    tcase_add_loop_test(tests, a_mark_is_on_the_page, 0, MARK_COUNT);
+    tcase_add_loop_test(tests, a_mark_sounds_as_its_row_says, 0, MARK_COUNT);
+    tcase_add_test(tests, no_two_marks_are_called_the_same);
+    tcase_add_test(tests, marks_of_one_place_exclude_each_other);
+    tcase_add_test(tests, exclusion_holds_both_ways);
+    suite_add_tcase(suite, tests);
+    return run_suite(suite);
+}
