@@ -62,7 +62,7 @@ while read -r key; do
 done <"$work/keys"
 
 it 'the table of voices is of the program'
-sed -n 's/^    VOICE([A-Z_]*, "\([a-z-]*\)".*/\1/p' src/model/voice.c | sort >"$work/voices"
+sed -n 's/^    ROW([A-Z_]*, *"\([a-z-]*\)".*/\1/p' src/model/voice.h | sort >"$work/voices"
 [ "$(wc -l <"$work/voices")" = 26 ] || fail 'twenty-six'
 sed -n '/^\.Sh VOICES/,/^\.El/s/^\.It \([a-z-]*\) Ta [0-9].*/\1/p' man/ratamark-lesson.5 | sort >"$work/man.voices"
 diff "$work/voices" "$work/man.voices" >&2 || fail 'voices'
@@ -71,7 +71,7 @@ it 'the table of levels is of the program'
 sed -n '/define LIMIT_KEYS/,/^enum/p' src/model/limits.h | { tr -d '\n\\'; echo; } | sed 's/X(/\n/g' |
     sed -n 's/^[A-Z_]*, "\([a-z-]*\)", [A-Z]*, \([0-9]*\), \([0-9]*\), \([0-9]*\), *"\([^"]*\)".*/\1 \2 \3 \4 \5/p' >"$work/levels"
 [ "$(wc -l <"$work/levels")" = 18 ] || fail 'eighteen'
-sed -n '/^\.Sh LEVELS/,/^\.El/s/^\.It \([a-z-]*\) Ta \([0-9]*\) Ta \([0-9]*\) Ta \([0-9]*\) Ta [a-z%]* *Ta \(.*\)/\1 \2 \3 \4 \5/p' man/ratamark-lesson.5 >"$work/man.levels"
+sed -n '/^\.Sh LEVELS/,/^\.El/s|^\.It \([a-z-]*\) Ta \([0-9]*\) / \([0-9]*\) / \([0-9]*\)[ a-z%]* Ta \(.*\)|\1 \2 \3 \4 \5|p' man/ratamark-lesson.5 >"$work/man.levels"
 diff "$work/levels" "$work/man.levels" >&2 || fail 'levels'
 
 it 'limits are those of the program'
@@ -135,5 +135,49 @@ for example in "$work"/example-*/*.yaml; do
 done
 it 'the manual shows errors'
 [ $count -ge 12 ] || fail "only $count"
+
+# Before each display of the other manual a comment says what it holds.
+displays man/ratamark.1 utf8 "$work/shown"
+sed -n 's/^\.\\" display \([a-z]*\)$/\1/p; s/^\.\\" reading$/reading/p' man/ratamark.1 >"$work/kinds"
+it 'each display of the manual is of some kind'
+[ "$(wc -l <"$work/kinds")" = "$(ls "$work/shown" | wc -l)" ] || fail "$(ls "$work/shown" | wc -l) displays"
+number=0
+while read -r kind; do
+    number=$((number + 1))
+    dedent "$work/shown/$(printf %03d $number)" >"$work/display"
+    it "display $number of the manual ($kind)"
+    case $kind in
+    lesson)
+        run check "$work/shown/$(printf %03d $number)"
+        expect_err_has '0 errors, 0 warnings'
+        cp "$work/display" "$work/lesson.yaml"
+        ;;
+    grid) # of the lesson before it
+        run grid "$work/lesson.yaml"
+        expect_status 0
+        sed '/./,$!d' "$work/.out" | diff "$work/display" - >&2 || fail 'the grid differs'
+        ;;
+    shell) sh -n "$work/display" || fail 'no shell script' ;;
+    yaml)
+        run check "$work/display"
+        expect_err_lacks '[syntax]'
+        ;;
+    json) # every key that the program writes
+        printf 'exercises:\n  - voices: snair\n  - {subdivision: eighths, sticking: RL}\n' >"$work/json.yaml"
+        run check "$work/json.yaml" --format json
+        python3 - "$work/.out" "$work/display" >&2 <<'END' || fail 'keys'
+import json, sys
+def keys(value):
+    if isinstance(value, dict):
+        return set(value).union(*map(keys, value.values()))
+    return set().union(*map(keys, value)) if isinstance(value, list) else set()
+written, shown = (keys(json.load(open(path))) for path in sys.argv[1:])
+sys.exit(f"not shown: {written - shown}" if written - shown else 0)
+END
+        ;;
+    reading) ;; # tests/cli/test_reading.sh compares it
+    *) fail 'unknown kind' ;;
+    esac
+done <"$work/kinds"
 
 finish
