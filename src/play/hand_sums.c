@@ -12,14 +12,15 @@ static void add_moves(struct hand_sums *sums, const struct chooser *chooser, siz
 {
     const struct hand_event *event = &chooser->row->events[i];
     int64_t loads = 0;
-    for (unsigned hand = 0; hand < 2; hand++) {
-        struct way way = way_of(state, hand);
-        if (way.back == GAP_FAR || (event->count == 1 && hand != event->turned))
+    for (int hand = 0; hand < 2; hand++) {
+        struct last_struck last = state.hands[hand];
+        if (last.back == RESTED || (event->count == 1 && hand != event->turned))
             continue;
-        const struct hand_event *last = event - way.back;
-        voice_id from = voice_at(last, hand, way.turned), to = voice_at(event, hand, event->turned);
-        int64_t load =
-            load_of(chooser, takes_us(chooser, hand, from, to), event->tick - last->tick);
+        const struct hand_event *before = event - last.back;
+        voice_id from = voice_at(before, hand, last.turned);
+        voice_id to = voice_at(event, hand, event->turned);
+        int64_t load = load_of(chooser, takes_us(chooser, (unsigned)hand, from, to),
+                               event->tick - before->tick);
         loads += load * load;
         sums->travel_mm += distance_mm(chooser, from, to);
     }
@@ -35,7 +36,7 @@ struct hand_sums hands_sums(const struct hand_row *row, const struct plan *plan)
         const struct hand_event *event = &row->events[i];
         bool turned = event->turned, single = event->count == 1;
         add_moves(&sums, &chooser, i, state);
-        sums.repeats += single && is_again(state, turned);
+        sums.repeats += is_repeat(row, i, state.hands[turned].back);
         sums.off_slot += single && turned != event->odd;
         sums.open += !event->given;
         for (int hit = 0; hit < event->count; hit++)

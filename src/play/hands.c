@@ -1,226 +1,245 @@
-/* Choosing hands (hands.h). */
+/*
+ * Choosing hands (hands.h), by dynamic programming from the last event to the first.
+ *
+ *     states   what the past can look like before an event: how many events ago each hand struck
+ *              last, at most HANDS_BACK, and of events of both hands, which hand had which voice
+ *     prices   what an event costs a hand, by its last event
+ *     solve    for each event, last to first, and each state: the least that it and all after it
+ *              cost with either choice; the cheaper choice is kept, the leading hand's if equal
+ *     walk     from the first event on: the choice kept for the state that the choices led to
+ *
+ * STICK_FASTEST solves twice: first for the least that the largest load can be, then for the least
+ * effort without a load above that.
+ */
 #include "play/hands_int.h"
 
-__extension__ typedef __int128 wide;
+#include <string.h>
 
-/* What a style adds up first is above all that can be added up second, and what cannot be above
-   that; none overflows in as many strokes as a lesson has. */
-static const wide FIRST = (wide)1 << 64, IMPOSSIBLE = (wide)1 << 104;
+/* ---- costs -------------------------------------------------------------------------------- */
+
+/* What a style adds up first counts before the load, whatever its size. */
+struct cost {
+    int64_t first;
+    uint64_t load;
+};
+
+/* More than any style adds up first in as many strokes as a lesson has; and as many of these fit,
+   as do loads. */
+static const int64_t TOO_MUCH = (int64_t)1 << 40;
+_Static_assert(LESSON_STROKES_MAX <= 1 << 20, "costs of a whole lesson fit in 64 bits");
+
+static inline bool is_less(struct cost a, struct cost b)
+{
+    return a.first < b.first || (a.first == b.first && a.load < b.load);
+}
+
+static inline struct cost sum(struct cost a, struct cost b)
+{
+    return (struct cost){a.first + b.first, a.load + b.load};
+}
 
 /* ---- states ------------------------------------------------------------------------------- */
 
-_Static_assert(STATES <= 32, "a state has a bit");
+enum { STATES_MOST = 32, LASTS = 2 * (RESTED + 1) }; /* 25 states; of single events alone 13 */
 
-static struct state state_of(unsigned number)
-{
-    return (struct state){.hand = (uint8_t)(number / 2 / (GAP_FAR + 1)),
-                          .gap = (uint8_t)(number / 2 % (GAP_FAR + 1)),
-                          .turned = number & 1};
-}
-
-/* The states that there can be before event `i`, as bits of their numbers; `both` of the events
-   before it end with the last one of both hands. */
-static uint32_t states_before(size_t i, size_t both)
-{
-    if (i == both)
-        return i ? 3u : 1u << state_number(START);
-    unsigned alone = i - both < GAP_FAR ? (unsigned)(i - both) : GAP_FAR;
-    unsigned rest = both ? alone : GAP_FAR;
-    uint32_t hand = ((1u << 2 * alone) - 1) & 0x5554u; /* gaps from 1, not turned */
-    hand |= (rest < GAP_FAR ? 3u : 1u) << 2 * rest;
-    return hand | hand << 2 * (GAP_FAR + 1);
-}
-
-enum { WAYS = 2 * (GAP_FAR + 1) * 2 };
-
-static inline unsigned way_number(unsigned hand, struct way way)
-{
-    return (hand * (GAP_FAR + 1u) + way.back) * 2u + way.turned;
-}
-
-/* Of each state: the numbers of the hands' ways, and of what comes after an event of one hand. */
-struct steps {
-    uint8_t ways[STATES][2];
-    uint8_t after[STATES][2];
-    bool again[STATES][2];
+struct states {
+    struct state items[STATES_MOST];
+    size_t count;
+    uint8_t lasts[STATES_MOST][2];    /* numbers of what each hand struck last */
+    uint8_t after[2][STATES_MOST][2]; /* by the hands of the event - 1, and its choice */
 };
 
-static void find_steps(struct steps *steps)
+static inline unsigned last_number(struct last_struck last)
 {
-    for (unsigned number = 0; number < STATES; number++)
-        for (unsigned hand = 0; hand < 2; hand++) {
-            struct state state = state_of(number);
-            steps->ways[number][hand] = (uint8_t)way_number(hand, way_of(state, hand));
-            steps->after[number][hand] = (uint8_t)state_number(state_after(state, 1, hand));
-            steps->again[number][hand] = is_again(state, hand);
+    return 2u * last.back + last.turned;
+}
+
+static size_t number_of(struct states *states, struct state state)
+{
+    size_t i = 0;
+    while (i < states->count && memcmp(&states->items[i], &state, sizeof state) != 0)
+        i++;
+    if (i == states->count)
+        states->items[states->count++] = state;
+    return i;
+}
+
+/* All that can follow from the start, by events of one hand or, if there are such, of two. */
+static void find_states(struct states *states, int hands_most)
+{
+    states->count = 0;
+    number_of(states, START);
+    for (size_t i = 0; i < states->count; i++)
+        for (int turned = 0; turned < 2; turned++) {
+            states->lasts[i][turned] = (uint8_t)last_number(states->items[i].hands[turned]);
+            for (int hands = 1; hands <= hands_most; hands++)
+                states->after[hands - 1][i][turned] =
+                    (uint8_t)number_of(states, state_after(states->items[i], hands, turned));
         }
 }
 
-/* ---- events ------------------------------------------------------------------------------- */
+static int hands_most(const struct hand_row *row)
+{
+    for (size_t i = 0; i < row->count; i++)
+        if (row->events[i].count == 2)
+            return 2;
+    return 1;
+}
 
-/* One event on the way from the end. */
-struct turn {
-    const struct chooser *chooser;
-    const struct steps *steps;
-    const struct hand_event *event;
-    size_t both; /* so many of the events before it end with the last one of both hands */
-    /* What an event costs a hand depends on its way to it, which states share; by `turned` of an
-       event of both hands. 0 where it is out of reach. */
-    int32_t loads[2][WAYS];
-    wide (*costs)[WAYS]; /* NULL: it is the loads that are asked for */
+/* ---- prices ------------------------------------------------------------------------------- */
+
+/* What an event costs each hand, by the number of what it struck last; of an event of both hands,
+   straight and turned. Nothing after a rest. */
+struct prices {
+    int32_t loads[2][2][LASTS];
+    int32_t firsts[2][2][LASTS]; /* what the style adds up first */
 };
 
-static size_t turn_index(const struct turn *turn)
+/* The loads of one voice after another; those of both hands are mostly the same. */
+static inline void find_loads(const struct chooser *chooser, int64_t ticks, voice_id from,
+                              voice_id to, int32_t *leading, int32_t *other)
 {
-    return (size_t)(turn->event - turn->chooser->row->events);
+    int32_t takes = takes_us(chooser, 0, from, to), others = takes_us(chooser, 1, from, to);
+    *leading = load_of(chooser, takes, ticks);
+    *other = others == takes ? *leading : load_of(chooser, others, ticks);
 }
 
-static struct turn turn_begin(const struct chooser *chooser, const struct steps *steps,
-                              wide (*costs)[WAYS])
+/* After the event so many before. In a turned event of both hands each has the other's voice. */
+static inline void find_prices_after(const struct chooser *chooser, const struct hand_event *event,
+                                     unsigned back, struct prices *prices)
 {
-    size_t count = chooser->row->count;
-    return (struct turn){chooser, steps, chooser->row->events + count, count, .costs = costs};
-}
-
-/* What a way of such a load costs, in the style. */
-static wide way_cost(const struct chooser *chooser, int64_t load, voice_id from, voice_id to)
-{
-    wide cost = load > chooser->load_most ? IMPOSSIBLE : load * load;
-    return chooser->style == STICK_TRAVEL ? cost + FIRST * distance_mm(chooser, from, to) : cost;
-}
-
-/* The loads of both hands, which mostly are the same. */
-struct pair {
-    int32_t of[2];
-};
-
-static struct pair loads_of(const struct chooser *chooser, voice_id from, voice_id to,
-                            int64_t ticks)
-{
-    int32_t takes = takes_us(chooser, 0, from, to), other = takes_us(chooser, 1, from, to);
-    int32_t load = load_of(chooser, takes, ticks);
-    return (struct pair){{load, other == takes ? load : load_of(chooser, other, ticks)}};
-}
-
-/* The ways from so many events back. Hands of an event of both that is turned have the voices the
-   other way about. */
-static void find_ways(struct turn *turn, size_t back)
-{
-    const struct hand_event *to = turn->event, *from = to - back;
-    unsigned from_both = from->count - 1u, to_both = to->count - 1u;
-    for (unsigned a = 0; a <= from_both; a++)
-        for (unsigned b = 0; b <= to_both; b++) {
-            voice_id left = from->voices[a], reached = to->voices[b];
-            struct pair pair = loads_of(turn->chooser, left, reached, to->tick - from->tick);
-            for (unsigned hand = 0; hand < 2; hand++) {
-                unsigned turned = (b ^ hand) & to_both;
-                unsigned way =
-                    way_number(hand, (struct way){(uint8_t)back, (a ^ hand) & from_both});
-                if (turn->costs)
-                    turn->costs[turned][way] =
-                        way_cost(turn->chooser, pair.of[hand], left, reached);
-                else
-                    turn->loads[turned][way] = pair.of[hand];
-            }
+    const struct hand_event *before = event - back;
+    unsigned before_both = before->count - 1u, both = event->count - 1u;
+    for (unsigned a = 0; a <= before_both; a++)
+        for (unsigned b = 0; b <= both; b++) {
+            voice_id from = before->voices[a], to = event->voices[b];
+            unsigned last = 2 * back + a, turned = (b ^ 1) & both;
+            unsigned other_last = 2 * back + ((a ^ 1) & before_both);
+            find_loads(chooser, event->tick - before->tick, from, to, &prices->loads[b][0][last],
+                       &prices->loads[turned][1][other_last]);
+            if (chooser->style == STICK_TRAVEL)
+                prices->firsts[b][0][last] = prices->firsts[turned][1][other_last] =
+                    distance_mm(chooser, from, to);
         }
 }
 
-/* To the event before; false at the beginning. Before an event of both hands is nobody's last. */
-static bool turn_back(struct turn *turn)
+/* A repeat, or the other hand's slot. */
+static bool leaves_style(const struct chooser *chooser, size_t at, int hand, unsigned back)
 {
-    const struct hand_event *events = turn->chooser->row->events;
-    if (turn->event == events)
-        return false;
-    turn->event--;
-    while (turn->both > turn_index(turn) || (turn->both > 0 && events[turn->both - 1].count == 1))
-        turn->both--;
-    size_t reach = turn_index(turn) - turn->both + (turn->both > 0);
-    for (size_t back = 1; back <= reach && back <= HANDS_BACK; back++)
-        find_ways(turn, back);
-    return true;
+    const struct hand_event *event = &chooser->row->events[at];
+    if (chooser->style == STICK_ALTERNATE)
+        return is_repeat(chooser->row, at, back);
+    return event->count == 1 && hand != event->odd;
 }
 
-/* ---- the largest load ----------------------------------------------------------------------- */
+static void find_style(const struct chooser *chooser, size_t at, struct prices *prices)
+{
+    for (int hand = 0; hand < 2; hand++)
+        for (unsigned last = 0; last < LASTS; last++)
+            prices->firsts[0][hand][last] = leaves_style(chooser, at, hand, last / 2);
+}
+
+/* No hand's last event lies before one of both. */
+static void find_prices(const struct chooser *chooser, size_t at, struct prices *prices)
+{
+    const struct hand_event *event = &chooser->row->events[at];
+    if (chooser->style == STICK_ALTERNATE || chooser->style == STICK_NATURAL)
+        find_style(chooser, at, prices);
+    for (unsigned back = 1; back <= HANDS_BACK && back <= at; back++) {
+        find_prices_after(chooser, event, back, prices);
+        if (event[-(ptrdiff_t)back].count == 2)
+            break;
+    }
+}
+
+/* ---- solving ------------------------------------------------------------------------------ */
+
+/* One event: what it costs, and the load above which nothing else counts. */
+struct problem {
+    struct prices prices;
+    int32_t load_most;
+};
 
 static inline int32_t larger(int32_t a, int32_t b)
 {
     return a > b ? a : b;
 }
 
-/* With an event of both hands comes the state whose number is `turned`. */
-static inline int32_t choice_load(const struct turn *turn, const int32_t *rest, unsigned state,
-                                  bool turned)
+static inline int32_t peak_if(const struct prices *prices, const uint8_t lasts[2], bool both,
+                              bool turned)
 {
-    const uint8_t *ways = turn->steps->ways[state];
-    if (turn->event->count == 2)
-        return larger(larger(turn->loads[turned][ways[0]], turn->loads[turned][ways[1]]),
-                      rest[turned]);
-    return larger(turn->loads[0][ways[turned]], rest[turn->steps->after[state][turned]]);
+    return both ? larger(prices->loads[turned][0][lasts[0]], prices->loads[turned][1][lasts[1]])
+                : prices->loads[0][turned][lasts[turned]];
 }
 
 /* The least that the largest load of a row can be. */
-static int32_t least_load(const struct chooser *chooser, const struct steps *steps)
+static int32_t least_peak(const struct chooser *chooser, const struct states *states)
 {
-    int32_t rows[2][STATES] = {{0}};
-    struct turn turn = turn_begin(chooser, steps, NULL);
-    while (turn_back(&turn)) {
-        size_t i = turn_index(&turn);
-        for (uint32_t left = states_before(i, turn.both); left; left &= left - 1) {
-            unsigned state = (unsigned)__builtin_ctz(left);
-            int32_t straight = choice_load(&turn, rows[~i & 1], state, false);
-            int32_t turned = choice_load(&turn, rows[~i & 1], state, true);
-            bool take = turn.event->given ? turn.event->turned : turned < straight;
-            rows[i & 1][state] = take ? turned : straight;
+    int32_t rows[2][STATES_MOST] = {{0}};
+    struct prices prices = {{{{0}}}, {{{0}}}};
+    for (size_t i = chooser->row->count; i-- > 0;) {
+        const struct hand_event *event = &chooser->row->events[i];
+        const int32_t *rest = rows[~i & 1];
+        bool both = event->count == 2;
+        find_prices(chooser, i, &prices);
+        for (size_t state = 0; state < states->count; state++) {
+            const uint8_t *after = states->after[both][state], *lasts = states->lasts[state];
+            int32_t straight = larger(peak_if(&prices, lasts, both, false), rest[after[0]]);
+            int32_t turned = larger(peak_if(&prices, lasts, both, true), rest[after[1]]);
+            bool turn = event->given ? event->turned : turned < straight;
+            rows[i & 1][state] = turn ? turned : straight;
         }
     }
-    return rows[0][state_number(START)];
+    return rows[0][0];
 }
 
-/* ---- the least of all ----------------------------------------------------------------------- */
-
-/* What the event and the rest cost at least when it is chosen so. */
-static inline wide choice_cost(const struct turn *turn, const wide *rest, unsigned state,
-                               bool turned)
+static inline struct cost cost_of(const struct problem *problem, int turned, int hand,
+                                  unsigned last)
 {
-    enum stick_style style = turn->chooser->style;
-    const uint8_t *ways = turn->steps->ways[state];
-    if (turn->event->count == 2)
-        return turn->costs[turned][ways[0]] + turn->costs[turned][ways[1]] + rest[turned];
-    wide here = turn->costs[0][ways[turned]];
-    if ((style == STICK_ALTERNATE && turn->steps->again[state][turned]) ||
-        (style == STICK_NATURAL && turned != turn->event->odd))
-        here += FIRST;
-    return here + rest[turn->steps->after[state][turned]];
+    int64_t load = problem->prices.loads[turned][hand][last];
+    int64_t first = problem->prices.firsts[turned][hand][last];
+    return (struct cost){load > problem->load_most ? first + TOO_MUCH : first,
+                         (uint64_t)(load * load)};
 }
 
-/* From the end: what the rest costs at least after each state; and which choice that takes, a bit a
-   state. Of equal ones the leading hand's. */
-static void solve(const struct chooser *chooser, const struct steps *steps, uint32_t *choices)
+static inline struct cost cost_if(const struct problem *problem, const uint8_t lasts[2], bool both,
+                                  bool turned)
 {
-    wide rows[2][STATES] = {{0}}, costs[2][WAYS] = {{0}};
-    struct turn turn = turn_begin(chooser, steps, costs);
-    while (turn_back(&turn)) {
-        size_t i = turn_index(&turn);
+    return both ? sum(cost_of(problem, turned, 0, lasts[0]), cost_of(problem, turned, 1, lasts[1]))
+                : cost_of(problem, 0, turned, lasts[turned]);
+}
+
+/* The cheaper choices at each event, a bit a state. */
+static void solve(const struct chooser *chooser, const struct states *states, int32_t load_most,
+                  uint32_t *choices)
+{
+    struct cost rows[2][STATES_MOST] = {{{0, 0}}};
+    struct problem problem = {.load_most = load_most};
+    for (size_t i = chooser->row->count; i-- > 0;) {
+        const struct hand_event *event = &chooser->row->events[i];
+        const struct cost *rest = rows[~i & 1];
+        bool both = event->count == 2;
         uint32_t chosen = 0;
-        for (uint32_t left = states_before(i, turn.both); left; left &= left - 1) {
-            unsigned state = (unsigned)__builtin_ctz(left);
-            wide straight = choice_cost(&turn, rows[~i & 1], state, false);
-            wide turned = choice_cost(&turn, rows[~i & 1], state, true);
-            bool take = turn.event->given ? turn.event->turned : turned < straight;
-            rows[i & 1][state] = take ? turned : straight;
-            chosen |= (uint32_t)take << state;
+        find_prices(chooser, i, &problem.prices);
+        for (size_t state = 0; state < states->count; state++) {
+            const uint8_t *after = states->after[both][state], *lasts = states->lasts[state];
+            struct cost straight = sum(cost_if(&problem, lasts, both, false), rest[after[0]]);
+            struct cost turned = sum(cost_if(&problem, lasts, both, true), rest[after[1]]);
+            bool turn = event->given ? event->turned : is_less(turned, straight);
+            rows[i & 1][state] = turn ? turned : straight;
+            chosen |= (uint32_t)turn << state;
         }
         choices[i] = chosen;
     }
 }
 
-static void walk(const struct chooser *chooser, const uint32_t *choices)
+static void walk(const struct hand_row *row, const struct states *states, const uint32_t *choices)
 {
-    struct state state = START;
-    for (size_t i = 0; i < chooser->row->count; i++) {
-        struct hand_event *event = &chooser->row->events[i];
-        event->turned = choices[i] >> state_number(state) & 1;
-        state = state_after(state, event->count, event->turned);
+    size_t state = 0;
+    for (size_t i = 0; i < row->count; i++) {
+        struct hand_event *event = &row->events[i];
+        event->turned = choices[i] >> state & 1;
+        state = states->after[event->count - 1][state][event->turned];
     }
 }
 
@@ -229,12 +248,11 @@ void hands_choose(struct hand_row *row, const struct plan *plan, enum stick_styl
     if (!row->count)
         return;
     struct chooser chooser = chooser_of(row, plan, style);
-    struct steps steps;
-    find_steps(&steps);
-    if (style == STICK_FASTEST)
-        chooser.load_most = least_load(&chooser, &steps);
+    struct states states;
+    find_states(&states, hands_most(row));
+    int32_t load_most = style == STICK_FASTEST ? least_peak(&chooser, &states) : LOAD_MOST;
     uint32_t *choices = memory_alloc(row->count * sizeof *choices);
-    solve(&chooser, &steps, choices);
-    walk(&chooser, choices);
+    solve(&chooser, &states, load_most, choices);
+    walk(row, &states, choices);
     memory_free(choices);
 }

@@ -1,7 +1,7 @@
 #ifndef RATAMARK_PLAY_HANDS_INT_H
 #define RATAMARK_PLAY_HANDS_INT_H
 /* What choosing hands (hands.c) and adding up what was chosen (hand_sums.c) share: the load of a
-   way from event to event, and what is known of both hands before each. */
+   stroke, and when each hand struck last. */
 #include "play/hands.h"
 #include "play/play_int.h"
 
@@ -13,8 +13,7 @@ struct chooser {
     const struct hand_row *row;
     const struct plan *plan;
     enum stick_style style;
-    int32_t burst[2];  /* of the leading hand and the other */
-    int32_t load_most; /* no more than this */
+    int32_t burst[2]; /* of the leading hand and the other */
 };
 
 static inline int32_t takes_us(const struct chooser *chooser, unsigned hand, voice_id from,
@@ -25,14 +24,14 @@ static inline int32_t takes_us(const struct chooser *chooser, unsigned hand, voi
     return move > chooser->burst[hand] ? move : chooser->burst[hand];
 }
 
-/* Time taken over time there is, in half microseconds a quarter. */
+/* The time it takes divided by the time there is, in half microseconds a quarter. */
 static inline int32_t load_of(const struct chooser *chooser, int64_t takes, int64_t ticks)
 {
     int64_t load = ticks > 0 ? takes * chooser->row->quarter / ticks / 2 : LOAD_MOST;
     return load < LOAD_MOST ? (int32_t)load : LOAD_MOST;
 }
 
-static inline int64_t distance_mm(const struct chooser *chooser, voice_id from, voice_id to)
+static inline int32_t distance_mm(const struct chooser *chooser, voice_id from, voice_id to)
 {
     const struct voice *voices = chooser->plan->kit->voices;
     return plan_distance_mm(&voices[from], &voices[to]);
@@ -48,77 +47,49 @@ static inline struct chooser chooser_of(const struct hand_row *row, const struct
                             .plan = plan,
                             .style = style,
                             .burst = {strong_leads ? values[LIMIT_HAND_BURST] : weak,
-                                      strong_leads ? weak : values[LIMIT_HAND_BURST]},
-                            .load_most = LOAD_MOST};
+                                      strong_leads ? weak : values[LIMIT_HAND_BURST]}};
 }
 
 /* ---- states ------------------------------------------------------------------------------- */
 
-/*
- * What is known before an event: who struck the one before, and how many events ago the other hand
- * struck last (0: at the same time; GAP_FAR: not within reach). Of an event of both hands that is
- * the last of one of them, which hand had which voice.
- */
-struct state {
-    uint8_t hand; /* 0 the leading one, 1 the other */
-    uint8_t gap;
-    bool turned; /* of the other hand's event, or of the one of both */
+enum { RESTED = HANDS_BACK + 1 };
+
+/* The last event of a hand, as the next event sees it. */
+struct last_struck {
+    uint8_t back; /* so many events ago; RESTED: never, or too long ago to matter */
+    bool turned;  /* an event of both hands, turned */
 };
 
-enum { GAP_FAR = HANDS_BACK + 1, STATES = 2 * (GAP_FAR + 1) * 2 };
+/* What has to be known before an event: of the leading hand and the other. */
+struct state {
+    struct last_struck hands[2];
+};
 
-/* Before the first event; after one of both the leading hand counts as the one that struck. */
-static const struct state START = {.hand = 1, .gap = 0};
+static const struct state START = {{{RESTED, false}, {RESTED, false}}};
 
-static inline bool is_start(struct state state)
-{
-    return state.hand == START.hand && state.gap == START.gap;
-}
-
-static inline unsigned state_number(struct state state)
-{
-    return (state.hand * (GAP_FAR + 1u) + state.gap) * 2u + state.turned;
-}
-
-/* `turned`: the choice for an event of both hands, or the one hand of another. */
+/* `turned`: the choice for an event of so many hands. */
 static inline struct state state_after(struct state state, int hands, bool turned)
 {
-    if (hands == 2)
-        return (struct state){0, 0, turned};
-    uint8_t hand = turned;
-    if (is_start(state))
-        return (struct state){hand, GAP_FAR, false};
-    if (state.gap == 0) /* the last event was of both */
-        return (struct state){hand, 1, state.turned};
-    if (hand != state.hand)
-        return (struct state){hand, 1, false};
-    uint8_t gap = (uint8_t)(state.gap < GAP_FAR ? state.gap + 1 : GAP_FAR);
-    return (struct state){hand, gap, gap < GAP_FAR && state.turned};
+    for (int hand = 0; hand < 2; hand++) {
+        struct last_struck *last = &state.hands[hand];
+        if (hands == 2 || hand == turned)
+            *last = (struct last_struck){1, hands == 2 && turned};
+        else if (last->back < HANDS_BACK)
+            last->back++;
+        else
+            *last = START.hands[hand];
+    }
+    return state;
 }
 
-/* Whether a hand alone struck the last event, too. */
-static inline bool is_again(struct state state, unsigned hand)
+/* Whether a hand that struck so many events ago repeats: it alone struck the event before this. */
+static inline bool is_repeat(const struct hand_row *row, size_t at, unsigned back)
 {
-    return state.gap > 0 && state.hand == hand;
+    return back == 1 && at > 0 && row->events[at].count == 1 && row->events[at - 1].count == 1;
 }
 
-/* How a hand comes to an event: how many events ago its last one was (GAP_FAR: out of reach), and
-   whether that one, of both hands, was turned. */
-struct way {
-    uint8_t back;
-    bool turned;
-};
-
-static inline struct way way_of(struct state state, unsigned hand)
-{
-    if (is_again(state, hand))
-        return (struct way){1, false};
-    if (is_start(state) || state.gap >= HANDS_BACK)
-        return (struct way){GAP_FAR, false};
-    return (struct way){(uint8_t)(state.gap + 1), state.turned};
-}
-
-static inline voice_id voice_at(const struct hand_event *event, unsigned hand, bool turned)
+/* The voice that a hand has in an event. */
+static inline voice_id voice_at(const struct hand_event *event, int hand, bool turned)
 {
     return event->voices[event->count == 2 && (hand == 1) != turned];
 }
