@@ -39,7 +39,7 @@ static void add_heading(const struct score_exercise *exercise, struct buffer *ou
     buffer_add_text(out, "\n");
 }
 
-/* The practice form: which exercises, how often. */
+/* The exercises of a practice form, with how often each is played. */
 static void add_sequence(const struct score *score, const struct exercise *exercise,
                          struct buffer *out)
 {
@@ -64,7 +64,7 @@ static void add_ending(const struct ending *ending, struct buffer *out)
     buffer_add_text(out, "\n");
 }
 
-/* What is said above a line of the grid: a meter that is new, an ending that begins. */
+/* Lines above a line of the grid: a new meter, the start of an ending. */
 static void add_announcements(const struct grid *grid, struct stretch stretch, struct buffer *out)
 {
     for (size_t beat = stretch.first; beat < stretch.end; beat++) {
@@ -81,7 +81,7 @@ static void add_announcements(const struct grid *grid, struct stretch stretch, s
     }
 }
 
-/* ---- the whole ---------------------------------------------------------------------------- */
+/* ---- writing ---------------------------------------------------------------------------- */
 
 static void write_exercise(struct grid *grid, struct buffer *out)
 {

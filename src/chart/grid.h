@@ -8,18 +8,18 @@
  *     snare      │▲       ●      ┊       ○          │
  *     bass drum  │●           ●  ┊                  │
  *
- * Within a beat the columns are exact time: each beat is parted into the least number of equal
- * units that holds all its onsets, hands and feet, so that what falls between two counts stands
- * between them. The units' width is the least that keeps neighbours of a row apart, the same for
- * all beats of an exercise that have as many. Lines break between bars, inside a bar only where it
- * alone is wider than the page.
+ * Within a beat, columns show exact time: each beat is divided into the smallest number of equal
+ * units on which all its onsets fall, for hands and feet, so a stroke between two counts stands
+ * between them. A unit is just wide enough to keep neighbours in a row apart; beats with equally
+ * many units have the same width. Lines break between bars, and inside a bar only if it is too wide
+ * for a line.
  */
 #include "base/buffer.h"
 #include "model/choice.h"
 #include "model/score.h"
 
-/* Adds the lesson, or the exercises that `chosen` names, at most `columns` wide where that can be
-   (a single beat is never broken). UTF-8, lines ending in '\n'. */
+/* Adds the lesson, or only the exercises in `chosen`, at most `columns` wide if possible: a single
+   beat is never broken. UTF-8, lines end in '\n'. */
 void grid_write(const struct score *score, struct exercise_choice chosen, size_t columns,
                 struct buffer *out);
 

@@ -1,4 +1,4 @@
-/* A line of the grid as text. */
+/* Writes one line of the grid as text. */
 #include "base/cells.h"
 #include "chart/grid_int.h"
 
@@ -49,8 +49,8 @@ static void add_label(const struct grid *grid, const char *label, struct buffer 
     buffer_release(&clean);
 }
 
-/* The tokens of one beat. One that finds no room, in a beat with too few units, is set off by one
-   blank and pushes what follows. */
+/* The tokens of one beat. In a beat with too few units, a token without room of its own comes one
+   space after the one before it. */
 static void draw_beat(const struct grid *grid, struct row *row, size_t beat, struct buffer *out)
 {
     const struct grid_beat *at = &grid->beats.items[beat];
@@ -92,7 +92,7 @@ static void draw_row(const struct grid *grid, struct row *row, struct stretch st
     grid_end_line(out);
 }
 
-/* Words of loudness, from their places on, over the lines between the beats. */
+/* Dynamics start at their places and may run across the lines between beats. */
 static void draw_words(const struct grid *grid, struct row *row, struct stretch stretch,
                        const char *label, struct buffer *out)
 {
@@ -134,10 +134,8 @@ static void bars_label(const struct grid *grid, struct stretch stretch, struct b
     const struct score_bar *bars = grid->exercise->bars;
     const struct score_bar *first = &bars[grid->beats.items[stretch.first].bar];
     const struct score_bar *last = &bars[grid->beats.items[stretch.end - 1].bar];
-    if (first == last && !first->pickup)
-        buffer_add_text(label, "bar ");
-    else if (!first->pickup)
-        buffer_add_text(label, "bars ");
+    if (!first->pickup)
+        buffer_add_text(label, first == last ? "bar " : "bars ");
     add_bar_number(first, label);
     if (first != last) {
         buffer_add_text(label, "-");
@@ -160,8 +158,6 @@ void grid_draw(struct grid *grid, struct stretch stretch, struct buffer *out)
         draw_words(grid, &grid->dynamics, stretch, "loudness", out);
     if (grid->sticking.tokens.count)
         draw_row(grid, &grid->sticking, stretch, "sticking", "", out);
-    for (size_t i = 0; i < grid->hands.count; i++)
-        draw_row(grid, &grid->hands.items[i], stretch, grid->hands.items[i].label, "", out);
-    for (size_t i = 0; i < grid->feet.count; i++)
-        draw_row(grid, &grid->feet.items[i], stretch, grid->feet.items[i].label, "", out);
+    for (size_t i = 0; i < grid->voices.count; i++)
+        draw_row(grid, &grid->voices.items[i], stretch, grid->voices.items[i].label, "", out);
 }

@@ -1,9 +1,9 @@
-/* What stands where in the grid of an exercise. */
+/* Collects what the grid of an exercise shows: for each row, its tokens by beat. */
 #include "chart/grid_int.h"
 
 #include <string.h>
 
-/* The mark that a hit shows in its voice's row, a ghost before the note's own; NULL: none. */
+/* The mark that a hit shows in its voice's row: a ghost first, then the note's own. NULL: none. */
 static const struct stroke_mark *row_mark(const struct note *note, const struct hit *hit)
 {
     mark_set marks = hit->ghost ? MARK_GHOST : note->marks;
@@ -13,7 +13,7 @@ static const struct stroke_mark *row_mark(const struct note *note, const struct 
     return NULL;
 }
 
-/* The cell of a hit in its voice's row; notes for the legend what is shown. */
+/* What a hit shows in its voice's row; remembers it for the legend. */
 static const char *hit_cell(struct grid *grid, const struct note *note, const struct hit *hit)
 {
     const struct stroke_mark *mark = row_mark(note, hit);
@@ -24,7 +24,7 @@ static const char *hit_cell(struct grid *grid, const struct note *note, const st
     return mark ? mark->cell : GRID_PLAIN_STROKE;
 }
 
-/* The sticking row speaks the language of stroke lines: lR, R/, Lz. */
+/* The sticking row is written like a stroke line: lR, R/, Lz. */
 static const char *grace_letters(struct arena *arena, const struct note *note)
 {
     char letters[GRACES_MAX + 1] = {0};
@@ -45,7 +45,7 @@ static const char *stroke_letters(struct arena *arena, const struct note *note)
     return kept;
 }
 
-/* ---- gathering: what stands where --------------------------------------------------------- */
+/* ---- rows --------------------------------------------------------------------------------- */
 
 static void add_token(struct grid *grid, struct row *row, const struct score_bar *bar,
                       uint32_t first_beat, struct fraction onset, const char *before,
@@ -60,14 +60,9 @@ static void add_token(struct grid *grid, struct row *row, const struct score_bar
     struct fraction within = fraction_divide(fraction_subtract(onset, in->start), in->length);
     const struct token *last = row->tokens.count ? &row->tokens.items[row->tokens.count - 1] : NULL;
     if (last && last->beat == first_beat + beat && fraction_equal(last->within, within))
-        return; /* both hands on one voice */
+        return; /* both hands strike the same voice */
     *vector_push(&row->tokens, grid->arena) =
         (struct token){first_beat + beat, within, before, text};
-}
-
-static const struct voice *voice_of(const struct grid *grid, voice_id id)
-{
-    return &grid->score->lesson->kit.voices[id];
 }
 
 static void gather_hits(struct grid *grid, const struct score_bar *bar, uint32_t first_beat,
@@ -92,11 +87,7 @@ static void gather_beats(struct grid *grid, const struct score_bar *bar, uint32_
 {
     for (uint16_t i = 0; i < bar->beat_count; i++) {
         *vector_push(&grid->beats, grid->arena) = (struct grid_beat){
-            .bar = index,
-            .begins_bar = i == 0,
-            .ends_bar = i + 1 == bar->beat_count,
-            .units = 1,
-        };
+            .bar = index, .begins_bar = i == 0, .ends_bar = i + 1 == bar->beat_count, .units = 1};
     }
 }
 
@@ -115,8 +106,8 @@ static void gather_bar(struct grid *grid, uint32_t index, struct row *rows_by_vo
                   bar->dynamics[i].text);
 }
 
-/* The rows that have something, from the highest place on the staff to the lowest. */
-static void keep_used_rows(struct grid *grid, struct row *by_voice, bool hands)
+/* Keeps the rows that have strokes, from the highest staff place to the lowest. */
+static void keep_used_rows(struct grid *grid, struct row *by_voice)
 {
     const struct kit *kit = &grid->score->lesson->kit;
     for (;;) {
@@ -128,11 +119,8 @@ static void keep_used_rows(struct grid *grid, struct row *by_voice, bool hands)
         }
         if (best == SIZE_MAX)
             return;
-        by_voice[best].label = voice_of(grid, (voice_id)best)->name;
-        if (hands)
-            *vector_push(&grid->hands, grid->arena) = by_voice[best];
-        else
-            *vector_push(&grid->feet, grid->arena) = by_voice[best];
+        by_voice[best].label = kit->voices[best].name;
+        *vector_push(&grid->voices, grid->arena) = by_voice[best];
         by_voice[best].tokens.count = 0;
     }
 }
@@ -145,8 +133,8 @@ void grid_gather(struct grid *grid)
         by_voice[line] = arena_array(grid->arena, voices, sizeof(struct row));
     for (size_t i = 0; i < grid->exercise->bar_count; i++)
         gather_bar(grid, (uint32_t)i, by_voice);
-    keep_used_rows(grid, by_voice[LINE_HANDS], true);
-    keep_used_rows(grid, by_voice[LINE_FEET], false);
+    for (int line = 0; line < LINE_COUNT; line++)
+        keep_used_rows(grid, by_voice[line]);
 }
 
 void grid_each_row(struct grid *grid, void (*visit)(struct grid *grid, struct row *row))
@@ -154,8 +142,6 @@ void grid_each_row(struct grid *grid, void (*visit)(struct grid *grid, struct ro
     visit(grid, &grid->counts);
     visit(grid, &grid->dynamics);
     visit(grid, &grid->sticking);
-    for (size_t i = 0; i < grid->hands.count; i++)
-        visit(grid, &grid->hands.items[i]);
-    for (size_t i = 0; i < grid->feet.count; i++)
-        visit(grid, &grid->feet.items[i]);
+    for (size_t i = 0; i < grid->voices.count; i++)
+        visit(grid, &grid->voices.items[i]);
 }

@@ -3,29 +3,29 @@
 /*
  * What the files of the grid share. One exercise goes through them in this order:
  *
- *     grid_gather()   what stands where: rows of tokens, by beat and share of the beat
- *     grid_measure()  units and widths of beats, width of the labels
- *     grid_break()    which beats stand on the next line
- *     grid_draw()     that line as text
+ *     grid_gather()   collects the rows and their tokens
+ *     grid_measure()  finds the width of each beat and of the labels
+ *     grid_break()    chooses the beats of the next line
+ *     grid_draw()     writes that line as text
  */
 #include "base/buffer.h"
 #include "base/vector.h"
 #include "model/score.h"
 
-/* Units of a beat at most; onsets that need more (deep tuplets against each other) are rounded. */
+/* The most units of a beat; onsets that need more (deep tuplets against each other) are rounded. */
 enum { UNITS_MAX = 240 };
 
-/* What stands at one place of a row: text before the place (grace strokes), at it and after it. */
+/* One entry of a row. Grace strokes stand before its place. */
 struct token {
-    uint32_t beat;          /* in the exercise's row of beats */
-    struct fraction within; /* share of the beat that is past */
+    uint32_t beat;          /* index among the beats of the exercise */
+    struct fraction within; /* how far into the beat, as a share of it */
     const char *before, *text;
 };
 
 struct row {
     const char *label;
     VECTOR(struct token) tokens;
-    size_t drawn; /* tokens on the lines above */
+    size_t drawn; /* tokens on earlier lines */
 };
 
 /* One beat of the exercise. */
@@ -33,7 +33,7 @@ struct grid_beat {
     uint32_t bar;
     bool begins_bar, ends_bar;
     uint32_t units;
-    size_t width; /* cells: lead, then units, without the line in front */
+    size_t width; /* in cells: the lead and the units, without the line in front */
 };
 
 struct grid {
@@ -43,9 +43,9 @@ struct grid {
     size_t columns;
     VECTOR(struct grid_beat) beats;
     struct row counts, dynamics, sticking;
-    VECTOR(struct row) hands, feet; /* one a voice, highest on the staff first */
-    size_t lead;                    /* cells in front of each beat, for grace strokes */
-    size_t beat_width;              /* of equal beats, without the lead; 0: each its own */
+    VECTOR(struct row) voices; /* of the hands, then of the feet; highest on the staff first */
+    size_t lead;               /* cells in front of each beat, for grace strokes */
+    size_t beat_width;         /* of all beats, without the lead; 0: each has its own */
     size_t unit_width[UNITS_MAX + 1];
     size_t label_width;
     mark_set marks; /* that the rows of voices show ... */
@@ -65,20 +65,20 @@ void grid_gather(struct grid *grid);
 void grid_each_row(struct grid *grid, void (*visit)(struct grid *grid, struct row *row));
 
 void grid_measure(struct grid *grid);
-/* Cells of one unit of a beat. */
+/* The width of one unit of a beat, in cells. */
 size_t grid_unit_width(const struct grid *grid, const struct grid_beat *beat);
-/* The unit that a token stands on; rounded down where the beat has not enough of them. */
+/* The unit a token stands on, rounded down if the beat has too few units. */
 size_t grid_unit_of(const struct grid *grid, const struct token *token);
-/* Cells that a text takes. */
+/* The width of a text, in cells. */
 size_t grid_cells(const char *text);
 
-/* The line that begins with the beat `first`: as many whole bars as fit; of a bar that is too wide
-   alone as many beats; never less than one. */
+/* The line that starts with the beat `first`: as many whole bars as fit. A bar that is too wide for
+   a line gives as many beats as fit, at least one. */
 struct stretch grid_break(const struct grid *grid, size_t first);
 
-/* Adds the rows of one line. To be called for each line in order. */
+/* Adds the rows of one line. Call it for each line in order. */
 void grid_draw(struct grid *grid, struct stretch stretch, struct buffer *out);
-/* Takes blanks off the end and begins a new line. */
+/* Removes trailing spaces and ends the line. */
 void grid_end_line(struct buffer *out);
 
 #endif

@@ -28,7 +28,7 @@ size_t grid_unit_of(const struct grid *grid, const struct token *token)
     return (size_t)fraction_floor(fraction_multiply(token->within, units));
 }
 
-/* The least width of a unit with which `needed` cells fit into `units`. */
+/* The smallest unit width that fits `needed` cells into `units`. */
 static size_t width_for(size_t needed, size_t units)
 {
     return units ? (needed + units - 1) / units : 1;
@@ -43,7 +43,7 @@ static void widen(struct grid *grid, size_t units, size_t width)
 static void fit_widths(struct grid *grid, struct row *row)
 {
     if (row == &grid->dynamics)
-        return; /* its words may run on into the next beat */
+        return; /* dynamics may run on into the next beat */
     for (size_t i = 0; i < row->tokens.count; i++) {
         const struct token *token = &row->tokens.items[i];
         const struct token *next = i + 1 < row->tokens.count ? token + 1 : NULL;
@@ -82,8 +82,7 @@ static size_t end_of_bar(const struct grid *grid, size_t beat)
     return beat + 1;
 }
 
-/* Cells of one unit of a beat: what its tokens need, or more where all beats are made as wide as
-   the widest. */
+/* What the tokens of the beat need, or more when all beats are as wide as the widest. */
 size_t grid_unit_width(const struct grid *grid, const struct grid_beat *beat)
 {
     size_t width = grid->unit_width[beat->units];
@@ -113,8 +112,8 @@ static size_t widest_beat(const struct grid *grid)
     return widest;
 }
 
-/* All beats as wide as the widest, so that bars can be compared by eye; where a bar would then not
-   fit on a line, each beat takes what it needs. */
+/* Makes all beats as wide as the widest, so that bars are easy to compare. If a bar then does not
+   fit on a line, each beat gets only the width it needs. */
 static void fit_beats(struct grid *grid)
 {
     grid->beat_width = widest_beat(grid);
@@ -128,7 +127,7 @@ static void fit_beats(struct grid *grid)
     }
 }
 
-enum { LABEL_MOST = 24 }; /* a longer name is cut */
+enum { LABEL_MOST = 24 }; /* longer labels are cut */
 
 /* Room for "bars 9-12". */
 static size_t bars_label_width(const struct grid *grid)
@@ -149,7 +148,7 @@ void grid_measure(struct grid *grid)
 
 /* ---- breaking into lines ------------------------------------------------------------------ */
 
-/* Something is to be said above the bar that begins here: a new meter, an ending. */
+/* Whether a new meter or an ending starts here: it is announced above the line. */
 static bool is_announced(const struct grid *grid, size_t beat)
 {
     const struct grid_beat *at = &grid->beats.items[beat];

@@ -7,7 +7,7 @@
 #include <math.h>
 #include <string.h>
 
-/* A cell of a terminal is about twice as high as wide. */
+/* A character cell is about twice as high as wide. */
 enum { COLUMN_CM = 3, ROW_CM = 6, MARGIN_CM = 30, CELLS_MOST = 200 };
 
 struct sheet {
@@ -62,7 +62,7 @@ static void draw_rim(const struct sheet *sheet, const struct floor_surface *surf
     }
 }
 
-/* A pedal's stands a row lower: above it may be what it works. */
+/* A pedal's number stands one row lower, because its drum or cymbal may stand above it. */
 static void draw_number(const struct sheet *sheet, const struct floor_surface *surface,
                         size_t number)
 {
@@ -108,7 +108,8 @@ void kit_chart_draw(const struct score *score, struct buffer *out)
     for (size_t i = 0; i < count; i++)
         draw_number(&sheet, &surfaces[i], i + 1);
     add_cells(&sheet, out);
-    buffer_add_text(out, "     right  away    up      size  struck   (from the snare's middle)\n");
+    buffer_add_text(out,
+                    "     right  away    up      size  struck   (from the centre of the snare)\n");
     for (size_t i = 0; i < count; i++)
         add_surface(&surfaces[i], i + 1, out);
     memory_free(sheet.cells);

@@ -1,6 +1,6 @@
 #ifndef RATAMARK_CHART_KIT_CHART_H
 #define RATAMARK_CHART_KIT_CHART_H
-/* The kit from above, for the terminal: every surface that a lesson strikes where it stands. */
+/* The kit seen from above, for the terminal: every surface that the lesson uses, in its place. */
 #include "base/buffer.h"
 #include "model/score.h"
 

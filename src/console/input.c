@@ -1,6 +1,7 @@
 #include "console/input.h"
 
 #include "base/file.h"
+#include "base/path.h"
 #include "base/vector.h"
 
 #include <dirent.h>
@@ -9,8 +10,6 @@
 #include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
-
-#define COURSE_NAME "course.yaml"
 
 struct inputs {
     struct input *courses;
@@ -35,6 +34,7 @@ void inputs_free(struct inputs *inputs)
 
 /* ---- reading ------------------------------------------------------------------------------ */
 
+/* Adds the finding that says why the file could not be read. */
 static void refuse(struct input *input, int problem)
 {
     struct place at = {.file = input->source.name};
@@ -45,7 +45,7 @@ static void refuse(struct input *input, int problem)
         return;
     }
     diag_add(input->diags, DIAG_UNREADABLE, at, "cannot be read: %s",
-             problem == EINVAL ? "it is no plain file" : strerror(problem));
+             problem == EINVAL ? "it is not a plain file" : strerror(problem));
     input->status = STATUS_SYSTEM;
 }
 
@@ -59,7 +59,7 @@ static struct input *new_input(const char *path)
     return input;
 }
 
-/* What was read into the buffer, or why it was not. */
+/* Takes over the bytes that were read, or says why they were not. */
 static void take_bytes(struct input *input, bool was_read, struct buffer *bytes)
 {
     if (was_read) {
@@ -89,10 +89,14 @@ void input_close(struct input *input)
 
 /* ---- course files ------------------------------------------------------------------------- */
 
+bool input_is_yaml(const char *path)
+{
+    return strcmp(path_ending(path), LESSON_ENDING) == 0;
+}
+
 bool is_course_file(const char *path)
 {
-    const char *slash = strrchr(path, '/');
-    return strcmp(slash ? slash + 1 : path, COURSE_NAME) == 0;
+    return strcmp(path_name(path), COURSE_NAME) == 0;
 }
 
 static struct input *course_above(struct inputs *inputs, const char *path);
@@ -127,8 +131,8 @@ static bool ends_in_dots(const char *folder, size_t length)
            (length == 2 || folder[length - 3] == '/');
 }
 
-/* Turns a folder's path ("" is the current one, else ending in `/`) into that of the folder above,
-   by its text alone; false at the root. */
+/* Turns a folder's path ("" for the current one, otherwise ending in `/`) into its parent's, by the
+   text alone. False at the root. */
 static bool go_up(struct buffer *folder)
 {
     size_t length = folder->length;
@@ -150,9 +154,8 @@ static bool go_up(struct buffer *folder)
 
 void input_course_places(const char *lesson, input_take *take, void *closure)
 {
-    const char *slash = strrchr(lesson, '/');
     struct buffer folder = {0}, name = {0};
-    buffer_add(&folder, lesson, slash ? (size_t)(slash - lesson) + 1 : 0);
+    buffer_add(&folder, lesson, path_folder_length(lesson));
     for (int level = 0; level <= COURSE_LEVELS_MAX; level++) {
         buffer_release(&name);
         buffer_format(&name, "%s" COURSE_NAME, buffer_text(&folder));
@@ -165,13 +168,13 @@ void input_course_places(const char *lesson, input_take *take, void *closure)
 
 struct course_search {
     struct inputs *inputs;
-    const struct stat *below; /* of the course file above which is searched; NULL: none */
+    const struct stat *below; /* the course file whose parent is searched; NULL: none */
     struct input *found;
     int levels;
 };
 
-/* The root's is found above the root again, and a link may lead to the one above: a course file is
-   not above itself. */
+/* A course file is not above itself, although the search may meet it again: above the root is the
+   root, and a link may lead back. */
 static bool is_itself(const struct course_search *search, const struct stat *status)
 {
     return search->below && status->st_dev == search->below->st_dev &&
@@ -189,14 +192,13 @@ static bool take_course(void *closure, const char *path)
     return search->found;
 }
 
-/* The course file that says what this one does not. */
+/* The course file that this one inherits from. */
 static struct input *course_above(struct inputs *inputs, const char *path)
 {
-    const char *slash = strrchr(path, '/');
     struct stat own;
     struct course_search search = {.inputs = inputs};
     struct buffer folder = {0};
-    buffer_add(&folder, path, slash ? (size_t)(slash - path) + 1 : 0);
+    buffer_add(&folder, path, path_folder_length(path));
     if (stat(path, &own) == 0)
         search.below = &own;
     if (search.below && go_up(&folder))
@@ -230,12 +232,6 @@ struct listing {
     VECTOR(const char *) paths;
 };
 
-static bool ends_in_yaml(const char *name)
-{
-    size_t length = strlen(name);
-    return length > 5 && strcmp(name + length - 5, ".yaml") == 0;
-}
-
 static bool list_folder(const char *folder, struct listing *listing);
 
 static bool list_entry(const char *path, struct listing *listing)
@@ -245,7 +241,7 @@ static bool list_entry(const char *path, struct listing *listing)
         return errno == ENOENT;
     if (S_ISDIR(status.st_mode))
         return list_folder(path, listing);
-    if (ends_in_yaml(path))
+    if (input_is_yaml(path))
         *vector_push(&listing->paths, listing->arena) = path;
     return true;
 }
@@ -279,8 +275,7 @@ bool input_list(const char *folder, struct arena *arena, const char *const **pat
     struct listing listing = {.arena = arena};
     if (!list_folder(folder, &listing))
         return false;
-    if (listing.paths.count)
-        qsort(listing.paths.items, listing.paths.count, sizeof *listing.paths.items, by_bytes);
+    vector_sort(&listing.paths, by_bytes);
     *paths = listing.paths.items;
     *count = listing.paths.count;
     return true;

@@ -1,7 +1,7 @@
 #ifndef RATAMARK_CONSOLE_INPUT_H
 #define RATAMARK_CONSOLE_INPUT_H
 /*
- * Lessons and the course files above them.
+ * Reads lessons and the course files above them.
  *
  *     struct inputs *inputs = inputs_new();
  *     struct input *lesson = input_open(inputs, "week-2/fill.yaml");
@@ -10,7 +10,7 @@
  *     inputs_free(inputs);
  *
  * A lesson's course file is the nearest `course.yaml`: in the lesson's folder or one of the
- * COURSE_LEVELS_MAX folders above it. Standard input counts as lying in the current folder. Each
+ * COURSE_LEVELS_MAX folders above it. Standard input counts as a file in the current folder. Each
  * course file is read once.
  */
 #include "base/file.h"
@@ -22,18 +22,19 @@
 #include <stddef.h>
 
 enum { COURSE_LEVELS_MAX = 8 };
+#define COURSE_NAME "course.yaml"
+#define LESSON_ENDING ".yaml"
 
-/* A file that was read, or the `unreadable` or `limit` error why not. */
+/* A file that was read, or the `unreadable` or `limit` error that says why not. */
 struct input {
-    struct read_source source;      /* bytes NULL where it could not be read */
-    struct arena *arena;            /* of diags and, for a course file, of its context */
-    struct diags *diags;            /* what was found so far */
+    struct read_source source;      /* bytes NULL if it could not be read */
+    struct arena *arena;            /* owns diags and, for a course file, its context */
+    struct diags *diags;            /* findings so far */
     struct course_context *context; /* of a course file */
-    struct input *course;           /* of a lesson; of a course file, the one above it. NULL: none.
-                                       Owned by the inputs */
-    struct file_stamp stamp;        /* of a plain file that was read */
-    enum status status;             /* STATUS_SYSTEM where the system refused it */
-    bool reported;                  /* for whoever tells of the findings once */
+    struct input *course;    /* the course file above this file; NULL: none. Owned by inputs */
+    struct file_stamp stamp; /* of a plain file that was read */
+    enum status status;      /* STATUS_SYSTEM if the system refused to read it */
+    bool reported;           /* for callers: its findings have been reported */
     struct input *next;
 };
 
@@ -42,32 +43,32 @@ struct inputs;
 struct inputs *inputs_new(void);
 void inputs_free(struct inputs *inputs);
 
-/* A lesson and its course. Never NULL. Path "-" is standard input. */
+/* Reads a lesson and its course files. Never NULL. Path "-" is standard input. */
 struct input *input_open(struct inputs *inputs, const char *path);
-/* A file by itself, which must be a plain one, without a course. Never NULL. */
+/* Reads one plain file, without a course. Never NULL. */
 struct input *input_read_plain(const char *path);
 void input_close(struct input *input);
 
-/* Takes a path; true ends the search. */
+/* Gets a path; returns true to end the search. */
 typedef bool input_take(void *closure, const char *path);
-/* Where a lesson's course file would be looked for, nearest first. */
+/* Calls `take` with each path where a lesson's course file may be, nearest first. */
 void input_course_places(const char *lesson, input_take *take, void *closure);
 
-/* A course file by its own name, shared with the lessons below it. Never NULL; the inputs own it.
- */
+/* A course file by its own path. Never NULL; owned by the inputs. */
 struct input *input_course(struct inputs *inputs, const char *path);
-/* The course file of a lesson, or of a folder whose path ends in `/`; NULL: none. `*levels` is how
-   many folders above it lies. */
+/* The course file of a lesson, or of a folder whose path ends in `/`; NULL: none. `*levels`: how
+   many folders further up it is. */
 struct input *input_course_above(struct inputs *inputs, const char *lesson, int *levels);
 /* The keys of a course file that was read. Never NULL: without one (NULL, or a file with errors
    that leave nothing) every key is empty. */
 const struct course *input_course_keys(const struct input *course);
-/* The file's name is that of course files. */
+/* Whether a path names a course file, or any lesson or course file. */
 bool is_course_file(const char *path);
+bool input_is_yaml(const char *path);
 
-/* The paths of all lessons and course files below a folder in the order of their bytes. Names that
-   begin with a dot and links to folders are left out. False with errno where a folder cannot be
-   read. The texts live in the arena. */
+/* All lessons and course files in a folder and below, in byte order of their paths. Leaves out
+   names that begin with a dot, and links to folders. False with errno if a folder cannot be read.
+   The texts live in the arena. */
 bool input_list(const char *folder, struct arena *arena, const char *const **paths, size_t *count);
 
 #endif

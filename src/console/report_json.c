@@ -1,18 +1,16 @@
-/* Findings as JSON: the project's own shape (ratamark(1), REPORTS) and SARIF. Keys are never taken
-   away or given another meaning under the same "format" number. */
-#include "console/report.h"
-
-#include "base/buffer.h"
+/* Findings as JSON: the project's own format (ratamark(1), REPORTS) and SARIF. No key is removed or
+   changes its meaning under the same "format" number. */
+#include "console/report_forms.h"
 
 #include "base/utf8.h"
 #include "play/play.h"
 #include "ratamark.h"
 
 #include <ctype.h>
-#include <jansson.h>
+#include <stdlib.h>
 #include <string.h>
 
-/* Text from a file or a name may not be UTF-8, which JSON has to be. */
+/* JSON has to be UTF-8, but text from a file or a name may not be. */
 static json_t *text_value(const char *text)
 {
     struct buffer clean = {0};
@@ -42,19 +40,21 @@ static void set_number(json_t *object, const char *key, size_t number)
     json_object_set_new(object, key, json_integer((json_int_t)number));
 }
 
-/* ---- our own shape ------------------------------------------------------------------------ */
+void report_json_write(const json_t *document, struct buffer *out)
+{
+    char *text = json_dumps(document, JSON_INDENT(2) | JSON_ENSURE_ASCII | JSON_REAL_PRECISION(12));
+    buffer_format(out, "%s\n", text ? text : "null");
+    free(text);
+}
+
+/* ---- our own format ----------------------------------------------------------------------- */
 
 enum { FORMAT_NUMBER = 1 };
 
 json_t *report_json_new(void)
 {
-    json_t *document = json_object();
-    set_number(document, "format", FORMAT_NUMBER);
-    set_text(document, "ratamark", RATAMARK_VERSION);
-    json_object_set_new(document, "files", json_array());
-    json_object_set_new(document, "diagnostics", json_array());
-    json_object_set_new(document, "exercises", json_array());
-    return document;
+    return json_pack("{s:i, s:s, s:[], s:[], s:[]}", "format", FORMAT_NUMBER, "ratamark",
+                     RATAMARK_VERSION, "files", "diagnostics", "exercises");
 }
 
 static void set_place(json_t *object, struct place place)
@@ -77,12 +77,12 @@ static json_t *diag_value(const struct diag *diag)
     set_text(value, "found", diag->found);
     set_text(value, "expected", diag->expected);
     set_text(value, "nearest", diag->nearest);
-    if (diag->other.file && diag->other_message) {
-        json_t *other = json_object();
-        set_place(other, diag->other);
-        set_text(other, "message", diag->other_message);
-        json_object_set_new(value, "other", other);
-    }
+    if (!diag->other.file || !diag->other_message)
+        return value;
+    json_t *other = json_object();
+    set_place(other, diag->other);
+    set_text(other, "message", diag->other_message);
+    json_object_set_new(value, "other", other);
     return value;
 }
 
@@ -97,12 +97,11 @@ void report_json_file(json_t *document, enum reported_kind kind, const char *fil
         if (!quiet || diag->severity == DIAG_SEVERITY_ERROR)
             json_array_append_new(list, diag_value(diag));
     }
-    json_t *entry = json_object();
-    set_text(entry, "file", file);
-    set_text(entry, "kind", kind == REPORTED_COURSE ? "course" : "lesson");
-    set_number(entry, "errors", diags_errors(diags));
-    set_number(entry, "warnings", counts[DIAG_SEVERITY_WARNING]);
-    set_number(entry, "notes", counts[DIAG_SEVERITY_NOTE]);
+    json_t *entry = json_pack("{s:o, s:s, s:I, s:I, s:I}", "file", text_value(file), "kind",
+                              kind == REPORTED_COURSE ? "course" : "lesson", "errors",
+                              (json_int_t)diags_errors(diags), "warnings",
+                              (json_int_t)counts[DIAG_SEVERITY_WARNING], "notes",
+                              (json_int_t)counts[DIAG_SEVERITY_NOTE]);
     json_array_append_new(json_object_get(document, "files"), entry);
 }
 
@@ -170,38 +169,25 @@ void report_json_verdicts(json_t *document, const char *file, const struct score
 static json_t *rules(void)
 {
     json_t *list = json_array();
-    for (int code = 0; code < DIAG_CODE_COUNT; code++) {
-        json_t *rule = json_object(), *about = json_object(), *usual = json_object();
-        set_text(rule, "id", diag_word((enum diag_code)code));
-        set_text(about, "text", diag_about((enum diag_code)code));
-        json_object_set_new(rule, "shortDescription", about);
-        set_text(usual, "level", diag_severity_word(diag_usual_severity((enum diag_code)code)));
-        json_object_set_new(rule, "defaultConfiguration", usual);
-        json_array_append_new(list, rule);
+    for (int i = 0; i < DIAG_CODE_COUNT; i++) {
+        enum diag_code code = (enum diag_code)i;
+        json_array_append_new(list, json_pack("{s:s, s:{s:s}, s:{s:s}}", "id", diag_word(code),
+                                              "shortDescription", "text", diag_about(code),
+                                              "defaultConfiguration", "level",
+                                              diag_severity_word(diag_usual_severity(code))));
     }
     return list;
 }
 
 json_t *report_sarif_new(void)
 {
-    json_t *driver = json_object();
-    set_text(driver, "name", "ratamark");
-    set_text(driver, "version", RATAMARK_VERSION);
-    json_object_set_new(driver, "rules", rules());
-    json_t *tool = json_object(), *run = json_object(), *runs = json_array();
-    json_object_set_new(tool, "driver", driver);
-    json_object_set_new(run, "tool", tool);
-    set_text(run, "columnKind", "unicodeCodePoints");
-    json_object_set_new(run, "results", json_array());
-    json_array_append_new(runs, run);
-    json_t *document = json_object();
-    set_text(document, "$schema", SARIF_SCHEMA);
-    set_text(document, "version", "2.1.0");
-    json_object_set_new(document, "runs", runs);
-    return document;
+    json_t *run = json_pack("{s:{s:{s:s, s:s, s:o}}, s:s, s:[]}", "tool", "driver", "name",
+                            "ratamark", "version", RATAMARK_VERSION, "rules", rules(), "columnKind",
+                            "unicodeCodePoints", "results");
+    return json_pack("{s:s, s:s, s:[o]}", "$schema", SARIF_SCHEMA, "version", "2.1.0", "runs", run);
 }
 
-/* A relative path, or an absolute one, as a URI reference (RFC 3986, 2.1 and 4.2). */
+/* A path, relative or absolute, as a URI reference (RFC 3986, 2.1 and 4.2). */
 static void add_uri(struct buffer *out, const char *path)
 {
     if (path[0] == '/')
@@ -219,43 +205,34 @@ static json_t *location(struct place place, const char *message)
 {
     struct buffer uri = {0};
     add_uri(&uri, place.file);
-    json_t *artifact = json_object(), *physical = json_object(), *whole = json_object();
-    set_text(artifact, "uri", buffer_text(&uri));
+    json_t *physical =
+        json_pack("{s:{s:o}}", "artifactLocation", "uri", text_value(buffer_text(&uri)));
     buffer_release(&uri);
-    json_object_set_new(physical, "artifactLocation", artifact);
-    if (place.line) {
-        json_t *region = json_object();
-        set_number(region, "startLine", place.line);
-        set_number(region, "startColumn", place.column);
-        set_number(region, "endColumn", place.column + (size_t)place.length);
-        json_object_set_new(physical, "region", region);
-    }
-    json_object_set_new(whole, "physicalLocation", physical);
-    if (message) {
-        json_t *text = json_object();
-        set_text(text, "text", message);
-        json_object_set_new(whole, "message", text);
-    }
+    if (place.line)
+        json_object_set_new(physical, "region",
+                            json_pack("{s:I, s:I, s:I}", "startLine", (json_int_t)place.line,
+                                      "startColumn", (json_int_t)place.column, "endColumn",
+                                      (json_int_t)place.column + place.length));
+    json_t *whole = json_pack("{s:o}", "physicalLocation", physical);
+    if (message)
+        json_object_set_new(whole, "message", json_pack("{s:o}", "text", text_value(message)));
     return whole;
 }
 
 static json_t *result(const struct diag *diag)
 {
     struct buffer sentence = {0};
-    report_sentence(diag, &sentence);
-    json_t *value = json_object(), *message = json_object();
-    set_text(value, "ruleId", diag_word(diag->code));
-    set_number(value, "ruleIndex", (size_t)diag->code);
-    set_text(value, "level", diag_severity_word(diag->severity));
-    set_text(message, "text", buffer_text(&sentence));
+    report_text_sentence(diag, &sentence);
+    json_t *value =
+        json_pack("{s:s, s:i, s:s, s:{s:o}}", "ruleId", diag_word(diag->code), "ruleIndex",
+                  (int)diag->code, "level", diag_severity_word(diag->severity), "message", "text",
+                  text_value(buffer_text(&sentence)));
     buffer_release(&sentence);
-    json_object_set_new(value, "message", message);
     if (diag->at.file)
         json_object_set_new(value, "locations", json_pack("[o]", location(diag->at, NULL)));
-    if (diag->other.file && diag->other_message) {
+    if (diag->other.file && diag->other_message)
         json_object_set_new(value, "relatedLocations",
                             json_pack("[o]", location(diag->other, diag->other_message)));
-    }
     return value;
 }
 

@@ -6,7 +6,7 @@
 enum status {
     STATUS_GOOD = 0,
     STATUS_LESSON = 1, /* a lesson has errors */
-    STATUS_USAGE = 2,  /* used wrongly */
+    STATUS_USAGE = 2,  /* usage error */
     STATUS_SYSTEM = 3  /* the system refused: disk, permission, memory */
 };
 
@@ -16,22 +16,22 @@ static inline enum status status_worse(enum status a, enum status b)
     return a > b ? a : b;
 }
 
-/* One line on standard error, made safe for a terminal. */
+/* One line on standard error, with nothing in it that could steer a terminal. */
 void say_error(const char *format, ...) __attribute__((format(printf, 1, 2)));
 void say(const char *format, ...) __attribute__((format(printf, 1, 2)));
 
-/* The first line of a text as say_error() says it, the others as say(): what is wrong, then what to
-   do. Nothing for an empty text. */
+/* Says the first line of a text as an error and the others as plain lines: what is wrong, then what
+   to do. Says nothing for an empty text. */
 struct buffer;
 void say_problem(const struct buffer *lines);
 
-/* The line of say_error(), added to a text. */
+/* Adds to a text the line that say_error() would print. */
 void add_error(struct buffer *out, const char *format, ...) __attribute__((format(printf, 2, 3)));
 
 /* The letter that follows a noun after this number: "s", but "" after 1. */
 const char *plural(size_t count);
 
-/* Writes text to standard output; STATUS_SYSTEM, and an error said, where it is not taken. */
+/* Writes text to standard output. If that fails, says so and returns STATUS_SYSTEM. */
 enum status put_result(const struct buffer *text);
 
 #endif
