@@ -62,7 +62,7 @@ while read -r key; do
 done <"$work/keys"
 
 it 'the table of voices is of the program'
-sed -n 's/^    ROW([A-Z_]*, *"\([a-z-]*\)".*/\1/p' src/model/voice.h | sort >"$work/voices"
+sed -n '/define VOICES(/,/[^\\]$/s/^    ROW([A-Z_]*, *"\([a-z-]*\)".*/\1/p' src/model/voice.h | sort >"$work/voices"
 [ "$(wc -l <"$work/voices")" = 26 ] || fail 'twenty-six'
 sed -n '/^\.Sh VOICES/,/^\.El/s/^\.It \([a-z-]*\) Ta [0-9].*/\1/p' man/ratamark-lesson.5 | sort >"$work/man.voices"
 diff "$work/voices" "$work/man.voices" >&2 || fail 'voices'
