@@ -182,6 +182,8 @@ $(1)/pictures/%: $(1)/tests/pictures/%.o
 $(1)/browser/%: $(1)/tests/browser/%.o
 	@mkdir -p $$(@D)
 	$$(call say,link   )$(3) $$(CFLAGS) $(2) $$(LDFLAGS) -o $$@ $$^ $$(LIBRARY_LIBS)
+$(1)/engrave_at_once: $(1)/tests/threads/engrave_at_once.o $(1)/parts.a
+	$$(call say,link   )$(3) $$(CFLAGS) $(2) $$(LDFLAGS) -o $$@ $$^ $$(LIBRARY_LIBS)
 $(1)/fuzz/%: $(1)/tests/fuzz/%.o $$(FUZZ_SUPPORT:%.c=$(1)/%.o) $(1)/parts.a
 	@mkdir -p $$(@D)
 	$$(call say,link   )$(3) $$(CFLAGS) $(2) -fsanitize=fuzzer $$(LDFLAGS) -o $$@ $$^ $$(LIBRARY_LIBS)
@@ -189,6 +191,7 @@ endef
 $(eval $(call variant,$(BUILD),$(HARDEN),$$(CC),$(HARDEN_PROGRAM)))
 $(eval $(call variant,$(BUILD)/san,$(SANITIZE),$$(CC)))
 $(eval $(call variant,$(BUILD)/clang,,clang))
+$(eval $(call variant,$(BUILD)/threads,-fsanitize=thread,$$(CC)))
 $(eval $(call variant,$(BUILD)/cover,$(SANITIZE) -fsanitize=fuzzer-no-link,clang))
 
 # The library as others see it: only what include/ratamark.h declares is visible. For the archive

@@ -15,11 +15,27 @@ void pipeline_init(struct pipeline *work, struct read_source source)
         (struct pipeline){.source = source, .dpi = 150, .arena = arena, .diags = diags_new(arena)};
 }
 
-void pipeline_release(struct pipeline *work)
+static void close_layout(struct pipeline *work)
 {
     layout_free(work->layout);
     if (work->faces != work->lent_faces)
         faces_close(work->faces);
+    work->layout = NULL;
+    work->faces = NULL;
+}
+
+void pipeline_drop_layout(struct pipeline *work)
+{
+    close_layout(work);
+    if (work->next > STAGE_LAYOUT) {
+        work->next = STAGE_LAYOUT;
+        work->stopped = false;
+    }
+}
+
+void pipeline_release(struct pipeline *work)
+{
+    close_layout(work);
     arena_free(work->arena);
     *work = (struct pipeline){0};
 }

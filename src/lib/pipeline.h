@@ -52,6 +52,9 @@ void pipeline_release(struct pipeline *work);
    their places once STAGE_CHECK is over. */
 bool pipeline_run(struct pipeline *work, enum stage last);
 
+/* Takes an earlier layout back, so that STAGE_LAYOUT runs again, with what is set by then. */
+void pipeline_drop_layout(struct pipeline *work);
+
 /* Says the lesson in words, after STAGE_CHECK: the exercises that layout_options asks for. */
 struct buffer;
 void pipeline_say(struct pipeline *work, struct buffer *out);

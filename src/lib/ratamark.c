@@ -1,18 +1,32 @@
 /* The public interface: a thin front over the pipeline. */
-#include "ratamark.h"
+#include "lib/ratamark_int.h"
 
 #include "base/buffer.h"
-#include "lib/pipeline.h"
+#include "chart/grid.h"
+#include "midi/midi.h"
 
 #include <string.h>
-
-struct ratamark {
-    struct pipeline work;
-};
 
 const char *ratamark_version(void)
 {
     return RATAMARK_VERSION;
+}
+
+const char *ratamark_result_text(enum ratamark_result result)
+{
+    static const char *const texts[] = {
+        [RATAMARK_OK] = "success",
+        [RATAMARK_LESSON_WRONG] = "the lesson has an error",
+        [RATAMARK_TOO_EARLY] = "a call that has to come before this one is missing",
+        [RATAMARK_BAD_ARGUMENT] = "a value is outside of its range",
+        [RATAMARK_FONT_UNUSABLE] = "a font is missing or cannot be used",
+        [RATAMARK_SEVERAL_PAGES] = "the format holds one page",
+        [RATAMARK_NOT_PLAYABLE] = "nothing can be performed, or too much",
+        [RATAMARK_NOT_WRITTEN] = "not all bytes could be written",
+        [RATAMARK_NOT_DRAWN] = "the drawing library failed",
+    };
+    bool known = (unsigned)result < sizeof texts / sizeof *texts;
+    return known ? texts[result] : "unknown result";
 }
 
 void ratamark_on_exhaustion(void (*handler)(size_t wanted))
@@ -20,23 +34,27 @@ void ratamark_on_exhaustion(void (*handler)(size_t wanted))
     memory_on_exhaustion(handler);
 }
 
-/* The places point at the name, and messages may point into the text: both must outlive the call
-   that brought them. */
-static struct read_source keep_source(struct arena *arena, struct ratamark_text text)
+/* ---- a lesson ------------------------------------------------------------------------------- */
+
+/* Places point at the name, and messages may point into the text. */
+static struct read_source keep_source(struct arena *arena, const struct ratamark_text *text)
 {
-    return (struct read_source){arena_copy_text(arena, text.name, strlen(text.name)),
-                                arena_copy_text(arena, text.bytes, text.length), text.length};
+    return (struct read_source){arena_copy_text(arena, text->name, strlen(text->name)),
+                                arena_copy_text(arena, text->bytes, text->length), text->length};
 }
 
-struct ratamark *ratamark_read(struct ratamark_text text, const struct ratamark_text *course)
+struct ratamark *ratamark_read(const struct ratamark_text *text, const struct ratamark_text *course)
 {
     struct ratamark *lesson = memory_alloc(sizeof *lesson);
+    *lesson = (struct ratamark){.checked = RATAMARK_TOO_EARLY};
     struct pipeline *work = &lesson->work;
     pipeline_init(work, (struct read_source){0});
     work->source = keep_source(work->arena, text);
+    lesson->found[FOUND_BY_CHECK] = work->diags;
     if (course)
-        work->course = read_course(work->arena, keep_source(work->arena, *course), work->diags);
+        work->course = read_course(work->arena, keep_source(work->arena, course), work->diags);
     pipeline_run(work, STAGE_READ);
+    ratamark_gather_diagnostics(lesson);
     return lesson;
 }
 
@@ -48,9 +66,14 @@ void ratamark_free(struct ratamark *lesson)
     memory_free(lesson);
 }
 
-bool ratamark_check(struct ratamark *lesson)
+enum ratamark_result ratamark_check(struct ratamark *lesson)
 {
-    return pipeline_run(&lesson->work, STAGE_CHECK);
+    if (lesson->checked != RATAMARK_TOO_EARLY)
+        return lesson->checked;
+    bool good = pipeline_run(&lesson->work, STAGE_CHECK);
+    lesson->checked = good ? RATAMARK_OK : RATAMARK_LESSON_WRONG;
+    ratamark_gather_diagnostics(lesson);
+    return lesson->checked;
 }
 
 const char *ratamark_title(const struct ratamark *lesson)
@@ -63,82 +86,124 @@ size_t ratamark_exercise_count(const struct ratamark *lesson)
     return lesson->work.score ? lesson->work.score->exercise_count : 0;
 }
 
-/* ---- what was found ----------------------------------------------------------------------- */
+/* ---- diagnostics ---------------------------------------------------------------------------- */
 
-static struct ratamark_place public_place(struct place place)
+struct ratamark_place ratamark_place_of(struct place place)
 {
     return (struct ratamark_place){place.file, place.line, place.column, place.length};
 }
 
-size_t ratamark_diagnostic_count(const struct ratamark *lesson)
-{
-    return diags_count(lesson->work.diags);
-}
-
-size_t ratamark_error_count(const struct ratamark *lesson)
-{
-    return diags_errors(lesson->work.diags);
-}
-
-struct ratamark_diagnostic ratamark_diagnostic(const struct ratamark *lesson, size_t index)
+static struct ratamark_diagnostic diagnostic_of(const struct diag *diag)
 {
     static const enum ratamark_severity severities[] = {
         [DIAG_SEVERITY_ERROR] = RATAMARK_ERROR,
         [DIAG_SEVERITY_WARNING] = RATAMARK_WARNING,
         [DIAG_SEVERITY_NOTE] = RATAMARK_NOTE,
     };
-    const struct diag *diag = diags_get(lesson->work.diags, index);
     return (struct ratamark_diagnostic){
         .severity = severities[diag->severity],
         .code = diag_word(diag->code),
-        .at = public_place(diag->at),
+        .at = ratamark_place_of(diag->at),
         .message = diag->message,
         .found = diag->found,
         .expected = diag->expected,
         .nearest = diag->nearest,
-        .other = public_place(diag->other),
+        .other = ratamark_place_of(diag->other),
         .other_message = diag->other_message,
     };
 }
 
-bool ratamark_explain(const char *code, const char **text, const char **wrong, const char **right)
+void ratamark_gather_diagnostics(struct ratamark *lesson)
+{
+    struct arena *arena = lesson->work.arena;
+    lesson->diagnostics.count = lesson->diagnostics.room = 0;
+    lesson->diagnostics.items = NULL;
+    for (int finder = 0; finder < FINDER_COUNT; finder++) {
+        const struct diags *found = lesson->found[finder];
+        for (size_t i = 0; found && i < diags_count(found); i++)
+            *vector_push(&lesson->diagnostics, arena) = diagnostic_of(diags_get(found, i));
+    }
+}
+
+size_t ratamark_diagnostic_count(const struct ratamark *lesson)
+{
+    return lesson->diagnostics.count;
+}
+
+const struct ratamark_diagnostic *ratamark_diagnostic(const struct ratamark *lesson, size_t index)
+{
+    return index < lesson->diagnostics.count ? &lesson->diagnostics.items[index] : NULL;
+}
+
+size_t ratamark_error_count(const struct ratamark *lesson)
+{
+    size_t errors = 0;
+    for (int finder = 0; finder < FINDER_COUNT; finder++)
+        errors += lesson->found[finder] ? diags_errors(lesson->found[finder]) : 0;
+    return errors;
+}
+
+enum ratamark_result ratamark_explain(const char *code, const char **text, const char **wrong,
+                                      const char **right)
 {
     enum diag_code found;
     if (!diag_code_from_word(code, &found))
-        return false;
+        return RATAMARK_BAD_ARGUMENT;
     const struct diag_lesson *lesson = diag_explain(found);
     *text = lesson->text;
     *wrong = lesson->wrong;
     *right = lesson->right;
+    return RATAMARK_OK;
+}
+
+/* ---- pages ---------------------------------------------------------------------------------- */
+
+static bool exercises_exist(const struct ratamark *lesson, struct exercise_choice choice)
+{
+    const struct score *score = lesson->work.score;
+    uint32_t most = score->exercise_count ? score->exercises[score->exercise_count - 1].number : 0;
+    for (size_t i = 0; i < choice.count; i++)
+        if (choice.numbers[i] > most)
+            return false;
     return true;
 }
 
-/* ---- pages -------------------------------------------------------------------------------- */
-
-static const char *keep_text(struct arena *arena, const char *text)
+/* The lesson's page, but for what the options set. */
+static const struct page_settings *page_of(const struct ratamark *lesson,
+                                           const struct ratamark_options *options)
 {
-    return text ? arena_copy_text(arena, text, strlen(text)) : NULL;
+    struct page_settings *page = arena_alloc(lesson->work.arena, sizeof *page);
+    *page = *lesson->page;
+    if (options->page_size_set)
+        page->size = options->page_size;
+    if (options->margin_mm > 0)
+        page->margin_mm = options->margin_mm;
+    if (options->staff_mm > 0)
+        page->staff_mm = options->staff_mm;
+    return page;
 }
 
-bool ratamark_lay_out(struct ratamark *lesson, const struct ratamark_options *options)
+enum ratamark_result ratamark_lay_out(struct ratamark *lesson, const struct ratamark_options *given)
 {
+    const struct ratamark_options *options = options_or_default(given);
     struct pipeline *work = &lesson->work;
-    if (work->stopped || work->next != STAGE_LAYOUT)
-        return false;
-    if (options) {
-        work->music_font = keep_text(work->arena, options->music_font);
-        work->date = keep_text(work->arena, options->date);
-        if (options->dpi > 0)
-            work->dpi = options->dpi;
-        if (options->exercises) {
-            size_t bytes = options->exercise_count * sizeof *options->exercises;
-            uint32_t *kept = arena_alloc(work->arena, bytes);
-            memcpy(kept, options->exercises, bytes);
-            work->layout_options.exercises =
-                (struct exercise_choice){kept, options->exercise_count};
-        }
-    }
-    return pipeline_run(work, STAGE_LAYOUT);
+    if (lesson->checked != RATAMARK_OK)
+        return lesson->checked;
+    pipeline_drop_layout(work);
+    lesson->found[FOUND_BY_LAYOUT] = NULL;
+    ratamark_gather_diagnostics(lesson);
+    if (!exercises_exist(lesson, options->exercises))
+        return RATAMARK_BAD_ARGUMENT;
+    if (!lesson->page)
+        lesson->page = work->lesson->settings.page;
+    work->lesson->settings.page = page_of(lesson, options);
+    work->music_font = options->music_font;
+    work->layout_options.exercises = options->exercises;
+    work->diags = lesson->found[FOUND_BY_LAYOUT] = diags_new(work->arena);
+    bool good = pipeline_run(work, STAGE_LAYOUT);
+    diags_sort(work->diags);
+    ratamark_gather_diagnostics(lesson);
+    return good ? RATAMARK_OK : RATAMARK_FONT_UNUSABLE;
 }
 
 uint32_t ratamark_page_count(const struct ratamark *lesson)
@@ -146,26 +211,97 @@ uint32_t ratamark_page_count(const struct ratamark *lesson)
     return lesson->work.layout ? layout_page_count(lesson->work.layout) : 0;
 }
 
-bool ratamark_draw(struct ratamark *lesson, enum ratamark_format format, uint32_t page,
-                   ratamark_write *write, void *closure)
+/* ---- files ---------------------------------------------------------------------------------- */
+
+/* The caller's function, and whether it refused bytes. */
+struct taker {
+    ratamark_take *take;
+    void *closure;
+    bool refused;
+};
+
+static bool take_bytes(void *closure, const void *bytes, size_t length)
+{
+    struct taker *taker = closure;
+    bool taken = taker->take(taker->closure, bytes, length);
+    taker->refused |= !taken;
+    return taken;
+}
+
+static enum ratamark_result take_text(struct taker *taker, struct buffer *text)
+{
+    bool taken = take_bytes(taker, buffer_text(text), text->length);
+    buffer_release(text);
+    return taken ? RATAMARK_OK : RATAMARK_NOT_WRITTEN;
+}
+
+static enum ratamark_result draw(struct ratamark *lesson, enum ratamark_format format,
+                                 const struct ratamark_options *options, struct taker *taker)
 {
     static const enum format formats[] = {
         [RATAMARK_PDF] = FORMAT_PDF,
         [RATAMARK_SVG] = FORMAT_SVG,
         [RATAMARK_PNG] = FORMAT_PNG,
     };
-    return lesson->work.layout &&
-           pipeline_draw(&lesson->work, formats[format], page, write, closure);
+    struct pipeline *work = &lesson->work;
+    uint32_t pages = ratamark_page_count(lesson);
+    if (!work->layout)
+        return RATAMARK_TOO_EARLY;
+    if (options->page > pages)
+        return RATAMARK_BAD_ARGUMENT;
+    if (format != RATAMARK_PDF && options->page == 0 && pages > 1)
+        return RATAMARK_SEVERAL_PAGES;
+    work->date = options->date;
+    work->dpi = options->dpi;
+    size_t found = diags_count(work->diags);
+    bool drawn = pipeline_draw(work, formats[format], options->page, take_bytes, taker);
+    if (diags_count(work->diags) != found)
+        ratamark_gather_diagnostics(lesson);
+    if (taker->refused)
+        return RATAMARK_NOT_WRITTEN;
+    return drawn ? RATAMARK_OK : RATAMARK_NOT_DRAWN;
 }
 
-bool ratamark_say(struct ratamark *lesson, ratamark_write *write, void *closure)
+static enum ratamark_result perform_as_midi(struct ratamark *lesson,
+                                            const struct ratamark_options *options,
+                                            struct taker *taker)
 {
-    struct pipeline *work = &lesson->work;
-    if (!work->score || diags_errors(work->diags))
-        return false;
-    struct buffer words = {0};
-    pipeline_say(work, &words);
-    bool taken = write(closure, buffer_text(&words), words.length);
-    buffer_release(&words);
-    return taken;
+    struct perform_options sound = options->sound;
+    sound.exercises = options->exercises;
+    const char *why = NULL;
+    struct performance *performance = perform(lesson->work.score, &sound, &why);
+    if (!performance)
+        return RATAMARK_NOT_PLAYABLE;
+    struct buffer bytes = {0};
+    midi_write(performance, &bytes);
+    return take_text(taker, &bytes);
+}
+
+enum ratamark_result ratamark_write(struct ratamark *lesson, enum ratamark_format format,
+                                    const struct ratamark_options *given, ratamark_take *take,
+                                    void *closure)
+{
+    const struct ratamark_options *options = options_or_default(given);
+    struct taker taker = {take, closure, false};
+    struct buffer text = {0};
+    if (lesson->checked != RATAMARK_OK)
+        return lesson->checked;
+    if (!take || !exercises_exist(lesson, options->exercises))
+        return RATAMARK_BAD_ARGUMENT;
+    switch (format) {
+    case RATAMARK_PDF:
+    case RATAMARK_SVG:
+    case RATAMARK_PNG:
+        return draw(lesson, format, options, &taker);
+    case RATAMARK_TEXT:
+        lesson->work.layout_options.exercises = options->exercises;
+        pipeline_say(&lesson->work, &text);
+        return take_text(&taker, &text);
+    case RATAMARK_GRID:
+        grid_write(lesson->work.score, options->exercises, options->columns, &text);
+        return take_text(&taker, &text);
+    case RATAMARK_MIDI:
+        return perform_as_midi(lesson, options, &taker);
+    }
+    return RATAMARK_BAD_ARGUMENT;
 }
