@@ -50,7 +50,8 @@ PACKAGES  = cairo cairo-pdf cairo-svg cairo-ft pangocairo pangoft2 harfbuzz yaml
 WARNINGS  = -Wall -Wextra -Wpedantic -Wshadow -Wconversion $(if $(filter 1,$(STRICT)),-Werror)
 # No path of this machine goes into what is built: the same sources give the same bytes in any folder.
 NO_PATHS  = -ffile-prefix-map=$(CURDIR)=. -ffile-prefix-map=$(abspath $(BUILD))=build
-COMPILE   = -std=c17 -D_XOPEN_SOURCE=700 -Isrc -Iinclude -fPIC -fvisibility=hidden $(NO_PATHS) $(WARNINGS)
+DIALECT   = -std=c17 -D_XOPEN_SOURCE=700 -Isrc -Iinclude -fPIC -fvisibility=hidden $(WARNINGS)
+COMPILE   = $(DIALECT) $(NO_PATHS)
 LIBRARY_CFLAGS := $(shell pkg-config --cflags $(PACKAGES) 2>/dev/null | sed 's/-I/-isystem /g')
 PACKAGE_LIBS   := $(shell pkg-config --libs $(PACKAGES) 2>/dev/null)
 # The loader looks for a symbol in one library after the other: with those that all others call in
@@ -95,7 +96,7 @@ SHARED          := $(if $(ELF),libratamark.so)
 LIBRARIES       := libratamark.a $(SHARED)
 
 .PHONY: all libraries sound audit demo demo-here test test-here suites-together suites-alone test-browser test-browser-here \
-        unit cli style lint format bench font proof fuzz-smoke kill-test warnings picture pictures regen \
+        unit cli style lint format bench font proof fuzz-smoke kill-test threads warnings picture pictures regen \
         install install-strip uninstall clean help FORCE
 .DELETE_ON_ERROR:
 .SECONDARY:
@@ -112,6 +113,7 @@ help:
 	@echo 'make unit           unit tests, sanitized   (TEST=test_fraction: one of them)'
 	@echo 'make cli            tests of the command line (TEST=streams: one of them)'
 	@echo 'make fuzz-smoke     random lessons for $(FUZZ_SECONDS) s under sanitizers'
+	@echo 'make threads        eight lessons at the same time under ThreadSanitizer'
 	@echo 'make kill-test      kill a course $(KILLS) times while it is built'
 	@echo 'make audit          the audit of pages over $(AUDIT_LESSONS) generated lessons'
 	@echo 'make bench          figures as ratios, with their limits'
@@ -127,7 +129,7 @@ help:
 
 # Everything that is compiled depends on this file. It is rewritten only when compiler or flags
 # change, and what packages are missing is said here, before the compiler stumbles over them.
-FLAGS = $(CC) $(COMPILE) $(CFLAGS) $(LDFLAGS) $(HARDEN) $(HARDEN_PROGRAM) $(LIBRARY_CFLAGS) $(LIBRARY_LIBS) \
+FLAGS = $(CC) $(DIALECT) $(CFLAGS) $(LDFLAGS) $(HARDEN) $(HARDEN_PROGRAM) $(LIBRARY_CFLAGS) $(LIBRARY_LIBS) \
         $(SANITIZE) $(SOUND_CFLAGS) $(SOUND_LIBS)
 $(BUILD)/flags: FORCE
 	@$(if $(PACKAGE_LIBS),,.setup/install --name build; exit 1)
@@ -277,14 +279,14 @@ test:
 
 # These watch the clock, or send signals at a moment: they get the machine to themselves.
 ALONE    = $(filter $(addprefix cli/test_,atomic course_faults course_record course_shards streams watch),$(SUITES))
-SUITES   = $(CLI_TESTS:%=cli/%) $(UNIT_TESTS:%=unit/%) $(FONT_TESTS:%=font/%) pictures style fuzz-smoke
+SUITES   = $(CLI_TESTS:%=cli/%) $(UNIT_TESTS:%=unit/%) $(FONT_TESTS:%=font/%) pictures threads style fuzz-smoke
 # One recipe's output at a time, where make knows how.
 IN_TURN  = $(if $(filter output-sync,$(.FEATURES)),--output-sync)
 
 test-here:
 	@rm -rf $(BUILD)/results
 	@$(SUITE) build $(MAKE) --no-print-directory all $(UNIT_TESTS:%=$(BUILD)/san/unit/%) $(CLI_NEEDS) \
-	    $(BUILD)/pictures/picture $(BUILD)/proof $(FUZZ_TARGETS:%=$(BUILD)/cover/fuzz/%)
+	    $(BUILD)/pictures/picture $(BUILD)/proof $(BUILD)/threads/engrave_at_once $(FUZZ_TARGETS:%=$(BUILD)/cover/fuzz/%)
 	@$(SUITE) warnings-clang $(MAKE) --no-print-directory warnings
 	@$(MAKE) --no-print-directory $(IN_TURN) suites-together
 	@$(MAKE) --no-print-directory -j1 suites-alone
@@ -300,6 +302,8 @@ suite/font/%: FORCE
 	@$(SUITE) font/$* $(PYTHON) tests/font/$*.py
 suite/pictures: FORCE
 	@$(CLI_TEST) PICTURE=$(BUILD)/pictures/picture $(SUITE) pictures tests/pictures/run
+suite/threads: FORCE
+	@$(SUITE) threads tests/threads/run $(BUILD)/threads/engrave_at_once
 suite/style suite/fuzz-smoke: suite/%: FORCE
 	@$(SUITE) $* $(MAKE) --no-print-directory $*
 
@@ -320,6 +324,10 @@ unit: $(TEST:%=$(BUILD)/san/unit/%)
 cli: $(CLI_NEEDS) $(BUILD)/proof
 	@for test in $(if $(filter command line,$(origin TEST)),$(TEST:%=tests/cli/test_%.sh),tests/cli/test_*.sh); do \
 	    $(CLI_TEST) sh $$test || exit 1; done
+
+# Eight lessons at the same time, under ThreadSanitizer.
+threads: $(BUILD)/threads/engrave_at_once
+	@tests/threads/run $<
 
 # A course that is killed while it is built, more often than `make test` has the time for.
 KILLS = 200

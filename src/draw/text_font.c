@@ -12,6 +12,7 @@
 #include <fontconfig/fontconfig.h>
 #include <hb-ot.h>
 #include <hb.h>
+#include <pthread.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -103,8 +104,16 @@ static void report_missing(struct diags *diags, const char *missing, const FcPat
              name ? (const char *)name : "no font");
 }
 
+static void read_configuration(void)
+{
+    FcInit();
+}
+
 bool text_family_possible(struct diags *diags)
 {
+    /* the first thread reads it while the others wait */
+    static pthread_once_t once = PTHREAD_ONCE_INIT;
+    pthread_once(&once, read_configuration);
     const FcFontSet *set = FcConfigGetFonts(NULL, FcSetSystem);
     if (set && set->nfont > 0)
         return true;

@@ -36,6 +36,7 @@ struct ratamark {
     VECTOR(struct ratamark_diagnostic) diagnostics; /* of all finders */
     VECTOR(struct ratamark_verdict) verdicts;
     VECTOR(struct ratamark_sticking) stickings;
+    bool stuck; /* the hands are those that ratamark_stick() chose */
 };
 
 /* Makes the list of diagnostics again, after a finder has found more. What was lent stays. */

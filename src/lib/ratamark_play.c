@@ -34,6 +34,17 @@ static void add_limit(struct ratamark_verdict *out, const struct score *score,
     out->at = ratamark_place_of(move->note->at);
 }
 
+static bool has_open_hands(const struct score_exercise *exercise)
+{
+    for (size_t b = 0; b < exercise->bar_count; b++) {
+        const struct score_line *line = &exercise->bars[b].lines[LINE_HANDS];
+        for (uint32_t i = 0; i < line->leaf_count; i++)
+            if (leaf_struck(&line->leaves[i]) && !line->leaves[i].note->letter)
+                return true;
+    }
+    return false;
+}
+
 static void add_verdict(struct ratamark_verdict *out, const struct score *score,
                         const struct score_exercise *exercise)
 {
@@ -49,7 +60,7 @@ static void add_verdict(struct ratamark_verdict *out, const struct score *score,
         .title = exercise->title,
         .level = verdict->limits->name,
         .kind = kinds[verdict->kind],
-        .hands_chosen = verdict->proposed,
+        .hands_chosen = verdict->proposed || has_open_hands(exercise),
     };
     if (verdict->kind == VERDICT_TEMPO)
         add_limit(out, score, verdict);
@@ -65,6 +76,8 @@ enum ratamark_result ratamark_judge(struct ratamark *lesson, const struct ratama
         return RATAMARK_BAD_ARGUMENT;
     struct score *score = lesson->work.score;
     struct diags *diags = lesson->found[FOUND_BY_JUDGE] = diags_new(lesson->work.arena);
+    if (!lesson->stuck)
+        play_forget_hands(score);
     check_stickings(score, diags);
     play_check(score, &play, diags);
     diags_sort(diags);
@@ -118,6 +131,7 @@ enum ratamark_result ratamark_stick(struct ratamark *lesson, const struct ratama
     if (!find_level(lesson, options, &limits))
         return RATAMARK_BAD_ARGUMENT;
     struct score *score = lesson->work.score;
+    lesson->stuck = true;
     lesson->stickings.items = NULL;
     lesson->stickings.count = lesson->stickings.room = 0;
     for (size_t e = 0; e < score->exercise_count; e++) {

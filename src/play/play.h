@@ -22,6 +22,9 @@ void play_check(struct score *score, const struct play_options *options, struct 
    letter. */
 void play_fill_hands(struct score *score);
 
+/* Forgets the hands that were chosen for a verdict, so that the next one chooses its own. */
+void play_forget_hands(struct score *score);
+
 /* Where in its bar a note is struck, as it is counted: "2&", "3/4" (of a beat whose slots have no
    words of their own), "after 2" (between counts). */
 const char *play_count(struct arena *arena, const struct score_bar *bar, const struct note *note);

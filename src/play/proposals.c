@@ -53,6 +53,17 @@ void hands_propose(struct score *score, const struct score_exercise *exercise,
             propose(score, played.exercise, plan);
 }
 
+void play_forget_hands(struct score *score)
+{
+    for (size_t e = 0; e < score->exercise_count; e++)
+        for (size_t b = 0; b < score->exercises[e].bar_count; b++) {
+            struct score_line *line = &score->exercises[e].bars[b].lines[LINE_HANDS];
+            for (uint32_t i = 0; i < line->leaf_count; i++)
+                if (line->leaves[i].note)
+                    line->leaves[i].note->proposed &= NOTE_ASKED;
+        }
+}
+
 /* ---- letters ------------------------------------------------------------------------------ */
 
 char hands_letter(const struct hand_row *row, const struct hand_event *event)
