@@ -272,7 +272,8 @@ struct ratamark_sticking {
 
 /* Chooses the hands that a checked lesson leaves open, and replaces the stickings of an earlier
    call. Exercises whose music goes on in other exercises (`sequence`) are left out.
-   RATAMARK_TOO_EARLY, RATAMARK_LESSON_WRONG: not checked; with errors. RATAMARK_BAD_ARGUMENT: no such level. */
+   RATAMARK_TOO_EARLY, RATAMARK_LESSON_WRONG: not checked; with errors. RATAMARK_BAD_ARGUMENT: no
+   such level. */
 enum ratamark_result ratamark_stick(struct ratamark *lesson,
                                     const struct ratamark_options *options);
 
@@ -284,9 +285,9 @@ const struct ratamark_sticking *ratamark_sticking(const struct ratamark *lesson,
 /* ---- pages and files ------------------------------------------------------------------------ */
 
 /* Sets the checked lesson on pages, and replaces an earlier layout and its diagnostics.
-   RATAMARK_TOO_EARLY, RATAMARK_LESSON_WRONG: not checked; with errors. RATAMARK_FONT_UNUSABLE: no text font is
-   installed, or the music font cannot be used. RATAMARK_BAD_ARGUMENT: no exercise has one of the
-   numbers. After a failure there is no layout. */
+   RATAMARK_TOO_EARLY, RATAMARK_LESSON_WRONG: not checked; with errors. RATAMARK_FONT_UNUSABLE: no
+   text font is installed, or the music font cannot be used. RATAMARK_BAD_ARGUMENT: no exercise has
+   one of the numbers. After a failure there is no layout. */
 enum ratamark_result ratamark_lay_out(struct ratamark *lesson,
                                       const struct ratamark_options *options);
 
@@ -308,10 +309,9 @@ enum ratamark_format {
 typedef bool ratamark_take(void *closure, const void *bytes, size_t length);
 
 /* Writes the lesson in a format through `take`. After a failure some bytes may have been taken.
-   RATAMARK_TOO_EARLY: not checked, or not laid out (PDF, SVG, PNG). RATAMARK_LESSON_WRONG: with errors.
-   RATAMARK_BAD_ARGUMENT: no such format, page or exercise.
-   RATAMARK_SEVERAL_PAGES, RATAMARK_NOT_PLAYABLE, RATAMARK_NOT_WRITTEN, RATAMARK_NOT_DRAWN: see
-   there. */
+   RATAMARK_TOO_EARLY: not checked, or not laid out (PDF, SVG, PNG). RATAMARK_LESSON_WRONG: with
+   errors. RATAMARK_BAD_ARGUMENT: no such format, page or exercise. RATAMARK_SEVERAL_PAGES,
+   RATAMARK_NOT_PLAYABLE, RATAMARK_NOT_WRITTEN, RATAMARK_NOT_DRAWN: see there. */
 enum ratamark_result ratamark_write(struct ratamark *lesson, enum ratamark_format format,
                                     const struct ratamark_options *options, ratamark_take *take,
                                     void *closure);

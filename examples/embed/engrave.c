@@ -1,5 +1,5 @@
-/* Engraves the lesson on standard input as a PDF on standard output, and says what is wrong with it.
-   cc -o engrave engrave.c $(pkg-config --cflags --libs ratamark) */
+/* Engraves the lesson on standard input as a PDF on standard output, and says what is wrong with
+   it. cc -o engrave engrave.c $(pkg-config --cflags --libs ratamark) */
 #include <ratamark.h>
 #include <stdio.h>
 
