@@ -1,5 +1,7 @@
-/* `ratamark check`: lessons, course files and whole folders of them. */
+/* `ratamark check`: checks lessons, course files, and folders of both. */
 #include "app/commands.h"
+#include "app/lesson_run.h"
+#include "base/path.h"
 #include "chart/kit_chart.h"
 #include "console/input.h"
 #include "console/report.h"
@@ -8,7 +10,6 @@
 
 #include <errno.h>
 #include <string.h>
-#include <sys/stat.h>
 
 struct check {
     const struct options *options;
@@ -17,7 +18,7 @@ struct check {
     enum status status;
 };
 
-/* Once, however many lessons lie below it. */
+/* Reports a course file once, no matter how many lessons use it. */
 static void check_course(struct check *check, struct input *course)
 {
     if (course->reported)
@@ -29,20 +30,14 @@ static void check_course(struct check *check, struct input *course)
     check->status = status_worse(check->status, course->status);
 }
 
-/* Whether a lesson without errors can be played. */
+/* Judges whether a lesson without errors can be played. */
 static void judge_lesson(struct check *check, struct pipeline *work)
 {
     const struct options *options = check->options;
     struct play_options play = {.at = options->at};
-    if (options->level) {
-        play.limits = course_level(work->course, options->level);
-        if (!play.limits) {
-            say_error("no level is called '%s'; there are beginner, intermediate and advanced, and "
-                      "those of a course",
-                      options->level);
-            check->status = status_worse(check->status, STATUS_USAGE);
-            return;
-        }
+    if (!lesson_level(options, work->course, &play.limits)) {
+        check->status = status_worse(check->status, STATUS_USAGE);
+        return;
     }
     check_stickings(work->score, work->diags);
     play_check(work->score, &play, work->diags);
@@ -54,7 +49,6 @@ static void draw_plan(struct check *check, const struct score *score)
     struct buffer out = {0};
     kit_chart_draw(score, &out);
     check->status = status_worse(check->status, put_result(&out));
-    buffer_release(&out);
 }
 
 static void check_lesson(struct check *check, const char *path)
@@ -103,7 +97,7 @@ static void check_folder(struct check *check, const char *folder)
         say_error("cannot read the folder '%s': %s", folder, strerror(errno));
         check->status = STATUS_SYSTEM;
     } else if (!count) {
-        say_error("no .yaml file below '%s'", folder);
+        say_error("no lessons (.yaml files) in '%s'", folder);
         check->status = status_worse(check->status, STATUS_USAGE);
     }
     for (size_t i = 0; i < count; i++)
@@ -114,16 +108,15 @@ static void check_folder(struct check *check, const char *folder)
 enum status check_command(const struct options *options)
 {
     if (options->plan && options->format != REPORT_TEXT) {
-        say_error("--plan is drawn where --format %s goes: standard output",
+        say_error("--plan and --format %s do not go together: both write to standard output",
                   options->format == REPORT_JSON ? "json" : "sarif");
         return STATUS_USAGE;
     }
     struct check check = {options, inputs_new(), report_new(options_report(options, true)),
                           STATUS_GOOD};
     for (size_t i = 0; i < options->operand_count; i++) {
-        struct stat status;
         const char *path = options->operands[i];
-        if (stat(path, &status) == 0 && S_ISDIR(status.st_mode))
+        if (path_is_folder(path))
             check_folder(&check, path);
         else
             check_file(&check, path);

@@ -1,6 +1,6 @@
 #ifndef RATAMARK_APP_COMMANDS_H
 #define RATAMARK_APP_COMMANDS_H
-/* One function a command: does it, says what there is to say, returns how the program ends. */
+/* One function for each command: runs it, prints its messages, returns the exit status. */
 #include "app/options.h"
 #include "console/status.h"
 

@@ -149,9 +149,7 @@ static enum status dump_layout(struct pipeline *work)
     struct buffer out = {0};
     for (uint32_t page = 1; page <= layout_page_count(work->layout); page++)
         page_dump(layout_page(work->layout, page), label_text, work->faces, &out);
-    enum status status = put_result(&out);
-    buffer_release(&out);
-    return status;
+    return put_result(&out);
 }
 
 /* ---- one run ------------------------------------------------------------------------------ */

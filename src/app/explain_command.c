@@ -1,10 +1,8 @@
-/* `ratamark check --explain`: what a code means, wrong and right. */
+/* `ratamark check --explain`: what a code means, with a wrong and a right lesson. */
 #include "app/commands.h"
-#include "console/terminal.h"
+#include "console/report_forms.h"
 #include "diag/diag.h"
 
-#include <jansson.h>
-#include <stdlib.h>
 #include <string.h>
 
 static void add_example(struct buffer *out, const char *title, const char *lesson)
@@ -38,45 +36,35 @@ static json_t *explain_json(enum diag_code code)
                      "text", lesson->text, "wrong", lesson->wrong, "right", lesson->right);
 }
 
-static void say_unknown(const char *word)
+static enum status no_such_code(const char *word)
 {
     const char *words[DIAG_CODE_COUNT];
     for (int code = 0; code < DIAG_CODE_COUNT; code++)
         words[code] = diag_word((enum diag_code)code);
-    const char *nearest = diag_nearest_name(word, words, DIAG_CODE_COUNT);
-    if (nearest)
-        say_error("no code is called '%s'; did you mean '%s'?", word, nearest);
-    else
-        say_error("no code is called '%s'; --explain all shows every code", word);
+    say_unknown("code", word, words, DIAG_CODE_COUNT, "--explain all shows every code");
+    return STATUS_USAGE;
 }
 
 enum status explain_command(const struct options *options)
 {
     enum diag_code first = 0, last = DIAG_CODE_COUNT - 1;
     if (strcmp(options->explain, "all") != 0) {
-        if (!diag_code_from_word(options->explain, &first)) {
-            say_unknown(options->explain);
-            return STATUS_USAGE;
-        }
+        if (!diag_code_from_word(options->explain, &first))
+            return no_such_code(options->explain);
         last = first;
     }
     struct buffer out = {0};
     json_t *list = json_array();
     for (int code = (int)first; code <= (int)last; code++) {
-        if (options->format != REPORT_TEXT)
+        if (options->format != REPORT_TEXT) {
             json_array_append_new(list, explain_json((enum diag_code)code));
-        else
-            explain_text((enum diag_code)code, &out);
-        if (options->format == REPORT_TEXT && code < (int)last)
-            buffer_add_text(&out, "\n\n");
+            continue;
+        }
+        explain_text((enum diag_code)code, &out);
+        buffer_add_text(&out, code < (int)last ? "\n\n" : "");
     }
-    if (options->format != REPORT_TEXT) {
-        char *text = json_dumps(list, JSON_INDENT(2) | JSON_ENSURE_ASCII);
-        buffer_format(&out, "%s\n", text ? text : "null");
-        free(text);
-    }
+    if (options->format != REPORT_TEXT)
+        report_json_write(list, &out);
     json_decref(list);
-    enum status status = put_result(&out);
-    buffer_release(&out);
-    return status;
+    return put_result(&out);
 }

@@ -10,9 +10,7 @@ static enum status show_grid(struct lesson_run *run, const void *closure)
     struct buffer out = {0};
     lesson_run_report(run);
     grid_write(run->work.score, run->options->exercises, terminal_columns(), &out);
-    enum status status = put_result(&out);
-    buffer_release(&out);
-    return status;
+    return put_result(&out);
 }
 
 enum status grid_command(const struct options *options)

@@ -13,7 +13,7 @@ static enum status exercises_exist(const struct pipeline *work, const struct opt
     }
     for (size_t i = 0; i < options->exercises.count; i++) {
         if (options->exercises.numbers[i] > most) {
-            say_error("there is no exercise %" PRIu32 ": the lesson has %" PRIu32,
+            say_error("there is no exercise %" PRIu32 "; the last one is %" PRIu32,
                       options->exercises.numbers[i], most);
             return STATUS_USAGE;
         }
@@ -21,12 +21,23 @@ static enum status exercises_exist(const struct pipeline *work, const struct opt
     return STATUS_GOOD;
 }
 
+bool lesson_level(const struct options *options, const struct course_context *course,
+                  const struct limits **limits)
+{
+    *limits = options->level ? course_level(course, options->level) : NULL;
+    if (options->level && !*limits)
+        say_error("there is no level '%s'; use beginner, intermediate, advanced, or a level of the "
+                  "course file",
+                  options->level);
+    return *limits || !options->level;
+}
+
 void lesson_run_report(struct lesson_run *run)
 {
     report_file(run->report, REPORTED_LESSON, run->work.source, run->work.diags);
 }
 
-/* A lesson is shown only under a course file that has no error. */
+/* A lesson is only used if its course files have no errors. */
 static enum status input_usable(const struct input *input, struct report *report)
 {
     const struct input *course = input->course;
@@ -49,7 +60,7 @@ static void say_files(const struct input *input, const struct options *options)
         return;
     say("reading '%s' (%zu bytes)", input->source.name, input->source.length);
     for (const struct input *course = input->course; course; course = course->course)
-        say("under '%s'", course->source.name);
+        say("with course file '%s'", course->source.name);
 }
 
 static enum status run_stages(struct lesson_run *run, const struct input *input,
@@ -77,7 +88,7 @@ bool lesson_is_named(const struct options *options)
 {
     const char *path = options->operands[0];
     if (is_course_file(path))
-        say_error("'%s' is a course file: name one of its lessons", path);
+        say_error("'%s' is a course file; give one of its lessons", path);
     return !is_course_file(path);
 }
 

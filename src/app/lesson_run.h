@@ -1,7 +1,7 @@
 #ifndef RATAMARK_APP_LESSON_RUN_H
 #define RATAMARK_APP_LESSON_RUN_H
-/* What the commands that show one lesson have in common: it is read, under its course file, and
-   checked; only when it has no error does the command's own work begin. */
+/* What all commands for one lesson share: they read the lesson and its course file and check it.
+   The command's own work only starts if there is no error. */
 #include "app/options.h"
 #include "console/report.h"
 #include "console/status.h"
@@ -9,20 +9,25 @@
 
 struct lesson_run {
     const struct options *options;
-    struct pipeline work; /* STAGE_CHECK is over, without an error */
+    struct pipeline work; /* past STAGE_CHECK, without an error */
     struct report *report;
 };
 
-/* False, and said, where the first operand is a course file. */
+/* False, with an error said, if the first operand is a course file. */
 bool lesson_is_named(const struct options *options);
 
-/* Runs the lesson named by the first operand, if it is one. Errors are reported; `act` is called
-   only where there are none and every exercise that --exercise names exists. */
+/* Runs the lesson that the first operand names and reports its errors. Calls `act` only if there
+   are none and all exercises given with --exercise exist. */
 enum status lesson_run(const struct options *options,
                        enum status (*act)(struct lesson_run *run, const void *closure),
                        const void *closure);
 
-/* Reports what the stages found so far. To be called once by `act`, after its last stage. */
+/* Finds the level that --level names, in `*limits`; NULL without the option. False, with an error
+   said, if there is no such level. */
+bool lesson_level(const struct options *options, const struct course_context *course,
+                  const struct limits **limits);
+
+/* Reports all findings so far. `act` calls it once, after its last stage. */
 void lesson_run_report(struct lesson_run *run);
 
 #endif

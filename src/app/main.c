@@ -1,4 +1,4 @@
-/* The command `ratamark`: its streams and signals, and which command it is. */
+/* The program `ratamark`: standard streams, signals, and the choice of the command. */
 #include "app/commands.h"
 #include "base/file.h"
 #include "draw/draw.h"
@@ -13,8 +13,8 @@
 #include <string.h>
 #include <unistd.h>
 
-/* Closed standard streams would lend their numbers to the files we open, and messages would land in
-   a sheet. Opened the wrong way round, they refuse what is read or written. */
+/* If a standard stream is closed, a file we open would get its number, and messages would land in a
+   sheet. So such a stream is opened, the wrong way round: it then refuses to be read or written. */
 static void keep_standard_streams(void)
 {
     static const int modes[] = {O_WRONLY, O_RDONLY, O_RDONLY};
@@ -42,7 +42,7 @@ static void catch_signals(void)
         if (before.sa_handler != SIG_IGN)
             sigaction(ending[i], &action, NULL);
     }
-    signal(SIGXFSZ, SIG_IGN); /* a file size limit is a failed write like others */
+    signal(SIGXFSZ, SIG_IGN); /* a limit on file size is then an ordinary failed write */
 }
 
 static void out_of_memory(size_t wanted)
@@ -66,18 +66,14 @@ static enum status show_version(void)
     const struct audio_module *audio = sound_module(&why);
     buffer_add_text(&out, audio ? audio->libraries() : "");
     buffer_release(&why);
-    enum status status = put_result(&out);
-    buffer_release(&out);
-    return status;
+    return put_result(&out);
 }
 
 static enum status show_help(enum command command)
 {
     struct buffer out = {0};
     options_help(command, &out);
-    enum status status = put_result(&out);
-    buffer_release(&out);
-    return status;
+    return put_result(&out);
 }
 
 static enum status run(const struct options *options)
@@ -86,25 +82,15 @@ static enum status run(const struct options *options)
         return show_help(options->command);
     if (options->version)
         return show_version();
-    switch (options->command) {
-    case COMMAND_CHECK:
-        return options->explain ? explain_command(options) : check_command(options);
-    case COMMAND_ENGRAVE:
-        return engrave_command(options);
-    case COMMAND_COURSE:
-        return course_command(options);
-    case COMMAND_GRID:
-        return grid_command(options);
-    case COMMAND_SOUND:
-        return sound_command(options);
-    case COMMAND_STICK:
-        return stick_command(options);
-    case COMMAND_RUDIMENTS:
-        return rudiments_command(options);
-    case COMMAND_NONE:
-        break;
-    }
-    return STATUS_USAGE;
+    if (options->explain)
+        return explain_command(options);
+    static enum status (*const commands[])(const struct options *options) = {
+        [COMMAND_CHECK] = check_command,         [COMMAND_ENGRAVE] = engrave_command,
+        [COMMAND_COURSE] = course_command,       [COMMAND_GRID] = grid_command,
+        [COMMAND_SOUND] = sound_command,         [COMMAND_STICK] = stick_command,
+        [COMMAND_RUDIMENTS] = rudiments_command,
+    };
+    return commands[options->command](options);
 }
 
 static enum status say_misuse(const struct options *options, const char *problem)

@@ -1,7 +1,6 @@
-/* `ratamark rudiments`: the built-in table, or one row of it. */
+/* `ratamark rudiments`: the forty rudiments, or one of them. */
 #include "app/commands.h"
 #include "base/buffer.h"
-#include "diag/diag.h"
 #include "model/rudiment.h"
 
 #include <stdlib.h>
@@ -22,17 +21,13 @@ static const struct rudiment *find(const char *word)
     return rudiment_find(word, strlen(word));
 }
 
-static void say_unknown(const char *word)
+static enum status no_such_rudiment(const char *word)
 {
     const char *names[RUDIMENT_COUNT];
     for (int i = 0; i < RUDIMENT_COUNT; i++)
         names[i] = rudiment_get(i + 1)->name;
-    const char *nearest = diag_nearest_name(word, names, RUDIMENT_COUNT);
-    if (nearest)
-        say_error("no rudiment is called '%s'; did you mean '%s'?", word, nearest);
-    else
-        say_error("no rudiment is called '%s'; they are numbered from 1 to %d", word,
-                  (int)RUDIMENT_COUNT);
+    say_unknown("rudiment", word, names, RUDIMENT_COUNT, "'ratamark rudiments' lists all of them");
+    return STATUS_USAGE;
 }
 
 enum status rudiments_command(const struct options *options)
@@ -40,15 +35,11 @@ enum status rudiments_command(const struct options *options)
     struct buffer out = {0};
     if (options->operand_count) {
         const struct rudiment *rudiment = find(options->operands[0]);
-        if (!rudiment) {
-            say_unknown(options->operands[0]);
-            return STATUS_USAGE;
-        }
+        if (!rudiment)
+            return no_such_rudiment(options->operands[0]);
         add_row(rudiment, &out);
     }
     for (int i = 1; !options->operand_count && i <= RUDIMENT_COUNT; i++)
         add_row(rudiment_get(i), &out);
-    enum status status = put_result(&out);
-    buffer_release(&out);
-    return status;
+    return put_result(&out);
 }

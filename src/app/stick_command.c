@@ -1,4 +1,4 @@
-/* `ratamark stick`: hands for strokes that have none, told or written into the lesson. */
+/* `ratamark stick`: suggests stickings, and with -o writes them into the lesson. */
 #include "app/commands.h"
 #include "app/lesson_run.h"
 #include "app/stick_write.h"
@@ -14,34 +14,34 @@ struct sticker {
     struct lesson_run *run;
     enum stick_style style;
     const struct limits *limits; /* NULL: the exercise's own */
-    struct stick_writer *writer; /* NULL: hands are told, not written */
+    struct stick_writer *writer; /* NULL: without -o */
     struct buffer out;
-    size_t chosen; /* exercises that had something to choose */
+    size_t chosen; /* exercises with strokes that had no hand */
 };
 
-/* ---- telling ------------------------------------------------------------------------------ */
+/* ---- showing ------------------------------------------------------------------------------ */
 
-static void tell_reason(const struct sticker *sticker, const struct hand_sums *sums,
+static void show_reason(const struct sticker *sticker, const struct hand_sums *sums,
                         const struct hand_sums *alternating, struct buffer *out)
 {
     switch (sticker->style) {
     case STICK_ALTERNATE:
-        buffer_format(out,
-                      "alternation: %" PRIu32 " of %" PRIu32 " strokes follow one of the same hand",
+        buffer_format(out, "alternating: %" PRIu32 " of %" PRIu32 " strokes repeat the hand before",
                       sums->repeats, sums->strokes[0] + sums->strokes[1]);
         break;
     case STICK_NATURAL:
-        buffer_format(out, "natural: each stroke has the hand of its place in the even grid");
+        buffer_format(out, "natural: each stroke gets the hand of its slot in the even grid");
         if (sums->off_slot)
-            buffer_format(out, ", but for %" PRIu32 " that are written otherwise", sums->off_slot);
+            buffer_format(out, ", except %" PRIu32 " with a written hand", sums->off_slot);
         break;
     case STICK_TRAVEL:
-        buffer_format(out, "least travel: the hands go %.1f m; alternating they would go %.1f m",
+        buffer_format(out,
+                      "least travel: the hands move %.1f m; alternating they would move %.1f m",
                       (double)sums->travel_mm / 1000, (double)alternating->travel_mm / 1000);
         break;
     case STICK_EFFORT:
     case STICK_FASTEST:
-        buffer_format(out, "least effort: %.0f %% of what alternation takes",
+        buffer_format(out, "least effort: %.0f %% of the effort of alternating hands",
                       alternating->load > 0 ? 100 * sums->load / alternating->load : 100.0);
         break;
     }
@@ -49,26 +49,21 @@ static void tell_reason(const struct sticker *sticker, const struct hand_sums *s
                   sums->strokes[1]);
 }
 
-struct one_bar {
-    const struct score_bar *bar;
-};
-
-static bool in_bar(const struct note *note, const void *closure)
+static bool in_bar(const struct note *note, const void *bar)
 {
-    const struct score_line *line = &((const struct one_bar *)closure)->bar->lines[LINE_HANDS];
+    const struct score_line *line = &((const struct score_bar *)bar)->lines[LINE_HANDS];
     for (uint32_t i = 0; i < line->leaf_count; i++)
         if (line->leaves[i].note == note && leaf_struck(&line->leaves[i]))
             return true;
     return false;
 }
 
-static void tell_bars(const struct score_exercise *exercise, const struct hand_row *row,
+static void show_bars(const struct score_exercise *exercise, const struct hand_row *row,
                       struct buffer *out)
 {
     for (size_t b = 0; b < exercise->bar_count; b++) {
-        struct one_bar one = {&exercise->bars[b]};
         struct buffer line = {0};
-        stick_line(exercise, row, false, in_bar, &one, &line);
+        stick_line(exercise, row, false, in_bar, &exercise->bars[b], &line);
         if (exercise->bars[b].pickup)
             buffer_add_text(out, "  pickup  ");
         else
@@ -78,17 +73,17 @@ static void tell_bars(const struct score_exercise *exercise, const struct hand_r
     }
 }
 
-static void tell_verdict(const struct score_exercise *exercise, struct buffer *out)
+static void show_verdict(const struct score_exercise *exercise, struct buffer *out)
 {
     const struct verdict *verdict = exercise->verdict;
     if (verdict->kind == VERDICT_TEMPO)
-        buffer_format(out, "  can be played up to %" PRIu32 ".%" PRIu32 " quarters a minute (%s)\n",
+        buffer_format(out, "  playable up to %" PRIu32 ".%" PRIu32 " quarters a minute (%s)\n",
                       verdict->max_tenths / 10, verdict->max_tenths % 10, verdict->limits->name);
     else if (verdict->kind == VERDICT_IMPOSSIBLE)
-        buffer_format(out, "  can be played at no tempo (%s)\n", verdict->limits->name);
+        buffer_format(out, "  not playable at any tempo (%s)\n", verdict->limits->name);
 }
 
-/* Of an exercise that is printed with both leads only the first is the author's. */
+/* An exercise printed with both leads appears twice; only the first is in the file. */
 static bool is_second_lead(const struct score_exercise *exercise)
 {
     return exercise->mirrored && exercise->source->settings.lead == LEAD_BOTH;
@@ -126,14 +121,14 @@ static enum status stick_exercise(struct sticker *sticker, struct score_exercise
     buffer_format(&sticker->out, "%sExercise %" PRIu32 "%s%s\n  ", sticker->out.length ? "\n" : "",
                   exercise->number, exercise->title ? "  " : "",
                   exercise->title ? exercise->title : "");
-    tell_reason(sticker, &sums, &alternating, &sticker->out);
-    tell_bars(exercise, &row, &sticker->out);
+    show_reason(sticker, &sums, &alternating, &sticker->out);
+    show_bars(exercise, &row, &sticker->out);
     play_judge_exercise(score, exercise, &(struct play_options){.limits = limits});
-    tell_verdict(exercise, &sticker->out);
+    show_verdict(exercise, &sticker->out);
     struct buffer problem = {0};
     enum status status = STATUS_GOOD;
     if (sticker->writer && !stick_writer_add(sticker->writer, exercise, &row, &problem)) {
-        say_error("the hands of exercise %" PRIu32 " cannot be written: %s", exercise->number,
+        say_error("cannot write the hands of exercise %" PRIu32 ": %s", exercise->number,
                   buffer_text(&problem));
         status = STATUS_LESSON;
     }
@@ -143,7 +138,7 @@ static enum status stick_exercise(struct sticker *sticker, struct score_exercise
 
 /* ---- writing ------------------------------------------------------------------------------ */
 
-/* The new text must be the old lesson with hands, and nothing else: every stroke is compared. */
+/* The new text may only add hands to the old lesson: every stroke is compared. */
 static bool same_music(const struct score *old, const struct score *new)
 {
     if (old->exercise_count != new->exercise_count)
@@ -180,7 +175,7 @@ static enum status write_lesson(const struct sticker *sticker, const char *path)
     stick_writer_text(sticker->writer, &text);
     enum status status = STATUS_GOOD;
     if (!is_the_same_lesson(sticker, &text)) {
-        say_error("the hands cannot be written into '%s': the lesson would become another one",
+        say_error("cannot write the hands into '%s': the lesson would change in other ways, too",
                   sticker->run->work.source.name);
         status = STATUS_LESSON;
     } else {
@@ -202,13 +197,8 @@ static enum status stick_lesson(struct lesson_run *run, const void *closure)
     struct score *score = run->work.score;
     struct sticker sticker = {.run = run, .style = (enum stick_style)options->style};
     lesson_run_report(run);
-    if (options->level) {
-        sticker.limits = course_level(run->work.course, options->level);
-        if (!sticker.limits) {
-            say_error("no level is called '%s'", options->level);
-            return STATUS_USAGE;
-        }
-    }
+    if (!lesson_level(options, run->work.course, &sticker.limits))
+        return STATUS_USAGE;
     if (options->output)
         sticker.writer = stick_writer_new(run->work.source, run->work.lesson, run->work.arena);
     enum status status = STATUS_GOOD;
@@ -217,7 +207,7 @@ static enum status stick_lesson(struct lesson_run *run, const void *closure)
             exercise_chosen(options->exercises, score->exercises[i].number))
             status = stick_exercise(&sticker, &score->exercises[i]);
     if (status == STATUS_GOOD && !sticker.chosen)
-        buffer_add_text(&sticker.out, "Every stroke of the hands has its hand.\n");
+        buffer_add_text(&sticker.out, "All strokes already have stickings.\n");
     if (status == STATUS_GOOD && options->output)
         status = write_lesson(&sticker, options->output);
     else if (status == STATUS_GOOD)

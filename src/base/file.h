@@ -19,6 +19,11 @@ struct file_stamp {
 
 struct stat;
 struct file_stamp file_stamp(const struct stat *status);
+static inline bool file_stamp_equal(const struct file_stamp *a, const struct file_stamp *b)
+{
+    return a->size == b->size && a->file == b->file && a->changed == b->changed &&
+           a->touched == b->touched;
+}
 
 /* Reads a regular file, a pipe, or standard input (path "-") of at most `most` bytes. EFBIG where
    it is longer, EISDIR for a directory. The buffer is appended to. */

@@ -89,9 +89,7 @@ static enum status put_document(json_t *document)
 {
     struct buffer out = {0};
     report_json_write(document, &out);
-    enum status status = put_result(&out);
-    buffer_release(&out);
-    return status;
+    return put_result(&out);
 }
 
 enum status report_end(struct report *report, bool summary)

@@ -2,6 +2,7 @@
 
 #include "base/cells.h"
 #include "base/file.h"
+#include "diag/diag.h"
 
 #include <errno.h>
 #include <stdarg.h>
@@ -65,10 +66,21 @@ const char *plural(size_t count)
     return count == 1 ? "" : "s";
 }
 
-enum status put_result(const struct buffer *text)
+void say_unknown(const char *what, const char *wrong, const char *const *names, size_t count,
+                 const char *hint)
+{
+    const char *nearest = diag_nearest_name(wrong, names, count);
+    if (nearest)
+        say_error("there is no %s '%s'; did you mean '%s'?", what, wrong, nearest);
+    else
+        say_error("there is no %s '%s'; %s", what, wrong, hint);
+}
+
+enum status put_result(struct buffer *text)
 {
     struct file_output *output = file_output_open("-");
     file_output_write(output, buffer_text(text), text->length);
+    buffer_release(text);
     if (file_output_commit(output))
         return STATUS_GOOD;
     say_error("cannot write to standard output: %s", strerror(errno));

@@ -1,5 +1,6 @@
 #include "course/booklet.h"
 
+#include "base/path.h"
 #include "base/vector.h"
 #include "layout/book.h"
 #include "lib/alt_text.h"
@@ -9,57 +10,51 @@
 
 enum {
     COURSES_DEEP = 16,
-    /* Structure for screen readers is kept to the end of the document, 16 KiB a page: a longer
-       booklet goes without, as its lessons' own sheets have it. */
+    /* The structure for screen readers is kept in memory until the end, 16 KiB a page. Longer
+       booklets have none; their lessons' own sheets do. */
     TAGGED_PAGES_MOST = 256
 };
 
-/* A lesson as the first pass found it. */
+/* What the first pass finds out about a lesson. */
 struct part {
-    const char *title; /* its file's name where it has none */
-    uint32_t first;    /* page, from 1 behind the contents */
+    const char *title; /* or the file's name */
+    uint32_t first;    /* its first page; page 1 follows the contents */
     uint32_t pages;
-    size_t entry, entry_count; /* lines of the contents: its courses', then its own */
+    size_t entry, entry_count; /* its lines in the contents: headings of courses, then its own */
 };
 
 struct making {
     const struct booklet *booklet;
     struct arena *arena;
-    struct diags *diags; /* of cover and contents */
+    struct diags *diags; /* of the cover and the contents */
     struct book book;
-    struct part *parts; /* by lesson of the tree */
+    struct part *parts; /* one for each lesson of the tree */
     VECTOR(struct book_entry) entries;
     struct drawing *drawing;
-    struct alt_text alt_text; /* of the lesson that is being drawn */
-    uint32_t pages_before;    /* of the first lesson */
+    struct alt_text alt_text; /* of the lesson being drawn */
+    uint32_t pages_before;    /* in front of the first lesson */
     struct buffer *problem;
-    /* The courses that the lines of the contents stand in, outermost first, while they are made. */
+    /* While the contents are collected: the courses that the current lesson is in, outermost first.
+     */
     const struct input *inside[COURSES_DEEP];
     unsigned depth;
 };
-
-static const struct course *keys_of(const struct input *course)
-{
-    return course && course->context ? course_of(course->context) : NULL;
-}
 
 static const char *copy(struct making *making, const char *text)
 {
     return text ? arena_copy_text(making->arena, text, strlen(text)) : NULL;
 }
 
-/* The last part of a path, its ending left out. */
+/* The name of the file without its ending. */
 static const char *name_of(struct making *making, const char *path)
 {
-    const char *slash = strrchr(path, '/'), *name = slash && slash[1] ? slash + 1 : path;
-    const char *dot = strrchr(name, '.');
-    return arena_copy_text(making->arena, name,
-                           dot && dot > name ? (size_t)(dot - name) : strlen(name));
+    const char *name = path_name(path);
+    return arena_copy_text(making->arena, name, (size_t)(path_ending(path) - name));
 }
 
 /* ---- the lessons, one by one -------------------------------------------------------------- */
 
-/* The lesson laid out as a part of the booklet, for as long as `act` takes. */
+/* Lays out a lesson as a part of the booklet, calls `act`, and frees it again. */
 static bool with_lesson(struct making *making, size_t number, const struct layout_part *part,
                         void (*act)(struct making *making, struct pipeline *work, size_t number))
 {
@@ -86,36 +81,36 @@ static bool with_lesson(struct making *making, size_t number, const struct layou
 
 /* ---- the first pass: counting ------------------------------------------------------------- */
 
-/* Whether a course file's folder holds another file. */
+/* Whether a file is in a course file's folder or below. */
 static bool holds(const struct input *course, const char *path)
 {
-    const char *slash = strrchr(course->source.name, '/');
-    size_t folder = slash ? (size_t)(slash - course->source.name) + 1 : 0;
-    return strncmp(course->source.name, path, folder) == 0;
+    const char *own = course->source.name;
+    return strncmp(own, path, path_folder_length(own)) == 0;
 }
 
 /* The name of a course file's folder. */
 static const char *folder_of(struct making *making, const struct input *course)
 {
-    const char *end = strrchr(course->source.name, '/'), *start = end;
-    while (start && start > course->source.name && start[-1] != '/')
-        start--;
-    return start ? arena_copy_text(making->arena, start, (size_t)(end - start)) : "";
+    size_t length = path_folder_length(course->source.name);
+    if (!length)
+        return "";
+    const char *folder = arena_copy_text(making->arena, course->source.name, length - 1);
+    return path_name(folder);
 }
 
 static void enter_course(struct making *making, const struct input *course, uint32_t page)
 {
-    const struct course *keys = keys_of(course);
+    const char *title = input_course_keys(course)->title.text;
     making->inside[making->depth++] = course;
     *vector_push(&making->entries, making->arena) = (struct book_entry){
-        .title = keys && keys->title.text ? keys->title.text : folder_of(making, course),
+        .title = title ? title : folder_of(making, course),
         .page = page,
         .depth = (uint8_t)making->depth,
         .heading = true,
     };
 }
 
-/* The booklet's own course, or one above it. */
+/* Whether this is the booklet's own course or one above it: it needs no heading. */
 static bool holds_all(const struct course_tree *tree, const struct input *course)
 {
     const struct input *whole = tree->course;
@@ -124,8 +119,8 @@ static bool holds_all(const struct course_tree *tree, const struct input *course
     return whole;
 }
 
-/* A heading for each course below the booklet's own that the lesson before was not in. The tree's
-   courses are in the order of their paths: outer ones come first. */
+/* Adds a heading for each course that starts with this lesson. The tree's courses are sorted by
+   path, so outer ones come first. */
 static void enter_courses(struct making *making, const struct course_lesson *lesson, uint32_t page)
 {
     const struct course_tree *tree = making->booklet->tree;
@@ -202,8 +197,8 @@ static void outline_exercises(struct making *making, const struct pipeline *work
     }
 }
 
-/* The whole is the outline's top; below it the contents' lines as they stand there, each lesson
-   with its exercises. */
+/* The outline: the booklet on top, below it the lines of the contents, below each lesson its
+   exercises. */
 static void outline_part(struct making *making, const struct pipeline *work,
                          const struct part *part)
 {
@@ -222,7 +217,7 @@ static void draw_lesson(struct making *making, struct pipeline *work, size_t num
     const struct part *part = &making->parts[number];
     if (layout_page_count(work->layout) != part->pages) {
         const struct course_tree *tree = making->booklet->tree;
-        buffer_format(making->problem, "'%s/%s' changed meanwhile", tree->path,
+        buffer_format(making->problem, "'%s/%s' changed during the run", tree->path,
                       tree->lessons[number].name);
         return;
     }
@@ -266,15 +261,13 @@ static void draw_front(struct making *making)
 static void begin_book(struct making *making)
 {
     const struct course_tree *tree = making->booklet->tree;
-    const struct course *keys = keys_of(tree->course);
+    const struct course *keys = input_course_keys(tree->course);
     struct book *book = &making->book;
     book->title = course_tree_title(tree);
-    if (keys) {
-        book->subtitle = keys->subtitle.text;
-        book->author = keys->author.text;
-        book->copyright = keys->copyright.text;
-        book->date = keys->date.text;
-    }
+    book->subtitle = keys->subtitle.text;
+    book->author = keys->author.text;
+    book->copyright = keys->copyright.text;
+    book->date = keys->date.text;
     book->paper = course_settings(tree->course ? tree->course->context : NULL).page;
 }
 
@@ -288,9 +281,9 @@ bool booklet_draw(const struct booklet *booklet, draw_write *write, void *closur
     bool good = count_lessons(&making);
     if (good) {
         struct drawing_words words = alt_text_words(&making.alt_text);
-        const struct course *keys = keys_of(booklet->tree->course);
-        if (keys && keys->language.text)
-            words.language = keys->language.text;
+        const char *language = input_course_keys(booklet->tree->course)->language.text;
+        if (language)
+            words.language = language;
         bool tagged = making.book.page_count <= TAGGED_PAGES_MOST;
         struct drawing_options options = {.words = tagged ? &words : NULL,
                                           .title = making.book.title,

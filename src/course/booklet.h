@@ -1,21 +1,21 @@
 #ifndef RATAMARK_COURSE_BOOKLET_H
 #define RATAMARK_COURSE_BOOKLET_H
 /*
- * All lessons of a course in one PDF: cover, contents, the lessons in their order. Each lesson is
- * read twice, for its number of pages and to be drawn, and held no longer: memory stays that of the
- * largest lesson, but for a line of the contents and of the outline each.
+ * All lessons of a course in one PDF: cover, contents, then the lessons in order. Each lesson is
+ * read twice, to count its pages and to draw it, and freed each time. So memory only grows by a
+ * line in the contents and in the outline for each lesson.
  */
 #include "course/course_tree.h"
 #include "draw/draw.h"
 
 struct booklet {
     const struct course_tree *tree;
-    struct faces *faces; /* open; made new for each lesson */
-    const char *date;    /* of the document; NULL: the course's own, or none */
+    struct faces *faces; /* open; renewed for each lesson */
+    const char *date;    /* of the document; NULL: that of the course, or none */
 };
 
-/* Draws it. False, and why in `problem`, where a lesson has errors or changed meanwhile; with an
-   empty `problem` where not all could be drawn or written. */
+/* Draws the booklet. False if a lesson has errors or changed during the run (`problem` says so), or
+   if something could not be drawn or written (`problem` stays empty). */
 bool booklet_draw(const struct booklet *booklet, draw_write *write, void *closure,
                   struct buffer *problem);
 

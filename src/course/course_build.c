@@ -1,5 +1,7 @@
 #include "course/course_build.h"
 
+#include "base/clock.h"
+#include "base/vector.h"
 #include "course/course_progress.h"
 #include "course/course_share.h"
 #include "course/course_syncer.h"
@@ -9,12 +11,10 @@
 #include <signal.h>
 #include <stdio.h>
 #include <string.h>
-#include <time.h>
 
-/* Lessons that may be on their way at once: of one that takes long, so many others wait for it to
-   be told of. A power of two. */
+/* Results are reported in order, so this many may queue behind a slow lesson. */
 enum { WINDOW = 1024, TICK = 100 /* milliseconds */ };
-/* A batch for the disk gathers until it has so many lessons, or for so many milliseconds. */
+/* A batch is sent to the disk when it has this many lessons, or after this many milliseconds. */
 enum { BATCH = 64, GATHER = 250 };
 
 struct arrival {
@@ -22,8 +22,9 @@ struct arrival {
     struct made_lesson made;
 };
 
-/* Lessons go through four stages in the plan's order: given, arrived, sent to the disk, settled.
-   Each number below counts lessons of `todo`; settled <= sent <= given. */
+/* Each lesson in `todo` goes through four stages, in the order of the plan: it is given to a
+   process, its result arrives, its files are sent to the disk, it is settled. `given`, `sent` and
+   `settled` count lessons; settled <= sent <= given. */
 struct building {
     const struct course_work *work;
     struct course_plan *plan;
@@ -33,7 +34,7 @@ struct building {
     struct output_owners *places;
     struct course_progress progress;
     struct course_result result;
-    uint32_t *todo; /* lessons, in their order */
+    uint32_t *todo; /* numbers of the lessons to make, rising */
     size_t count, given, sent, settled;
     bool syncing;
     int64_t gathers_since; /* milliseconds: when the last batch was sent off */
@@ -76,13 +77,13 @@ static void worsen(struct building *building, enum status status)
     building->result.status = status_worse(building->result.status, status);
 }
 
-/* Few places could be those of another lesson, too; only they are kept. */
+/* Remembers only the few outputs that another lesson could also have. */
 static size_t claim(struct building *building, const char *place, size_t lesson)
 {
     return output_may_clash(place) ? output_owners_claim(building->places, place, lesson) : lesson;
 }
 
-/* All places are looked at before the first file is put into one. */
+/* Checks all places before the first file appears. */
 static enum status places_allowed(struct building *building, size_t lesson,
                                   const struct made_lesson *made)
 {
@@ -91,10 +92,8 @@ static enum status places_allowed(struct building *building, size_t lesson,
         const char *place = made->outputs[i].place;
         size_t owner = claim(building, place, lesson);
         if (owner != lesson) {
-            say_error("'%s' would be made of '%s/%s' as well as of '%s/%s': give one of them "
-                      "another name",
-                      place, tree->path, tree->lessons[lesson].name, tree->path,
-                      tree->lessons[owner].name);
+            say_error("'%s/%s' and '%s/%s' would both be '%s'; rename one of them", tree->path,
+                      tree->lessons[lesson].name, tree->path, tree->lessons[owner].name, place);
             return STATUS_LESSON;
         }
         if (!course_out_may_place(building->work->out, place))
@@ -111,8 +110,8 @@ static bool is_output(const struct made_lesson *made, const char *place)
     return false;
 }
 
-/* What was made of the lesson before and is not now: it is still ours. */
-static void keep_left(struct recorded *entry, const struct made_lesson *made,
+/* Adds to the stale outputs what the lesson had before and does not have now. */
+static void add_stale(struct recorded *entry, const struct made_lesson *made,
                       const struct recorded_file *files, size_t count)
 {
     for (size_t i = 0; i < count; i++)
@@ -120,8 +119,8 @@ static void keep_left(struct recorded *entry, const struct made_lesson *made,
             entry->left[entry->left_count++] = files[i];
 }
 
-/* The lesson as it will be once its outputs are in their places; `old`: as it was, NULL: nothing.
-   `stays` is set for outputs that are there already. */
+/* The record's entry once the outputs are in their places; `old`: the entry before, NULL: none.
+   Sets `stays` for each output that is already there, unchanged. */
 static struct recorded entry_of(struct building *building, const struct course_lesson *lesson,
                                 const struct made_lesson *made, const struct recorded *old,
                                 bool *stays)
@@ -141,8 +140,8 @@ static struct recorded entry_of(struct building *building, const struct course_l
     if (old) {
         entry.left =
             arena_array(made->arena, (size_t)old->count + old->left_count, sizeof *entry.left);
-        keep_left(&entry, made, old->outputs, old->count);
-        keep_left(&entry, made, old->left, old->left_count);
+        add_stale(&entry, made, old->outputs, old->count);
+        add_stale(&entry, made, old->left, old->left_count);
     }
     return entry;
 }
@@ -161,8 +160,8 @@ static enum status place_all(struct building *building, size_t lesson,
     return STATUS_GOOD;
 }
 
-/* The journal first, the files after it: a run that is killed between the two leaves an entry whose
-   files are not there yet, which the next run sees, and no file that it knows nothing of. */
+/* First the journal, then the files. If the run is killed in between, the next run finds an entry
+   without its files and makes them; no file is ever unknown. */
 static enum status put_into_place(struct building *building, size_t number,
                                   const struct made_lesson *made)
 {
@@ -199,11 +198,8 @@ static void settle(struct building *building, struct arrival *arrival, int sync_
         status = put_into_place(building, lesson, made);
     if (status == STATUS_GOOD && building->work->options->verbose)
         say("made '%s'", source->name);
-    for (size_t i = 0; status != STATUS_GOOD && i < made->count; i++) {
-        char name[STAGED_NAME_ROOM];
-        staged_name(lesson, i, name);
-        course_out_unstage(building->work->out, name);
-    }
+    if (status != STATUS_GOOD)
+        made_lesson_unstage(building->work, lesson, made);
     worsen(building, status);
     *(status == STATUS_GOOD ? &building->result.built : &building->result.failed) += 1;
     course_progress_step(&building->progress, course_cost(source), status != STATUS_GOOD);
@@ -227,14 +223,7 @@ static void settle_sent(struct building *building)
         settle(building, arrival_of(building, building->settled), problem);
 }
 
-static int64_t milliseconds_now(void)
-{
-    struct timespec now;
-    clock_gettime(CLOCK_MONOTONIC, &now);
-    return (int64_t)now.tv_sec * 1000 + now.tv_nsec / 1000000;
-}
-
-/* What has arrived, as far as it is in order, where it is worth a wait for the disk. */
+/* The end of the results that arrived in order, or `sent` if the batch is still too small. */
 static size_t batch_end(struct building *building)
 {
     size_t end = building->sent;
@@ -273,10 +262,10 @@ static bool give_lessons(struct building *building)
     while (building->given < building->count && building->given - building->settled < WINDOW &&
            course_pool_room(building->pool)) {
         if (!course_pool_give(building->pool, building->todo[building->given])) {
-            /* with those that there are it goes on */
+            /* the processes that exist go on */
             if (building->given > building->settled)
                 return true;
-            say_error("no process can be made: %s", strerror(errno));
+            say_error("cannot start a process: %s", strerror(errno));
             worsen(building, STATUS_SYSTEM);
             return false;
         }
@@ -285,27 +274,13 @@ static bool give_lessons(struct building *building)
     return true;
 }
 
-/* A lesson's number in `todo`. */
-static size_t number_of(const struct building *building, size_t lesson)
-{
-    size_t low = 0, high = building->count;
-    while (low + 1 < high) {
-        size_t middle = low + (high - low) / 2;
-        if (building->todo[middle] <= lesson)
-            low = middle;
-        else
-            high = middle;
-    }
-    return low;
-}
-
 static void take_results(struct building *building)
 {
-    size_t lesson;
+    size_t lesson, at;
     struct made_lesson made;
     while (course_pool_take(building->pool, &lesson, &made)) {
-        struct arrival *arrival = arrival_of(building, number_of(building, lesson));
-        *arrival = (struct arrival){true, made};
+        lower_bound(at, 0, building->count, building->todo[at] < lesson);
+        *arrival_of(building, at) = (struct arrival){true, made};
     }
 }
 
@@ -339,7 +314,7 @@ static void list_todo(struct building *building, struct arena *arena)
         course_progress_begin(building->count, cost, building->work->options->quiet);
 }
 
-/* What was made before belongs to its lesson, up to date or not. */
+/* Outputs of earlier runs belong to their lessons. */
 static void claim_recorded(struct building *building)
 {
     const struct course_tree *tree = building->work->tree;

@@ -1,12 +1,12 @@
 #ifndef RATAMARK_COURSE_COURSE_BUILD_H
 #define RATAMARK_COURSE_COURSE_BUILD_H
-/* Makes what the plan says is to be made. What is told, and what lies in the folder at the end, is
-   the same for any number of processes: lessons are settled in the course's order. */
+/* Makes the lessons that the plan lists. Messages and outputs are the same for any number of
+   processes, because lessons are settled in the order of the course. */
 #include "course/course_plan.h"
 #include "course/course_pool.h"
 
 struct course_result {
-    size_t built, failed; /* lessons; those that the plan has blocked are not counted */
+    size_t built, failed; /* lessons, without those that the plan blocked */
     enum status status;
     int interrupted; /* the signal; 0: none */
 };

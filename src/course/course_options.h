@@ -1,6 +1,6 @@
 #ifndef RATAMARK_COURSE_COURSE_OPTIONS_H
 #define RATAMARK_COURSE_COURSE_OPTIONS_H
-/* What a run over a course is asked for. 0, NULL or false where nothing was asked. */
+/* The options of a run over a course. 0, NULL or false: not given. */
 #include "console/report.h"
 #include "model/format.h"
 
@@ -8,10 +8,10 @@
 #include <stdint.h>
 
 struct course_options {
-    const char *folder, *output; /* of the lessons, of what is made; never NULL */
+    const char *folder, *output; /* of the lessons; of the outputs (OUT). Never NULL */
     const char *music_font;      /* NULL: the built-in face */
     const char *date;            /* of the documents; NULL: the lessons' own */
-    const char *only;            /* a pattern of lessons' names */
+    const char *only;            /* a pattern for lessons' names */
     uint32_t dpi;
     uint32_t jobs, time_limit, memory_limit; /* processes, seconds, MiB */
     uint32_t shard, shards;                  /* K of N */
@@ -21,7 +21,7 @@ struct course_options {
     enum color color;
 };
 
-/* How a run reports what it finds: as text, without notes. */
+/* How a run reports findings: as text, without notes. */
 static inline struct report_options course_report_options(const struct course_options *options)
 {
     return (struct report_options){.color = options->color, .quiet = options->quiet};

@@ -1,10 +1,13 @@
 #include "course/course_order.h"
 
+#include "base/path.h"
+#include "base/vector.h"
+
 #include <errno.h>
 #include <string.h>
 #include <sys/stat.h>
 
-/* The lessons by their names, and the same in the course's order as far as it is made. */
+/* The lessons sorted by name, and those that already have their place in the course's order. */
 struct ordering {
     struct course_tree *tree;
     struct arena *arena;
@@ -17,18 +20,12 @@ struct ordering {
     size_t *ordered, done;   /* numbers in `sorted` */
 };
 
-/* The first lesson whose name is not before this one. */
+/* The first lesson whose name is not before `name`. */
 static size_t first_from(const struct ordering *ordering, const char *name)
 {
-    size_t low = 0, high = ordering->count;
-    while (low < high) {
-        size_t middle = low + (high - low) / 2;
-        if (strcmp(ordering->sorted[middle].name, name) < 0)
-            low = middle + 1;
-        else
-            high = middle;
-    }
-    return low;
+    size_t at;
+    lower_bound(at, 0, ordering->count, strcmp(ordering->sorted[at].name, name) < 0);
+    return at;
 }
 
 static bool is_below(const char *path, const char *folder)
@@ -36,8 +33,8 @@ static bool is_below(const char *path, const char *folder)
     return strncmp(path, folder, strlen(folder)) == 0;
 }
 
-/* The name of a folder (its path ends in `/`) below the tree's, "" where that is the same or lies
-   in it; NULL: elsewhere. */
+/* A folder's name below the tree's folder: "" if the tree is in it; NULL if it is elsewhere. Folder
+   paths end in `/`. */
 static const char *name_below_top(const struct ordering *ordering, const char *folder)
 {
     if (is_below(folder, ordering->top))
@@ -55,7 +52,7 @@ static void take(struct ordering *ordering, size_t number)
 
 static void take_course_of(struct ordering *ordering, const struct input *course);
 
-/* What is left of a folder (its name is "" or ends in `/`), the courses in it as a whole. */
+/* Takes all remaining lessons of a folder; each course inside it stays together. */
 static void take_folder(struct ordering *ordering, const char *folder, const struct input *course)
 {
     for (size_t i = first_from(ordering, folder);
@@ -67,8 +64,7 @@ static void take_folder(struct ordering *ordering, const char *folder, const str
     }
 }
 
-/* A folder's path and a text behind it, as the path of a folder: without `./`, and without the `/`
-   that stand twice. */
+/* Joins a folder's path and a text to the path of a folder, without `./` and double `/`. */
 static char *tidy(struct arena *arena, const char *folder, const char *text)
 {
     struct buffer out = {0};
@@ -86,12 +82,12 @@ static char *tidy(struct arena *arena, const char *folder, const char *text)
     return path;
 }
 
-/* What a course file means by a text: a lesson, or all those of a folder. */
+/* What a name in a course file means: one lesson, or all lessons of a folder. */
 struct meant {
     size_t first, count;
-    const char *folder; /* its name; NULL: it is a lesson, or elsewhere */
-    bool inside;        /* it would lie in the tree's folder */
-    const char *path;   /* where it is inside */
+    const char *folder; /* the folder's name; NULL: a lesson, or outside the tree */
+    bool inside;        /* it names something inside the tree's folder */
+    const char *path;   /* of that */
 };
 
 static struct meant find_entry(const struct ordering *ordering, const char *folder,
@@ -124,7 +120,7 @@ static struct meant find_entry(const struct ordering *ordering, const char *fold
 static void report_twice(struct ordering *ordering, const struct words *entry, struct place first)
 {
     struct diags *diags = ordering->tree->order_diags;
-    diag_add(diags, DIAG_DUPLICATE_KEY, entry->at, "'%s' stands in the order twice", entry->text);
+    diag_add(diags, DIAG_DUPLICATE_KEY, entry->at, "'%s' is listed twice", entry->text);
     diag_other(diags, first, "first listed here");
 }
 
@@ -148,20 +144,15 @@ static void take_entry(struct ordering *ordering, const char *folder, const stru
     }
 }
 
-/* The path of a course file's folder, ending in `/`; "" where there is none. */
+/* The path of a course file's folder, ending in `/`, or "". */
 static const char *folder_of(struct arena *arena, const struct input *course)
 {
     const char *name = course ? course->source.name : "";
-    const char *slash = strrchr(name, '/');
-    return arena_copy_text(arena, name, slash ? (size_t)(slash - name) + 1 : 0);
+    return arena_copy_text(arena, name, path_folder_length(name));
 }
 
-static const struct course *keys_of(const struct input *course)
-{
-    return course && course->context ? course_of(course->context) : NULL;
-}
-
-/* A folder without lessons may be left out; what is not there is a slip, and publishes a draft. */
+/* A folder without lessons may be left out. A name that does not exist is a typing slip that would
+   publish a draft. */
 static bool is_missing(const char *path)
 {
     struct stat status;
@@ -170,14 +161,14 @@ static bool is_missing(const char *path)
 
 static void leave_out(struct ordering *ordering, const struct input *course)
 {
-    const struct course *keys = keys_of(course);
+    const struct course *keys = input_course_keys(course);
     const char *folder = folder_of(ordering->arena, course);
-    for (size_t i = 0; keys && i < keys->leave_out_count; i++) {
+    for (size_t i = 0; i < keys->leave_out_count; i++) {
         const struct words *entry = &keys->leave_out[i];
         struct meant meant = find_entry(ordering, folder, entry->text);
         if (meant.count == 0 && meant.inside && is_missing(meant.path))
             diag_add(ordering->tree->order_diags, DIAG_UNREADABLE, entry->at,
-                     "the course has no lesson or folder '%s' to leave out", entry->text);
+                     "there is no lesson or folder '%s' to leave out", entry->text);
         for (size_t j = meant.first; j < meant.first + meant.count; j++)
             ordering->taken[j] = true;
     }
@@ -186,26 +177,26 @@ static void leave_out(struct ordering *ordering, const struct input *course)
 static void take_course_of(struct ordering *ordering, const struct input *course)
 {
     const char *folder = folder_of(ordering->arena, course);
-    const struct course *keys = keys_of(course);
-    for (size_t i = 0; keys && i < keys->order_count; i++)
+    const struct course *keys = input_course_keys(course);
+    for (size_t i = 0; i < keys->order_count; i++)
         take_entry(ordering, folder, &keys->order[i], course);
-    /* the course of the whole tree may lie above it */
+    /* the course file of the whole tree may be above it */
     const char *name = name_below_top(ordering, folder);
     take_folder(ordering, name ? name : "", course);
 }
 
-/* Whether some course file wants another order than that of the names. */
+/* Whether any course file changes the order. */
 static bool is_asked_for(const struct course_tree *tree)
 {
     for (size_t i = 0; i < tree->course_count; i++) {
-        const struct course *keys = keys_of(tree->courses[i]);
-        if (keys && keys->order_count + keys->leave_out_count > 0)
+        const struct course *keys = input_course_keys(tree->courses[i]);
+        if (keys->order_count + keys->leave_out_count > 0)
             return true;
     }
     return false;
 }
 
-/* The lessons that were taken, in the place of all. */
+/* Replaces the lessons with those that were taken. */
 static void keep_ordered(const struct ordering *ordering)
 {
     struct course_tree *tree = ordering->tree;
@@ -229,7 +220,7 @@ void course_tree_order(struct course_tree *tree)
                                 .count = tree->count};
     ordering.ordered = arena_array(arena, tree->count, sizeof *ordering.ordered);
     ordering.taken = arena_array(arena, tree->count, sizeof *ordering.taken);
-    /* one more: what an entry means may begin behind the last lesson */
+    /* one more, because an entry may begin after the last lesson */
     ordering.listed_at = arena_array(arena, tree->count + 1, sizeof *ordering.listed_at);
     for (size_t i = 0; i < tree->course_count; i++)
         leave_out(&ordering, tree->courses[i]);

@@ -1,6 +1,7 @@
 #include "course/course_out.h"
 
 #include "base/arena.h"
+#include "base/path.h"
 
 #include <dirent.h>
 #include <errno.h>
@@ -12,7 +13,7 @@
 #include <unistd.h>
 
 #ifdef __linux__
-int syncfs(int descriptor); /* not of the standard that the rest is compiled for */
+int syncfs(int descriptor); /* Linux has it, POSIX does not */
 #endif
 
 struct course_out {
@@ -20,7 +21,7 @@ struct course_out {
     struct course_share share;
     int folder, own, staging, lock, share_lock; /* descriptors; -1: none */
     char *staging_name;                         /* in our own folder */
-    char *near;      /* the folder that was opened last, "" or ending in `/`; NULL: none */
+    char *near;      /* the folder opened last, "" or ending in `/`; NULL: none */
     int near_folder; /* its descriptor */
 };
 
@@ -49,22 +50,21 @@ static void close_near(struct course_out *out)
     out->near = NULL;
 }
 
-/* No name of a lesson's, but what a record that is not ours might hold. */
+/* No lesson has such a name, but a record written by somebody else might. */
 static bool leads_up(const char *name)
 {
     return strcmp(name, "..") == 0;
 }
 
-/* Opens the folders on the way to a place, one by one; `length` of its bytes name them. */
+/* Opens the folders of a place one by one; they are its first `length` bytes. */
 static int open_way(struct course_out *out, const char *place, size_t length, bool make)
 {
     int folder = out->folder;
     for (size_t at = 0; at < length && folder >= 0;) {
-        char *name = NULL;
         size_t part = strcspn(place + at, "/");
         struct buffer text = {0};
         buffer_add(&text, place + at, part);
-        name = text.bytes;
+        const char *name = text.bytes;
         int next = leads_up(name) ? -1
                    : make         ? make_folder(folder, name)
                                   : open_folder(folder, name);
@@ -79,11 +79,11 @@ static int open_way(struct course_out *out, const char *place, size_t length, bo
     return folder;
 }
 
-/* The folder of a place, kept open until another is asked for, and the place's name in it. */
+/* Opens the folder of a place and keeps it open until another one is needed; `*name`: the file's
+ * name. */
 static int folder_of(struct course_out *out, const char *place, bool make, const char **name)
 {
-    const char *slash = strrchr(place, '/');
-    size_t length = slash ? (size_t)(slash - place) + 1 : 0;
+    size_t length = path_folder_length(place);
     *name = place + length;
     if (out->near && strlen(out->near) == length && memcmp(out->near, place, length) == 0)
         return out->near_folder;
@@ -99,7 +99,7 @@ static int folder_of(struct course_out *out, const char *place, bool make, const
     return folder;
 }
 
-/* Takes away all files of a folder in our own one, and the folder. */
+/* Deletes a folder inside our own, with all its files. */
 static void clear_folder(int above, const char *name)
 {
     int folder = open_folder(above, name);
@@ -120,7 +120,7 @@ static enum status say_cannot_write(const char *path)
     return STATUS_SYSTEM;
 }
 
-/* Some systems refuse to make a folder on a read-only disk before they look whether it is there. */
+/* On a read-only disk some systems refuse to make a folder before they check whether it exists. */
 static bool make_if_missing(const char *path)
 {
     struct stat status;
@@ -132,7 +132,7 @@ static bool make_if_missing(const char *path)
     return there;
 }
 
-/* Makes the folder and those above it. */
+/* Makes the folder and all folders above it. */
 static bool make_all(const char *path)
 {
     struct buffer part = {0};
@@ -149,29 +149,29 @@ static bool make_all(const char *path)
     return made;
 }
 
-/* Locks the whole of a file. What cannot be locked at all (some network folders) is told and goes
-   on. */
+/* Locks a file as a whole. If the folder does not support locks (some network folders do not), says
+   so and goes on. */
 static enum status lock_file(struct course_out *out, int descriptor, short kind)
 {
     struct flock lock = {.l_type = kind, .l_whence = SEEK_SET};
     if (fcntl(descriptor, F_SETLK, &lock) == 0)
         return STATUS_GOOD;
     if (errno != EACCES && errno != EAGAIN) {
-        say("'%s' cannot be locked (%s): let no other run write to it now", out->path,
+        say("cannot lock '%s' (%s): do not start another run for it now", out->path,
             strerror(errno));
         return STATUS_GOOD;
     }
     lock = (struct flock){.l_type = kind, .l_whence = SEEK_SET};
     if (fcntl(descriptor, F_GETLK, &lock) == 0 && lock.l_type != F_UNLCK && lock.l_pid > 0)
-        say_error("another run (process %ld) is writing to '%s': wait until it is done",
+        say_error("another run (process %ld) is writing to '%s'; wait until it ends",
                   (long)lock.l_pid, out->path);
     else
-        say_error("another run is writing to '%s': wait until it is done", out->path);
+        say_error("another run is writing to '%s'; wait until it ends", out->path);
     return STATUS_SYSTEM;
 }
 
-/* One lock for the folder, which all shares hold together and the whole course alone; and one for
-   each share. */
+/* One lock is for the folder: all shares hold it together, a run of the whole course holds it
+   alone. Each share also has a lock of its own. */
 static enum status lock_out(struct course_out *out, struct course_share share)
 {
     char name[64];
@@ -193,7 +193,8 @@ static void share_name(struct buffer *name, struct course_share share)
     buffer_format(name, "staging.%" PRIu32 "-of-%" PRIu32 ".", share.number, share.count);
 }
 
-/* What runs of the share that were killed have left: the share is locked. */
+/* Deletes what killed runs of this share left behind. The share is locked, so no other run needs
+ * it. */
 static void clear_leftovers(struct course_out *out)
 {
     int again = dup(out->own);
@@ -343,7 +344,7 @@ bool course_out_sync_one(struct course_out *out, const char *name)
     return synced;
 }
 
-/* One wait for many files: a sync for each would let the disk, not the machine, set the pace. */
+/* One wait for many files: syncing each would be limited by the speed of the disk. */
 bool course_out_sync(struct course_out *out)
 {
 #ifdef __linux__
@@ -368,7 +369,7 @@ bool course_out_may_place(struct course_out *out, const char *place)
         errno = EISDIR;
         return false;
     }
-    /* Renaming would get around a file that its owner made read-only. */
+    /* A rename would replace even a file that its owner made read-only. */
     return !S_ISREG(status.st_mode) || faccessat(folder, name, W_OK, 0) == 0;
 }
 
@@ -379,7 +380,7 @@ bool course_out_place(struct course_out *out, const char *name, const char *plac
     return folder >= 0 && renameat(out->staging, name, folder, placed) == 0;
 }
 
-/* ---- looking and taking away --------------------------------------------------------------- */
+/* ---- looking and deleting ----------------------------------------------------------------- */
 
 bool course_out_look(struct course_out *out, const char *place, struct file_stamp *stamp)
 {

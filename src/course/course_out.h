@@ -1,10 +1,9 @@
 #ifndef RATAMARK_COURSE_COURSE_OUT_H
 #define RATAMARK_COURSE_COURSE_OUT_H
 /*
- * The folder that a course is made into. Files are written into a folder of our own inside it,
- * `.ratamark`, synced, and only then put into their places: each place holds the older file or the
- * whole new one at any moment. Folders are opened one by one and never through a link: nothing is
- * written outside.
+ * OUT, the folder of outputs. Files are written into our own folder inside it, `.ratamark`, synced,
+ * and then moved into place: at any moment each place holds the old file or the complete new one.
+ * Folders are opened one by one and never through a link, so nothing is written outside OUT.
  *
  *     struct course_out *out;
  *     enum status status = course_out_open("out", share, &out);
@@ -24,25 +23,26 @@ struct course_out;
 
 #define COURSE_OUT_OWN ".ratamark"
 
-/* A part of a course that is made by itself: `number` from 1 of `count`. The whole: 1 of 1. */
+/* A share of a course, made on a machine of its own: `number` from 1, of `count`. The whole course
+   is 1 of 1. */
 struct course_share {
     uint32_t number, count;
 };
 
-/* The folder, to look at only; NULL where there is none. */
+/* Opens the folder for reading only; NULL if there is none. */
 struct course_out *course_out_look_at(const char *path);
-/* Makes the folder where it is missing and locks it, for the share alone where there are several.
-   What went wrong is said. Close it with course_out_close(). */
+/* Opens the folder, makes it if it is missing, and locks it: only the share if there are several.
+   Says what went wrong. Close it with course_out_close(). */
 enum status course_out_open(const char *path, struct course_share share,
                             struct course_out **opened);
-/* Takes away what is not placed yet, and the lock. NULL is allowed. */
+/* Deletes staged files, and unlocks. NULL is allowed. */
 void course_out_close(struct course_out *out);
 
-/* Makes the folder for what is staged; to be called before the first file, and before any other
-   process is made that writes one; once begun, nothing more happens. What went wrong is said. */
+/* Makes the folder for staged files. Call it before the first file is staged and before other
+   processes that stage files are started; calling it again does nothing. Says what went wrong. */
 enum status course_out_begin(struct course_out *out);
 
-/* Our own folder in it, for openat(), -1 where there is none; lent. */
+/* The descriptor of our own folder, for openat(); -1: none. It stays ours. */
 int course_out_own(const struct course_out *out);
 
 /* ---- writing ------------------------------------------------------------------------------ */
@@ -54,33 +54,34 @@ struct staged_file {
     struct digester digester;
 };
 
-/* Begins a file under a name of the caller's. False with errno. */
+/* Begins a staged file with this name. False with errno. */
 bool course_out_stage(struct course_out *out, const char *name, struct staged_file *file);
-/* As draw_write: `closure` is the file. */
+/* A draw_write; `closure` is the file. */
 bool staged_write(void *closure, const void *bytes, size_t length);
-/* Ends it; what it is. False with errno where not all bytes were taken. */
+/* Ends the file; sets its digest and stamp. False with errno if not all bytes could be written. */
 bool staged_end(struct staged_file *file, struct digest *digest, struct file_stamp *stamp);
-/* Takes a staged file away. */
+/* Deletes a staged file. */
 void course_out_unstage(struct course_out *out, const char *name);
 
-/* Waits until one staged file, or all of them and whatever else is on that disk, is written to it.
-   False with errno. */
+/* Waits until one staged file is on disk, or everything that was written to that disk. False with
+   errno. */
 bool course_out_sync_one(struct course_out *out, const char *name);
 bool course_out_sync(struct course_out *out);
 
-/* Whether a file may be put into this place (a path below the folder); its folders are made. False
-   with errno: EISDIR, EACCES; ENOTDIR or ELOOP where a folder on the way is a link or no folder. */
+/* Whether a file may be put into this place, a path below the folder; makes the folders on its
+   path. False with errno: EISDIR, EACCES; ENOTDIR or ELOOP if part of the path is a link or not a
+   folder. */
 bool course_out_may_place(struct course_out *out, const char *place);
-/* Puts a staged file into its place. False with errno. */
+/* Moves a staged file into its place. False with errno. */
 bool course_out_place(struct course_out *out, const char *name, const char *place);
 
-/* ---- looking and taking away --------------------------------------------------------------- */
+/* ---- looking and deleting ----------------------------------------------------------------- */
 
-/* What lies at a place: true, with its stamp, for a plain file. */
+/* Whether a plain file is in this place; sets its stamp. */
 bool course_out_look(struct course_out *out, const char *place, struct file_stamp *stamp);
-/* The digest of its bytes. False with errno. */
+/* Digests the bytes of that file. False with errno. */
 bool course_out_digest(struct course_out *out, const char *place, struct digest *digest);
-/* Takes away a file, and its folders below OUT as far as they are empty then. False with errno. */
+/* Deletes a file and then each folder on its path that is empty. False with errno. */
 bool course_out_remove(struct course_out *out, const char *place);
 
 #endif

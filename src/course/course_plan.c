@@ -1,5 +1,6 @@
 #include "course/course_plan.h"
 
+#include "base/path.h"
 #include "course/course_share.h"
 #include "course/fingerprint.h"
 
@@ -24,7 +25,7 @@ const struct digest *course_plan_key(struct course_plan *plan, const struct inpu
 
 struct file_stamp course_plan_trusted(const struct course_plan *plan, struct file_stamp stamp)
 {
-    /* the coarsest clock that a file system still in use has */
+    /* file systems with the coarsest clock count in steps of two seconds */
     const int64_t margin = INT64_C(2000000000);
     if (stamp.touched > plan->now - margin)
         stamp.touched = 0;
@@ -33,8 +34,7 @@ struct file_stamp course_plan_trusted(const struct course_plan *plan, struct fil
 
 static bool stamps_say_same(const struct file_stamp *now, const struct file_stamp *then)
 {
-    return then->touched && now->size == then->size && now->file == then->file &&
-           now->changed == then->changed && now->touched == then->touched;
+    return then->touched && file_stamp_equal(now, then);
 }
 
 /* ---- outputs ------------------------------------------------------------------------------ */
@@ -45,7 +45,7 @@ static bool has_bytes(struct course_out *out, const struct recorded_file *file)
     return course_out_digest(out, file->place, &digest) && digest_equal(digest, file->digest);
 }
 
-/* By its stamp or, where that is another, by its bytes; `*now` is its stamp then. */
+/* Compares the stamp and, if it differs, the bytes. Sets `*now` to the current stamp. */
 static bool lies_as_recorded(struct course_out *out, const struct recorded_file *file,
                              struct file_stamp *now)
 {
@@ -87,7 +87,7 @@ bool course_plan_stays(struct course_out *out, const struct recorded *old,
            stays(out, old->left, old->left_count, made);
 }
 
-/* Those that were written again, as they were, get their new stamps. */
+/* Files that were rewritten with the same bytes get their new stamps. */
 static bool outputs_lie(struct course_out *out, const struct recorded *entry, bool *stamped)
 {
     for (size_t i = 0; i < entry->count; i++) {
@@ -103,7 +103,7 @@ static bool outputs_lie(struct course_out *out, const struct recorded *entry, bo
 
 /* ---- lessons ------------------------------------------------------------------------------ */
 
-/* The digest of a lesson's bytes as they are now. */
+/* Updates the digest of the lesson's bytes, unless its stamp proves that they did not change. */
 static bool bytes_of(const struct course_work *work, const struct course_lesson *lesson,
                      struct recorded *entry, const struct course_plan *plan, bool *stamped)
 {
@@ -143,11 +143,10 @@ static enum plan_state state_of(struct course_plan *plan, const struct course_wo
     return PLAN_FRESH;
 }
 
-/* A pattern with a `/` is compared with the name below the folder, another with the file's own. */
+/* A pattern with a `/` is compared with the path below the folder, others with the file name. */
 static bool is_named(const struct course_lesson *lesson, const char *pattern)
 {
-    const char *slash = strrchr(lesson->name, '/');
-    const char *name = strchr(pattern, '/') || !slash ? lesson->name : slash + 1;
+    const char *name = strchr(pattern, '/') ? lesson->name : path_name(lesson->name);
     return fnmatch(pattern, name, 0) == 0;
 }
 

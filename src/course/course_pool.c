@@ -2,6 +2,7 @@
 
 #include "course/course_pool.h"
 
+#include "base/clock.h"
 #include "base/vector.h"
 #include "course/made_message.h"
 
@@ -14,7 +15,6 @@
 #include <sys/resource.h>
 #include <sys/socket.h>
 #include <sys/wait.h>
-#include <time.h>
 #include <unistd.h>
 
 #ifdef __linux__
@@ -24,21 +24,21 @@
 #include <malloc.h>
 #endif
 
-/* Lessons that a process has at a time: the next waits while one is made, so that nobody waits for
-   the other end. */
+/* Lessons that a process holds at a time: the next one waits there already, so that the process
+   never waits for us. */
 enum { AHEAD = 2 };
-/* A process goes after so many lessons, and earlier where it has kept much memory. */
+/* A process is replaced after this many lessons, or earlier if it holds too much memory. */
 enum { LESSONS_OF_A_LIFE = 1000, KEPT_SHARE = 8 };
-/* How a process ends where memory is gone: apart from every enum status. */
+/* The exit status of a process that ran out of memory: no enum status has it. */
 enum { EXIT_MEMORY = 77 };
 
 struct worker {
     pid_t process; /* 0: none */
     int socket;
-    size_t lessons[AHEAD]; /* given and not answered, in order */
+    size_t lessons[AHEAD]; /* given and not yet answered, in order */
     size_t count;
     int64_t deadline; /* of the first of them, in milliseconds */
-    bool late;        /* it was killed for that, over this lesson */
+    bool late;        /* it was killed because this lesson took too long */
     size_t late_lesson;
     struct buffer in;
 };
@@ -54,18 +54,11 @@ struct course_pool {
     struct worker *workers; /* limits.jobs of them */
     struct pollfd *polled;  /* one more than workers */
     struct arena *arena;
-    int64_t looked;       /* at the deadlines, in milliseconds */
-    VECTOR(size_t) again; /* given to a process that went before it came to them */
+    int64_t looked;       /* when the deadlines were last checked, in milliseconds */
+    VECTOR(size_t) again; /* lessons whose process ended before it began them */
     VECTOR(struct result) results;
     size_t taken; /* of results */
 };
-
-static int64_t milliseconds_now(void)
-{
-    struct timespec now;
-    clock_gettime(CLOCK_MONOTONIC, &now);
-    return (int64_t)now.tv_sec * 1000 + now.tv_nsec / 1000000;
-}
 
 uint32_t course_pool_processors(void)
 {
@@ -88,7 +81,7 @@ uint32_t course_pool_processors(void)
 #endif
 #endif
 
-/* Bytes of address space; 0 where that is not known. */
+/* Bytes of address space in use; 0 if unknown. */
 static size_t space_used(void)
 {
     unsigned long pages = 0;
@@ -101,14 +94,14 @@ static size_t space_used(void)
     return pages * (size_t)sysconf(_SC_PAGESIZE);
 }
 
-/* The most that was ever in memory, in bytes; Linux gives KiB. */
+/* The peak of resident memory in bytes; Linux reports KiB. */
 static size_t most_resident(void)
 {
     struct rusage usage;
     return getrusage(RUSAGE_SELF, &usage) == 0 ? (size_t)usage.ru_maxrss * 1024 : 0;
 }
 
-/* Sanitizers live on address space that they never use. */
+/* Not under sanitizers: they reserve far more address space than they use. */
 static void limit_memory(size_t used, uint32_t mebibytes)
 {
 #ifdef SANITIZED
@@ -131,7 +124,7 @@ static void memory_is_gone(size_t wanted)
     _exit(EXIT_MEMORY);
 }
 
-/* Signals of the terminal go to all processes of a run: the first one sees to the others. */
+/* The terminal signals all processes of a run; the first process ends the others. */
 static void set_signals(pid_t parent)
 {
     signal(SIGINT, SIG_IGN);
@@ -167,8 +160,8 @@ static bool send_all(int socket, const char *bytes, size_t length)
     return true;
 }
 
-/* One lesson after the other takes and gives back the same memory: what goes back to the system in
-   between has to be zeroed anew each time. */
+/* Each lesson takes and returns about the same memory. Keeping it between lessons saves the system
+   from clearing it each time. */
 static void keep_memory(void)
 {
 #ifdef __GLIBC__
@@ -236,11 +229,12 @@ static void add_result(struct course_pool *pool, size_t lesson, const struct mad
     *vector_push(&pool->results, pool->arena) = (struct result){lesson, *made};
 }
 
-/* Libraries may crash where they are refused memory, and a system out of it ends the largest. */
+/* A library may crash if it is refused memory, and a system without memory kills the largest
+ * process. */
 static const char *memory_words(const struct course_pool *pool, const struct rusage *usage)
 {
     bool much = usage->ru_maxrss / 1024 >= (long)(pool->limits.mebibytes / 2);
-    return much ? ", perhaps for want of memory (--memory-limit)" : "";
+    return much ? ", perhaps because memory ran out (--memory-limit)" : "";
 }
 
 static void add_failure(struct course_pool *pool, const struct worker *worker, int ended,
@@ -250,23 +244,24 @@ static void add_failure(struct course_pool *pool, const struct worker *worker, i
     const char *name = tree->lessons[worker->lessons[0]].name;
     struct made_lesson made = {.status = STATUS_LESSON, .arena = arena_new()};
     if (worker->late)
-        add_error(&made.told, "'%s/%s' was given up: it took longer than %u s (--time-limit)",
+        add_error(&made.told, "gave up on '%s/%s': it took longer than %u s (--time-limit)",
                   tree->path, name, pool->limits.seconds);
     else if (WIFEXITED(ended) && WEXITSTATUS(ended) == EXIT_MEMORY)
         add_error(&made.told,
-                  "'%s/%s' was given up: it needs more than %u MiB of memory (--memory-limit)",
+                  "gave up on '%s/%s': it needs more than %u MiB of memory (--memory-limit)",
                   tree->path, name, pool->limits.mebibytes);
     else if (WIFSIGNALED(ended))
-        add_error(&made.told, "'%s/%s' was given up: its process was ended by signal %d (%s)%s",
+        add_error(&made.told, "gave up on '%s/%s': its process was killed by signal %d (%s)%s",
                   tree->path, name, WTERMSIG(ended), strsignal(WTERMSIG(ended)),
                   memory_words(pool, usage));
     else
-        add_error(&made.told, "'%s/%s' was given up: its process ended with status %d", tree->path,
+        add_error(&made.told, "gave up on '%s/%s': its process ended with status %d", tree->path,
                   name, WIFEXITED(ended) ? WEXITSTATUS(ended) : 0);
     add_result(pool, worker->lessons[0], &made);
 }
 
-/* The process is gone. One that went by itself had not begun the lessons that it still had. */
+/* Cleans up after a process that ended. If it ended by itself, it had not begun the lessons it
+   still held. */
 static void bury(struct course_pool *pool, struct worker *worker)
 {
     int ended = 0;
@@ -289,7 +284,7 @@ static void bury(struct course_pool *pool, struct worker *worker)
     worker->late = false;
 }
 
-/* Each process takes a descriptor of ours, and we need some for the files. */
+/* Each process needs one of our descriptors, and some are left for files. */
 static uint32_t most_jobs(void)
 {
     enum { FOR_FILES = 32 };
@@ -327,9 +322,9 @@ void course_pool_close(struct course_pool *pool)
     memory_free(pool);
 }
 
-/* ---- giving and taking -------------------------------------------------------------------- */
+/* ---- lessons out, results in -------------------------------------------------------------- */
 
-/* The process that has least to do; one that is still to be made has nothing. */
+/* The process with the least to do; one that is not started yet has nothing to do. */
 static struct worker *idlest(const struct course_pool *pool)
 {
     struct worker *best = NULL;
@@ -359,7 +354,7 @@ bool course_pool_give(struct course_pool *pool, size_t lesson)
     if (worker->count == 0)
         begin_next(pool, worker);
     worker->lessons[worker->count++] = lesson;
-    /* one that is gone is found out when we listen to it */
+    /* if the process is gone, listening to it will show that */
     send_all(worker->socket, (const char *)&lesson, sizeof lesson);
     return true;
 }
@@ -389,8 +384,8 @@ static void listen_to(struct course_pool *pool, struct worker *worker)
         answer(pool, worker);
 }
 
-/* Where we have not looked for so long, we were stopped (Ctrl-Z), and the processes with us: that
-   is not the lessons' time. */
+/* If the last check is long ago, we were stopped (Ctrl-Z) together with the processes: that time
+   does not count. */
 static void forgive_stop(struct course_pool *pool, int64_t now)
 {
     enum { STOPPED = 1000 };
@@ -436,7 +431,7 @@ static void give_again(struct course_pool *pool)
     }
 }
 
-/* Only those that there are: more than a process may have open could not be asked about at all. */
+/* Only running processes: poll() refuses more entries than a process may have files open. */
 static nfds_t list_polled(struct course_pool *pool)
 {
     nfds_t count = 0;

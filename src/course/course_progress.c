@@ -1,23 +1,16 @@
 #include "course/course_progress.h"
 
 #include "base/buffer.h"
+#include "base/clock.h"
 #include "console/terminal.h"
 
 #include <inttypes.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <time.h>
 #include <unistd.h>
 
 enum { FIRST_DRAWN = 1000, DRAWN_EACH = 100, BAR = 20 }; /* milliseconds; cells */
-
-static int64_t milliseconds_now(void)
-{
-    struct timespec now;
-    clock_gettime(CLOCK_MONOTONIC, &now);
-    return (int64_t)now.tv_sec * 1000 + now.tv_nsec / 1000000;
-}
 
 struct course_progress course_progress_begin(size_t lessons, uint64_t cost, bool quiet)
 {

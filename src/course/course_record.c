@@ -1,70 +1,39 @@
 #include "course/course_record_int.h"
 
-#include <stdlib.h>
-#include <string.h>
 #include <unistd.h>
 
-/* ---- the table of names ------------------------------------------------------------------- */
+/* ---- finding ------------------------------------------------------------------------------ */
 
-/* FNV-1a */
-static size_t hash_of(const char *name)
-{
-    uint64_t hash = UINT64_C(14695981039346656037);
-    for (; *name; name++)
-        hash = (hash ^ (unsigned char)*name) * UINT64_C(1099511628211);
-    return (size_t)(hash ^ hash >> 32);
-}
+#define NO_ENTRY SIZE_MAX
 
-enum { NO_ENTRY = 0 }; /* slots hold numbers from 1 */
-
-static uint32_t *slot_of(const struct course_record *record, const char *name)
-{
-    size_t mask = record->slot_count - 1;
-    for (size_t i = hash_of(name) & mask;; i = (i + 1) & mask)
-        if (record->slots[i] == NO_ENTRY ||
-            strcmp(record->entries.items[record->slots[i] - 1].name, name) == 0)
-            return &record->slots[i];
-}
-
-/* At most three quarters of the slots are taken. */
-static bool is_index_full(const struct course_record *record)
-{
-    return record->entries.count > record->slot_count / 4 * 3;
-}
-
-static void make_index(struct course_record *record)
-{
-    size_t wanted = 256;
-    while (record->entries.room > wanted / 4 * 3)
-        wanted *= 2;
-    memory_free(record->slots);
-    record->slots = memory_alloc(wanted * sizeof *record->slots);
-    memset(record->slots, 0, wanted * sizeof *record->slots);
-    record->slot_count = wanted;
-    for (size_t i = 0; i < record->entries.count; i++)
-        *slot_of(record, record->entries.items[i].name) = (uint32_t)i + 1;
-    record->indexed = record->entries.count;
-}
-
-/* The number of an entry, from 1. Entries mostly come in the order in which they are asked for: the
-   table is made when one does not. */
+/* Lessons mostly come in the order of the record: the table is only made once one does not. */
 static size_t number_of(struct course_record *record, const char *name)
 {
-    if (record->next < record->entries.count &&
-        strcmp(record->entries.items[record->next].name, name) == 0)
-        return ++record->next;
-    if (record->indexed != record->entries.count || !record->slots)
-        make_index(record);
-    size_t number = *slot_of(record, name);
-    if (number != NO_ENTRY)
-        record->next = number;
-    return number;
+    const struct recorded *items = record->entries.items;
+    if (record->next < record->entries.count && strcmp(items[record->next].name, name) == 0)
+        return record->next++;
+    for (; record->indexed < record->entries.count; record->indexed++)
+        table_add(&record->table, hash_text(items[record->indexed].name), record->indexed, NULL);
+    struct table_search search = table_search(&record->table, hash_text(name));
+    for (size_t i; table_next(&search, &i);) {
+        if (strcmp(items[i].name, name) == 0) {
+            record->next = i + 1;
+            return i;
+        }
+    }
+    return NO_ENTRY;
+}
+
+void record_forget_index(struct course_record *record)
+{
+    table_clear(&record->table);
+    record->indexed = 0;
 }
 
 static struct recorded *find(struct course_record *record, const char *name)
 {
     size_t number = number_of(record, name);
-    return number == NO_ENTRY ? NULL : &record->entries.items[number - 1];
+    return number == NO_ENTRY ? NULL : &record->entries.items[number];
 }
 
 const struct recorded *course_record_find(struct course_record *record, const char *name)
@@ -87,7 +56,7 @@ const struct recorded *course_record_get(const struct course_record *record, siz
     return entry->gone ? NULL : entry;
 }
 
-/* ---- changes ------------------------------------------------------------------------------ */
+/* ---- changing ----------------------------------------------------------------------------- */
 
 const char *record_keep_text(struct course_record *record, const char *text, size_t length)
 {
@@ -106,7 +75,7 @@ const char *record_keep_text(struct course_record *record, const char *text, siz
 
 const struct digest *record_keep_key(struct course_record *record, const struct digest *key)
 {
-    for (size_t i = record->keys.count; i-- > 0;) /* the newest is the likeliest */
+    for (size_t i = record->keys.count; i-- > 0;) /* most likely the newest */
         if (record->keys.items[i] == key || digest_equal(*record->keys.items[i], *key))
             return record->keys.items[i];
     struct digest *copy = arena_room(record->arena, sizeof *copy);
@@ -117,19 +86,13 @@ const struct digest *record_keep_key(struct course_record *record, const struct 
 
 void course_record_expect(struct course_record *record, size_t more)
 {
-    if (record->entries.room - record->entries.count >= more)
-        return;
-    record->entries.room = record->entries.count + more;
-    record->entries.items =
-        memory_resize(record->entries.items, record->entries.room * sizeof *record->entries.items);
+    vector_reserve(&record->entries, record->entries.count + more, NULL);
 }
 
 void record_add(struct course_record *record, const struct recorded *entry)
 {
     const size_t files = (size_t)entry->count + entry->left_count;
-    if (record->entries.count == record->entries.room)
-        course_record_expect(record, record->entries.count / 2 + 1000);
-    struct recorded *added = &record->entries.items[record->entries.count++];
+    struct recorded *added = vector_push(&record->entries, NULL);
     *added = *entry;
     added->outputs = arena_array_room(record->arena, files, sizeof *added->outputs);
     added->left = added->outputs + added->count;
@@ -139,7 +102,7 @@ void record_add(struct course_record *record, const struct recorded *entry)
         memcpy(added->left, entry->left, entry->left_count * sizeof *added->left);
 }
 
-/* Copies files over others, and keeps of those the places that are the same. */
+/* Overwrites files with others; a place that stays the same keeps its text. */
 static void put_files(struct course_record *record, struct recorded_file *to,
                       const struct recorded_file *from, size_t count)
 {
@@ -153,7 +116,7 @@ static void put_files(struct course_record *record, struct recorded_file *to,
     }
 }
 
-/* What an entry is replaced by is mostly of the same size. */
+/* The new entry mostly has as many files as the old one: it then takes over their memory. */
 static void replace_entry(struct course_record *record, struct recorded *known,
                           const struct recorded *entry)
 {
@@ -177,14 +140,10 @@ void record_take(struct course_record *record, const struct recorded *entry)
     if (number == NO_ENTRY) {
         struct recorded nothing = *entry;
         nothing.count = nothing.left_count = 0;
-        record_add(record, &nothing);
         number = record->entries.count;
-        if (is_index_full(record))
-            make_index(record);
-        *slot_of(record, entry->name) = (uint32_t)number;
-        record->indexed = record->entries.count;
+        record_add(record, &nothing);
     }
-    replace_entry(record, &record->entries.items[number - 1], entry);
+    replace_entry(record, &record->entries.items[number], entry);
 }
 
 void course_record_put(struct course_record *record, const struct recorded *entry)
@@ -228,7 +187,7 @@ bool course_record_changed(const struct course_record *record)
     return record->changed;
 }
 
-/* ---- the whole ----------------------------------------------------------------------------- */
+/* ---- sorting and freeing ------------------------------------------------------------------ */
 
 static int by_name(const void *a, const void *b)
 {
@@ -237,22 +196,22 @@ static int by_name(const void *a, const void *b)
 
 void record_sort(struct course_record *record)
 {
-    struct recorded *items = record->entries.items;
+    const struct recorded *items = record->entries.items;
     size_t i = 1, count = record->entries.count;
     while (i < count && strcmp(items[i - 1].name, items[i].name) < 0)
         i++;
     if (i >= count)
         return;
-    qsort(items, count, sizeof *items, by_name);
-    record->indexed = SIZE_MAX; /* the table is to be made anew */
+    vector_sort(&record->entries, by_name);
+    record_forget_index(record);
 }
 
 void course_record_free(struct course_record *record)
 {
     if (record->journal >= 0)
         close(record->journal);
-    memory_free(record->entries.items);
-    memory_free(record->slots);
+    vector_release(&record->entries);
+    table_release(&record->table);
     arena_free(record->arena);
     memory_free(record);
 }

@@ -1,11 +1,10 @@
 #ifndef RATAMARK_COURSE_COURSE_RECORD_H
 #define RATAMARK_COURSE_COURSE_RECORD_H
 /*
- * What a folder of outputs holds, and what it was made from: the memory between runs. It lies in
- * our own folder in OUT as two files of text. `record` is whole at any moment, as it is written
- * anew beside its place and renamed; `journal` takes an entry at the end for every lesson, before
- * its outputs are put into their places, and an entry that was cut short is no entry. So a run that
- * is killed loses nothing that it finished, and no file of ours is ever unknown.
+ * What a run remembers for the next one: the outputs it made and what it made them from. Two text
+ * files in our own folder in OUT hold it. `record` is replaced as a whole, by a rename. `journal`
+ * gets an entry for each lesson before its outputs appear; an incomplete entry does not count. So a
+ * run that is killed loses nothing it finished, and we always know which files are ours.
  *
  *     struct course_record *record = course_record_load(own_folder, share);
  *     const struct recorded *entry = course_record_find(record, "week-2/fill.yaml");
@@ -13,11 +12,11 @@
  *     course_record_save(record);
  *     course_record_free(record);
  *
- * A share of a course has a record of its own, `record.2-of-7`, and reads that of the whole, too.
+ * Each share of a course has its own record, `record.2-of-7`, and reads the course's record, too.
  */
 #include "course/course_out.h"
 
-/* A file that we made, and its stamp but for when it was touched: renaming touches it. */
+/* A file that we made, with its stamp except `touched`, which a rename changes. */
 struct recorded_file {
     const char *place; /* below OUT */
     struct digest digest;
@@ -33,66 +32,67 @@ static inline struct recorded_file recorded_file(const char *place, struct diges
 
 /* There may be a million. */
 struct recorded {
-    const char *name;         /* of the lesson, below its folder */
-    const struct digest *key; /* of what its outputs were made from beside its bytes */
-    struct digest bytes;      /* of the lesson's file */
-    struct file_stamp stamp;  /* that file's; with `touched` 0 it is not to be trusted */
+    const char *name; /* the lesson's path below its folder */
+    const struct digest
+        *key;            /* its fingerprint: all that its outputs were made from but its bytes */
+    struct digest bytes; /* of the lesson's file */
+    struct file_stamp stamp; /* of that file; `touched` 0: do not trust it */
     struct recorded_file *outputs;
-    struct recorded_file *left; /* made of it before, not any more, and still there */
+    struct recorded_file *left; /* stale outputs: made once, not any more, and still there */
     uint32_t count, left_count;
-    bool gone;  /* taken out; never seen from outside */
+    bool gone;  /* removed; never visible outside */
     bool asked; /* course_record_find() has found it */
-    bool own;   /* of a share: it is in its own record */
+    bool own;   /* it comes from this share's own record */
 };
 
-/* What was found out of the machine's fonts: true as long as these files are as they were. */
+/* What is known about the machine's fonts; it holds as long as these files do not change. */
 struct recorded_fonts {
-    struct digest digest, settings; /* settings: what they were looked for with */
+    struct digest digest, settings; /* settings: what the search for them depended on */
     struct recorded_watch {
         const char *path;
-        struct file_stamp stamp; /* all 0: not there */
+        struct file_stamp stamp; /* all 0: no such file */
     } * files;
     size_t count;
 };
 
 struct course_record;
 
-/* Reads what there is; never NULL. `own` is lent: a folder's descriptor, -1 for none. A record that
-   cannot be understood counts as none, with a word said. */
+/* Reads the record; never NULL. `own` is the descriptor of our folder, -1: none; it stays the
+   caller's. A record that cannot be understood is ignored, with a message. */
 struct course_record *course_record_load(int own, struct course_share share);
 void course_record_free(struct course_record *record);
 
-/* Entry by number, in the order of the record, and by a lesson's name: NULL where there is none.
-   What is returned is good until the next course_record_put(), its files until one of that name;
-   its texts live as long as the record. */
+/* An entry by its number in the record, or by a lesson's name; NULL: none. It is valid until the
+   next course_record_put(), its files until that name is put again; its texts live as long as the
+   record. */
 size_t course_record_count(const struct course_record *record);
 const struct recorded *course_record_get(const struct course_record *record, size_t number);
 const struct recorded *course_record_find(struct course_record *record, const char *name);
 
-/* Says that so many entries more will be put: room is taken for them at once. */
+/* Makes room for this many more entries. */
 void course_record_expect(struct course_record *record, size_t more);
-/* Puts an entry in place of the one of that name, or as a new one. Its name is lent, and must live
-   as long as the record; all else is copied. */
+/* Replaces the entry of that name, or adds one. The name must live as long as the record;
+   everything else is copied. */
 void course_record_put(struct course_record *record, const struct recorded *entry);
-/* Takes an entry out. */
+/* Removes an entry. */
 void course_record_forget(struct course_record *record, const char *name);
 
 const struct recorded_fonts *course_record_fonts(const struct course_record *record);
 void course_record_set_fonts(struct course_record *record, const struct recorded_fonts *fonts);
 
-/* Adds to the journal an entry that is about to be put. False with errno. */
+/* Writes to the journal an entry that is about to be put. False with errno. */
 bool course_record_append(struct course_record *record, const struct recorded *entry);
 
-/* Something was put, forgotten or set since it was loaded, or a journal was found. */
+/* Whether anything changed since it was loaded, or a journal was found. */
 bool course_record_changed(const struct course_record *record);
-/* Writes the record whole, in the order of the names; the journal is done with. Only entries for
-   which `keep` is true are written, NULL: all. False with errno: the older one is still there. */
+/* Writes the whole record, sorted by name, and removes the journal. `keep` chooses the entries;
+   NULL: all. False with errno: the older record is still there. */
 typedef bool course_record_keep(void *closure, const struct recorded *entry);
 bool course_record_save(struct course_record *record, course_record_keep *keep, void *closure);
 
-/* Takes in the records of all shares, of any count; an entry is taken where `better` says so of the
-   one that is there and the new one. Once the record is saved, course_record_drop_shares() takes
-   theirs away. */
+/* Adds the records of all shares; returns how many there were. If both have a lesson, `better`
+   decides between the old entry and the new one. Once the merged record is saved,
+   course_record_drop_shares() deletes those of the shares. */
 typedef bool course_record_better(void *closure, const struct recorded *old,
                                   const struct recorded *new);
 size_t course_record_merge(struct course_record *record, course_record_better *better,

@@ -47,9 +47,8 @@ static void read_both(struct course_record *record, struct course_share share)
     file_name(RECORD, share, name);
     if (!read_file(record, name, false) && record->own >= 0 &&
         faccessat(record->own, name, F_OK, 0) == 0)
-        say("the record '%s/%s' cannot be understood (it is of another version, or damaged) and is "
-            "made anew",
-            COURSE_OUT_OWN, name);
+        say("ignoring the record '%s/%s': it is damaged or from another version", COURSE_OUT_OWN,
+            name);
     size_t before = record->groups;
     file_name(JOURNAL, share, name);
     read_file(record, name, true);
@@ -69,7 +68,7 @@ struct course_record *course_record_load(int own, struct course_share share)
     return record;
 }
 
-/* What was cut short at the end of an older journal is ended by the line end in front. */
+/* The newline ends a line that an interrupted run may have left unfinished. */
 static bool open_journal(struct course_record *record)
 {
     char name[NAME_ROOM];
@@ -97,7 +96,7 @@ bool course_record_append(struct course_record *record, const struct recorded *e
     return written;
 }
 
-/* Written a piece at a time: it may be long. */
+/* Writes in pieces, because the record may be long. */
 static bool write_record(struct course_record *record, int descriptor, course_record_keep *keep,
                          void *closure)
 {
@@ -168,7 +167,7 @@ bool course_record_save(struct course_record *record, course_record_keep *keep, 
 
 /* ---- shares ------------------------------------------------------------------------------- */
 
-/* "record.2-of-7": the share; false for other names. */
+/* Reads the share from "record.2-of-7". False for other names. */
 static bool share_of(const char *name, const char *stem, struct course_share *share)
 {
     char again[NAME_ROOM];
@@ -203,7 +202,7 @@ struct merging {
     size_t count;
 };
 
-/* The share's record is not there for long. */
+/* The share's record is freed soon, so its names are copied. */
 static void put_of_share(struct course_record *record, const struct recorded *entry)
 {
     struct recorded own = *entry;
@@ -232,7 +231,7 @@ static void merge_share(struct course_record *record, struct course_share share,
     course_record_free(other);
 }
 
-/* A share that was killed before its first record has a journal all the same. */
+/* A share that was killed before it wrote a record may still have a journal. */
 static void merge_journal(struct course_record *record, struct course_share share, const char *name,
                           void *closure)
 {
@@ -248,7 +247,7 @@ size_t course_record_merge(struct course_record *record, course_record_better *b
     struct merging merging = {better, closure, 0};
     each_share(record, RECORD, merge_share, &merging);
     each_share(record, JOURNAL, merge_journal, &merging);
-    for (size_t i = 0; i < record->entries.count; i++) /* that was us, and no lesson */
+    for (size_t i = 0; i < record->entries.count; i++) /* merging asked, not a lesson */
         record->entries.items[i].asked = false;
     return merging.count;
 }

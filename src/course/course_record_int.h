@@ -1,10 +1,10 @@
 #ifndef RATAMARK_COURSE_COURSE_RECORD_INT_H
 #define RATAMARK_COURSE_COURSE_RECORD_INT_H
-/* The record's own parts: the table of entries (course_record.c), the files of a run and of shares
-   (course_record_files.c), their text written (course_record_write.c) and read
+/* What the files of the record share: its entries (course_record.c), the files of runs and shares
+   (course_record_files.c), and their text, written (course_record_write.c) and read
    (course_record_read.c).
 
-   The record as text, a line a thing:
+   The record as text:
 
        ratamark course 2
        fonts DIGEST SETTINGS
@@ -15,10 +15,12 @@
        left DIGEST SIZE FILE CHANGED PLACE
        end
 
-   A STAMP is four hexadecimal numbers: SIZE FILE CHANGED TOUCHED. A key is that of all lessons up
-   to the next. In names, `%` and two digits stand for bytes up to the space and for `%` itself. A
-   journal has no first and no last line; in it each lesson has its key in front, and `done` and a
-   sum of the bytes of all these lines behind it. */
+   A STAMP is four hexadecimal numbers: SIZE FILE CHANGED TOUCHED. `key` is the fingerprint of all
+   lessons up to the next `key`. In names, `%` and two digits stand for a space, a control character
+   or
+   `%` itself. `left` is a stale output. A journal has no first and no last line; each of its
+   lessons has its key in front and ends with `done` and a checksum of these lines. */
+#include "base/table.h"
 #include "base/vector.h"
 #include "course/course_record.h"
 
@@ -31,47 +33,46 @@ struct course_record {
     int own; /* lent */
     struct course_share share;
     struct arena *arena;
-    struct { /* what is left of a piece of the arena for texts, which lie close */
+    struct { /* the rest of the current piece of memory for texts */
         char *at;
         size_t room;
     } texts;
     VECTOR(const struct digest *) keys; /* of all entries, each once */
-    struct { /* on the heap: there may be a million, and an arena would keep the older rooms */
-        struct recorded *items;
-        size_t count, room;
-    } entries;
-    uint32_t *slots; /* open addressing by name; NULL until it is needed */
-    size_t slot_count, indexed;
-    size_t next; /* the entry that is likely to be asked for next */
+    VECTOR(struct recorded) entries;    /* on the heap: there may be a million */
+    struct table table;                 /* of the first `indexed` entries by name; on the heap */
+    size_t indexed;
+    size_t next; /* the entry that is likely to be wanted next */
     struct recorded_fonts fonts;
-    bool reads_own; /* what is read now is the record of a share of its own */
-    int journal;    /* -1: not open */
-    size_t groups;  /* entries of a journal that were read */
+    bool reads_own; /* reading the record of this run's own share */
+    int journal;    /* descriptor; -1: not open */
+    size_t groups;  /* journal entries read */
     bool changed;
 };
 
-/* A copy of a text, and of a key, that lives as long as the record; of a key there is only one. */
+/* Copies of a text and of a key that live as long as the record; equal keys share one copy. */
 const char *record_keep_text(struct course_record *record, const char *text, size_t length);
 const struct digest *record_keep_key(struct course_record *record, const struct digest *key);
-/* Adds an entry behind the last. Its name, key and places are kept already; its files are copied.
- */
+/* Adds an entry at the end. Its name, key and places must live as long as the record; its files are
+   copied. */
 void record_add(struct course_record *record, const struct recorded *entry);
-/* Puts an entry in place of the one of that name. Its name and key are kept already; its files are
-   copied, with their places. */
+/* Replaces the entry of that name, or adds one. Its name and key must live as long as the record;
+   its files and their places are copied. */
 void record_take(struct course_record *record, const struct recorded *entry);
 
-/* Puts the entries in the order of their names, in which they mostly are already. */
+/* Sorts the entries by name; mostly they are sorted already. */
 void record_sort(struct course_record *record);
+/* Forgets the table of names, after entries were moved or removed. */
+void record_forget_index(struct course_record *record);
 
-/* Takes in a record or a journal. False where it is no record, or one that was cut short; of a
-   journal what is whole is taken. */
+/* Reads a record or a journal. False for a file that is not a complete record. Of a journal, every
+   complete entry is read. */
 bool record_read(struct course_record *record, int descriptor, bool journal);
 
 void record_write_head(struct buffer *out, const struct recorded_fonts *fonts);
 void record_write_key(struct buffer *out, const struct digest *key);
 void record_write_entry(struct buffer *out, const struct recorded *entry);
 
-/* The sum of a journal's entry, from RECORD_SUM_START. */
+/* The checksum of a journal entry; it starts as RECORD_SUM_START. */
 enum { RECORD_SUM_START = 0x2d };
 uint32_t record_add_to_sum(uint32_t sum, const char *bytes, size_t length);
 

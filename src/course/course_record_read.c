@@ -6,7 +6,7 @@
 
 /* ---- lines -------------------------------------------------------------------------------- */
 
-/* A file is read a piece at a time; `at` is the first byte of the piece that is not taken yet. */
+/* A file is read in pieces; `at` is the first byte that is not used yet. */
 struct reader {
     int descriptor;
     char *bytes;
@@ -15,7 +15,7 @@ struct reader {
 
 enum { PIECE = 32 * 1024 };
 
-/* Reads on behind what is not taken. False at the end. */
+/* Reads more, and keeps what is not used yet. False at the end of the file. */
 static bool read_on(struct reader *reader)
 {
     reader->length -= reader->at;
@@ -35,12 +35,12 @@ static bool read_on(struct reader *reader)
     return got > 0;
 }
 
-/* A line, its end not with it, but there to be read. */
+/* A line without its newline, which can still be read at `end`. */
 struct line {
     char *at, *end;
 };
 
-/* What has no line end is none. */
+/* A last line without a newline was cut short: it does not count. */
 static bool next_line(struct reader *reader, struct line *line)
 {
     char *end = NULL;
@@ -64,7 +64,7 @@ static bool read_word(struct line *line, const char *word)
     return true;
 }
 
-/* Of at most 16 digits. The line's end is no digit. */
+/* At most 16 hexadecimal digits. The newline ends them. */
 static bool read_number(struct line *line, uint64_t *number)
 {
     const char *start = line->at;
@@ -119,12 +119,12 @@ static const char *read_name(struct course_record *record, struct line *line)
 struct parsing {
     struct course_record *record;
     struct arena *arena;
-    bool journal; /* no record, but a journal */
-    bool first;   /* the record had nothing before: no name can be there twice */
+    bool journal; /* the file is a journal */
+    bool first;   /* the record was empty, so no name can be there yet */
     const struct digest *key;
     struct recorded entry;
-    VECTOR(struct recorded_file) files; /* of the entry: its outputs, then what is left */
-    bool has_entry, good;               /* an entry is being read; its lines were understood */
+    VECTOR(struct recorded_file) files; /* of the entry: its outputs, then its stale ones */
+    bool has_entry, good;               /* inside an entry; all its lines were understood */
     uint32_t sum;
     bool ended;
     VECTOR(struct recorded_watch) watch;
@@ -242,7 +242,7 @@ static bool read_record(struct parsing *parsing, struct reader *reader)
     return parsing->ended;
 }
 
-/* A line that is not understood spoils its entry. */
+/* An entry with a line that cannot be understood is dropped. */
 static void read_journal(struct parsing *parsing, struct reader *reader)
 {
     for (struct line line; next_line(reader, &line);) {
@@ -274,7 +274,7 @@ bool record_read(struct course_record *record, int descriptor, bool journal)
         understood = read_record(&parsing, &reader);
     if (!understood) {
         record->entries.count = before;
-        record->indexed = SIZE_MAX; /* the table is to be made anew */
+        record_forget_index(record);
         record->fonts = fonts;
     } else if (!journal) {
         record->fonts.files = parsing.watch.items;

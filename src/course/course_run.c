@@ -29,11 +29,11 @@ static void worsen(struct course_run *run, enum status status)
     run->status = status_worse(run->status, status);
 }
 
-/* ---- before the lessons ------------------------------------------------------------------- */
+/* ---- the tree ----------------------------------------------------------------------------- */
 
-/* The course files come first, each once; then what they name in vain, and what lies there that no
-   lesson can be taken from. */
-static void tell_of_tree(struct course_run *run)
+/* Reports the course files, each once, then names in them that match no file, then folders that
+   were not read. */
+static void report_tree(struct course_run *run)
 {
     struct course_tree *tree = &run->tree;
     struct report *report = report_new(course_report_options(run->options));
@@ -52,14 +52,14 @@ static void tell_of_tree(struct course_run *run)
             say_error("cannot read the folder '%s': %s", aside->path, strerror(aside->problem));
             worsen(run, STATUS_SYSTEM);
         } else if (!run->options->quiet) {
-            say("'%s' is left out: it is a link to a folder", aside->path);
+            say("skipping '%s': it is a link to a folder", aside->path);
         }
     }
 }
 
 /* ---- the plan ----------------------------------------------------------------------------- */
 
-/* A lesson's outputs come together: where its audio cannot be made, it fails as a whole. */
+/* A lesson's outputs appear together: if its audio cannot be made, the whole lesson fails. */
 static void fail_audio(struct course_run *run)
 {
     size_t count = course_plan_audio(&run->plan, &run->tree, false);
@@ -78,7 +78,7 @@ static void fail_audio(struct course_run *run)
     worsen(run, STATUS_SYSTEM);
 }
 
-static void plan(struct course_run *run)
+static void make_plan(struct course_run *run)
 {
     run->record =
         course_record_load(run->work.out ? course_out_own(run->work.out) : -1, run->share);
@@ -121,7 +121,7 @@ static enum status build(struct course_run *run)
     return status;
 }
 
-/* The record of a share does not repeat what that of the whole has, but remembers what it made of
+/* A share's record does not repeat the entries of the course's record, but keeps its own, even of
    lessons that are gone. */
 static bool keep_of_share(void *closure, const struct recorded *entry)
 {
@@ -145,7 +145,7 @@ static void sum_up(const struct course_run *run)
     if (run->options->quiet)
         return;
     if (run->result.interrupted)
-        fprintf(stderr, "interrupted: %zu of %zu lesson%s built; the next run goes on from there\n",
+        fprintf(stderr, "interrupted: %zu of %zu lesson%s built; run it again to continue\n",
                 run->result.built, plan->build, plural(plan->build));
     else
         fprintf(stderr, "%zu lesson%s: %zu built, %zu up to date, %zu failed\n", plan->asked,
@@ -163,7 +163,7 @@ static enum status make_course(struct course_run *run)
     enum status status = course_out_open(run->options->output, run->share, &run->work.out);
     if (status != STATUS_GOOD)
         return status;
-    plan(run);
+    make_plan(run);
     if (run->plan.build)
         status = build(run);
     if (status != STATUS_GOOD)
@@ -181,10 +181,10 @@ static enum status make_course(struct course_run *run)
 
 /* ---- other ways to run -------------------------------------------------------------------- */
 
-static enum status tell_plan(struct course_run *run)
+static enum status list_plan(struct course_run *run)
 {
     run->work.out = course_out_look_at(run->options->output);
-    plan(run);
+    make_plan(run);
     for (size_t i = 0; i < run->tree.count; i++)
         if (run->plan.states[i] == PLAN_BUILD)
             printf("would make '%s'\n", run->tree.lessons[i].name);
@@ -197,7 +197,7 @@ static enum status tell_plan(struct course_run *run)
     return fflush(stdout) == 0 ? STATUS_GOOD : STATUS_SYSTEM;
 }
 
-/* Of two shares' entries for a lesson, the one whose files are there. */
+/* Of two entries for a lesson, the one whose files exist. */
 static bool is_better(void *closure, const struct recorded *old, const struct recorded *new)
 {
     struct course_run *run = closure;
@@ -218,7 +218,7 @@ static enum status merge(struct course_run *run)
     course_plan_make(&run->plan, &run->work, run->record, run->share);
     for (size_t i = 0; i < run->tree.count; i++)
         if (run->plan.states[i] == PLAN_BUILD)
-            say_error("'%s/%s' is not made, or not up to date", run->tree.path,
+            say_error("'%s/%s' is missing or out of date", run->tree.path,
                       run->tree.lessons[i].name);
     if (run->plan.build)
         worsen(run, STATUS_LESSON);
@@ -229,8 +229,8 @@ static enum status merge(struct course_run *run)
     if (run->status != STATUS_SYSTEM)
         course_record_drop_shares(run->record);
     if (!run->options->quiet)
-        fprintf(stderr, "%zu record%s put together: %zu lesson%s, %zu up to date, %zu missing\n",
-                shares, plural(shares), run->plan.asked, plural(run->plan.asked), run->plan.fresh,
+        fprintf(stderr, "%zu record%s merged: %zu lesson%s, %zu up to date, %zu missing\n", shares,
+                plural(shares), run->plan.asked, plural(run->plan.asked), run->plan.fresh,
                 run->plan.build + run->plan.blocked);
     return STATUS_GOOD;
 }
@@ -249,15 +249,15 @@ static enum status run_tree(struct course_run *run)
 {
     const struct course_options *options = run->options;
     if (run->tree.count == 0) {
-        say_error("no lesson (.yaml) below '%s'", options->folder);
+        say_error("no lessons (.yaml files) in '%s'", options->folder);
         return STATUS_USAGE;
     }
-    tell_of_tree(run);
+    report_tree(run);
     for (size_t i = 0; i < run->tree.count; i++)
         if (!course_usable(run->tree.lessons[i].course))
             worsen(run, STATUS_LESSON);
     enum status status = options->merge     ? merge(run)
-                         : options->dry_run ? tell_plan(run)
+                         : options->dry_run ? list_plan(run)
                                             : make_course(run);
     if (run->record) {
         course_plan_release(&run->plan);
@@ -269,7 +269,7 @@ static enum status run_tree(struct course_run *run)
 
 enum status course_run(const struct course_options *options)
 {
-    struct course_options own = *options; /* with the course file's wishes added */
+    struct course_options own = *options; /* plus what the course file asks for */
     struct course_run run = {.options = &own,
                              .work = {.options = &own, .tree = &run.tree, .date = own.date},
                              .share = {own.shard ? own.shard : 1, own.shard ? own.shards : 1}};
@@ -281,7 +281,7 @@ enum status course_run(const struct course_options *options)
         say_error("cannot read the folder '%s': %s", own.folder, strerror(errno));
     }
     course_tree_close(&run.tree);
-    if (run.result.interrupted) { /* as the signal would have ended us */
+    if (run.result.interrupted) { /* end as the signal would have ended us */
         signal(run.result.interrupted, SIG_DFL);
         raise(run.result.interrupted);
     }

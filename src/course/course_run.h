@@ -1,10 +1,10 @@
 #ifndef RATAMARK_COURSE_COURSE_RUN_H
 #define RATAMARK_COURSE_COURSE_RUN_H
-/* One run over a course: builds what is out of date, or only says what it would build. */
+/* One run over a course: makes what is out of date, or with --dry-run only lists it. */
 #include "console/status.h"
 #include "course/course_options.h"
 
-/* Reports as it goes. A run that a signal interrupts ends with that signal. */
+/* Prints its messages. If a signal interrupts the run, the program ends by that signal. */
 enum status course_run(const struct course_options *options);
 
 #endif

@@ -10,7 +10,7 @@ uint64_t course_cost(const struct course_lesson *lesson)
     return lesson->stamp.size + DOCUMENT_COST;
 }
 
-static int dearest_first(const void *a, const void *b)
+static int costliest_first(const void *a, const void *b)
 {
     const struct course_lesson *one = *(const struct course_lesson *const *)a;
     const struct course_lesson *other = *(const struct course_lesson *const *)b;
@@ -20,7 +20,7 @@ static int dearest_first(const void *a, const void *b)
     return strcmp(one->name, other->name);
 }
 
-/* A heap of shares, the one with least to do on top; the lower number of equals. */
+/* A heap of shares with the least loaded one on top; ties go to the lower number. */
 struct load {
     uint64_t cost;
     uint32_t number;
@@ -56,7 +56,7 @@ void course_share_choose(const struct course_tree *tree, struct course_share sha
         sorted[i] = &tree->lessons[i];
     for (uint32_t i = 0; i < share.count; i++)
         loads[i].number = i + 1;
-    qsort(sorted, tree->count, sizeof *sorted, dearest_first);
+    qsort(sorted, tree->count, sizeof *sorted, costliest_first);
     for (size_t i = 0; i < tree->count; i++) {
         mine[sorted[i] - tree->lessons] = loads[0].number == share.number;
         loads[0].cost += course_cost(sorted[i]);

@@ -9,7 +9,8 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
-/* Few files are synced one by one: syncing all would wait for what other programs write, too. */
+/* Up to this many files are synced one by one: syncing the whole disk also waits for other
+ * programs. */
 enum { FEW = 8 };
 
 struct batch {
@@ -22,7 +23,7 @@ struct course_syncer {
     struct batch batch;
     pid_t process; /* 0: none */
     int socket;
-    int problem; /* of a batch that was synced in this process */
+    int problem; /* errno of a batch that this process synced itself */
 };
 
 /* 0, or errno. */
@@ -126,7 +127,7 @@ bool course_syncer_end(struct course_syncer *syncer)
     if (syncer->process) {
         while ((got = recv(syncer->socket, &problem, sizeof problem, 0)) < 0 && errno == EINTR)
             ;
-        if (got != (ssize_t)sizeof problem) { /* it is gone: then we do it */
+        if (got != (ssize_t)sizeof problem) { /* the process is gone */
             end_process(syncer);
             problem = sync_batch(syncer->out, &syncer->batch);
         }

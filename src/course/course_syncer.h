@@ -1,8 +1,8 @@
 #ifndef RATAMARK_COURSE_COURSE_SYNCER_H
 #define RATAMARK_COURSE_COURSE_SYNCER_H
 /*
- * A process that waits for the disk, so that the others need not: staged files are synced in
- * batches, one batch at a time, while the next one gathers.
+ * A process that waits for the disk so that the others do not have to. Staged files are synced in
+ * batches, one at a time, while the next batch fills.
  *
  *     course_syncer_add(syncer, "12-0");  ...
  *     course_syncer_begin(syncer);
@@ -13,17 +13,17 @@
 
 struct course_syncer;
 
-/* `out` must outlive it. Where no process can be made it does the work itself. */
+/* `out` must outlive it. If no process can be started, the caller does the waiting. */
 struct course_syncer *course_syncer_open(struct course_out *out);
 void course_syncer_close(struct course_syncer *syncer);
 
-/* A staged file of the batch that gathers. */
+/* Adds a staged file to the next batch. */
 void course_syncer_add(struct course_syncer *syncer, const char *name);
-/* Sends the batch off. */
+/* Starts to sync the batch. */
 void course_syncer_begin(struct course_syncer *syncer);
-/* Becomes readable once the batch is on disk; -1: that is so at once. */
+/* Becomes readable when the batch is on disk; -1: it already is. */
 int course_syncer_descriptor(const struct course_syncer *syncer);
-/* Takes the answer, waiting for it. False with errno where the disk did not take the batch. */
+/* Waits for the result. False with errno if the disk did not accept the batch. */
 bool course_syncer_end(struct course_syncer *syncer);
 
 #endif

@@ -1,5 +1,6 @@
 #include "course/course_tree.h"
 
+#include "base/path.h"
 #include "base/vector.h"
 #include "course/course_order.h"
 
@@ -10,9 +11,6 @@
 #include <string.h>
 #include <sys/stat.h>
 #include <unistd.h>
-
-#define COURSE_NAME "course.yaml"
-#define LESSON_ENDING ".yaml"
 
 bool course_usable(const struct input *course)
 {
@@ -39,24 +37,22 @@ size_t course_lesson_stem(const struct course_lesson *lesson)
 
 struct walk {
     struct course_tree *tree;
-    struct buffer path; /* of what is opened now */
-    dev_t except_device;
-    ino_t except_file;
-    bool has_except;
-    size_t room; /* of the tree's lessons */
+    struct buffer path;                   /* what is being opened */
+    const struct stat *except;            /* the folder that is left out; NULL: none */
+    VECTOR(struct course_lesson) lessons; /* on the heap: there may be a million */
     VECTOR(struct input *) courses;
     VECTOR(struct course_aside) aside;
 };
 
 struct folder {
     const char *name;     /* below the tree's folder, "" or ending in `/` */
-    struct input *course; /* of the folder above */
-    int levels;           /* how far above the course file lies */
+    struct input *course; /* its course file, or the one that its parent has */
+    int levels;           /* how many folders further up that file is */
 };
 
-/* A lesson or a folder in the folder that is walked. */
+/* A lesson or a folder inside the current folder. */
 struct found {
-    const char *name; /* of a folder with `/` at its end: so it sorts where its lessons do */
+    const char *name; /* a folder's ends in `/`, so it sorts where its lessons do */
     size_t length;
     struct file_stamp stamp;
     int problem;
@@ -67,7 +63,7 @@ struct listing {
     struct arena *arena;
     VECTOR(const char *) names;
     VECTOR(struct found) found;
-    size_t text_length; /* of the names of all lessons */
+    size_t text_length; /* of all lessons' names together */
     bool has_course;
 };
 
@@ -83,16 +79,10 @@ static void set_aside(struct walk *walk, const char *folder, const char *name, i
     walk->tree->incomplete |= problem != 0;
 }
 
-static bool ends_in_yaml(const char *name, size_t length)
-{
-    const size_t ending = sizeof LESSON_ENDING - 1;
-    return length > ending && memcmp(name + length - ending, LESSON_ENDING, ending) == 0;
-}
-
 static bool is_except(const struct walk *walk, const struct stat *status)
 {
-    return walk->has_except && status->st_dev == walk->except_device &&
-           status->st_ino == walk->except_file;
+    return walk->except && status->st_dev == walk->except->st_dev &&
+           status->st_ino == walk->except->st_ino;
 }
 
 static void find_lesson(struct listing *listing, const char *name, size_t length,
@@ -116,7 +106,8 @@ static void find_folder(struct listing *listing, const char *name, size_t length
         (struct found){.name = text, .length = length + 1, .is_folder = true};
 }
 
-/* A link is followed to a file, not to a folder: so nothing is met twice, or for ever. */
+/* Links to files are followed, links to folders are not: no folder is visited twice or endlessly.
+ */
 static void look_at(struct walk *walk, int descriptor, const struct folder *folder,
                     const char *name, struct listing *listing)
 {
@@ -127,13 +118,13 @@ static void look_at(struct walk *walk, int descriptor, const struct folder *fold
     if (link && fstatat(descriptor, name, &status, 0) != 0)
         problem = errno;
     if (problem == ENOENT && !link)
-        return; /* it went while we were looking */
+        return; /* it was deleted in the meantime */
     if (!problem && S_ISDIR(status.st_mode)) {
         if (link)
             set_aside(walk, folder->name, name, 0);
         else if (!is_except(walk, &status))
             find_folder(listing, name, length);
-    } else if (ends_in_yaml(name, length)) {
+    } else if (input_is_yaml(name)) {
         find_lesson(listing, name, length, &status, problem);
     }
 }
@@ -156,13 +147,13 @@ static int found_by_name(const void *a, const void *b)
     return strcmp(((const struct found *)a)->name, ((const struct found *)b)->name);
 }
 
-/* What is in one folder, in the order of its names. Those are read before any of them is looked at,
-   and the folder is closed before others are opened: so few files are open. */
+/* Lists one folder, sorted by name. Reads all names first, and closes the folder before another one
+   is opened, so that few files are open at a time. */
 static bool list_folder(struct walk *walk, const struct folder *folder, struct listing *listing)
 {
     int descriptor = open(course_tree_path(walk->tree, folder->name, &walk->path),
                           O_RDONLY | O_DIRECTORY | O_CLOEXEC);
-    /* names that may be listed, but not looked at, are none that we know */
+    /* a folder may allow listing names but not opening them: then it counts as unreadable */
     bool open_to_us = descriptor >= 0 && faccessat(descriptor, ".", F_OK, 0) == 0;
     DIR *entries = open_to_us ? fdopendir(descriptor) : NULL;
     bool good = entries && list_names(entries, listing);
@@ -173,14 +164,12 @@ static bool list_folder(struct walk *walk, const struct folder *folder, struct l
         closedir(entries);
     else if (descriptor >= 0)
         close(descriptor);
-    if (listing->found.count)
-        qsort(listing->found.items, listing->found.count, sizeof *listing->found.items,
-              found_by_name);
+    vector_sort(&listing->found, found_by_name);
     errno = problem;
     return good;
 }
 
-/* Each course file is met once; that of the tree's folder may lie above it. */
+/* Adds each course file once; the course file of the tree's own folder may be above it. */
 static void take_course(struct walk *walk, struct folder *folder, bool has_course)
 {
     if (has_course) {
@@ -196,17 +185,12 @@ static void take_course(struct walk *walk, struct folder *folder, bool has_cours
             *vector_push(&walk->courses, walk->tree->arena) = above;
 }
 
-/* On the heap: an arena would keep the smaller rooms. `*text` moves behind the name. */
+/* Writes the name at `*text`, which then moves past it. */
 static void add_lesson(struct walk *walk, const struct folder *folder, const struct found *found,
                        char **text)
 {
-    struct course_tree *tree = walk->tree;
     const size_t above = strlen(folder->name);
-    if (tree->count == walk->room) {
-        walk->room += walk->room / 2 + 1000;
-        tree->lessons = memory_resize(tree->lessons, walk->room * sizeof *tree->lessons);
-    }
-    tree->lessons[tree->count++] = (struct course_lesson){
+    *vector_push(&walk->lessons, NULL) = (struct course_lesson){
         .name = *text, .course = folder->course, .stamp = found->stamp, .problem = found->problem};
     memcpy(*text, folder->name, above);
     memcpy(*text + above, found->name, found->length + 1);
@@ -225,7 +209,7 @@ static void walk_below(struct walk *walk, const struct folder *above, const char
         set_aside(walk, folder.name, "", errno);
 }
 
-/* Lessons come in the order of their paths: a folder's are taken where its name is met. */
+/* Lessons come in the order of their paths: a folder's lessons are added where its name sorts. */
 static bool walk_folder(struct walk *walk, struct folder *folder)
 {
     struct listing listing = {.arena = arena_new()};
@@ -281,14 +265,11 @@ static int aside_by_path(const void *a, const void *b)
     return strcmp(((const struct course_aside *)a)->path, ((const struct course_aside *)b)->path);
 }
 
-/* What was found, in its order. */
+/* Keeps what was found, sorted. */
 static void keep_walk(struct course_tree *tree, struct walk *walk)
 {
-    if (walk->courses.count)
-        qsort(walk->courses.items, walk->courses.count, sizeof *walk->courses.items,
-              courses_by_path);
-    if (walk->aside.count)
-        qsort(walk->aside.items, walk->aside.count, sizeof *walk->aside.items, aside_by_path);
+    vector_sort(&walk->courses, courses_by_path);
+    vector_sort(&walk->aside, aside_by_path);
     tree->courses = walk->courses.items;
     tree->course_count = walk->courses.count;
     tree->aside = walk->aside.items;
@@ -304,15 +285,13 @@ bool course_tree_open(struct course_tree *tree, const char *path, const char *ex
                                  .path = without_slashes(arena, path),
                                  .order_diags = diags_new(arena)};
     struct walk walk = {.tree = tree};
-    struct stat status, own;
-    if (except && stat(except, &status) == 0 && stat(path, &own) == 0 &&
-        (status.st_dev != own.st_dev || status.st_ino != own.st_ino)) {
-        walk.has_except = true;
-        walk.except_device = status.st_dev;
-        walk.except_file = status.st_ino;
-    }
+    struct stat status;
+    if (except && stat(except, &status) == 0 && !path_same_file(except, path))
+        walk.except = &status;
     bool listed = walk_tree(&walk);
     int problem = errno;
+    tree->lessons = walk.lessons.items;
+    tree->count = walk.lessons.count;
     if (listed)
         keep_walk(tree, &walk);
     buffer_release(&walk.path);
@@ -330,24 +309,17 @@ void course_tree_close(struct course_tree *tree)
 
 /* ---- its name ----------------------------------------------------------------------------- */
 
-static const char *last_part(const char *path)
-{
-    const char *slash = strrchr(path, '/');
-    return slash && slash[1] ? slash + 1 : path;
-}
-
 const char *course_tree_title(const struct course_tree *tree)
 {
-    const struct course *keys =
-        tree->course && tree->course->context ? course_of(tree->course->context) : NULL;
-    if (keys && keys->title.text)
-        return keys->title.text;
-    const char *name = last_part(tree->path);
+    const char *title = input_course_keys(tree->course)->title.text;
+    if (title)
+        return title;
+    const char *name = *path_name(tree->path) ? path_name(tree->path) : tree->path;
     if (strcmp(name, ".") != 0 && strcmp(name, "..") != 0)
         return name;
     char *real = realpath(tree->path, NULL);
     if (real)
-        name = arena_copy_text(tree->arena, last_part(real), strlen(last_part(real)));
+        name = arena_copy_text(tree->arena, path_name(real), strlen(path_name(real)));
     free(real);
     return name;
 }

@@ -19,7 +19,7 @@
 #include <elf.h>
 #include <link.h>
 
-/* The linker's own digest of the program ("GNU" note NT_GNU_BUILD_ID): two builds of one version
+/* The linker's digest of the program (the note NT_GNU_BUILD_ID), because two builds of one version
    may differ. */
 static int add_build(struct dl_phdr_info *object, size_t size, void *closure)
 {
@@ -29,7 +29,7 @@ static int add_build(struct dl_phdr_info *object, size_t size, void *closure)
         if (part->p_type == PT_NOTE)
             digester_add(closure, (const void *)(object->dlpi_addr + part->p_vaddr), part->p_memsz);
     }
-    return 1; /* the first is the program: the libraries say their versions */
+    return 1; /* only the first, the program: libraries have versions of their own */
 }
 
 static void add_program(struct digester *digester)
@@ -63,7 +63,7 @@ static void add_versions(struct digester *digester)
 
 /* ---- fonts -------------------------------------------------------------------------------- */
 
-/* What the search for fonts depends on, beside files: fontconfig's own variables. */
+/* What the search for fonts depends on besides files: fontconfig's environment variables. */
 static struct digest font_settings(const char *music_font)
 {
     static const char *const variables[] = {"FONTCONFIG_FILE",    "FONTCONFIG_PATH",
@@ -83,19 +83,13 @@ static struct file_stamp stamp_of(const char *path)
     return stat(path, &status) == 0 ? file_stamp(&status) : (struct file_stamp){0};
 }
 
-static bool stamp_equal(const struct file_stamp *a, const struct file_stamp *b)
-{
-    return a->size == b->size && a->file == b->file && a->changed == b->changed &&
-           a->touched == b->touched;
-}
-
 static bool fonts_known(const struct recorded_fonts *fonts, struct digest settings)
 {
     if (!digest_equal(fonts->settings, settings))
         return false;
     for (size_t i = 0; i < fonts->count; i++) {
         struct file_stamp now = stamp_of(fonts->files[i].path);
-        if (!stamp_equal(&now, &fonts->files[i].stamp))
+        if (!file_stamp_equal(&now, &fonts->files[i].stamp))
             return false;
     }
     return fonts->count > 0;
@@ -129,7 +123,7 @@ static struct digest find_fonts(const char *music_font, struct course_record *re
     return fonts.digest;
 }
 
-/* ---- what audio is made with --------------------------------------------------------------- */
+/* ---- audio -------------------------------------------------------------------------------- */
 
 bool course_makes_audio(const struct input *course)
 {
@@ -140,8 +134,8 @@ bool course_makes_audio(const struct input *course)
     return false;
 }
 
-/* The sound font, by its bytes, and the libraries of the module; read once a run. Where there is
-   none that is a digest, too. */
+/* The bytes of the sound font and the versions of the audio libraries; read once a run. A missing
+   font has a digest as well. */
 static struct digest audio_means(void)
 {
     static struct digest digest;
@@ -164,7 +158,7 @@ static struct digest audio_means(void)
     return digest = digester_end(&digester);
 }
 
-/* ---- keys --------------------------------------------------------------------------------- */
+/* ---- the fingerprint ---------------------------------------------------------------------- */
 
 struct digest fingerprint_of_run(const struct course_options *options, const char *date,
                                  struct course_record *record)
@@ -185,7 +179,7 @@ struct digest fingerprint_of_course(struct digest common, const struct input *co
     digester_add(&digester, common.bytes, sizeof common.bytes);
     for (const struct input *file = course; file; file = file->course) {
         digester_add(&digester, file->source.bytes, file->source.length);
-        add_text(&digester, ""); /* none of them holds a zero */
+        add_text(&digester, ""); /* a zero byte separates them */
     }
     if (course_makes_audio(course)) {
         struct digest means = audio_means();

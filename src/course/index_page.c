@@ -1,5 +1,6 @@
 #include "course/index_page.h"
 
+#include "base/path.h"
 #include "base/vector.h"
 #include "course/html_text.h"
 #include "course/index_facts.h"
@@ -14,19 +15,19 @@
 
 #define NO_LESSON SIZE_MAX
 
-/* The lessons of a folder, in the course's order. */
+/* The lessons of one folder, in the course's order. */
 struct group {
-    const char *folder; /* below the course's, "" or ending in `/` */
-    const char *title;  /* of its course; NULL: the folder itself */
-    size_t first, last; /* lessons, chained by `next` */
+    const char *folder; /* below the course's folder: "" or ending in `/` */
+    const char *title;  /* of its course file; NULL: show the folder's name */
+    size_t first, last; /* a chain of lessons, linked by `next` */
 };
 
 struct index_page {
     const struct index_source *source;
     struct arena *arena;
     VECTOR(struct group) groups;
-    size_t *next;       /* by lesson: the one after it in its group */
-    struct buffer path; /* of what is looked at now */
+    size_t *next;       /* for each lesson, the one after it in its group */
+    struct buffer path; /* scratch */
     struct buffer out;
     draw_write *write;
     void *closure;
@@ -37,26 +38,23 @@ struct index_page {
 
 static const char *folder_of(struct index_page *page, const char *name)
 {
-    const char *slash = strrchr(name, '/');
-    return arena_copy_text(page->arena, name, slash ? (size_t)(slash - name) + 1 : 0);
+    return arena_copy_text(page->arena, name, path_folder_length(name));
 }
 
-/* The title of the course file that lies in the lesson's own folder. */
+/* The title in the lesson's course file, if that is in the same folder. */
 static const char *title_of_folder(struct index_page *page, const struct course_lesson *lesson)
 {
     const char *course = lesson->course ? lesson->course->source.name : "";
     const char *path = course_tree_path(page->source->tree, lesson->name, &page->path);
-    const char *slash = strrchr(course, '/'), *end = strrchr(path, '/');
-    if (!slash || !end || slash - course != end - path ||
-        strncmp(course, path, (size_t)(slash - course)) != 0)
-        return NULL;
-    return course_of(lesson->course->context)->title.text;
+    size_t length = path_folder_length(course);
+    bool own = length && length == path_folder_length(path) && strncmp(course, path, length) == 0;
+    return own ? input_course_keys(lesson->course)->title.text : NULL;
 }
 
 static struct group *group_of(struct index_page *page, const struct course_lesson *lesson)
 {
     const char *folder = folder_of(page, lesson->name);
-    for (size_t i = page->groups.count; i-- > 0;) /* the newest is the likeliest */
+    for (size_t i = page->groups.count; i-- > 0;) /* most likely the newest */
         if (strcmp(page->groups.items[i].folder, folder) == 0)
             return &page->groups.items[i];
     struct group *group = vector_push(&page->groups, page->arena);
@@ -95,7 +93,8 @@ static void add_group_title(struct index_page *page, const struct group *group)
     buffer_release(&words);
 }
 
-/* What text of others says of itself: the page's own words are English. NULL: so is that. */
+/* Attributes for text from a lesson. The page's own words are English; `language` NULL: so is the
+ * text. */
 static void add_marks(struct buffer *out, const char *language)
 {
     buffer_add_text(out, " dir=\"auto\"");
@@ -104,6 +103,13 @@ static void add_marks(struct buffer *out, const char *language)
     buffer_add_text(out, " lang=\"");
     html_text(out, language);
     buffer_add_text(out, "\"");
+}
+
+static void add_link(struct buffer *out, const char *place)
+{
+    buffer_add_text(out, "<a href=\"");
+    html_address(out, place);
+    buffer_add_text(out, "\">");
 }
 
 static void add_paragraph(struct buffer *out, const char *class, const char *text,
@@ -125,8 +131,8 @@ static bool is_picture(const struct course_lesson *lesson, const char *place)
     return strcmp(place + course_lesson_stem(lesson), format_rows[FORMAT_PICTURE].ending) == 0;
 }
 
-/* Four fifths of the size on paper, in pixels of CSS (96 an inch); false where it cannot be read.
- */
+/* Four fifths of its size on paper, in CSS pixels (96 an inch). False if the picture cannot be
+ * read. */
 static bool picture_size(struct index_page *page, const char *place, int *width, int *height)
 {
     const double scale = 0.8 * 96 / 72;
@@ -188,15 +194,15 @@ static void add_facts(struct index_page *page, const struct score *score)
     buffer_release(&tempo);
 }
 
-/* What a link shows, and what it says beside that to who does not see where it stands: "SVG 2",
-   "(page 2 of Low Water)". */
+/* The text of a link, such as "SVG 2", and hidden text for screen readers: "(page 2 of Low Water)".
+ */
 static void add_file_words(struct buffer *out, const struct course_lesson *lesson,
                            const char *place, const char *title)
 {
-    const char *dot = strrchr(place, '.'), *rest = place + course_lesson_stem(lesson);
+    const char *rest = place + course_lesson_stem(lesson);
     unsigned number = *rest == '-' ? (unsigned)strtoul(rest + 1, NULL, 10) : 0;
     struct buffer word = {0};
-    for (const char *c = dot ? dot + 1 : place; *c; c++)
+    for (const char *c = path_ending(place) + 1; *c; c++)
         buffer_format(&word, "%c", toupper((unsigned char)*c));
     html_text(out, buffer_text(&word));
     buffer_release(&word);
@@ -217,9 +223,8 @@ static void add_files(struct index_page *page, const struct course_lesson *lesso
         const char *place = made->outputs[i].place;
         if (is_picture(lesson, place))
             continue;
-        buffer_add_text(out, "<li><a href=\"");
-        html_address(out, place);
-        buffer_add_text(out, "\">");
+        buffer_add_text(out, "<li>");
+        add_link(out, place);
         add_file_words(out, lesson, place, title);
         buffer_add_text(out, "</a></li>\n");
     }
@@ -234,10 +239,10 @@ static const char *main_file(const struct course_lesson *lesson, const struct re
     return NULL;
 }
 
-/* The last part of its name. */
+/* The name of its file, without the ending. */
 static const char *name_of_lesson(struct index_page *page, const struct course_lesson *lesson)
 {
-    const char *slash = strrchr(lesson->name, '/'), *name = slash ? slash + 1 : lesson->name;
+    const char *name = path_name(lesson->name);
     return arena_copy_text(page->arena, name,
                            course_lesson_stem(lesson) - (size_t)(name - lesson->name));
 }
@@ -257,16 +262,11 @@ static void add_lesson(struct index_page *page, size_t number, const struct scor
                   number + 1);
     add_marks(out, language);
     buffer_add_text(out, ">");
-    if (file) {
-        buffer_add_text(out, "<a href=\"");
-        html_address(out, file);
-        buffer_add_text(out, "\">");
-    }
+    if (file)
+        add_link(out, file);
     html_text(out, title);
     buffer_add_text(out, file ? "</a></h3>\n" : "</h3>\n");
-    if (score->lesson->subtitle.text) {
-        add_paragraph(out, "quiet", score->lesson->subtitle.text, language);
-    }
+    add_paragraph(out, "quiet", score->lesson->subtitle.text, language);
     buffer_add_text(out, "</div></div>\n");
     add_picture(page, lesson, made, score);
     add_facts(page, score);
@@ -295,7 +295,7 @@ static bool take_lesson(struct index_page *page, size_t number)
 
 /* ---- the page ----------------------------------------------------------------------------- */
 
-/* Hands on what there is so far: memory stays that of a lesson. */
+/* Writes what there is so far, so that memory holds only one lesson at a time. */
 static bool flush(struct index_page *page)
 {
     bool taken = page->write(page->closure, buffer_text(&page->out), page->out.length);
@@ -374,9 +374,7 @@ static void add_end(struct index_page *page, const struct course *course)
 bool index_write(const struct index_source *source, draw_write *write, void *closure,
                  struct buffer *problem)
 {
-    static const struct course nothing = {0};
-    const struct input *input = source->tree->course;
-    const struct course *course = input && input->context ? course_of(input->context) : &nothing;
+    const struct course *course = input_course_keys(source->tree->course);
     struct index_page page = {.source = source,
                               .arena = arena_new(),
                               .write = write,

@@ -1,9 +1,9 @@
 #ifndef RATAMARK_COURSE_INDEX_PAGE_H
 #define RATAMARK_COURSE_INDEX_PAGE_H
 /*
- * One page of HTML for a whole course: every lesson with its first line as a picture, its level,
- * its tempi, and links to what was made of it. By itself: no script, no font, nothing from
- * elsewhere but the pictures. The same lessons give the same bytes.
+ * The index: one HTML page for a course. Each lesson has a picture of its first line, its level,
+ * its tempi, and links to its outputs. The page needs no script and no font, and nothing from
+ * elsewhere except the pictures. The same lessons give the same bytes.
  */
 #include "course/course_record.h"
 #include "course/course_tree.h"
@@ -11,13 +11,13 @@
 
 struct index_source {
     const struct course_tree *tree;
-    struct course_record *record; /* what was made of each lesson */
-    const char *out;              /* the folder of what was made */
-    bool has_booklet;             /* it has a booklet, too */
+    struct course_record *record; /* each lesson's outputs */
+    const char *out;              /* the folder of outputs */
+    bool has_booklet;             /* whether to link to a booklet */
 };
 
-/* Writes it. False, and why in `problem`, where a lesson has errors by now; with an empty `problem`
-   where not all could be written. */
+/* Writes the page. False if a lesson has errors by now (`problem` says so), or if something could
+   not be written (`problem` stays empty). */
 bool index_write(const struct index_source *source, draw_write *write, void *closure,
                  struct buffer *problem);
 

@@ -1,10 +1,10 @@
 #include "course/index_style.h"
 
 /*
- * The look of the house on a screen: black on white, one rule, numbers in a double ring. Greys keep
- * a contrast of 7 to 1 on both papers (WCAG 2.2, 1.4.6). On paper it is black on white whatever the
- * screen's colours are. A line of music keeps its size; where a phone is too narrow for it, it
- * fades out.
+ * The look of our pages on a screen: black on white, one rule, numbers in a double ring. Grey text
+ * has a contrast of at least 7 to 1 in light and dark colours (WCAG 2.2, 1.4.6). Printed, it is
+ * always black on white. A line of music keeps its size; on a narrow phone it fades out at the
+ * edge.
  */
 const char index_style[] =
     ":root{color-scheme:light dark;--paper:#fff;--ink:#111;--quiet:#505050;--hair:#cfcfcf}\n"

@@ -31,7 +31,7 @@ struct making {
     struct pipeline pipeline;
 };
 
-/* ---- what is to be made ------------------------------------------------------------------- */
+/* ---- formats ------------------------------------------------------------------------------ */
 
 /* Formats, each at most once. */
 struct wanted {
@@ -64,10 +64,11 @@ static struct wanted wanted_of(const struct making *making)
     return wanted;
 }
 
-/* ---- making it ---------------------------------------------------------------------------- */
+/* ---- files -------------------------------------------------------------------------------- */
 
-/* What could not be made is the lesson's fault, what could not be written the machine's. */
-static enum status tell_unmade(struct making *making, const char *place, const char *problem)
+/* A file that cannot be made is a problem of the lesson, one that cannot be written of the machine.
+ */
+static enum status add_failure(struct making *making, const char *place, const char *problem)
 {
     struct buffer *told = &making->made->told;
     const char *out = making->work->options->output;
@@ -96,7 +97,7 @@ static enum status make_file(struct making *making, enum format format, uint32_t
         made = staged_end(&file, &output->digest, &output->stamp) && drawn;
     }
     enum status status =
-        made ? STATUS_GOOD : tell_unmade(making, output->place, buffer_text(&problem));
+        made ? STATUS_GOOD : add_failure(making, output->place, buffer_text(&problem));
     buffer_release(&problem);
     return status;
 }
@@ -116,14 +117,14 @@ static enum status make_format(struct making *making, enum format format)
     return status;
 }
 
-static void unstage_all(struct making *making)
+void made_lesson_unstage(const struct course_work *work, size_t number,
+                         const struct made_lesson *made)
 {
     char name[STAGED_NAME_ROOM];
-    for (size_t i = 0; i < making->made->count; i++) {
-        staged_name(making->number, i, name);
-        course_out_unstage(making->work->out, name);
+    for (size_t i = 0; i < made->count; i++) {
+        staged_name(number, i, name);
+        course_out_unstage(work->out, name);
     }
-    making->made->count = 0;
 }
 
 static enum status make_files(struct making *making)
@@ -134,8 +135,10 @@ static enum status make_files(struct making *making)
     enum status status = STATUS_GOOD;
     for (size_t i = 0; i < wanted.count && status == STATUS_GOOD; i++)
         status = make_format(making, wanted.items[i]);
-    if (status != STATUS_GOOD)
-        unstage_all(making);
+    if (status != STATUS_GOOD) {
+        made_lesson_unstage(making->work, making->number, made);
+        made->count = 0;
+    }
     return status;
 }
 
@@ -169,8 +172,8 @@ static enum status make_input(struct making *making, struct input *input, struct
     return status;
 }
 
-/* The findings come first, what could not be written after them. */
-static void tell(struct made_lesson *made, const char *findings, size_t length)
+/* Puts the findings in front of what could not be written. */
+static void add_findings(struct made_lesson *made, const char *findings, size_t length)
 {
     struct buffer told = {0};
     buffer_add(&told, findings, length);
@@ -199,7 +202,7 @@ void lesson_make(const struct course_work *work, size_t number, struct made_less
     report_end(report, false);
     if (stream)
         fclose(stream);
-    tell(made, findings, length);
+    add_findings(made, findings, length);
     free(findings);
 }
 

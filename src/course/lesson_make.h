@@ -1,7 +1,7 @@
 #ifndef RATAMARK_COURSE_LESSON_MAKE_H
 #define RATAMARK_COURSE_LESSON_MAKE_H
-/* One lesson of a course, from its file to staged files and what is to be told of it. Says nothing
-   itself: it may run in a process of its own. */
+/* Makes one lesson of a course: from its file to staged output files and messages. It prints
+   nothing, because it may run in a process of its own. */
 #include "course/course_options.h"
 #include "course/course_out.h"
 #include "course/course_tree.h"
@@ -12,7 +12,7 @@ struct course_work {
     const struct course_options *options;
     const struct course_tree *tree;
     struct course_out *out;
-    struct faces *faces; /* open; each lesson makes them new */
+    struct faces *faces; /* open; each lesson renews them */
     const char *date;    /* of the documents; NULL: the lessons' own */
 };
 
@@ -22,7 +22,7 @@ struct course_work {
 /* Says why a file below OUT could not be written: errno, or 0 if it could not be drawn. */
 enum status course_say_unwritten(const struct course_work *work, const char *place, int problem);
 
-/* A file that was made, staged as staged_name() says. */
+/* A file that was made and staged under staged_name(). */
 struct made_file {
     const char *place; /* below OUT */
     struct digest digest;
@@ -30,19 +30,22 @@ struct made_file {
 };
 
 struct made_lesson {
-    enum status status;   /* STATUS_LESSON: it has errors or cannot be read */
-    struct digest digest; /* of the lesson's bytes, and the file they are from */
-    struct file_stamp stamp;
+    enum status status;      /* STATUS_LESSON: it has errors or cannot be read */
+    struct digest digest;    /* of the lesson's bytes */
+    struct file_stamp stamp; /* of its file */
     bool was_read;
-    struct made_file *outputs; /* where it is good */
+    struct made_file *outputs; /* if the status is good */
     size_t count;
-    struct buffer told;  /* findings and errors, as they are to be printed */
+    struct buffer told;  /* findings and errors, ready to print */
     struct arena *arena; /* of outputs */
 };
 
 /* Makes lesson `number` of the tree. */
 void lesson_make(const struct course_work *work, size_t number, struct made_lesson *made);
 void made_lesson_release(struct made_lesson *made);
+/* Deletes its staged files. */
+void made_lesson_unstage(const struct course_work *work, size_t number,
+                         const struct made_lesson *made);
 
 enum { STAGED_NAME_ROOM = 64 };
 void staged_name(size_t lesson, size_t file, char name[STAGED_NAME_ROOM]);

@@ -1,14 +1,14 @@
 #ifndef RATAMARK_COURSE_STALE_OUTPUTS_H
 #define RATAMARK_COURSE_STALE_OUTPUTS_H
-/* Files that we made and that are made no more: of lessons that are gone, of pages and formats that
-   a lesson does not have now. They are told of, and removed only where that is asked for and nobody
-   has written to them since. */
+/* Stale outputs: files that we made once and do not make any more, because their lesson is gone or
+   no longer has this page or format. They are listed, and with --prune deleted unless somebody has
+   changed them. */
 #include "course/course_record.h"
 #include "course/lesson_make.h"
 
-/* Tells of all that the record knows, or with --prune removes it and forgets about it. `whole`: the
-   record's entries that were not asked for are of lessons that are gone, if every folder of the
-   course could be read. */
+/* Lists or deletes all stale outputs in the record, and makes the record forget deleted ones.
+   `whole`: the run covered the whole course, so entries that were not asked for belong to lessons
+   that are gone, provided that every folder could be read. */
 enum status stale_outputs_handle(const struct course_work *work, struct course_record *record,
                                  bool whole);
 

@@ -149,7 +149,7 @@ echo '  - {voices: snair}' >>"$course/two.yaml"
 run course "$course" -o "$out"
 expect_status 1
 expect_err_has 'the booklet was not updated: 1 lesson could not be made'
-expect_err_lacks 'left over'
+expect_err_lacks 'is stale'
 run course "$course" -o "$out" --prune
 expect_status 1
 expect_same "$book" "$work/before.pdf"
@@ -167,7 +167,7 @@ for wrong in 'produce: [pdf, booklt]' 'title: [' ''; do
     echo "$wrong" >"$course/course.yaml"
     run course "$course" -o "$out" --prune
     expect_status 1
-    expect_err_lacks 'left over'
+    expect_err_lacks 'is stale'
     expect_same "$book" "$work/before.pdf"
 done
 cp "$work/course.yaml" "$course/course.yaml"
@@ -220,12 +220,12 @@ expect_status 1
 expect_err_has 'rename the lesson'
 rm "$course/booklet.yaml"
 
-it 'is left over when it is not asked for any more'
+it 'is stale when it is no longer asked for'
 sed -i 's/^produce:.*/produce: [pdf]/' "$course/course.yaml"
 run course "$course" -o "$out" --booklet
 expect_status 0
 run course "$course" -o "$out"
-expect_err_has "booklet.pdf' is left over: it is not asked for now"
+expect_err_has "booklet.pdf' is stale: it is no longer asked for"
 run course "$course" -o "$out" --prune
 expect_none "$book"
 run course "$course" -o "$out" --booklet

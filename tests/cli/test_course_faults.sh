@@ -10,7 +10,7 @@ lesson() { # FILE TITLE
 course=$work/course out=$work/out
 build() { run course "$course" -o "$out" "$@"; }
 
-it 'what is no plain file, and links that lead nowhere'
+it 'files that are not plain, and links that lead nowhere'
 lesson "$course/a.yaml" Anchor
 lesson "$course/deep/b.yaml" Buoy
 mkfifo "$course/pipe.yaml"
@@ -23,20 +23,20 @@ mkdir "$course/folder.yaml"
 timeout 60 "$RATAMARK" course "$course" -o "$out" >"$work/.out" 2>"$work/.err"
 status=$?
 expect_status 1
-expect_err_has "$course/pipe.yaml: error: cannot be read: it is no plain file [unreadable]"
-expect_err_has "$course/to-pipe.yaml: error: cannot be read: it is no plain file [unreadable]"
+expect_err_has "$course/pipe.yaml: error: cannot be read: it is not a plain file [unreadable]"
+expect_err_has "$course/to-pipe.yaml: error: cannot be read: it is not a plain file [unreadable]"
 expect_err_has "$course/loop.yaml: error: cannot be read: Too many levels of symbolic links"
 expect_err_has "$course/lost.yaml: error: cannot be read: No such file or directory"
-expect_err_has "'$course/deep/round' is left out: it is a link to a folder"
+expect_err_has "skipping '$course/deep/round': it is a link to a folder"
 expect_err_has '7 lessons: 3 built, 0 up to date, 4 failed'
 expect_file "$out/linked.pdf"
 
-it 'a course file that is no plain file fails its lessons'
+it 'a course file that is not a plain file fails its lessons'
 mkfifo "$course/deep/course.yaml"
 timeout 60 "$RATAMARK" course "$course" -o "$out" >"$work/.out" 2>"$work/.err"
 status=$?
 expect_status 1
-expect_err_has "$course/deep/course.yaml: error: cannot be read: it is no plain file"
+expect_err_has "$course/deep/course.yaml: error: cannot be read: it is not a plain file"
 expect_err_has '5 failed'
 rm -r "$course"
 
@@ -188,7 +188,7 @@ chmod 644 "$course/inside.yaml"
 without_rights course "$course" -o "$out"
 expect_status 0
 
-it 'what was made of a folder that cannot be read now is not left over'
+it 'outputs of a folder that cannot be read now are not stale'
 chmod 777 "$out"
 without_rights course "$course" -o "$out" --booklet
 expect_status 0
@@ -259,7 +259,7 @@ build
 long_lesson "$course/slow.yaml" 4000
 build --time-limit 1 --force
 expect_status 1
-expect_err_has "'$course/slow.yaml' was given up: it took longer than 1 s (--time-limit)"
+expect_err_has "gave up on '$course/slow.yaml': it took longer than 1 s (--time-limit)"
 expect_err_has '2 built, 0 up to date, 1 failed'
 expect_none "$out/slow.pdf"
 cp "$course/slow.yaml" "$course/a-slow.yaml" # more of them than processes
@@ -285,7 +285,7 @@ kill -ABRT "$worker" || fail 'no process was found'
 wait $first
 status=$?
 expect_status 1
-expect_err_has "'$course/slow.yaml' was given up: its process was ended by signal 6"
+expect_err_has "gave up on '$course/slow.yaml': its process was killed by signal 6"
 expect_err_has '2 built, 0 up to date, 1 failed'
 rm "$course/slow.yaml"
 
@@ -296,7 +296,7 @@ if [ -x "$plain" ]; then # sanitizers take more address space than there is
     "$plain" course "$course" -o "$out" --force --memory-limit 8 >"$work/.out" 2>"$work/.err"
     status=$?
     expect_status 1
-    expect_err_has "'$course/large.yaml' was given up: it needs more than 8 MiB of memory (--memory-limit)"
+    expect_err_has "gave up on '$course/large.yaml': it needs more than 8 MiB of memory (--memory-limit)"
     expect_err_has '2 built, 0 up to date, 1 failed'
     rm "$course/large.yaml"
 
@@ -307,7 +307,7 @@ if [ -x "$plain" ]; then # sanitizers take more address space than there is
             >"$work/.out" 2>"$work/.err"
         status=$?
         expect_status 1
-        grep -v 'was given up\|^2 lessons: ' "$work/.err" >"$work/other" &&
+        grep -v 'gave up on\|^2 lessons: ' "$work/.err" >"$work/other" &&
             fail "$limit MiB: $(head -n 4 "$work/other")"
     done
     rm -r "$course/course.yaml" "$work/small"
@@ -332,7 +332,7 @@ for signal in TERM HUP; do
     wait $program
     status=$?
     [ $status -gt 128 ] || fail "ended with $status before the signal"
-    expect_err_has 'the next run goes on from there'
+    expect_err_has 'run it again to continue'
     [ ! -e "$(echo "$out"/.ratamark/staging*)" ] || fail 'staged files are left'
     for file in $(find "$out" -name '*.pdf'); do
         qpdf --check "$file" >"$work/qpdf" 2>&1 || fail "$file: $(cat "$work/qpdf")"

@@ -141,21 +141,21 @@ for folder in nest nest/in nest/in/deep; do
     expect_none "$work/never/lesson.pdf"
 done
 
-it 'what the order names twice, or in vain, is told at its place'
+it 'a name in the order that does not exist, or stands twice, is reported at its place'
 printf 'order:\n  - b.yaml\n  - a.yaml\n  - b.yaml\n  - c.yaml\nleave-out: week 2\n' >"$course/course.yaml"
 run course "$course" -o "$out"
 expect_status 1
-expect_err_has "course.yaml:4:5: error: 'b.yaml' stands in the order twice [duplicate-key]"
+expect_err_has "course.yaml:4:5: error: 'b.yaml' is listed twice [duplicate-key]"
 expect_err_has "course.yaml:5:5: error: the course has no lesson 'c.yaml' [unreadable]"
 expect_err_has '0 failed'
 
-it 'what is left out in vain is told at its place, but a folder that is empty may be left out'
+it 'a name to leave out that does not exist is reported at its place; an empty folder may be left out'
 mkdir "$course/empty"
 printf 'leave-out:\n  - week 2\n  - week 3\n  - b\n  - empty\n' >"$course/course.yaml"
 run course "$course" -o "$out"
 expect_status 1
-expect_err_has "course.yaml:3:5: error: the course has no lesson or folder 'week 3' to leave out [unreadable]"
-expect_err_has "course.yaml:4:5: error: the course has no lesson or folder 'b' to leave out [unreadable]"
+expect_err_has "course.yaml:3:5: error: there is no lesson or folder 'week 3' to leave out [unreadable]"
+expect_err_has "course.yaml:4:5: error: there is no lesson or folder 'b' to leave out [unreadable]"
 [ "$(grep -c error: "$work/.err")" = 2 ] || fail 'more than two are told'
 expect_err_has '2 lessons: '
 expect_err_has ' 0 failed'
@@ -163,7 +163,7 @@ rm "$course/course.yaml"
 printf 'leave-out: [drafs, fill.yaml]\norder: first.yaml\n' >"$course/week 2/course.yaml"
 run course "$course" -o "$out"
 expect_status 1
-expect_err_has "week 2/course.yaml:1:13: error: the course has no lesson or folder 'drafs' to leave out"
+expect_err_has "week 2/course.yaml:1:13: error: there is no lesson or folder 'drafs' to leave out"
 expect_err_has "week 2/course.yaml:2:8: error: the course has no lesson 'first.yaml'"
 run course "$course/week 2/drafts" -o "$out" --dry-run # whose course this is, but not that folder
 expect_status 0

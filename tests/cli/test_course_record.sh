@@ -168,20 +168,20 @@ expect_err_has '5 to be made'
 expect_none "$work/none"
 build
 
-it 'what is left over is told of, and removed with --prune alone'
+it 'stale outputs are listed, and deleted only with --prune'
 rm "$course/ebb.yaml" "$course/week-2/dock.yaml"
 build
 expect_status 0
-expect_err_has "'$out/ebb.pdf' is left over: its lesson is gone"
-expect_err_has "'$out/week-2/dock.pdf' is left over"
-expect_err_has '--prune removes them'
+expect_err_has "'$out/ebb.pdf' is stale: its lesson is gone"
+expect_err_has "'$out/week-2/dock.pdf' is stale"
+expect_err_has '--prune deletes them'
 expect_file "$out/ebb.pdf"
 build --prune --dry-run
-expect_out_has "would remove '$out/ebb.pdf'"
+expect_out_has "would delete '$out/ebb.pdf'"
 expect_file "$out/ebb.pdf"
 build --prune
 expect_status 0
-expect_err_has "removed '$out/ebb.pdf'"
+expect_err_has "deleted '$out/ebb.pdf'"
 expect_none "$out/ebb.pdf"
 expect_none "$out/week-2"
 expect_file "$out/anchor.pdf"
@@ -198,7 +198,7 @@ build
 rm "$course/flood.yaml"
 echo more >>"$out/flood.pdf"
 build --prune
-expect_err_has "'$out/flood.pdf' is not as it was made, and stays"
+expect_err_has "keeping '$out/flood.pdf': it was changed after it was made"
 expect_file "$out/flood.pdf"
 expect_text "$out/notes.txt" mine
 expect_text "$out/week-3/flood.pdf" mine
@@ -213,11 +213,11 @@ stamp=$(stat -c %y "$out/flood.pdf")
 printf 'x' | dd of="$out/flood.pdf" bs=1 seek=9 conv=notrunc 2>/dev/null
 touch -d "$stamp" "$out/flood.pdf"
 build --prune
-expect_err_has "'$out/flood.pdf' is not as it was made, and stays"
+expect_err_has "keeping '$out/flood.pdf': it was changed after it was made"
 expect_file "$out/flood.pdf"
 rm "$out/flood.pdf"
 
-it 'pages that a lesson has no more are left over, too'
+it 'pages that a lesson no longer has are stale, too'
 echo 'produce: svg' >"$course/course.yaml"
 long_lesson "$course/long.yaml" 12
 build --prune
@@ -226,12 +226,12 @@ expect_none "$out/anchor.pdf"
 lesson "$course/long.yaml" Short
 build
 expect_file "$out/long.svg"
-expect_err_has "'$out/long-2.svg' is left over: its lesson has no such page or file now"
+expect_err_has "'$out/long-2.svg' is stale: its lesson no longer has this page or format"
 build --prune
 expect_none "$out/long-2.svg"
 expect_file "$out/long.svg"
 
-it 'a place that another lesson has now is not left over'
+it 'an output that another lesson owns now is not stale'
 lesson "$course/long-1.yaml" One
 build
 rm "$course/long-1.yaml"
@@ -247,15 +247,15 @@ it 'two lessons that would be made into one file'
 lesson "$course/long-2.yaml" Two
 build
 expect_status 1
-expect_err_has "'long-2.svg' would be made of '$course/long-2.yaml' as well as of '$course/long.yaml'"
+expect_err_has "'$course/long-2.yaml' and '$course/long.yaml' would both be 'long-2.svg'"
 rm "$course/long-2.yaml"
 
-it 'a record that is damaged or gone is made anew'
+it 'a record that is damaged or gone is written again'
 build
 printf 'rubbish' >"$out/.ratamark/record"
 build
 expect_status 0
-expect_err_has 'cannot be understood'
+expect_err_has 'ignoring the record'
 expect_err_has ' 0 up to date'
 rm -r "$out/.ratamark"
 build

@@ -63,15 +63,15 @@ it 'a share alone has nothing more to do'
 run course "$course" -o "$work/shares" --shard 3/7 --dpi 30
 expect_err_has ': 0 built'
 
-it 'records are put together, and the whole has nothing to do'
+it 'records are merged, and the whole course has nothing to do'
 run course "$course" -o "$work/shares" --merge --dpi 30
 expect_status 1 # the two that fail are missing
-expect_err_has "'$course/week-1/wrong-3.yaml' is not made"
-expect_err_has '7 records put together: 21 lessons, 19 up to date, 2 missing'
+expect_err_has "'$course/week-1/wrong-3.yaml' is missing or out of date"
+expect_err_has '7 records merged: 21 lessons, 19 up to date, 2 missing'
 [ "$(ls -A "$work/shares/.ratamark" | tr '\n' ' ')" = 'lock record ' ] || fail "$(ls -A "$work/shares/.ratamark")"
 run course "$course" -o "$work/shares" --dpi 30
 expect_err_has '0 built, 19 up to date, 2 failed'
-expect_err_lacks 'left over'
+expect_err_lacks 'is stale'
 
 it 'shares know what the whole has made, and the other way round'
 run course "$course" -o "$work/shares" --shard 2/3 --dpi 30
@@ -81,17 +81,17 @@ run course "$course" -o "$work/shares" --merge --dpi 30
 expect_status 0
 expect_err_has '19 up to date, 0 missing'
 
-it 'what is left over is seen to when the records are put together'
+it 'stale outputs are handled when the records are merged'
 rm "$course/week-1/lesson-1.yaml"
 run course "$course" -o "$work/shares" --shard 1/2 --dpi 30
 run course "$course" -o "$work/shares" --shard 2/2 --dpi 30
-expect_err_lacks 'left over'
+expect_err_lacks 'is stale'
 expect_file "$work/shares/week-1/lesson-1.pdf"
 run course "$course" -o "$work/shares" --merge --prune --dpi 30
 expect_status 0
 expect_none "$work/shares/week-1/lesson-1.pdf"
 
-it 'a lesson that went before the shares were first put together is left over, too'
+it 'a lesson that was deleted before the first merge leaves stale outputs, too'
 mkdir "$work/few"
 for n in goes stays changes alters; do good_lesson "$work/few/$n.yaml"; done
 for k in 1 2; do run course "$work/few" -o "$work/made" --shard $k/2; done
@@ -100,7 +100,7 @@ for n in changes alters; do sed -i 's/RL/LR/' "$work/few/$n.yaml"; done # one in
 for k in 1 2; do run course "$work/few" -o "$work/made" --shard $k/2; done
 run course "$work/few" -o "$work/made" --merge
 expect_status 0
-expect_err_has "made/goes.pdf' is left over: its lesson is gone"
+expect_err_has "made/goes.pdf' is stale: its lesson is gone"
 run course "$work/few" -o "$work/made" --merge --prune
 expect_none "$work/made/goes.pdf"
 expect_file "$work/made/stays.pdf"
@@ -123,7 +123,7 @@ for k in 1 2 3; do
     cp -r "$work/apart-$k/." "$work/put/"
 done
 run course "$course" -o "$work/put" --merge --dpi 30
-expect_err_has '3 records put together'
+expect_err_has '3 records merged'
 tree_of "$work/one" | grep -v 'week-1/lesson-1\.' >"$work/tree"
 tree_of "$work/put" | grep -v 'week-1/lesson-1\.' | diff "$work/tree" - >&2 || fail 'other files'
 run course "$course" -o "$work/put" --dpi 30
@@ -144,7 +144,7 @@ for k in 1 2 3; do
     (cd "$work/apart-$k" && find . -type f -newer ../begun -exec cp --parents -p {} "$work/put" \;)
 done
 run course "$work/later" -o "$work/put" --merge --dpi 30
-expect_err_has '3 records put together'
+expect_err_has '3 records merged'
 run course "$work/later" -o "$work/put" --dpi 30
 expect_err_has ': 0 built, 18 up to date'
 

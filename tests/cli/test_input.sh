@@ -40,7 +40,7 @@ done
 it 'a folder without lessons'
 run check folder.d
 expect_status 2
-expect_err_has "no .yaml file below 'folder.d'"
+expect_err_has "no lessons (.yaml files) in 'folder.d'"
 
 it 'more than 4 MiB'
 head -c 4194305 /dev/zero | tr '\0' '#' >large.yaml
@@ -142,7 +142,7 @@ expect_err_has 'is a course file'
 for command in grid stick sound; do
     run "$command" course.yaml
     expect_status 2
-    expect_err_has 'is a course file: name one of its lessons'
+    expect_err_has 'is a course file; give one of its lessons'
 done
 run check course.yaml
 expect_status 0

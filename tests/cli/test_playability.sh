@@ -34,7 +34,7 @@ expect_err_has 'up to 166.6 quarters a minute (advanced)'
 expect_err_has '0 errors, 0 warnings'
 run check doubles.yaml --level virtuoso
 expect_status 2
-expect_err_has "no level is called 'virtuoso'"
+expect_err_has "there is no level 'virtuoso'"
 
 it 'the figures are the course'"'"'s where it has its own'
 mkdir course

@@ -146,7 +146,7 @@ expect_out_has 'Right:'
 it 'a code that does not exist gets the nearest'
 run check --explain bar-lenght
 expect_status 2
-expect_err_has "no code is called 'bar-lenght'; did you mean 'bar-length'?"
+expect_err_has "there is no code 'bar-lenght'; did you mean 'bar-length'?"
 
 it 'a fill that is a triplet sixteenth short is told so, where the bar runs out'
 cat >fill.yaml <<'END'

@@ -55,7 +55,7 @@ expect_err_has '3 files checked: 1 error'
 it 'an exercise that is not there is a wrong use'
 run engrave good.yaml --exercise 2
 expect_status 2
-expect_err_has 'there is no exercise 2: the lesson has 1'
+expect_err_has 'there is no exercise 2; the last one is 1'
 run grid good.yaml --exercise 2
 expect_status 2
 

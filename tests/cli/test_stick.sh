@@ -66,10 +66,10 @@ before >lesson.yaml
 run stick lesson.yaml --style natural
 expect_status 0
 expect_out_has 'Exercise 2  One beat each'
-expect_out_has '  natural: each stroke has the hand of its place in the even grid; right 7, left 4'
+expect_out_has '  natural: each stroke gets the hand of its slot in the even grid; right 7, left 4'
 expect_out_has '  bar 1   RRL RLL RR RLR'
 grep -q 'Exercise 4' "$work/.out" && fail 'an exercise whose hands are written'
-grep -q 'can be played up to [0-9.]* quarters a minute (advanced)' "$work/.out" || fail 'no verdict'
+grep -q 'playable up to [0-9.]* quarters a minute (advanced)' "$work/.out" || fail 'no verdict'
 
 it 'they are written, and every other byte stays'
 run stick lesson.yaml --style natural -o new.yaml
@@ -85,7 +85,7 @@ expect_status 0
 after >wanted.yaml
 expect_same wanted.yaml lesson.yaml
 run stick lesson.yaml
-expect_text "$work/.out" 'Every stroke of the hands has its hand.'
+expect_text "$work/.out" 'All strokes already have stickings.'
 
 it 'lines that end as another system ends them'
 before | sed 's/$/\r/' >lesson.yaml
