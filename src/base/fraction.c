@@ -1,7 +1,5 @@
 #include "base/fraction.h"
 
-__extension__ typedef __int128 wide; /* products for comparing, which need no 64 bits */
-
 int64_t greatest_common_divisor(int64_t a, int64_t b)
 {
     while (b) {
@@ -88,17 +86,29 @@ struct fraction fraction_divide(struct fraction a, struct fraction b)
     return fraction_multiply(a, fraction_make(b.denominator, b.numerator));
 }
 
-int fraction_compare_wide(int64_t a, int64_t a_denominator, int64_t b, int64_t b_denominator)
+static int64_t floor_of(int64_t numerator, int64_t denominator)
 {
-    wide left = (wide)a * b_denominator;
-    wide right = (wide)b * a_denominator;
-    return (left > right) - (left < right);
+    return numerator / denominator - (numerator % denominator < 0);
+}
+
+/* By continued fractions: the whole parts, and where they are equal, what is left the other way up.
+ */
+int ratio_compare_long(int64_t a, int64_t a_denominator, int64_t b, int64_t b_denominator)
+{
+    int64_t whole_a = floor_of(a, a_denominator), whole_b = floor_of(b, b_denominator);
+    if (whole_a != whole_b)
+        return whole_a < whole_b ? -1 : 1;
+    int64_t rest_a = a % a_denominator, rest_b = b % b_denominator;
+    rest_a += rest_a < 0 ? a_denominator : 0;
+    rest_b += rest_b < 0 ? b_denominator : 0;
+    if (rest_a == 0 || rest_b == 0)
+        return (rest_a > 0) - (rest_b > 0);
+    return ratio_compare(b_denominator, rest_b, a_denominator, rest_a);
 }
 
 int64_t fraction_floor(struct fraction a)
 {
-    int64_t whole = a.numerator / a.denominator;
-    return a.numerator % a.denominator < 0 ? whole - 1 : whole;
+    return floor_of(a.numerator, a.denominator);
 }
 
 double fraction_to_double(struct fraction a)

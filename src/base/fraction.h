@@ -32,18 +32,26 @@ static inline bool fraction_ok(struct fraction a)
     return a.denominator != 0;
 }
 
-/* fraction_compare() where products need more than 64 bits. */
-int fraction_compare_wide(int64_t a, int64_t a_denominator, int64_t b, int64_t b_denominator);
+/* ratio_compare() where products need more than 64 bits. */
+int ratio_compare_long(int64_t a, int64_t a_denominator, int64_t b, int64_t b_denominator);
 
-/* Negative, zero or positive as a is less than, equal to or more than b. Both must be ok. */
+/* Negative, zero or positive as a / a_denominator is less than, equal to or more than b /
+   b_denominator, exactly, in lowest terms or not. Denominators must be positive. */
+static inline int ratio_compare(int64_t a, int64_t a_denominator, int64_t b, int64_t b_denominator)
+{
+    int64_t left, right;
+    if (__builtin_mul_overflow(a, b_denominator, &left) ||
+        __builtin_mul_overflow(b, a_denominator, &right))
+        return ratio_compare_long(a, a_denominator, b, b_denominator);
+    return (left > right) - (left < right);
+}
+
+/* The same for fractions. Both must be ok. */
 static inline int fraction_compare(struct fraction a, struct fraction b)
 {
-    int64_t left = a.numerator, right = b.numerator;
-    if (a.denominator != b.denominator &&
-        (__builtin_mul_overflow(a.numerator, b.denominator, &left) ||
-         __builtin_mul_overflow(b.numerator, a.denominator, &right)))
-        return fraction_compare_wide(a.numerator, a.denominator, b.numerator, b.denominator);
-    return (left > right) - (left < right);
+    if (a.denominator == b.denominator)
+        return (a.numerator > b.numerator) - (a.numerator < b.numerator);
+    return ratio_compare(a.numerator, a.denominator, b.numerator, b.denominator);
 }
 
 static inline bool fraction_equal(struct fraction a, struct fraction b)

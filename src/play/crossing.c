@@ -14,23 +14,22 @@ static bool is_crossed(const struct judgement *judgement, voice_id strong, voice
 
 bool hands_can_cross(const struct judgement *judgement)
 {
-    const struct plan *plan = judgement->plan;
+    const struct reach *reach = judgement->reach;
     const uint64_t *voices = judgement->timeline->voices;
-    for (size_t a = 0; a < plan->count; a++)
-        for (size_t b = 0; b < plan->count && !plan->crowded; b++)
-            if (voices[ROLE_STRONG_HAND] >> a & 1 && voices[ROLE_WEAK_HAND] >> b & 1 &&
-                is_crossed(judgement, plan->used[a], plan->used[b]))
+    for (size_t a = 0; a < reach->count; a++)
+        for (size_t b = 0; b < reach->count && !reach->crowded; b++)
+            if (voices[STRONG_HAND] >> a & 1 && voices[WEAK_HAND] >> b & 1 &&
+                is_crossed(judgement, reach->used[a], reach->used[b]))
                 return true;
-    return plan->crowded;
+    return reach->crowded;
 }
 
 /* How near in time the other hand is while crossed with this blow; INT64_MAX: it is not. `near` is
    the other hand's first blow after this one, and moves on with it. */
 int64_t hands_crossed_gap(const struct judgement *judgement, const struct blow *blow, size_t *near)
 {
-    bool strong = blow->role == ROLE_STRONG_HAND;
-    const struct blows *other =
-        &judgement->timeline->limbs[strong ? ROLE_WEAK_HAND : ROLE_STRONG_HAND];
+    bool strong = blow->role == STRONG_HAND;
+    const struct blows *other = &judgement->timeline->limbs[strong ? WEAK_HAND : STRONG_HAND];
     while (*near < other->count && other->items[*near].tick <= blow->tick)
         ++*near;
     int64_t least = INT64_MAX;

@@ -27,10 +27,10 @@ static void add_moves(struct hand_sums *sums, const struct chooser *chooser, siz
     sums->load += (double)loads;
 }
 
-struct hand_sums hands_sums(const struct hand_row *row, const struct plan *plan)
+struct hand_sums hands_sums(const struct hand_row *row, const struct reach *reach)
 {
     struct hand_sums sums = {.load = 0};
-    struct chooser chooser = chooser_of(row, plan, STICK_EFFORT);
+    struct chooser chooser = chooser_of(row, reach, STICK_EFFORT);
     struct state state = START;
     for (size_t i = 0; i < row->count; i++) {
         const struct hand_event *event = &row->events[i];

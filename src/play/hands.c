@@ -243,11 +243,11 @@ static void walk(const struct hand_row *row, const struct states *states, const 
     }
 }
 
-void hands_choose(struct hand_row *row, const struct plan *plan, enum stick_style style)
+void hands_choose(struct hand_row *row, const struct reach *reach, enum stick_style style)
 {
     if (!row->count)
         return;
-    struct chooser chooser = chooser_of(row, plan, style);
+    struct chooser chooser = chooser_of(row, reach, style);
     struct states states;
     find_states(&states, hands_most(row));
     int32_t load_most = style == STICK_FASTEST ? least_peak(&chooser, &states) : LOAD_MOST;

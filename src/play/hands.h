@@ -43,7 +43,7 @@ struct hand_row {
     bool left_leads;
 };
 
-struct plan;
+struct reach;
 
 /* The hands' events of an exercise's written bars, in their order; from the arena. Empty where its
    divisions are too fine. `lettered`: for letters, which give an event of both hands (B) its first
@@ -51,7 +51,7 @@ struct plan;
 struct hand_row hands_gather(const struct score *score, const struct score_exercise *exercise,
                              bool lettered, bool slots, struct arena *arena);
 /* Chooses `turned` for all events that are not given. */
-void hands_choose(struct hand_row *row, const struct plan *plan, enum stick_style style);
+void hands_choose(struct hand_row *row, const struct reach *reach, enum stick_style style);
 /* What a row of chosen hands adds up to. */
 struct hand_sums {
     double load;         /* per stroke, at one quarter a second */
@@ -61,7 +61,7 @@ struct hand_sums {
     uint32_t strokes[2]; /* of the right hand, of the left */
     uint32_t open;       /* events whose hand was chosen */
 };
-struct hand_sums hands_sums(const struct hand_row *row, const struct plan *plan);
+struct hand_sums hands_sums(const struct hand_row *row, const struct reach *reach);
 
 /* The limb that has hit `hit` of an event. */
 uint8_t hands_limb(const struct hand_row *row, const struct hand_event *event, int hit);

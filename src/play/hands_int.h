@@ -11,7 +11,7 @@ enum { LOAD_MOST = 1 << 21 };
 
 struct chooser {
     const struct hand_row *row;
-    const struct plan *plan;
+    const struct reach *reach;
     enum stick_style style;
     int32_t burst[2]; /* of the leading hand and the other */
 };
@@ -19,8 +19,8 @@ struct chooser {
 static inline int32_t takes_us(const struct chooser *chooser, unsigned hand, voice_id from,
                                voice_id to)
 {
-    const struct plan *plan = chooser->plan;
-    int32_t move = plan->hand_us[plan->index[from] * plan->count + plan->index[to]];
+    const struct reach *reach = chooser->reach;
+    int32_t move = reach->hand_us[reach->index[from] * reach->count + reach->index[to]];
     return move > chooser->burst[hand] ? move : chooser->burst[hand];
 }
 
@@ -33,18 +33,18 @@ static inline int32_t load_of(const struct chooser *chooser, int64_t takes, int6
 
 static inline int32_t distance_mm(const struct chooser *chooser, voice_id from, voice_id to)
 {
-    const struct voice *voices = chooser->plan->kit->voices;
-    return plan_distance_mm(&voices[from], &voices[to]);
+    const struct voice *voices = chooser->reach->kit->voices;
+    return reach_distance_mm(&voices[from], &voices[to]);
 }
 
-static inline struct chooser chooser_of(const struct hand_row *row, const struct plan *plan,
+static inline struct chooser chooser_of(const struct hand_row *row, const struct reach *reach,
                                         enum stick_style style)
 {
-    bool strong_leads = row->left_leads == plan->kit->left_handed;
-    const int32_t *values = plan->limits->values;
+    bool strong_leads = row->left_leads == reach->kit->left_handed;
+    const int32_t *values = reach->limits->values;
     int32_t weak = (int32_t)((int64_t)values[LIMIT_HAND_BURST] * values[LIMIT_WEAK_HAND] / 100);
     return (struct chooser){.row = row,
-                            .plan = plan,
+                            .reach = reach,
                             .style = style,
                             .burst = {strong_leads ? values[LIMIT_HAND_BURST] : weak,
                                       strong_leads ? weak : values[LIMIT_HAND_BURST]}};

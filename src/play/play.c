@@ -4,15 +4,13 @@
 
 #include "play/play_int.h"
 
-__extension__ typedef __int128 wide;
-
 struct judging {
     struct score *score;
     const struct play_options *options;
     struct diags *diags; /* NULL: verdicts alone */
     struct told told;
     struct timeline timeline;
-    struct plan plan; /* of the level that was asked for last; limits NULL: none yet */
+    struct reach reach; /* of the level that was asked for last; limits NULL: none yet */
 };
 
 /* ---- repeats ------------------------------------------------------------------------------ */
@@ -52,11 +50,11 @@ static int64_t longest_us(const int32_t *values)
 static bool rows_matter(const struct judging *judging, const struct judgement *judged,
                         int64_t strokes, int64_t loop)
 {
-    const int32_t *values = judging->plan.limits->values;
+    const int32_t *values = judging->reach.limits->values;
     for (int64_t w = strokes + 2; w <= values[LIMIT_STROKES]; w++) {
         int64_t ticks = (w - 1) / strokes * loop, takes = (w - 1) * longest_us(values);
         if (!judged->limit.note ||
-            (wide)ticks * judged->limit_us < (wide)judged->limit_ticks * takes)
+            ratio_compare(ticks, takes, judged->limit_ticks, judged->limit_us) < 0)
             return true;
     }
     return false;
@@ -68,16 +66,16 @@ static uint16_t plays_for(const struct judging *judging, const struct score_exer
                           const struct judgement *judged)
 {
     const struct timeline *timeline = judged->timeline;
-    const int32_t *values = judging->plan.limits->values;
+    const int32_t *values = judging->reach.limits->values;
     size_t again = exercise->bar_count - exercise->bars[0].pickup;
     again = timeline->bar_count - again;
     int64_t loop = timeline->end - timeline->bars[again].tick, plays = 2;
-    for (int role = 0; role < ROLE_COUNT; role++) {
+    for (int role = 0; role < PLAYING_LIMBS; role++) {
         const struct blows *row = &timeline->limbs[role];
         int64_t strokes = 0, wanted = 2;
         for (size_t i = row->count; i-- > 0 && row->items[i].bar >= again;)
             strokes++;
-        if (strokes && strokes <= 3 && role != ROLE_HAT_FOOT)
+        if (strokes && strokes <= 3 && role != HAT_FOOT)
             wanted = 4;
         if (strokes && rows_matter(judging, judged, strokes, loop))
             wanted = 3 + (int64_t)values[LIMIT_STROKES] * values[LIMIT_BOUNCES] / strokes;
@@ -91,18 +89,18 @@ static uint16_t plays_for(const struct judging *judging, const struct score_exer
 static void make_timeline(struct judging *judging, struct score_exercise *exercise, uint16_t most,
                           struct verdict *verdict)
 {
-    timeline_make(&judging->timeline, judging->score, exercise, &judging->plan, most);
+    timeline_make(&judging->timeline, judging->score, exercise, &judging->reach, most);
     if (!judging->timeline.open_hands)
         return;
     verdict->proposed = true;
-    hands_propose(judging->score, exercise, &judging->plan);
-    timeline_make(&judging->timeline, judging->score, exercise, &judging->plan, most);
+    hands_propose(judging->score, exercise, &judging->reach);
+    timeline_make(&judging->timeline, judging->score, exercise, &judging->reach, most);
 }
 
 static struct judgement judge_limit(struct judging *judging)
 {
-    struct judgement judged = {.tempo_denominator = 0};
-    judge(&judged, &judging->timeline, &judging->plan);
+    struct judgement judged = {.tempo = FRACTION_OVERFLOW};
+    judge(&judged, &judging->timeline, &judging->reach);
     return judged;
 }
 
@@ -117,17 +115,20 @@ static const struct limits *limits_for(const struct judging *judging,
 
 static void use_limits(struct judging *judging, const struct limits *limits)
 {
-    if (judging->plan.limits != limits)
-        plan_make(&judging->plan, judging->score, limits, judging->score->arena);
+    if (judging->reach.limits != limits)
+        reach_make(&judging->reach, judging->score, limits, judging->score->arena);
 }
 
 /* Tenths of quarters a minute, rounded down. */
 static uint32_t tempo_tenths(const struct judgement *judged)
 {
     enum { TENTHS_A_MINUTE_US = 600000000 };
-    wide tenths = (wide)judged->limit_ticks * TENTHS_A_MINUTE_US /
-                  ((wide)judged->limit_us * judged->timeline->quarter);
-    return tenths > UINT32_MAX ? UINT32_MAX : (uint32_t)tenths;
+    struct fraction quarters = fraction_make(judged->limit_ticks, judged->timeline->quarter);
+    struct fraction a_minute = fraction_make(TENTHS_A_MINUTE_US, judged->limit_us);
+    struct fraction tenths = fraction_multiply(quarters, a_minute);
+    double most = fraction_ok(tenths) ? (double)fraction_floor(tenths)
+                                      : fraction_to_double(quarters) * fraction_to_double(a_minute);
+    return most < UINT32_MAX ? (uint32_t)most : UINT32_MAX;
 }
 
 static void settle(struct verdict *verdict, const struct judgement *judged)
@@ -158,13 +159,12 @@ static void tell(struct judging *judging, struct score_exercise *exercise,
                  const struct judgement *limit, const struct verdict *verdict)
 {
     struct fraction tempo = tempo_asked(judging);
-    struct judgement at = {.tempo_numerator = tempo.numerator ? tempo.numerator : 1,
-                           .tempo_denominator = tempo.numerator ? tempo.denominator : INT32_MAX};
-    bool too_fast = limit->limit.note && tempo.numerator &&
-                    (wide)limit->limit_ticks * 60000000 * tempo.denominator <
-                        (wide)limit->limit_us * judging->timeline.quarter * tempo.numerator;
+    bool asked = tempo.numerator != 0;
+    struct judgement at = {.tempo = asked ? tempo : fraction_make(1, INT32_MAX)};
+    bool too_fast = asked && limit->limit.note &&
+                    is_too_fast(&judging->timeline, tempo, limit->limit_ticks, limit->limit_us);
     if (too_fast || limit->impossible)
-        judge(&at, &judging->timeline, &judging->plan);
+        judge(&at, &judging->timeline, &judging->reach);
     words_tell(judging->score, exercise, verdict, limit, &at, &judging->told, judging->diags);
     judgement_release(&at);
 }
@@ -173,10 +173,10 @@ static void judge_exercise(struct judging *judging, struct score_exercise *exerc
 {
     struct verdict *verdict = arena_alloc(judging->score->arena, sizeof *verdict);
     use_limits(judging, limits_for(judging, exercise));
-    verdict->limits = judging->plan.limits;
+    verdict->limits = judging->reach.limits;
     uint16_t plays = most_plays(exercise);
     bool loop = is_plain_loop(exercise);
-    uint16_t enough = (uint16_t)(judging->plan.limits->values[LIMIT_STROKES] + 3);
+    uint16_t enough = (uint16_t)(judging->reach.limits->values[LIMIT_STROKES] + 3);
     make_timeline(judging, exercise, plays <= 2 || loop ? 2 : enough, verdict);
     struct judgement judged = judge_limit(judging);
     if (loop && !judging->timeline.too_long) {

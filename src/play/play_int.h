@@ -12,22 +12,16 @@
  *
  * Limbs are told by role, so that a left-handed kit is the same kit.
  */
+#include "base/vector.h"
 #include "model/limits.h"
 #include "model/playback.h"
 #include "model/score.h"
 #include "model/verdict.h"
 #include "play/play.h"
 
-enum role {
-    ROLE_STRONG_HAND,
-    ROLE_WEAK_HAND,
-    ROLE_BASS_FOOT,
-    ROLE_HAT_FOOT,
-    ROLE_COUNT,
-    ROLE_OPEN
-};
+enum limb_role { STRONG_HAND, WEAK_HAND, BASS_FOOT, HAT_FOOT, PLAYING_LIMBS, EITHER_HAND };
 
-/* The limb of a role, and the role of a limb: ROLE_OPEN is LIMB_HAND. */
+/* The limb of a role, and the role of a limb: EITHER_HAND is LIMB_HAND. */
 uint8_t role_of_limb(uint8_t limb, bool left_handed);
 uint8_t limb_of_role(uint8_t role, bool left_handed);
 
@@ -45,7 +39,7 @@ struct blow {
     int64_t tick;     /* of its main stroke */
     int32_t early_us; /* a grace stroke comes so long before that */
     voice_id voice;
-    uint8_t role;  /* enum role */
+    uint8_t role;  /* enum limb_role */
     uint8_t flags; /* enum blow_flag bits */
     uint32_t bar;  /* index among the timeline's bars */
     const struct note *note;
@@ -66,8 +60,8 @@ struct timeline {
     const struct score_exercise *exercise; /* whose it is ... */
     int64_t whole;                         /* ... timeline_whole() of it ... */
     int64_t common;                        /* ... and what makes its tempi even; 0: nothing can */
-    struct blows limbs[ROLE_COUNT];        /* in order of time */
-    uint64_t voices[ROLE_COUNT];           /* voices of each, as bits of their number in the plan */
+    struct blows limbs[PLAYING_LIMBS];     /* in order of time */
+    uint64_t voices[PLAYING_LIMBS]; /* voices of each, as bits of their number in the reach */
     struct timeline_bar *bars;
     size_t bar_count, bar_room;
     int64_t quarter; /* ticks of a quarter at the tempo of the first bar */
@@ -84,7 +78,7 @@ struct fraction play_tempo(const struct score_bar *bar);
 /* ---- reach.c ------------------------------------------------------------------------------- */
 
 /* What a limb needs from voice to voice, for one level. */
-struct plan {
+struct reach {
     const struct kit *kit;
     const struct limits *limits;
     size_t count;     /* voices that are used ... */
@@ -95,26 +89,36 @@ struct plan {
     bool crowded; /* more voices than bits */
 };
 
-void plan_make(struct plan *plan, const struct score *score, const struct limits *limits,
-               struct arena *arena);
+void reach_make(struct reach *reach, const struct score *score, const struct limits *limits,
+                struct arena *arena);
 /* Strokes on both change nothing of the hand's place. */
 bool same_surface(const struct voice *a, const struct voice *b);
 /* From strike point to strike point. */
-int32_t plan_distance_mm(const struct voice *a, const struct voice *b);
+int32_t reach_distance_mm(const struct voice *a, const struct voice *b);
 
 /* ---- timeline.c ---------------------------------------------------------------------------- */
 
 /* The exercise as it is played; `most` as in playback_begin(). Rooms of the timeline are used
    again, and its ticks where it is the same exercise. */
 void timeline_make(struct timeline *timeline, const struct score *score,
-                   const struct score_exercise *exercise, const struct plan *plan, uint16_t most);
+                   const struct score_exercise *exercise, const struct reach *reach, uint16_t most);
 void timeline_release(struct timeline *timeline);
 /* Ticks of a whole note in which every onset of the exercise is whole; 0: they are too many. */
 int64_t timeline_whole(const struct score *score, const struct score_exercise *exercise);
 
-/* ---- judge.c ------------------------------------------------------------------------------- */
+/* ---- judgement.c --------------------------------------------------------------------------- */
 
-/* A stretch that takes longer than there is time, or that none can. */
+/* From a blow of a limb to a later one. */
+struct stretch {
+    const struct blow *from, *to;
+    enum move_kind kind;
+    uint8_t role;
+    uint16_t strokes;
+    int64_t ticks;    /* that there are */
+    int32_t takes_us; /* that it needs */
+};
+
+/* A stretch that takes longer than there is time, or that is impossible at any tempo. */
 struct fault {
     struct move move;
     enum fault_kind {
@@ -129,19 +133,15 @@ struct fault {
 
 struct judgement {
     const struct timeline *timeline;
-    const struct plan *plan;
-    bool left_handed;
-    struct move limit;             /* the stretch that limits; note NULL: nothing takes time */
-    int64_t limit_ticks, limit_us; /* its time at the highest tempo: the former last the latter */
+    const struct reach *reach;
+    struct fraction tempo; /* quarters a minute: its faults are sought; FRACTION_OVERFLOW: none is
+                              given and the limit is sought */
+    struct move limit;     /* the stretch that limits; note NULL: nothing takes time */
+    int64_t limit_ticks, limit_us; /* at the highest tempo so many ticks last so long */
     int64_t limit_tick;            /* when it ends */
     bool impossible;
-    const struct note *crossed; /* the first stroke of crossed hands; NULL: none ... */
-    uint32_t crossed_bar;       /* ... its bar, and how near the hands are */
-    int64_t crossed_gap;
-    /* A tempo, quarters a minute, whose faults are asked for; denominator 0: the limit is. */
-    int64_t tempo_numerator, tempo_denominator;
-    struct fault *faults; /* one a place, the worst */
-    size_t fault_count, fault_room;
+    const struct note *crossed;  /* the first stroke of crossed hands; NULL: none */
+    VECTOR(struct fault) faults; /* on the heap; the worst at each place */
 };
 
 static inline bool same_place(struct place a, struct place b)
@@ -149,26 +149,49 @@ static inline bool same_place(struct place a, struct place b)
     return a.line == b.line && a.column == b.column && a.file == b.file;
 }
 
-/* Marks the rebounds in the timeline's rows; finds the limit, or the faults. */
-void judge(struct judgement *judgement, struct timeline *timeline, const struct plan *plan);
-void judgement_release(struct judgement *judgement);
-
+/* At the tempo, in quarters a minute, the ticks last less than that. */
+bool is_too_fast(const struct timeline *timeline, struct fraction tempo, int64_t ticks, int64_t us);
+struct move judgement_move(const struct judgement *judgement, const struct stretch *stretch);
+void judgement_add_fault(struct judgement *judgement, const struct stretch *stretch,
+                         enum fault_kind kind);
 /* Strokes that no tempo makes possible, `b` the later limb's. */
-void judge_conflict(struct judgement *judgement, enum fault_kind kind, const struct blow *a,
-                    const struct blow *b);
-/* Whether the limb moves to another surface. */
-bool is_travel(const struct judgement *judgement, const struct blow *from, const struct blow *to);
+void judgement_add_conflict(struct judgement *judgement, enum fault_kind kind, const struct blow *a,
+                            const struct blow *b);
+void judgement_release(struct judgement *judgement);
 
 static inline const struct voice *voice_of(const struct judgement *judgement, voice_id voice)
 {
-    return &judgement->plan->kit->voices[voice];
+    return &judgement->reach->kit->voices[voice];
 }
+
+/* Whether the limb moves to another surface. */
+static inline bool is_travel(const struct judgement *judgement, const struct blow *from,
+                             const struct blow *to)
+{
+    return from->voice != to->voice &&
+           !same_surface(voice_of(judgement, from->voice), voice_of(judgement, to->voice));
+}
+
+/* ---- judge.c ------------------------------------------------------------------------------- */
+
+/* Marks the rebounds in the timeline's rows. Finds the limit, or the faults at judgement->tempo. */
+void judge(struct judgement *judgement, struct timeline *timeline, const struct reach *reach);
+
+/* ---- hi_hat.c ------------------------------------------------------------------------------ */
 
 /* One of the voices of the hi-hat that hands strike. */
 static inline bool is_hat(const struct judgement *judgement, voice_id voice)
 {
     return same_surface(voice_of(judgement, voice), voice_of(judgement, VOICE_HI_HAT));
 }
+
+/* The hats' own foot: a pedal below them. */
+bool is_hat_pedal(const struct judgement *judgement, voice_id voice);
+bool opens_hats(const struct judgement *judgement, const struct blow *blow);
+/* A splash of the foot does not: the hats ring. */
+bool closes_hats(const struct judgement *judgement, const struct blow *blow);
+/* The next blow of both hands and the hat foot, in order of time, hands first; NULL at the end. */
+const struct blow *next_blow(const struct timeline *timeline, size_t at[PLAYING_LIMBS]);
 
 /* ---- crossing.c ---------------------------------------------------------------------------- */
 
@@ -180,11 +203,6 @@ int64_t hands_crossed_gap(const struct judgement *judgement, const struct blow *
 
 /* ---- conflicts.c --------------------------------------------------------------------------- */
 
-bool opens_hats(const struct judgement *judgement, const struct blow *blow);
-/* A splash of the foot lets the hats ring. */
-bool closes_hats(const struct judgement *judgement, const struct blow *blow);
-/* The next blow of both hands and the hat foot, in order of time, hands first; NULL at the end. */
-const struct blow *next_blow(const struct timeline *timeline, size_t at[ROLE_COUNT]);
 /* Whether any two blows at once can be in each other's way, by the voices that are used. */
 bool conflicts_possible(const struct judgement *judgement);
 void conflicts_find(struct judgement *judgement);
@@ -194,7 +212,7 @@ void conflicts_find(struct judgement *judgement);
 /* (Choosing hands in general: hands.h.) Gives every stroke of the exercise (of a form, of its
    exercises) whose hand is not written the hand of least effort, as `proposed`. */
 void hands_propose(struct score *score, const struct score_exercise *exercise,
-                   const struct plan *plan);
+                   const struct reach *reach);
 
 /* ---- words.c ------------------------------------------------------------------------------- */
 

@@ -21,11 +21,11 @@ void hands_note(const struct hand_row *row)
 }
 
 static void propose(struct score *score, const struct score_exercise *exercise,
-                    const struct plan *plan)
+                    const struct reach *reach)
 {
     struct arena *arena = arena_new();
     struct hand_row row = hands_gather(score, exercise, false, false, arena);
-    hands_choose(&row, plan, STICK_FASTEST);
+    hands_choose(&row, reach, STICK_FASTEST);
     hands_note(&row);
     arena_free(arena);
 }
@@ -42,7 +42,7 @@ static bool has_unproposed(const struct score_bar *bar)
 
 /* Each exercise of a form once, however often it comes. */
 void hands_propose(struct score *score, const struct score_exercise *exercise,
-                   const struct plan *plan)
+                   const struct reach *reach)
 {
     struct playback playback;
     struct played_bar played;
@@ -50,7 +50,7 @@ void hands_propose(struct score *score, const struct score_exercise *exercise,
     playback_begin(&playback, score, exercise, 2);
     while (playback_next(&playback, &played) && bars++ < LESSON_BARS_MAX)
         if (has_unproposed(played.bar))
-            propose(score, played.exercise, plan);
+            propose(score, played.exercise, reach);
 }
 
 void play_forget_hands(struct score *score)
@@ -96,15 +96,15 @@ static void fill(struct hand_row *row)
 
 void play_fill_hands(struct score *score)
 {
-    struct plan plan = {.limits = NULL};
+    struct reach reach = {.limits = NULL};
     for (size_t i = 0; i < score->exercise_count; i++) {
         const struct score_exercise *exercise = &score->exercises[i];
         const struct limits *limits = exercise->source->settings.limits;
         limits = limits ? limits : limits_builtin(LEVEL_ADVANCED);
-        if (plan.limits != limits)
-            plan_make(&plan, score, limits, score->arena);
+        if (reach.limits != limits)
+            reach_make(&reach, score, limits, score->arena);
         struct hand_row row = hands_gather(score, exercise, true, false, score->arena);
-        hands_choose(&row, &plan, STICK_EFFORT);
+        hands_choose(&row, &reach, STICK_EFFORT);
         fill(&row);
     }
 }

@@ -13,8 +13,8 @@ static const double HAND_BASE_MS = 12.8, HAND_BIT_MS = 94.7;
 static const double FOOT_BASE_MS = 187, FOOT_BIT_MS = 85;
 
 static const uint8_t role_of[2][LIMB_COUNT + 2] = {
-    {ROLE_STRONG_HAND, ROLE_WEAK_HAND, ROLE_BASS_FOOT, ROLE_HAT_FOOT, ROLE_OPEN, ROLE_OPEN},
-    {ROLE_WEAK_HAND, ROLE_STRONG_HAND, ROLE_HAT_FOOT, ROLE_BASS_FOOT, ROLE_OPEN, ROLE_OPEN}};
+    {STRONG_HAND, WEAK_HAND, BASS_FOOT, HAT_FOOT, EITHER_HAND, EITHER_HAND},
+    {WEAK_HAND, STRONG_HAND, HAT_FOOT, BASS_FOOT, EITHER_HAND, EITHER_HAND}};
 
 uint8_t role_of_limb(uint8_t limb, bool left_handed)
 {
@@ -23,7 +23,7 @@ uint8_t role_of_limb(uint8_t limb, bool left_handed)
 
 uint8_t limb_of_role(uint8_t role, bool left_handed)
 {
-    return role == ROLE_OPEN ? LIMB_HAND : role_of[left_handed][role];
+    return role == EITHER_HAND ? LIMB_HAND : role_of[left_handed][role];
 }
 
 static double distance_cm(const struct voice *a, const struct voice *b)
@@ -32,7 +32,7 @@ static double distance_cm(const struct voice *a, const struct voice *b)
     return sqrt(x * x + y * y + z * z);
 }
 
-int32_t plan_distance_mm(const struct voice *a, const struct voice *b)
+int32_t reach_distance_mm(const struct voice *a, const struct voice *b)
 {
     return (int32_t)lround(distance_cm(a, b) * 10);
 }
@@ -59,35 +59,35 @@ static double width_of(const struct voice *voice)
     return width > 0 ? width : 1;
 }
 
-static void fill_pair(struct plan *plan, const struct voice *from, const struct voice *to,
+static void fill_pair(struct reach *reach, const struct voice *from, const struct voice *to,
                       size_t where)
 {
     if (same_surface(from, to))
         return;
     double away = distance_cm(from, to), width = width_of(to);
-    double reach = plan->limits->values[LIMIT_REACH] / 100.0;
-    plan->hand_us[where] = (int32_t)(reach_hand_ms(away, width) * reach * 1000);
-    plan->foot_us[where] = (int32_t)(reach_foot_ms(away, width) * 1000);
+    double share = reach->limits->values[LIMIT_REACH] / 100.0;
+    reach->hand_us[where] = (int32_t)(reach_hand_ms(away, width) * share * 1000);
+    reach->foot_us[where] = (int32_t)(reach_foot_ms(away, width) * 1000);
 }
 
-void plan_make(struct plan *plan, const struct score *score, const struct limits *limits,
-               struct arena *arena)
+void reach_make(struct reach *reach, const struct score *score, const struct limits *limits,
+                struct arena *arena)
 {
     const struct kit *kit = &score->lesson->kit;
-    *plan = (struct plan){.kit = kit, .limits = limits};
-    plan->used = arena_array(arena, kit->voice_count, sizeof *plan->used);
-    plan->index = arena_array(arena, kit->voice_count, sizeof *plan->index);
+    *reach = (struct reach){.kit = kit, .limits = limits};
+    reach->used = arena_array(arena, kit->voice_count, sizeof *reach->used);
+    reach->index = arena_array(arena, kit->voice_count, sizeof *reach->index);
     for (size_t i = 0; i < kit->voice_count; i++)
         if (score->voices_used[i]) {
-            plan->index[i] = (uint8_t)plan->count;
-            plan->used[plan->count++] = (voice_id)i;
+            reach->index[i] = (uint8_t)reach->count;
+            reach->used[reach->count++] = (voice_id)i;
         }
-    plan->crowded = plan->count > 64;
-    plan->hand_us = arena_array(arena, plan->count * plan->count, sizeof *plan->hand_us);
-    plan->foot_us = arena_array(arena, plan->count * plan->count, sizeof *plan->foot_us);
-    for (size_t from = 0; from < plan->count; from++)
-        for (size_t to = 0; to < plan->count; to++)
+    reach->crowded = reach->count > 64;
+    reach->hand_us = arena_array(arena, reach->count * reach->count, sizeof *reach->hand_us);
+    reach->foot_us = arena_array(arena, reach->count * reach->count, sizeof *reach->foot_us);
+    for (size_t from = 0; from < reach->count; from++)
+        for (size_t to = 0; to < reach->count; to++)
             if (from != to)
-                fill_pair(plan, &kit->voices[plan->used[from]], &kit->voices[plan->used[to]],
-                          from * plan->count + to);
+                fill_pair(reach, &kit->voices[reach->used[from]], &kit->voices[reach->used[to]],
+                          from * reach->count + to);
 }

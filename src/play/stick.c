@@ -7,13 +7,13 @@ struct hand_row play_choose_hands(struct score *score, const struct score_exerci
                                   const struct limits *limits, enum stick_style style,
                                   struct hand_sums *sums, struct hand_sums *alternating)
 {
-    struct plan plan;
-    plan_make(&plan, score, limits, score->arena);
+    struct reach reach;
+    reach_make(&reach, score, limits, score->arena);
     struct hand_row row = hands_gather(score, exercise, true, true, score->arena);
-    hands_choose(&row, &plan, STICK_ALTERNATE);
-    *alternating = hands_sums(&row, &plan);
-    hands_choose(&row, &plan, style);
-    *sums = hands_sums(&row, &plan);
+    hands_choose(&row, &reach, STICK_ALTERNATE);
+    *alternating = hands_sums(&row, &reach);
+    hands_choose(&row, &reach, style);
+    *sums = hands_sums(&row, &reach);
     hands_note(&row);
     return row;
 }

@@ -112,7 +112,7 @@ static int64_t in_ticks(struct fraction time, int64_t whole)
 
 struct writer {
     struct timeline *timeline;
-    const struct plan *plan;
+    const struct reach *reach;
     bool left_handed;
     int64_t whole;  /* ticks, times the bar's weight */
     int64_t tick;   /* of the stroke ... */
@@ -124,7 +124,7 @@ static void write_blow(struct writer *writer, const struct note *note, uint8_t r
                        int64_t tick, uint8_t flags, int32_t early_us)
 {
     struct timeline *timeline = writer->timeline;
-    timeline->voices[role] |= (uint64_t)1 << (writer->plan->index[voice] & 63);
+    timeline->voices[role] |= (uint64_t)1 << (writer->reach->index[voice] & 63);
     struct blow *blow = add_blow(&timeline->limbs[role]);
     for (; blow > timeline->limbs[role].items && blow[-1].tick > tick; blow--)
         *blow = blow[-1]; /* a roll of both hands that the other's next stroke cuts into */
@@ -137,19 +137,19 @@ static void write_blow(struct writer *writer, const struct note *note, uint8_t r
                           .note = note};
 }
 
-/* The hand of a hit that is not written, as it is proposed; ROLE_OPEN where nothing is yet. */
+/* The hand of a hit that is not written, as it is proposed; EITHER_HAND where nothing is yet. */
 static uint8_t open_role(const struct writer *writer, const struct note *note, size_t hit)
 {
     if (!(note->proposed & NOTE_PROPOSED))
-        return ROLE_OPEN;
+        return EITHER_HAND;
     uint8_t limb = note->proposed >> hit & 1 ? LIMB_LEFT_HAND : LIMB_RIGHT_HAND;
     return role_of_limb(limb, writer->left_handed);
 }
 
-static int32_t weak_us(const struct plan *plan, uint8_t role, enum limit_key key)
+static int32_t weak_us(const struct reach *reach, uint8_t role, enum limit_key key)
 {
-    int32_t value = plan->limits->values[key];
-    return role == ROLE_WEAK_HAND ? value * plan->limits->values[LIMIT_WEAK_HAND] / 100 : value;
+    int32_t value = reach->limits->values[key];
+    return role == WEAK_HAND ? value * reach->limits->values[LIMIT_WEAK_HAND] / 100 : value;
 }
 
 /* Grace strokes: the last one its time before the note; of two neighbours of one hand the second is
@@ -160,13 +160,14 @@ static void write_graces(struct writer *writer, const struct note *note, uint8_t
     bool main_left = limb_of_role(main_role, writer->left_handed) == LIMB_LEFT_HAND;
     bool turned = !note->letter && main_left; /* written as if the right hand had the note */
     uint8_t roles[GRACES_MAX + 1];
-    int32_t early[GRACES_MAX + 1], before = writer->plan->limits->values[LIMIT_GRACE];
+    int32_t early[GRACES_MAX + 1], before = writer->reach->limits->values[LIMIT_GRACE];
     for (unsigned i = note->grace_count; i-- > 0;) {
         bool left = (note->graces >> i & 1) != turned;
         roles[i] = role_of_limb(left ? LIMB_LEFT_HAND : LIMB_RIGHT_HAND, writer->left_handed);
         if (i + 1u < note->grace_count)
-            before += roles[i] == roles[i + 1] ? weak_us(writer->plan, roles[i], LIMIT_BOUNCE)
-                                               : writer->plan->limits->values[LIMIT_HAND_BURST] / 2;
+            before += roles[i] == roles[i + 1]
+                          ? weak_us(writer->reach, roles[i], LIMIT_BOUNCE)
+                          : writer->reach->limits->values[LIMIT_HAND_BURST] / 2;
         early[i] = before;
     }
     for (unsigned i = 0; i < note->grace_count; i++)
@@ -179,15 +180,15 @@ static void write_slashes(struct writer *writer, const struct leaf *leaf, uint8_
 {
     const struct note *note = leaf->note;
     int64_t length = writer->length;
-    uint8_t other = role == ROLE_STRONG_HAND ? ROLE_WEAK_HAND : ROLE_STRONG_HAND;
+    uint8_t other = role == STRONG_HAND ? WEAK_HAND : STRONG_HAND;
     uint8_t later = flags & (uint8_t)~BLOW_ACCENT;
     if (marks_strokes(note->marks) == 2) {
         write_blow(writer, note, role, voice, writer->tick + length / 2, later, 0);
         return;
     }
     for (int i = 1; i < 4; i++)
-        write_blow(writer, note, i >= 2 && !both_hands && role <= ROLE_WEAK_HAND ? other : role,
-                   voice, writer->tick + length * i / 4, later, 0);
+        write_blow(writer, note, i >= 2 && !both_hands && role <= WEAK_HAND ? other : role, voice,
+                   writer->tick + length * i / 4, later, 0);
 }
 
 /* What is said of the stroke comes before what its voice brings. */
@@ -200,7 +201,7 @@ static bool is_open(const struct voice *voice, const struct note *note)
 static void write_note(struct writer *writer, const struct leaf *leaf)
 {
     const struct note *note = leaf->note;
-    const struct voice *voices = writer->plan->kit->voices;
+    const struct voice *voices = writer->reach->kit->voices;
     uint8_t marks = note->marks & MARKS_LOUD ? BLOW_ACCENT : 0;
     if (marks_strokes(note->marks) == 0)
         marks |= BLOW_BUZZ;
@@ -210,9 +211,9 @@ static void write_note(struct writer *writer, const struct leaf *leaf)
         const struct hit *hit = &note->hits[i];
         uint8_t role = role_of_limb(hit->limb, writer->left_handed);
         uint8_t flags = marks;
-        if (role == ROLE_OPEN)
+        if (role == EITHER_HAND)
             role = open_role(writer, note, i);
-        if (role == ROLE_OPEN) {
+        if (role == EITHER_HAND) {
             writer->timeline->open_hands = true;
             return;
         }
@@ -330,7 +331,7 @@ static struct timeline_bar *add_bar(struct timeline *timeline)
 
 static void start_again(struct timeline *timeline)
 {
-    for (int role = 0; role < ROLE_COUNT; role++) {
+    for (int role = 0; role < PLAYING_LIMBS; role++) {
         timeline->limbs[role].count = 0;
         timeline->voices[role] = 0;
     }
@@ -339,7 +340,7 @@ static void start_again(struct timeline *timeline)
 }
 
 void timeline_make(struct timeline *timeline, const struct score *score,
-                   const struct score_exercise *exercise, const struct plan *plan, uint16_t most)
+                   const struct score_exercise *exercise, const struct reach *reach, uint16_t most)
 {
     start_again(timeline);
     if (timeline->exercise != exercise) {
@@ -348,7 +349,7 @@ void timeline_make(struct timeline *timeline, const struct score *score,
         timeline->common = common_tempo(score, exercise);
     }
     int64_t whole = timeline->whole, common = timeline->common, first = 0, now = 0;
-    struct writer writer = {timeline, plan, plan->kit->left_handed, whole, 0, 0, 0};
+    struct writer writer = {timeline, reach, reach->kit->left_handed, whole, 0, 0, 0};
     struct playback playback;
     struct played_bar played;
     struct paces paces = {.items = NULL};
@@ -366,7 +367,7 @@ void timeline_make(struct timeline *timeline, const struct score *score,
         write_bar(&writer, played.bar, now);
         now += in_ticks(played.bar->length, writer.whole);
         blows = 0;
-        for (int role = 0; role < ROLE_COUNT; role++)
+        for (int role = 0; role < PLAYING_LIMBS; role++)
             blows += timeline->limbs[role].count;
         if (blows > LESSON_STROKES_MAX || timeline->open_hands)
             break;
@@ -379,7 +380,7 @@ void timeline_make(struct timeline *timeline, const struct score *score,
 
 void timeline_release(struct timeline *timeline)
 {
-    for (int role = 0; role < ROLE_COUNT; role++)
+    for (int role = 0; role < PLAYING_LIMBS; role++)
         memory_free(timeline->limbs[role].items);
     memory_free(timeline->bars);
     *timeline = (struct timeline){0};

@@ -112,8 +112,7 @@ static const char *tempo_words(struct arena *arena, uint32_t tenths)
 
 static double ticks_ms(const struct judgement *at, int64_t ticks)
 {
-    return (double)ticks / (double)at->timeline->quarter * 60000 * (double)at->tempo_denominator /
-           (double)at->tempo_numerator;
+    return (double)ticks / (double)at->timeline->quarter * 60000 / fraction_to_double(at->tempo);
 }
 
 /* The tempo at which a move fits, in tenths, rounded down. */
@@ -129,11 +128,11 @@ static void tell_time(const struct score *score, const struct judgement *at,
 {
     const struct move *move = &fault->move;
     bool far = move->kind == MOVE_TRAVEL || move->kind == MOVE_CROSS;
-    double tempo = (double)at->tempo_numerator / (double)at->tempo_denominator;
+    double tempo = fraction_to_double(at->tempo);
     diag_add(diags, far ? DIAG_TOO_FAR : DIAG_TOO_FAST, fault->at,
              "%s (%s) has %.1f ms at %g quarters a minute and takes %.1f (%s)",
              move_words(score, move), where(score->arena, move), ticks_ms(at, move->ticks), tempo,
-             move->takes_us / 1000.0, at->plan->limits->name);
+             move->takes_us / 1000.0, at->reach->limits->name);
     if (diag_listed(diags))
         diag_expected(diags, "at most %s quarters a minute",
                       tempo_words(score->arena, fitting_tenths(at, move)));
@@ -245,13 +244,13 @@ void words_tell(const struct score *score, const struct score_exercise *exercise
                 const struct verdict *verdict, const struct judgement *limit,
                 const struct judgement *at, struct told *told, struct diags *diags)
 {
-    for (size_t i = 0; i < at->fault_count; i++) {
-        if (!first_time(told->faults, &told->fault_count, at->faults[i].at))
+    for (size_t i = 0; i < at->faults.count; i++) {
+        if (!first_time(told->faults, &told->fault_count, at->faults.items[i].at))
             continue;
-        if (at->faults[i].kind == FAULT_TIME)
-            tell_time(score, at, &at->faults[i], diags);
+        if (at->faults.items[i].kind == FAULT_TIME)
+            tell_time(score, at, &at->faults.items[i], diags);
         else
-            tell_conflict(score, &at->faults[i], diags);
+            tell_conflict(score, &at->faults.items[i], diags);
     }
     if (limit->crossed && !verdict->proposed &&
         first_time(told->crossings, &told->crossing_count, limit->crossed->at))

@@ -7,6 +7,7 @@
 
 #include <check.h>
 #include <gmp.h>
+#include <inttypes.h>
 #include <stdlib.h>
 
 /* A fixed sequence: the same numbers in every run (the constants are Knuth's MMIX). */
@@ -81,6 +82,42 @@ START_TEST(large_fractions_agree_with_gmp_or_say_that_they_do_not_fit)
 }
 END_TEST
 
+/* From 1 bit to 60. */
+static int64_t random_size(uint64_t *state)
+{
+    uint64_t bits = next_random(state) << 29 ^ next_random(state);
+    return (int64_t)(bits >> next_random(state) % 60);
+}
+
+static void compare_ratios(int64_t a, int64_t under_a, int64_t b, int64_t under_b)
+{
+    mpz_t left, right;
+    mpz_inits(left, right, NULL);
+    mpz_set_si(left, a);
+    mpz_mul_si(left, left, under_b);
+    mpz_set_si(right, b);
+    mpz_mul_si(right, right, under_a);
+    int sign = mpz_cmp(left, right), ours = ratio_compare(a, under_a, b, under_b);
+    ck_assert_msg((ours > 0) - (ours < 0) == (sign > 0) - (sign < 0),
+                  "%" PRId64 "/%" PRId64 " and %" PRId64 "/%" PRId64, a, under_a, b, under_b);
+    mpz_clears(left, right, NULL);
+}
+
+/* Products of up to 122 bits: ratios of any size, and such as are equal or nearly so. */
+START_TEST(ratios_of_any_size_are_compared_as_gmp_does)
+{
+    uint64_t state = 4;
+    for (int i = 0; i < 20000; i++) {
+        int64_t sign = next_random(&state) % 2 ? 1 : -1, factor = 1 + (int64_t)(i % 3);
+        int64_t a = sign * random_size(&state), under = random_size(&state) + 1;
+        compare_ratios(a, under, sign * random_size(&state), random_size(&state) + 1);
+        compare_ratios(a, under, a * factor, under * factor);
+        compare_ratios(a, under, a * factor + 1, under * factor);
+        compare_ratios(a, under, a * factor - 1, under * factor + 1);
+    }
+}
+END_TEST
+
 START_TEST(an_overflow_is_passed_on)
 {
     struct fraction half = fraction_make(1, 2);
@@ -142,6 +179,7 @@ int main(void)
     TCase *cases = tcase_create("fraction");
     tcase_add_test(cases, small_fractions_agree_with_gmp);
     tcase_add_test(cases, large_fractions_agree_with_gmp_or_say_that_they_do_not_fit);
+    tcase_add_test(cases, ratios_of_any_size_are_compared_as_gmp_does);
     tcase_add_test(cases, an_overflow_is_passed_on);
     tcase_add_test(cases, the_floor_goes_down_also_below_zero);
     tcase_add_test(cases, divisors_and_multiples_agree_with_gmp);

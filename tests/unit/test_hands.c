@@ -34,10 +34,10 @@ static double cm(const struct voice *a, const struct voice *b)
 }
 
 /* Microseconds that a hand takes, as the model has it: burst, or Fitts's law where that is more. */
-static int64_t takes(const struct plan *plan, bool weak, voice_id from, voice_id to)
+static int64_t takes(const struct reach *reach, bool weak, voice_id from, voice_id to)
 {
-    const struct voice *a = &plan->kit->voices[from], *b = &plan->kit->voices[to];
-    const int32_t *values = plan->limits->values;
+    const struct voice *a = &reach->kit->voices[from], *b = &reach->kit->voices[to];
+    const int32_t *values = reach->limits->values;
     int64_t burst = values[LIMIT_HAND_BURST] * (weak ? values[LIMIT_WEAK_HAND] : 100) / 100;
     if (cm(a, b) == 0)
         return burst;
@@ -47,12 +47,12 @@ static int64_t takes(const struct plan *plan, bool weak, voice_id from, voice_id
 }
 
 /* What an assignment costs, event by event: bit i is `turned` of event i. */
-static struct sum cost(const struct hand_row *row, const struct plan *plan, enum stick_style style,
-                       uint32_t turned, int64_t *largest)
+static struct sum cost(const struct hand_row *row, const struct reach *reach,
+                       enum stick_style style, uint32_t turned, int64_t *largest)
 {
     struct sum sum = {0, 0};
     int last[2] = {-1, -1};
-    bool strong_leads = row->left_leads == plan->kit->left_handed;
+    bool strong_leads = row->left_leads == reach->kit->left_handed;
     *largest = 0;
     for (size_t i = 0; i < row->count; i++) {
         const struct hand_event *event = &row->events[i];
@@ -70,14 +70,14 @@ static struct sum cost(const struct hand_row *row, const struct plan *plan, enum
                 const struct hand_event *from = &row->events[last[hand]];
                 bool from_turned = turned >> last[hand] & 1;
                 voice_id at = from->voices[from->count == 2 && (hand == 1) != from_turned];
-                int64_t load = takes(plan, (hand == 0) != strong_leads, at, to) * row->quarter /
+                int64_t load = takes(reach, (hand == 0) != strong_leads, at, to) * row->quarter /
                                (event->tick - from->tick) / 2;
                 load = load < 1 << 21 ? load : 1 << 21;
                 *largest = load > *largest ? load : *largest;
                 bool effort = style == STICK_EFFORT || style == STICK_FASTEST;
                 *(effort ? &sum.first : &sum.second) += load * load;
                 if (style == STICK_TRAVEL)
-                    sum.first += lround(10 * cm(&plan->kit->voices[at], &plan->kit->voices[to]));
+                    sum.first += lround(10 * cm(&reach->kit->voices[at], &reach->kit->voices[to]));
             }
             last[hand] = (int)i;
         }
@@ -94,7 +94,7 @@ static uint32_t assignment(uint32_t number, size_t count)
     return turned;
 }
 
-static uint32_t best_of_all(const struct hand_row *row, const struct plan *plan,
+static uint32_t best_of_all(const struct hand_row *row, const struct reach *reach,
                             enum stick_style style)
 {
     uint32_t best = 0;
@@ -107,7 +107,7 @@ static uint32_t best_of_all(const struct hand_row *row, const struct plan *plan,
             allowed &= !row->events[i].given || row->events[i].turned == (turned >> i & 1);
         if (!allowed)
             continue;
-        struct sum sum = cost(row, plan, style, turned, &largest);
+        struct sum sum = cost(row, reach, style, turned, &largest);
         bool better =
             sum.first < least.first || (sum.first == least.first && sum.second < least.second);
         if (style == STICK_FASTEST && largest != least_largest)
@@ -147,13 +147,14 @@ START_TEST(the_least_of_all_assignments_is_found)
         "title: T\nexercises:\n  - rhythm: 8*6 _4\n"
         "    voices: snare hi-hat high-tom floor-tom ride crash\n    sticking: RLRLRL\n");
     for (int round = 0; round < 100; round++) {
-        struct plan plan;
+        struct reach reach;
         struct hand_event events[14];
         seed = (uint64_t)round * 977 + (uint64_t)_i;
-        plan_make(&plan, built.score, limits_builtin((enum player_level)(round % 3)), built.arena);
+        reach_make(&reach, built.score, limits_builtin((enum player_level)(round % 3)),
+                   built.arena);
         struct hand_row row = random_row(events, chance(2));
-        uint32_t best = best_of_all(&row, &plan, (enum stick_style)_i);
-        hands_choose(&row, &plan, (enum stick_style)_i);
+        uint32_t best = best_of_all(&row, &reach, (enum stick_style)_i);
+        hands_choose(&row, &reach, (enum stick_style)_i);
         uint32_t chosen = 0;
         for (size_t i = 0; i < row.count; i++)
             chosen |= (uint32_t)events[i].turned << i;

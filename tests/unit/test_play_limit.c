@@ -56,7 +56,7 @@ static double move_ms(const struct checker *checker, const struct blow *from, co
     const struct voice *b = &checker->kit->voices[to->voice];
     double width = round(b->size / 10.0 * 2.54 * b->share / 100.0);
     width = width < 1 ? 1 : width;
-    if (from->role >= ROLE_BASS_FOOT)
+    if (from->role >= BASS_FOOT)
         return 187 + 85 * log2(away_cm(a, b) / width + 0.5);
     return (12.8 + 94.7 * fmax(0, log2(2 * away_cm(a, b) / width))) * checker->limits[LIMIT_REACH] /
            100;
@@ -69,7 +69,7 @@ static bool elsewhere(const struct checker *checker, const struct blow *a, const
 
 static double weak(const struct checker *checker, uint8_t role)
 {
-    return role == ROLE_WEAK_HAND ? checker->limits[LIMIT_WEAK_HAND] / 100.0 : 1;
+    return role == WEAK_HAND ? checker->limits[LIMIT_WEAK_HAND] / 100.0 : 1;
 }
 
 static double burst_ms(const struct checker *checker, uint8_t role)
@@ -111,11 +111,11 @@ static bool one_group(const struct checker *checker, const struct blows *row, si
 static void find_groups(const struct checker *checker, const struct blows *row, uint8_t role,
                         bool *rebounds)
 {
-    bool hand = role <= ROLE_WEAK_HAND;
+    bool hand = role <= WEAK_HAND;
     double quick =
         hand ? ms(checker, LIMIT_BOUNCE) * weak(checker, role) : ms(checker, LIMIT_HEEL_TOE);
     size_t most = hand ? (size_t)checker->limits[LIMIT_BOUNCES] : 2;
-    if (role == ROLE_HAT_FOOT || quick >= burst_ms(checker, role))
+    if (role == HAT_FOOT || quick >= burst_ms(checker, role))
         return;
     for (size_t first = 0, size; first < row->count; first += size) {
         bool found = false;
@@ -142,9 +142,8 @@ static bool crossed_at(const struct checker *checker, const struct blow *strong,
 /* The other hand's strokes right before (or at) and right after. */
 static bool is_crossed(const struct checker *checker, const struct blow *blow)
 {
-    bool strong = blow->role == ROLE_STRONG_HAND;
-    const struct blows *others =
-        &checker->timeline->limbs[strong ? ROLE_WEAK_HAND : ROLE_STRONG_HAND];
+    bool strong = blow->role == STRONG_HAND;
+    const struct blows *others = &checker->timeline->limbs[strong ? WEAK_HAND : STRONG_HAND];
     const struct blow *before = NULL, *after = NULL;
     for (size_t i = 0; i < others->count && !after; i++) {
         if (others->items[i].tick <= blow->tick)
@@ -169,16 +168,16 @@ static bool pair_holds(const struct checker *checker, const struct blows *row, s
     if (from->note == to->note && from->tick == to->tick)
         return true;
     if (rebound)
-        takes = to->role == ROLE_BASS_FOOT ? ms(checker, LIMIT_HEEL_TOE)
-                                           : ms(checker, LIMIT_BOUNCE) * weak(checker, to->role);
+        takes = to->role == BASS_FOOT ? ms(checker, LIMIT_HEEL_TOE)
+                                      : ms(checker, LIMIT_BOUNCE) * weak(checker, to->role);
     else if (move)
         takes = fmax(takes, move_ms(checker, from, to));
-    if ((from->flags & BLOW_GHOST) && (to->flags & BLOW_ACCENT) && to->role <= ROLE_WEAK_HAND)
+    if ((from->flags & BLOW_GHOST) && (to->flags & BLOW_ACCENT) && to->role <= WEAK_HAND)
         takes += ms(checker, LIMIT_PREPARE);
     double there_is = when(checker, to) - when(checker, from);
     if (!enough(there_is, takes))
         return false;
-    if (!move || rebound || to->role > ROLE_WEAK_HAND ||
+    if (!move || rebound || to->role > WEAK_HAND ||
         enough(there_is, takes + ms(checker, LIMIT_CROSS)))
         return true;
     return !is_crossed(checker, from) && !is_crossed(checker, to);
@@ -203,17 +202,17 @@ static bool hat_blow(const struct checker *checker, const struct blow *blow, boo
 {
     const struct voice *voice = &checker->kit->voices[blow->voice];
     const struct voice *hat = &checker->kit->voices[VOICE_HI_HAT];
-    *open = blow->role != ROLE_HAT_FOOT && (blow->flags & BLOW_OPEN_HAT);
-    if (blow->role == ROLE_HAT_FOOT)
+    *open = blow->role != HAT_FOOT && (blow->flags & BLOW_OPEN_HAT);
+    if (blow->role == HAT_FOOT)
         return voice->x_cm == hat->x_cm && voice->y_cm == hat->y_cm &&
                blow->voice != VOICE_FOOT_SPLASH;
-    return blow->role != ROLE_BASS_FOOT && away_cm(voice, hat) == 0;
+    return blow->role != BASS_FOOT && away_cm(voice, hat) == 0;
 }
 
 /* From each open stroke to the first thing that closes the hats later. */
 static bool hats_hold(const struct checker *checker)
 {
-    for (int a = 0; a < ROLE_COUNT; a++)
+    for (int a = 0; a < PLAYING_LIMBS; a++)
         for (size_t i = 0; i < checker->timeline->limbs[a].count; i++) {
             const struct blow *from = &checker->timeline->limbs[a].items[i];
             bool open, other_open;
@@ -221,14 +220,14 @@ static bool hats_hold(const struct checker *checker)
                 continue;
             const struct blow *closed = NULL;
             bool open_again = false; /* by a later stroke, which then counts */
-            for (int b = 0; b < ROLE_COUNT; b++)
+            for (int b = 0; b < PLAYING_LIMBS; b++)
                 for (size_t k = 0; k < checker->timeline->limbs[b].count; k++) {
                     const struct blow *to = &checker->timeline->limbs[b].items[k];
                     if (to->tick > from->tick && hat_blow(checker, to, &other_open) &&
                         !other_open && (!closed || to->tick < closed->tick))
                         closed = to;
                 }
-            for (int b = 0; b < ROLE_COUNT && closed; b++)
+            for (int b = 0; b < PLAYING_LIMBS && closed; b++)
                 for (size_t k = 0; k < checker->timeline->limbs[b].count; k++) {
                     const struct blow *to = &checker->timeline->limbs[b].items[k];
                     open_again |= to->tick > from->tick && to->tick <= closed->tick &&
@@ -242,15 +241,15 @@ static bool hats_hold(const struct checker *checker)
 }
 
 struct prepared {
-    bool *rebounds[ROLE_COUNT];
-    const struct blow **driven[ROLE_COUNT];
-    size_t driven_count[ROLE_COUNT];
+    bool *rebounds[PLAYING_LIMBS];
+    const struct blow **driven[PLAYING_LIMBS];
+    size_t driven_count[PLAYING_LIMBS];
 };
 
 /* Which blows are rebounds does not depend on the tempo. */
 static void prepare(const struct checker *checker, struct prepared *prepared)
 {
-    for (uint8_t role = ROLE_STRONG_HAND; role < (uint8_t)ROLE_COUNT; role++) {
+    for (uint8_t role = STRONG_HAND; role < (uint8_t)PLAYING_LIMBS; role++) {
         const struct blows *row = &checker->timeline->limbs[role];
         prepared->rebounds[role] = calloc(row->count + 1, sizeof(bool));
         prepared->driven[role] = calloc(row->count + 1, sizeof(struct blow *));
@@ -268,7 +267,7 @@ static void prepare(const struct checker *checker, struct prepared *prepared)
 
 static bool holds(const struct checker *checker, const struct prepared *prepared)
 {
-    for (uint8_t role = ROLE_STRONG_HAND; role < (uint8_t)ROLE_COUNT; role++) {
+    for (uint8_t role = STRONG_HAND; role < (uint8_t)PLAYING_LIMBS; role++) {
         const struct blows *row = &checker->timeline->limbs[role];
         for (size_t i = 1; i < row->count; i++)
             if (!pair_holds(checker, row, i, prepared->rebounds[role][i]))
@@ -292,7 +291,7 @@ static uint32_t bisect(struct checker *checker)
         checker->tick_ms = 600000.0 / middle / (double)checker->timeline->quarter;
         *(holds(checker, &prepared) ? &low : &high) = middle;
     }
-    for (int role = 0; role < ROLE_COUNT; role++) {
+    for (int role = 0; role < PLAYING_LIMBS; role++) {
         free(prepared.rebounds[role]);
         free(prepared.driven[role]);
     }
@@ -306,10 +305,10 @@ static void compare(struct built *built, const struct score_exercise *exercise, 
     counts[verdict->kind]++;
     if (verdict->kind != VERDICT_TEMPO)
         return;
-    struct plan plan;
+    struct reach reach;
     struct timeline timeline = {.quarter = 0};
-    plan_make(&plan, built->score, verdict->limits, built->arena);
-    timeline_make(&timeline, built->score, exercise, &plan, LONG_REPEATS);
+    reach_make(&reach, built->score, verdict->limits, built->arena);
+    timeline_make(&timeline, built->score, exercise, &reach, LONG_REPEATS);
     struct checker checker = {&timeline, &built->lesson->kit, verdict->limits->values, 0};
     if (!timeline.too_long) {
         uint32_t found = bisect(&checker);

@@ -1,0 +1,63 @@
+/* What the judge finds: faults, and moves as the verdict names them. */
+#include "base/vector.h"
+#include "play/play_int.h"
+
+bool is_too_fast(const struct timeline *timeline, struct fraction tempo, int64_t ticks, int64_t us)
+{
+    enum { MINUTE_US = 60000000 };
+    return ratio_compare(ticks, timeline->quarter, us * tempo.numerator,
+                         MINUTE_US * tempo.denominator) < 0;
+}
+
+struct move judgement_move(const struct judgement *judgement, const struct stretch *stretch)
+{
+    const struct timeline_bar *bar = &judgement->timeline->bars[stretch->to->bar];
+    return (struct move){.kind = (uint8_t)stretch->kind,
+                         .limb = limb_of_role(stretch->role, judgement->reach->kit->left_handed),
+                         .from = stretch->from->voice,
+                         .to = stretch->to->voice,
+                         .strokes = stretch->strokes,
+                         .ticks = stretch->ticks,
+                         .takes_us = stretch->takes_us,
+                         .note = stretch->to->note,
+                         .bar = bar->bar,
+                         .tick = stretch->to->tick - bar->tick};
+}
+
+/* Conflicts before what takes time, then what has the least time for what it takes. */
+static bool is_worse(const struct fault *a, const struct fault *b)
+{
+    if (a->kind == FAULT_TIME && b->kind == FAULT_TIME)
+        return ratio_compare(a->move.ticks, a->move.takes_us, b->move.ticks, b->move.takes_us) < 0;
+    return b->kind == FAULT_TIME;
+}
+
+void judgement_add_fault(struct judgement *judgement, const struct stretch *stretch,
+                         enum fault_kind kind)
+{
+    struct fault fault = {judgement_move(judgement, stretch), kind, stretch->to->note->at};
+    for (size_t i = 0; i < judgement->faults.count; i++) {
+        struct fault *known = &judgement->faults.items[i];
+        if (!same_place(known->at, fault.at))
+            continue;
+        if (is_worse(&fault, known))
+            *known = fault;
+        return;
+    }
+    if (judgement->faults.count < DIAGS_LIMIT)
+        *vector_push(&judgement->faults, NULL) = fault;
+}
+
+void judgement_add_conflict(struct judgement *judgement, enum fault_kind kind, const struct blow *a,
+                            const struct blow *b)
+{
+    judgement->impossible = true;
+    struct stretch stretch = {.from = a, .to = b, .role = b->role, .strokes = 2};
+    if (judgement->tempo.denominator)
+        judgement_add_fault(judgement, &stretch, kind);
+}
+
+void judgement_release(struct judgement *judgement)
+{
+    vector_release(&judgement->faults);
+}
