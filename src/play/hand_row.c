@@ -103,11 +103,11 @@ static bool make_event(struct hand_event *event, struct note *note, bool left_le
     return event->count > 0;
 }
 
-struct hand_row hands_gather(const struct score *score, const struct score_exercise *exercise,
-                             bool lettered, bool slots, struct arena *arena)
+struct hand_row hands_gather(const struct score_exercise *exercise, int64_t whole, bool lettered,
+                             bool slots, struct arena *arena)
 {
     struct hand_row row = {.left_leads = exercise->mirrored};
-    int64_t whole = timeline_whole(score, exercise), now = 0;
+    int64_t now = 0;
     size_t room = 0;
     for (size_t b = 0; b < exercise->bar_count; b++)
         room += exercise->bars[b].lines[LINE_HANDS].leaf_count;

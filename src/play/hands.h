@@ -45,11 +45,12 @@ struct hand_row {
 
 struct reach;
 
-/* The hands' events of an exercise's written bars, in their order; from the arena. Empty where its
-   divisions are too fine. `lettered`: for letters, which give an event of both hands (B) its first
-   voice to the right one; `slots`: `odd` is found, which natural sticking needs. */
-struct hand_row hands_gather(const struct score *score, const struct score_exercise *exercise,
-                             bool lettered, bool slots, struct arena *arena);
+/* The hands' events of an exercise's written bars, in their order; from the arena. `whole`: ticks
+   of a whole note, by timeline_whole(); 0, for divisions that are too fine, gives an empty row.
+   `lettered`: for letters, which give an event of both hands (B) its first voice to the right one;
+   `slots`: `odd` is found, which natural sticking needs. */
+struct hand_row hands_gather(const struct score_exercise *exercise, int64_t whole, bool lettered,
+                             bool slots, struct arena *arena);
 /* Chooses `turned` for all events that are not given. */
 void hands_choose(struct hand_row *row, const struct reach *reach, enum stick_style style);
 /* What a row of chosen hands adds up to. */

@@ -27,7 +27,7 @@ static inline int32_t takes_us(const struct chooser *chooser, unsigned hand, voi
 /* The time it takes divided by the time there is, in half microseconds a quarter. */
 static inline int32_t load_of(const struct chooser *chooser, int64_t takes, int64_t ticks)
 {
-    int64_t load = ticks > 0 ? takes * chooser->row->quarter / ticks / 2 : LOAD_MOST;
+    int64_t load = ticks > 0 ? takes * chooser->row->quarter / (2 * ticks) : LOAD_MOST;
     return load < LOAD_MOST ? (int32_t)load : LOAD_MOST;
 }
 

@@ -20,19 +20,25 @@ enum { CROSS_WINDOW_US = 250000 };
 
 /* ---- weighing ----------------------------------------------------------------------------- */
 
-/* The earliest of equal limits counts, then that of the limb that is looked at first. */
-static void limit_by(struct judgement *judgement, const struct stretch *stretch, int64_t ticks,
-                     int64_t us)
+static void take_limit(struct judgement *judgement, const struct stretch *stretch, int64_t ticks,
+                       int64_t us)
 {
-    int order = judgement->limit.note
-                    ? ratio_compare(ticks, us, judgement->limit_ticks, judgement->limit_us)
-                    : -1;
-    if (order > 0 || (order == 0 && stretch->to->tick >= judgement->limit_tick))
-        return;
     judgement->limit = judgement_move(judgement, stretch);
     judgement->limit_ticks = ticks;
     judgement->limit_us = us;
     judgement->limit_tick = stretch->to->tick;
+}
+
+/* The earliest of equal limits counts, then that of the limb that is looked at first. */
+static inline void limit_by(struct judgement *judgement, const struct stretch *stretch,
+                            int64_t ticks, int64_t us)
+{
+    if (judgement->limit.note) {
+        int order = ratio_compare(ticks, us, judgement->limit_ticks, judgement->limit_us);
+        if (order > 0 || (order == 0 && stretch->to->tick >= judgement->limit_tick))
+            return;
+    }
+    take_limit(judgement, stretch, ticks, us);
 }
 
 /* Grace strokes come before their note's time: a stretch that ends on one has less, one that begins

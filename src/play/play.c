@@ -93,7 +93,7 @@ static void make_timeline(struct judging *judging, struct score_exercise *exerci
     if (!judging->timeline.open_hands)
         return;
     verdict->proposed = true;
-    hands_propose(judging->score, exercise, &judging->reach);
+    hands_propose(judging->score, exercise, &judging->reach, judging->timeline.whole);
     timeline_make(&judging->timeline, judging->score, exercise, &judging->reach, most);
 }
 

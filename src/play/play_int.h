@@ -211,8 +211,8 @@ void conflicts_find(struct judgement *judgement);
 
 /* (Choosing hands in general: hands.h.) Gives every stroke of the exercise (of a form, of its
    exercises) whose hand is not written the hand of least effort, as `proposed`. */
-void hands_propose(struct score *score, const struct score_exercise *exercise,
-                   const struct reach *reach);
+void hands_propose(const struct score *score, const struct score_exercise *exercise,
+                   const struct reach *reach, int64_t whole);
 
 /* ---- words.c ------------------------------------------------------------------------------- */
 

@@ -20,11 +20,10 @@ void hands_note(const struct hand_row *row)
     }
 }
 
-static void propose(struct score *score, const struct score_exercise *exercise,
-                    const struct reach *reach)
+static void propose(const struct score_exercise *exercise, const struct reach *reach, int64_t whole)
 {
     struct arena *arena = arena_new();
-    struct hand_row row = hands_gather(score, exercise, false, false, arena);
+    struct hand_row row = hands_gather(exercise, whole, false, false, arena);
     hands_choose(&row, reach, STICK_FASTEST);
     hands_note(&row);
     arena_free(arena);
@@ -41,8 +40,8 @@ static bool has_unproposed(const struct score_bar *bar)
 }
 
 /* Each exercise of a form once, however often it comes. */
-void hands_propose(struct score *score, const struct score_exercise *exercise,
-                   const struct reach *reach)
+void hands_propose(const struct score *score, const struct score_exercise *exercise,
+                   const struct reach *reach, int64_t whole)
 {
     struct playback playback;
     struct played_bar played;
@@ -50,7 +49,7 @@ void hands_propose(struct score *score, const struct score_exercise *exercise,
     playback_begin(&playback, score, exercise, 2);
     while (playback_next(&playback, &played) && bars++ < LESSON_BARS_MAX)
         if (has_unproposed(played.bar))
-            propose(score, played.exercise, reach);
+            propose(played.exercise, reach, whole);
 }
 
 void play_forget_hands(struct score *score)
@@ -103,7 +102,8 @@ void play_fill_hands(struct score *score)
         limits = limits ? limits : limits_builtin(LEVEL_ADVANCED);
         if (reach.limits != limits)
             reach_make(&reach, score, limits, score->arena);
-        struct hand_row row = hands_gather(score, exercise, true, false, score->arena);
+        struct hand_row row =
+            hands_gather(exercise, timeline_whole(score, exercise), true, false, score->arena);
         hands_choose(&row, &reach, STICK_EFFORT);
         fill(&row);
     }

@@ -9,7 +9,8 @@ struct hand_row play_choose_hands(struct score *score, const struct score_exerci
 {
     struct reach reach;
     reach_make(&reach, score, limits, score->arena);
-    struct hand_row row = hands_gather(score, exercise, true, true, score->arena);
+    struct hand_row row =
+        hands_gather(exercise, timeline_whole(score, exercise), true, true, score->arena);
     hands_choose(&row, &reach, STICK_ALTERNATE);
     *alternating = hands_sums(&row, &reach);
     hands_choose(&row, &reach, style);
