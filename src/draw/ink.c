@@ -189,7 +189,7 @@ static void trace_stroke(struct ink *ink, const struct mark *mark)
         cairo_close_path(ink->cairo);
         return;
     }
-    struct point from = mark->as.span.from, to = mark->as.span.to;
+    struct point from = mark->as.ends.from, to = mark->as.ends.to;
     if (mark->shape == SHAPE_BOX) {
         cairo_rectangle(ink->cairo, from.x * scale, from.y * scale, (to.x - from.x) * scale,
                         (to.y - from.y) * scale);
@@ -216,8 +216,8 @@ static void show_strokes(struct ink *ink)
 static void trace_beam(struct ink *ink, const struct mark *mark)
 {
     double half = mark->with.width * ink->scale / 2;
-    double x0 = mark->as.span.from.x * ink->scale, y0 = mark->as.span.from.y * ink->scale;
-    double x1 = mark->as.span.to.x * ink->scale, y1 = mark->as.span.to.y * ink->scale;
+    double x0 = mark->as.ends.from.x * ink->scale, y0 = mark->as.ends.from.y * ink->scale;
+    double x1 = mark->as.ends.to.x * ink->scale, y1 = mark->as.ends.to.y * ink->scale;
     cairo_move_to(ink->cairo, x0, y0 - half);
     cairo_line_to(ink->cairo, x1, y1 - half);
     cairo_line_to(ink->cairo, x1, y1 + half);
@@ -237,8 +237,8 @@ static void trace_curve(struct ink *ink, const struct mark *mark)
 {
     double scale = ink->scale;
     double tip = music_face_defaults(ink->faces->music)->tie_end * scale / 2;
-    double x0 = mark->as.span.from.x * scale, y0 = mark->as.span.from.y * scale;
-    double x1 = mark->as.span.to.x * scale, y1 = mark->as.span.to.y * scale;
+    double x0 = mark->as.ends.from.x * scale, y0 = mark->as.ends.from.y * scale;
+    double x1 = mark->as.ends.to.x * scale, y1 = mark->as.ends.to.y * scale;
     double height = mark->curve * scale, half = mark->with.width * scale / 2;
     double side = mark->curve < 0 ? 1 : -1; /* where the outer arc lies: up is negative */
     double outer = (-height + side * (half - tip)) / 0.75;
@@ -304,7 +304,7 @@ static void sort_mark(struct ink *ink, const struct mark *mark)
         sort_label(ink, mark);
         break;
     case SHAPE_BEAM:
-        if (mark->as.span.from.y == mark->as.span.to.y) /* then a line is the same and shorter */
+        if (mark->as.ends.from.y == mark->as.ends.to.y) /* then a line is the same and shorter */
             sort_stroke(ink, mark);
         else
             *vector_push(&ink->fills, ink->scratch) = mark;

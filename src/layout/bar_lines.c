@@ -1,6 +1,8 @@
-#include "layout/layout_int.h"
+#include "layout/bar_lines.h"
 
-/* Bar lines, each spelt by its strokes from left to right: t thin, T thick, d repeat dots. */
+#include "layout/layout_state.h"
+
+/* Each spelt by its strokes from left to right: t thin, T thick, d repeat dots. */
 static const char *const strokes[] = {
     [BAR_LINE_PLAIN] = "t",           [BAR_LINE_CLOSE] = "tT",
     [BAR_LINE_REPEAT_END] = "dtT",    [BAR_LINE_REPEAT_BEGIN] = "Ttd",
@@ -19,33 +21,33 @@ enum bar_line bar_line_after(const struct score_bar *bar, const struct score_bar
 static sp stroke_width(const struct layout *layout, char stroke)
 {
     if (stroke == 'd')
-        return box_width(layout->metrics->glyphs[GLYPH_REPEAT_DOT].ink);
+        return box_width(glyph_ink(layout, GLYPH_REPEAT_DOT));
     return stroke == 't' ? layout->defaults->thin_bar : layout->defaults->thick_bar;
 }
 
-static sp stroke_gap(const struct layout *layout, char a, char b)
+/* White after a stroke; none after the last. */
+static sp stroke_gap(const struct layout *layout, const char *stroke)
 {
-    return a == 'd' || b == 'd' ? layout->defaults->repeat_dot_separation
-                                : layout->defaults->bar_separation;
+    if (!stroke[1])
+        return 0;
+    return stroke[0] == 'd' || stroke[1] == 'd' ? layout->defaults->repeat_dot_separation
+                                                : layout->defaults->bar_separation;
 }
 
 sp bar_line_width(const struct layout *layout, enum bar_line kind)
 {
     sp width = 0;
-    for (const char *at = strokes[kind]; *at; at++) {
-        width += stroke_width(layout, *at);
-        if (at[1])
-            width += stroke_gap(layout, at[0], at[1]);
-    }
+    for (const char *at = strokes[kind]; *at; at++)
+        width += stroke_width(layout, *at) + stroke_gap(layout, at);
     return width;
 }
 
 static void dots_draw(struct layout *layout, const struct staff *staff, sp x)
 {
-    const struct box *ink = &layout->metrics->glyphs[GLYPH_REPEAT_DOT].ink;
-    sp middle = (staff->top + staff->bottom) / 2 - (ink->top + ink->bottom) / 2;
-    pen_glyph(&layout->pen, ROLE_REPEAT_DOT, GLYPH_REPEAT_DOT, x - ink->left, middle - 500);
-    pen_glyph(&layout->pen, ROLE_REPEAT_DOT, GLYPH_REPEAT_DOT, x - ink->left, middle + 500);
+    struct box ink = glyph_ink(layout, GLYPH_REPEAT_DOT);
+    sp y = staff_middle(staff) - box_middle_y(ink);
+    pen_glyph(&layout->pen, ROLE_REPEAT_DOT, GLYPH_REPEAT_DOT, x - ink.left, y - 500);
+    pen_glyph(&layout->pen, ROLE_REPEAT_DOT, GLYPH_REPEAT_DOT, x - ink.left, y + 500);
 }
 
 void bar_line_draw(struct layout *layout, const struct staff *staff, enum bar_line kind, sp x)
@@ -56,11 +58,8 @@ void bar_line_draw(struct layout *layout, const struct staff *staff, enum bar_li
         if (*at == 'd')
             dots_draw(layout, staff, x);
         else
-            pen_line(&layout->pen, ROLE_BAR_LINE,
-                     (struct point){x + width / 2, staff->bar_top - half},
-                     (struct point){x + width / 2, staff->bar_bottom + half}, width);
-        x += width;
-        if (at[1])
-            x += stroke_gap(layout, at[0], at[1]);
+            pen_upright(&layout->pen, ROLE_BAR_LINE, x + width / 2, staff->bar_top - half,
+                        staff->bar_bottom + half, width);
+        x += width + stroke_gap(layout, at);
     }
 }

@@ -1,51 +1,15 @@
-#include "layout/layout_int.h"
+#include "layout/bars.h"
 
-#include <string.h>
-
-/*
- * The bars of an exercise are set once, when its lines are broken, and copied from there into the
- * line that is drawn. Of a very long exercise only the rhythms are kept: its lines set their bars
- * anew.
- */
-
-void work_reset(struct work *work)
-{
-    work->bar_count = work->column_count = work->note_count = 0;
-    work->group_count = work->raised_count = 0;
-}
-
-void work_release(struct work *work)
-{
-    memory_free(work->bars);
-    memory_free(work->columns);
-    memory_free(work->springs);
-    memory_free(work->notes);
-    memory_free(work->groups);
-    memory_free(work->raised);
-    memory_free(work->page_columns);
-}
-
-void rhythms_release(struct rhythms *rhythms)
-{
-    memory_free(rhythms->items);
-    memory_free(rhythms->springs);
-    memory_free(rhythms->of_bar);
-}
-
-static void work_swap(struct layout *layout)
-{
-    struct work work = layout->work;
-    layout->work = layout->stored;
-    layout->stored = work;
-}
+#include "layout/columns.h"
+#include "layout/layout_state.h"
 
 /* ---- equal rhythms ------------------------------------------------------------------------ */
 
 /*
- * Bars of one exercise whose springs have the same naturals are of one rhythm, and share their rods
- * and lead: what one of them must make room for, all do, so that they are equally wide and their
- * columns stand under each other. Graces in a tight row, and what else would tear a hole into bars
- * that have nothing to put there, stay their own bar's affair.
+ * Bars of one exercise whose springs have the same natural lengths are of one rhythm. What one of
+ * them must make room for, all do: so they are equally wide and their columns stand under each
+ * other. Graces in a tight row, and whatever else would tear a hole into bars that have nothing to
+ * put there, concern their own bar alone.
  */
 static uint64_t rhythm_hash(const struct spring *springs, size_t count)
 {
@@ -53,39 +17,36 @@ static uint64_t rhythm_hash(const struct spring *springs, size_t count)
     for (size_t i = 0; i < count; i++) {
         uint64_t bits;
         memcpy(&bits, &springs[i].natural, sizeof bits);
-        hash = (hash ^ bits ^ (bits >> 29)) * 0x9E3779B97F4A7C15u; /* as in labels.c */
+        hash = hash_join(hash, bits);
     }
     return hash;
 }
 
-static bool same_rhythm(const struct rhythm *rhythm, const struct spring *shared,
-                        const struct spring *springs, size_t count)
+static bool same_rhythm(const struct spring *a, const struct spring *b, size_t count)
 {
-    if (rhythm->count != count)
-        return false;
     for (size_t i = 0; i < count; i++)
-        if (shared[rhythm->first + i].natural != springs[i].natural)
+        if (a[i].natural != b[i].natural)
             return false;
     return true;
 }
 
-/* The bar's rhythm: the one that is known already, or a new one. */
-static uint32_t rhythm_of(struct rhythms *rhythms, const struct work *work,
-                          const struct set_bar *bar)
+/* The bar's rhythm, a new one if none of the last has it. */
+static uint32_t rhythm_of(struct rhythms *rhythms, const struct spring *springs, size_t count)
 {
-    const struct spring *springs = work->springs + bar->first_column;
-    uint64_t hash = rhythm_hash(springs, bar->column_count);
-    size_t oldest = rhythms->count > HOUSE_RHYTHMS_SEEN ? rhythms->count - HOUSE_RHYTHMS_SEEN : 0;
-    for (size_t i = rhythms->count; i-- > oldest;)
-        if (rhythms->items[i].hash == hash &&
-            same_rhythm(&rhythms->items[i], rhythms->springs, springs, bar->column_count))
+    size_t known = rhythms->items.count;
+    size_t oldest = known > HOUSE_RHYTHMS_SEEN ? known - HOUSE_RHYTHMS_SEEN : 0;
+    uint64_t hash = rhythm_hash(springs, count);
+    for (size_t i = known; i-- > oldest;) {
+        const struct rhythm *rhythm = &rhythms->items.items[i];
+        if (rhythm->hash == hash && rhythm->springs.end - rhythm->springs.first == count &&
+            same_rhythm(rhythms->springs.items + rhythm->springs.first, springs, count))
             return (uint32_t)i;
-    struct rhythm *rhythm = row_push(rhythms->items, rhythms->count, rhythms->room);
-    *rhythm = (struct rhythm){hash, rhythms->spring_count, (uint32_t)bar->column_count, 0};
-    for (size_t i = 0; i < bar->column_count; i++)
-        *row_push(rhythms->springs, rhythms->spring_count, rhythms->spring_room) =
-            (struct spring){.natural = springs[i].natural};
-    return (uint32_t)rhythms->count - 1;
+    }
+    size_t first = rhythms->springs.count;
+    *vector_push(&rhythms->items, NULL) = (struct rhythm){hash, {first, first + count}, 0};
+    for (size_t i = 0; i < count; i++)
+        vector_push(&rhythms->springs, NULL)->natural = springs[i].natural;
+    return (uint32_t)known;
 }
 
 static bool rod_is_shared(const struct spring *spring)
@@ -93,30 +54,35 @@ static bool rod_is_shared(const struct spring *spring)
     return spring->rod * 1000.0 <= spring->natural * HOUSE_EVEN_STRETCH;
 }
 
-static void rhythm_take(struct rhythms *rhythms, const struct work *work, const struct set_bar *bar,
-                        uint32_t index)
+/* The bar's rods and lead for its rhythm; then the rhythm's for the bar. */
+static void rhythm_take(struct rhythms *rhythms, const struct spring *springs,
+                        const struct set_bar *bar)
 {
-    struct rhythm *rhythm = &rhythms->items[index];
-    struct spring *shared = rhythms->springs + rhythm->first;
-    const struct spring *springs = work->springs + bar->first_column;
+    struct rhythm *rhythm = &rhythms->items.items[rhythms->of_bar[bar->index]];
+    struct spring *shared = rhythms->springs.items + rhythm->springs.first;
     if (bar->lead <= HOUSE_LEAD_SHARED)
         rhythm->lead = sp_max(rhythm->lead, bar->lead);
-    for (size_t i = 0; i < bar->column_count; i++)
+    for (size_t i = bar->columns.first; i < bar->columns.end; i++, shared++)
         if (rod_is_shared(&springs[i]))
-            shared[i].rod = sp_max(shared[i].rod, springs[i].rod);
+            shared->rod = sp_max(shared->rod, springs[i].rod);
 }
 
-static void rhythm_give(const struct rhythms *rhythms, struct work *work, struct set_bar *bar)
+static void rhythm_give(const struct rhythms *rhythms, struct spring *springs, struct set_bar *bar)
 {
-    const struct rhythm *rhythm = &rhythms->items[rhythms->of_bar[bar->index]];
-    const struct spring *shared = rhythms->springs + rhythm->first;
-    struct spring *springs = work->springs + bar->first_column;
+    const struct rhythm *rhythm = &rhythms->items.items[rhythms->of_bar[bar->index]];
+    const struct spring *shared = rhythms->springs.items + rhythm->springs.first;
     bar->lead = sp_max(bar->lead, rhythm->lead);
-    for (size_t i = 0; i < bar->column_count; i++)
-        springs[i].rod = sp_max(springs[i].rod, shared[i].rod);
+    for (size_t i = bar->columns.first; i < bar->columns.end; i++, shared++)
+        springs[i].rod = sp_max(springs[i].rod, shared->rod);
 }
 
 /* ---- setting and keeping ------------------------------------------------------------------ */
+
+static void work_reset(struct work *work)
+{
+    work->bars.count = work->columns.count = work->springs.count = 0;
+    work->notes.count = work->groups.count = 0;
+}
 
 static bool bars_kept(const struct staff *staff)
 {
@@ -126,104 +92,72 @@ static bool bars_kept(const struct staff *staff)
 void bars_set(struct layout *layout, const struct staff *staff)
 {
     struct rhythms *rhythms = &layout->rhythms;
+    struct work *work = &layout->work;
     size_t count = staff->exercise->bar_count;
     if (layout->stored_exercise == staff->index)
         return;
     layout->stored_exercise = staff->index;
-    rhythms->count = rhythms->spring_count = 0;
+    rhythms->items.count = rhythms->springs.count = 0;
     rhythms->of_bar = memory_resize(rhythms->of_bar, (count + 1) * sizeof *rhythms->of_bar);
-    work_swap(layout);
-    work_reset(&layout->work);
+    work_reset(work);
     for (uint32_t i = 0; i < count; i++) {
         if (!bars_kept(staff))
-            work_reset(&layout->work);
-        columns_add_bar(layout, staff, i);
-        const struct set_bar *bar = &layout->work.bars[layout->work.bar_count - 1];
-        rhythms->of_bar[i] = rhythm_of(rhythms, &layout->work, bar);
-        rhythm_take(rhythms, &layout->work, bar, rhythms->of_bar[i]);
+            work_reset(work);
+        const struct set_bar *bar = columns_add_bar(layout, staff, i);
+        rhythms->of_bar[i] = rhythm_of(rhythms, work->springs.items + bar->columns.first,
+                                       bar->columns.end - bar->columns.first);
+        rhythm_take(rhythms, work->springs.items, bar);
     }
     for (size_t i = 0; bars_kept(staff) && i < count; i++)
-        rhythm_give(rhythms, &layout->work, &layout->work.bars[i]);
-    work_swap(layout);
+        rhythm_give(rhythms, work->springs.items, &work->bars.items[i]);
 }
 
-static void columns_copy(struct work *work, const struct work *stored, const struct set_bar *from)
+static const struct set_bar *bar_set_again(struct layout *layout, const struct staff *staff,
+                                           uint32_t index)
 {
-    size_t count = from->column_count;
-    while (work->column_count + count > work->column_room)
-        columns_grow(work);
-    memcpy(work->columns + work->column_count, stored->columns + from->first_column,
-           count * sizeof *work->columns);
-    memcpy(work->springs + work->column_count, stored->springs + from->first_column,
-           count * sizeof *work->springs);
-    work->column_count += count;
+    struct set_bar *bar = columns_add_bar(layout, staff, index);
+    rhythm_give(&layout->rhythms, layout->work.springs.items, bar);
+    return bar;
 }
 
-static void notes_copy(struct work *work, const struct work *stored, const struct set_bar *from,
-                       size_t first_column)
+const struct set_bar *bars_find(struct layout *layout, const struct staff *staff, uint32_t index)
 {
-    size_t count = from->note_count[LINE_HANDS] + from->note_count[LINE_FEET];
-    while (work->note_count + count > work->note_room)
-        work->notes = row_grow(work->notes, &work->note_room, sizeof *work->notes);
-    struct set_note *notes = work->notes + work->note_count;
-    memcpy(notes, stored->notes + from->first_note[LINE_HANDS], count * sizeof *notes);
-    for (size_t i = 0; i < count; i++)
-        if (notes[i].column != NONE)
-            notes[i].column += (uint32_t)(first_column - from->first_column);
-    work->note_count += count;
-}
-
-static void groups_copy(struct work *work, const struct work *stored, const struct set_bar *from,
-                        const struct set_bar *bar)
-{
-    uint32_t shift = (uint32_t)(bar->first_note[LINE_HANDS] - from->first_note[LINE_HANDS]);
-    for (size_t i = 0; i < from->group_count; i++) {
-        struct beam_group *group = row_push(work->groups, work->group_count, work->group_room);
-        *group = stored->groups[from->first_group + i];
-        group->set_bar = (uint32_t)(bar - work->bars);
-        group->first += shift;
-        group->end += shift;
-    }
-}
-
-static void bar_copy(struct work *work, const struct work *stored, const struct set_bar *from)
-{
-    struct set_bar *bar = row_push(work->bars, work->bar_count, work->bar_room);
-    *bar = *from;
-    bar->first_column = work->column_count;
-    bar->first_note[LINE_HANDS] = work->note_count;
-    bar->first_note[LINE_FEET] = work->note_count + from->note_count[LINE_HANDS];
-    bar->first_group = work->group_count;
-    columns_copy(work, stored, from);
-    groups_copy(work, stored, from, bar);
-    notes_copy(work, stored, from, bar->first_column);
-}
-
-static void bar_set(struct layout *layout, const struct staff *staff, uint32_t index)
-{
-    columns_add_bar(layout, staff, index);
-    rhythm_give(&layout->rhythms, &layout->work, &layout->work.bars[layout->work.bar_count - 1]);
-}
-
-const struct set_bar *bars_find(struct layout *layout, const struct staff *staff, uint32_t index,
-                                const struct work **work)
-{
-    *work = &layout->stored;
     if (bars_kept(staff))
-        return &layout->stored.bars[index];
-    *work = &layout->work;
+        return &layout->work.bars.items[index];
     work_reset(&layout->work);
-    bar_set(layout, staff, index);
-    return layout->work.bars;
+    return bar_set_again(layout, staff, index);
 }
 
 void bars_collect(struct layout *layout, const struct staff *staff, const struct line *line)
 {
+    struct work *work = &layout->work;
+    size_t first = line->first_bar;
     bars_set(layout, staff);
-    work_reset(&layout->work);
-    for (uint32_t bar = line->first_bar; bar < line->first_bar + line->bar_count; bar++)
-        if (bars_kept(staff))
-            bar_copy(&layout->work, &layout->stored, &layout->stored.bars[bar]);
-        else
-            bar_set(layout, staff, bar);
+    if (!bars_kept(staff)) {
+        work_reset(work);
+        for (uint32_t i = 0; i < line->bar_count; i++)
+            bar_set_again(layout, staff, line->first_bar + i);
+        first = 0;
+    }
+    work->line_bars = (struct range){first, first + line->bar_count};
+    const struct set_bar *begin = line_first_bar(work), *last = line_last_bar(work);
+    work->line_columns = (struct range){begin->columns.first, last->columns.end};
+    work->line_notes = (struct range){begin->notes[LINE_HANDS].first, last->notes[LINE_FEET].end};
+    work->line_groups = (struct range){begin->groups.first, last->groups.end};
+}
+
+void work_release(struct work *work)
+{
+    vector_release(&work->bars);
+    vector_release(&work->columns);
+    vector_release(&work->springs);
+    vector_release(&work->notes);
+    vector_release(&work->groups);
+}
+
+void rhythms_release(struct rhythms *rhythms)
+{
+    vector_release(&rhythms->items);
+    vector_release(&rhythms->springs);
+    memory_free(rhythms->of_bar);
 }

@@ -1,9 +1,21 @@
-#include "layout/layout_int.h"
+#include "layout/beams.h"
+
+#include "layout/layout_state.h"
+#include "layout/raised.h"
+#include "layout/signs.h"
+#include "layout/system_parts.h"
 
 /*
- * Beams: which notes stand under one, how high it is, its further beams and stubs. A beat is a
- * group (score_beat); beams never leave it. Level beams hang every head of the group from one
- * straight bar.
+ * A beat is a group (score_beat): beams never leave it. Its outermost beam is one straight bar, and
+ * the stems of all its notes end there.
+ *
+ *     beams_mark    while a bar is set: runs of short notes in one beat become groups; the height
+ *                   of each is estimated
+ *     beams_set     when the columns stand: each group goes as far out as its notes and rests ask
+ *                   (group_limit); level groups of about one height share a line; all keep clear of
+ *                   staff lines (wedges.c); the stems follow
+ *     beams_draw    level by level: a beam between notes that both have it, a stub at one that has
+ *                   it alone
  */
 
 static bool beamable(const struct set_note *note)
@@ -17,55 +29,45 @@ static bool beam_passes(const struct set_note *note)
     return !note->leaf->note && note->beams && !note->leaf->whole_bar;
 }
 
-static uint8_t group_most_beams(const struct work *work, const struct beam_group *group)
+/* ---- groups ------------------------------------------------------------------------------- */
+
+static void group_add(struct work *work, const struct set_bar *bar, int line, struct range notes)
 {
-    uint8_t most = 0;
-    for (uint32_t i = group->first; i < group->end; i++)
-        if (work->notes[i].beamed && work->notes[i].beams > most)
-            most = work->notes[i].beams;
-    return most;
+    struct beam_group *group = vector_push(&work->groups, NULL);
+    group->bar = bar->index;
+    group->set_bar = (uint32_t)(bar - work->bars.items);
+    group->line = (uint8_t)line;
+    group->up = work->notes.items[notes.first].up;
+    group->first = (uint32_t)notes.first;
+    group->end = (uint32_t)notes.end;
+    for (size_t i = notes.first; i < notes.end; i++) {
+        struct set_note *note = &work->notes.items[i];
+        note->beamed = beamable(note);
+        if (note->beamed && note->beams > group->most)
+            group->most = note->beams;
+    }
 }
 
-static void mark_line(struct layout *layout, const struct set_bar *bar, int line)
+static void mark_line(struct work *work, const struct set_bar *bar, int line)
 {
-    struct work *work = &layout->work;
-    struct set_note *notes = work->notes + bar->first_note[line];
-    size_t count = bar->note_count[line];
-    for (size_t first = 0; first < count; first++) {
+    const struct set_note *notes = work->notes.items;
+    struct range all = bar->notes[line];
+    for (size_t first = all.first; first < all.end; first++) {
         if (!beamable(&notes[first]))
             continue;
         size_t last = first;
-        for (size_t i = first + 1; i < count && notes[i].leaf->beat == notes[first].leaf->beat &&
+        for (size_t i = first + 1; i < all.end && notes[i].leaf->beat == notes[first].leaf->beat &&
                                    (beamable(&notes[i]) || beam_passes(&notes[i]));
              i++)
             if (beamable(&notes[i]))
                 last = i;
-        if (last == first)
-            continue;
-        for (size_t i = first; i <= last; i++)
-            notes[i].beamed = beamable(&notes[i]);
-        struct beam_group *group = row_push(work->groups, work->group_count, work->group_room);
-        group->bar = bar->index;
-        group->set_bar = (uint32_t)(bar - work->bars);
-        group->line = (uint8_t)line;
-        group->up = notes[first].up;
-        group->first = (uint32_t)(bar->first_note[line] + first);
-        group->end = (uint32_t)(bar->first_note[line] + last + 1);
-        group->most = group_most_beams(work, group);
+        if (last > first)
+            group_add(work, bar, line, (struct range){first, last + 1});
         first = last;
     }
 }
 
-sp beams_thick(const struct engraving_defaults *defaults, int count)
-{
-    return count ? count * (defaults->beam + defaults->beam_gap) - defaults->beam_gap : 0;
-}
-
-sp beam_edge(const struct beam_group *group, sp x)
-{
-    double rise = group->slope * (x - group->x);
-    return group->y + (sp)(rise < 0 ? rise - 0.5 : rise + 0.5);
-}
+/* ---- heights ------------------------------------------------------------------------------ */
 
 static bool stem_marked(const struct set_note *note)
 {
@@ -73,8 +75,8 @@ static bool stem_marked(const struct set_note *note)
 }
 
 /* The least distance from where the stem joins its head to the outer edge of its beams. Graces
-   stand under those of the note before it, too: `most`, the most beams of its group, clears both.
- */
+   stand under the beams of the note before it, too: `most`, the most beams of its group, clears
+   both. */
 static sp stem_least(const struct engraving_defaults *defaults, const struct set_note *note,
                      int most)
 {
@@ -86,17 +88,6 @@ static sp stem_least(const struct engraving_defaults *defaults, const struct set
     return sp_max(HOUSE_STEM_LENGTH, beamed);
 }
 
-static void group_slope(const struct work *work, struct beam_group *group, sp stem)
-{
-    const struct set_note *first = &work->notes[group->first], *last = &work->notes[group->end - 1];
-    sp rise = last->chord.near - first->chord.near;
-    rise = rise > HOUSE_SLOPE_MOST ? HOUSE_SLOPE_MOST : sp_max(rise, -HOUSE_SLOPE_MOST);
-    rise -= rise % HOUSE_SLOPE_STEP;
-    sp run =
-        last->x + last->chord.stem_x - group->x + stem; /* a beam's ends are its stems' sides */
-    group->slope = run > 0 ? (double)rise / run : 0;
-}
-
 /* How far out the group's edge must lie at this note or rest. */
 static sp group_limit(const struct layout *layout, const struct beam_group *group,
                       const struct set_note *note)
@@ -104,102 +95,104 @@ static sp group_limit(const struct layout *layout, const struct beam_group *grou
     int out = group->up ? -1 : 1;
     if (note->beamed)
         return note->chord.near + out * stem_least(layout->defaults, note, group->most);
-    const struct box *ink = &layout->metrics->glyphs[rest_glyph(note->leaf->value_log2)].ink;
-    sp y = note->rest_y;
+    struct box ink = glyph_ink(layout, rest_glyph(note->leaf->value_log2));
     sp room = HOUSE_REST_GAP + beams_thick(layout->defaults, group->most);
-    return group->up ? y + ink->top - room : y + ink->bottom + room;
+    return note->rest_y + (group->up ? ink.top - room : ink.bottom + room);
 }
 
-/* The height of a group's edge before it is known where its notes stand, and how far a straight
-   line with other groups, or a slope, may yet move it outwards. */
-static sp group_estimate(const struct layout *layout, const struct staff *staff,
-                         const struct beam_group *group)
+/* Of all limits the outermost, from the height that the group's slope has there. */
+static sp group_outermost(const struct layout *layout, const struct beam_group *group)
 {
-    const struct work *work = &layout->work;
     sp edge = group->up ? INT32_MAX : INT32_MIN;
     for (uint32_t i = group->first; i < group->end; i++) {
-        if (work->notes[i].hidden)
-            continue;
-        sp limit = group_limit(layout, group, &work->notes[i]);
-        edge = group->up ? sp_min(edge, limit) : sp_max(edge, limit);
-    }
-    sp more = staff->sloped ? HOUSE_SLOPE_MOST : HOUSE_ONE_LINE_OF;
-    return group->up ? edge - more : edge + more;
-}
-
-void beams_mark(struct layout *layout, const struct staff *staff, struct set_bar *bar)
-{
-    struct work *work = &layout->work;
-    bar->first_group = work->group_count;
-    mark_line(layout, bar, LINE_HANDS);
-    mark_line(layout, bar, LINE_FEET);
-    bar->group_count = work->group_count - bar->first_group;
-    for (size_t g = bar->first_group; g < work->group_count; g++) {
-        sp edge = group_estimate(layout, staff, &work->groups[g]);
-        for (uint32_t i = work->groups[g].first; i < work->groups[g].end; i++)
-            work->notes[i].stem_end = edge;
-    }
-}
-
-static void group_set(struct layout *layout, const struct staff *staff, struct beam_group *group)
-{
-    struct work *work = &layout->work;
-    struct set_note *first = &work->notes[group->first];
-    group->x = first->x + first->chord.stem_x;
-    group->slope = 0;
-    if (staff->sloped)
-        group_slope(work, group, layout->defaults->stem);
-    group->y = 0;
-    sp edge = group->up ? INT32_MAX : INT32_MIN;
-    for (uint32_t i = group->first; i < group->end; i++) {
-        const struct set_note *note = &work->notes[i];
+        const struct set_note *note = &layout->work.notes.items[i];
         if (note->hidden)
             continue;
         sp limit =
             group_limit(layout, group, note) - beam_edge(group, note->x + note->chord.stem_x);
         edge = group->up ? sp_min(edge, limit) : sp_max(edge, limit);
     }
-    group->y = edge;
+    return edge;
+}
+
+void beams_mark(struct layout *layout, const struct staff *staff, struct set_bar *bar)
+{
+    struct work *work = &layout->work;
+    /* A line shared with other groups, or a slope, may yet move a beam outwards. */
+    sp more = staff->sloped ? HOUSE_SLOPE_MOST : HOUSE_ONE_LINE_OF;
+    bar->groups.first = work->groups.count;
+    mark_line(work, bar, LINE_HANDS);
+    mark_line(work, bar, LINE_FEET);
+    bar->groups.end = work->groups.count;
+    for (size_t g = bar->groups.first; g < bar->groups.end; g++) {
+        const struct beam_group *group = &work->groups.items[g];
+        sp edge = group_outermost(layout, group) + (group->up ? -more : more);
+        for (uint32_t i = group->first; i < group->end; i++)
+            work->notes.items[i].stem_end = edge;
+    }
+}
+
+static double group_slope(const struct work *work, const struct beam_group *group, sp stem)
+{
+    const struct set_note *first = &work->notes.items[group->first];
+    const struct set_note *last = &work->notes.items[group->end - 1];
+    sp rise = last->chord.near - first->chord.near;
+    rise = sp_max(sp_min(rise, HOUSE_SLOPE_MOST), -HOUSE_SLOPE_MOST);
+    rise -= rise % HOUSE_SLOPE_STEP;
+    sp run = last->x + last->chord.stem_x - group->x + stem; /* to the outer sides of the stems */
+    return run > 0 ? (double)rise / run : 0;
+}
+
+static void group_set(struct layout *layout, const struct staff *staff, struct beam_group *group)
+{
+    const struct set_note *first = &layout->work.notes.items[group->first];
+    group->x = first->x + first->chord.stem_x;
+    group->y = 0;
+    group->slope = staff->sloped ? group_slope(&layout->work, group, layout->defaults->stem) : 0;
+    group->y = group_outermost(layout, group);
 }
 
 static void group_stems(struct work *work, const struct beam_group *group)
 {
-    for (uint32_t i = group->first; i < group->end; i++)
-        if (work->notes[i].beamed)
-            work->notes[i].stem_end =
-                beam_edge(group, work->notes[i].x + work->notes[i].chord.stem_x);
+    for (uint32_t i = group->first; i < group->end; i++) {
+        struct set_note *note = &work->notes.items[i];
+        if (note->beamed)
+            note->stem_end = beam_edge(group, note->x + note->chord.stem_x);
+    }
 }
 
 /* Level beams whose heights differ by less than a space are one straight line across the system. */
 static void groups_align(struct layout *layout, int line)
 {
-    struct work *work = &layout->work;
-    for (size_t i = 0; i < work->group_count; i++)
-        if (work->groups[i].line == line)
-            row_push(work->raised, work->raised_count, work->raised_room)->y = work->groups[i].y;
-    raised_align(work->raised, work->raised_count, line == LINE_FEET);
-    const struct raised *raised = work->raised;
-    for (size_t i = 0; i < work->group_count; i++)
-        if (work->groups[i].line == line)
-            work->groups[i].y = raised++->y;
-    work->raised_count = 0;
+    struct range all = layout->work.line_groups;
+    struct beam_group *groups = layout->work.groups.items;
+    for (size_t i = all.first; i < all.end; i++)
+        if (groups[i].line == line)
+            vector_push(&layout->raised, NULL)->y = groups[i].y;
+    raised_align(&layout->raised, line == LINE_FEET);
+    const struct raised *raised = layout->raised.items;
+    for (size_t i = all.first; i < all.end; i++)
+        if (groups[i].line == line)
+            groups[i].y = raised++->y;
+    layout->raised.count = 0;
 }
 
-/* A flag ends clear of its own head and dots: the stem is long enough to keep them apart. */
+/* The stem that keeps a flag clear of its own head and dots. */
 static sp flag_room(const struct layout *layout, const struct set_note *note)
 {
-    const struct glyph_metrics *glyphs = layout->metrics->glyphs;
-    const struct chord_head *head = &note->chord.heads[note->up ? note->chord.count - 1 : 0];
-    const struct box *ink = &glyphs[head->ghost ? GLYPH_PARENTHESIS_RIGHT : head->glyph].ink;
-    sp beyond = note->up ? note->chord.near - (head->y + ink->top)
-                         : head->y + ink->bottom - note->chord.near;
-    if (note->up && note->chord.dots) {
+    const struct chord *chord = &note->chord;
+    const struct chord_head *head = chord_outer(chord);
+    struct box ink =
+        glyph_ink(layout, head->ghost ? GLYPH_PARENTHESIS_RIGHT : (enum glyph)head->glyph);
+    sp beyond = note->up ? chord->near - (head->y + ink.top) : head->y + ink.bottom - chord->near;
+    if (note->up && chord->dots) {
         sp dots[CHORD_HEADS_MAX];
-        chord_dot_places(&note->chord, dots);
-        sp top = dots[note->chord.count - 1] + glyphs[GLYPH_AUGMENTATION_DOT].ink.top;
-        beyond = sp_max(beyond, note->chord.near - top);
+        chord_dot_places(chord, dots);
+        sp top = dots[chord->count - 1] + glyph_ink(layout, GLYPH_AUGMENTATION_DOT).top;
+        beyond = sp_max(beyond, chord->near - top);
     }
-    return beyond + HOUSE_FLAG_CLEAR + box_height(glyphs[flag_glyph(note->beams, note->up)].ink);
+    return beyond + HOUSE_FLAG_CLEAR +
+           box_height(glyph_ink(layout, flag_glyph(note->beams, note->up)));
 }
 
 sp lone_stem_end(const struct layout *layout, const struct set_note *note)
@@ -217,16 +210,18 @@ sp lone_stem_end(const struct layout *layout, const struct set_note *note)
 void beams_set(struct layout *layout, const struct staff *staff)
 {
     struct work *work = &layout->work;
-    for (size_t i = 0; i < work->note_count; i++)
-        if (work->notes[i].chord.count && !work->notes[i].beamed)
-            work->notes[i].stem_end = lone_stem_end(layout, &work->notes[i]);
-    for (size_t i = 0; i < work->group_count; i++)
-        group_set(layout, staff, &work->groups[i]);
+    for (size_t i = work->line_notes.first; i < work->line_notes.end; i++) {
+        struct set_note *note = &work->notes.items[i];
+        if (note->chord.count && !note->beamed)
+            note->stem_end = lone_stem_end(layout, note);
+    }
+    for (size_t i = work->line_groups.first; i < work->line_groups.end; i++)
+        group_set(layout, staff, &work->groups.items[i]);
     for (int line = 0; line < LINE_COUNT && !staff->sloped; line++)
         groups_align(layout, line);
     beams_clear_lines(layout, staff);
-    for (size_t i = 0; i < work->group_count; i++)
-        group_stems(work, &work->groups[i]);
+    for (size_t i = work->line_groups.first; i < work->line_groups.end; i++)
+        group_stems(work, &work->groups.items[i]);
 }
 
 /* ---- drawing ------------------------------------------------------------------------------ */
@@ -266,14 +261,15 @@ struct beam_pen {
     struct layout *layout;
     const struct beam_group *group;
     const struct set_bar *bar;
+    const struct set_note *notes; /* of the work */
 };
 
-static sp stem_left(const struct beam_pen *at, const struct set_note *note)
+static sp stem_left(const struct beam_pen *at, uint32_t note)
 {
-    return note->x + note->chord.stem_x - at->layout->defaults->stem / 2;
+    return at->notes[note].x + at->notes[note].chord.stem_x - at->layout->defaults->stem / 2;
 }
 
-static sp stem_right(const struct beam_pen *at, const struct set_note *note)
+static sp stem_right(const struct beam_pen *at, uint32_t note)
 {
     return stem_left(at, note) + at->layout->defaults->stem;
 }
@@ -281,65 +277,62 @@ static sp stem_right(const struct beam_pen *at, const struct set_note *note)
 static void beam_piece(const struct beam_pen *at, int level, sp left, sp right)
 {
     const struct engraving_defaults *defaults = at->layout->defaults;
-    sp in = defaults->beam / 2 + level * (defaults->beam + defaults->beam_gap);
+    sp in = defaults->beam / 2 + level * beam_step(defaults);
     if (!at->group->up)
         in = -in;
     pen_beam(&at->layout->pen, ROLE_BEAM, (struct point){left, beam_edge(at->group, left) + in},
              (struct point){right, beam_edge(at->group, right) + in}, defaults->beam);
 }
 
-/* The next beamed note of the group after `note`; the group's end where there is none. */
-static uint32_t next_beamed(const struct work *work, const struct beam_group *group, uint32_t note)
+/* The next beamed note of the group after `note`; the group's end if there is none. */
+static uint32_t next_beamed(const struct beam_pen *at, uint32_t note)
 {
     do
         note++;
-    while (note < group->end && !work->notes[note].beamed);
+    while (note < at->group->end && !at->notes[note].beamed);
     return note;
 }
 
-/* A beam of this level leads from one note to the next. */
+/* Whether a beam of this level leads from one note to the next. */
 static bool beam_joins(const struct beam_pen *at, int level, uint32_t a, uint32_t b)
 {
-    const struct set_note *notes = at->layout->work.notes;
-    if (b >= at->group->end || notes[b].beams <= level)
+    if (b >= at->group->end || at->notes[b].beams <= level)
         return false;
     for (uint32_t i = a + 1; i < b; i++)
-        if (notes[i].beams <= level)
+        if (at->notes[i].beams <= level)
             return false;
-    return level == 0 || !beams_break(at->bar, &notes[a], &notes[b]);
+    return level == 0 || !beams_break(at->bar, &at->notes[a], &at->notes[b]);
 }
 
+/* `before`: the beamed note before it; NONE. */
 static void stub_draw(const struct beam_pen *at, int level, uint32_t before, uint32_t note)
 {
-    const struct work *work = &at->layout->work;
-    const struct set_note *own = &work->notes[note];
-    uint32_t after = next_beamed(work, at->group, note);
-    bool left = before != NONE && !beams_break(at->bar, &work->notes[before], own);
-    bool right = after < at->group->end && !beams_break(at->bar, own, &work->notes[after]);
+    const struct set_note *own = &at->notes[note];
+    uint32_t after = next_beamed(at, note);
+    bool left = before != NONE && !beams_break(at->bar, &at->notes[before], own);
+    bool right = after < at->group->end && !beams_break(at->bar, own, &at->notes[after]);
     if (left && right)
         right = begins_pair(at->bar, own, at->group->line);
     if (right || !left)
-        beam_piece(at, level, stem_left(at, own), stem_left(at, own) + HOUSE_STUB);
+        beam_piece(at, level, stem_left(at, note), stem_left(at, note) + HOUSE_STUB);
     else
-        beam_piece(at, level, stem_right(at, own) - HOUSE_STUB, stem_right(at, own));
+        beam_piece(at, level, stem_right(at, note) - HOUSE_STUB, stem_right(at, note));
 }
 
 static void level_draw(const struct beam_pen *at, int level)
 {
-    const struct work *work = &at->layout->work;
     uint32_t before = NONE;
     for (uint32_t first = at->group->first; first < at->group->end;) {
-        uint32_t last = first, next = next_beamed(work, at->group, first);
-        if (work->notes[first].beams > level) {
+        uint32_t last = first, next = next_beamed(at, first);
+        if (at->notes[first].beams > level) {
             while (beam_joins(at, level, last, next)) {
                 last = next;
-                next = next_beamed(work, at->group, last);
+                next = next_beamed(at, last);
             }
             if (last == first)
                 stub_draw(at, level, before, first);
             else
-                beam_piece(at, level, stem_left(at, &work->notes[first]),
-                           stem_right(at, &work->notes[last]));
+                beam_piece(at, level, stem_left(at, first), stem_right(at, last));
         }
         before = last;
         first = next;
@@ -348,11 +341,11 @@ static void level_draw(const struct beam_pen *at, int level)
 
 void beams_draw(struct layout *layout, const struct staff *staff)
 {
-    struct work *work = &layout->work;
-    for (size_t i = 0; i < work->group_count; i++) {
-        const struct beam_group *group = &work->groups[i];
-        struct beam_pen at = {layout, group, &work->bars[group->set_bar]};
-        uint32_t first = group->first - (uint32_t)at.bar->first_note[group->line];
+    const struct work *work = &layout->work;
+    for (size_t i = work->line_groups.first; i < work->line_groups.end; i++) {
+        const struct beam_group *group = &work->groups.items[i];
+        struct beam_pen at = {layout, group, &work->bars.items[group->set_bar], work->notes.items};
+        uint32_t first = group->first - (uint32_t)at.bar->notes[group->line].first;
         layout->pen.owner = mark_owner(staff->index, group->line, group->bar, first);
         for (int level = 0; level < group->most; level++)
             level_draw(&at, level);

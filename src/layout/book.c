@@ -1,23 +1,16 @@
 #include "layout/book.h"
 
-#include "layout/layout_int.h"
+#include "layout/layout_state.h"
+#include "layout/text.h"
 
 #include <math.h>
 #include <stdio.h>
-#include <string.h>
-
-/* Lines of the contents [first, end) on one page. */
-struct contents_page {
-    size_t first, end;
-};
 
 struct book_layout {
     const struct book *book;
-    struct layout layout; /* paper, pen and text; no score */
-    struct contents_page *pages;
-    size_t count, room;
-    struct page_link *links; /* of the page being written */
-    size_t link_count, link_room;
+    struct layout layout;           /* paper, pen and text; no score */
+    VECTOR(struct range) contents;  /* lines of the contents, for each of its pages */
+    VECTOR(struct page_link) links; /* of the page being written */
     struct page page;
 };
 
@@ -31,21 +24,15 @@ static size_t lessons_of(const struct book *book)
     return count;
 }
 
-static void centred(struct layout *layout, enum text_style style, const char *text, sp x, sp y)
-{
-    struct box ink = text_ink(layout, style, text);
-    text_left(layout, ROLE_COVER, style, text, x - (ink.left + ink.right) / 2, y);
-}
-
-/* A drum seen from above, as the exercises' numbers have it, with its lugs; in it the number of
-   lessons. */
+/* A drum seen from above, like the rings of the exercises' numbers, with its lugs; in it the number
+   of lessons. */
 static void drum_draw(struct layout *layout, size_t lessons)
 {
     const sp radius = paper(layout, HOUSE_DRUM_UM), lug = paper(layout, HOUSE_DRUM_LUG_UM);
     const int grown = HOUSE_DRUM_UM / HOUSE_RING_UM; /* than a heading's ring */
     const sp rim = paper(layout, HOUSE_RING_LINE_UM * grown / 2);
     struct point centre = {layout->sheet.text_right - radius - lug - rim,
-                           (sp)((int64_t)layout->sheet.height * HOUSE_COVER_DRUM / 1000)};
+                           sp_scaled(layout->sheet.height, HOUSE_COVER_DRUM)};
     struct pen *pen = &layout->pen;
     pen_ring(pen, ROLE_COVER_DRUM, centre, radius, rim);
     pen_ring(pen, ROLE_COVER_DRUM, centre,
@@ -65,50 +52,41 @@ static void drum_draw(struct layout *layout, size_t lessons)
     struct box ink = text_ink(layout, style, number);
     sp word = paper(layout, HOUSE_DRUM_WORD_UM);
     sp y = centre.y - (ink.top + word) / 2;
-    centred(layout, style, number, centre.x, y);
-    centred(layout, TEXT_COVER_AUTHOR, lessons == 1 ? "lesson" : "lessons", centre.x, y + word);
-}
-
-static size_t cover_lines(const struct layout *layout, enum text_style style, const char *text,
-                          const label_id **lines)
-{
-    return layout->metrics->wrap(layout->metrics->self, style, text, strlen(text),
-                                 layout->sheet.text_right - layout->sheet.text_left, lines);
+    text_centred(layout, ROLE_COVER, style, number, centre.x, y);
+    text_centred(layout, ROLE_COVER, TEXT_COVER_AUTHOR, lessons == 1 ? "lesson" : "lessons",
+                 centre.x, y + word);
 }
 
 /* Returns the last baseline. A text that would fill the page is cut. */
 static sp cover_text(struct layout *layout, enum text_style style, const char *text, sp y, int lead,
                      size_t most)
 {
-    const struct sheet *sheet = &layout->sheet;
-    return text_wrapped(layout, ROLE_COVER, style, text, (struct point){sheet->text_left, y},
-                        sheet->text_right - sheet->text_left, text_em(layout, style) * lead / 1000,
-                        most);
+    return text_wrapped(layout, ROLE_COVER, style, text, (struct point){layout->sheet.text_left, y},
+                        line_width(layout), text_lead(layout, style, lead), most);
 }
 
 static enum text_style cover_title_style(const struct layout *layout, const char *title)
 {
     const label_id *lines;
-    bool large = cover_lines(layout, TEXT_COVER_TITLE, title, &lines) <= HOUSE_COVER_LINES;
-    return large ? TEXT_COVER_TITLE : TEXT_TITLE;
+    size_t count = text_wrap(layout, TEXT_COVER_TITLE, title, line_width(layout), &lines);
+    return count <= HOUSE_COVER_LINES ? TEXT_COVER_TITLE : TEXT_TITLE;
 }
 
-/* Who it is by, and of when, at the cover's foot. */
+/* Copyright and date, at the cover's foot. */
 static void cover_foot_draw(struct layout *layout, const struct book *book)
 {
     const struct sheet *sheet = &layout->sheet;
-    sp y = foot_rule(layout) + paper(layout, HOUSE_FOOT_GAP_UM) -
-           text_ink(layout, TEXT_FOOT, "Hg").top;
-    sp room = sheet->text_right - sheet->text_left;
+    sp y = foot_baseline(layout), room = line_width(layout);
     if (book->date) {
         text_right(layout, ROLE_COVER, TEXT_FOOT, book->date, sheet->text_right, y);
         room -= text_advance(layout, TEXT_FOOT, book->date) + paper(layout, HOUSE_COLUMN_GAP_UM);
     }
     if (book->copyright)
-        text_line(layout, ROLE_COVER, book->copyright, (struct point){sheet->text_left, y}, room);
+        text_cut_draw(layout, ROLE_COVER, book->copyright, (struct point){sheet->text_left, y},
+                      room);
 }
 
-/* The drum stands below the texts, where they leave it room. */
+/* The drum stands below the texts, if they leave it room. */
 static void cover_draw(struct book_layout *front)
 {
     enum { FEW = 3 }; /* lines of what comes after the title */
@@ -116,7 +94,7 @@ static void cover_draw(struct book_layout *front)
     const struct book *book = front->book;
     const struct sheet *sheet = &layout->sheet;
     const sp gap = paper(layout, HOUSE_COVER_GAP_UM);
-    sp y = (sp)((int64_t)sheet->height * HOUSE_COVER_TOP / 1000);
+    sp y = sp_scaled(sheet->height, HOUSE_COVER_TOP);
     if (book->title)
         y = cover_text(layout, cover_title_style(layout, book->title), book->title, y,
                        HOUSE_TITLE_LEAD, HOUSE_COVER_LINES_MOST);
@@ -124,12 +102,12 @@ static void cover_draw(struct book_layout *front)
         y = cover_text(layout, TEXT_COVER_SUBTITLE, book->subtitle,
                        y + gap + text_em(layout, TEXT_COVER_SUBTITLE), HOUSE_TEXT_LEAD, FEW);
     y += gap;
-    pen_line(&layout->pen, ROLE_RULE, (struct point){sheet->text_left, y},
-             (struct point){sheet->text_right, y}, paper(layout, HOUSE_COVER_RULE_UM));
+    pen_level(&layout->pen, ROLE_RULE, sheet->text_left, sheet->text_right, y,
+              paper(layout, HOUSE_COVER_RULE_UM));
     if (book->author)
         y = cover_text(layout, TEXT_COVER_AUTHOR, book->author,
                        y + gap + text_em(layout, TEXT_COVER_AUTHOR) / 2, HOUSE_TEXT_LEAD, FEW);
-    sp drum = (sp)((int64_t)sheet->height * HOUSE_COVER_DRUM / 1000) -
+    sp drum = sp_scaled(sheet->height, HOUSE_COVER_DRUM) -
               paper(layout, HOUSE_DRUM_UM + HOUSE_DRUM_LUG_UM);
     if (y + 2 * gap < drum)
         drum_draw(layout, lessons_of(book));
@@ -154,13 +132,12 @@ static sp indent(const struct layout *layout, const struct book_entry *entry)
 /* A level of a very long name is left out. */
 static const char *shown_note(const struct layout *layout, const struct book_entry *entry)
 {
-    const struct sheet *sheet = &layout->sheet;
-    bool shown = entry->note && text_advance(layout, TEXT_CONTENTS_NOTE, entry->note) * 3 <=
-                                    sheet->text_right - sheet->text_left;
-    return shown ? entry->note : NULL;
+    const char *note = entry->note;
+    bool shown = note && text_advance(layout, TEXT_CONTENTS_NOTE, note) * 3 <= line_width(layout);
+    return shown ? note : NULL;
 }
 
-/* What a title may take of its line: a leader and the number come after it, whatever that is. */
+/* What a title may take of its line: a leader and a number of any length come after it. */
 static sp title_room(const struct layout *layout, const struct book_entry *entry)
 {
     const char *note = shown_note(layout, entry);
@@ -172,8 +149,8 @@ static sp title_room(const struct layout *layout, const struct book_entry *entry
 static size_t entry_lines(const struct layout *layout, const struct book_entry *entry,
                           const label_id **lines)
 {
-    size_t count = layout->metrics->wrap(layout->metrics->self, entry_style(entry), entry->title,
-                                         strlen(entry->title), title_room(layout, entry), lines);
+    size_t count =
+        text_wrap(layout, entry_style(entry), entry->title, title_room(layout, entry), lines);
     return count < HOUSE_CONTENTS_LINES_MOST ? count : HOUSE_CONTENTS_LINES_MOST;
 }
 
@@ -201,9 +178,9 @@ static void contents_break(struct book_layout *front)
     const struct layout *layout = &front->layout;
     const struct book *book = front->book;
     for (size_t i = 0; i < book->entry_count;) {
-        struct contents_page *page = row_push(front->pages, front->count, front->room);
+        struct range *page = vector_push(&front->contents, NULL);
         page->first = i;
-        sp y = contents_top(layout, front->count == 1);
+        sp y = contents_top(layout, front->contents.count == 1);
         size_t kept = i; /* a heading stays with the line after it */
         for (; i < book->entry_count; i++) {
             y += entry_height(layout, &book->entries[i], i == page->first);
@@ -223,14 +200,8 @@ static void leader_draw(struct layout *layout, sp from, sp to, sp y)
     const sp gap = paper(layout, HOUSE_LEADER_GAP_UM);
     sp right = layout->sheet.text_right;
     for (sp x = right - (right - to + gap + step - 1) / step * step; x >= from + gap; x -= step)
-        pen_line(&layout->pen, ROLE_CONTENTS_LEADER, (struct point){x - dot / 2, y - dot / 2},
-                 (struct point){x - dot / 2 + dot, y - dot / 2}, dot);
-}
-
-static void link_add(struct book_layout *front, struct box box, uint32_t page)
-{
-    struct page_link *link = row_push(front->links, front->link_count, front->link_room);
-    *link = (struct page_link){.box = box, .page = page};
+        pen_level(&layout->pen, ROLE_CONTENTS_LEADER, x - dot / 2, x - dot / 2 + dot, y - dot / 2,
+                  dot);
 }
 
 /* From a line's top to its bottom, which is returned. */
@@ -251,21 +222,22 @@ static sp entry_draw(struct book_layout *front, const struct book_entry *entry, 
         x = left + pen_label(&layout->pen, ROLE_CONTENTS, lines[i], left, y);
     }
     const char *note = shown_note(layout, entry);
-    if (note)
-        x += paper(layout, HOUSE_WORD_GAP_UM) + text_left(layout, ROLE_CONTENTS, TEXT_CONTENTS_NOTE,
-                                                          note,
-                                                          x + paper(layout, HOUSE_WORD_GAP_UM), y);
+    if (note) {
+        x += paper(layout, HOUSE_WORD_GAP_UM);
+        x += text_left(layout, ROLE_CONTENTS, TEXT_CONTENTS_NOTE, note, x, y);
+    }
     /* figures stand under each other: by what they take, not by their ink */
     text_left(layout, ROLE_CONTENTS_NUMBER, TEXT_CONTENTS, number,
               right - text_advance(layout, TEXT_CONTENTS, number), y);
     if (!entry->heading)
         leader_draw(layout, x, right - text_ink(layout, TEXT_CONTENTS, number).right, y);
     sp bottom = top + (sp)(count ? count : 1) * lead;
-    link_add(front, (struct box){left, top, right, bottom}, page);
+    *vector_push(&front->links, NULL) =
+        (struct page_link){.box = {left, top, right, bottom}, .page = page};
     return bottom;
 }
 
-static void contents_draw(struct book_layout *front, const struct contents_page *page, bool first)
+static void contents_draw(struct book_layout *front, const struct range *lines, bool first)
 {
     struct layout *layout = &front->layout;
     const struct sheet *sheet = &layout->sheet;
@@ -274,32 +246,29 @@ static void contents_draw(struct book_layout *front, const struct contents_page 
         text_left(layout, ROLE_TITLE, TEXT_TITLE, contents_title, sheet->text_left, y);
         y = sheet->text_top + text_em(layout, TEXT_TITLE) + paper(layout, HOUSE_RULE_GAP_UM) -
             text_ink(layout, TEXT_FOOT, "Hg").bottom;
-        pen_line(&layout->pen, ROLE_RULE, (struct point){sheet->text_left, y},
-                 (struct point){sheet->text_right, y}, paper(layout, HOUSE_RULE_UM));
+        pen_level(&layout->pen, ROLE_RULE, sheet->text_left, sheet->text_right, y,
+                  paper(layout, HOUSE_RULE_UM));
     } else {
         head_draw(layout, front->book->title, contents_title);
     }
     sp y = contents_top(layout, first);
-    for (size_t i = page->first; i < page->end; i++)
-        y = entry_draw(front, &front->book->entries[i], y, i == page->first);
+    for (size_t i = lines->first; i < lines->end; i++)
+        y = entry_draw(front, &front->book->entries[i], y, i == lines->first);
 }
 
 /* ---- both --------------------------------------------------------------------------------- */
 
 struct book_layout *book_layout_new(const struct book *book, const struct metrics *metrics)
 {
-    /* Never seen: that there is one keeps room for the running head. */
+    /* Never shown: a part keeps room for the running head. */
     static const struct layout_part part = {0};
     struct book_layout *front = memory_alloc(sizeof *front);
-    memset(front, 0, sizeof *front);
-    front->book = book;
+    *front = (struct book_layout){.book = book,
+                                  .layout = {.metrics = metrics,
+                                             .defaults = metrics->defaults,
+                                             .pen = {.metrics = metrics, .owner = no_owner},
+                                             .part = &part}};
     struct layout *layout = &front->layout;
-    layout->metrics = metrics;
-    layout->defaults = metrics->defaults;
-    layout->pen.metrics = metrics;
-    layout->pen.defaults = metrics->defaults;
-    layout->pen.owner = mark_owner(OWNER_NONE, 0, OWNER_NONE, OWNER_NONE);
-    layout->part = &part;
     sheet_set(layout, book->paper);
     contents_break(front);
     return front;
@@ -309,15 +278,15 @@ void book_layout_free(struct book_layout *front)
 {
     if (!front)
         return;
-    memory_free(front->layout.pen.marks);
-    memory_free(front->pages);
-    memory_free(front->links);
+    vector_release(&front->layout.pen.marks);
+    vector_release(&front->contents);
+    vector_release(&front->links);
     memory_free(front);
 }
 
 uint32_t book_layout_page_count(const struct book_layout *front)
 {
-    return 1 + (uint32_t)front->count;
+    return 1 + (uint32_t)front->contents.count;
 }
 
 const struct page *book_layout_page(struct book_layout *front, uint32_t number)
@@ -325,16 +294,16 @@ const struct page *book_layout_page(struct book_layout *front, uint32_t number)
     struct layout *layout = &front->layout;
     const struct book *book = front->book;
     uint32_t count = book_layout_page_count(front) + book->page_count;
-    layout->pen.count = front->link_count = 0;
+    layout->pen.marks.count = front->links.count = 0;
     if (number == 1) {
         cover_draw(front);
     } else {
-        contents_draw(front, &front->pages[number - 2], number == 2);
+        contents_draw(front, &front->contents.items[number - 2], number == 2);
         foot_draw(layout, book->copyright ? book->copyright : book->author, number, count);
     }
     front->page = page_of_marks(layout, number, count);
     front->page.label = number == 1 ? "Cover" : NULL;
-    front->page.links = front->links;
-    front->page.link_count = front->link_count;
+    front->page.links = front->links.items;
+    front->page.link_count = front->links.count;
     return &front->page;
 }

@@ -1,9 +1,21 @@
-#include "layout/layout_int.h"
+#include "layout/breaking.h"
+
+#include "layout/bars.h"
+#include "layout/layout_state.h"
+#include "layout/lines.h"
+#include "layout/small.h"
 
 #include <stdio.h>
 
-/* An exercise into lines: its bars measured, broken, and lines of one rhythm brought under each
-   other. */
+/*
+ * An exercise into lines:
+ *
+ *     1. each bar is measured: natural and least length, what stands before and after it
+ *     2. the bars are broken into lines (lines.c)
+ *     3. where a line is too wide for the page's staff, a smaller one is chosen and 2. done again
+ *     4. a last line that is not full stays ragged
+ *     5. lines of one rhythm are brought under each other
+ */
 
 /* ---- measuring ---------------------------------------------------------------------------- */
 
@@ -19,13 +31,12 @@ static bool column_has_graces(const struct set_bar *bar, const struct column *co
    or nearly. Grace notes, and lines that cross closely, stand out of the row anyhow. */
 static double even_stretch(const struct work *work, const struct set_bar *bar)
 {
-    const struct column *columns = work->columns + bar->first_column;
-    const struct spring *springs = work->springs + bar->first_column;
     double stretch = HOUSE_LEAST_STRETCH / 1000.0;
-    for (size_t i = 0; i + 1 < bar->column_count; i++) {
-        double needed = (springs[i].rod + HOUSE_EVEN_WHITE) / springs[i].natural;
+    for (size_t i = bar->columns.first; i + 1 < bar->columns.end; i++) {
+        const struct spring *spring = &work->springs.items[i];
+        double needed = (spring->rod + HOUSE_EVEN_WHITE) / spring->natural;
         if (needed > stretch && needed < HOUSE_EVEN_STRETCH / 1000.0 &&
-            !column_has_graces(bar, &columns[i + 1]))
+            !column_has_graces(bar, &work->columns.items[i + 1]))
             stretch = needed;
     }
     return stretch;
@@ -33,15 +44,14 @@ static double even_stretch(const struct work *work, const struct set_bar *bar)
 
 static struct line_bar measure_bar(struct layout *layout, const struct staff *staff, uint32_t index)
 {
-    const struct work *work;
-    const struct set_bar *bar = bars_find(layout, staff, index, &work);
-    const struct spring *springs = work->springs + bar->first_column;
+    const struct set_bar *bar = bars_find(layout, staff, index);
     double natural = bar->lead, least = natural;
-    double tightest = even_stretch(work, bar);
+    double tightest = even_stretch(&layout->work, bar);
     double usual = tightest > 1 ? tightest : 1;
-    for (size_t i = 0; i < bar->column_count; i++) {
-        natural += spring_length(&springs[i], (struct setting){usual, 1});
-        least += spring_length(&springs[i], (struct setting){tightest, 1});
+    for (size_t i = bar->columns.first; i < bar->columns.end; i++) {
+        const struct spring *spring = &layout->work.springs.items[i];
+        natural += spring_length(spring, (struct setting){usual, 1, false});
+        least += spring_length(spring, (struct setting){tightest, 1, false});
     }
     return (struct line_bar){
         .natural = (sp)(natural + 0.5),
@@ -55,14 +65,20 @@ static struct line_bar measure_bar(struct layout *layout, const struct staff *st
 
 /* ---- what is too wide --------------------------------------------------------------------- */
 
+static struct setting solve(struct layout *layout, const struct staff *staff,
+                            const struct line *line)
+{
+    bars_collect(layout, staff, line);
+    return line_solve(layout, staff, line);
+}
+
 /* Not even the rods fit. */
 static bool is_too_wide(struct layout *layout, const struct staff *staff, const struct line *line)
 {
-    bars_collect(layout, staff, line);
-    return line_solve(layout, staff, line).squeeze < 1;
+    return solve(layout, staff, line).squeeze < 1;
 }
 
-/* It is told where it stands, and what was done. */
+/* Names the bars and says what was done. */
 static void warn_too_wide(struct layout *layout, const struct staff *staff, const struct line *line,
                           bool fits)
 {
@@ -99,7 +115,7 @@ static void size_set(struct layout *layout, struct staff *staff, const struct li
                      const uint32_t *ends, size_t count)
 {
     struct line widest = {0};
-    sp width = layout->sheet.text_right - layout->sheet.text_left;
+    sp width = line_width(layout);
     for (size_t k = 0; k < count; k++) {
         struct line line = line_of(staff, bars, ends, k);
         sp needed = line_needs(bars, line.first_bar, ends[k]);
@@ -109,7 +125,7 @@ static void size_set(struct layout *layout, struct staff *staff, const struct li
         staff->size = staff_size_for(layout, needed, width);
         widest = line;
     }
-    if (staff->size == 1000)
+    if (staff->size == STAFF_WHOLE)
         return;
     struct sheet sheet = staff_sheet(layout, staff);
     if (!is_too_wide(layout, staff, &widest))
@@ -119,33 +135,16 @@ static void size_set(struct layout *layout, struct staff *staff, const struct li
 
 /* ---- a last line -------------------------------------------------------------------------- */
 
-static double stretch_of(struct layout *layout, const struct staff *staff, const struct line *line)
-{
-    bars_collect(layout, staff, line);
-    return line_solve(layout, staff, line).stretch;
-}
-
-/* Whether the line, with its springs at this stretch, is too short to be set to the margin. */
-static bool line_short(struct layout *layout, const struct staff *staff, const struct line *line,
-                       double stretch)
-{
-    bars_collect(layout, staff, line);
-    double length = rigid_width(layout, staff, line);
-    for (size_t i = 0; i < layout->work.column_count; i++)
-        length += spring_length(&layout->work.springs[i], (struct setting){stretch, 1});
-    sp width = layout->sheet.text_right - layout->sheet.text_left;
-    return length * 1000 < (double)width * HOUSE_FULL;
-}
-
-/* A last line that is not full keeps the spacing of the line before it; a line that stands alone
-   is judged, and set, more widely. */
+/* A last line that is not full keeps the spacing of the line before it; a line that stands alone is
+   judged, and set, more widely. */
 static void ragged_set(struct layout *layout, const struct staff *staff, bool sole,
                        struct line *last)
 {
-    double stretch = sole ? HOUSE_SOLE_FULL / 1000.0 : stretch_of(layout, staff, last - 1);
-    last->stretch = 0;
-    if (line_short(layout, staff, last, stretch))
-        last->stretch = sole ? (float)(HOUSE_SOLE_STRETCH / 1000.0) : (float)stretch;
+    double stretch = sole ? HOUSE_SOLE_FULL / 1000.0 : solve(layout, staff, last - 1).stretch;
+    bars_collect(layout, staff, last);
+    double length = line_length(layout, staff, last, (struct setting){stretch, 1, false});
+    bool full = length * 1000 >= (double)line_width(layout) * HOUSE_FULL;
+    last->stretch = full ? 0 : sole ? (float)(HOUSE_SOLE_STRETCH / 1000.0) : (float)stretch;
 }
 
 /* ---- lines of one rhythm ------------------------------------------------------------------ */
@@ -173,38 +172,23 @@ static bool line_fits(const struct layout *layout, const struct line_bar *bars,
     double length = line_shortest(bars, line->first_bar, line->first_bar + line->bar_count);
     for (uint32_t i = 0; i + 1 < line->bar_count; i++)
         length += bars[line->first_bar + i].between;
-    sp width = layout->sheet.text_right - layout->sheet.text_left;
-    return length + opening + ending <= width;
+    return length + opening + ending <= line_width(layout);
 }
 
-/* How many springs of the line ink holds longer than they would be. */
-static size_t pushed_count(struct layout *layout, const struct staff *staff,
-                           const struct line *line, bool *fits)
-{
-    bars_collect(layout, staff, line);
-    const struct work *work = &layout->work;
-    struct setting setting = line_solve(layout, staff, line);
-    size_t count = 0;
-    for (size_t i = 0; i < work->column_count; i++)
-        count += work->springs[i].rod > work->springs[i].natural * setting.stretch;
-    *fits = setting.squeeze == 1;
-    return count;
-}
-
-/* A line that is full may still have room: if no more of it is pushed than before. */
+/* A full line may still have room: if no more of it is pushed than before. */
 static bool line_gives(struct layout *layout, const struct staff *staff, const struct line *line,
                        sp opening, sp ending)
 {
-    bool fits;
     struct line narrowed = *line;
     narrowed.opening = opening;
     narrowed.ending = ending;
-    size_t before = pushed_count(layout, staff, line, &fits);
-    return line->stretch == 0 && pushed_count(layout, staff, &narrowed, &fits) <= before && fits;
+    size_t before = line_pushed(layout, solve(layout, staff, line));
+    struct setting setting = solve(layout, staff, &narrowed);
+    return line->stretch == 0 && setting.squeeze == 1 && line_pushed(layout, setting) <= before;
 }
 
 /* Lines [first, end) stand under each other, column by column: all keep what the widest opening
-   and ending among them need, where they have the room. */
+   and ending among them need. False where they do not have the room. */
 static bool lines_join(struct layout *layout, const struct staff *staff,
                        const struct line_bar *bars, struct line *first, const struct line *end)
 {
@@ -229,8 +213,8 @@ static bool lines_join(struct layout *layout, const struct staff *staff,
 static void lines_align(struct layout *layout, const struct staff *staff,
                         const struct line_bar *bars, size_t first)
 {
-    struct line *end = layout->lines + layout->line_count;
-    for (struct line *line = layout->lines + first, *next; line < end; line = next) {
+    struct line *end = layout->lines.items + layout->lines.count;
+    for (struct line *line = layout->lines.items + first, *next; line < end; line = next) {
         for (next = line + 1; next < end && line_repeats(layout, bars, line, next);)
             next++;
         if (next - line > 1 && !lines_join(layout, staff, bars, line, next) && next - line > 2)
@@ -243,29 +227,29 @@ static void lines_align(struct layout *layout, const struct staff *staff,
 static void lines_add(struct layout *layout, const struct staff *staff, const uint32_t *ends,
                       size_t count, const struct line_bar *bars)
 {
-    size_t first_line = layout->line_count;
-    sp width = layout->sheet.text_right - layout->sheet.text_left;
+    size_t first_line = layout->lines.count;
     for (size_t k = 0; k < count; k++) {
-        struct line *line = row_push(layout->lines, layout->line_count, layout->line_room);
+        struct line *line = vector_push(&layout->lines, layout->arena);
         *line = line_of(staff, bars, ends, k);
-        if (line_needs(bars, line->first_bar, ends[k]) > width && is_too_wide(layout, staff, line))
+        if (line_needs(bars, line->first_bar, ends[k]) > line_width(layout) &&
+            is_too_wide(layout, staff, line))
             warn_too_wide(layout, staff, line, false);
     }
     if (!count)
         return;
-    struct line *last = &layout->lines[layout->line_count - 1];
+    struct line *last = &layout->lines.items[layout->lines.count - 1];
     ragged_set(layout, staff, count == 1, last);
     lines_align(layout, staff, bars, first_line);
     if (last->stretch == 0 || count == 1)
         return;
-    ragged_set(layout, staff, false, last); /* what is kept may have changed what is short */
+    ragged_set(layout, staff, false, last); /* alignment may have made it full */
     if (last->stretch == 0) {
         last->opening = bars[last->first_bar].opening;
         last->ending = bars[last->first_bar + last->bar_count - 1].ending;
     }
 }
 
-/* All bars on one line: asked for where they could stand beside another exercise's. */
+/* All bars on one line: needed where they could stand beside another exercise's. */
 static struct one_line one_line_of(const struct line_bar *bars, size_t count)
 {
     if (count == 0 || count > HOUSE_BESIDE_BARS)
@@ -279,30 +263,22 @@ static struct one_line one_line_of(const struct line_bar *bars, size_t count)
     return line;
 }
 
-static size_t exercise_break(const struct layout *layout, const struct staff *staff,
-                             const struct line_bar *bars, uint32_t *ends)
-{
-    const struct page_settings *page = staff->exercise->source->settings.page;
-    return lines_break(bars, staff->exercise->bar_count,
-                       layout->sheet.text_right - layout->sheet.text_left, page->bars_per_line,
-                       ends);
-}
-
 void lines_of_exercise(struct layout *layout, uint32_t exercise)
 {
     struct staff *staff = &layout->staves[exercise];
     size_t count = staff->exercise->bar_count;
+    unsigned per_line = staff->exercise->source->settings.page->bars_per_line;
     struct line_bar *bars = memory_alloc((count + 1) * sizeof *bars);
     uint32_t *ends = memory_alloc((count + 1) * sizeof *ends);
     bars_set(layout, staff);
     for (size_t i = 0; i < count; i++)
         bars[i] = measure_bar(layout, staff, (uint32_t)i);
     layout->one_line[exercise] = one_line_of(bars, count);
-    size_t lines = exercise_break(layout, staff, bars, ends);
+    size_t lines = lines_break(bars, count, line_width(layout), per_line, ends);
     size_set(layout, staff, bars, ends, lines);
     struct sheet sheet = staff_sheet(layout, staff);
-    if (staff->size < 1000)
-        lines = exercise_break(layout, staff, bars, ends);
+    if (staff->size < STAFF_WHOLE)
+        lines = lines_break(bars, count, line_width(layout), per_line, ends);
     lines_add(layout, staff, ends, lines, bars);
     layout->sheet = sheet;
     memory_free(bars);

@@ -1,50 +1,49 @@
-#include "layout/layout_int.h"
+#include "layout/chord.h"
 
-static void chord_add(const struct score *score, const struct metrics *metrics,
-                      const struct staff *staff, const struct leaf *leaf, const struct hit *hit,
-                      int value_log2, struct chord *chord)
+#include "layout/layout_state.h"
+
+static int head_place(const struct staff *staff, const struct voice *voice)
 {
-    const struct voice *voice = &score->lesson->kit.voices[hit->voice];
-    struct chord_head head = {
-        .glyph = (uint16_t)head_glyph(voice->head, value_log2),
-        .line2 = staff->one_line ? 6 : voice->line2,
-        .y = staff_y(staff, voice->line2),
-        .ghost = hit->ghost,
-        .sign = voice->sign ? voice->sign : leaf->note->marks & MARKS_AT_SIGN,
-    };
-    const struct box *ink = &metrics->glyphs[head.glyph].ink;
-    head.x = -(ink->left + ink->right) / 2;
-    int at = chord->count;
-    for (; at > 0 && chord->heads[at - 1].line2 > head.line2; at--)
-        chord->heads[at] = chord->heads[at - 1];
-    chord->heads[at] = head;
-    chord->count++;
+    enum { MIDDLE_LINE = 6 };
+    return staff->one_line ? MIDDLE_LINE : voice->line2;
 }
 
 /* Both hands on one drum are one head: the letter says that there are two. Two voices that share a
-   place are told by their heads, and stand beside each other. */
-static bool chord_has(const struct score *score, const struct staff *staff,
-                      const struct chord *chord, const struct hit *hit, int value_log2)
+   place differ in their heads, and stand beside each other. */
+static bool chord_has(const struct chord *chord, const struct chord_head *head)
 {
-    const struct voice *voice = &score->lesson->kit.voices[hit->voice];
     for (int i = 0; i < chord->count; i++)
-        if (chord->heads[i].line2 == (staff->one_line ? 6 : voice->line2) &&
-            chord->heads[i].glyph == (uint16_t)head_glyph(voice->head, value_log2))
+        if (chord->heads[i].line2 == head->line2 && chord->heads[i].glyph == head->glyph)
             return true;
     return false;
 }
 
-static void chord_add_hits(const struct score *score, const struct metrics *metrics,
-                           const struct staff *staff, const struct leaf *leaf, int value_log2,
-                           struct chord *chord)
+static void chord_add(const struct layout *layout, const struct staff *staff,
+                      const struct leaf *leaf, int value_log2, struct chord *chord)
 {
-    for (int i = 0; i < leaf->note->hit_count && chord->count < CHORD_HEADS_MAX; i++)
-        if (!chord_has(score, staff, chord, &leaf->note->hits[i], value_log2))
-            chord_add(score, metrics, staff, leaf, &leaf->note->hits[i], value_log2, chord);
+    const struct note *note = leaf->note;
+    for (int i = 0; i < note->hit_count && chord->count < CHORD_HEADS_MAX; i++) {
+        const struct voice *voice = &layout->score->lesson->kit.voices[note->hits[i].voice];
+        enum glyph glyph = head_glyph(voice->head, value_log2);
+        struct chord_head head = {
+            .glyph = (uint16_t)glyph,
+            .line2 = (int16_t)head_place(staff, voice),
+            .x = -box_middle_x(glyph_ink(layout, glyph)),
+            .y = staff_y(staff, voice->line2),
+            .ghost = note->hits[i].ghost,
+            .sign = voice->sign ? voice->sign : note->marks & MARKS_AT_SIGN,
+        };
+        if (chord_has(chord, &head))
+            continue;
+        int at = chord->count++;
+        for (; at > 0 && chord->heads[at - 1].line2 > head.line2; at--)
+            chord->heads[at] = chord->heads[at - 1];
+        chord->heads[at] = head;
+    }
 }
 
-/* Heads of strokes: where two of them share a stem it stands between their tips, which would else
-   run into each other. */
+/* Heads of strokes: where two of them share a stem it stands between their tips, which would
+   otherwise run into each other. */
 static bool touches_by_tips(enum glyph glyph)
 {
     return (glyph >= GLYPH_HEAD_X_WHOLE && glyph <= GLYPH_HEAD_X_BLACK) ||
@@ -52,18 +51,18 @@ static bool touches_by_tips(enum glyph glyph)
 }
 
 /*
- * Heads on one stem: all touch it on the same side, save that of two a step apart the farther from
+ * All heads touch the stem on the same side, except that of two a step apart, the one farther from
  * the stem's root stands on its other side.
  *
  *        up:   | o         down:  o |
  *             o|                    |o
  */
-static void chord_align(const struct metrics *metrics, struct chord *chord)
+static void chord_align(const struct layout *layout, struct chord *chord)
 {
-    sp stem = metrics->defaults->stem;
+    sp stem = layout->defaults->stem;
     int root = chord->up ? 0 : chord->count - 1, step = chord->up ? 1 : -1;
     const struct chord_head *first = &chord->heads[root];
-    const struct glyph_metrics *glyph = &metrics->glyphs[first->glyph];
+    const struct glyph_metrics *glyph = &layout->metrics->glyphs[first->glyph];
     chord->stem_x =
         first->x + (chord->up ? glyph->stem_up_se.x - stem / 2 : glyph->stem_down_nw.x + stem / 2);
     bool crossed = false;
@@ -71,7 +70,7 @@ static void chord_align(const struct metrics *metrics, struct chord *chord)
         struct chord_head *head = &chord->heads[root + i * step];
         int apart = (head->line2 - head[-step].line2) * step;
         crossed = apart < 2 && !crossed;
-        glyph = &metrics->glyphs[head->glyph];
+        glyph = &layout->metrics->glyphs[head->glyph];
         bool right_of_stem = chord->up == crossed;
         head->x = right_of_stem ? chord->stem_x - stem / 2 - glyph->stem_down_nw.x
                                 : chord->stem_x + stem / 2 - glyph->stem_up_se.x;
@@ -80,11 +79,10 @@ static void chord_align(const struct metrics *metrics, struct chord *chord)
     }
 }
 
-/* Parentheses stand outside all of a chord that has heads on both sides of its stem, else close to
-   their head. */
-static void ghosts_measure(const struct metrics *metrics, struct chord *chord, bool wide)
+/* Parentheses stand outside all of a chord that has heads on both sides of its stem (`wide`), else
+   close to their head. */
+static void ghosts_measure(const struct layout *layout, struct chord *chord, bool wide)
 {
-    const struct glyph_metrics *glyphs = metrics->glyphs;
     sp left = chord->left, right = chord->right;
     for (int i = 0; i < chord->count; i++) {
         struct chord_head *head = &chord->heads[i];
@@ -92,54 +90,56 @@ static void ghosts_measure(const struct metrics *metrics, struct chord *chord, b
             continue;
         head->between[0] = (wide ? left : head->left) - HOUSE_GHOST_GAP;
         head->between[1] = (wide ? right : head->right) + HOUSE_GHOST_GAP;
-        chord->left =
-            sp_min(chord->left, head->between[0] - box_width(glyphs[GLYPH_PARENTHESIS_LEFT].ink));
-        chord->right =
-            sp_max(chord->right, head->between[1] + box_width(glyphs[GLYPH_PARENTHESIS_RIGHT].ink));
+        sp before = box_width(glyph_ink(layout, GLYPH_PARENTHESIS_LEFT));
+        sp after = box_width(glyph_ink(layout, GLYPH_PARENTHESIS_RIGHT));
+        chord->left = sp_min(chord->left, head->between[0] - before);
+        chord->right = sp_max(chord->right, head->between[1] + after);
     }
 }
 
-static void chord_measure(const struct metrics *metrics, struct chord *chord)
+/* Where the stem joins a head. */
+static sp stem_join(const struct layout *layout, const struct chord_head *head, bool up)
 {
-    const struct glyph_metrics *glyphs = metrics->glyphs;
+    const struct glyph_metrics *glyph = &layout->metrics->glyphs[head->glyph];
+    return head->y + (up ? glyph->stem_up_se.y : glyph->stem_down_nw.y);
+}
+
+static void chord_measure(const struct layout *layout, struct chord *chord)
+{
     chord->left = INT32_MAX;
     chord->right = INT32_MIN;
     for (int i = 0; i < chord->count; i++) {
         struct chord_head *head = &chord->heads[i];
-        head->left = head->x + glyphs[head->glyph].ink.left;
-        head->right = head->x + glyphs[head->glyph].ink.right;
+        struct box ink = glyph_ink(layout, head->glyph);
+        head->left = head->x + ink.left;
+        head->right = head->x + ink.right;
         chord->left = sp_min(chord->left, head->left);
         chord->right = sp_max(chord->right, head->right);
     }
-    const struct chord_head *root = &chord->heads[chord->up ? 0 : chord->count - 1];
+    const struct chord_head *root = chord_root(chord), *outer = chord_outer(chord);
     chord->centre = (root->left + root->right) / 2;
-    ghosts_measure(metrics, chord, chord->right - chord->left > root->right - root->left);
-    const struct chord_head *low = &chord->heads[0], *high = &chord->heads[chord->count - 1];
-    sp low_join =
-        low->y + (chord->up ? glyphs[low->glyph].stem_up_se.y : glyphs[low->glyph].stem_down_nw.y);
-    sp high_join = high->y + (chord->up ? glyphs[high->glyph].stem_up_se.y
-                                        : glyphs[high->glyph].stem_down_nw.y);
-    /* A stem that joins at a triangle's foot is not shorter than others for that. */
-    chord->near = chord->up ? sp_min(high_join, high->y) : sp_max(low_join, low->y);
-    chord->far = chord->up ? low_join : high_join;
+    ghosts_measure(layout, chord, chord->right - chord->left > root->right - root->left);
+    /* A stem that joins at a triangle's foot is no shorter than others for that. */
+    sp join = stem_join(layout, outer, chord->up);
+    chord->near = chord->up ? sp_min(join, outer->y) : sp_max(join, outer->y);
+    chord->far = stem_join(layout, root, chord->up);
 }
 
-void chord_shape(const struct score *score, const struct metrics *metrics,
-                 const struct staff *staff, const struct leaf *leaf, const struct leaf *joined,
-                 bool up, struct chord *chord)
+void chord_shape(const struct layout *layout, const struct staff *staff, const struct leaf *leaf,
+                 const struct leaf *joined, bool up, struct chord *chord)
 {
     chord->count = 0;
     chord->up = up;
     chord->dots = leaf->dots;
-    chord_add_hits(score, metrics, staff, leaf, leaf->value_log2, chord);
+    chord_add(layout, staff, leaf, leaf->value_log2, chord);
     if (joined)
-        chord_add_hits(score, metrics, staff, joined, leaf->value_log2, chord);
-    chord_align(metrics, chord);
-    chord_measure(metrics, chord);
+        chord_add(layout, staff, joined, leaf->value_log2, chord);
+    chord_align(layout, chord);
+    chord_measure(layout, chord);
 }
 
-/* The space of a head's dots: its own, or the one above its line; where that is taken, the next
-   below. `taken` has a bit for every second staff place so far. */
+/* The space where a head's dots stand: its own, or the one above its line; where that is taken, the
+   next below. `taken` has a bit for each staff place so far. */
 static int dot_place(int line2, uint64_t *taken)
 {
     int place = line2 + (line2 % 2 == 0);
@@ -158,6 +158,11 @@ void chord_dot_places(const struct chord *chord, sp places[CHORD_HEADS_MAX])
     }
 }
 
+sp chord_dots_width(const struct layout *layout, const struct chord *chord)
+{
+    return chord->dots * (HOUSE_DOT_GAP + box_width(glyph_ink(layout, GLYPH_AUGMENTATION_DOT)));
+}
+
 void chord_shift(struct chord *chord, sp x)
 {
     chord->stem_x += x;
@@ -171,25 +176,4 @@ void chord_shift(struct chord *chord, sp x)
         chord->heads[i].between[0] += x;
         chord->heads[i].between[1] += x;
     }
-}
-
-enum glyph rest_glyph(int value_log2)
-{
-    static const enum glyph rests[] = {GLYPH_REST_WHOLE, GLYPH_REST_HALF, GLYPH_REST_QUARTER,
-                                       GLYPH_REST_8,     GLYPH_REST_16,   GLYPH_REST_32,
-                                       GLYPH_REST_64};
-    return rests[value_log2];
-}
-
-/* Rests stand about the middle line; a whole rest hangs from the line above it. Where hands and
-   feet share the staff each has its own half. All but the whole rest keep to lines. */
-sp rest_y(const struct staff *staff, const struct leaf *leaf, int line)
-{
-    bool whole = leaf->value_log2 == 0 || leaf->whole_bar;
-    if (staff->one_line)
-        return 0;
-    if (line == LINE_FEET)
-        return HOUSE_REST_FEET - (whole ? 1000 : 0);
-    sp middle = staff->feet ? HOUSE_REST_TWO_VOICES : 2000;
-    return middle - (whole ? 1000 : 0);
 }

@@ -1,18 +1,32 @@
-#include "layout/layout_int.h"
+#include "layout/columns.h"
+
+#include "layout/beams.h"
+#include "layout/layout_state.h"
+#include "layout/rods.h"
+#include "layout/signs.h"
 
 #include <math.h>
 
 /*
- * A bar's columns: every instant at which a note or rest of either line begins or a syllable is
- * spoken, in exact time order, with the spring that leads to the next one.
+ * A bar into the work:
  *
- * Natural space: the shortest value sounding at a column sets the pace (Gourlay 1987), so that a
- * stretch of d out of a value s takes sqrt(s) * d / s; where one line moves alone that is sqrt(d).
+ *     1. merge       every instant at which a leaf of hands or feet begins, or a syllable is
+ *                    spoken, is a column, in exact time order
+ *     2. notes       each leaf becomes a note or rest; feet that meet the hands may hang on their
+ *                    stems; heads and rests of the two lines step out of each other's way
+ *     3. beams       which notes stand under one (beams.c)
+ *     4. springs     each column leads to the next with a natural length
+ *     5. rods        and a least one, from the ink (rods.c)
+ *
+ * Natural lengths: the shortest value that sounds at a column sets the pace (Gourlay 1987), so that
+ * a stretch of d out of a value s takes sqrt(s) * d / s. Where one line moves alone that is
+ * sqrt(d).
  */
 
 /* One bar on its way into the work. */
 struct bar_columns {
     struct layout *layout;
+    struct work *work;
     const struct staff *staff;
     const struct score_bar *bar;
     struct set_bar *set;
@@ -46,58 +60,34 @@ static uint32_t next_count(const struct bar_columns *at, uint32_t count)
     return count;
 }
 
-/* The first of `best` and the onset: how a merge of three rows finds its next instant. */
-static void sooner(struct fraction onset, bool there, struct fraction *best, bool *any)
-{
-    if (there && (!*any || fraction_compare(onset, *best) < 0)) {
-        *best = onset;
-        *any = true;
-    }
-}
-
-void columns_grow(struct work *work)
-{
-    size_t room = work->column_room;
-    work->columns = row_grow(work->columns, &work->column_room, sizeof *work->columns);
-    work->springs = row_grow(work->springs, &room, sizeof *work->springs);
-}
-
-static struct column *column_push(struct work *work)
-{
-    if (work->column_count == work->column_room)
-        columns_grow(work);
-    work->springs[work->column_count] = (struct spring){0};
-    return &work->columns[work->column_count++];
-}
-
 static void merge(struct bar_columns *at)
 {
     const struct score_bar *bar = at->bar;
     const struct score_line *hands = &bar->lines[LINE_HANDS], *feet = &bar->lines[LINE_FEET];
     uint32_t h = 0, f = next_feet(at, 0), c = next_count(at, 0);
     for (;;) {
-        struct fraction onset = FRACTION_ZERO;
-        bool any = false;
-        sooner(h < hands->leaf_count ? hands->leaves[h].onset : onset, h < hands->leaf_count,
-               &onset, &any);
-        sooner(f < feet->leaf_count ? feet->leaves[f].onset : onset, f < feet->leaf_count, &onset,
-               &any);
-        sooner(c < bar->count_count ? bar->counts[c].onset : onset, c < bar->count_count, &onset,
-               &any);
-        if (!any)
+        const struct fraction *onsets[] = {
+            h < hands->leaf_count ? &hands->leaves[h].onset : NULL,
+            f < feet->leaf_count ? &feet->leaves[f].onset : NULL,
+            c < bar->count_count ? &bar->counts[c].onset : NULL,
+        };
+        const struct fraction *soonest = NULL;
+        for (int i = 0; i < 3; i++)
+            if (onsets[i] && (!soonest || fraction_compare(*onsets[i], *soonest) < 0))
+                soonest = onsets[i];
+        if (!soonest)
             return;
-        struct column *column = column_push(&at->layout->work);
-        *column = (struct column){.onset = onset, .hands = NONE, .feet = NONE, .count = NONE};
-        if (h < hands->leaf_count && fraction_equal(hands->leaves[h].onset, onset))
-            column->hands = h++;
-        if (f < feet->leaf_count && fraction_equal(feet->leaves[f].onset, onset)) {
-            column->feet = f;
-            f = next_feet(at, f + 1);
-        }
-        if (c < bar->count_count && fraction_equal(bar->counts[c].onset, onset)) {
-            column->count = c;
-            c = next_count(at, c + 1);
-        }
+        bool now[3];
+        for (int i = 0; i < 3; i++)
+            now[i] = onsets[i] && fraction_equal(*onsets[i], *soonest);
+        vector_push(&at->work->springs, NULL);
+        *vector_push(&at->work->columns, NULL) = (struct column){.onset = *soonest,
+                                                                 .hands = now[0] ? h : NONE,
+                                                                 .feet = now[1] ? f : NONE,
+                                                                 .count = now[2] ? c : NONE};
+        h += now[0];
+        f = now[1] ? next_feet(at, f + 1) : f;
+        c = now[2] ? next_count(at, c + 1) : c;
     }
 }
 
@@ -126,83 +116,87 @@ static void grid_shortest(const struct bar_columns *at, struct column *column,
     }
 }
 
-/* Springs of the bar from the columns' instants and what sounds at each. */
+/* What sounds of hands and feet at the columns so far. */
+struct sounding {
+    struct fraction exact;
+    double length;
+};
+
+static void sounding_take(const struct bar_columns *at, int line, uint32_t leaf,
+                          struct sounding *sounding)
+{
+    if (leaf == NONE)
+        return;
+    sounding->exact = at->bar->lines[line].leaves[leaf].length;
+    sounding->length = fraction_to_double(sounding->exact);
+}
+
 static void springs_set(struct bar_columns *at)
 {
-    struct work *work = &at->layout->work;
-    struct fraction end = fraction_add(at->bar->start, at->bar->length);
-    struct fraction hands = at->bar->length, feet = at->bar->length;
-    double bar_end = fraction_to_double(end), hands_length = 4, feet_length = 4;
+    struct fraction end = fraction_add(at->bar->start, at->bar->length), slot = at->bar->length;
+    struct sounding hands = {at->bar->length, 4}, feet = hands;
     bool grid = at->bar->settings->show->counts == SHOW_COUNTS_GRID;
-    struct fraction slot = at->bar->length;
-    for (size_t i = at->set->first_column; i < work->column_count; i++) {
-        struct column *column = &work->columns[i];
-        bool last = i + 1 == work->column_count;
-        double next = last ? bar_end : fraction_to_double(column[1].onset);
-        double gap = next - fraction_to_double(column->onset);
-        if (column->hands != NONE) {
-            hands = at->bar->lines[LINE_HANDS].leaves[column->hands].length;
-            hands_length = fraction_to_double(hands);
-        }
-        if (column->feet != NONE) {
-            feet = at->bar->lines[LINE_FEET].leaves[column->feet].length;
-            feet_length = fraction_to_double(feet);
-        }
-        column->shortest_exact = hands_length < feet_length ? hands : feet;
-        column->shortest = hands_length < feet_length ? hands_length : feet_length;
+    for (size_t i = at->set->columns.first; i < at->set->columns.end; i++) {
+        struct column *column = &at->work->columns.items[i];
+        bool last = i + 1 == at->set->columns.end;
+        double next = fraction_to_double(last ? end : column[1].onset);
+        sounding_take(at, LINE_HANDS, column->hands, &hands);
+        sounding_take(at, LINE_FEET, column->feet, &feet);
+        const struct sounding *shorter = hands.length < feet.length ? &hands : &feet;
+        column->shortest_exact = shorter->exact;
+        column->shortest = shorter->length;
         if (grid)
             grid_shortest(at, column, &slot);
-        work->springs[i].natural = natural_space(gap, column->shortest);
-        if (last)
-            work->springs[i].natural *= HOUSE_CLOSING_GAP / 1000.0;
+        double natural = natural_space(next - fraction_to_double(column->onset), column->shortest);
+        at->work->springs.items[i].natural =
+            last ? natural * (HOUSE_CLOSING_GAP / 1000.0) : natural;
     }
 }
 
 /* ---- notes -------------------------------------------------------------------------------- */
 
-/* Whether every struck or continued note of the feet in this beat meets a struck note of the
-   hands: only then do they hang on the hands' stems. */
-static bool feet_meet_hands(const struct bar_columns *at, uint16_t beat)
+/* Rests stand about the middle line; a whole rest hangs from the line above it. Where hands and
+   feet share the staff each has its own half. All but the whole rest keep to lines. */
+static sp rest_y(const struct staff *staff, const struct leaf *leaf, int line)
 {
-    const struct work *work = &at->layout->work;
-    const struct score_line *hands = &at->bar->lines[LINE_HANDS];
-    const struct score_line *feet = &at->bar->lines[LINE_FEET];
-    for (size_t i = at->set->first_column; i < work->column_count; i++) {
-        const struct column *column = &work->columns[i];
-        if (column->feet == NONE || feet->leaves[column->feet].beat != beat ||
-            !feet->leaves[column->feet].note)
-            continue;
-        if (column->hands == NONE || !hands->leaves[column->hands].note)
-            return false;
-    }
-    return true;
-}
-
-static struct set_note *note_push(struct bar_columns *at, const struct leaf *leaf, int line)
-{
-    struct work *work = &at->layout->work;
-    if (work->note_count == work->note_room)
-        work->notes = row_grow(work->notes, &work->note_room, sizeof *work->notes);
-    struct set_note *note = &work->notes[work->note_count++];
-    note->leaf = leaf;
-    note->chord.count = 0;
-    note->chord.stem_x = note->chord.centre = note->chord.left = note->chord.right = 0;
-    note->column = NONE;
-    note->hidden = line == LINE_FEET && !feet_leaf_shown(at, leaf);
-    note->up = line == LINE_HANDS;
-    note->beamed = false;
-    note->beams = (uint8_t)value_beams(leaf->value_log2);
-    note->rest_y = rest_y(at->staff, leaf, line);
-    return note;
+    bool whole = leaf->value_log2 == 0 || leaf->whole_bar;
+    if (staff->one_line)
+        return 0;
+    sp y = line == LINE_FEET ? HOUSE_REST_FEET : staff->feet ? HOUSE_REST_TWO_VOICES : 2000;
+    return y - (whole ? 1000 : 0);
 }
 
 static void notes_push(struct bar_columns *at, int line)
 {
     const struct score_line *from = &at->bar->lines[line];
-    at->set->first_note[line] = at->layout->work.note_count;
-    at->set->note_count[line] = from->leaf_count;
-    for (uint32_t i = 0; i < from->leaf_count; i++)
-        note_push(at, &from->leaves[i], line);
+    size_t first = at->work->notes.count;
+    at->set->notes[line] = (struct range){first, first + from->leaf_count};
+    for (uint32_t i = 0; i < from->leaf_count; i++) {
+        const struct leaf *leaf = &from->leaves[i];
+        struct set_note *note = vector_push(&at->work->notes, NULL);
+        note->leaf = leaf;
+        note->column = NONE;
+        note->hidden = line == LINE_FEET && !feet_leaf_shown(at, leaf);
+        note->up = line == LINE_HANDS;
+        note->beams = (uint8_t)value_beams(leaf->value_log2);
+        note->rest_y = rest_y(at->staff, leaf, line);
+    }
+}
+
+/* Whether every struck or continued note of the feet in this beat meets a note of the hands: only
+   then do the feet hang on the hands' stems. */
+static bool feet_meet_hands(const struct bar_columns *at, uint16_t beat)
+{
+    const struct leaf *hands = at->bar->lines[LINE_HANDS].leaves;
+    const struct leaf *feet = at->bar->lines[LINE_FEET].leaves;
+    for (size_t i = at->set->columns.first; i < at->set->columns.end; i++) {
+        const struct column *column = &at->work->columns.items[i];
+        bool foot =
+            column->feet != NONE && feet[column->feet].beat == beat && feet[column->feet].note;
+        if (foot && (column->hands == NONE || !hands[column->hands].note))
+            return false;
+    }
+    return true;
 }
 
 /* A foot's head that would lie on a hand's moves to its right, past its dots. */
@@ -212,8 +206,7 @@ static void part_heads(const struct bar_columns *at, const struct chord *hands, 
         for (int f = 0; f < feet->count; f++) {
             int apart = hands->heads[h].line2 - feet->heads[f].line2;
             if (apart < 2 && apart > -2) {
-                chord_shift(feet, hands->right + chord_dots_width(at->layout->metrics, hands) -
-                                      feet->left);
+                chord_shift(feet, hands->right + chord_dots_width(at->layout, hands) - feet->left);
                 return;
             }
         }
@@ -223,24 +216,23 @@ static void part_heads(const struct bar_columns *at, const struct chord *hands, 
 static void part_rest(const struct bar_columns *at, struct set_note *rest,
                       const struct set_note *other)
 {
-    const struct glyph_metrics *glyphs = at->layout->metrics->glyphs;
-    const struct box *ink = &glyphs[rest_glyph(rest->leaf->value_log2)].ink;
+    struct box ink = glyph_ink(at->layout, rest_glyph(rest->leaf->value_log2));
     sp top, bottom;
     if (other->chord.count) {
         const struct chord_head *low = &other->chord.heads[0];
         const struct chord_head *high = &other->chord.heads[other->chord.count - 1];
-        top = high->y + glyphs[high->glyph].ink.top;
-        bottom = low->y + glyphs[low->glyph].ink.bottom;
+        top = high->y + glyph_ink(at->layout, high->glyph).top;
+        bottom = low->y + glyph_ink(at->layout, low->glyph).bottom;
     } else {
-        const struct box *box = &glyphs[rest_glyph(other->leaf->value_log2)].ink;
-        top = other->rest_y + box->top;
-        bottom = other->rest_y + box->bottom;
+        struct box box = glyph_ink(at->layout, rest_glyph(other->leaf->value_log2));
+        top = other->rest_y + box.top;
+        bottom = other->rest_y + box.bottom;
     }
     if (rest->up)
-        while (rest->rest_y + ink->bottom > top)
+        while (rest->rest_y + ink.bottom > top)
             rest->rest_y -= HOUSE_REST_STEP;
     else
-        while (rest->rest_y + ink->top < bottom)
+        while (rest->rest_y + ink.top < bottom)
             rest->rest_y += HOUSE_REST_STEP;
 }
 
@@ -254,53 +246,54 @@ static void rests_part(const struct bar_columns *at, struct set_note *hands, str
         part_rest(at, feet, hands);
 }
 
-static void chords_set(struct bar_columns *at)
+/* A column's note of one line; NULL. */
+static struct set_note *column_note(const struct bar_columns *at, int line, uint32_t leaf,
+                                    size_t column)
 {
-    struct layout *layout = at->layout;
-    struct work *work = &layout->work;
-    for (size_t i = at->set->first_column; i < work->column_count; i++) {
-        const struct column *column = &work->columns[i];
-        struct set_note *hands = NULL, *feet = NULL;
-        if (column->hands != NONE)
-            hands = &work->notes[at->set->first_note[LINE_HANDS] + column->hands];
-        if (column->feet != NONE)
-            feet = &work->notes[at->set->first_note[LINE_FEET] + column->feet];
-        if (feet && feet->leaf->note && hands && hands->leaf->note && at->staff->join_feet)
-            feet->hidden = feet_meet_hands(at, feet->leaf->beat);
-        if (hands) {
-            hands->column = (uint32_t)i;
-            if (hands->leaf->note)
-                chord_shape(layout->score, layout->metrics, at->staff, hands->leaf,
-                            feet && feet->leaf->note && feet->hidden ? feet->leaf : NULL, true,
-                            &hands->chord);
-        }
-        if (feet) {
-            feet->column = (uint32_t)i;
-            if (feet->leaf->note && !feet->hidden)
-                chord_shape(layout->score, layout->metrics, at->staff, feet->leaf, NULL, false,
-                            &feet->chord);
-            if (hands && hands->chord.count && feet->chord.count)
-                part_heads(at, &hands->chord, &feet->chord);
-            if (hands)
-                rests_part(at, hands, feet);
-        }
-    }
+    if (leaf == NONE)
+        return NULL;
+    struct set_note *note = &at->work->notes.items[at->set->notes[line].first + leaf];
+    note->column = (uint32_t)column;
+    return note;
 }
 
-void columns_add_bar(struct layout *layout, const struct staff *staff, uint32_t index)
+static void column_set(const struct bar_columns *at, size_t index)
+{
+    const struct column *column = &at->work->columns.items[index];
+    struct set_note *hands = column_note(at, LINE_HANDS, column->hands, index);
+    struct set_note *feet = column_note(at, LINE_FEET, column->feet, index);
+    bool struck = hands && hands->leaf->note, foot = feet && feet->leaf->note;
+    if (struck && foot && at->staff->join_feet)
+        feet->hidden = feet_meet_hands(at, feet->leaf->beat);
+    bool joined = foot && feet->hidden;
+    if (struck)
+        chord_shape(at->layout, at->staff, hands->leaf, joined ? feet->leaf : NULL, true,
+                    &hands->chord);
+    if (foot && !joined)
+        chord_shape(at->layout, at->staff, feet->leaf, NULL, false, &feet->chord);
+    if (!hands || !feet)
+        return;
+    if (hands->chord.count && feet->chord.count)
+        part_heads(at, &hands->chord, &feet->chord);
+    rests_part(at, hands, feet);
+}
+
+struct set_bar *columns_add_bar(struct layout *layout, const struct staff *staff, uint32_t index)
 {
     struct work *work = &layout->work;
-    struct set_bar *set = row_push(work->bars, work->bar_count, work->bar_room);
-    struct bar_columns at = {.layout = layout, .staff = staff, .set = set};
+    struct set_bar *set = vector_push(&work->bars, NULL);
+    struct bar_columns at = {.layout = layout, .work = work, .staff = staff, .set = set};
     at.bar = set->bar = &staff->exercise->bars[index];
     set->index = index;
-    set->first_column = work->column_count;
+    set->columns.first = work->columns.count;
     merge(&at);
-    set->column_count = work->column_count - set->first_column;
+    set->columns.end = work->columns.count;
     notes_push(&at, LINE_HANDS);
     notes_push(&at, LINE_FEET);
-    chords_set(&at);
+    for (size_t i = set->columns.first; i < set->columns.end; i++)
+        column_set(&at, i);
     beams_mark(layout, staff, set);
     springs_set(&at);
     rods_set(layout, staff, set);
+    return set;
 }

@@ -62,11 +62,11 @@ static void column_add(const struct page_dump *dump, const struct mark *mark, sp
 static sp base_line(const struct page_dump *dump, const struct mark *mark)
 {
     const struct page_system *system = dump->system;
-    if (system && mark->role == ROLE_COUNT)
-        return system->count_baseline;
+    if (system && mark->role == ROLE_SYLLABLE)
+        return system->baselines[ROW_COUNTS];
     if (system && mark->role == ROLE_STICKING)
-        return mark->owner.line == LINE_FEET ? system->feet_sticking_baseline
-                                             : system->sticking_baseline;
+        return mark->owner.line == LINE_FEET ? system->baselines[ROW_FEET_LETTERS]
+                                             : system->baselines[ROW_LETTERS];
     return dump->origin.y;
 }
 
@@ -117,8 +117,8 @@ static void shape_add(const struct page_dump *dump, const struct mark *mark)
     case SHAPE_LINE:
     case SHAPE_BEAM:
     case SHAPE_BOX:
-        point_add(dump, "from", mark, mark->as.span.from);
-        point_add(dump, "to", mark, mark->as.span.to);
+        point_add(dump, "from", mark, mark->as.ends.from);
+        point_add(dump, "to", mark, mark->as.ends.to);
         break;
     }
     buffer_add_text(out, mark->shape == SHAPE_CURVE ? " curve" : " width");
@@ -130,8 +130,8 @@ static void fill_add(struct buffer *out, const struct page_fill *fill)
 {
     buffer_format(out, "breaking: %s, used %d, gaps %+d",
                   page_fullness_word((enum page_fullness)fill->fullness), fill->used, fill->growth);
-    if (fill->pairs)
-        buffer_format(out, ", %u side by side", fill->pairs);
+    if (fill->duos)
+        buffer_format(out, ", %u side by side", fill->duos);
     buffer_add_text(out, fill->lone_first  ? ", parts a first line\n"
                          : fill->lone_last ? ", parts a last line\n"
                                            : "\n");
@@ -168,11 +168,12 @@ void page_plan_dump(const struct page *page, struct buffer *out)
         line_add(out, &page->systems[i]);
 }
 
-static void row_add(const struct page_dump *dump, const char *word, sp baseline)
+static void row_add(const struct page_dump *dump, int row, sp baseline)
 {
+    static const char *const words[PAGE_ROWS] = {"letters", "feet's letters", "counts"};
     if (!baseline)
         return;
-    buffer_format(dump->out, ", %s", word);
+    buffer_format(dump->out, ", %s", words[row]);
     length_add(dump->out, baseline - dump->origin.y);
 }
 
@@ -189,9 +190,8 @@ static void system_add(struct page_dump *dump, const struct page_system *system)
     length_write(out, "+", corner.y - dump->origin.y);
     dump->system = system;
     dump->origin = corner;
-    row_add(dump, "letters", system->sticking_baseline);
-    row_add(dump, "feet's letters", system->feet_sticking_baseline);
-    row_add(dump, "counts", system->count_baseline);
+    for (int row = 0; row < PAGE_ROWS; row++)
+        row_add(dump, row, system->baselines[row]);
     for (size_t i = 0; i < system->column_count; i++) {
         const struct page_column *column = &system->columns[i];
         if (i == 0 || column->bar != column[-1].bar)

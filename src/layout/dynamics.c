@@ -1,12 +1,14 @@
-#include "layout/layout_int.h"
+#include "layout/layout_state.h"
+#include "layout/signs.h"
+#include "layout/system_parts.h"
+#include "layout/text.h"
 
 #include <stdio.h>
-#include <string.h>
 
 /*
  * Dynamics, between the staff and the rows under it. What swells (cresc, dim) is a hairpin up to
- * the next dynamic of the exercise, also over the end of a line: it breaks off there half open and
- * goes on from there. One that leads to no other dynamic is a word.
+ * the next dynamic of the exercise. At the end of a line it breaks off half open, and goes on at
+ * the beginning of the next. One that leads to no other dynamic is a word.
  *
  *       f >-------            bar 3 | ----- p
  *          -------                  | -----
@@ -14,20 +16,12 @@
 
 static enum glyph dynamic_glyph(char letter)
 {
-    switch (letter) {
-    case 'p':
-        return GLYPH_DYNAMIC_P;
-    case 'm':
-        return GLYPH_DYNAMIC_M;
-    case 'f':
-        return GLYPH_DYNAMIC_F;
-    case 's':
-        return GLYPH_DYNAMIC_S;
-    case 'z':
-        return GLYPH_DYNAMIC_Z;
-    default:
-        return GLYPH_NONE;
-    }
+    return letter == 'p'   ? GLYPH_DYNAMIC_P
+           : letter == 'm' ? GLYPH_DYNAMIC_M
+           : letter == 'f' ? GLYPH_DYNAMIC_F
+           : letter == 's' ? GLYPH_DYNAMIC_S
+           : letter == 'z' ? GLYPH_DYNAMIC_Z
+                           : GLYPH_NONE;
 }
 
 static bool dynamic_is_sign(const char *text)
@@ -38,23 +32,15 @@ static bool dynamic_is_sign(const char *text)
     return true;
 }
 
-static sp sign_width(const struct layout *layout, const char *text)
-{
-    sp width = 0;
-    for (; *text; text++)
-        width += layout->metrics->glyphs[dynamic_glyph(*text)].advance;
-    return width;
-}
-
 /* Where an instant falls: between columns (a swell inside a long note) in proportion to time. */
 static sp instant_x(const struct work *work, const struct set_bar *bar, struct fraction onset)
 {
-    const struct column *columns = work->columns + bar->first_column;
-    size_t next = 0;
-    while (next < bar->column_count && fraction_compare(columns[next].onset, onset) < 0)
+    const struct column *columns = work->columns.items;
+    size_t next = bar->columns.first;
+    while (next < bar->columns.end && fraction_compare(columns[next].onset, onset) < 0)
         next++;
-    bool beyond = next == bar->column_count;
-    if (next == 0 || (!beyond && fraction_equal(columns[next].onset, onset)))
+    bool beyond = next == bar->columns.end;
+    if (next == bar->columns.first || (!beyond && fraction_equal(columns[next].onset, onset)))
         return beyond ? bar->line_left : columns[next].x;
     double end = fraction_to_double(beyond ? fraction_add(bar->bar->start, bar->bar->length)
                                            : columns[next].onset);
@@ -71,8 +57,8 @@ struct instant {
     struct fraction onset;
 };
 
-/* The next dynamic of the exercise after an instant. A bar far off is not looked at: the swell is
-   then a word. */
+/* The next dynamic of the exercise after an instant. One that is too many bars away does not count:
+   the swell is then a word. */
 static bool next_dynamic(const struct score_exercise *exercise, struct instant from,
                          struct instant *next)
 {
@@ -87,7 +73,7 @@ static bool next_dynamic(const struct score_exercise *exercise, struct instant f
     return false;
 }
 
-/* What swells over the beginning of a line; NULL: nothing. */
+/* What swells across the beginning of a line; NULL: nothing. */
 static const struct dynamic_mark *swell_before(const struct score_exercise *exercise,
                                                uint32_t first_bar, uint32_t *bar, uint32_t *index)
 {
@@ -117,11 +103,11 @@ struct dynamic_place {
     sp at;               /* where its instant falls */
     sp left, right;
     bool sign;      /* letters of the music face; else cresc or dim, */
-    bool hairpin;   /* ... which opens up to the next dynamic, or is a word */
-    bool entering;  /* it swells since a line before */
-    bool leaving;   /* ... up to a line that follows */
+    bool hairpin;   /* ... which reaches to the next dynamic, or is a word */
+    bool entering;  /* it began on a line before */
+    bool leaving;   /* it ends on a line that follows */
     sp begun, done; /* per thousand of the swell, at its left and right end */
-    label_id word;
+    char word[16];
 };
 
 struct dynamics_line {
@@ -131,7 +117,7 @@ struct dynamics_line {
     size_t count;
 };
 
-/* Of one instant a sign stands before what swells from it, and nothing is said twice. */
+/* A sign stands before what swells from the same instant, and nothing is printed twice. */
 static void dynamic_add(struct dynamics_line *line, const struct dynamic_place *place)
 {
     size_t index = line->count;
@@ -153,8 +139,7 @@ static void dynamic_add(struct dynamics_line *line, const struct dynamic_place *
 static void swell_set(const struct dynamics_line *line, struct dynamic_place *place)
 {
     struct instant start = {place->bar, place->mark->onset}, target;
-    const struct set_bar *bars = line->work->bars;
-    uint32_t end = bars[line->work->bar_count - 1].index + 1;
+    uint32_t end = line_last_bar(line->work)->index + 1;
     place->hairpin = next_dynamic(line->staff->exercise, start, &target);
     place->leaving = place->hairpin && target.bar >= end;
     place->begun = place->entering ? HOUSE_SWELL_RESUMES : 0;
@@ -165,14 +150,14 @@ static void swell_set(const struct dynamics_line *line, struct dynamic_place *pl
 
 static void dynamics_enter(struct dynamics_line *line)
 {
-    const struct set_bar *first = &line->work->bars[0];
+    const struct set_bar *first = line_first_bar(line->work);
     struct dynamic_place place = {.entering = true};
     if (!line->staff->dynamics)
         return;
     place.mark = swell_before(line->staff->exercise, first->index, &place.bar, &place.index);
-    if (!place.mark || !first->column_count)
+    if (!place.mark || first->columns.first == first->columns.end)
         return;
-    place.at = line->work->columns[first->first_column].x;
+    place.at = line->work->columns.items[first->columns.first].x;
     swell_set(line, &place);
     bool ends_here = first->bar->dynamic_count &&
                      fraction_compare(first->bar->dynamics[0].onset, first->bar->start) <= 0;
@@ -184,61 +169,51 @@ static void dynamics_find(struct dynamics_line *line)
 {
     const struct work *work = line->work;
     dynamics_enter(line);
-    for (size_t b = 0; b < work->bar_count; b++) {
-        const struct set_bar *bar = &work->bars[b];
+    for (const struct set_bar *bar = line_first_bar(work); bar <= line_last_bar(work); bar++)
         for (uint32_t i = 0; i < bar->bar->dynamic_count && line->count < HOUSE_DYNAMICS_MOST;
              i++) {
             const struct dynamic_mark *mark = &bar->bar->dynamics[i];
-            struct dynamic_place place = {.mark = mark, .bar = bar->index, .index = i};
-            place.at = instant_x(work, bar, mark->onset);
-            place.sign = dynamic_is_sign(mark->text);
+            struct dynamic_place place = {.mark = mark,
+                                          .bar = bar->index,
+                                          .index = i,
+                                          .at = instant_x(work, bar, mark->onset),
+                                          .sign = dynamic_is_sign(mark->text)};
             if (!place.sign)
                 swell_set(line, &place);
             dynamic_add(line, &place);
         }
-    }
 }
 
 static sp word_measure(const struct layout *layout, struct dynamic_place *place)
 {
-    char word[16];
-    snprintf(word, sizeof word, "%s.", place->mark->text);
-    place->word = metrics_label(layout->metrics, TEXT_DYNAMIC_WORD, word, strlen(word));
-    return metrics_of_label(layout->metrics, place->word)->ink.right;
+    snprintf(place->word, sizeof place->word, "%s.", place->mark->text);
+    return text_ink(layout, TEXT_DYNAMIC_WORD, place->word).right;
 }
 
-/* Signs are centred on their instants, and what swells begins at its own; what would run into the
-   one before it moves on. */
+/* Signs are centred on their instants, and what swells begins at its own. One that would run into
+   the one before it moves to the right; those that would run past the line's end move back. */
 static void dynamics_place(const struct layout *layout, struct dynamics_line *line)
 {
-    sp half = layout->metrics->glyphs[GLYPH_HEAD_BLACK].advance / 2, free = INT32_MIN;
+    const struct metrics *metrics = layout->metrics;
+    sp half = metrics->glyphs[GLYPH_HEAD_BLACK].advance / 2, free = INT32_MIN;
     for (size_t i = 0; i < line->count; i++) {
         struct dynamic_place *place = &line->places[i];
-        sp width = place->sign ? sign_width(layout, place->mark->text) : HOUSE_HAIRPIN_LEAST;
-        if (!place->sign && !place->hairpin)
-            width = word_measure(layout, place);
+        sp width = place->sign      ? signs_advance(metrics, dynamic_glyph, place->mark->text)
+                   : place->hairpin ? HOUSE_HAIRPIN_LEAST
+                                    : word_measure(layout, place);
         place->left = sp_max(place->at - (place->sign ? width / 2 : half), free);
         place->right = place->left + width;
         free = place->right + HOUSE_DYNAMIC_GAP;
     }
     sp end = layout->sheet.text_right;
     if (line->places[line->count - 1].leaving)
-        end = line->work->bars[line->work->bar_count - 1].line_left - HOUSE_INK_GAP;
+        end = line_last_bar(line->work)->line_left - HOUSE_INK_GAP;
     for (size_t i = line->count; i-- > 0;) {
         struct dynamic_place *place = &line->places[i];
         sp past = sp_max(place->right - end, 0);
         place->left -= past;
         place->right = place->hairpin ? end : place->right - past;
         end = place->left - HOUSE_DYNAMIC_GAP;
-    }
-}
-
-static void sign_draw(struct layout *layout, const char *text, sp x, sp baseline)
-{
-    for (; *text; text++) {
-        enum glyph glyph = dynamic_glyph(*text);
-        pen_glyph(&layout->pen, ROLE_DYNAMIC, glyph, x, baseline);
-        x += layout->metrics->glyphs[glyph].advance;
     }
 }
 
@@ -256,16 +231,17 @@ static void hairpin_draw(struct layout *layout, const struct dynamic_place *plac
 static void dynamic_draw(struct layout *layout, const struct dynamic_place *place, sp baseline)
 {
     if (place->sign)
-        sign_draw(layout, place->mark->text, place->left, baseline);
+        signs_draw(&layout->pen, ROLE_DYNAMIC, dynamic_glyph, place->mark->text, place->left,
+                   baseline);
     else if (place->hairpin)
         hairpin_draw(layout, place, baseline - HOUSE_HAIRPIN_LIFT);
     else
-        pen_label(&layout->pen, ROLE_DYNAMIC, place->word, place->left, baseline);
+        text_left(layout, ROLE_DYNAMIC, TEXT_DYNAMIC_WORD, place->word, place->left, baseline);
 }
 
 void dynamics_draw(struct layout *layout, const struct staff *staff)
 {
-    struct dynamics_line line;
+    struct dynamics_line line; /* too large to be zeroed for every line of music */
     line.staff = staff;
     line.work = &layout->work;
     line.count = 0;
@@ -274,12 +250,12 @@ void dynamics_draw(struct layout *layout, const struct staff *staff)
         return;
     dynamics_place(layout, &line);
     sp lowest = staff->bar_bottom;
-    for (size_t i = 0; i < line.count; i++)
-        lowest =
-            sp_max(lowest, skyline_bottom(&layout->skyline, line.places[i].left - HOUSE_DYNAMIC_GAP,
-                                          line.places[i].right + HOUSE_DYNAMIC_GAP));
-    sp top = layout->metrics->glyphs[GLYPH_DYNAMIC_F].ink.top;
-    sp baseline = lowest + HOUSE_DYNAMIC_GAP - top;
+    for (size_t i = 0; i < line.count; i++) {
+        sp left = line.places[i].left - HOUSE_DYNAMIC_GAP;
+        sp right = line.places[i].right + HOUSE_DYNAMIC_GAP;
+        lowest = sp_max(lowest, skyline_bottom(&layout->skyline, left, right));
+    }
+    sp baseline = lowest + HOUSE_DYNAMIC_GAP - glyph_ink(layout, GLYPH_DYNAMIC_F).top;
     for (size_t i = 0; i < line.count; i++) {
         const struct dynamic_place *place = &line.places[i];
         layout->pen.owner = mark_owner(staff->index, 0, place->bar, place->index);

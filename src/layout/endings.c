@@ -1,7 +1,8 @@
-#include "layout/layout_int.h"
+#include "layout/layout_state.h"
+#include "layout/system_parts.h"
+#include "layout/text.h"
 
 #include <stdio.h>
-#include <string.h>
 
 /* Over the staff: brackets of endings, and how often a repeat is played. */
 
@@ -9,18 +10,18 @@
 static void passes_text(const struct ending *ending, char *text, size_t room)
 {
     size_t length = 0;
-    for (size_t i = 0; i < ending->pass_count && length + 24 < room;) {
-        size_t run = i;
-        while (run + 1 < ending->pass_count && ending->passes[run + 1] == ending->passes[run] + 1)
-            run++;
-        const char *comma = i ? ", " : "";
-        if (run > i + 1)
-            length += (size_t)snprintf(text + length, room - length, "%s%u\u2013%u", comma,
-                                       ending->passes[i], ending->passes[run]);
-        else
+    for (size_t i = 0; i < ending->pass_count && length + 24 < room; i++) {
+        size_t last = i;
+        while (last + 1 < ending->pass_count &&
+               ending->passes[last + 1] == ending->passes[last] + 1)
+            last++;
+        length +=
+            (size_t)snprintf(text + length, room - length, i ? ", %u" : "%u", ending->passes[i]);
+        if (last > i + 1) {
             length +=
-                (size_t)snprintf(text + length, room - length, "%s%u", comma, ending->passes[i]);
-        i = run > i + 1 ? run + 1 : i + 1;
+                (size_t)snprintf(text + length, room - length, "\u2013%u", ending->passes[last]);
+            i = last;
+        }
     }
     snprintf(text + length, room - length, ".");
 }
@@ -31,35 +32,31 @@ static void bracket_draw(struct layout *layout, const struct set_bar *first,
     sp width = layout->defaults->tuplet_bracket;
     sp left = first->left + width / 2, right = last->line_left;
     sp y = skyline_top(&layout->skyline, left, right) - HOUSE_ENDING_GAP - HOUSE_ENDING_HOOK;
+    sp foot = y + HOUSE_ENDING_HOOK;
     struct pen *pen = &layout->pen;
-    pen_line(pen, ROLE_ENDING, (struct point){left, y}, (struct point){right, y}, width);
+    pen_level(pen, ROLE_ENDING, left, right, y, width);
     if (last->bar->ending_ends)
-        pen_line(pen, ROLE_ENDING, (struct point){right - width / 2, y},
-                 (struct point){right - width / 2, y + HOUSE_ENDING_HOOK}, width);
+        pen_upright(pen, ROLE_ENDING, right - width / 2, y, foot, width);
     if (!first->bar->ending_begins)
         return;
-    pen_line(pen, ROLE_ENDING, (struct point){left, y}, (struct point){left, y + HOUSE_ENDING_HOOK},
-             width);
+    pen_upright(pen, ROLE_ENDING, left, y, foot, width);
     char text[128];
     passes_text(first->bar->ending, text, sizeof text);
-    label_id label = metrics_label(layout->metrics, TEXT_ENDING, text, strlen(text));
-    sp top = metrics_of_label(layout->metrics, label)->ink.top;
-    pen_label(pen, ROLE_ENDING_LABEL, label, left + HOUSE_ENDING_TEXT, y + HOUSE_ENDING_TEXT - top);
+    text_left(layout, ROLE_ENDING_LABEL, TEXT_ENDING, text, left + HOUSE_ENDING_TEXT,
+              y + HOUSE_ENDING_TEXT - text_ink(layout, TEXT_ENDING, text).top);
 }
 
 static void brackets_draw(struct layout *layout, const struct staff *staff)
 {
-    const struct work *work = &layout->work;
-    for (size_t first = 0; first < work->bar_count; first++) {
-        const struct set_bar *bars = work->bars;
-        if (!bars[first].bar->ending)
+    const struct set_bar *end = line_last_bar(&layout->work);
+    for (const struct set_bar *first = line_first_bar(&layout->work); first <= end; first++) {
+        const struct set_bar *last = first;
+        if (!first->bar->ending)
             continue;
-        size_t last = first;
-        while (last + 1 < work->bar_count && !bars[last].bar->ending_ends &&
-               bars[last + 1].bar->ending == bars[first].bar->ending)
+        while (last < end && !last->bar->ending_ends && last[1].bar->ending == first->bar->ending)
             last++;
-        layout->pen.owner = mark_owner(staff->index, 0, bars[first].index, OWNER_NONE);
-        bracket_draw(layout, &bars[first], &bars[last]);
+        layout->pen.owner = bar_owner(staff, first->index);
+        bracket_draw(layout, first, last);
         first = last;
     }
 }
@@ -68,23 +65,20 @@ static void plays_draw(struct layout *layout, const struct set_bar *bar)
 {
     char text[64];
     snprintf(text, sizeof text, "play %u times", bar->bar->plays);
-    label_id label = metrics_label(layout->metrics, TEXT_PLAYS, text, strlen(text));
-    const struct label_metrics *metrics = metrics_of_label(layout->metrics, label);
-    sp x = bar->right - metrics->ink.right, left = x + metrics->ink.left;
-    sp y = skyline_top(&layout->skyline, left - HOUSE_PLAYS_CLEAR, bar->right) - HOUSE_PLAYS_GAP -
-           metrics->ink.bottom;
-    pen_label(&layout->pen, ROLE_PLAYS, label, x, y);
+    struct box ink = text_ink(layout, TEXT_PLAYS, text);
+    sp x = bar->right - ink.right, left = x + ink.left - HOUSE_PLAYS_CLEAR;
+    sp y = skyline_top(&layout->skyline, left, bar->right) - HOUSE_PLAYS_GAP - ink.bottom;
+    text_left(layout, ROLE_PLAYS, TEXT_PLAYS, text, x, y);
 }
 
 void endings_draw(struct layout *layout, const struct staff *staff)
 {
     const struct work *work = &layout->work;
     brackets_draw(layout, staff);
-    for (size_t i = 0; i < work->bar_count; i++) {
-        const struct set_bar *bar = &work->bars[i];
+    for (const struct set_bar *bar = line_first_bar(work); bar <= line_last_bar(work); bar++) {
         if (!bar->bar->repeat_ends || bar->bar->plays < 2)
             continue;
-        layout->pen.owner = mark_owner(staff->index, 0, bar->index, OWNER_NONE);
+        layout->pen.owner = bar_owner(staff, bar->index);
         plays_draw(layout, bar);
     }
 }

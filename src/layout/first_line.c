@@ -1,48 +1,19 @@
-#include "layout/layout_int.h"
+#include "layout/layout_state.h"
 
 /* The first line of music as a picture of its own: what a list of lessons shows of each. */
 
-static void mark_shift(struct mark *mark, sp x, sp y)
-{
-    bool span = mark->shape == SHAPE_LINE || mark->shape == SHAPE_BEAM ||
-                mark->shape == SHAPE_CURVE || mark->shape == SHAPE_BOX;
-    mark->box = (struct box){mark->box.left + x, mark->box.top + y, mark->box.right + x,
-                             mark->box.bottom + y};
-    mark->as.at.x += x; /* the span's first point as well */
-    mark->as.at.y += y;
-    if (span) {
-        mark->as.span.to.x += x;
-        mark->as.span.to.y += y;
-    }
-}
-
-static void system_shift(struct page_system *system, sp x, sp y)
-{
-    system->box = (struct box){system->box.left + x, system->box.top + y, system->box.right + x,
-                               system->box.bottom + y};
-    system->left += x;
-    system->right += x;
-    system->staff_top += y;
-    system->staff_bottom += y;
-    system->sticking_baseline += system->sticking_baseline ? y : 0;
-    system->feet_sticking_baseline += system->feet_sticking_baseline ? y : 0;
-    system->count_baseline += system->count_baseline ? y : 0;
-    for (size_t i = 0; i < system->column_count; i++)
-        system->columns[i].x += x;
-    system->first_mark = 0;
-}
-
-/* The page of the first system alone. */
+/* The page of one system alone. */
 static void cut(struct layout *layout, struct page_system *system)
 {
-    struct page *page = &layout->page;
     const sp margin = HOUSE_PICTURE_MARGIN;
-    struct mark *marks = page->marks + system->first_mark;
-    struct box box = marks_box(marks, 0, system->mark_count);
-    for (size_t i = 0; i < system->mark_count; i++)
-        mark_shift(&marks[i], margin - box.left, margin - box.top);
-    system_shift(system, margin - box.left, margin - box.top);
-    *page = (struct page){
+    struct mark *marks = layout->page.marks + system->first_mark;
+    struct box box = marks_box(marks, system->mark_count);
+    marks_move(marks, system->mark_count, margin - box.left, margin - box.top);
+    system_move(system, margin - box.left, margin - box.top);
+    for (size_t i = 0; i < system->column_count; i++)
+        system->columns[i].x += margin - box.left;
+    system->first_mark = 0;
+    layout->page = (struct page){
         .number = 1,
         .count = 1,
         .width = box_width(box) + 2 * margin,
@@ -63,7 +34,7 @@ const struct page *layout_first_line(struct layout *layout)
     for (uint32_t number = 1; number <= layout_page_count(layout); number++) {
         if (layout_page(layout, number)->system_count == 0)
             continue;
-        cut(layout, &layout->systems[0]);
+        cut(layout, &layout->systems.items[0]);
         return &layout->page;
     }
     return NULL;

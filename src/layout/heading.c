@@ -1,9 +1,11 @@
-#include "layout/layout_int.h"
+#include "layout/layout_state.h"
+#include "layout/page_blocks.h"
+#include "layout/tempo_marks.h"
+#include "layout/text.h"
 
 #include <stdio.h>
-#include <string.h>
 
-/* An exercise's heading: number in its ring, title, instruction beside it where there is room, the
+/* An exercise's heading: its number in a ring, title, instruction beside it if there is room, the
    tempo flush right; and the practice form of a sequence. */
 
 static sp title_left(const struct layout *layout)
@@ -44,19 +46,18 @@ bool heading_takes_text(const struct layout *layout, uint32_t index)
                        title_limit(layout, exercise);
 }
 
-/* A title of two lines is parted at its last comma, where both parts fit ("Three and one," /
-   "left lead"): what stands behind it; NULL elsewhere. */
-static const char *behind_comma(const struct layout *layout, const char *title, sp width)
+/* The first line of a title of two that breaks at its last comma ("Three and one," / "left lead"):
+   its length; 0 if it does not break there, or both parts do not fit. */
+static size_t up_to_comma(const struct layout *layout, const char *title, sp width)
 {
-    const struct metrics *metrics = layout->metrics;
     const char *comma = NULL;
-    for (const char *at = strchr(title, ','); at; at = strchr(at + 1, ','))
-        if (at[1] == ' ')
-            comma = at;
+    for (const char *at = strstr(title, ", "); at; at = strstr(at + 1, ", "))
+        comma = at;
     if (!comma || text_advance(layout, TEXT_HEADING, comma + 2) > width)
-        return NULL;
-    label_id first = metrics_label(metrics, TEXT_HEADING, title, (size_t)(comma + 1 - title));
-    return metrics_of_label(metrics, first)->advance <= width ? comma + 2 : NULL;
+        return 0;
+    size_t length = (size_t)(comma + 1 - title);
+    label_id first = metrics_label(layout->metrics, TEXT_HEADING, title, length);
+    return metrics_of_label(layout->metrics, first)->advance <= width ? length : 0;
 }
 
 size_t heading_lines(const struct layout *layout, uint32_t index)
@@ -64,27 +65,22 @@ size_t heading_lines(const struct layout *layout, uint32_t index)
     const struct score_exercise *exercise = &layout->score->exercises[index];
     const label_id *lines;
     sp room = title_limit(layout, exercise) - title_left(layout);
-    return exercise->title
-               ? layout->metrics->wrap(layout->metrics->self, TEXT_HEADING, exercise->title,
-                                       strlen(exercise->title), room, &lines)
-               : 0;
+    return exercise->title ? text_wrap(layout, TEXT_HEADING, exercise->title, room, &lines) : 0;
 }
 
 static void heading_title_draw(struct layout *layout, uint32_t index, sp x, sp width)
 {
-    const struct metrics *metrics = layout->metrics;
     const char *title = layout->score->exercises[index].title;
-    sp lead = text_em(layout, TEXT_HEADING) * HOUSE_TITLE_LEAD / 1000;
-    const char *behind =
-        heading_lines(layout, index) == 2 ? behind_comma(layout, title, width) : NULL;
-    if (!behind) {
+    sp lead = text_lead(layout, TEXT_HEADING, HOUSE_TITLE_LEAD);
+    size_t first = heading_lines(layout, index) == 2 ? up_to_comma(layout, title, width) : 0;
+    if (!first) {
         text_wrapped(layout, ROLE_HEADING, TEXT_HEADING, title, (struct point){x, 0},
                      text_even_width(layout, TEXT_HEADING, title, width), lead, HOUSE_TEXT_LINES);
         return;
     }
-    label_id first = metrics_label(metrics, TEXT_HEADING, title, (size_t)(behind - 1 - title));
-    pen_label(&layout->pen, ROLE_HEADING, first, x, 0);
-    text_left(layout, ROLE_HEADING, TEXT_HEADING, behind, x, lead);
+    pen_label(&layout->pen, ROLE_HEADING,
+              metrics_label(layout->metrics, TEXT_HEADING, title, first), x, 0);
+    text_left(layout, ROLE_HEADING, TEXT_HEADING, title + first + 1, x, lead);
 }
 
 void heading_draw(struct layout *layout, uint32_t index)
@@ -93,7 +89,7 @@ void heading_draw(struct layout *layout, uint32_t index)
     sp x = title_left(layout), limit = title_limit(layout, exercise);
     sp cap = text_ink(layout, TEXT_HEADING, "H").top;
     sp radius = paper(layout, HOUSE_RING_UM) + paper(layout, HOUSE_RING_LINE_UM) / 2;
-    layout->pen.owner = mark_owner(index, 0, OWNER_NONE, OWNER_NONE);
+    layout->pen.owner = exercise_owner(index);
     ring_draw(layout, exercise->number, (struct point){layout->sheet.text_left + radius, cap / 2},
               1000);
     if (exercise->title)
@@ -104,16 +100,16 @@ void heading_draw(struct layout *layout, uint32_t index)
     tempo_draw(layout, exercise, layout->sheet.text_right, 0);
 }
 
-void heading_tell(struct layout *layout, uint32_t index)
+void heading_warn_cut(struct layout *layout, uint32_t index)
 {
     const struct score_exercise *exercise = &layout->score->exercises[index];
-    text_tell(layout, exercise->source->title.at, "this title", TEXT_HEADING, exercise->title,
-              title_limit(layout, exercise) - title_left(layout));
+    text_warn_cut(layout, exercise->source->title.at, "this title", TEXT_HEADING, exercise->title,
+                  title_limit(layout, exercise) - title_left(layout));
 }
 
 /* ---- sequences ---------------------------------------------------------------------------- */
 
-/* The printed exercise of a lesson's exercise: its first, where both leads are printed. */
+/* Where an exercise of the lesson is printed: of one for both leads, the first. */
 static const struct score_exercise *printed_as(const struct score *score, size_t source)
 {
     for (size_t i = 0; i < score->exercise_count; i++)
@@ -132,10 +128,9 @@ sp form_lead(const struct layout *layout)
     return 2 * form_radius(layout) + paper(layout, HOUSE_KEY_ROW_GAP_UM);
 }
 
-/* What a step says: how often stands behind a title that is cut, too. */
 struct step {
-    struct text_fit title;
-    char often[24];
+    struct text_fit title; /* and how often */
+    char often[24];        /* again behind a title that is cut */
 };
 
 static struct step step_set(const struct layout *layout, const struct score_exercise *exercise,
@@ -170,7 +165,7 @@ size_t form_draw(struct layout *layout, uint32_t index, size_t first)
     sp left = title_left(layout), x = left;
     sp signs = 2 * form_radius(layout) + paper(layout, HOUSE_KEY_SIGN_GAP_UM);
     sp room = layout->sheet.text_right - left - signs;
-    layout->pen.owner = mark_owner(index, 0, OWNER_NONE, OWNER_NONE);
+    layout->pen.owner = exercise_owner(index);
     for (size_t i = first; i < source->sequence_count; i++) {
         const struct sequence_step *step = &source->sequence[i];
         const struct score_exercise *exercise = printed_as(layout->score, step->exercise);

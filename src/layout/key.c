@@ -1,7 +1,10 @@
-#include "layout/layout_int.h"
+#include "layout/layout_state.h"
+#include "layout/page_blocks.h"
+#include "layout/signs.h"
+#include "layout/text.h"
 
-/* The drum key: each voice that the lesson uses on a small staff, and no other. Where it takes
-   several rows they are filled alike and stand in columns, if columns need no row more. */
+/* The drum key: each voice that the lesson uses on a small staff, and no other. If it takes several
+   rows they stand in columns, unless columns need one row more. */
 
 struct key_item {
     struct text_fit text;
@@ -18,10 +21,13 @@ struct key {
     sp *widths;     /* of columns */
 };
 
+/* A small staff with its sign. */
 struct key_pen {
     struct layout *layout;
-    sp x, y;
+    struct pen *pen;
     struct staff staff;
+    sp x, y;           /* left end, baseline of its word */
+    sp middle, centre; /* of the staff */
 };
 
 static sp small(const struct layout *layout, sp length)
@@ -48,73 +54,63 @@ bool key_shown(const struct layout *layout)
     return false;
 }
 
-/* Small staff places from the middle of the small staff. */
-static sp place(const struct key_pen *at, int line2)
+/* A height of the usual staff on the small one. */
+static sp small_y(const struct key_pen *at, sp y)
 {
-    return small(at->layout, staff_y(&at->staff, line2) - (at->staff.top + at->staff.bottom) / 2);
+    return at->centre + small(at->layout, y - staff_middle(&at->staff));
 }
 
-static void item_legers(const struct key_pen *at, int line2, sp middle, sp centre, sp half)
+static void level_draw(const struct key_pen *at, sp left, sp right, sp y, sp width)
 {
-    const struct engraving_defaults *defaults = at->layout->defaults;
-    sp reach = half + small(at->layout, defaults->leger_extension);
-    for (int line = HOUSE_LEGER_UP; !at->staff.one_line && line <= line2; line += 2)
-        pen_line(&at->layout->pen, ROLE_KEY_LINE,
-                 (struct point){middle - reach, centre + place(at, line)},
-                 (struct point){middle + reach, centre + place(at, line)},
-                 small(at->layout, defaults->leger));
+    pen_level(at->pen, ROLE_KEY_LINE, left, right, small_y(at, y), small(at->layout, width));
 }
 
-static void item_sign(const struct key_pen *at, const struct key_item *item, sp middle, sp y,
-                      sp half)
+static void sign_draw(const struct key_pen *at, enum glyph glyph, sp x, sp y)
 {
-    const struct glyph_metrics *glyphs = at->layout->metrics->glyphs;
-    struct pen *pen = &at->layout->pen;
-    enum glyph sign = marks_glyph(item->voice->sign, MARK_AT_SIGN, true);
-    if (sign != GLYPH_NONE) {
-        const struct box *ink = &glyphs[sign].ink;
-        pen_glyph_scaled(pen, ROLE_KEY_SIGN, sign,
-                         middle - small(at->layout, ink->left + ink->right) / 2,
-                         y - small(at->layout, 500 + HOUSE_INK_GAP + ink->bottom),
-                         paper_scale(at->layout, HOUSE_KEY_SCALE));
-    }
-    if (!item->ghost)
-        return;
-    sp gap = small(at->layout, HOUSE_GHOST_GAP);
-    pen_glyph_scaled(pen, ROLE_KEY_SIGN, GLYPH_PARENTHESIS_LEFT,
-                     middle - half - gap -
-                         small(at->layout, glyphs[GLYPH_PARENTHESIS_LEFT].ink.right),
-                     y, paper_scale(at->layout, HOUSE_KEY_SCALE));
-    pen_glyph_scaled(pen, ROLE_KEY_SIGN, GLYPH_PARENTHESIS_RIGHT,
-                     middle + half + gap -
-                         small(at->layout, glyphs[GLYPH_PARENTHESIS_RIGHT].ink.left),
-                     y, paper_scale(at->layout, HOUSE_KEY_SCALE));
+    pen_glyph_scaled(at->pen, ROLE_KEY_SIGN, glyph, x, y, paper_scale(at->layout, HOUSE_KEY_SCALE));
+}
+
+/* A sign with its middle over the staff's. */
+static void centred_draw(const struct key_pen *at, enum glyph glyph, sp y)
+{
+    struct box ink = glyph_ink(at->layout, glyph);
+    sign_draw(at, glyph, at->middle - small(at->layout, ink.left + ink.right) / 2, y);
 }
 
 static void item_draw(struct key_pen *at, const struct key_item *item)
 {
     struct layout *layout = at->layout;
-    sp width = paper(layout, HOUSE_KEY_STAFF_UM);
-    sp centre = at->y + text_ink(layout, TEXT_KEY_LABEL, "x").top / 2, middle = at->x + width / 2;
-    for (sp y = at->staff.top; y <= at->staff.bottom; y += 1000) {
-        sp line = centre + small(at->layout, y - (at->staff.top + at->staff.bottom) / 2);
-        pen_line(&layout->pen, ROLE_KEY_LINE, (struct point){at->x, line},
-                 (struct point){at->x + width, line},
-                 small(at->layout, layout->defaults->staff_line));
+    const struct engraving_defaults *defaults = layout->defaults;
+    enum glyph head = head_glyph(item->voice->head, 2),
+               sign = marks_glyph(item->voice->sign, MARK_AT_SIGN, true);
+    sp width = paper(layout, HOUSE_KEY_STAFF_UM), line2 = item->voice->line2;
+    sp half = small(layout, box_width(glyph_ink(layout, head))) / 2;
+    at->centre = at->y + text_ink(layout, TEXT_KEY_LABEL, "x").top / 2;
+    at->middle = at->x + width / 2;
+    for (sp y = at->staff.top; y <= at->staff.bottom; y += 1000)
+        level_draw(at, at->x, at->x + width, y, defaults->staff_line);
+    sp y = small_y(at, staff_y(&at->staff, line2));
+    sp reach = half + small(layout, defaults->leger_extension);
+    int legers = line2 >= HOUSE_LEGER_UP ? staff_legers(&at->staff, line2) : 0;
+    for (int i = 0; i < legers; i++)
+        level_draw(at, at->middle - reach, at->middle + reach, staff_leger_y(&at->staff, line2, i),
+                   defaults->leger);
+    centred_draw(at, head, y);
+    if (sign != GLYPH_NONE)
+        centred_draw(at, sign,
+                     y - small(layout, 500 + HOUSE_INK_GAP + glyph_ink(layout, sign).bottom));
+    if (item->ghost) {
+        sp apart = half + small(layout, HOUSE_GHOST_GAP);
+        sp before = small(layout, glyph_ink(layout, GLYPH_PARENTHESIS_LEFT).right);
+        sp after = small(layout, glyph_ink(layout, GLYPH_PARENTHESIS_RIGHT).left);
+        sign_draw(at, GLYPH_PARENTHESIS_LEFT, at->middle - apart - before, y);
+        sign_draw(at, GLYPH_PARENTHESIS_RIGHT, at->middle + apart - after, y);
     }
-    enum glyph head = head_glyph(item->voice->head, 2);
-    const struct box *ink = &layout->metrics->glyphs[head].ink;
-    sp y = centre + place(at, item->voice->line2), half = small(at->layout, box_width(*ink)) / 2;
-    item_legers(at, item->voice->line2, middle, centre, half);
-    pen_glyph_scaled(&layout->pen, ROLE_KEY_SIGN, head,
-                     middle - small(at->layout, ink->left + ink->right) / 2, y,
-                     paper_scale(at->layout, HOUSE_KEY_SCALE));
-    item_sign(at, item, middle, y, half);
     text_fit_draw(layout, ROLE_KEY_LABEL, &item->text,
                   at->x + width + paper(layout, HOUSE_KEY_SIGN_GAP_UM), at->y);
 }
 
-/* Two places a voice: the voice, and behind it what is set apart from it. */
+/* Two numbers a voice: the voice, and its ghost notes if they stand in the key. */
 static bool item_find(const struct layout *layout, size_t index, sp room, struct key_item *item)
 {
     const struct score *score = layout->score;
@@ -133,7 +129,7 @@ static bool item_find(const struct layout *layout, size_t index, sp room, struct
 
 /* ---- rows --------------------------------------------------------------------------------- */
 
-static size_t rows_needed(const struct layout *layout, const struct key *key)
+static size_t rows_needed(const struct key *key, sp gap)
 {
     size_t rows = 0;
     sp x = key->room;
@@ -142,31 +138,21 @@ static size_t rows_needed(const struct layout *layout, const struct key *key)
             rows++;
             x = 0;
         }
-        x += key->items[i].width + paper(layout, HOUSE_KEY_ITEM_GAP_UM);
+        x += key->items[i].width + gap;
     }
     return rows;
 }
 
-static bool columns_fit(const struct layout *layout, const struct key *key, size_t columns)
+static bool columns_fit(const struct key *key, size_t columns, sp gap)
 {
-    sp all = -paper(layout, HOUSE_KEY_ITEM_GAP_UM);
+    sp all = -gap;
     for (size_t k = 0; k < columns; k++) {
         key->widths[k] = 0;
         for (size_t i = k; i < key->count; i += columns)
             key->widths[k] = sp_max(key->widths[k], key->items[i].width);
-        all += key->widths[k] + paper(layout, HOUSE_KEY_ITEM_GAP_UM);
+        all += key->widths[k] + gap;
     }
     return all <= key->room;
-}
-
-static void set_columns(const struct layout *layout, struct key *key)
-{
-    size_t rows = rows_needed(layout, key);
-    if (rows < 2)
-        return;
-    size_t columns = (key->count + rows - 1) / rows;
-    if (columns_fit(layout, key, columns))
-        key->columns = columns;
 }
 
 static struct key key_of(struct layout *layout)
@@ -174,13 +160,16 @@ static struct key key_of(struct layout *layout)
     size_t most = 2 * layout->score->lesson->kit.voice_count;
     struct key key = {.items = arena_array(layout->arena, most, sizeof *key.items),
                       .widths = arena_array(layout->arena, most, sizeof *key.widths)};
-    key.left = layout->sheet.text_left + text_advance(layout, TEXT_KEY_TITLE, "Key") +
-               paper(layout, HOUSE_KEY_ITEM_GAP_UM);
+    sp gap = paper(layout, HOUSE_KEY_ITEM_GAP_UM);
+    key.left = layout->sheet.text_left + text_advance(layout, TEXT_KEY_TITLE, "Key") + gap;
     key.room = layout->sheet.text_right - key.left;
     for (size_t i = 0; i < most; i++)
         if (item_find(layout, i, key.room, &key.items[key.count]))
             key.count++;
-    set_columns(layout, &key);
+    size_t rows = rows_needed(&key, gap);
+    size_t columns = rows < 2 ? 0 : (key.count + rows - 1) / rows;
+    if (columns && columns_fit(&key, columns, gap))
+        key.columns = columns;
     return key;
 }
 
@@ -192,10 +181,10 @@ sp key_lead(const struct layout *layout)
 size_t key_draw(struct layout *layout, size_t first)
 {
     struct key key = key_of(layout);
-    struct key_pen at = {.layout = layout, .x = key.left};
+    struct key_pen at = {.layout = layout, .pen = &layout->pen, .x = key.left};
     at.staff.one_line = all_on_one_line(layout);
     at.staff.bottom = at.staff.one_line ? 0 : 4000;
-    layout->pen.owner = mark_owner(OWNER_NONE, 0, OWNER_NONE, OWNER_NONE);
+    layout->pen.owner = no_owner;
     if (first == 0)
         text_left(layout, ROLE_KEY_TITLE, TEXT_KEY_TITLE, "Key", layout->sheet.text_left, 0);
     for (size_t i = first; i < key.count; i++) {

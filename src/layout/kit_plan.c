@@ -1,14 +1,15 @@
-#include "layout/layout_int.h"
+#include "layout/layout_state.h"
+#include "layout/page_blocks.h"
+#include "layout/text.h"
 #include "model/floor.h"
 
 #include <stdio.h>
-#include <string.h>
 
 /*
  * The kit from above, at one scale, the drummer below: a ring for each surface that the lesson
  * plays, with a hoop where most of it is struck (drums), a box for each pedal. Rings cross where
- * one surface stands over another; a name stands in its ring, or beside it, where it clears all
- * rims and other names; one without such a place has a number there and stands at the right.
+ * one surface stands over another. A name stands in its ring, or beside it, clear of all rims and
+ * other names. One that finds no such place is listed at the right, and a number stands for it.
  */
 
 enum {
@@ -37,7 +38,7 @@ struct kit_plan {
     struct point snare; /* where its middle is on the page */
     struct rim rims[RIMS_MOST];
     size_t rim_count;
-    struct box boxes[BOXES_MOST]; /* names and pedals that stand already */
+    struct box boxes[BOXES_MOST]; /* names and pedals so far */
     size_t box_count;
     struct drawn drawn[FLOOR_SURFACES_MOST + 1];
     size_t count;
@@ -56,6 +57,12 @@ struct spot {
     int64_t cost;
 };
 #define NO_SPOT INT64_MAX
+
+static struct box box_around(struct point centre, sp width, sp height)
+{
+    return (struct box){centre.x - width / 2, centre.y - height / 2, centre.x + width / 2,
+                        centre.y + height / 2};
+}
 
 /* ---- where it stands ---------------------------------------------------------------------- */
 
@@ -110,8 +117,7 @@ static void surface_draw(struct kit_plan *plan, const struct floor_surface *surf
     bool drum = surface->voices[0]->share >= DRUM_SHARE &&
                 hoop.radius > HOOP_LEAST * paper(layout, HOUSE_PLAN_HOOP_UM);
     if (surface->pedal) { /* a foot is longer than wide */
-        struct box box = {rim.centre.x - rim.radius, rim.centre.y - rim.radius * 3 / 2,
-                          rim.centre.x + rim.radius, rim.centre.y + rim.radius * 3 / 2};
+        struct box box = box_around(rim.centre, rim.radius * 2, rim.radius * 3 / 2 * 2);
         pen_box(&layout->pen, ROLE_PLAN_PEDAL, box, paper(layout, HOUSE_PLAN_THIN_UM));
         drawn->pedal = &plan->boxes[plan->box_count];
         plan->boxes[plan->box_count++] = box;
@@ -124,7 +130,7 @@ static void surface_draw(struct kit_plan *plan, const struct floor_surface *surf
 
 /* ---- names -------------------------------------------------------------------------------- */
 
-/* The width of a text's longest word: a name is not parted inside one. */
+/* The width of a text's longest word: no name breaks inside one. */
 static sp word_width(const struct layout *layout, const char *text)
 {
     const struct metrics *metrics = layout->metrics;
@@ -138,17 +144,17 @@ static sp word_width(const struct layout *layout, const char *text)
     return widest;
 }
 
-/* A name on so many lines, about as wide as each other; none where it takes fewer. */
+/* A name on so many lines, all about equally wide; empty if it takes fewer. */
 static struct name name_set(const struct layout *layout, const char *text, size_t most)
 {
     const struct metrics *metrics = layout->metrics;
     const label_id *lines;
-    struct name name = {.lead = text_em(layout, TEXT_PLAN_LABEL) * HOUSE_PLAN_LEAD / 1000};
+    struct name name = {.lead = text_lead(layout, TEXT_PLAN_LABEL, HOUSE_PLAN_LEAD)};
     sp whole = text_advance(layout, TEXT_PLAN_LABEL, text) + 1;
     sp width = sp_max(whole / (sp)most, word_width(layout, text) + 1);
-    size_t count = 0, length = strlen(text);
+    size_t count = 0;
     for (; width <= whole; width += sp_max(whole / 16, 1)) {
-        count = metrics->wrap(metrics->self, TEXT_PLAN_LABEL, text, length, width, &lines);
+        count = text_wrap(layout, TEXT_PLAN_LABEL, text, width, &lines);
         if (count <= most)
             break;
     }
@@ -194,8 +200,9 @@ static bool box_within(struct box box, struct box other, sp clear)
            box.top >= other.top + clear && box.bottom <= other.bottom - clear;
 }
 
-/* What it costs to set a name there: how far it reaches from the middle, more where it stands
-   beside its surface or where two rings cross. In another's ring alone it would name that one. */
+/* What it costs to set a name there: how far it reaches from its surface's middle, more beside the
+   surface or where two rings cross. NO_SPOT where it would touch something, or stand in another
+   ring alone, which it would then name. `number`: a number may stand farther off. */
 static int64_t spot_cost(const struct kit_plan *plan, const struct drawn *own, struct box box,
                          bool number)
 {
@@ -242,8 +249,7 @@ static struct spot spot_find(const struct kit_plan *plan, const struct drawn *ow
     for (int row = -STEPS; row <= STEPS; row++)
         for (int column = -STEPS; column <= STEPS; column++) {
             sp x = own->rim.centre.x + column * across, y = own->rim.centre.y + row * down;
-            struct box box = {x - name->width / 2, y - name->height / 2, x + name->width / 2,
-                              y + name->height / 2};
+            struct box box = box_around((struct point){x, y}, name->width, name->height);
             int64_t cost = spot_cost(plan, own, box, number);
             if (cost < best.cost)
                 best = (struct spot){{x, y}, cost};
@@ -257,15 +263,13 @@ static void name_draw(struct kit_plan *plan, const struct name *name, struct poi
     sp y = centre.y - name->height / 2 - name->top;
     for (size_t i = 0; i < name->count; i++) {
         struct box ink = metrics_of_label(layout->metrics, name->lines[i])->ink;
-        pen_label(&layout->pen, ROLE_PLAN_LABEL, name->lines[i],
-                  centre.x - (ink.left + ink.right) / 2, y + (sp)i * name->lead);
+        pen_label(&layout->pen, ROLE_PLAN_LABEL, name->lines[i], centre.x - box_middle_x(ink),
+                  y + (sp)i * name->lead);
     }
-    plan->boxes[plan->box_count++] =
-        (struct box){centre.x - name->width / 2, centre.y - name->height / 2,
-                     centre.x + name->width / 2, centre.y + name->height / 2};
+    plan->boxes[plan->box_count++] = box_around(centre, name->width, name->height);
 }
 
-/* On as many lines as stand best. */
+/* On as many lines as cost least; false if it has no place. */
 static bool named(struct kit_plan *plan, const struct drawn *drawn)
 {
     struct name best_name = {0};
@@ -295,14 +299,15 @@ static void numbered(struct kit_plan *plan, const struct drawn *drawn, size_t nu
         name_draw(plan, &name, spot.centre);
 }
 
-/* What has only a number in the plan, from (x, y) on, as high as the plan where that is enough. */
+/* The surfaces that have only a number in the plan, from (x, y) on, as high as the plan if that is
+   enough. */
 static void list_draw(struct kit_plan *plan, sp x, sp y, sp height)
 {
     struct layout *layout = plan->layout;
     for (size_t i = 0; i < plan->box_count; i++)
         x = sp_max(x, plan->boxes[i].right);
     x += paper(layout, HOUSE_KEY_ITEM_GAP_UM);
-    sp lead = text_em(layout, TEXT_PLAN_LABEL) * HOUSE_TEXT_LEAD / 1000;
+    sp lead = text_lead(layout, TEXT_PLAN_LABEL, HOUSE_TEXT_LEAD);
     sp wide = paper(layout, HOUSE_PLAN_LIST_UM);
     size_t listed = 0, at = 0;
     for (size_t i = 0; i < plan->count; i++)
@@ -324,7 +329,7 @@ static void list_draw(struct kit_plan *plan, sp x, sp y, sp height)
     }
 }
 
-/* Rings first, where a name is most at home; then what a foot plays, beside it. */
+/* Rings first, then pedals, whose names mostly stand beside them. */
 static void names_draw(struct kit_plan *plan)
 {
     size_t listed = 0;
@@ -357,11 +362,9 @@ static void scale_draw(const struct kit_plan *plan, sp x, sp y)
     sp width = paper(layout, HOUSE_PLAN_THIN_UM), tick = 4 * width, right = x + length * plan->cm;
     snprintf(text, sizeof text, "%d cm", length);
     y -= tick;
-    pen_line(pen, ROLE_PLAN_SCALE, (struct point){x, y}, (struct point){right, y}, width);
-    pen_line(pen, ROLE_PLAN_SCALE, (struct point){x + width / 2, y - tick},
-             (struct point){x + width / 2, y + tick}, width);
-    pen_line(pen, ROLE_PLAN_SCALE, (struct point){right - width / 2, y - tick},
-             (struct point){right - width / 2, y + tick}, width);
+    pen_level(pen, ROLE_PLAN_SCALE, x, right, y, width);
+    pen_upright(pen, ROLE_PLAN_SCALE, x + width / 2, y - tick, y + tick, width);
+    pen_upright(pen, ROLE_PLAN_SCALE, right - width / 2, y - tick, y + tick, width);
     text_left(layout, ROLE_PLAN_LABEL, TEXT_PLAN_LABEL, text, x,
               y - tick - paper(layout, HOUSE_PLAN_CLEAR_UM) * 2);
 }
@@ -387,10 +390,10 @@ void kit_plan_draw(struct layout *layout)
     plan->left = left + beside - gap / 2;
     plan->right = layout->sheet.text_right - paper(layout, HOUSE_PLAN_LIST_UM) - gap;
     plan->snare = (struct point){left + beside - kit.left * plan->cm, top + kit.bottom * plan->cm};
-    layout->pen.owner = mark_owner(OWNER_NONE, 0, OWNER_NONE, OWNER_NONE);
+    layout->pen.owner = no_owner;
     text_left(layout, ROLE_PLAN_TITLE, TEXT_KEY_TITLE, title, left, 0);
     text_left(layout, ROLE_PLAN_LABEL, TEXT_PLAN_LABEL, below, left,
-              text_em(layout, TEXT_KEY_TITLE) * HOUSE_TEXT_LEAD / 1000);
+              text_lead(layout, TEXT_KEY_TITLE, HOUSE_TEXT_LEAD));
     for (size_t i = 0; i < count; i++)
         surface_draw(plan, &surfaces[i]);
     ring_add(plan, drawn_add(plan, "stool", 0, FLOOR_STOOL_Y_CM, FLOOR_STOOL_SIZE_CM / 2)->rim,

@@ -1,4 +1,6 @@
-#include "layout/layout_int.h"
+#include "layout/layout_state.h"
+#include "layout/page_blocks.h"
+#include "layout/text.h"
 #include "model/ladder.h"
 
 #include <stdio.h>
@@ -25,7 +27,7 @@ void ladder_draw(struct layout *layout, uint32_t exercise)
     sp gap = paper(layout, HOUSE_LADDER_ITEM_GAP_UM), x = layout->sheet.text_left, y = 0;
     sp room = paper(layout, HOUSE_LADDER_BOX_UM + HOUSE_LADDER_STEP_GAP_UM) +
               text_advance(layout, TEXT_LADDER_STEP, "000");
-    layout->pen.owner = mark_owner(exercise, 0, OWNER_NONE, OWNER_NONE);
+    layout->pen.owner = exercise_owner(exercise);
     x += text_left(layout, ROLE_LADDER_TITLE, TEXT_LADDER_TITLE, "Practice ladder", x, y) + gap;
     sp left = x;
     for (size_t i = 0; i < count; i++) {

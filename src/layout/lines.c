@@ -1,11 +1,21 @@
-#include "layout/layout_int.h"
+#include "layout/lines.h"
+
+#include "base/arena.h"
+#include "layout/geometry.h"
+#include "layout/house.h"
 
 #include <math.h>
 
 /*
- * Line breaking by least total cost (Knuth & Plass 1981), for the whole exercise at once. A line's
- * cost grows with the cube of how far it is stretched or squeezed. Looking back from each bar ends
- * where the bars no longer fit, so that the work is in proportion to the bars.
+ * Line breaking by least total cost (Knuth & Plass 1981), for the whole exercise at once:
+ *
+ *     1. For each bar, the cheapest way to end a line after it is found from those of the bars
+ *        before: the line's own cost and the least cost up to where it begins.
+ *     2. Looking back from a bar ends where the bars no longer fit one line, so that the work is in
+ *        proportion to the bars.
+ *     3. The lines are read off from the end.
+ *
+ * A line's cost grows with the cube of how far it is stretched or squeezed.
  */
 
 /* The opening of the first and the ending of the last bar, and what stands between. */
@@ -19,9 +29,8 @@ static sp line_rigid(const struct line_bar *bars, size_t first, size_t end)
 
 static double cost_of(double natural, double least, double space, bool last, bool sole)
 {
-    double badness, widow = 0;
+    double badness = 0, widow = 0;
     if (last && natural <= space) {
-        badness = 0;
         if (!sole && natural < space * HOUSE_FULL / 1000)
             widow = HOUSE_COST_WIDOW * (1 - natural * 1000 / (space * HOUSE_FULL));
     } else {
@@ -33,23 +42,37 @@ static double cost_of(double natural, double least, double space, bool last, boo
     return (HOUSE_COST_LINE + badness) * (HOUSE_COST_LINE + badness) + widow;
 }
 
-/* A line's bars have one stretch: the one that bears the least sets how tight all can be. */
-static double line_least(double natural, double least, sp tightest)
+/* The bars of a line so far. They have one stretch: the one that bears the least sets how tight all
+   can be. */
+struct line_sum {
+    double natural, least;
+    sp tightest;
+};
+
+static void sum_add(struct line_sum *sum, const struct line_bar *bar)
 {
-    double shared = natural * tightest / 1000;
-    return shared > least ? shared : least;
+    sum->natural += bar->natural;
+    sum->least += bar->least;
+    sum->tightest = sp_max(sum->tightest, bar->tightest);
+}
+
+static double sum_least(const struct line_sum *sum)
+{
+    return fmax(sum->natural * sum->tightest / 1000, sum->least);
+}
+
+static struct line_sum sum_of(const struct line_bar *bars, size_t first, size_t end)
+{
+    struct line_sum sum = {0};
+    for (size_t i = first; i < end; i++)
+        sum_add(&sum, &bars[i]);
+    return sum;
 }
 
 double line_shortest(const struct line_bar *bars, size_t first, size_t end)
 {
-    double natural = 0, least = 0;
-    sp tightest = 0;
-    for (size_t i = first; i < end; i++) {
-        natural += bars[i].natural;
-        least += bars[i].least;
-        tightest = sp_max(tightest, bars[i].tightest);
-    }
-    return line_least(natural, least, tightest);
+    struct line_sum sum = sum_of(bars, first, end);
+    return sum_least(&sum);
 }
 
 sp line_needs(const struct line_bar *bars, size_t first, size_t end)
@@ -59,31 +82,27 @@ sp line_needs(const struct line_bar *bars, size_t first, size_t end)
 
 double line_cost(const struct line_bar *bars, size_t first, size_t end, size_t count, sp width)
 {
-    double natural = 0, space = width - line_rigid(bars, first, end);
-    double least = line_shortest(bars, first, end);
-    for (size_t i = first; i < end; i++)
-        natural += bars[i].natural;
+    struct line_sum sum = sum_of(bars, first, end);
+    double space = width - line_rigid(bars, first, end), least = sum_least(&sum);
     if (least > space)
         return end - first == 1 ? 1e9 : INFINITY;
-    return cost_of(natural, least, space, end == count, first == 0);
+    return cost_of(sum.natural, least, space, end == count, first == 0);
 }
 
-/* The cheapest line that ends before bar `end`, added to the cheapest way to its start. */
+/* The cheapest line that ends before bar `end`, with the cheapest lines up to its start. */
 static void best_line(const struct line_bar *bars, size_t end, size_t count, sp width,
                       double *total, uint32_t *from)
 {
-    double natural = 0, bare = 0;
-    sp between = 0, tightest = 0;
+    struct line_sum sum = {0};
+    sp between = 0;
     total[end] = INFINITY;
     for (size_t first = end; first-- > 0;) {
-        natural += bars[first].natural;
-        bare += bars[first].least;
-        tightest = sp_max(tightest, bars[first].tightest);
-        double least = line_least(natural, bare, tightest);
+        sum_add(&sum, &bars[first]);
+        double least = sum_least(&sum);
         double space = width - bars[first].opening - bars[end - 1].ending - between;
         double cost = 1e9;
         if (least <= space)
-            cost = cost_of(natural, least, space, end == count, first == 0);
+            cost = cost_of(sum.natural, least, space, end == count, first == 0);
         else if (end - first > 1)
             break;
         if (total[first] + cost < total[end]) {
@@ -93,6 +112,17 @@ static void best_line(const struct line_bar *bars, size_t end, size_t count, sp 
         if (first > 0)
             between += bars[first - 1].between;
     }
+}
+
+size_t breaks_trace(const uint32_t *from, size_t count, uint32_t *ends)
+{
+    size_t pieces = 0;
+    for (size_t end = count; end > 0; end = from[end])
+        pieces++;
+    size_t piece = pieces;
+    for (size_t end = count; end > 0; end = from[end])
+        ends[--piece] = (uint32_t)end;
+    return pieces;
 }
 
 static size_t lines_of(unsigned per_line, size_t count, uint32_t *ends)
@@ -115,12 +145,7 @@ size_t lines_break(const struct line_bar *bars, size_t count, sp width, unsigned
     total[0] = 0;
     for (size_t end = 1; end <= count; end++)
         best_line(bars, end, count, width, total, from);
-    size_t lines = 0;
-    for (size_t end = count; end > 0; end = from[end])
-        lines++;
-    size_t line = lines;
-    for (size_t end = count; end > 0; end = from[end])
-        ends[--line] = (uint32_t)end;
+    size_t lines = breaks_trace(from, count, ends);
     memory_free(total);
     memory_free(from);
     return lines;

@@ -1,18 +1,23 @@
-#include "layout/layout_int.h"
+#include "layout/meter_signs.h"
 
-#include <assert.h>
+#include "layout/layout_state.h"
+#include "layout/signs.h"
+
 #include <stdio.h>
 
-/* The meter: groups over the unit, both centred: 4 over 4, 2+2+3 over 8. */
+struct meter_texts {
+    char above[128], below[8];
+};
 
-static size_t groups_text(const struct meter *meter, char *text, size_t room)
+static struct meter_texts texts_of(const struct meter *meter)
 {
-    size_t length = 0;
-    text[0] = '\0';
+    struct meter_texts texts = {0};
+    size_t length = 0, room = sizeof texts.above;
     for (int i = 0; i < meter->group_count && length + 8 < room; i++)
-        length +=
-            (size_t)snprintf(text + length, room - length, i ? "+%u" : "%u", meter->groups[i]);
-    return length;
+        length += (size_t)snprintf(texts.above + length, room - length, i ? "+%u" : "%u",
+                                   meter->groups[i]);
+    snprintf(texts.below, sizeof texts.below, "%u", meter->unit);
+    return texts;
 }
 
 static enum glyph meter_glyph(char sign)
@@ -21,44 +26,32 @@ static enum glyph meter_glyph(char sign)
 }
 
 /* From the ink of its first sign to that of its last: what stands at a line's end ends there.
-   `text` has a sign at least. */
+   `text` has at least one sign. */
 static sp row_width(const struct layout *layout, const char *text)
 {
-    const struct glyph_metrics *glyphs = layout->metrics->glyphs;
-    assert(*text);
-    sp width = -glyphs[meter_glyph(*text)].ink.left;
-    for (; text[1]; text++)
-        width += glyphs[meter_glyph(*text)].advance;
-    return width + glyphs[meter_glyph(*text)].ink.right;
+    const struct glyph_metrics *first = &layout->metrics->glyphs[meter_glyph(text[0])];
+    const struct glyph_metrics *last =
+        &layout->metrics->glyphs[meter_glyph(text[strlen(text) - 1])];
+    return signs_advance(layout->metrics, meter_glyph, text) - first->ink.left - last->advance +
+           last->ink.right;
 }
 
 static void row_draw(struct layout *layout, const char *text, sp x, sp y)
 {
-    x -= layout->metrics->glyphs[meter_glyph(*text)].ink.left;
-    for (; *text; text++) {
-        pen_glyph(&layout->pen, ROLE_METER, meter_glyph(*text), x, y);
-        x += layout->metrics->glyphs[meter_glyph(*text)].advance;
-    }
-}
-
-static void meter_texts(const struct meter *meter, char above[128], char below[8])
-{
-    groups_text(meter, above, 128);
-    snprintf(below, 8, "%u", meter->unit);
+    sp left = glyph_ink(layout, meter_glyph(*text)).left;
+    signs_draw(&layout->pen, ROLE_METER, meter_glyph, text, x - left, y);
 }
 
 sp meter_width(const struct layout *layout, const struct meter *meter)
 {
-    char above[128], below[8];
-    meter_texts(meter, above, below);
-    return sp_max(row_width(layout, above), row_width(layout, below));
+    struct meter_texts texts = texts_of(meter);
+    return sp_max(row_width(layout, texts.above), row_width(layout, texts.below));
 }
 
 void meter_draw(struct layout *layout, const struct staff *staff, const struct meter *meter, sp x)
 {
-    char above[128], below[8];
-    meter_texts(meter, above, below);
-    sp width = meter_width(layout, meter), middle = (staff->top + staff->bottom) / 2;
-    row_draw(layout, above, x + (width - row_width(layout, above)) / 2, middle - 1000);
-    row_draw(layout, below, x + (width - row_width(layout, below)) / 2, middle + 1000);
+    struct meter_texts texts = texts_of(meter);
+    sp width = meter_width(layout, meter), middle = staff_middle(staff);
+    row_draw(layout, texts.above, x + (width - row_width(layout, texts.above)) / 2, middle - 1000);
+    row_draw(layout, texts.below, x + (width - row_width(layout, texts.below)) / 2, middle + 1000);
 }

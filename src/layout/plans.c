@@ -1,14 +1,13 @@
-#include "layout/layout_int.h"
+#include "layout/plans.h"
 
-/* From the breaks that pages.c finds to pages: which blocks they show, how their gaps share what
-   height is left, and where each heading stands. */
+#include "layout/layout_state.h"
 
 sp page_gap(const struct page_plan *plan, const struct block *block, bool first)
 {
     if (first)
         return 0;
     sp change = plan->fill.growth > 0 ? block->growth : block->shrink;
-    return block->gap + (sp)((int64_t)change * plan->fill.growth / 1000);
+    return block->gap + sp_scaled(change, plan->fill.growth);
 }
 
 static enum page_fullness fullness_of(int64_t left, int64_t height)
@@ -37,20 +36,20 @@ static void fill_set(const struct page_matter *matter, const struct page_height 
     fill->fullness = (uint8_t)fullness_of(left < 0 && left > -100 ? 0 : left, height);
 }
 
-/* The blocks that a page shows, pairs in place of those that they replace. */
+/* The blocks that a page shows, duos in place of those that they replace. Returns the number after
+   the last. */
 static size_t blocks_place(struct layout *layout, const bool *taken, size_t first, size_t end,
                            size_t placed, struct page_fill *fill)
 {
+    const struct choice *choices = layout->choices.items;
     size_t choice = 0;
     while (first < end) {
-        while (choice < layout->choice_count &&
-               (layout->choices[choice].first < first || !taken[choice]))
+        while (choice < layout->choices.count && (choices[choice].first < first || !taken[choice]))
             choice++;
-        bool pair = choice < layout->choice_count && layout->choices[choice].first == first;
-        layout->placed[placed++] =
-            pair ? &layout->choices[choice].pair : &layout->blocks.items[first];
-        fill->pairs = (uint8_t)(fill->pairs + pair);
-        first = pair ? layout->choices[choice].end : first + 1;
+        bool duo = choice < layout->choices.count && choices[choice].first == first;
+        layout->placed[placed++] = duo ? &choices[choice].duo : &layout->blocks.items[first];
+        fill->duos = (uint8_t)(fill->duos + duo);
+        first = duo ? choices[choice].end : first + 1;
     }
     return placed;
 }
@@ -58,8 +57,9 @@ static size_t blocks_place(struct layout *layout, const bool *taken, size_t firs
 static void plan_add(struct layout *layout, const struct page_matter *matter, const bool *taken,
                      size_t first, size_t end)
 {
-    size_t placed = layout->page_count ? layout->pages[layout->page_count - 1].end : 0;
-    struct page_plan *plan = row_push(layout->pages, layout->page_count, layout->page_room);
+    size_t pages = layout->pages.count;
+    size_t placed = pages ? layout->pages.items[pages - 1].end : 0;
+    struct page_plan *plan = vector_push(&layout->pages, layout->arena);
     struct page_height height = page_height(matter, taken, first, end);
     uint8_t before = matter->blocks[first].before;
     fill_set(matter, &height, &plan->fill);
@@ -71,18 +71,20 @@ static void plan_add(struct layout *layout, const struct page_matter *matter, co
 
 static void headings_place(struct layout *layout, uint32_t number)
 {
-    const struct page_plan *plan = &layout->pages[number - 1];
+    const struct page_plan *plan = &layout->pages.items[number - 1];
     sp y = layout->sheet.text_top;
     for (uint32_t i = plan->first; i < plan->end; i++) {
         const struct block *block = layout->placed[i];
         y += page_gap(plan, block, i == plan->first);
         if (block->kind == BLOCK_HEADING)
             layout->headings[block->exercise] = (struct heading_place){number, y};
-        const struct pair *pair = block->kind == BLOCK_PAIR ? &layout->pairs[block->item] : NULL;
-        for (size_t p = 0; pair && p < pair->count; p++)
-            if (pair->parts[p].block.kind == BLOCK_HEADING)
-                layout->headings[pair->parts[p].block.exercise] = (struct heading_place){
-                    number, y - block->top + pair->parts[p].y + pair->parts[p].block.top};
+        const struct duo *duo = block->kind == BLOCK_DUO ? &layout->duos.items[block->item] : NULL;
+        for (size_t p = 0; duo && p < duo->count; p++) {
+            const struct part *part = &duo->parts[p];
+            if (part->block.kind == BLOCK_HEADING)
+                layout->headings[part->block.exercise] =
+                    (struct heading_place){number, y - block->top + part->y + part->block.top};
+        }
         y += block->bottom - block->top;
     }
 }
@@ -91,22 +93,22 @@ void pages_break(struct layout *layout)
 {
     struct page_matter matter = {.blocks = layout->blocks.items,
                                  .count = layout->blocks.count,
-                                 .choices = layout->choices,
-                                 .choice_count = layout->choice_count,
+                                 .choices = layout->choices.items,
+                                 .choice_count = layout->choices.count,
                                  .height = layout->sheet.text_bottom - layout->sheet.text_top,
                                  .page_cost = layout->score->lesson->settings.page->fit_one
                                                   ? HOUSE_COST_PAGE_FIT
                                                   : HOUSE_COST_PAGE};
     uint32_t *ends = memory_alloc((matter.count + 1) * sizeof *ends);
     bool *taken = memory_alloc((matter.choice_count + 1) * sizeof *taken);
-    layout->placed = memory_alloc((matter.count + 1) * sizeof *layout->placed);
+    layout->placed = arena_array(layout->arena, matter.count + 1, sizeof *layout->placed);
     size_t count = pages_find(&matter, ends, taken);
     for (size_t k = 0; k < count; k++) {
         plan_add(layout, &matter, taken, k ? ends[k - 1] : 0, ends[k]);
         headings_place(layout, (uint32_t)k + 1);
     }
     if (!count) /* an empty lesson is one empty page */
-        row_push(layout->pages, layout->page_count, layout->page_room);
+        vector_push(&layout->pages, layout->arena);
     memory_free(ends);
     memory_free(taken);
 }

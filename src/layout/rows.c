@@ -1,10 +1,13 @@
-#include "layout/layout_int.h"
+#include "layout/graces.h"
+#include "layout/layout_state.h"
+#include "layout/rods.h"
+#include "layout/system_parts.h"
 
 /*
- * Under the staff: the dynamics (dynamics.c), then the sticking, the feet's sticking where they
- * have one, and the counts, each on one baseline across the system.
+ * Under the staff and its dynamics: the sticking, the feet's sticking if they have one, and the
+ * counts, each on one baseline across the system.
  *
- * A row is walked twice: first for its height (below all ink over its letters), then to be drawn.
+ * A row is walked twice: first for its height, below all ink over its letters, then to be drawn.
  */
 
 struct row_item {
@@ -37,41 +40,36 @@ static void row_item(struct row *row, const struct row_item *item)
         pen_label(&layout->pen, row->role, label->label, x, row->baseline);
         return;
     }
+    sp left = x + label->ink.left, right = x + label->ink.right;
+    sp ink = skyline_bottom(&layout->skyline, left - HOUSE_ROW_BESIDE, right + HOUSE_ROW_BESIDE);
     row->any = true;
-    row->left = sp_min(row->left, x + label->left);
-    row->right = sp_max(row->right, x + label->right);
-    row->top = sp_min(row->top, label->top);
-    row->lowest =
-        sp_max(row->lowest, skyline_bottom(&layout->skyline, x + label->left - HOUSE_ROW_BESIDE,
-                                           x + label->right + HOUSE_ROW_BESIDE));
-}
-
-static void grace_letters(struct row *row, const struct set_note *note, struct row_item *item)
-{
-    const struct note *struck = note->leaf->note;
-    item->style = TEXT_STICKING_GRACE;
-    for (int i = 0; i < struck->grace_count && i < GRACES_MAX; i++) {
-        item->x = note->x + grace_offset(row->layout, struck, &note->chord, true, i);
-        item->text = struck->graces >> i & 1 ? "L" : "R";
-        row_item(row, item);
-    }
+    row->left = sp_min(row->left, left);
+    row->right = sp_max(row->right, right);
+    row->top = sp_min(row->top, label->ink.top);
+    row->lowest = sp_max(row->lowest, ink);
 }
 
 static void letters_of_bar(struct row *row, const struct set_bar *bar, int line)
 {
-    const struct set_note *notes = row->layout->work.notes + bar->first_note[line];
+    const struct set_note *notes = row->layout->work.notes.items;
     if (!bar->bar->settings->show->sticking)
         return;
-    for (uint32_t i = 0; i < bar->note_count[line]; i++) {
-        const struct set_note *note = &notes[i];
+    for (size_t n = bar->notes[line].first; n < bar->notes[line].end; n++) {
+        const struct set_note *note = &notes[n];
         if (!note->chord.count || !leaf_struck(note->leaf) || !note->leaf->note->letter)
             continue;
-        const char *text = letter_text(note->leaf->note->letter);
-        enum text_style style = line == LINE_HANDS ? TEXT_STICKING : TEXT_STICKING_FEET;
-        struct row_item item = {note->x + note->chord.centre, style, text,
-                                mark_owner(row->staff->index, (unsigned)line, bar->index, i)};
+        const struct note *struck = note->leaf->note;
+        struct row_item item = {.x = note->x + note->chord.centre,
+                                .style = line == LINE_HANDS ? TEXT_STICKING : TEXT_STICKING_FEET,
+                                .text = letter_text(struck->letter),
+                                .owner = leaf_owner(row->staff, bar, line, n)};
         row_item(row, &item);
-        grace_letters(row, note, &item);
+        item.style = TEXT_STICKING_GRACE;
+        for (int i = 0; i < struck->grace_count && i < GRACES_MAX; i++) {
+            item.x = note->x + grace_offset(row->layout, struck, &note->chord, true, i);
+            item.text = grace_letter(struck, i);
+            row_item(row, &item);
+        }
     }
 }
 
@@ -87,29 +85,46 @@ static void feet_letters(struct row *row, const struct set_bar *bar)
 
 static void counts_of_bar(struct row *row, const struct set_bar *bar)
 {
-    const struct column *columns = row->layout->work.columns + bar->first_column;
-    for (size_t i = 0; i < bar->column_count; i++) {
+    const struct column *columns = row->layout->work.columns.items;
+    for (size_t i = bar->columns.first; i < bar->columns.end; i++) {
         if (columns[i].count == NONE)
             continue;
         const struct count *count = &bar->bar->counts[columns[i].count];
         uint32_t stroke = columns[i].hands;
         if (stroke == NONE || bar->bar->lines[LINE_HANDS].leaves[stroke].whole_bar)
-            stroke = OWNER_NONE; /* a whole rest is centred in its bar, not on a count */
+            stroke = OWNER_NONE; /* a whole rest stands in the middle of its bar, not on a count */
         struct row_item item = {columns[i].x, count_style(row->staff, count), count->text,
                                 mark_owner(row->staff->index, LINE_HANDS, bar->index, stroke)};
         row_item(row, &item);
     }
 }
 
-/* Walks a row's bars once for its height and once to draw it, below the row before it (`above` its
-   baseline, 0: none). Returns its baseline, 0 where it has no item. */
-static sp row_draw(struct layout *layout, const struct staff *staff, enum mark_role role, sp above,
-                   void (*walk)(struct row *, const struct set_bar *))
+/* What the rows are, by enum page_row. */
+static const struct {
+    enum mark_role role;
+    void (*walk)(struct row *, const struct set_bar *);
+} rows[PAGE_ROWS] = {
+    [ROW_LETTERS] = {ROLE_STICKING, hands_letters},
+    [ROW_FEET_LETTERS] = {ROLE_STICKING, feet_letters},
+    [ROW_COUNTS] = {ROLE_SYLLABLE, counts_of_bar},
+};
+
+static void row_walk(struct row *row, int which)
 {
-    struct row row = {
-        .layout = layout, .staff = staff, .role = role, .lowest = INT32_MIN, .left = INT32_MAX};
-    for (size_t i = 0; i < layout->work.bar_count; i++)
-        walk(&row, &layout->work.bars[i]);
+    const struct work *work = &row->layout->work;
+    for (const struct set_bar *bar = line_first_bar(work); bar <= line_last_bar(work); bar++)
+        rows[which].walk(row, bar);
+}
+
+/* `above`: the baseline of the row before it, 0 for none. Returns its own; 0 if it has no item. */
+static sp row_draw(struct layout *layout, const struct staff *staff, int which, sp above)
+{
+    struct row row = {.layout = layout,
+                      .staff = staff,
+                      .role = rows[which].role,
+                      .lowest = INT32_MIN,
+                      .left = INT32_MAX};
+    row_walk(&row, which);
     if (!row.any)
         return 0;
     sp top = above ? above + HOUSE_ROW_NEXT
@@ -118,18 +133,15 @@ static sp row_draw(struct layout *layout, const struct staff *staff, enum mark_r
     top = sp_max(top, skyline_bottom(&layout->skyline, row.left, row.right) + HOUSE_ROW_LEAST);
     row.baseline = sp_max(top, above ? row.lowest + HOUSE_ROW_LEAST : top) - row.top;
     row.drawing = true;
-    for (size_t i = 0; i < layout->work.bar_count; i++)
-        walk(&row, &layout->work.bars[i]);
+    row_walk(&row, which);
     return row.baseline;
 }
 
 void rows_draw(struct layout *layout, const struct staff *staff, struct page_system *system)
 {
-    dynamics_draw(layout, staff);
-    sp hands = row_draw(layout, staff, ROLE_STICKING, 0, hands_letters);
-    sp feet = row_draw(layout, staff, ROLE_STICKING, hands, feet_letters);
-    sp counts = row_draw(layout, staff, ROLE_COUNT, feet ? feet : hands, counts_of_bar);
-    system->sticking_baseline = hands;
-    system->feet_sticking_baseline = feet;
-    system->count_baseline = counts;
+    sp above = 0;
+    for (int which = 0; which < PAGE_ROWS; which++) {
+        sp baseline = system->baselines[which] = row_draw(layout, staff, which, above);
+        above = baseline ? baseline : above;
+    }
 }

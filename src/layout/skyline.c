@@ -1,10 +1,12 @@
-#include "layout/layout_int.h"
+#include "layout/skyline.h"
+
+#include "base/arena.h"
+#include "layout/geometry.h"
 
 /*
- * The highest and lowest ink along a system, from the outlines themselves: a flag's tip does not
- * count over the whole flag, nor a tie's bow at its ends. A bucket is a quarter of a space, as a
- * sign's slice is: finer than any gap that the house leaves, so that rounding outwards costs
- * nothing to the eye.
+ * The ink is that of the outlines, not of their boxes: a flag's tip does not count over the whole
+ * flag, nor the bow of a tie at its ends. A bucket is a quarter of a space wide, as a slice of a
+ * sign is. That is finer than any gap of the house, so rounding outwards costs nothing to the eye.
  */
 enum { BUCKET = GLYPH_SLICE };
 
@@ -54,15 +56,11 @@ void skyline_add(struct skyline *skyline, struct box box)
     }
 }
 
-/* Ink [top, bottom] over [left, right), which ends where its last bucket may begin. */
+/* Ink [top, bottom] over [left, right): it does not reach into the bucket that begins at `right`.
+ */
 static void stretch_add(struct skyline *skyline, sp left, sp right, sp top, sp bottom)
 {
     skyline_add(skyline, (struct box){left, top, right - 1, bottom});
-}
-
-static sp scaled(int length, int scale)
-{
-    return scale == 1000 ? length : (sp)((int64_t)length * scale / 1000);
 }
 
 void skyline_add_sign(struct skyline *skyline, const struct metrics *metrics, enum glyph glyph,
@@ -73,10 +71,17 @@ void skyline_add_sign(struct skyline *skyline, const struct metrics *metrics, en
     for (int i = 0; i < columns.count; i++) {
         if (extents[i].high < extents[i].low)
             continue;
-        sp left = at.x + scaled((columns.from + i) * GLYPH_SLICE, scale);
-        stretch_add(skyline, left, left + scaled(GLYPH_SLICE, scale),
-                    at.y + scaled(extents[i].low, scale), at.y + scaled(extents[i].high, scale));
+        sp left = at.x + sp_scaled((columns.from + i) * GLYPH_SLICE, scale);
+        stretch_add(skyline, left, left + sp_scaled(GLYPH_SLICE, scale),
+                    at.y + sp_scaled(extents[i].low, scale),
+                    at.y + sp_scaled(extents[i].high, scale));
     }
+}
+
+/* The height at `along` of a straight line that rises by `rise` over `run`. */
+static sp height_at(sp rise, sp along, sp run)
+{
+    return (sp)((int64_t)rise * along / run);
 }
 
 void skyline_add_slant(struct skyline *skyline, struct point from, struct point to, sp half)
@@ -86,17 +91,17 @@ void skyline_add_slant(struct skyline *skyline, struct point from, struct point 
         from = to;
         to = swapped;
     }
-    sp run = to.x - from.x;
-    for (sp left = from.x; left < to.x; left += BUCKET) {
-        sp right = sp_min(left + BUCKET, to.x);
-        sp a = from.y + (sp)((int64_t)(to.y - from.y) * (left - from.x) / run);
-        sp b = from.y + (sp)((int64_t)(to.y - from.y) * (right - from.x) / run);
-        stretch_add(skyline, left, right, sp_min(a, b) - half, sp_max(a, b) + half);
+    sp run = to.x - from.x, rise = to.y - from.y;
+    for (sp along = 0; along < run; along += BUCKET) {
+        sp next = sp_min(along + BUCKET, run);
+        sp a = from.y + height_at(rise, along, run), b = from.y + height_at(rise, next, run);
+        stretch_add(skyline, from.x + along, from.x + next, sp_min(a, b) - half,
+                    sp_max(a, b) + half);
     }
 }
 
-/* How far a curve's outer edge is out at x, from the line between its ends: a parabola, as the
-   cubic arc that is drawn has its control points at thirds. */
+/* How far a curve's outer edge is out at x, from the line between its ends. A parabola: the cubic
+   arc that is drawn has its control points at thirds. */
 static sp curve_reach(sp run, sp along, sp height)
 {
     return (sp)((int64_t)4 * height * along / run * (run - along) / run);
@@ -105,15 +110,13 @@ static sp curve_reach(sp run, sp along, sp height)
 void skyline_add_curve(struct skyline *skyline, struct point from, struct point to, sp curve,
                        sp half)
 {
-    sp run = to.x - from.x, height = (curve < 0 ? -curve : curve) + half;
+    sp run = to.x - from.x, middle = run / 2, height = (curve < 0 ? -curve : curve) + half;
     for (sp along = 0; along < run; along += BUCKET) {
-        sp next = sp_min(along + BUCKET, run), middle = run / 2;
-        sp top = run > 0 && along < middle && middle < next ? middle
-                 : along < middle                           ? next
-                                                            : along;
-        sp reach = curve_reach(run, top, height) + half;
-        sp a = from.y + (sp)((int64_t)(to.y - from.y) * along / run);
-        sp b = from.y + (sp)((int64_t)(to.y - from.y) * next / run);
+        sp next = sp_min(along + BUCKET, run);
+        sp highest = along >= middle ? along : sp_min(middle, next);
+        sp reach = curve_reach(run, highest, height) + half;
+        sp a = from.y + height_at(to.y - from.y, along, run);
+        sp b = from.y + height_at(to.y - from.y, next, run);
         stretch_add(skyline, from.x + along, from.x + next,
                     sp_min(a, b) - (curve > 0 ? reach : half),
                     sp_max(a, b) + (curve > 0 ? half : reach));

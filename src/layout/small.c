@@ -1,16 +1,13 @@
-#include "layout/layout_int.h"
+#include "layout/small.h"
 
-/*
- * An exercise with a bar that no line of the page can hold stands on a smaller staff: it is set on
- * a line that is as much longer, and what was drawn is made smaller.
- */
+#include "layout/layout_state.h"
 
-enum { WHOLE = 1000 };
+/* The system is set on a line that is longer in proportion; what was drawn is then made smaller. */
 
 static sp sized(sp length, int size)
 {
-    int64_t product = (int64_t)length * size;
-    return (sp)((product + (product < 0 ? -WHOLE / 2 : WHOLE / 2)) / WHOLE);
+    int64_t product = (int64_t)length * size, half = STAFF_WHOLE / 2;
+    return (sp)((product + (product < 0 ? -half : half)) / STAFF_WHOLE);
 }
 
 static struct point point_sized(struct point point, int size)
@@ -18,41 +15,47 @@ static struct point point_sized(struct point point, int size)
     return (struct point){sized(point.x, size), sized(point.y, size)};
 }
 
+static struct box box_sized(struct box box, int size)
+{
+    return (struct box){sized(box.left, size), sized(box.top, size), sized(box.right, size),
+                        sized(box.bottom, size)};
+}
+
 static void mark_shrink(struct mark *mark, int size)
 {
-    struct box *box = &mark->box;
-    *box = (struct box){sized(box->left, size), sized(box->top, size), sized(box->right, size),
-                        sized(box->bottom, size)};
-    mark->as.span.from = point_sized(mark->as.span.from, size); /* or the origin of a sign */
-    mark->as.span.to = point_sized(mark->as.span.to, size);
+    mark->box = box_sized(mark->box, size);
+    mark->as.ends.from = point_sized(mark->as.ends.from, size); /* or where a sign is */
+    mark->as.ends.to = point_sized(mark->as.ends.to, size);
     mark->radius = sized(mark->radius, size);
     mark->curve = (int16_t)sized(mark->curve, size);
-    mark->scale = (uint16_t)sized(mark->scale ? mark->scale : WHOLE, size);
+    mark->scale = (uint16_t)sized(mark->scale ? mark->scale : 1000, size);
     if (mark->shape != SHAPE_LABEL && mark->shape != SHAPE_GLYPH)
         mark->with.width = sized(mark->with.width, size);
 }
 
 static void system_shrink(struct page_system *system, int size)
 {
-    struct box *box = &system->box;
-    *box = (struct box){sized(box->left, size), sized(box->top, size), sized(box->right, size),
-                        sized(box->bottom, size)};
+    system->box = box_sized(system->box, size);
     system->left = sized(system->left, size);
     system->right = sized(system->right, size);
     system->staff_top = sized(system->staff_top, size);
     system->staff_bottom = sized(system->staff_bottom, size);
-    system->sticking_baseline = sized(system->sticking_baseline, size);
-    system->feet_sticking_baseline = sized(system->feet_sticking_baseline, size);
-    system->count_baseline = sized(system->count_baseline, size);
+    for (int row = 0; row < PAGE_ROWS; row++)
+        system->baselines[row] = sized(system->baselines[row], size);
+}
+
+static sp unsized(sp length, int size)
+{
+    return (sp)((int64_t)length * STAFF_WHOLE / size);
 }
 
 struct sheet staff_sheet(struct layout *layout, const struct staff *staff)
 {
     struct sheet sheet = layout->sheet;
-    if (staff->size < WHOLE) {
-        layout->sheet.text_left = (sp)((int64_t)sheet.text_left * WHOLE / staff->size);
-        layout->sheet.text_right = (sp)((int64_t)sheet.text_right * WHOLE / staff->size);
-        skyline_widen(&layout->skyline, (sp)((int64_t)sheet.width * WHOLE / staff->size));
+    if (staff->size < STAFF_WHOLE) {
+        layout->sheet.text_left = unsized(sheet.text_left, staff->size);
+        layout->sheet.text_right = unsized(sheet.text_right, staff->size);
+        skyline_widen(&layout->skyline, unsized(sheet.width, staff->size));
     }
     return sheet;
 }
@@ -60,25 +63,25 @@ struct sheet staff_sheet(struct layout *layout, const struct staff *staff)
 void sized_system_draw(struct layout *layout, const struct line *line, struct page_system *system)
 {
     const struct staff *staff = &layout->staves[line->exercise];
-    size_t first_mark = layout->pen.count, first_column = layout->work.page_column_count;
+    size_t first_mark = layout->pen.marks.count, first_column = layout->page_columns.count;
     struct sheet sheet = staff_sheet(layout, staff);
     system_draw(layout, line, system);
     layout->sheet = sheet;
     system->size = (uint16_t)staff->size;
     system->column_left = sheet.text_left;
     system->column_right = sheet.text_right;
-    if (staff->size == WHOLE)
+    if (staff->size == STAFF_WHOLE)
         return;
-    for (size_t i = first_mark; i < layout->pen.count; i++)
-        mark_shrink(&layout->pen.marks[i], staff->size);
-    for (size_t i = first_column; i < layout->work.page_column_count; i++)
-        layout->work.page_columns[i].x = sized(layout->work.page_columns[i].x, staff->size);
+    for (size_t i = first_mark; i < layout->pen.marks.count; i++)
+        mark_shrink(&layout->pen.marks.items[i], staff->size);
+    for (size_t i = first_column; i < layout->page_columns.count; i++)
+        layout->page_columns.items[i].x = sized(layout->page_columns.items[i].x, staff->size);
     system_shrink(system, staff->size);
 }
 
 int staff_size_for(const struct layout *layout, sp needed, sp width)
 {
     int least = (int)(HOUSE_SMALL_STAFF_UM / (4 * layout->metrics->space_mm));
-    int size = (int)((int64_t)width * WHOLE / needed);
-    return size < least ? (least < WHOLE ? least : WHOLE) : size;
+    int size = (int)((int64_t)width * STAFF_WHOLE / needed);
+    return size < least ? (least < STAFF_WHOLE ? least : STAFF_WHOLE) : size;
 }

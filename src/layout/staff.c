@@ -1,43 +1,38 @@
-#include "layout/layout_int.h"
+#include "layout/staff.h"
+
+#include "layout/house.h"
 #include "model/form.h"
 
-/* What an exercise plays: its hands' one voice (VOICE_NONE: none yet), or several. */
-struct voices_seen {
-    voice_id hands;
-    bool several, feet;
-};
-
-static void see_line(const struct score_line *line, struct voices_seen *seen)
+/* Whether the hands play more than one voice in the exercise. */
+static bool hands_play_several(const struct score_exercise *exercise)
 {
-    for (uint32_t i = 0; i < line->leaf_count && !seen->several; i++) {
-        const struct note *note = line->leaves[i].note;
-        for (int h = 0; note && h < note->hit_count; h++) {
-            if (seen->hands == VOICE_NONE)
-                seen->hands = note->hits[h].voice;
-            seen->several |= note->hits[h].voice != seen->hands;
+    voice_id first = VOICE_NONE;
+    for (size_t b = 0; b < exercise->bar_count; b++) {
+        const struct score_line *line = &exercise->bars[b].lines[LINE_HANDS];
+        for (uint32_t i = 0; i < line->leaf_count; i++) {
+            const struct note *note = line->leaves[i].note;
+            for (int h = 0; note && h < note->hit_count; h++) {
+                if (first == VOICE_NONE)
+                    first = note->hits[h].voice;
+                if (note->hits[h].voice != first)
+                    return true;
+            }
         }
     }
-}
-
-static bool line_plays(const struct score_line *line, bool rests)
-{
-    for (uint32_t i = 0; i < line->leaf_count; i++)
-        if (line->leaves[i].note || rests)
-            return true;
     return false;
 }
 
-static struct voices_seen see_exercise(const struct score_exercise *exercise)
+/* Whether the feet have a note, or a rest that is shown. */
+static bool feet_play(const struct score_exercise *exercise)
 {
-    struct voices_seen seen = {.hands = VOICE_NONE};
     for (size_t b = 0; b < exercise->bar_count; b++) {
         const struct score_bar *bar = &exercise->bars[b];
-        if (!seen.several)
-            see_line(&bar->lines[LINE_HANDS], &seen);
-        if (!seen.feet)
-            seen.feet = line_plays(&bar->lines[LINE_FEET], bar->settings->show->feet_rests);
+        const struct score_line *line = &bar->lines[LINE_FEET];
+        for (uint32_t i = 0; i < line->leaf_count; i++)
+            if (line->leaves[i].note || bar->settings->show->feet_rests)
+                return true;
     }
-    return seen;
+    return false;
 }
 
 /* Syllables quicker than sixteenths need the condensed cut, or they would push the notes apart. */
@@ -53,7 +48,7 @@ static bool counts_tight(const struct score_exercise *exercise)
     return false;
 }
 
-/* What is set of an exercise: of a practice form its bars where they are wanted. */
+/* A practice form is written out as bars where the lesson asks for it, or where it is short. */
 static const struct score_exercise *shown_exercise(const struct score *score,
                                                    const struct score_exercise *exercise,
                                                    struct arena *arena)
@@ -80,21 +75,22 @@ void staff_of_exercise(const struct score *score, uint32_t exercise, struct aren
 {
     const struct score_exercise *from = shown_exercise(score, &score->exercises[exercise], arena);
     const struct settings *settings = &from->source->settings;
-    struct voices_seen seen = see_exercise(from);
     enum staff_lines lines = settings->page->staff_lines;
-    *staff = (struct staff){.exercise = from, .index = exercise, .feet = seen.feet, .size = 1000};
-    staff->one_line =
-        lines == STAFF_LINES_1 || (lines == STAFF_LINES_AUTO && !seen.feet && !seen.several);
-    staff->join_feet = settings->stems == STEMS_UP;
-    staff->sloped = settings->beams == BEAMS_SLOPED;
-    staff->dynamics = dynamics_written(from);
-    staff->counts_tight = counts_tight(from);
-    staff->bottom = staff->one_line ? 0 : 4000;
-    staff->bar_top = staff->one_line ? -HOUSE_ONE_LINE_BAR : 0;
-    staff->bar_bottom = staff->one_line ? HOUSE_ONE_LINE_BAR : 4000;
-}
-
-sp staff_y(const struct staff *staff, int line2)
-{
-    return staff->one_line ? 0 : (10 - line2) * 500;
+    bool feet = feet_play(from);
+    bool one =
+        lines == STAFF_LINES_1 || (lines == STAFF_LINES_AUTO && !feet && !hands_play_several(from));
+    *staff = (struct staff){
+        .exercise = from,
+        .index = exercise,
+        .one_line = one,
+        .feet = feet,
+        .join_feet = settings->stems == STEMS_UP,
+        .sloped = settings->beams == BEAMS_SLOPED,
+        .dynamics = dynamics_written(from),
+        .counts_tight = counts_tight(from),
+        .size = STAFF_WHOLE,
+        .bottom = one ? 0 : 4000,
+        .bar_top = one ? -HOUSE_ONE_LINE_BAR : 0,
+        .bar_bottom = one ? HOUSE_ONE_LINE_BAR : 4000,
+    };
 }

@@ -1,12 +1,19 @@
-#include "layout/layout_int.h"
+#include "layout/system.h"
+
+#include "layout/bar_lines.h"
+#include "layout/bars.h"
+#include "layout/beams.h"
+#include "layout/layout_state.h"
+#include "layout/meter_signs.h"
+#include "layout/system_parts.h"
+#include "layout/text.h"
+#include "layout/ties.h"
 
 #include <stdio.h>
 
-/* One line of an exercise: its bars set to the margin, then drawn part by part. */
-
 static sp clef_width(const struct layout *layout)
 {
-    return box_width(layout->metrics->glyphs[GLYPH_CLEF_PERCUSSION].ink);
+    return box_width(glyph_ink(layout, GLYPH_CLEF_PERCUSSION));
 }
 
 static sp meter_room(const struct layout *layout, const struct meter *meter)
@@ -44,8 +51,7 @@ sp after_width(const struct layout *layout, const struct staff *staff, uint32_t 
     return width;
 }
 
-/* The number of the line's first bar, small and quiet over its left end, from the second line on.
- */
+/* The number of the line's first bar, small over its left end, from the second line on. */
 static void number_draw(struct layout *layout, const struct staff *staff, const struct line *line)
 {
     const struct score_bar *bar = &staff->exercise->bars[line->first_bar];
@@ -63,11 +69,10 @@ static void opening_draw(struct layout *layout, const struct staff *staff, const
 {
     uint32_t index = line->first_bar;
     const struct score_bar *bar = &staff->exercise->bars[index];
-    const struct box *clef = &layout->metrics->glyphs[GLYPH_CLEF_PERCUSSION].ink;
     sp x = layout->sheet.text_left + HOUSE_CLEF_LEAD;
-    layout->pen.owner = mark_owner(staff->index, 0, index, OWNER_NONE);
-    pen_glyph(&layout->pen, ROLE_CLEF, GLYPH_CLEF_PERCUSSION, x - clef->left,
-              (staff->top + staff->bottom) / 2);
+    layout->pen.owner = bar_owner(staff, index);
+    pen_glyph(&layout->pen, ROLE_CLEF, GLYPH_CLEF_PERCUSSION,
+              x - glyph_ink(layout, GLYPH_CLEF_PERCUSSION).left, staff_middle(staff));
     number_draw(layout, staff, line);
     if (bar->meter_changes)
         meter_draw(layout, staff, bar->meter, x + clef_width(layout) + HOUSE_METER_LEAD);
@@ -83,12 +88,42 @@ sp rigid_width(const struct layout *layout, const struct staff *staff, const str
 {
     const struct work *work = &layout->work;
     sp rigid = line->opening + line->ending;
-    for (uint32_t i = 0; i < line->bar_count; i++) {
-        rigid += work->bars[i].lead;
-        if (i + 1 < line->bar_count)
-            rigid += after_width(layout, staff, line->first_bar + i, false);
+    for (const struct set_bar *bar = line_first_bar(work); bar <= line_last_bar(work); bar++) {
+        rigid += bar->lead;
+        if (bar < line_last_bar(work))
+            rigid += after_width(layout, staff, bar->index, false);
     }
     return rigid;
+}
+
+double line_length(const struct layout *layout, const struct staff *staff, const struct line *line,
+                   struct setting setting)
+{
+    const struct work *work = &layout->work;
+    double length = rigid_width(layout, staff, line);
+    for (size_t i = work->line_columns.first; i < work->line_columns.end; i++)
+        length += spring_length(&work->springs.items[i], setting);
+    return length;
+}
+
+size_t line_pushed(const struct layout *layout, struct setting setting)
+{
+    const struct work *work = &layout->work;
+    size_t count = 0;
+    for (size_t i = work->line_columns.first; i < work->line_columns.end; i++)
+        count += spring_pushed(&work->springs.items[i], setting);
+    return count;
+}
+
+struct setting line_solve(const struct layout *layout, const struct staff *staff,
+                          const struct line *line)
+{
+    const struct work *work = &layout->work;
+    struct range columns = work->line_columns;
+    if (line->stretch > 0)
+        return (struct setting){(double)line->stretch, 1, false};
+    return springs_solve_tight(work->springs.items + columns.first, columns.end - columns.first,
+                               line_width(layout) - rigid_width(layout, staff, line));
 }
 
 static sp rounded(double x)
@@ -101,61 +136,45 @@ static void bars_place(struct layout *layout, const struct staff *staff, const s
 {
     struct work *work = &layout->work;
     double x = layout->sheet.text_left + line->opening;
-    for (size_t b = 0; b < work->bar_count; b++) {
-        struct set_bar *bar = &work->bars[b];
-        bool at_end = b + 1 == work->bar_count;
+    for (size_t b = work->line_bars.first; b < work->line_bars.end; b++) {
+        struct set_bar *bar = &work->bars.items[b];
+        const struct score_bar *next = line_next_bar(work, bar);
         bar->left = rounded(x);
         x += bar->lead;
-        for (size_t i = 0; i < bar->column_count; i++) {
-            work->columns[bar->first_column + i].x = rounded(x);
-            x += spring_length(&work->springs[bar->first_column + i], setting);
+        for (size_t i = bar->columns.first; i < bar->columns.end; i++) {
+            work->columns.items[i].x = rounded(x);
+            x += spring_length(&work->springs.items[i], setting);
         }
-        if (at_end && line->stretch == 0) /* to the margin, even where a wider line was kept for */
+        if (!next && line->stretch == 0) /* to the margin, even where more is kept after it */
             x = layout->sheet.text_right - after_width(layout, staff, bar->index, true);
         bar->line_left = rounded(x);
-        bar->right = bar->line_left +
-                     bar_line_width(layout, bar_line_after(bar->bar, at_end ? NULL : bar->bar + 1));
-        x += after_width(layout, staff, bar->index, at_end);
+        bar->right = bar->line_left + bar_line_width(layout, bar_line_after(bar->bar, next));
+        x += after_width(layout, staff, bar->index, !next);
     }
-    for (size_t i = 0; i < work->note_count; i++)
-        if (work->notes[i].column != NONE)
-            work->notes[i].x = work->columns[work->notes[i].column].x;
-}
-
-/* Where bars of one rhythm do not fit with what they share, each keeps what it needs itself. */
-struct setting line_solve(struct layout *layout, const struct staff *staff, const struct line *line)
-{
-    struct work *work = &layout->work;
-    if (line->stretch > 0)
-        return (struct setting){(double)line->stretch, 1};
-    sp space =
-        layout->sheet.text_right - layout->sheet.text_left - rigid_width(layout, staff, line);
-    struct setting setting = springs_solve(work->springs, work->column_count, space);
-    if (setting.squeeze == 1)
-        return setting;
-    for (size_t i = 0; i < work->column_count; i++)
-        work->springs[i].rod = work->springs[i].own;
-    return springs_solve(work->springs, work->column_count, space);
+    for (size_t i = work->line_notes.first; i < work->line_notes.end; i++) {
+        struct set_note *note = &work->notes.items[i];
+        if (note->column != NONE)
+            note->x = work->columns.items[note->column].x;
+    }
 }
 
 /* ---- drawing ------------------------------------------------------------------------------ */
 
 static void staff_draw(struct layout *layout, const struct staff *staff, uint32_t bar, sp right)
 {
-    layout->pen.owner = mark_owner(staff->index, 0, bar, OWNER_NONE);
+    layout->pen.owner = bar_owner(staff, bar);
     for (sp y = staff->top; y <= staff->bottom; y += 1000)
-        pen_line(&layout->pen, ROLE_STAFF_LINE, (struct point){layout->sheet.text_left, y},
-                 (struct point){right, y}, layout->defaults->staff_line);
+        pen_level(&layout->pen, ROLE_STAFF_LINE, layout->sheet.text_left, right, y,
+                  layout->defaults->staff_line);
 }
 
 static void bar_lines_draw(struct layout *layout, const struct staff *staff)
 {
     const struct work *work = &layout->work;
-    for (size_t b = 0; b < work->bar_count; b++) {
-        const struct set_bar *bar = &work->bars[b];
-        bool at_end = b + 1 == work->bar_count, last = bar->index + 1 == staff->exercise->bar_count;
-        layout->pen.owner = mark_owner(staff->index, 0, bar->index, OWNER_NONE);
-        bar_line_draw(layout, staff, bar_line_after(bar->bar, at_end ? NULL : bar->bar + 1),
+    for (const struct set_bar *bar = line_first_bar(work); bar <= line_last_bar(work); bar++) {
+        bool last = bar->index + 1 == staff->exercise->bar_count;
+        layout->pen.owner = bar_owner(staff, bar->index);
+        bar_line_draw(layout, staff, bar_line_after(bar->bar, line_next_bar(work, bar)),
                       bar->line_left);
         if (!last && bar->bar[1].meter_changes)
             meter_draw(layout, staff, bar->bar[1].meter, bar->right + HOUSE_METER_LEAD);
@@ -165,7 +184,7 @@ static void bar_lines_draw(struct layout *layout, const struct staff *staff)
 static sp line_right(const struct layout *layout, const struct staff *staff,
                      const struct line *line)
 {
-    const struct set_bar *last = &layout->work.bars[line->bar_count - 1];
+    const struct set_bar *last = line_last_bar(&layout->work);
     if (line->stretch > 0)
         return last->line_left + after_width(layout, staff, last->index, true);
     return layout->sheet.text_right;
@@ -173,33 +192,33 @@ static sp line_right(const struct layout *layout, const struct staff *staff,
 
 static void page_columns_add(struct layout *layout, struct setting setting)
 {
-    struct work *work = &layout->work;
-    for (size_t b = 0; b < work->bar_count; b++) {
-        const struct set_bar *bar = &work->bars[b];
-        struct fraction end = fraction_add(bar->bar->start, bar->bar->length);
-        for (size_t i = 0; i < bar->column_count; i++) {
-            const struct column *column = &work->columns[bar->first_column + i];
-            const struct spring *spring = &work->springs[bar->first_column + i];
-            bool closes = i + 1 == bar->column_count;
-            struct fraction next = closes ? end : column[1].onset;
-            struct page_column *out =
-                row_push(work->page_columns, work->page_column_count, work->page_column_room);
-            out->x = column->x;
-            out->duration_top = (int32_t)(next.numerator * column->onset.denominator -
-                                          column->onset.numerator * next.denominator);
-            out->duration_bottom = (int32_t)(next.denominator * column->onset.denominator);
-            out->shortest_top = (int32_t)column->shortest_exact.numerator;
-            out->shortest_bottom = (int32_t)column->shortest_exact.denominator;
-            out->closes = closes;
-            out->pushed = spring->rod > spring->natural * setting.stretch;
-            out->bar = bar->index;
+    const struct work *work = &layout->work;
+    for (const struct set_bar *bar = line_first_bar(work); bar <= line_last_bar(work); bar++)
+        for (size_t i = bar->columns.first; i < bar->columns.end; i++) {
+            const struct column *column = &work->columns.items[i];
+            bool closes = i + 1 == bar->columns.end;
+            struct fraction onset = column->onset;
+            struct fraction next =
+                closes ? fraction_add(bar->bar->start, bar->bar->length) : column[1].onset;
+            *vector_push(&layout->page_columns, NULL) = (struct page_column){
+                .x = column->x,
+                .duration_top = (int32_t)(next.numerator * onset.denominator -
+                                          onset.numerator * next.denominator),
+                .duration_bottom = (int32_t)(next.denominator * onset.denominator),
+                .shortest_top = (int32_t)column->shortest_exact.numerator,
+                .shortest_bottom = (int32_t)column->shortest_exact.denominator,
+                .closes = closes,
+                .pushed = spring_pushed(&work->springs.items[i], setting),
+                .bar = bar->index,
+            };
         }
-    }
 }
 
-static void system_tell(struct layout *layout, const struct staff *staff, const struct line *line,
-                        sp right, size_t first_mark, struct page_system *system)
+static void system_note(const struct layout *layout, const struct staff *staff,
+                        const struct line *line, sp right, struct page_system *system)
 {
+    const struct work *work = &layout->work;
+    const struct mark *marks = layout->pen.marks.items + system->first_mark;
     system->exercise = line->exercise;
     system->first_bar = line->first_bar;
     system->bar_count = line->bar_count;
@@ -208,22 +227,21 @@ static void system_tell(struct layout *layout, const struct staff *staff, const 
     system->staff_top = staff->top;
     system->staff_bottom = staff->bottom;
     system->ragged = line->stretch > 0;
-    system->column_count = layout->work.column_count;
-    system->first_mark = first_mark;
-    system->mark_count = layout->pen.count - first_mark;
-    system->box = marks_box(layout->pen.marks, first_mark, layout->pen.count);
+    system->column_count = work->line_columns.end - work->line_columns.first;
+    system->mark_count = layout->pen.marks.count - system->first_mark;
+    system->box = marks_box(marks, system->mark_count);
 }
 
 void system_draw(struct layout *layout, const struct line *line, struct page_system *system)
 {
     const struct staff *staff = &layout->staves[line->exercise];
-    size_t first_mark = layout->pen.count;
+    system->first_mark = layout->pen.marks.count;
     bars_collect(layout, staff, line);
     struct setting setting = line_solve(layout, staff, line);
     bars_place(layout, staff, line, setting);
     sp right = line_right(layout, staff, line);
     skyline_reset(&layout->skyline, staff->top, staff->bottom);
-    layout->pen.skyline = NULL; /* the staff itself is the skyline's floor */
+    layout->pen.skyline = NULL; /* the staff is in the skyline already */
     staff_draw(layout, staff, line->first_bar, right);
     layout->pen.skyline = &layout->skyline;
     opening_draw(layout, staff, line);
@@ -236,8 +254,9 @@ void system_draw(struct layout *layout, const struct line *line, struct page_sys
     tuplets_draw(layout, staff);
     changes_draw(layout, staff);
     endings_draw(layout, staff);
+    dynamics_draw(layout, staff);
     rows_draw(layout, staff, system);
     layout->pen.skyline = NULL;
     page_columns_add(layout, setting);
-    system_tell(layout, staff, line, right, first_mark, system);
+    system_note(layout, staff, line, right, system);
 }

@@ -1,29 +1,33 @@
-#include "layout/layout_int.h"
+#include "layout/tempo_marks.h"
+
+#include "layout/equation.h"
+#include "layout/layout_state.h"
+#include "layout/system_parts.h"
+#include "layout/text.h"
 #include "model/tempo.h"
 
 #include <stdio.h>
 
-/* The tempo mark: swing, the beat as a note, and its beats a minute: ♩ = 60–96. */
-
+/* ♩ = 60–96; before it the swing, and inside an exercise how the old beat becomes the new. */
 struct tempo_mark {
-    enum glyph note;
-    int dots;
-    char text[256], swing[64];
-    struct equation pair;  /* behind the word of the swing */
-    struct equation pulse; /* what follows from the tempo before */
+    struct small_note note;
+    char text[256], swing[64]; /* "": none */
+    struct equation pair;      /* behind the word of the swing */
+    struct equation pulse;     /* what follows from the tempo before */
     bool has_pair, has_pulse;
 };
 
-/* A beat as a note value. */
-static void beat_value(struct fraction beat, int *log2, int *dots)
+/* A beat as a note. */
+static struct small_note beat_note(struct fraction beat)
 {
-    *dots = beat.numerator == 3;
-    int64_t value = beat.numerator == 3 ? beat.denominator / 2 : beat.denominator;
-    for (*log2 = 0; value > 1; value /= 2)
-        ++*log2;
+    bool dotted = beat.numerator == 3;
+    struct small_note note = {.dots = dotted};
+    for (int64_t value = dotted ? beat.denominator / 2 : beat.denominator; value > 1; value /= 2)
+        note.log2++;
+    return note;
 }
 
-/* Of a long list the first and the last: a ladder has them all. */
+/* Of a long list only the first few and the last: the ladder has them all. */
 static void bpm_text(const struct tempo *tempo, char *text, size_t room)
 {
     enum { MOST = 8, FIRST = 3 };
@@ -57,7 +61,7 @@ static int swing_half(const struct settings *settings, const struct meter *meter
     return division.slot.denominator == 16 ? 4 : 5;
 }
 
-/* A pair and what it becomes, as notes; a share that no notes say is a word: swing 7:4. */
+/* A pair of notes and what it becomes; a share that no notes can say is a word: swing 7:4. */
 static void set_swing(struct fraction swing, const struct settings *settings,
                       const struct meter *meter, struct tempo_mark *mark)
 {
@@ -73,11 +77,9 @@ static void set_swing(struct fraction swing, const struct settings *settings,
 
 static void set_tempo(const struct tempo *tempo, const struct meter *meter, struct tempo_mark *mark)
 {
-    int log2 = tempo->unit_log2;
-    mark->dots = tempo->unit_dots;
+    mark->note = (struct small_note){tempo->unit_log2, tempo->unit_dots};
     if (tempo->unit_log2 == 0xFF)
-        beat_value(tempo_meter_beat(meter), &log2, &mark->dots);
-    mark->note = small_note_glyph(log2);
+        mark->note = beat_note(tempo_meter_beat(meter));
     bpm_text(tempo, mark->text, sizeof mark->text);
 }
 
@@ -96,88 +98,63 @@ static bool tempo_make(const struct score_exercise *exercise, struct tempo_mark 
     return mark->text[0] || mark->swing[0];
 }
 
-static sp scaled(const struct layout *layout, sp length)
+/* From its left end on. */
+static void tempo_mark_set(struct note_text *at, const struct tempo_mark *mark)
 {
-    return (sp)((int64_t)length * paper_scale(layout, HOUSE_TEMPO_SCALE) / 1000);
+    sp gap = paper(at->layout, HOUSE_TEMPO_GAP_UM), wide = paper(at->layout, HOUSE_WORD_GAP_UM);
+    bool swing = mark->swing[0], tempo = mark->text[0];
+    if (mark->has_pulse) {
+        note_text_equation(at, &mark->pulse);
+        at->x += swing || tempo ? wide : 0;
+    }
+    if (swing) {
+        note_text_words(at, mark->swing);
+        if (mark->has_pair) {
+            at->x += gap;
+            note_text_equation(at, &mark->pair);
+        }
+        at->x += tempo ? wide : 0;
+    }
+    if (tempo) {
+        note_text_note(at, mark->note);
+        at->x += gap;
+        note_text_words(at, mark->text);
+    }
 }
 
-static sp note_width(const struct layout *layout, const struct tempo_mark *mark)
+/* Up to the end of its ink: white after the last figure does not count. */
+static sp tempo_mark_width(const struct layout *layout, const struct tempo_mark *mark)
 {
-    const struct glyph_metrics *glyphs = layout->metrics->glyphs;
-    sp dot = scaled(layout, HOUSE_DOT_GAP + box_width(glyphs[GLYPH_NOTE_DOT].ink));
-    return scaled(layout, box_width(glyphs[mark->note].ink)) + mark->dots * dot;
+    struct note_text at = {.layout = layout};
+    tempo_mark_set(&at, mark);
+    if (!mark->text[0])
+        return at.x;
+    const struct label_metrics *text = text_metrics(layout, TEXT_TEMPO, mark->text);
+    return at.x - text->advance + text->ink.right;
 }
 
-static sp mark_width(const struct layout *layout, const struct tempo_mark *mark)
+static void tempo_mark_draw(struct layout *layout, const struct tempo_mark *mark, sp x, sp y)
 {
-    sp width = 0;
-    if (mark->has_pulse)
-        width += equation_width(layout, &mark->pulse);
-    if (mark->has_pulse && (mark->swing[0] || mark->text[0]))
-        width += paper(layout, HOUSE_WORD_GAP_UM);
-    if (mark->swing[0])
-        width += text_advance(layout, TEXT_TEMPO, mark->swing);
-    if (mark->has_pair)
-        width += paper(layout, HOUSE_TEMPO_GAP_UM) + equation_width(layout, &mark->pair);
-    if (mark->swing[0] && mark->text[0])
-        width += paper(layout, HOUSE_WORD_GAP_UM);
-    if (mark->text[0])
-        width += note_width(layout, mark) + paper(layout, HOUSE_TEMPO_GAP_UM) +
-                 text_ink(layout, TEXT_TEMPO, mark->text).right;
-    return width;
+    struct note_text at = {.layout = layout, .pen = &layout->pen, .x = x, .y = y};
+    tempo_mark_set(&at, mark);
 }
 
 sp tempo_width(const struct layout *layout, const struct score_exercise *exercise)
 {
     struct tempo_mark mark;
-    return tempo_make(exercise, &mark) ? mark_width(layout, &mark) : 0;
-}
-
-static sp note_draw(struct layout *layout, const struct tempo_mark *mark, sp x, sp y)
-{
-    const struct glyph_metrics *glyphs = layout->metrics->glyphs;
-    struct pen *pen = &layout->pen;
-    pen_glyph_scaled(pen, ROLE_TEMPO_NOTE, mark->note,
-                     x - scaled(layout, glyphs[mark->note].ink.left), y,
-                     paper_scale(layout, HOUSE_TEMPO_SCALE));
-    x += scaled(layout, box_width(glyphs[mark->note].ink));
-    for (int i = 0; i < mark->dots; i++) {
-        x += scaled(layout, HOUSE_DOT_GAP);
-        pen_glyph_scaled(pen, ROLE_TEMPO_NOTE, GLYPH_NOTE_DOT,
-                         x - scaled(layout, glyphs[GLYPH_NOTE_DOT].ink.left), y,
-                         paper_scale(layout, HOUSE_TEMPO_SCALE));
-        x += scaled(layout, box_width(glyphs[GLYPH_NOTE_DOT].ink));
-    }
-    return x;
-}
-
-/* From its left end on the baseline. */
-static void mark_draw(struct layout *layout, const struct tempo_mark *mark, sp x, sp y)
-{
-    if (mark->has_pulse)
-        x = equation_draw(layout, &mark->pulse, x, y) + paper(layout, HOUSE_WORD_GAP_UM);
-    if (mark->swing[0]) {
-        x += text_left(layout, ROLE_TEMPO, TEXT_TEMPO, mark->swing, x, y);
-        if (mark->has_pair)
-            x = equation_draw(layout, &mark->pair, x + paper(layout, HOUSE_TEMPO_GAP_UM), y);
-        x += paper(layout, HOUSE_WORD_GAP_UM);
-    }
-    if (!mark->text[0])
-        return;
-    x = note_draw(layout, mark, x, y) + paper(layout, HOUSE_TEMPO_GAP_UM);
-    text_left(layout, ROLE_TEMPO, TEXT_TEMPO, mark->text, x, y);
+    return tempo_make(exercise, &mark) ? tempo_mark_width(layout, &mark) : 0;
 }
 
 void tempo_draw(struct layout *layout, const struct score_exercise *exercise, sp x, sp y)
 {
     struct tempo_mark mark;
     if (tempo_make(exercise, &mark))
-        mark_draw(layout, &mark, x - mark_width(layout, &mark), y);
+        tempo_mark_draw(layout, &mark, x - tempo_mark_width(layout, &mark), y);
 }
 
 /* ---- changes inside an exercise ------------------------------------------------------------- */
 
-/* What a bar says anew: another tempo or swing than before it, or its own in the first bar. */
+/* What a bar changes: the tempo or swing before it, or in the first bar the exercise's own. */
 static bool change_make(const struct score_exercise *exercise, uint32_t index,
                         struct tempo_mark *mark)
 {
@@ -203,18 +180,17 @@ static bool change_make(const struct score_exercise *exercise, uint32_t index,
 
 void changes_draw(struct layout *layout, const struct staff *staff)
 {
-    for (size_t i = 0; i < layout->work.bar_count; i++) {
-        const struct set_bar *bar = &layout->work.bars[i];
+    const struct work *work = &layout->work;
+    for (const struct set_bar *bar = line_first_bar(work); bar <= line_last_bar(work); bar++) {
         struct tempo_mark mark;
         if (!change_make(staff->exercise, bar->index, &mark))
             continue;
-        layout->pen.owner = mark_owner(staff->index, 0, bar->index, OWNER_NONE);
-        sp width = mark_width(layout, &mark);
-        sp lowest = text_ink(layout, TEXT_TEMPO, mark.swing[0] ? mark.swing : mark.text).bottom;
-        lowest =
-            sp_max(lowest, scaled(layout, layout->metrics->glyphs[GLYPH_NOTE_QUARTER].ink.bottom));
+        layout->pen.owner = bar_owner(staff, bar->index);
+        sp right = bar->left + tempo_mark_width(layout, &mark);
+        sp words = text_ink(layout, TEXT_TEMPO, mark.swing[0] ? mark.swing : mark.text).bottom;
+        sp note = note_text_scaled(layout, glyph_ink(layout, GLYPH_NOTE_QUARTER).bottom);
         sp y =
-            skyline_top(&layout->skyline, bar->left, bar->left + width) - HOUSE_PLAYS_GAP - lowest;
-        mark_draw(layout, &mark, bar->left, y);
+            skyline_top(&layout->skyline, bar->left, right) - HOUSE_PLAYS_GAP - sp_max(words, note);
+        tempo_mark_draw(layout, &mark, bar->left, y);
     }
 }

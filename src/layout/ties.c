@@ -1,11 +1,23 @@
-#include "layout/layout_int.h"
+#include "layout/ties.h"
 
-/* Ties, and a roll's ring into its next note, on the side away from the stem; those that leave or
-   enter a line are cut at its bar line and resumed. */
+#include "layout/graces.h"
+#include "layout/layout_state.h"
+#include "layout/notes.h"
+#include "layout/signs.h"
+#include "layout/system.h"
+#include "layout/system_parts.h"
+
+/* Ties stand on the side away from the stem. One that leaves or enters a line is cut at its bar
+   line and goes on at the other. */
+
+static bool leaf_leads_on(const struct leaf *leaf)
+{
+    return leaf->tied || (leaf->note && leaf->note->marks & MARK_RING);
+}
 
 bool note_leads_on(const struct set_note *note)
 {
-    return note->leaf->tied || (note->leaf->note && note->leaf->note->marks & MARK_RING);
+    return leaf_leads_on(note->leaf);
 }
 
 /*
@@ -34,9 +46,8 @@ static sp flag_reach(const struct layout *layout, const struct set_note *note)
 {
     if (!note->beams || note->beamed)
         return note->chord.right;
-    const struct glyph_metrics *flag = &layout->metrics->glyphs[flag_glyph(note->beams, note->up)];
-    sp anchor = note->up ? flag->stem_up_nw.x : flag->stem_down_sw.x;
-    return note->chord.stem_x - layout->defaults->stem / 2 + flag->ink.right - anchor;
+    return flag_origin(layout, note, 0).x +
+           glyph_ink(layout, flag_glyph(note->beams, note->up)).right;
 }
 
 sp tie_reach(const struct layout *layout, const struct staff *staff, const struct set_note *note)
@@ -44,14 +55,13 @@ sp tie_reach(const struct layout *layout, const struct staff *staff, const struc
     return runs_beside(staff, note) ? flag_reach(layout, note) : note->chord.right;
 }
 
-/* A ring ends at the graces of the note that it leads to. */
+/* A roll's tie ends at the graces of the note that it leads to. */
 static sp tie_right(struct layout *layout, const struct staff *staff, const struct set_bar *bar,
                     const struct set_note *note)
 {
     if (leaf_struck(note->leaf) && note->leaf->note->grace_count)
         return note->x - HOUSE_TIE_BESIDE -
-               graces_reach(layout, note->leaf, &note->chord,
-                            bar->bar->settings->show->sticking && note->leaf->note->letter);
+               graces_reach(layout, note->leaf, &note->chord, graces_lettered(bar, note));
     return note->x +
            (runs_beside(staff, note) ? note->chord.left - HOUSE_TIE_BESIDE : -HOUSE_TIE_INSET);
 }
@@ -62,9 +72,9 @@ struct tie {
     bool beside, up; /* up: the notes' stems */
 };
 
-/* Of a chord all but the outermost head's tie turn to the stem's side, and from beside a head that
-   sits on a leger, off it; where feet share the staff so does that of a low head, and the feet's
-   turn down. */
+/* Of a chord all but the outermost head's tie turn to the stem's side; so does one from beside a
+   head that sits on a leger, off the leger. Where feet share the staff the tie of a low head turns
+   up, and the feet's turn down. */
 static void tie_draw(struct layout *layout, const struct staff *staff, const struct tie *tie,
                      const struct chord_head *head, bool outermost)
 {
@@ -81,94 +91,86 @@ static void tie_draw(struct layout *layout, const struct staff *staff, const str
                   below ? -height : height);
 }
 
-static int outermost_head(const struct set_note *note)
+/* Ties those heads of a note that `strikes` says the other note has, too; if it has none, as at a
+   roll's end, the outermost. */
+static void heads_tie(struct layout *layout, const struct staff *staff, const struct tie *tie,
+                      const struct set_note *note, const bool strikes[CHORD_HEADS_MAX])
 {
-    return note->up ? 0 : note->chord.count - 1;
+    const struct chord_head *outermost = chord_root(&note->chord);
+    bool any = false;
+    for (int i = 0; i < note->chord.count; i++)
+        if (strikes[i]) {
+            const struct chord_head *head = &note->chord.heads[i];
+            tie_draw(layout, staff, tie, head, head == outermost);
+            any = true;
+        }
+    if (!any)
+        tie_draw(layout, staff, tie, outermost, true);
 }
 
-/* The heads that both notes have are tied, `bar` that of the second; where none is the same (a
- * ring), the outermost. */
-static void tie_pair(struct layout *layout, const struct staff *staff, const struct set_bar *bar,
-                     const struct set_note *from, const struct set_note *to)
+/* Between two notes of a line; `bar` is that of the second. */
+static void tie_notes(struct layout *layout, const struct staff *staff, const struct set_bar *bar,
+                      const struct set_note *from, const struct set_note *to)
 {
     struct tie tie = {tie_left(staff, from), tie_right(layout, staff, bar, to),
                       from->x + flag_reach(layout, from) + HOUSE_TIE_BESIDE,
                       runs_beside(staff, from) || runs_beside(staff, to), from->up};
-    int outermost = outermost_head(from);
-    bool any = false;
+    bool strikes[CHORD_HEADS_MAX] = {false};
     for (int i = 0; i < from->chord.count; i++)
         for (int k = 0; k < to->chord.count; k++)
-            if (from->chord.heads[i].line2 == to->chord.heads[k].line2) {
-                tie_draw(layout, staff, &tie, &from->chord.heads[i], i == outermost);
-                any = true;
-            }
-    if (!any)
-        tie_draw(layout, staff, &tie, &from->chord.heads[outermost], true);
+            strikes[i] |= from->chord.heads[i].line2 == to->chord.heads[k].line2;
+    heads_tie(layout, staff, &tie, from, strikes);
 }
 
-/* Whether the note, of another line than is being drawn, has a head at this place. */
-static bool strikes_place(const struct layout *layout, const struct staff *staff,
-                          const struct note *note, int line2)
-{
-    const struct voice *voices = layout->score->lesson->kit.voices;
-    for (int i = 0; i < note->hit_count; i++)
-        if (staff->one_line || voices[note->hits[i].voice].line2 == line2)
-            return true;
-    return false;
-}
-
-/* A tie cut at the line's start or end. `other`: what it comes from or goes to; as tie_pair(). */
+/* Cut at the line's start or end. `other`: the note that it comes from or goes to; NULL. */
 static void tie_loose(struct layout *layout, const struct staff *staff, const struct set_note *note,
                       const struct note *other, sp left, sp right)
 {
+    const struct voice *voices = layout->score->lesson->kit.voices;
     sp flag = left > note->x ? note->x + flag_reach(layout, note) + HOUSE_TIE_BESIDE : left;
     struct tie tie = {left, right, flag, runs_beside(staff, note), note->up};
-    int outermost = outermost_head(note);
-    bool any = false;
+    bool strikes[CHORD_HEADS_MAX] = {false};
     for (int i = 0; i < note->chord.count; i++)
-        if (other && strikes_place(layout, staff, other, note->chord.heads[i].line2)) {
-            tie_draw(layout, staff, &tie, &note->chord.heads[i], i == outermost);
-            any = true;
-        }
-    if (!any)
-        tie_draw(layout, staff, &tie, &note->chord.heads[outermost], true);
+        for (int h = 0; other && h < other->hit_count; h++)
+            strikes[i] |=
+                staff->one_line || voices[other->hits[h].voice].line2 == note->chord.heads[i].line2;
+    heads_tie(layout, staff, &tie, note, strikes);
 }
 
-static void ties_of_bar(struct layout *layout, const struct staff *staff, size_t bar, int line,
-                        const struct set_note **open)
+/* `open`: the note that a tie leads on from; NULL. */
+static void ties_of_bar(struct layout *layout, const struct staff *staff, const struct set_bar *bar,
+                        int line, const struct set_note **open)
 {
-    const struct set_bar *set = &layout->work.bars[bar];
-    const struct set_note *notes = layout->work.notes + set->first_note[line];
-    for (uint32_t i = 0; i < set->note_count[line]; i++) {
+    const struct set_note *notes = layout->work.notes.items;
+    for (size_t i = bar->notes[line].first; i < bar->notes[line].end; i++) {
         const struct set_note *note = &notes[i];
-        layout->pen.owner = mark_owner(staff->index, (unsigned)line, set->index, i);
+        layout->pen.owner = leaf_owner(staff, bar, line, i);
         if (note->hidden)
             continue;
         if (*open && note->chord.count)
-            tie_pair(layout, staff, set, *open, note);
+            tie_notes(layout, staff, bar, *open, note);
         *open = note->chord.count && note_leads_on(note) ? note : NULL;
     }
 }
 
-/* The line's last note in the bar before this one where it rings or is tied into it; else NULL. */
-static const struct note *enters(const struct staff *staff, uint32_t bar, int which)
+/* What is tied into a bar from the last note of the one before it; NULL. */
+static const struct note *enters(const struct staff *staff, uint32_t bar, int line)
 {
     if (bar == 0)
         return NULL;
-    const struct score_line *before = &staff->exercise->bars[bar - 1].lines[which];
+    const struct score_line *before = &staff->exercise->bars[bar - 1].lines[line];
     if (!before->leaf_count)
         return NULL;
     const struct leaf *last = &before->leaves[before->leaf_count - 1];
-    return last->note && (last->tied || last->note->marks & MARK_RING) ? last->note : NULL;
+    return leaf_leads_on(last) ? last->note : NULL;
 }
 
-/* What the line's first bar of the next system begins with; NULL at the exercise's end. */
-static const struct note *goes_to(const struct staff *staff, const struct line *line, int which)
+/* The first note of a bar; NULL for a rest, or past the exercise's end. */
+static const struct note *first_note(const struct staff *staff, uint32_t bar, int line)
 {
-    uint32_t next = line->first_bar + line->bar_count;
-    if (next >= staff->exercise->bar_count)
+    if (bar >= staff->exercise->bar_count)
         return NULL;
-    const struct score_line *after = &staff->exercise->bars[next].lines[which];
+    const struct score_line *after = &staff->exercise->bars[bar].lines[line];
     return after->leaf_count ? after->leaves[0].note : NULL;
 }
 
@@ -179,20 +181,21 @@ bool tie_enters(const struct staff *staff, uint32_t bar)
 
 void ties_draw(struct layout *layout, const struct staff *staff, const struct line *line)
 {
-    struct work *work = &layout->work;
+    const struct work *work = &layout->work;
+    const struct set_bar *first = line_first_bar(work), *last = line_last_bar(work);
     for (int which = 0; which < LINE_COUNT; which++) {
-        const struct set_note *open = NULL;
-        const struct set_bar *first = &work->bars[0], *last = &work->bars[work->bar_count - 1];
-        const struct set_note *note = work->notes + first->first_note[which];
-        layout->pen.owner = mark_owner(staff->index, (unsigned)which, first->index, 0);
+        struct range notes = first->notes[which];
+        const struct set_note *open = NULL, *note = &work->notes.items[notes.first];
         const struct note *from = enters(staff, line->first_bar, which);
-        if (from && first->note_count[which] && note->chord.count)
+        layout->pen.owner = leaf_owner(staff, first, which, notes.first);
+        if (from && notes.end > notes.first && note->chord.count)
             tie_loose(layout, staff, note, from, first->left - HOUSE_TIE_ENTERS,
                       tie_right(layout, staff, first, note));
-        for (size_t bar = 0; bar < work->bar_count; bar++)
+        for (const struct set_bar *bar = first; bar <= last; bar++)
             ties_of_bar(layout, staff, bar, which, &open);
         if (open)
-            tie_loose(layout, staff, open, goes_to(staff, line, which), tie_left(staff, open),
-                      last->line_left);
+            tie_loose(layout, staff, open,
+                      first_note(staff, line->first_bar + line->bar_count, which),
+                      tie_left(staff, open), last->line_left);
     }
 }

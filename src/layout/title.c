@@ -1,26 +1,22 @@
-#include "layout/layout_int.h"
+#include "layout/layout_state.h"
+#include "layout/page_blocks.h"
+#include "layout/text.h"
 
-#include <stdio.h>
-#include <string.h>
+/* The head of the first page: title and subtitle left, school and level right, a rule below. */
 
-/* The head of the first page: title and subtitle left, school and level right, one rule; and what
-   frames every page: the foot and, in a booklet, the running head. */
-
+/* A text at the right of a line; NULL: none. Cut where it would take more than its share. */
 struct right_text {
+    const char *text;
     struct text_fit fit;
-    bool any;
 };
 
 static struct right_text right_text(const struct layout *layout, const char *text)
 {
-    sp width = layout->sheet.text_right - layout->sheet.text_left;
-    if (!text || !text[0])
-        return (struct right_text){.any = false};
-    return (struct right_text){
-        .any = true,
-        .fit =
-            text_fit(layout, TEXT_SCHOOL, text, (sp)((int64_t)width * HOUSE_SCHOOL_SHARE / 1000)),
-    };
+    struct right_text right = {.text = text && text[0] ? text : NULL};
+    if (right.text)
+        right.fit =
+            text_fit(layout, TEXT_SCHOOL, text, sp_scaled(line_width(layout), HOUSE_SCHOOL_SHARE));
+    return right;
 }
 
 static struct right_text school_text(const struct layout *layout)
@@ -47,16 +43,27 @@ bool title_shown(const struct layout *layout)
     return lesson->title.text || lesson->subtitle.text || lesson->author.text;
 }
 
-/* What the right-hand text leaves of the line. */
+/* What the text at the right leaves of the line. */
 static sp room_beside(const struct layout *layout, const struct right_text *right)
 {
-    sp room = layout->sheet.text_right - layout->sheet.text_left;
-    return right->any ? room - right->fit.advance - paper(layout, HOUSE_COLUMN_GAP_UM) : room;
+    sp room = line_width(layout);
+    return right->text ? room - right->fit.advance - paper(layout, HOUSE_COLUMN_GAP_UM) : room;
+}
+
+/* The text at the left of a line, on as many as it takes; returns the last baseline. */
+static sp left_draw(struct layout *layout, enum mark_role role, enum text_style style,
+                    const char *text, const struct right_text *right, int lead, sp y)
+{
+    if (!text)
+        return y;
+    sp width = text_even_width(layout, style, text, room_beside(layout, right));
+    return text_wrapped(layout, role, style, text, (struct point){layout->sheet.text_left, y},
+                        width, text_lead(layout, style, lead), HOUSE_TEXT_LINES);
 }
 
 static void right_draw(struct layout *layout, const struct right_text *right, sp y)
 {
-    if (right->any)
+    if (right->text)
         text_fit_draw(layout, ROLE_SCHOOL, &right->fit, layout->sheet.text_right - right->fit.ink,
                       y);
 }
@@ -65,93 +72,25 @@ void title_draw(struct layout *layout)
 {
     const struct lesson *lesson = layout->score->lesson;
     struct right_text school = school_text(layout), level = level_text(layout);
-    sp left = layout->sheet.text_left, right = layout->sheet.text_right, y = 0;
-    layout->pen.owner = mark_owner(OWNER_NONE, 0, OWNER_NONE, OWNER_NONE);
-    if (lesson->title.text)
-        y = text_wrapped(
-            layout, ROLE_TITLE, TEXT_TITLE, lesson->title.text, (struct point){left, 0},
-            text_even_width(layout, TEXT_TITLE, lesson->title.text, room_beside(layout, &school)),
-            text_em(layout, TEXT_TITLE) * HOUSE_TITLE_LEAD / 1000, HOUSE_TEXT_LINES);
+    layout->pen.owner = no_owner;
+    sp y =
+        left_draw(layout, ROLE_TITLE, TEXT_TITLE, lesson->title.text, &school, HOUSE_TITLE_LEAD, 0);
     right_draw(layout, &school, y);
-    if (lesson->subtitle.text || level.any)
+    if (lesson->subtitle.text || level.text)
         y += paper(layout, HOUSE_TITLE_GAP_UM) + text_em(layout, TEXT_SUBTITLE);
-    sp last = y;
-    if (lesson->subtitle.text)
-        last = text_wrapped(
-            layout, ROLE_SUBTITLE, TEXT_SUBTITLE, lesson->subtitle.text, (struct point){left, y},
-            text_even_width(layout, TEXT_SUBTITLE, lesson->subtitle.text,
-                            room_beside(layout, &level)),
-            text_em(layout, TEXT_SUBTITLE) * HOUSE_TEXT_LEAD / 1000, HOUSE_TEXT_LINES);
+    sp last = left_draw(layout, ROLE_SUBTITLE, TEXT_SUBTITLE, lesson->subtitle.text, &level,
+                        HOUSE_TEXT_LEAD, y);
     right_draw(layout, &level, y);
-    y = last + paper(layout, HOUSE_RULE_GAP_UM);
-    pen_line(&layout->pen, ROLE_RULE, (struct point){left, y}, (struct point){right, y},
-             paper(layout, HOUSE_RULE_UM));
+    pen_level(&layout->pen, ROLE_RULE, layout->sheet.text_left, layout->sheet.text_right,
+              last + paper(layout, HOUSE_RULE_GAP_UM), paper(layout, HOUSE_RULE_UM));
 }
 
-void title_tell(struct layout *layout)
+void title_warn_cut(struct layout *layout)
 {
     const struct lesson *lesson = layout->score->lesson;
     struct right_text school = school_text(layout), level = level_text(layout);
-    text_tell(layout, lesson->title.at, "the title", TEXT_TITLE, lesson->title.text,
-              room_beside(layout, &school));
-    text_tell(layout, lesson->subtitle.at, "the subtitle", TEXT_SUBTITLE, lesson->subtitle.text,
-              room_beside(layout, &level));
-}
-
-static sp foot_baseline(const struct layout *layout)
-{
-    return layout->sheet.height - layout->sheet.margin - text_ink(layout, TEXT_FOOT, "Hg").bottom;
-}
-
-sp foot_rule(const struct layout *layout)
-{
-    return foot_baseline(layout) + text_ink(layout, TEXT_FOOT, "Hg").top -
-           paper(layout, HOUSE_FOOT_GAP_UM);
-}
-
-/* One line, in the room that there is. */
-void text_line(struct layout *layout, enum mark_role role, const char *text, struct point at,
-               sp room)
-{
-    struct text_fit fit = text_fit(layout, TEXT_FOOT, text, room);
-    text_fit_draw(layout, role, &fit, at.x, at.y);
-}
-
-static void foot_rule_draw(struct layout *layout, sp y)
-{
-    const struct sheet *sheet = &layout->sheet;
-    layout->pen.owner = mark_owner(OWNER_NONE, 0, OWNER_NONE, OWNER_NONE);
-    pen_line(&layout->pen, ROLE_RULE, (struct point){sheet->text_left, y},
-             (struct point){sheet->text_right, y}, paper(layout, HOUSE_FOOT_RULE_UM));
-}
-
-void foot_draw(struct layout *layout, const char *own, uint32_t number, uint32_t count)
-{
-    const struct sheet *sheet = &layout->sheet;
-    char pages[32];
-    snprintf(pages, sizeof pages, "%u of %u", number, count);
-    sp y = foot_baseline(layout);
-    foot_rule_draw(layout, foot_rule(layout));
-    text_right(layout, ROLE_FOOT, TEXT_FOOT, pages, sheet->text_right, y);
-    if (own)
-        text_line(layout, ROLE_FOOT, own, (struct point){sheet->text_left, y},
-                  sheet->text_right - sheet->text_left - text_advance(layout, TEXT_FOOT, pages) -
-                      paper(layout, HOUSE_COLUMN_GAP_UM));
-}
-
-void head_draw(struct layout *layout, const char *left, const char *right)
-{
-    const struct sheet *sheet = &layout->sheet;
-    struct box ink = text_ink(layout, TEXT_FOOT, "Hg");
-    label_id letter = metrics_label(layout->metrics, TEXT_FOOT, "H", 1);
-    sp y = sheet->margin + metrics_of_label(layout->metrics, letter)->ascent;
-    sp half = (sheet->text_right - sheet->text_left) / 2;
-    foot_rule_draw(layout, y + ink.bottom + paper(layout, HOUSE_HEAD_GAP_UM));
-    if (left)
-        text_line(layout, ROLE_RUNNING_HEAD, left, (struct point){sheet->text_left, y},
-                  half - paper(layout, HOUSE_COLUMN_GAP_UM));
-    if (!right)
-        return;
-    struct text_fit fit = text_fit(layout, TEXT_FOOT, right, half);
-    text_fit_draw(layout, ROLE_RUNNING_HEAD, &fit, sheet->text_right - fit.ink, y);
+    text_warn_cut(layout, lesson->title.at, "the title", TEXT_TITLE, lesson->title.text,
+                  room_beside(layout, &school));
+    text_warn_cut(layout, lesson->subtitle.at, "the subtitle", TEXT_SUBTITLE, lesson->subtitle.text,
+                  room_beside(layout, &level));
 }

@@ -1,9 +1,13 @@
-#include "layout/layout_int.h"
+#include "layout/beams.h"
+#include "layout/layout_state.h"
+#include "layout/raised.h"
+#include "layout/signs.h"
+#include "layout/system_parts.h"
 
 /*
  * Tuplets: a number alone where the notes are exactly one beam group (or one run of its further
- * beams), else a bracket, as for all that nest. Inner ones nearest the notes, outer ones stacked
- * outwards.
+ * beams); else a bracket, as for all that nest. Inner ones stand nearest the notes, outer ones
+ * outside them.
  *
  *      ┌────3────┐
  *      ┌3┐
@@ -34,42 +38,27 @@ static void tuplet_text(const struct tuplet *tuplet, char text[16])
     *end = 0;
 }
 
-static sp text_width(const struct layout *layout, const char *text)
-{
-    sp width = 0;
-    for (; *text; text++)
-        width += layout->metrics->glyphs[tuplet_digit(*text)].advance;
-    return width;
-}
-
-static void text_draw(struct layout *layout, const char *text, sp x, sp y)
-{
-    for (; *text; text++) {
-        enum glyph glyph = tuplet_digit(*text);
-        pen_glyph(&layout->pen, ROLE_TUPLET_NUMBER, glyph, x, y);
-        x += layout->metrics->glyphs[glyph].advance;
-    }
-}
-
 /* ---- number or bracket -------------------------------------------------------------------- */
 
-static const struct beam_group *group_of(const struct work *work, uint32_t note)
+static const struct beam_group *group_of(const struct work *work, const struct set_bar *bar,
+                                         size_t note)
 {
-    for (size_t i = 0; i < work->group_count; i++)
-        if (work->groups[i].first <= note && note < work->groups[i].end)
-            return &work->groups[i];
+    for (size_t i = bar->groups.first; i < bar->groups.end; i++)
+        if (work->groups.items[i].first <= note && note < work->groups.items[i].end)
+            return &work->groups.items[i];
     return NULL;
 }
 
-/* The further beams of the note inside do not lead on to the one outside, which may be beyond the
-   group. */
-static bool cut_between(const struct work *work, const struct beam_group *group, uint32_t inside,
-                        uint32_t outside)
+/* Whether the further beams of the note inside do not lead on to the one outside, which may be
+   beyond the group. */
+static bool cut_between(const struct work *work, const struct beam_group *group, size_t inside,
+                        size_t outside)
 {
     if (outside < group->first || outside >= group->end)
         return true;
-    const struct set_note *in = &work->notes[inside], *out = &work->notes[outside];
-    return in->beams > 1 && (out->beams < 2 || beams_break(&work->bars[group->set_bar], in, out));
+    const struct set_note *in = &work->notes.items[inside], *out = &work->notes.items[outside];
+    return in->beams > 1 &&
+           (out->beams < 2 || beams_break(&work->bars.items[group->set_bar], in, out));
 }
 
 /* Two numbers over one beam would be read as one. What a tuplet holds follows it in the line. */
@@ -83,19 +72,17 @@ static bool is_nested(const struct score_line *line, const struct tuplet *tuplet
 static bool number_alone(const struct work *work, const struct set_bar *bar, int line,
                          const struct tuplet *tuplet)
 {
-    if (is_nested(&bar->bar->lines[line], tuplet))
+    size_t first = bar->notes[line].first + tuplet->first;
+    size_t last = bar->notes[line].first + tuplet->end - 1;
+    if (is_nested(&bar->bar->lines[line], tuplet) || !work->notes.items[first].beamed ||
+        !work->notes.items[last].beamed)
         return false;
-    uint32_t base = (uint32_t)bar->first_note[line];
-    uint32_t first = base + tuplet->first, last = base + tuplet->end - 1;
-    if (!work->notes[first].beamed || !work->notes[last].beamed)
-        return false;
-    const struct beam_group *group = group_of(work, first);
-    return group && last < group->end &&
-           (first == 0 || cut_between(work, group, first, first - 1)) &&
+    const struct beam_group *group = group_of(work, bar, first);
+    return group && last < group->end && cut_between(work, group, first, first - 1) &&
            cut_between(work, group, last, last + 1);
 }
 
-/* The feet's tuplet needs no number of its own where the hands' says the same. */
+/* The feet's tuplet needs no number of its own where the hands' has the same. */
 static bool said_by_hands(const struct set_bar *bar, const struct tuplet *tuplet)
 {
     const struct score_line *hands = &bar->bar->lines[LINE_HANDS];
@@ -109,19 +96,19 @@ static bool said_by_hands(const struct set_bar *bar, const struct tuplet *tuplet
     return false;
 }
 
-/* From the first visible leaf's ink to the last's; false where none is to be seen. */
+/* From the first visible leaf's ink to the last's; false if none is to be seen. */
 static bool tuplet_extent(const struct layout *layout, const struct set_bar *bar, int line,
                           const struct tuplet *tuplet, struct raised *raised)
 {
-    sp half = box_width(layout->metrics->glyphs[GLYPH_HEAD_BLACK].ink) / 2;
+    const struct set_note *notes = layout->work.notes.items + bar->notes[line].first;
+    sp half = box_width(glyph_ink(layout, GLYPH_HEAD_BLACK)) / 2;
     bool any = false;
     for (uint32_t i = tuplet->first; i < tuplet->end; i++) {
-        const struct set_note *note = &layout->work.notes[bar->first_note[line] + i];
-        if (note->hidden)
+        if (notes[i].hidden)
             continue;
         if (!any)
-            raised->left = note->x - half;
-        raised->right = note->x + half;
+            raised->left = notes[i].x - half;
+        raised->right = notes[i].x + half;
         any = true;
     }
     return any;
@@ -129,31 +116,35 @@ static bool tuplet_extent(const struct layout *layout, const struct set_bar *bar
 
 /* ---- heights ------------------------------------------------------------------------------ */
 
-/* `y`: the number's ink edge that faces the staff. A bracket clears all that it spans. */
-static void tuplet_height(const struct layout *layout, struct raised *raised)
+static sp text_half(const struct layout *layout, const char *text)
+{
+    return signs_advance(layout->metrics, tuplet_digit, text) / 2;
+}
+
+/* A bracket clears all that it spans, a number alone what stands under it. */
+static sp tuplet_height(const struct layout *layout, const struct raised *raised)
 {
     char text[16];
     tuplet_text(raised->tuplet, text);
-    sp half = text_width(layout, text) / 2, middle = (raised->left + raised->right) / 2;
-    half += HOUSE_TUPLET_CLEAR; /* an accent beside the number stands under it instead */
+    sp middle = (raised->left + raised->right) / 2;
+    sp half = text_half(layout, text) + HOUSE_TUPLET_CLEAR; /* no accent stands beside it */
     sp left = raised->bracket ? raised->left : middle - half;
     sp right = raised->bracket ? raised->right : middle + half;
-    raised->y = raised->below ? skyline_bottom(&layout->skyline, left, right) + HOUSE_TUPLET_GAP
-                              : skyline_top(&layout->skyline, left, right) - HOUSE_TUPLET_GAP;
+    return raised->below ? skyline_bottom(&layout->skyline, left, right) + HOUSE_TUPLET_GAP
+                         : skyline_top(&layout->skyline, left, right) - HOUSE_TUPLET_GAP;
 }
 
 static void tuplet_add(struct layout *layout, const struct staff *staff, const struct set_bar *bar,
                        int line, const struct tuplet *tuplet)
 {
-    struct work *work = &layout->work;
     struct raised raised = {.tuplet = tuplet, .below = line == LINE_FEET};
     if (!tuplet->numbered || (line == LINE_FEET && said_by_hands(bar, tuplet)) ||
         !tuplet_extent(layout, bar, line, tuplet, &raised))
         return;
-    raised.bracket = !number_alone(work, bar, line, tuplet);
+    raised.bracket = !number_alone(&layout->work, bar, line, tuplet);
     raised.owner = mark_owner(staff->index, (unsigned)line, bar->index, tuplet->first);
-    tuplet_height(layout, &raised);
-    *row_push(work->raised, work->raised_count, work->raised_room) = raised;
+    raised.y = tuplet_height(layout, &raised);
+    *vector_push(&layout->raised, NULL) = raised;
 }
 
 /* ---- drawing ------------------------------------------------------------------------------ */
@@ -162,27 +153,22 @@ static void bracket_side(struct layout *layout, sp end, sp inner, sp y, sp hook)
 {
     sp width = layout->defaults->tuplet_bracket;
     sp outer = end + (end < inner ? width / 2 : -width / 2);
-    pen_line(&layout->pen, ROLE_TUPLET_BRACKET, (struct point){outer, y + hook},
-             (struct point){outer, y}, width);
-    pen_line(&layout->pen, ROLE_TUPLET_BRACKET, (struct point){sp_min(end, inner), y},
-             (struct point){sp_max(end, inner), y}, width);
+    pen_upright(&layout->pen, ROLE_TUPLET_BRACKET, outer, y + hook, y, width);
+    pen_level(&layout->pen, ROLE_TUPLET_BRACKET, sp_min(end, inner), sp_max(end, inner), y, width);
 }
 
 static void tuplet_draw(struct layout *layout, const struct raised *raised)
 {
     char text[16];
     tuplet_text(raised->tuplet, text);
-    const struct box *ink = &layout->metrics->glyphs[GLYPH_TUPLET_0].ink; /* one baseline for all */
-    sp half = text_width(layout, text) / 2, middle = (raised->left + raised->right) / 2;
-    sp baseline = raised->y - (raised->below ? ink->top : ink->bottom);
+    struct box ink = glyph_ink(layout, GLYPH_TUPLET_0); /* one baseline for all */
+    sp half = text_half(layout, text), middle = (raised->left + raised->right) / 2;
+    sp baseline = raised->y - (raised->below ? ink.top : ink.bottom);
     layout->pen.owner = raised->owner;
-    text_draw(layout, text, middle - half, baseline);
-    if (!raised->bracket)
-        return;
-    sp y = baseline + (ink->top + ink->bottom) / 2;
+    signs_draw(&layout->pen, ROLE_TUPLET_NUMBER, tuplet_digit, text, middle - half, baseline);
+    sp y = baseline + box_middle_y(ink), clear = half + HOUSE_TUPLET_CLEAR;
     sp hook = raised->below ? -HOUSE_TUPLET_HOOK : HOUSE_TUPLET_HOOK;
-    sp clear = half + HOUSE_TUPLET_CLEAR;
-    if (middle - clear > raised->left) {
+    if (raised->bracket && middle - clear > raised->left) {
         bracket_side(layout, raised->left, middle - clear, y, hook);
         bracket_side(layout, raised->right, middle + clear, y, hook);
     }
@@ -190,17 +176,17 @@ static void tuplet_draw(struct layout *layout, const struct raised *raised)
 
 static void depth_draw(struct layout *layout, const struct staff *staff, int line, int depth)
 {
-    struct work *work = &layout->work;
-    for (size_t b = 0; b < work->bar_count; b++) {
-        const struct score_line *from = &work->bars[b].bar->lines[line];
+    const struct work *work = &layout->work;
+    for (const struct set_bar *bar = line_first_bar(work); bar <= line_last_bar(work); bar++) {
+        const struct score_line *from = &bar->bar->lines[line];
         for (int i = 0; i < from->tuplet_count; i++)
             if (from->tuplets[i].depth == depth)
-                tuplet_add(layout, staff, &work->bars[b], line, &from->tuplets[i]);
+                tuplet_add(layout, staff, bar, line, &from->tuplets[i]);
     }
-    raised_align(work->raised, work->raised_count, line == LINE_FEET);
-    for (size_t i = 0; i < work->raised_count; i++)
-        tuplet_draw(layout, &work->raised[i]);
-    work->raised_count = 0;
+    raised_align(&layout->raised, line == LINE_FEET);
+    for (size_t i = 0; i < layout->raised.count; i++)
+        tuplet_draw(layout, &layout->raised.items[i]);
+    layout->raised.count = 0;
 }
 
 void tuplets_draw(struct layout *layout, const struct staff *staff)

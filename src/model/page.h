@@ -1,13 +1,13 @@
 #ifndef RATAMARK_MODEL_PAGE_H
 #define RATAMARK_MODEL_PAGE_H
 /*
- * A laid-out page: a list of marks, each with a role, an owner and its ink box. Enough to draw it
- * and to audit it; knows nothing of cairo and nothing of lessons. Coordinates are `sp` (thousandths
- * of a staff space) from the page's top left corner, y DOWN.
+ * A laid-out page: a list of marks, each with a role, an owner and its ink box. That is enough to
+ * draw the page and to audit it. Nothing here knows cairo or lessons. Coordinates are `sp`
+ * (thousandths of a staff space) from the page's top left corner, y DOWN.
  */
 #include "model/metrics.h"
 
-/* What a mark is, for the audit, for tests, and for readers of the page that are not eyes. */
+/* What a mark is: for the audit, for tests, for screen readers. */
 /* clang-format off */
 #define MARK_ROLES(X) \
     X(STAFF_LINE, "staff-line") X(LEGER, "leger") \
@@ -24,7 +24,7 @@
     X(GRACE_STEM, "grace-stem") X(GRACE_BEAM, "grace-beam") \
     X(GRACE_FLAG, "grace-flag") X(GRACE_SLASH, "grace-slash") \
     X(GRACE_SLUR, "grace-slur") X(GRACE_LEGER, "grace-leger") \
-    X(STICKING, "sticking") X(COUNT, "count") \
+    X(STICKING, "sticking") X(SYLLABLE, "count") \
     X(DYNAMIC, "dynamic") X(HAIRPIN, "hairpin") \
     X(ENDING, "ending") X(ENDING_LABEL, "ending-label") \
     X(PLAYS, "plays") X(TITLE, "title") \
@@ -66,13 +66,13 @@ enum mark_shape {
 
 enum { OWNER_NONE = 0xFFFFFF };
 
-/* Whose the mark is. OWNER_NONE where a part does not apply. */
+/* What the mark belongs to. OWNER_NONE where a part does not apply. */
 struct mark_owner {
     uint32_t exercise : 24; /* index in the score */
-    uint32_t line : 8;      /* enum: LINE_HANDS, LINE_FEET; 0 where it does not matter */
+    uint32_t line : 8;      /* LINE_HANDS, LINE_FEET; 0 where it does not matter */
     uint32_t bar;           /* index in the exercise's bars */
-    uint32_t stroke; /* leaf index in the bar's line; for tuplets and beams their first leaf, for
-                        dynamics their index in the bar */
+    uint32_t stroke;        /* leaf index in the bar's line; of a tuplet or beam its first leaf, of
+                               a dynamic its index in the bar */
 };
 
 struct mark {
@@ -87,7 +87,7 @@ struct mark {
         struct point at; /* GLYPH, LABEL: origin on the baseline; RING: centre */
         struct {
             struct point from, to; /* LINE, BEAM, CURVE; BOX: top left, bottom right corners */
-        } span;
+        } ends;
     } as;
     union {
         label_id label;
@@ -96,39 +96,49 @@ struct mark {
     sp radius; /* RING */
 };
 
-/* A column of notes at one instant of a system: what the spacing rules are checked on. */
+/* Whether `as.ends` says where the mark is; else `as.at`. */
+static inline bool mark_has_ends(const struct mark *mark)
+{
+    return mark->shape == SHAPE_LINE || mark->shape == SHAPE_BEAM || mark->shape == SHAPE_CURVE ||
+           mark->shape == SHAPE_BOX;
+}
+
+/* The notes at one instant of a system: what the rules of spacing are checked on. Two columns whose
+   two fractions agree should have the same space. */
 struct page_column {
-    sp x;                                  /* of the head's centre */
+    sp x;                                  /* of the heads' centre */
     int32_t duration_top, duration_bottom; /* whole notes to the next column, as a fraction (not
                                               always in lowest terms) */
-    int32_t shortest_top, shortest_bottom; /* shortest value that sounds there: two columns should
-                                              be spaced alike where both fractions agree; they
-                                              differ only where one limb plays against another */
-    bool pushed;                           /* ink set its space, not its duration */
+    int32_t shortest_top, shortest_bottom; /* the shortest value that sounds there: another one than
+                                              the duration only where hands play against feet */
+    bool pushed;                           /* ink decided its space, not its duration */
     bool closes;                           /* the bar's last: its space runs to the bar line */
     uint32_t bar;
 };
+
+/* The rows of text under a staff, from the top. */
+enum page_row { ROW_LETTERS, ROW_FEET_LETTERS, ROW_COUNTS, PAGE_ROWS };
 
 struct page_system {
     uint32_t exercise;
     uint32_t first_bar, bar_count;
     struct box box;               /* ink of the system's marks */
-    sp column_left, column_right; /* of the text that it is set in: half of it in a pair */
+    sp column_left, column_right; /* of the text column that it stands in: of two, side by side */
     sp left, right;               /* where its staff begins and ends */
     sp staff_top, staff_bottom;   /* outermost staff lines */
-    sp sticking_baseline, feet_sticking_baseline, count_baseline; /* 0: there is no such row */
+    sp baselines[PAGE_ROWS];      /* by enum page_row; 0: there is no such row */
     uint16_t size; /* of its staff, per thousand of the page's: less where a bar is too wide */
-    bool ragged;   /* last line, not justified */
+    bool ragged;   /* a last line that does not reach the margin */
     struct page_column *columns;
     size_t column_count;
     size_t first_mark, mark_count; /* its marks in the page's list */
 };
 
-/* How full a page is, worst last. */
+/* How full a page is, best first: how much of its height is white at its foot. */
 enum page_fullness {
-    PAGE_EVEN,  /* at most three tenths of its height are white at its foot */
-    PAGE_OPEN,  /* half at most */
-    PAGE_BARE,  /* three quarters at most */
+    PAGE_EVEN,  /* up to three tenths */
+    PAGE_OPEN,  /* up to half */
+    PAGE_BARE,  /* up to three quarters */
     PAGE_EMPTY, /* more */
     PAGE_OVERFULL
 };
@@ -136,15 +146,15 @@ const char *page_fullness_word(enum page_fullness fullness);
 
 /* What the page breaking decided. */
 struct page_fill {
-    int16_t used;     /* per thousand of its height, with its gaps as they are drawn */
-    int16_t growth;   /* per thousand of what its gaps may grow by; negative: of what they shrink */
+    int16_t used;     /* per thousand of its height, gaps as drawn */
+    int16_t growth;   /* per thousand of the most that its gaps may grow; negative: may shrink */
     uint8_t fullness; /* enum page_fullness */
     bool lone_first;  /* begins after an exercise's first line, where that has more */
     bool lone_last;   /* begins with an exercise's last line */
-    uint8_t pairs;    /* exercises side by side */
+    uint8_t duos;     /* of two exercises side by side */
 };
 
-/* A place that leads to another page of the same document. */
+/* A place to click that leads to another page of the document. */
 struct page_link {
     struct box box;
     uint32_t page; /* 1-based */
@@ -153,7 +163,7 @@ struct page_link {
 struct page {
     uint32_t number;   /* 1-based */
     uint32_t count;    /* pages in all */
-    const char *label; /* what a reader of the document calls it; NULL: its number */
+    const char *label; /* what a PDF viewer calls it; NULL: its number */
     sp width, height;
     sp margin_left, margin_top, margin_right, margin_bottom; /* ink stays inside */
     struct mark *marks;

@@ -118,8 +118,8 @@ static void add_box(struct replay *replay, struct replay_page *page, double widt
 
 static void add_span(struct replay *replay, struct replay_page *page, const struct mark *mark)
 {
-    double x0 = mark->as.span.from.x * replay->scale, y0 = mark->as.span.from.y * replay->scale;
-    double x1 = mark->as.span.to.x * replay->scale, y1 = mark->as.span.to.y * replay->scale;
+    double x0 = mark->as.ends.from.x * replay->scale, y0 = mark->as.ends.from.y * replay->scale;
+    double x1 = mark->as.ends.to.x * replay->scale, y1 = mark->as.ends.to.y * replay->scale;
     double width = mark->with.width * replay->scale, rise = mark->curve * replay->scale / 0.75;
     if (mark->shape == SHAPE_LINE) {
         add_line(replay, page, width, x0, y0, x1, y1);

@@ -102,7 +102,7 @@ void audit_span_at(const struct mark *mark, sp x, sp *top, sp *bottom)
 {
     *top = mark->box.top;
     *bottom = mark->box.bottom;
-    struct point from = mark->as.span.from, to = mark->as.span.to;
+    struct point from = mark->as.ends.from, to = mark->as.ends.to;
     if ((mark->shape != SHAPE_BEAM && mark->shape != SHAPE_LINE) || from.x == to.x ||
         from.y == to.y)
         return;
@@ -132,10 +132,10 @@ static void rule_beside(struct auditor *at, const struct page_system *system)
     if (!other)
         audit_complain(at, 4, NULL, "bar %u: half a line with nothing level beside it",
                        system->first_bar);
-    else if ((other->sticking_baseline && system->sticking_baseline &&
-              other->sticking_baseline != system->sticking_baseline) ||
-             (other->count_baseline && system->count_baseline &&
-              other->count_baseline != system->count_baseline))
+    else if ((other->baselines[ROW_LETTERS] && system->baselines[ROW_LETTERS] &&
+              other->baselines[ROW_LETTERS] != system->baselines[ROW_LETTERS]) ||
+             (other->baselines[ROW_COUNTS] && system->baselines[ROW_COUNTS] &&
+              other->baselines[ROW_COUNTS] != system->baselines[ROW_COUNTS]))
         audit_complain(at, 4, NULL, "bar %u: rows that are not level side by side",
                        system->first_bar);
 }

@@ -28,9 +28,9 @@ void audit_rows(struct auditor *at, const struct page_system *system)
         const struct mark *mark = &at->page->marks[system->first_mark + i];
         if (!audit_is_row(mark->role))
             continue;
-        sp row = mark->role == ROLE_COUNT        ? system->count_baseline
-                 : mark->owner.line == LINE_FEET ? system->feet_sticking_baseline
-                                                 : system->sticking_baseline;
+        sp row = mark->role == ROLE_SYLLABLE        ? system->baselines[ROW_COUNTS]
+                 : mark->owner.line == LINE_FEET ? system->baselines[ROW_FEET_LETTERS]
+                                                 : system->baselines[ROW_LETTERS];
         if (abs(mark->as.at.y - row) > OFF_CENTRE)
             audit_complain(at, 2, mark, "off its row by %d", mark->as.at.y - row);
         bool any = false;
@@ -217,7 +217,7 @@ void audit_lines(struct auditor *at, const struct page_system *system)
 /* Of a sloped group's beams only the longest has both of its ends where they were placed. */
 static bool ends_placed(const struct auditor *at, const struct mark *beam)
 {
-    if (beam->as.span.from.y == beam->as.span.to.y)
+    if (beam->as.ends.from.y == beam->as.ends.to.y)
         return true;
     size_t first, end = audit_marks_of(at, beam->owner, &first);
     for (; first < end; first++) {
@@ -239,7 +239,7 @@ void audit_wedges(struct auditor *at, const struct page_system *system)
             continue;
         for (sp line = system->staff_top; line <= system->staff_bottom; line += size)
             for (int side = 0; side < 2; side++) {
-                sp y = side ? beam->as.span.to.y : beam->as.span.from.y;
+                sp y = side ? beam->as.ends.to.y : beam->as.ends.from.y;
                 sp above = line - half - (y + beam->with.width / 2);
                 sp below = y - beam->with.width / 2 - line - half;
                 if ((above > 0 && above < wedge) || (below > 0 && below < wedge))

@@ -54,7 +54,7 @@ static inline sp audit_centre(const struct mark *mark)
 
 static inline bool audit_is_row(unsigned role)
 {
-    return role == ROLE_STICKING || role == ROLE_COUNT;
+    return role == ROLE_STICKING || role == ROLE_SYLLABLE;
 }
 static inline bool audit_same_line(const struct mark *a, const struct mark *b)
 {

@@ -52,7 +52,7 @@ static bool keeps_apart(unsigned role)
     case ROLE_STEM_MARK:
     case ROLE_ACCENT:
     case ROLE_STICKING:
-    case ROLE_COUNT:
+    case ROLE_SYLLABLE:
     case ROLE_GRACE_HEAD:
     case ROLE_GRACE_STEM:
     case ROLE_GRACE_BEAM:

@@ -18,8 +18,8 @@ static int beams_at(const struct auditor *at, const struct mark *stem, sp *neare
     owner.stroke = 0;
     size_t first, count = 0;
     audit_marks_of(at, owner, &first);
-    bool up = stem->as.span.to.y < stem->as.span.from.y;
-    sp x = stem->as.span.from.x;
+    bool up = stem->as.ends.to.y < stem->as.ends.from.y;
+    sp x = stem->as.ends.from.x;
     for (size_t i = first; i < at->page->mark_count; i++) {
         const struct mark *mark = at->by_owner[i];
         if (!audit_same_line(mark, stem))
@@ -31,7 +31,7 @@ static int beams_at(const struct auditor *at, const struct mark *stem, sp *neare
         sp edge = up ? bottom : top;
         if (!count || (up ? edge > *nearest : edge < *nearest))
             *nearest = edge;
-        if (up ? stem->as.span.to.y <= bottom : stem->as.span.to.y >= top)
+        if (up ? stem->as.ends.to.y <= bottom : stem->as.ends.to.y >= top)
             count++;
     }
     return (int)count;
@@ -49,10 +49,10 @@ static void check_stem(struct auditor *at, const struct page_system *system,
         audit_complain(at, 5, stem, "meets %d beams of %d", beams, flag ? 0 : wanted);
     if (!beams)
         return;
-    sp root = stem->as.span.from.y, head_nearest = 0;
+    sp root = stem->as.ends.from.y, head_nearest = 0;
     bool any = false;
     size_t first, end = audit_marks_of(at, stem->owner, &first);
-    bool up = stem->as.span.to.y < root;
+    bool up = stem->as.ends.to.y < root;
     for (; first < end; first++) /* the head nearest the beam */
         if (at->by_owner[first]->role == ROLE_HEAD &&
             (!any || (up ? at->by_owner[first]->as.at.y < head_nearest
@@ -72,8 +72,8 @@ static void check_beam(struct auditor *at, const struct bar_line_marks *in, cons
         struct mark_owner owner = in->owner;
         owner.stroke = i;
         const struct mark *stem = audit_find(at, owner, ROLE_STEM);
-        if (!stem || stem->as.span.from.x < beam->box.left ||
-            stem->as.span.from.x > beam->box.right)
+        if (!stem || stem->as.ends.from.x < beam->box.left ||
+            stem->as.ends.from.x > beam->box.right)
             continue;
         if (beat >= 0 && in->line->leaves[i].beat != beat)
             audit_complain(at, 5, beam, "a beam from beat %d into beat %u", beat + 1,

@@ -186,7 +186,7 @@ static void shape_runs(const struct shape *shape, double x, double y, double sca
 /* A bar of `half` thickness from one point to another, its ends square, or upright for beams. */
 static void bar_runs(const struct mark *mark, double at, struct runs *runs)
 {
-    struct point from = mark->as.span.from, to = mark->as.span.to;
+    struct point from = mark->as.ends.from, to = mark->as.ends.to;
     double half = mark->with.width / 2.0, dx = to.x - from.x, dy = to.y - from.y;
     double length = hypot(dx, dy), across_x = -dy / length * half, across_y = dx / length * half;
     if (mark->shape == SHAPE_BEAM) {
@@ -208,7 +208,7 @@ static void curve_runs(const struct engraving_defaults *defaults, const struct m
 {
     struct edge edges[4 * PIECES];
     size_t count = 0;
-    struct point from = mark->as.span.from, to = mark->as.span.to;
+    struct point from = mark->as.ends.from, to = mark->as.ends.to;
     double tip = defaults->tie_end / 2.0, half = mark->with.width / 2.0;
     double side = mark->curve < 0 ? 1 : -1, x = 0, y = 0;
     double start_x = from.x, start_y = from.y + side * tip;
@@ -269,8 +269,8 @@ static void mark_runs(const struct outlines *outlines, const struct engraving_de
         return;
     case SHAPE_LINE:
     case SHAPE_BEAM:
-        if (mark->as.span.from.x == mark->as.span.to.x ||
-            mark->as.span.from.y == mark->as.span.to.y)
+        if (mark->as.ends.from.x == mark->as.ends.to.x ||
+            mark->as.ends.from.y == mark->as.ends.to.y)
             box_runs(mark, at, runs);
         else
             bar_runs(mark, at, runs);

@@ -36,8 +36,8 @@ static void add_line(struct sheet *sheet, enum mark_role role, struct point from
                      sp width)
 {
     struct mark *mark = add(sheet, role, SHAPE_LINE);
-    mark->as.span.from = from;
-    mark->as.span.to = to;
+    mark->as.ends.from = from;
+    mark->as.ends.to = to;
     mark->with.width = width;
     sp aside = from.x == to.x ? width / 2 : 0, above = from.y == to.y ? width / 2 : 0;
     mark->box = (struct box){from.x - aside, from.y - above, to.x + aside, to.y + above};
@@ -61,8 +61,8 @@ static void add_beam(struct sheet *sheet, struct point from, struct point to)
 {
     sp width = sheet->metrics->defaults->beam;
     struct mark *mark = add(sheet, ROLE_BEAM, SHAPE_BEAM);
-    mark->as.span.from = from;
-    mark->as.span.to = to;
+    mark->as.ends.from = from;
+    mark->as.ends.to = to;
     mark->with.width = width;
     mark->box = (struct box){from.x, (sp)fmin(from.y, to.y) - width / 2, to.x,
                              (sp)fmax(from.y, to.y) + width / 2};
@@ -71,8 +71,8 @@ static void add_beam(struct sheet *sheet, struct point from, struct point to)
 static void add_tie(struct sheet *sheet, struct point from, struct point to, int16_t height)
 {
     struct mark *mark = add(sheet, ROLE_TIE, SHAPE_CURVE);
-    mark->as.span.from = from;
-    mark->as.span.to = to;
+    mark->as.ends.from = from;
+    mark->as.ends.to = to;
     mark->with.width = sheet->metrics->defaults->tie_middle;
     mark->curve = height;
     sp half = mark->with.width / 2, tip = sheet->metrics->defaults->tie_end / 2;
@@ -106,7 +106,7 @@ static void add_note(struct sheet *sheet, int i, sp y, const char *letters, cons
     char text[2] = {letters[2 * i], 0};
     add_text(sheet, ROLE_STICKING, TEXT_STICKING, text, middle, y + 5000, true);
     text[0] = counts[2 * i];
-    add_text(sheet, ROLE_COUNT, i % 2 ? TEXT_COUNT : TEXT_COUNT_BEAT, text, middle, y + 7500, true);
+    add_text(sheet, ROLE_SYLLABLE, i % 2 ? TEXT_COUNT : TEXT_COUNT_BEAT, text, middle, y + 7500, true);
 }
 
 static void add_system(struct sheet *sheet, sp y, const char *letters)
@@ -138,8 +138,8 @@ struct page *sample_page(struct arena *arena, const struct metrics *metrics)
     add_heading(&sheet, 46000, "2", "On the kit");
     add_system(&sheet, 54000, SAMPLE_STICKING_2);
     struct mark *box = add(&sheet, ROLE_LADDER_BOX, SHAPE_BOX);
-    box->as.span.from = (struct point){MARGIN, 66000};
-    box->as.span.to = (struct point){MARGIN + 1500, 67500};
+    box->as.ends.from = (struct point){MARGIN, 66000};
+    box->as.ends.to = (struct point){MARGIN + 1500, 67500};
     box->with.width = 150;
     box->box = (struct box){MARGIN - 75, 65925, MARGIN + 1575, 67575};
     add_text(&sheet, ROLE_LADDER_STEP, TEXT_LADDER_STEP, "60", MARGIN + 2200, 67500, false);

@@ -165,7 +165,7 @@ END_TEST
 
 START_TEST(a_syllable_off_its_head_and_row)
 {
-    move(mark_of(ROLE_COUNT, 2), 60, 60);
+    move(mark_of(ROLE_SYLLABLE, 2), 60, 60);
     ck_assert_uint_eq(found(2), 2);
 }
 END_TEST
@@ -211,7 +211,7 @@ START_TEST(a_beam_into_the_next_beat)
 {
     struct mark *beam = mark_of(ROLE_BEAM, 0);
     beam->box.right += 8000;
-    beam->as.span.to.x += 8000;
+    beam->as.ends.to.x += 8000;
     ck_assert_uint_gt(found(5), 0);
 }
 END_TEST
@@ -219,7 +219,7 @@ END_TEST
 START_TEST(a_stem_that_misses_its_beam)
 {
     struct mark *stem = mark_of(ROLE_STEM, 0);
-    stem->as.span.to.y += 2000;
+    stem->as.ends.to.y += 2000;
     stem->box.top += 2000;
     ck_assert_uint_gt(found(5), 0);
 }
@@ -229,7 +229,7 @@ START_TEST(a_beam_too_near_its_heads)
 {
     struct mark *beam = mark_of(ROLE_BEAM, 0);
     move(beam, 0, 1000);
-    beam->as.span.to.y += 1000;
+    beam->as.ends.to.y += 1000;
     ck_assert_uint_gt(found(5), 0);
 }
 END_TEST
@@ -304,7 +304,7 @@ static void beam_to_line(sp below)
     struct mark *beam = mark_of(ROLE_BEAM, 0);
     sp y = systems[0].staff_top + below - beam->box.bottom;
     move(beam, 0, y);
-    beam->as.span.to.y += y;
+    beam->as.ends.to.y += y;
 }
 
 START_TEST(a_beam_that_leaves_a_wedge)

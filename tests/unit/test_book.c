@@ -193,11 +193,11 @@ START_TEST(dots_of_leaders_align)
             if (mark->role != ROLE_CONTENTS_LEADER)
                 continue;
             if (!dots)
-                at = mark->as.span.from.x;
+                at = mark->as.ends.from.x;
             else if (!step)
-                step = abs(mark->as.span.from.x - at);
+                step = abs(mark->as.ends.from.x - at);
             else
-                uneven += abs(mark->as.span.from.x - at) % step != 0;
+                uneven += abs(mark->as.ends.from.x - at) % step != 0;
             dots++;
         }
     }

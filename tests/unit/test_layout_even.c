@@ -1,6 +1,6 @@
 /* Spacing that is even to the eye: ink that interlocks, bars and lines of one rhythm. Set with
    plain metrics, whose signs fill their boxes, save where it says so. */
-#include "layout/layout_int.h"
+#include "layout/layout_state.h"
 #include "shown_page.h"
 #include "suite.h"
 
@@ -72,8 +72,8 @@ static sp ghosts_rod(bool faces, const char *other)
              other);
     set_lesson_open(&set, "lesson.yaml", text, strlen(text), NULL, faces);
     ck_assert_ptr_nonnull(set.layout);
-    ck_assert_uint_eq(set.layout->stored.column_count, 16);
-    return set.layout->stored.springs[2].rod;
+    ck_assert_uint_eq(set.layout->work.columns.count, 16);
+    return set.layout->work.springs.items[2].rod;
 }
 
 START_TEST(parentheses_let_a_lower_head_in)

@@ -1,5 +1,7 @@
 /* Line and page breaking equal brute force on every case small enough to try. */
-#include "layout/layout_int.h"
+#include "layout/house.h"
+#include "layout/lines.h"
+#include "layout/pages.h"
 #include "suite.h"
 
 #include <check.h>
@@ -155,11 +157,11 @@ START_TEST(no_arrangement_of_pages_costs_less)
             if (rand() % 2 && end <= matter.count)
                 choices[matter.choice_count++] = (struct choice){.first = (uint32_t)i,
                                                                  .end = (uint32_t)end,
-                                                                 .pair = some_block(25000),
+                                                                 .duo = some_block(25000),
                                                                  .cost = rand() % 1000 - 400};
         }
         for (size_t c = 0; c < matter.choice_count; c++)
-            choices[c].pair.before = blocks[choices[c].first].before;
+            choices[c].duo.before = blocks[choices[c].first].before;
         size_t pages = pages_find(&matter, ends, taken);
         unsigned pairs = pairs_of(&matter, taken);
         double best = least_pages(&matter);
@@ -199,7 +201,7 @@ START_TEST(no_small_lesson_is_broken_worse_than_it_could_be)
             if (n / HEIGHTS / BREAKS >> i & 1) {
                 struct choice *choice = &choices[matter.choice_count++];
                 *choice = (struct choice){i, i + 2, blocks[i], i == 1 ? HOUSE_COST_TWINS : 150};
-                choice->pair.bottom = blocks[i].bottom + WIDTH / 20;
+                choice->duo.bottom = blocks[i].bottom + WIDTH / 20;
             }
         bool taken[BLOCKS];
         uint32_t ends[BLOCKS];

@@ -1,6 +1,6 @@
 /* What a page shows of small lessons: one idea a case, set with plain metrics. */
 #include "base/buffer.h"
-#include "layout/layout_int.h"
+#include "layout/layout_state.h"
 #include "shown_page.h"
 #include "suite.h"
 
@@ -48,7 +48,7 @@ START_TEST(hands_stems_go_up_and_feet_stems_down)
     open_exercise("    subdivision: quarters\n    sticking: R\n    kick: 1\n");
     for (size_t i = 0; i < count_of(ROLE_STEM); i++) {
         const struct mark *stem = mark_of(ROLE_STEM, i);
-        bool up = stem->as.span.to.y < stem->as.span.from.y;
+        bool up = stem->as.ends.to.y < stem->as.ends.from.y;
         ck_assert(up == (stem->owner.line == LINE_HANDS));
     }
 }
@@ -105,7 +105,7 @@ START_TEST(silent_slots_of_the_grid_are_counted)
 {
     open_exercise("    subdivision: eighth triplets\n    sticking: R.L\n"
                   "    show: {counts: grid}\n");
-    ck_assert_str_eq(texts_of(ROLE_COUNT), "1 trip let 2 trip let 3 trip let 4 trip let");
+    ck_assert_str_eq(texts_of(ROLE_SYLLABLE), "1 trip let 2 trip let 3 trip let 4 trip let");
     ck_assert_str_eq(texts_of(ROLE_STICKING), "R L R L R L R L");
 }
 END_TEST
@@ -114,7 +114,7 @@ END_TEST
 
 static sp length_of(const struct mark *beam)
 {
-    return beam->as.span.to.x - beam->as.span.from.x;
+    return beam->as.ends.to.x - beam->as.ends.from.x;
 }
 
 /* First beam over the whole beat, second broken between the threes. */
@@ -134,11 +134,11 @@ START_TEST(stubs_stand_on_their_own_side)
     open_exercise(
         "    bars:\n      - {rhythm: 8. 16 16 8. 16 8 16 4, sticking: R L R L R L R L}\n");
     const struct mark *after = mark_of(ROLE_BEAM, 1), *before = mark_of(ROLE_BEAM, 3);
-    ck_assert_int_eq(after->as.span.to.x, mark_of(ROLE_BEAM, 0)->as.span.to.x);
-    ck_assert_int_eq(before->as.span.from.x, mark_of(ROLE_BEAM, 2)->as.span.from.x);
+    ck_assert_int_eq(after->as.ends.to.x, mark_of(ROLE_BEAM, 0)->as.ends.to.x);
+    ck_assert_int_eq(before->as.ends.from.x, mark_of(ROLE_BEAM, 2)->as.ends.from.x);
     const struct mark *whole = mark_of(ROLE_BEAM, 4);
-    ck_assert_int_eq(mark_of(ROLE_BEAM, 5)->as.span.from.x, whole->as.span.from.x);
-    ck_assert_int_eq(mark_of(ROLE_BEAM, 6)->as.span.to.x, whole->as.span.to.x);
+    ck_assert_int_eq(mark_of(ROLE_BEAM, 5)->as.ends.from.x, whole->as.ends.from.x);
+    ck_assert_int_eq(mark_of(ROLE_BEAM, 6)->as.ends.to.x, whole->as.ends.to.x);
 }
 END_TEST
 
@@ -147,8 +147,8 @@ START_TEST(level_beams_are_level)
     open_exercise("    subdivision: sixteenths\n    sticking: RLRL\n"
                   "    play: {R: high-tom, L: floor-tom}\n");
     for (size_t i = 0; i < count_of(ROLE_BEAM); i++)
-        ck_assert_int_eq(mark_of(ROLE_BEAM, i)->as.span.from.y,
-                         mark_of(ROLE_BEAM, i)->as.span.to.y);
+        ck_assert_int_eq(mark_of(ROLE_BEAM, i)->as.ends.from.y,
+                         mark_of(ROLE_BEAM, i)->as.ends.to.y);
 }
 END_TEST
 
@@ -157,7 +157,7 @@ START_TEST(sloped_beams_rise_half_a_space_at_most)
     open_exercise("    subdivision: sixteenths\n    sticking: RRRL\n    beams: sloped\n"
                   "    play: {R: floor-tom, L: crash}\n");
     const struct mark *beam = mark_of(ROLE_BEAM, 0);
-    sp rise = beam->as.span.from.y - beam->as.span.to.y;
+    sp rise = beam->as.ends.from.y - beam->as.ends.to.y;
     ck_assert_int_gt(rise, 0);
     ck_assert_int_le(rise, 501);
 }
@@ -457,9 +457,9 @@ START_TEST(a_block_drawn_again_is_the_same)
     dump(set.layout, &kept);
     for (size_t i = 0; i < set.layout->blocks.count; i++)
         set.layout->blocks.items[i].kept = NULL;
-    for (size_t i = 0; i < set.layout->pair_count; i++)
-        for (size_t p = 0; p < set.layout->pairs[i].count; p++)
-            set.layout->pairs[i].parts[p].block.kept = NULL;
+    for (size_t i = 0; i < set.layout->duos.count; i++)
+        for (size_t p = 0; p < set.layout->duos.items[i].count; p++)
+            set.layout->duos.items[i].parts[p].block.kept = NULL;
     dump(set.layout, &drawn);
     ck_assert_str_eq(buffer_text(&kept), buffer_text(&drawn));
     buffer_release(&kept);

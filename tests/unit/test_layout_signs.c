@@ -1,6 +1,6 @@
 /* The signs of a page that more than one line, bar or note shares: one idea a case, set with plain
    metrics. */
-#include "layout/layout_int.h"
+#include "layout/layout_state.h"
 #include "shown_page.h"
 #include "suite.h"
 
@@ -17,8 +17,8 @@ static sp mouth(size_t part, bool right)
 {
     const struct mark *upper = mark_of(ROLE_HAIRPIN, 2 * part);
     const struct mark *lower = mark_of(ROLE_HAIRPIN, 2 * part + 1);
-    return right ? lower->as.span.to.y - upper->as.span.to.y
-                 : lower->as.span.from.y - upper->as.span.from.y;
+    return right ? lower->as.ends.to.y - upper->as.ends.to.y
+                 : lower->as.ends.from.y - upper->as.ends.from.y;
 }
 
 /* Gould 2011, Hairpins over a break (from memory): each part is a hairpin of its own, and the
@@ -109,8 +109,8 @@ START_TEST(a_tie_that_enters_a_line_has_room)
     open_lesson("page: {bars-per-line: 1}\nexercises:\n  - bars:\n"
                 "      - {rhythm: 2 2, sticking: R R/+}\n      - {rhythm: 1, sticking: R/}\n");
     const struct mark *tie = mark_of(ROLE_TIE, 1);
-    ck_assert_int_ge(tie->as.span.to.x - tie->as.span.from.x, HOUSE_TIE_LEAST);
-    ck_assert_int_ge(tie->as.span.from.x, mark_of(ROLE_CLEF, 1)->box.right);
+    ck_assert_int_ge(tie->as.ends.to.x - tie->as.ends.from.x, HOUSE_TIE_LEAST);
+    ck_assert_int_ge(tie->as.ends.from.x, mark_of(ROLE_CLEF, 1)->box.right);
 }
 END_TEST
 

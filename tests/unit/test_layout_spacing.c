@@ -1,5 +1,5 @@
 /* Springs: exact to the margin, rods kept, equal naturals equal where nothing pushes. */
-#include "layout/layout_int.h"
+#include "layout/springs.h"
 #include "suite.h"
 
 #include <check.h>

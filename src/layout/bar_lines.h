@@ -1,0 +1,21 @@
+#ifndef RATAMARK_LAYOUT_BAR_LINES_H
+#define RATAMARK_LAYOUT_BAR_LINES_H
+/* Bar lines: of which kind, how wide. */
+#include "layout/layout.h"
+#include "layout/staff.h"
+
+enum bar_line {
+    BAR_LINE_PLAIN,
+    BAR_LINE_CLOSE,
+    BAR_LINE_REPEAT_END,
+    BAR_LINE_REPEAT_BEGIN,
+    BAR_LINE_REPEAT_BOTH
+};
+
+/* What stands after a bar. `next`: the bar after it on the same line; NULL at the line's end. */
+enum bar_line bar_line_after(const struct score_bar *bar, const struct score_bar *next);
+sp bar_line_width(const struct layout *layout, enum bar_line kind);
+/* From x on. */
+void bar_line_draw(struct layout *layout, const struct staff *staff, enum bar_line kind, sp x);
+
+#endif

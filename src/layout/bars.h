@@ -1,0 +1,34 @@
+#ifndef RATAMARK_LAYOUT_BARS_H
+#define RATAMARK_LAYOUT_BARS_H
+/*
+ * The bars of an exercise are set once, when its lines are broken, and stay for drawing. Bars of
+ * one rhythm share their rods and lead. Of a very long exercise only the rhythms are kept: each of
+ * its lines sets its bars again.
+ */
+#include "layout/work.h"
+
+struct line;
+
+/* What bars of one rhythm share. */
+struct rhythm {
+    uint64_t hash;
+    struct range springs; /* in rhythms.springs */
+    sp lead;
+};
+struct rhythms {
+    VECTOR(struct rhythm) items;
+    VECTOR(struct spring) springs;
+    uint32_t *of_bar; /* by bar of the exercise */
+};
+
+/* Sets all bars of an exercise and finds its rhythms, unless they are set already. */
+void bars_set(struct layout *layout, const struct staff *staff);
+/* A bar of the exercise that was set last. Valid until the next call. */
+const struct set_bar *bars_find(struct layout *layout, const struct staff *staff, uint32_t index);
+/* Makes a line's bars those that are being set. */
+void bars_collect(struct layout *layout, const struct staff *staff, const struct line *line);
+
+void work_release(struct work *work);
+void rhythms_release(struct rhythms *rhythms);
+
+#endif

@@ -1,0 +1,30 @@
+#ifndef RATAMARK_LAYOUT_LINES_H
+#define RATAMARK_LAYOUT_LINES_H
+/* Where the lines of an exercise break. */
+#include "model/metrics.h"
+
+/* What breaking knows of a bar. */
+struct line_bar {
+    sp natural, least;           /* its columns and lead, set naturally and at its tightest */
+    sp opening, between, ending; /* what stands before it at a line's start, after it inside a line,
+                                    after it at a line's end */
+    sp tightest; /* the stretch of `least`, per thousand: the bars of a line share it */
+};
+
+/* The cost of one line of bars [first, end) out of `count`; INFINITY where they do not fit, unless
+   it is one alone. */
+double line_cost(const struct line_bar *bars, size_t first, size_t end, size_t count, sp width);
+/* The length of bars [first, end), set at their tightest, without what stands between them. */
+double line_shortest(const struct line_bar *bars, size_t first, size_t end);
+/* All that a line takes at its tightest. */
+sp line_needs(const struct line_bar *bars, size_t first, size_t end);
+/* Least total cost: ends[k] is the bar after line k's last. Returns how many lines. `per_line`: so
+   many bars in each; 0: as the cost says. */
+size_t lines_break(const struct line_bar *bars, size_t count, sp width, unsigned per_line,
+                   uint32_t *ends);
+
+/* A row of pieces was broken at least cost: `from[end]` is where the piece that ends there begins.
+   Writes the ends of all pieces, first to last; returns how many. */
+size_t breaks_trace(const uint32_t *from, size_t count, uint32_t *ends);
+
+#endif

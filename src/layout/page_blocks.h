@@ -1,0 +1,36 @@
+#ifndef RATAMARK_LAYOUT_PAGE_BLOCKS_H
+#define RATAMARK_LAYOUT_PAGE_BLOCKS_H
+/*
+ * What the blocks of a page show, other than music. Each is drawn with y 0 on its first baseline,
+ * as wide as the sheet says.
+ */
+#include "layout/sheet.h"
+
+bool title_shown(const struct layout *layout);
+void title_draw(struct layout *layout);
+void title_warn_cut(struct layout *layout);
+
+/* The drum key, row by row: from an item on; returns the first of the next row, SIZE_MAX after the
+   last. `key_lead`: from the baseline of a row to the next one's. */
+bool key_shown(const struct layout *layout);
+sp key_lead(const struct layout *layout);
+size_t key_draw(struct layout *layout, size_t first);
+
+/* The kit from above, its top at the height of its title. */
+void kit_plan_draw(struct layout *layout);
+
+void heading_draw(struct layout *layout, uint32_t exercise);
+void heading_warn_cut(struct layout *layout, uint32_t exercise);
+/* Whether the exercise's text stands beside its title; if not it follows as paragraphs. */
+bool heading_takes_text(const struct layout *layout, uint32_t exercise);
+/* The lines that its title takes. */
+size_t heading_lines(const struct layout *layout, uint32_t exercise);
+
+/* The practice form of a sequence, row by row as the key, from a step on. */
+sp form_lead(const struct layout *layout);
+size_t form_draw(struct layout *layout, uint32_t exercise, size_t first);
+
+/* exercise OWNER_NONE: the lesson's own ladder. */
+void ladder_draw(struct layout *layout, uint32_t exercise);
+
+#endif

@@ -1,0 +1,39 @@
+#ifndef RATAMARK_LAYOUT_PAGES_H
+#define RATAMARK_LAYOUT_PAGES_H
+/* Where pages break, and which exercises stand side by side. */
+#include "layout/blocks.h"
+
+/* Two exercises that may stand side by side: in place of blocks [first, end) their duo. */
+struct choice {
+    uint32_t first, end;
+    struct block duo;
+    double cost; /* of the duo itself; negative: better than one below the other */
+};
+
+/* What pages are made of, in order. Choices by their `first`, at most one for each block. Of those
+   that overlap at most one is taken. */
+struct page_matter {
+    const struct block *blocks;
+    size_t count;
+    const struct choice *choices;
+    size_t choice_count;
+    sp height;        /* of a page's text */
+    double page_cost; /* of each page */
+};
+
+/* What blocks and gaps of a page take: as they are, and what the gaps may grow and shrink by. */
+struct page_height {
+    double full, growth, shrink;
+};
+
+/* The least-cost pages: ends[k] is the block after page k's last, taken[c] whether choice c is
+   taken. Returns how many pages. */
+size_t pages_find(const struct page_matter *matter, uint32_t *ends, bool *taken);
+
+/* One page of blocks [first, end) with the choices that are taken. The cost is INFINITY where they
+   do not fit, unless it is one alone. */
+double page_cost(const struct page_matter *matter, const bool *taken, size_t first, size_t end);
+struct page_height page_height(const struct page_matter *matter, const bool *taken, size_t first,
+                               size_t end);
+
+#endif

@@ -1,0 +1,26 @@
+#ifndef RATAMARK_LAYOUT_SYSTEM_PARTS_H
+#define RATAMARK_LAYOUT_SYSTEM_PARTS_H
+/*
+ * The parts of a line of music, in the order in which system.c draws them: each keeps clear of the
+ * ink of those before it. All draw the bars that are being set.
+ */
+#include "layout/layout.h"
+#include "layout/staff.h"
+
+struct line;
+
+void beams_draw(struct layout *layout, const struct staff *staff);
+void notes_draw(struct layout *layout, const struct staff *staff);
+void ties_draw(struct layout *layout, const struct staff *staff, const struct line *line);
+/* Accents and the signs of hats. */
+void above_draw(struct layout *layout, const struct staff *staff);
+void tuplets_draw(struct layout *layout, const struct staff *staff);
+/* A new tempo or swing, over the bar where it begins. */
+void changes_draw(struct layout *layout, const struct staff *staff);
+/* Brackets of endings, and how often a repeat is played. */
+void endings_draw(struct layout *layout, const struct staff *staff);
+void dynamics_draw(struct layout *layout, const struct staff *staff);
+/* Letters and counts; notes their baselines in the system. */
+void rows_draw(struct layout *layout, const struct staff *staff, struct page_system *system);
+
+#endif
