@@ -1,5 +1,6 @@
 /* The signs of a page that more than one line, bar or note shares: one idea a case, set with plain
    metrics. */
+#include "layout/equation.h"
 #include "layout/layout_state.h"
 #include "shown_page.h"
 #include "suite.h"
