@@ -28,7 +28,7 @@ void audit_rows(struct auditor *at, const struct page_system *system)
         const struct mark *mark = &at->page->marks[system->first_mark + i];
         if (!audit_is_row(mark->role))
             continue;
-        sp row = mark->role == ROLE_SYLLABLE        ? system->baselines[ROW_COUNTS]
+        sp row = mark->role == ROLE_SYLLABLE     ? system->baselines[ROW_COUNTS]
                  : mark->owner.line == LINE_FEET ? system->baselines[ROW_FEET_LETTERS]
                                                  : system->baselines[ROW_LETTERS];
         if (abs(mark->as.at.y - row) > OFF_CENTRE)

@@ -106,7 +106,8 @@ static void add_note(struct sheet *sheet, int i, sp y, const char *letters, cons
     char text[2] = {letters[2 * i], 0};
     add_text(sheet, ROLE_STICKING, TEXT_STICKING, text, middle, y + 5000, true);
     text[0] = counts[2 * i];
-    add_text(sheet, ROLE_SYLLABLE, i % 2 ? TEXT_COUNT : TEXT_COUNT_BEAT, text, middle, y + 7500, true);
+    add_text(sheet, ROLE_SYLLABLE, i % 2 ? TEXT_COUNT : TEXT_COUNT_BEAT, text, middle, y + 7500,
+             true);
 }
 
 static void add_system(struct sheet *sheet, sp y, const char *letters)
