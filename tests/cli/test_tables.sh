@@ -59,44 +59,43 @@ compile src/read/stroke_text.c -fsyntax-only || fail "$(cat "$work/.err")"
 
 # ---- marks --------------------------------------------------------------------------------------
 
-dead='X(DEAD, _, 1, "dead", "a dead stroke", "dead", 1, -30, SIGN, CLOSED, CLOSED, LETTER, "_", MARKS_OF_HATS)'
-dead=$(printf '%s' "$dead" | sed "s/ _,/ '_',/")
+planted="X(PLANTED, '%', 1, \"planted\", \"a planted mark\", \"planted\", 1, -30, SIGN, CLOSED, CLOSED, LETTER, \"%\", MARKS_OF_HATS)"
 ring='TIE,    NONE, .*MARK_NONE)'
 
 it 'a whole row of a mark compiles'
-add_row stroke_mark.h "$ring" "$dead"
+add_row stroke_mark.h "$ring" "$planted"
 compile src/model/stroke_mark.c -fsyntax-only || fail "$(cat "$work/.err")"
 compile src/read/stroke_text.c -fsyntax-only || fail "$(cat "$work/.err")"
 
 refuse_mark() { # WHAT REPLACES WORDS
     it "a mark with $1 does not compile"
-    add_row stroke_mark.h "$ring" "$(printf '%s' "$dead" | sed "$2")"
+    add_row stroke_mark.h "$ring" "$(printf '%s' "$planted" | sed "$2")"
     refuses src/model/stroke_mark.c "$3"
 }
 refuse_mark 'half a row' 's/, SIGN,.*/)/' 'requires 14 arguments'
-refuse_mark 'neither sign nor word' "s/'_', 1, \"dead\"/0, 0, \"\"/" 'DEAD: no sign and no word'
-refuse_mark 'a sign that is never written' "s/'_', 1/'_', 0/" 'DEAD: its sign is written'
-refuse_mark 'no name for messages' 's/"a dead stroke"/""/' 'DEAD: messages cannot name it'
-refuse_mark 'no word to speak' 's/"dead", 1/"", 1/' 'DEAD: the reading has no word'
-refuse_mark 'nothing for the grid' 's/"_"/""/' 'DEAD: the grid cannot show it'
-refuse_mark 'no glyph' 's/CLOSED, CLOSED/NONE, NONE/' 'DEAD: the page has no glyph'
-refuse_mark 'a glyph that the face does not have' 's/CLOSED, CLOSED/DEAD, DEAD/' GLYPH_DEAD
+refuse_mark 'neither sign nor word' "s/'%', 1, \"planted\"/0, 0, \"\"/" 'PLANTED: no sign and no word'
+refuse_mark 'a sign that is never written' "s/'%', 1/'%', 0/" 'PLANTED: its sign is written'
+refuse_mark 'no name for messages' 's/"a planted mark"/""/' 'PLANTED: messages cannot name it'
+refuse_mark 'no word to speak' 's/"planted", 1/"", 1/' 'PLANTED: the reading has no word'
+refuse_mark 'nothing for the grid' 's/"%"/""/' 'PLANTED: the grid cannot show it'
+refuse_mark 'no glyph' 's/CLOSED, CLOSED/NONE, NONE/' 'PLANTED: the page has no glyph'
+refuse_mark 'a glyph that the face does not have' 's/CLOSED, CLOSED/PLANTED, PLANTED/' GLYPH_PLANTED
 
 it 'a mark with the sign of another one does not compile'
-add_row stroke_mark.h "$ring" "$(printf '%s' "$dead" | sed "s/'_'/'z'/")"
+add_row stroke_mark.h "$ring" "$(printf '%s' "$planted" | sed "s/'%'/'z'/")"
 refuses src/read/stroke_text.c 'initialized field overwritten'
 
 it 'more marks than a set holds do not compile'
 rows=
 for number in 1 2 3 4 5 6 7; do
-    rows="$rows $(printf '%s' "$dead" | sed "s/DEAD/DEAD_$number/")"
+    rows="$rows $(printf '%s' "$planted" | sed "s/PLANTED/PLANTED_$number/")"
 done
 add_row stroke_mark.h "$ring" "$rows"
 refuses src/model/stroke_mark.c 'a mark_set has a bit for every mark'
 
 it 'a mark that no example has fails a test by name'
-add_row stroke_mark.h "$ring" "$dead"
-test_fails test_examples "no sticking has the sign for 'dead'"
+add_row stroke_mark.h "$ring" "$planted"
+test_fails test_examples "no sticking has the sign for 'planted'"
 
 it 'two marks with one word fail a test by name'
 plant_in stroke_mark.h 's/"half open"/"open"/'
@@ -108,29 +107,29 @@ test_fails test_stroke_mark marks_of_one_place_exclude_each_other
 
 # ---- voices -------------------------------------------------------------------------------------
 
-gong='ROW(GONG, "gong", "gong", 14, X, NONE, HANDS, 52, 90, 90, 60, 320, 40)'
+planted='ROW(PLANTED, "planted", "planted", 14, X, NONE, HANDS, 52, 90, 90, 60, 320, 40)'
 click='HANDS, *31,.*60)'
 
 it 'a whole row of a voice compiles'
-add_row voice.h "$click" "$gong"
+add_row voice.h "$click" "$planted"
 compile src/model/voice.c -fsyntax-only || fail "$(cat "$work/.err")"
 
 refuse_voice() { # WHAT REPLACES WORDS
     it "a voice with $1 does not compile"
-    add_row voice.h "$click" "$(printf '%s' "$gong" | sed "$2")"
+    add_row voice.h "$click" "$(printf '%s' "$planted" | sed "$2")"
     refuses src/model/voice.c "$3"
 }
 refuse_voice 'half a row' 's/, HANDS.*/)/' 'requires 13 arguments'
-refuse_voice 'no name' 's/"gong"/""/' 'GONG: it has no name'
+refuse_voice 'no name' 's/"planted"/""/' 'PLANTED: it has no name'
 refuse_voice 'no head' 's/ X,/ ,/' 'HEAD_'
-refuse_voice 'no percussion key' 's/ 52,/ 0,/' 'GONG: no percussion key'
-refuse_voice 'no surface' 's/ 320,/ 0,/' 'GONG: no surface'
+refuse_voice 'no percussion key' 's/ 52,/ 0,/' 'PLANTED: no percussion key'
+refuse_voice 'no surface' 's/ 320,/ 0,/' 'PLANTED: no surface'
 
 it 'a voice that no example has fails a test by name'
-add_row voice.h "$click" "$gong"
-test_fails test_examples 'not used: gong'
+add_row voice.h "$click" "$planted"
+test_fails test_examples 'not used: planted'
 
 it 'a voice that looks like another one fails a test by name'
-add_row voice.h "$click" "$(printf '%s' "$gong" | sed 's/ 14,/ 13,/')"
-test_fails test_voice 'gong and second-crash'
+add_row voice.h "$click" "$(printf '%s' "$planted" | sed 's/ 14,/ 13,/')"
+test_fails test_voice 'planted and second-crash'
 finish
