@@ -1,26 +1,21 @@
-/* `ratamark course`: a whole folder of lessons in one go. */
+/* `ratamark course`: prints every lesson in a folder. */
 #include "app/commands.h"
 #include "app/document_date.h"
 #include "app/watch.h"
-#include "console/terminal.h"
 #include "course/course_run.h"
 
-#include <errno.h>
-#include <string.h>
-#include <unistd.h>
-
-/* ---- the command -------------------------------------------------------------------------- */
+/* ---- one run ------------------------------------------------------------------------------ */
 
 static enum status options_agree(const struct options *options)
 {
     const struct course_options *course = &options->course;
     const char *problem = NULL;
     if (course->merge && (course->shard || course->only || course->force || course->dry_run))
-        problem = "--merge goes with no --shard, --only, --force or --dry-run";
+        problem = "--merge does not go with --shard, --only, --force or --dry-run";
     else if (course->prune && (course->shard || course->only))
-        problem = "--prune sees to the whole course: it goes with no --shard and no --only";
+        problem = "--prune needs the whole course: it does not go with --shard or --only";
     else if (options->watch && (course->merge || course->dry_run))
-        problem = "--watch makes a course: it goes with no --merge and no --dry-run";
+        problem = "--watch does not go with --merge or --dry-run";
     if (!problem)
         return STATUS_GOOD;
     say_error("%s", problem);
@@ -41,42 +36,33 @@ static enum status run_once(const struct options *options)
     return document_date(date, &course.date) ? course_run(&course) : STATUS_USAGE;
 }
 
-/* ---- at every save ------------------------------------------------------------------------ */
+/* ---- at each save ------------------------------------------------------------------------- */
 
-/* A course file above the folder counts, too, and one that is not there yet. */
-static void watch_sources(struct watch *watch, const struct options *options, struct arena *arena)
+/* Also course files above the folder, and one that may still appear. */
+static void watch_sources(struct watch *watch, const struct options *options)
 {
     const char *folder = options->operands[0];
+    struct buffer inside = {0};
+    buffer_format(&inside, "%s/", folder);
     watch_tree(watch, folder, options->output);
-    watch_courses(watch, arena_format(arena, "%s/", folder));
+    watch_courses(watch, buffer_text(&inside));
     if (options->music_font)
         watch_file(watch, options->music_font);
+    buffer_release(&inside);
 }
 
-static enum status run_at_saves(const struct options *options)
+static const char *run_round(const struct options *options, const void *closure)
 {
-    struct watch *watch = watch_new();
-    struct arena *arena = arena_new();
-    bool watching = watch;
-    while (watching) {
-        watch_begin(watch);
-        watch_sources(watch, options, arena);
-        arena_reset(arena);
-        terminal_clear(STDERR_FILENO);
-        run_once(options);
-        if (!options->quiet)
-            say("watching '%s'; Ctrl-C ends", options->operands[0]);
-        watching = watch_wait(watch);
-    }
-    say_error("cannot watch '%s': %s", options->operands[0], strerror(errno));
-    arena_free(arena);
-    watch_free(watch);
-    return STATUS_SYSTEM;
+    (void)closure;
+    run_once(options);
+    return "";
 }
 
 enum status course_command(const struct options *options)
 {
     if (options_agree(options) != STATUS_GOOD)
         return STATUS_USAGE;
-    return options->watch ? run_at_saves(options) : run_once(options);
+    if (options->watch)
+        return watch_run(options, watch_sources, run_round, NULL);
+    return run_once(options);
 }

@@ -18,7 +18,7 @@ bool document_date(char text[DOCUMENT_DATE_ROOM], const char **date)
     time_t when = (time_t)seconds;
     struct tm parts;
     if (*end || errno || seconds < 0 || !gmtime_r(&when, &parts) || parts.tm_year > 9999 - 1900) {
-        say_error("SOURCE_DATE_EPOCH is no time: '%s'", said);
+        say_error("SOURCE_DATE_EPOCH is not a time: '%s'", said);
         return false;
     }
     strftime(text, DOCUMENT_DATE_ROOM, "%Y-%m-%dT%H:%M:%SZ", &parts);

@@ -6,7 +6,6 @@
 #include "app/watch.h"
 #include "base/file.h"
 #include "console/input.h"
-#include "console/terminal.h"
 #include "lib/lesson_file.h"
 
 #include <errno.h>
@@ -139,16 +138,11 @@ static enum status write_sheets(struct pipeline *work, const struct sheet_output
     return settle_files(&files, status, output_announced(&output->to, options));
 }
 
-static const char *label_text(void *faces, label_id label)
-{
-    return faces_label_text(faces, label);
-}
-
 static enum status dump_layout(struct pipeline *work)
 {
     struct buffer out = {0};
     for (uint32_t page = 1; page <= layout_page_count(work->layout); page++)
-        page_dump(layout_page(work->layout, page), label_text, work->faces, &out);
+        page_dump(layout_page(work->layout, page), faces_label_text, work->faces, &out);
     return put_result(&out);
 }
 
@@ -196,6 +190,12 @@ static void watch_sources(struct watch *watch, const struct options *options)
         watch_file(watch, options->music_font);
 }
 
+static const char *engrave_once(const struct options *options, const void *output)
+{
+    bool good = lesson_run(options, lay_out_and_write, output) == STATUS_GOOD;
+    return good ? "" : "; the sheet is unchanged";
+}
+
 static enum status engrave_at_each_save(const struct options *options,
                                         const struct sheet_output *output)
 {
@@ -206,21 +206,7 @@ static enum status engrave_at_each_save(const struct options *options,
                                 : "--watch needs files to read and to write, not '-'");
         return STATUS_USAGE;
     }
-    struct watch *watch = watch_new();
-    bool watching = watch;
-    while (watching) {
-        watch_begin(watch);
-        watch_sources(watch, options);
-        terminal_clear(STDERR_FILENO);
-        bool good = lesson_run(options, lay_out_and_write, output) == STATUS_GOOD;
-        if (!options->quiet)
-            say("watching '%s'%s; press Ctrl-C to stop", options->operands[0],
-                good ? "" : "; the sheet is unchanged");
-        watching = watch_wait(watch);
-    }
-    say_error("cannot watch '%s': %s", options->operands[0], strerror(errno));
-    watch_free(watch);
-    return STATUS_SYSTEM;
+    return watch_run(options, watch_sources, engrave_once, output);
 }
 
 /* ---- the command -------------------------------------------------------------------------- */

@@ -1,8 +1,8 @@
 #ifndef RATAMARK_APP_OPTIONS_H
 #define RATAMARK_APP_OPTIONS_H
 /*
- * The command line: one table of commands and one of options give the parsing and the help, and
- * the manual is tested against them.
+ * The command line. One table of commands and one of options drive parsing and help; a test
+ * compares the manual with them.
  *
  *     struct options options;
  *     struct buffer problem = {0};
@@ -32,7 +32,7 @@ enum command {
 
 enum dump { DUMP_NONE, DUMP_LAYOUT };
 
-/* What `sound` is asked for; 0 or NULL where an option was not given. */
+/* The options of `sound`; 0 or NULL: not given. */
 struct sound_options {
     uint32_t step, step_bars, times, quiet_after;
     uint32_t count_in; /* bars + 1 */
@@ -46,14 +46,14 @@ struct options {
     bool help, version;
     bool quiet, verbose;
     bool watch;
-    bool first_line;              /* of the music, alone */
+    bool first_line;              /* only the first line of music */
     int color;                    /* enum color */
     int format;                   /* enum report_format */
     enum format as;               /* FORMAT_NONE: not given */
     int dump;                     /* enum dump */
     uint32_t dpi;                 /* 0: not given */
-    struct course_options course; /* what only `course` is asked for */
-    uint32_t *numbers;            /* of the exercises */
+    struct course_options course; /* options that only `course` has */
+    uint32_t *numbers;            /* the memory of `exercises` */
     struct exercise_choice exercises;
     struct sound_options sound;
     const char *output;     /* NULL: not given */
@@ -67,17 +67,17 @@ struct options {
     size_t operand_count;
 };
 
-/* False, with one line in `problem`, where the command line cannot be understood; `options` is to
-   be released all the same. */
+/* False, with one line in `problem`, if the command line has a mistake. Release `options` in both
+   cases. */
 bool options_parse(int argc, char **argv, struct options *options, struct buffer *problem);
 void options_release(struct options *options);
 
-/* What --help prints for a command, or for the program (COMMAND_NONE). */
+/* Adds what --help prints for a command, or for the program (COMMAND_NONE). */
 void options_help(enum command command, struct buffer *out);
-/* How findings are reported: notes, too, or warnings at least. */
+/* How to report findings; `notes`: include notes. */
 struct report_options options_report(const struct options *options, bool notes);
 
-/* The command's word, "" for COMMAND_NONE. */
+/* The word for a command; "" for COMMAND_NONE. */
 const char *command_word(enum command command);
 
 #endif

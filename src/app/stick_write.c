@@ -6,7 +6,7 @@
 #include <stdlib.h>
 #include <string.h>
 
-/* `length` bytes at `offset` become `text`. */
+/* Replaces `length` bytes at `offset` by `text`. */
 struct edit {
     size_t offset, length;
     const char *text;
@@ -31,7 +31,7 @@ struct stick_writer *stick_writer_new(struct read_source source, const struct le
 
 static const char byte_order_mark[] = "\xEF\xBB\xBF";
 
-/* The byte at a place of the file; SIZE_MAX where it lies in another one. */
+/* The offset of a place in the file; SIZE_MAX if it is in another file. */
 static size_t offset_of(const struct stick_writer *writer, struct place at)
 {
     const char *bytes = writer->source.bytes, *end = bytes + writer->source.length;
@@ -67,7 +67,7 @@ static const char *line_end(const struct stick_writer *writer)
 
 /* ---- lines -------------------------------------------------------------------------------- */
 
-/* `lead: left` changes hands as it is read. */
+/* Reading `lead: left` swaps the hands; `written` swaps them back. */
 static char letter_of(const struct score_exercise *exercise, const struct hand_row *row,
                       const struct hand_event *event, bool written)
 {
@@ -148,7 +148,7 @@ static void add_edit(struct stick_writer *writer, size_t offset, size_t length, 
     *vector_push(&writer->edits, writer->arena) = (struct edit){offset, length, text};
 }
 
-/* A key of its own, before the exercise's first one. */
+/* Adds a key `sticking` before the first key of the exercise. */
 static bool insert_key(struct stick_writer *writer, const struct score_exercise *exercise,
                        const struct hand_row *row, struct buffer *problem)
 {
@@ -156,7 +156,7 @@ static bool insert_key(struct stick_writer *writer, const struct score_exercise 
     size_t offset = offset_of(writer, at);
     const char *line = keep_line(writer, exercise, row, is_open, NULL);
     if (offset == SIZE_MAX) {
-        buffer_format(problem, "its exercise is not in this file");
+        buffer_format(problem, "the exercise is not in this file");
         return false;
     }
     if (writer->source.bytes[offset] == '{') {
@@ -171,7 +171,7 @@ static bool insert_key(struct stick_writer *writer, const struct score_exercise 
     return true;
 }
 
-/* A letter for `?`; another event may have asked at the same place. */
+/* A letter for `?`. The same `?` may stand for several strokes. */
 static bool replace_letter(struct stick_writer *writer, size_t offset, char letter,
                            struct buffer *problem)
 {
@@ -179,7 +179,7 @@ static bool replace_letter(struct stick_writer *writer, size_t offset, char lett
     if (known && known->text[0] == letter)
         return true;
     if (known) {
-        buffer_format(problem, "its sticking goes round, and one ? would be both hands: write it "
+        buffer_format(problem, "its sticking repeats, and one ? would need both hands; write it "
                                "out for every bar");
         return false;
     }
@@ -211,7 +211,7 @@ static bool add_event(struct stick_writer *writer, const struct score_exercise *
                      keep_line(writer, exercise, row, asked_here, &note->at));
         return true;
     }
-    buffer_format(problem, "its sticking is a pattern's or stands in another file");
+    buffer_format(problem, "its sticking is in a pattern or in another file");
     return false;
 }
 

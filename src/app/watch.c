@@ -1,13 +1,18 @@
 #include "app/watch.h"
 
+#include "base/clock.h"
+#include "base/path.h"
 #include "base/vector.h"
 #include "console/input.h"
+#include "console/terminal.h"
 
 #include <dirent.h>
 #include <errno.h>
 #include <stdint.h>
 #include <stdlib.h>
+#include <string.h>
 #include <sys/stat.h>
+#include <unistd.h>
 
 #ifndef __linux__
 
@@ -53,32 +58,30 @@ bool watch_wait(struct watch *watch)
 
 #include <poll.h>
 #include <sys/inotify.h>
-#include <time.h>
-#include <unistd.h>
 
 enum {
-    QUIET_MS = 10, /* an editor's steps of one save come closer together */
+    QUIET_MS = 10, /* the steps of one save follow each other faster than this */
     PATIENCE_MS = 50,
-    LEVELS_MAX = 128 /* of folders: a tree this deep is a mistake */
+    LEVELS_MAX = 128 /* of folders: a deeper tree is a mistake */
 };
 
-/* A finished write, a rename over the name, a new name or link, a permission; the folder itself
-   going away. Unfinished writes are left out: half a file is no change yet. */
+/* A finished write, a rename, a new name or link, a permission, or the folder itself going away.
+   Not writes that are still going on: half a file is no change yet. */
 static const uint32_t changes = IN_CLOSE_WRITE | IN_MOVED_TO | IN_MOVED_FROM | IN_CREATE |
                                 IN_DELETE | IN_ATTRIB | IN_DELETE_SELF | IN_MOVE_SELF | IN_ONLYDIR;
 
-/* What is wanted of a folder. */
+/* What to watch in a folder. */
 struct interest {
-    int folder;       /* the system's number for it: two paths of one folder have the same */
-    const char *name; /* a file's in it; NULL: every lesson and folder */
+    int folder;       /* the system's number of it: the same for all paths to it */
+    const char *name; /* of a file in it; NULL: every lesson and folder */
 };
 
 struct watch {
     int descriptor;
-    int problem;         /* errno of the first watch that was refused in this round */
-    struct arena *arena; /* of a round */
+    int problem;         /* errno of the first refusal in this round */
+    struct arena *arena; /* freed each round */
     VECTOR(struct interest) interests;
-    int *old; /* numbers of the round before, in rising order; on the heap */
+    int *old; /* folder numbers of the round before, rising; on the heap */
     size_t old_count;
 };
 
@@ -110,16 +113,9 @@ static int by_folder(const void *a, const void *b)
     return (one > other) - (one < other);
 }
 
-static void sort_interests(struct watch *watch)
-{
-    if (watch->interests.count)
-        qsort(watch->interests.items, watch->interests.count, sizeof *watch->interests.items,
-              by_folder);
-}
-
 void watch_begin(struct watch *watch)
 {
-    sort_interests(watch);
+    vector_sort(&watch->interests, by_folder);
     watch->old_count = watch->interests.count;
     watch->old = memory_resize(watch->old, (watch->old_count + 1) * sizeof *watch->old);
     for (size_t i = 0; i < watch->old_count; i++)
@@ -130,7 +126,7 @@ void watch_begin(struct watch *watch)
     watch->problem = 0;
 }
 
-/* False where the folder is not there, is none or may not be read. */
+/* False if the folder does not exist, is not a folder or may not be read. */
 static bool add_interest(struct watch *watch, const char *folder, const char *name)
 {
     int number = inotify_add_watch(watch->descriptor, folder, changes);
@@ -144,7 +140,8 @@ static bool add_interest(struct watch *watch, const char *folder, const char *na
     return ours;
 }
 
-/* The folder part of a path, "." where it has none; NULL for the root. Ends of `/` do not count. */
+/* The folder of a path, "." if it names none; NULL for the root. A `/` at the end does not count.
+ */
 static const char *folder_of(struct watch *watch, const char *path, const char **name)
 {
     size_t end = strlen(path);
@@ -159,7 +156,7 @@ static const char *folder_of(struct watch *watch, const char *path, const char *
     return start ? arena_copy_text(watch->arena, path, start) : ".";
 }
 
-/* The name in its folder, or the folder's name in the one above it, and so on up. */
+/* Watches for a name in its folder; if that is missing, for the folder in its parent, and so on. */
 static void watch_name(struct watch *watch, const char *path)
 {
     for (int level = 0; level < LEVELS_MAX; level++) {
@@ -187,8 +184,7 @@ void watch_file(struct watch *watch, const char *path)
 
 static bool is_lesson_name(const char *name)
 {
-    size_t length = strlen(name);
-    return name[0] != '.' && length > 5 && strcmp(name + length - 5, ".yaml") == 0;
+    return name[0] != '.' && input_is_yaml(name);
 }
 
 struct except {
@@ -216,7 +212,7 @@ static void watch_entry(struct watch *watch, const char *folder, const char *nam
         watch_file(watch, path);
 }
 
-/* The folder first, then what stands in it: what is new in between is told. */
+/* First the folder, then its entries: a new entry in between is then reported. */
 static void watch_level(struct watch *watch, const char *folder, const struct except *except,
                         int level)
 {
@@ -245,7 +241,7 @@ void watch_tree(struct watch *watch, const char *folder, const char *except)
 static bool watch_course(void *closure, const char *path)
 {
     watch_file(closure, path);
-    return false; /* those above it count, too */
+    return false; /* go on: those further up count, too */
 }
 
 void watch_courses(struct watch *watch, const char *lesson)
@@ -261,16 +257,11 @@ static bool concerns(const struct watch *watch, const struct inotify_event *even
         return true;
     if (event->len == 0)
         return false;
-    size_t low = 0, high = watch->interests.count; /* the folder's first */
-    while (low < high) {
-        size_t middle = (low + high) / 2;
-        if (watch->interests.items[middle].folder < event->wd)
-            low = middle + 1;
-        else
-            high = middle;
-    }
-    for (; low < watch->interests.count && watch->interests.items[low].folder == event->wd; low++) {
-        const char *name = watch->interests.items[low].name;
+    size_t first; /* of the folder */
+    lower_bound(first, 0, watch->interests.count, watch->interests.items[first].folder < event->wd);
+    for (size_t i = first;
+         i < watch->interests.count && watch->interests.items[i].folder == event->wd; i++) {
+        const char *name = watch->interests.items[i].name;
         if (name ? strcmp(name, event->name) == 0
                  : is_lesson_name(event->name) || (event->mask & IN_ISDIR && event->name[0] != '.'))
             return true;
@@ -278,7 +269,7 @@ static bool concerns(const struct watch *watch, const struct inotify_event *even
     return false;
 }
 
-/* Takes what is told so far; true where any of it concerns us. */
+/* Reads the changes so far; true if any of them concerns us. */
 static bool take_events(struct watch *watch)
 {
     _Alignas(struct inotify_event) char bytes[16 * 1024];
@@ -293,7 +284,7 @@ static bool take_events(struct watch *watch)
     return concerned;
 }
 
-/* Folders of the round before that this one does not name. */
+/* Stops watching folders that this round does not name. */
 static void drop_old(struct watch *watch)
 {
     size_t now = 0;
@@ -308,35 +299,49 @@ static void drop_old(struct watch *watch)
     watch->old_count = 0;
 }
 
-static long milliseconds(void)
-{
-    struct timespec now;
-    clock_gettime(CLOCK_MONOTONIC, &now);
-    return (long)(now.tv_sec * 1000 + now.tv_nsec / 1000000);
-}
-
-/* False when nothing is told within the time; -1 is for ever. */
-static bool told_within(const struct watch *watch, int time)
+/* False if nothing changes within the time; -1 waits for ever. */
+static bool changes_within(const struct watch *watch, int time)
 {
     struct pollfd poll_one = {.fd = watch->descriptor, .events = POLLIN};
-    int told = poll(&poll_one, 1, time);
-    return told > 0 || (told < 0 && errno == EINTR);
+    int ready = poll(&poll_one, 1, time);
+    return ready > 0 || (ready < 0 && errno == EINTR);
 }
 
 bool watch_wait(struct watch *watch)
 {
-    sort_interests(watch);
+    vector_sort(&watch->interests, by_folder);
     drop_old(watch);
     errno = watch->problem;
     if (watch->problem)
         return false;
     do
-        told_within(watch, -1);
+        changes_within(watch, -1);
     while (!take_events(watch));
-    long patience = milliseconds() + PATIENCE_MS;
-    while (told_within(watch, QUIET_MS) && milliseconds() < patience)
+    int64_t patience = milliseconds_now() + PATIENCE_MS;
+    while (changes_within(watch, QUIET_MS) && milliseconds_now() < patience)
         take_events(watch);
     return true;
 }
 
 #endif
+
+/* ---- rounds ------------------------------------------------------------------------------- */
+
+enum status watch_run(const struct options *options,
+                      void (*name_sources)(struct watch *watch, const struct options *options),
+                      const char *(*act)(const struct options *options, const void *closure),
+                      const void *closure)
+{
+    struct watch *watch = watch_new();
+    for (bool watching = watch; watching; watching = watch_wait(watch)) {
+        watch_begin(watch);
+        name_sources(watch, options);
+        terminal_clear(STDERR_FILENO);
+        const char *note = act(options, closure);
+        if (!options->quiet)
+            say("watching '%s'%s; press Ctrl-C to stop", options->operands[0], note);
+    }
+    say_error("cannot watch '%s': %s", options->operands[0], strerror(errno));
+    watch_free(watch);
+    return STATUS_SYSTEM;
+}

@@ -1,8 +1,8 @@
 #ifndef RATAMARK_APP_WATCH_H
 #define RATAMARK_APP_WATCH_H
 /*
- * Waiting for files to change. What is watched is named anew in each round, before it is read: so
- * nothing that changes while a round is at work goes unseen.
+ * Waits for files to change. Each round names again what it watches, before it reads the files, so
+ * no change during the round is missed.
  *
  *     struct watch *watch = watch_new();
  *     do {
@@ -12,37 +12,44 @@
  *         ... read them, build what is made of them ...
  *     } while (watch_wait(watch));
  *
- * Folders are watched, by the names in them: a file may be saved where it stands, be replaced by
- * another that is renamed over it, vanish and come again. Works on Linux alone (inotify); elsewhere
- * watch_new() fails with ENOSYS.
+ * It watches folders for the names in them, so a file may be saved in place, be replaced by a
+ * rename, or disappear and come back. This needs Linux (inotify); elsewhere watch_new() fails with
+ * ENOSYS.
  */
-#include <stdbool.h>
+#include "app/options.h"
+#include "console/status.h"
 
 struct watch;
 
-/* NULL with errno where the system has none to give. The caller frees it. */
+/* NULL with errno if the system refuses. The caller frees it. */
 struct watch *watch_new(void);
 void watch_free(struct watch *watch);
 
-/* Forgets what the round before watched. */
+/* Starts a round: forgets what the round before watched. */
 void watch_begin(struct watch *watch);
 
-/* Watches for a file's content, coming and going. It need not exist, nor its folder: then the
-   nearest folder that does is watched for them. Of a link, the file it leads to as well. */
+/* Watches a file: its content, and whether it exists. If it or its folder is missing, watches the
+   nearest folder that exists. For a link, also watches the file it leads to. */
 void watch_file(struct watch *watch, const char *path);
 
-/* Watches every lesson and course file below a folder, with those to come. Names that begin with a
-   dot and links to folders are left out, and so is the folder `except` (NULL: none) where it lies
-   inside. The folder need not exist. */
+/* Watches every lesson and course file in a folder and below, including new ones. Leaves out names
+   that begin with a dot, links to folders, and the folder `except` (NULL: none). The folder need
+   not exist. */
 void watch_tree(struct watch *watch, const char *folder, const char *except);
 
-/* Watches for the course file of a lesson (a path; of a folder, where it ends in `/`), in all the
-   places where one would be nearer than the one there is, and in its own. */
+/* Watches all places where the course file of a lesson may be. For the course file of a folder,
+   give a path that ends in `/`. */
 void watch_courses(struct watch *watch, const char *lesson);
 
-/* Returns once something watched has changed, and then been left alone for a moment: writing a file
-   is several changes. False with errno where watching is not possible, also where that was found
-   while naming: too many folders is ENOSPC. */
+/* Waits until something changes and then stays the same for a moment, because saving a file is
+   several changes. False with errno if watching is not possible; too many folders is ENOSPC. */
 bool watch_wait(struct watch *watch);
+
+/* Runs `act` now and after each change, for ever. `name_sources` says what to watch; `act` returns
+   what to add to the message about watching. Only returns if watching is not possible. */
+enum status watch_run(const struct options *options,
+                      void (*name_sources)(struct watch *watch, const struct options *options),
+                      const char *(*act)(const struct options *options, const void *closure),
+                      const void *closure);
 
 #endif

@@ -30,6 +30,17 @@ struct digester digester_begin(void);
 void digester_add(struct digester *digester, const void *bytes, size_t length);
 struct digest digester_end(struct digester *digester);
 
+/* Adds a text with its terminating NUL; NULL counts as "". */
+static inline void digester_add_text(struct digester *digester, const char *text)
+{
+    digester_add(digester, text ? text : "", text ? strlen(text) + 1 : 1);
+}
+/* Adds another digest. */
+static inline void digester_add_digest(struct digester *digester, struct digest digest)
+{
+    digester_add(digester, digest.bytes, sizeof digest.bytes);
+}
+
 /* All at once. */
 struct digest digest_of(const void *bytes, size_t length);
 

@@ -2,6 +2,7 @@
 
 #include "base/path.h"
 #include "base/vector.h"
+#include "course/lesson_again.h"
 #include "layout/book.h"
 #include "lib/alt_text.h"
 #include "lib/pipeline.h"
@@ -58,24 +59,14 @@ static const char *name_of(struct making *making, const char *path)
 static bool with_lesson(struct making *making, size_t number, const struct layout_part *part,
                         void (*act)(struct making *making, struct pipeline *work, size_t number))
 {
-    const struct course_tree *tree = making->booklet->tree;
-    const struct course_lesson *lesson = &tree->lessons[number];
-    struct buffer path = {0};
-    struct input *input = input_read_plain(course_tree_path(tree, lesson->name, &path));
-    struct pipeline work;
-    pipeline_init(&work, input->source);
-    work.course = lesson->course ? lesson->course->context : NULL;
-    work.lent_faces = making->booklet->faces;
-    work.layout_options.part = part;
-    bool good =
-        input->source.bytes && course_usable(lesson->course) && pipeline_run(&work, STAGE_LAYOUT);
+    struct lesson_again again;
+    lesson_again_open(&again, making->booklet->tree, number);
+    again.work.lent_faces = making->booklet->faces;
+    again.work.layout_options.part = part;
+    bool good = lesson_again_run(&again, STAGE_LAYOUT, making->problem);
     if (good)
-        act(making, &work, number);
-    else
-        buffer_format(making->problem, "'%s' has errors", path.bytes);
-    pipeline_release(&work);
-    input_close(input);
-    buffer_release(&path);
+        act(making, &again.work, number);
+    lesson_again_release(&again);
     return good;
 }
 

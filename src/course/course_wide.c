@@ -59,30 +59,25 @@ static bool is_wanted(const struct wide *wide, const struct wide_row *row)
 
 /* ---- whether it is up to date ------------------------------------------------------------- */
 
-static void add_text(struct digester *digester, const char *text)
-{
-    digester_add(digester, text, strlen(text) + 1);
-}
-
 /* Everything it is made from: each lesson in its order, with its fingerprint and its files. */
 static struct digest fingerprint_of(struct wide *wide, const struct wide_row *row)
 {
     const struct course_tree *tree = wide->work->tree;
     struct digester digester = digester_begin();
     const struct digest *head = course_plan_key(wide->plan, tree->course);
-    add_text(&digester, row->word);
-    add_text(&digester, wide->work->options->wide[FORMAT_BOOKLET] ? "booklet" : "");
-    add_text(&digester, course_tree_title(tree));
-    digester_add(&digester, head->bytes, sizeof head->bytes);
+    digester_add_text(&digester, row->word);
+    digester_add_text(&digester, wide->work->options->wide[FORMAT_BOOKLET] ? "booklet" : "");
+    digester_add_text(&digester, course_tree_title(tree));
+    digester_add_digest(&digester, *head);
     for (size_t i = 0; i < tree->count; i++) {
         const struct recorded *entry = course_record_find(wide->record, tree->lessons[i].name);
-        add_text(&digester, tree->lessons[i].name);
+        digester_add_text(&digester, tree->lessons[i].name);
         if (!entry)
             continue;
-        digester_add(&digester, entry->key->bytes, sizeof entry->key->bytes);
-        digester_add(&digester, entry->bytes.bytes, sizeof entry->bytes.bytes);
+        digester_add_digest(&digester, *entry->key);
+        digester_add_digest(&digester, entry->bytes);
         for (size_t k = 0; k < entry->count; k++)
-            add_text(&digester, entry->outputs[k].place);
+            digester_add_text(&digester, entry->outputs[k].place);
     }
     return digester_end(&digester);
 }

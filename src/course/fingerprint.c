@@ -43,20 +43,13 @@ static void add_program(struct digester *digester)
 }
 #endif
 
-static void add_text(struct digester *digester, const char *text)
-{
-    if (text)
-        digester_add(digester, text, strlen(text));
-    digester_add(digester, "", 1);
-}
-
 static void add_versions(struct digester *digester)
 {
     struct buffer versions = {0};
     buffer_format(&versions, "%s\n", ratamark_version());
     read_add_versions(&versions);
     draw_add_versions(&versions);
-    add_text(digester, buffer_text(&versions));
+    digester_add_text(digester, buffer_text(&versions));
     buffer_release(&versions);
     add_program(digester);
 }
@@ -70,9 +63,9 @@ static struct digest font_settings(const char *music_font)
                                             "FONTCONFIG_SYSROOT", "XDG_CONFIG_HOME",
                                             "XDG_DATA_HOME",      "HOME"};
     struct digester digester = digester_begin();
-    add_text(&digester, music_font);
+    digester_add_text(&digester, music_font);
     for (size_t i = 0; i < sizeof variables / sizeof *variables; i++)
-        add_text(&digester, getenv(variables[i]));
+        digester_add_text(&digester, getenv(variables[i]));
     add_versions(&digester);
     return digester_end(&digester);
 }
@@ -147,7 +140,7 @@ static struct digest audio_means(void)
     struct digester digester = digester_begin();
     struct buffer why = {0};
     const struct audio_module *module = sound_module(&why);
-    add_text(&digester, module ? module->libraries() : "");
+    digester_add_text(&digester, module ? module->libraries() : "");
     buffer_release(&why);
     static char bytes[64 * 1024];
     for (size_t got; file && (got = fread(bytes, 1, sizeof bytes, file));)
@@ -166,24 +159,24 @@ struct digest fingerprint_of_run(const struct course_options *options, const cha
     struct digester digester = digester_begin();
     struct digest fonts = find_fonts(options->music_font, record);
     add_versions(&digester);
-    digester_add(&digester, fonts.bytes, sizeof fonts.bytes);
-    add_text(&digester, date);
+    digester_add_digest(&digester, fonts);
+    digester_add_text(&digester, date);
     digester_add(&digester, &options->dpi, sizeof options->dpi);
-    add_text(&digester, options->wide[FORMAT_INDEX] ? "pictures" : "");
+    digester_add_text(&digester, options->wide[FORMAT_INDEX] ? "pictures" : "");
     return digester_end(&digester);
 }
 
 struct digest fingerprint_of_course(struct digest common, const struct input *course)
 {
     struct digester digester = digester_begin();
-    digester_add(&digester, common.bytes, sizeof common.bytes);
+    digester_add_digest(&digester, common);
     for (const struct input *file = course; file; file = file->course) {
         digester_add(&digester, file->source.bytes, file->source.length);
-        add_text(&digester, ""); /* a zero byte separates them */
+        digester_add_text(&digester, ""); /* a zero byte separates them */
     }
     if (course_makes_audio(course)) {
         struct digest means = audio_means();
-        digester_add(&digester, means.bytes, sizeof means.bytes);
+        digester_add_digest(&digester, means);
     }
     return digester_end(&digester);
 }

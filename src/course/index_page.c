@@ -5,6 +5,7 @@
 #include "course/html_text.h"
 #include "course/index_facts.h"
 #include "course/index_style.h"
+#include "course/lesson_again.h"
 #include "lib/pipeline.h"
 #include "model/caution.h"
 
@@ -276,20 +277,12 @@ static void add_lesson(struct index_page *page, size_t number, const struct scor
 
 static bool take_lesson(struct index_page *page, size_t number)
 {
-    const struct course_lesson *lesson = &page->source->tree->lessons[number];
-    const char *path = course_tree_path(page->source->tree, lesson->name, &page->path);
-    struct input *input = input_read_plain(path);
-    struct pipeline work;
-    pipeline_init(&work, input->source);
-    work.course = lesson->course ? lesson->course->context : NULL;
-    bool good =
-        input->source.bytes && course_usable(lesson->course) && pipeline_run(&work, STAGE_CHECK);
+    struct lesson_again again;
+    lesson_again_open(&again, page->source->tree, number);
+    bool good = lesson_again_run(&again, STAGE_CHECK, page->problem);
     if (good)
-        add_lesson(page, number, work.score);
-    else
-        buffer_format(page->problem, "'%s/%s' has errors", page->source->tree->path, lesson->name);
-    pipeline_release(&work);
-    input_close(input);
+        add_lesson(page, number, again.work.score);
+    lesson_again_release(&again);
     return good;
 }
 

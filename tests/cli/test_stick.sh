@@ -114,7 +114,7 @@ printf 'exercises:\n  - subdivision: sixteenths\n    sticking: "? ? ?"\n    bars
 cp lesson.yaml old.yaml
 run stick lesson.yaml --style alternate -o lesson.yaml
 expect_status 1
-expect_err_has 'one ? would be both hands'
+expect_err_has 'one ? would need both hands'
 expect_same old.yaml lesson.yaml
 
 it 'the system may refuse'

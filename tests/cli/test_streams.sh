@@ -201,6 +201,6 @@ export SOURCE_DATE_EPOCH=soon
 run engrave good.yaml
 unset SOURCE_DATE_EPOCH
 expect_status 2
-expect_err_has "SOURCE_DATE_EPOCH is no time: 'soon'"
+expect_err_has "SOURCE_DATE_EPOCH is not a time: 'soon'"
 
 finish
