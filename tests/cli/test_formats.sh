@@ -39,9 +39,12 @@ refused "/^#define LESSON_FORMATS/a\\
 $row SCORE, spoken, ONE_FILE, READABLE, ENGRAVE, COURSE) \\\\" 'a column too many'
 refused 's/X(TEXT,  /X(PDF,  /' 'a name twice'
 
-# The words of a command's formats, as its help lists them.
+# A command's formats, as its help lists them, and the words alone.
+listed_by() {
+    "$RATAMARK" "$1" --help | sed -n 's/^Formats: \(.*\)\.$/\1/p'
+}
 words_of() {
-    "$RATAMARK" "$1" --help | sed -n 's/^Formats: \(.*\)\.$/\1/p' | sed 's/ and /, /; s/, /\n/g' | sort
+    listed_by "$1" | sed 's/ and /, /; s/, /\n/g' | sort
 }
 
 it 'the manual names the formats of each command, and no others'
@@ -64,15 +67,22 @@ for word in text line picture; do
     run check "$work/course"
     expect_status 1
 done
-expect_err_has 'expected pdf, svg, png, mid, wav, flac, ogg, booklet or index'
+expect_err_has "expected $(listed_by course | sed 's/ and / or /')"
+
+# Their endings, from the table of the manual: ".mid, .wav, .flac or .ogg".
+endings_of() {
+    sed -n "/^\.Sh FORMATS/,/^\.El/s/^\.It [a-z]* Ta \(\.[a-z]*\) Ta \([a-z, ]*\) Ta .*/\1 \2/p" man/ratamark.1 |
+        grep -w "$1" | cut -d' ' -f1 | tr '\n' ' ' | sed 's/ $//; s/ /, /g; s/\(.*\), /\1 or /'
+}
 
 it 'an unknown file type is answered with those that there are'
 good_lesson "$work/a.yaml"
 run sound "$work/a.yaml" -o "$work/a.mp3"
 expect_status 2
-expect_err_has "unknown file type '.mp3'; use .mid, .wav, .flac or .ogg"
+expect_err_has "unknown file type '.mp3'; use $(endings_of sound)"
 run engrave "$work/a.yaml" -o "$work/a"
 expect_status 2
-expect_err_has "'$work/a' has no file type; end it in .pdf, .svg, .png or .txt"
+expect_err_has "'$work/a' has no file type; end it in $(endings_of engrave)"
+[ "$(endings_of sound | wc -c)" -gt 20 ] || fail 'no endings'
 
 finish
