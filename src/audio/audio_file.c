@@ -26,7 +26,7 @@ static void set_text(SNDFILE *file, int which, const char *text)
         sf_set_string(file, which, text);
 }
 
-/* "Tempo: 72 quarters a minute", "Tempo: 60 to 96 quarters a minute". */
+/* "Tempo: 72 quarter notes a minute", "Tempo: 60 to 96 quarter notes a minute". */
 static void set_tags(SNDFILE *file, const struct performance *performance)
 {
     double slow = HUGE_VAL, fast = 0;
@@ -40,7 +40,7 @@ static void set_tags(SNDFILE *file, const struct performance *performance)
     if (fast > slow)
         length += snprintf(comment + length, sizeof comment - (size_t)length, " to %.6g", fast);
     snprintf(comment + length, sizeof comment - (size_t)length,
-             " quarters a minute. Begin at a low volume.");
+             " quarter notes a minute. Begin at a low volume.");
     set_text(file, SF_STR_TITLE, performance->title);
     set_text(file, SF_STR_ARTIST, performance->author);
     set_text(file, SF_STR_COPYRIGHT, performance->copyright);

@@ -1,4 +1,5 @@
 /* Verdicts and faults in words. */
+#include "model/tempo.h"
 #include "play/play_int.h"
 
 #include <stdio.h>
@@ -102,10 +103,18 @@ static const char *move_words(const struct score *score, const struct move *move
     return arena_format(arena, "the %s from the %s to the %s", limb, from, to);
 }
 
-static const char *tempo_words(struct arena *arena, uint32_t tenths)
+/* Quarters a minute; for a drummer that is bpm where quarters are the beat. */
+static const char *tempo_unit(const struct score_bar *bar)
 {
-    return tenths % 10 ? arena_format(arena, "%u.%u", tenths / 10, tenths % 10)
-                       : arena_format(arena, "%u", tenths / 10);
+    const struct tempo *tempo = bar->settings->tempo;
+    struct fraction beat = tempo ? tempo_beat(tempo, bar->meter) : tempo_meter_beat(bar->meter);
+    return fraction_equal(beat, fraction_make(1, 4)) ? "bpm" : "quarter notes a minute";
+}
+
+static const char *tempo_words(struct arena *arena, uint32_t tenths, const char *unit)
+{
+    return tenths % 10 ? arena_format(arena, "%u.%u %s", tenths / 10, tenths % 10, unit)
+                       : arena_format(arena, "%u %s", tenths / 10, unit);
 }
 
 /* ---- faults ------------------------------------------------------------------------------- */
@@ -130,12 +139,13 @@ static void tell_time(const struct score *score, const struct judgement *at,
     bool far = move->kind == MOVE_TRAVEL || move->kind == MOVE_CROSS;
     double tempo = fraction_to_double(at->tempo);
     diag_add(diags, far ? DIAG_TOO_FAR : DIAG_TOO_FAST, fault->at,
-             "%s (%s) has %.1f ms at %g quarters a minute and takes %.1f (%s)",
-             move_words(score, move), where(score->arena, move), ticks_ms(at, move->ticks), tempo,
-             move->takes_us / 1000.0, at->reach->limits->name);
+             "%s (%s): at %g %s there are %.1f ms; %s %.1f (%s)", move_words(score, move),
+             where(score->arena, move), tempo, tempo_unit(move->bar), ticks_ms(at, move->ticks),
+             move->kind == MOVE_SUSTAIN ? "they need" : "this move needs", move->takes_us / 1000.0,
+             at->reach->limits->name);
     if (diag_listed(diags))
-        diag_expected(diags, "at most %s quarters a minute",
-                      tempo_words(score->arena, fitting_tenths(at, move)));
+        diag_expected(diags, "at most %s",
+                      tempo_words(score->arena, fitting_tenths(at, move), tempo_unit(move->bar)));
 }
 
 static void tell_conflict(const struct score *score, const struct fault *fault, struct diags *diags)
@@ -146,24 +156,26 @@ static void tell_conflict(const struct score *score, const struct fault *fault, 
     switch (fault->kind) {
     case FAULT_GRACED:
         diag_add(diags, DIAG_UNPLAYABLE, fault->at,
-                 "grace strokes need both hands, and the %s has the %s at once", limb, to);
-        diag_expected(diags, "one hand's stroke under the grace strokes");
+                 "the grace notes need both hands, but the %s plays the %s at the same time", limb,
+                 to);
+        diag_expected(diags, "a stroke of one hand under the grace notes");
         break;
     case FAULT_PEDAL:
         diag_add(diags, DIAG_UNPLAYABLE, fault->at,
-                 "the %s is struck while the %s that holds it closed is on the %s", from, limb, to);
+                 "the %s is struck closed while the %s, which holds it closed, is on the %s", from,
+                 limb, to);
         diag_expected(diags, "an open hi-hat, or `kit: {hats: held}`");
         break;
     case FAULT_OPEN_FOOT:
-        diag_add(diags, DIAG_UNPLAYABLE, fault->at, "the %s is struck open as the %s closes it",
+        diag_add(diags, DIAG_UNPLAYABLE, fault->at, "the %s is struck open while the %s closes it",
                  from, limb);
-        diag_expected(diags, "a closed hi-hat, or the foot at another count");
+        diag_expected(diags, "a closed hi-hat, or the foot on another count");
         break;
     case FAULT_SMALL:
         diag_add(diags, DIAG_UNPLAYABLE, fault->at,
-                 "both hands at once on the %s, which is %d cm wide", to,
+                 "both hands at once on the %s, which is only %d cm wide", to,
                  voice_width_cm(&score->lesson->kit.voices[move->to]));
-        diag_expected(diags, "one hand, or another voice for the other");
+        diag_expected(diags, "one hand, or another voice for one of them");
         break;
     case FAULT_TIME:
         break;
@@ -189,11 +201,11 @@ const char *words_verdict(const struct score *score, const struct verdict *verdi
 {
     if (verdict->kind != VERDICT_TEMPO)
         return NULL;
-    return arena_format(
-        score->arena, "Up to %s quarter notes a minute can be played (%s%s); the limit is %s (%s).",
-        tempo_words(score->arena, verdict->max_tenths), verdict->limits->name,
-        verdict->proposed ? ", with the hands of least effort" : "",
-        move_words(score, &verdict->limit), where(score->arena, &verdict->limit));
+    return arena_format(score->arena, "Playable up to %s (%s%s); the limit is %s (%s).",
+                        tempo_words(score->arena, verdict->max_tenths, "quarter notes a minute"),
+                        verdict->limits->name,
+                        verdict->proposed ? ", with the easiest sticking" : "",
+                        move_words(score, &verdict->limit), where(score->arena, &verdict->limit));
 }
 
 static void tell_verdict(const struct score *score, const struct score_exercise *exercise,
@@ -202,7 +214,7 @@ static void tell_verdict(const struct score *score, const struct score_exercise 
     bool both = exercise->source->settings.lead == LEAD_BOTH;
     const char *lead = !both ? "" : exercise->mirrored ? ", left lead," : ", right lead,";
     const char *level = verdict->limits->name;
-    const char *hands = verdict->proposed ? ", with the hands of least effort" : "";
+    const char *hands = verdict->proposed ? ", with the easiest sticking" : "";
     struct place at = exercise_place(exercise->source);
     switch (verdict->kind) {
     case VERDICT_TEMPO:
@@ -211,19 +223,18 @@ static void tell_verdict(const struct score *score, const struct score_exercise 
             diag_add(diags, DIAG_PLAYABLE, at, "%s", level);
             break;
         }
-        diag_add(diags, DIAG_PLAYABLE, at,
-                 "exercise %u%s can be played up to %s quarters a minute (%s%s); the limit is %s "
-                 "(%s)",
-                 exercise->number, lead, tempo_words(score->arena, verdict->max_tenths), level,
-                 hands, move_words(score, &verdict->limit), where(score->arena, &verdict->limit));
+        diag_add(
+            diags, DIAG_PLAYABLE, at,
+            "exercise %u%s is playable up to %s (%s%s); the limit is %s (%s)", exercise->number,
+            lead, tempo_words(score->arena, verdict->max_tenths, tempo_unit(verdict->limit.bar)),
+            level, hands, move_words(score, &verdict->limit), where(score->arena, &verdict->limit));
         break;
     case VERDICT_IMPOSSIBLE:
-        diag_add(diags, DIAG_PLAYABLE, at, "exercise %u%s can be played at no tempo (%s%s)",
+        diag_add(diags, DIAG_PLAYABLE, at, "exercise %u%s is not playable at any tempo (%s%s)",
                  exercise->number, lead, level, hands);
         break;
     case VERDICT_UNKNOWN:
-        diag_add(diags, DIAG_PLAYABLE, at, "exercise %u is too long to be judged",
-                 exercise->number);
+        diag_add(diags, DIAG_PLAYABLE, at, "exercise %u is too long to judge", exercise->number);
         break;
     case VERDICT_UNLIMITED:
         break;

@@ -17,20 +17,20 @@ END
 it 'at the lesson'"'"'s own tempo all is well, and the verdict is told'
 run check doubles.yaml
 expect_status 0
-expect_err_has 'doubles.yaml:5:12: note: exercise 1 can be played up to 105.8 quarters a minute (intermediate); the limit is the left hand'"'"'s rebound on the snare'
+expect_err_has 'doubles.yaml:5:12: note: exercise 1 is playable up to 105.8 bpm (intermediate); the limit is the left hand'"'"'s rebound on the snare'
 expect_err_has '0 errors, 0 warnings'
 
 it 'at another tempo the strokes that are too fast are told'
 run check doubles.yaml --at 110
 expect_status 0
-expect_err_has 'doubles.yaml:7:18: warning: the left hand'"'"'s rebound on the snare (bar 1 at 1&) has 90.9 ms at 110 quarters a minute and takes 94.5 (intermediate) [too-fast]'
-expect_err_has 'help: expected at most 105.8 quarters a minute'
+expect_err_has 'doubles.yaml:7:18: warning: the left hand'"'"'s rebound on the snare (bar 1 at 1&): at 110 bpm there are 90.9 ms; this move needs 94.5 (intermediate) [too-fast]'
+expect_err_has 'help: expected at most 105.8 bpm'
 expect_err_has '0 errors, 1 warning'
 
 it 'for another level'
 run check doubles.yaml --at 110 --level advanced
 expect_status 0
-expect_err_has 'up to 166.6 quarters a minute (advanced)'
+expect_err_has 'up to 166.6 bpm (advanced)'
 expect_err_has '0 errors, 0 warnings'
 run check doubles.yaml --level virtuoso
 expect_status 2
@@ -41,9 +41,9 @@ mkdir course
 cp doubles.yaml course
 printf 'levels:\n  recital: {like: advanced, bounce: 50}\n  intermediate: {bounce: 100, weak-hand: 100}\n' >course/course.yaml
 run check course/doubles.yaml
-expect_err_has 'up to 100 quarters a minute (intermediate)'
+expect_err_has 'up to 100 bpm (intermediate)'
 run check course/doubles.yaml --level recital
-expect_err_has 'up to 200 quarters a minute (recital)'
+expect_err_has 'up to 200 bpm (recital)'
 
 it 'no course makes hands faster than was ever measured'
 printf 'levels: {robot: {hand-burst: 60}}\n' >course/course.yaml
@@ -87,7 +87,7 @@ run engrave ladder.yaml --dump layout
 expect_status 0
 [ "$(grep -o 'ladder-step.*' "$work/.out" | grep -o '"[0-9]*"' | tr -d '"' | tr '\n' ' ')" = \
     '63 69 75 81 87 93 99 105 63 69 75 81 87 93 99 105 ' ] || fail "$(grep ladder-step "$work/.out")"
-expect_out_has 'Up to 105.8 quarter notes a minute can be played (intermediate); the limit is the left'
+expect_out_has 'Playable up to 105.8 quarter notes a minute (intermediate); the limit is the left'
 expect_out_has 'Stop at pain'
 
 it 'the kit is drawn as the lesson strikes it, and mirrored'
@@ -108,8 +108,13 @@ expect_out_has '  2     35    20    20 cm    14.0 in   18 cm   hi-hat'
 run check kit.yaml --plan --format json
 expect_status 2
 
+it 'tempi count quarter notes where these are not the beat'
+printf 'tempo: 200\nlevel: beginner\nexercises: [{time: 6/8, subdivision: sixteenths, sticking: R}]\n' >compound.yaml
+run check compound.yaml
+expect_err_has 'at 300 quarter notes a minute there are 400.0 ms; they need 2000.0 (beginner)'
+
 it 'hands that are not written are proposed'
 printf 'exercises:\n  - rhythm: 16*16\n' >open.yaml
 run check open.yaml
-expect_err_has 'with the hands of least effort'
+expect_err_has 'with the easiest sticking'
 finish

@@ -76,7 +76,7 @@ for kind in wav flac ogg; do
     expect_same one.$kind two.$kind
     check tag one.$kind title 'Even Water'
     check tag one.$kind artist 'Wharf Lane Drum School'
-    check tag one.$kind comment 'Tempo: 60 to 97 quarters a minute'
+    check tag one.$kind comment 'Tempo: 60 to 97 quarter notes a minute'
 done
 check same one.wav one.flac
 check loudness one.ogg -23
