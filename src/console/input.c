@@ -111,7 +111,7 @@ struct input *input_course(struct inputs *inputs, const char *path)
     course->course = course_above(inputs, path);
     if (course->source.bytes) {
         const struct course_context *above = course->course ? course->course->context : NULL;
-        course->context = read_course_below(course->arena, course->source, above, course->diags);
+        course->context = read_course(course->arena, course->source, above, course->diags);
         diags_sort(course->diags);
     }
     course->next = inputs->courses;

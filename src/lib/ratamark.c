@@ -52,7 +52,8 @@ struct ratamark *ratamark_read(const struct ratamark_text *text, const struct ra
     work->source = keep_source(work->arena, text);
     lesson->found[FOUND_BY_CHECK] = work->diags;
     if (course)
-        work->course = read_course(work->arena, keep_source(work->arena, course), work->diags);
+        work->course =
+            read_course(work->arena, keep_source(work->arena, course), NULL, work->diags);
     pipeline_run(work, STAGE_READ);
     ratamark_gather_diagnostics(lesson);
     return lesson;

@@ -119,7 +119,7 @@ static const struct counting
 #undef SIMPLE
 #undef COMPOUND
 
-const char *const counting_names[COUNTING_COUNT] = {"english", "eastman", "takadimi"};
+const char *const counting_names[COUNTING_COUNT + 1] = {"english", "eastman", "takadimi"};
 
 static bool same_letters(const char *known, const char *name, size_t length)
 {

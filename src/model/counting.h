@@ -14,9 +14,9 @@
 const struct counting *counting_find(const char *name, size_t length);
 const struct counting *counting_default(void); /* english */
 
-/* The names of the built-in systems, COUNTING_COUNT of them. */
+/* The names of the built-in systems; NULL ends them. */
 enum { COUNTING_COUNT = 3 };
-extern const char *const counting_names[COUNTING_COUNT];
+extern const char *const counting_names[COUNTING_COUNT + 1];
 
 /*
  * The syllables that the system speaks for this subdivision in this beat, one for each slot of

@@ -1,21 +1,11 @@
 /* Exercises: their bars, pickups, endings, and the practice forms made of earlier exercises. */
+#include "read/scanner.h"
 #include "read/scope.h"
 
-#include <string.h>
-
-/* False, reported once, where the lesson holds too many bars. */
 static bool count_bars(struct reader *reader, size_t more, struct place at)
 {
-    if (!reader->bars_over && more <= LESSON_BARS_MAX - reader->bars) {
-        reader->bars += more;
-        return true;
-    }
-    if (!reader->bars_over) {
-        diag_add(reader->diags, DIAG_LIMIT, at, "more than %d bars", LESSON_BARS_MAX);
-        diag_expected(reader->diags, "a lesson split into several files");
-    }
-    reader->bars_over = true;
-    return false;
+    return reader_count(reader, &reader->bars, &reader->bars_over, more, LESSON_BARS_MAX, "bars",
+                        at);
 }
 
 /* What the exercise gives to each of its bars. */
@@ -25,7 +15,7 @@ struct bar_frame {
     bool spoiled;
 };
 
-/* A zeroed bar takes what its frame gives. */
+/* Fills in a zeroed bar. */
 static void bar_inherit(struct lesson_bar *bar, const struct bar_frame *frame, struct place at)
 {
     bar->settings = frame->settings;
@@ -39,16 +29,7 @@ static struct bar_frame frame_of(const struct scope *scope)
     return (struct bar_frame){scope->settings, *scope->rhythm, scope->spoiled};
 }
 
-static void report_both(struct reader *reader, const struct rhythm_line *rhythm,
-                        const struct subdivisions *subdivisions)
-{
-    diag_add(reader->diags, DIAG_CONFLICT, subdivisions->at,
-             "the bar has both a rhythm and a subdivision");
-    diag_expected(reader->diags, "only one of the two: a rhythm already has its note values");
-    diag_other(reader->diags, rhythm->at, "the rhythm is here");
-}
-
-/* Whether a bar has written none of the settings that it may write, but perhaps a sticking. */
+/* Whether a bar has none of its own settings, apart from a sticking. */
 static bool settings_inherited(const struct settings *own, const struct settings *inherited)
 {
     return own->meter == inherited->meter && own->tempo == inherited->tempo &&
@@ -60,17 +41,17 @@ static bool settings_inherited(const struct settings *own, const struct settings
            own->swing_at.column == inherited->swing_at.column;
 }
 
-/* The settings of a bar: the exercise's themselves where it has written none, as nearly always. */
+/* The settings of a bar: nearly always those of the exercise, which it then shares. */
 static const struct settings *keep_settings(struct reader *reader, struct settings *own,
                                             const struct settings *inherited)
 {
     if (settings_inherited(own, inherited))
         return inherited;
     own->sticking = inherited->sticking;
-    return reader_keep(reader, own, 1, sizeof *own);
+    return arena_copy(reader->arena, own, 1, sizeof *own);
 }
 
-/* A bar that writes its own subdivision leaves the exercise's rhythm aside. */
+/* A bar with a subdivision of its own does not take over the exercise's rhythm. */
 static void read_bar(struct reader *reader, const struct node *node, const struct bar_frame *frame,
                      struct lesson_bar *bar)
 {
@@ -96,7 +77,8 @@ static void read_bar(struct reader *reader, const struct node *node, const struc
     bar->settings = keep_settings(reader, &settings, frame->settings);
     bool own_grid = settings.subdivisions != frame->settings->subdivisions;
     if (rhythm && own_grid) {
-        report_both(reader, rhythm, settings.subdivisions);
+        report_rhythm_and_grid(reader, "the bar has both a rhythm and a subdivision", rhythm,
+                               settings.subdivisions);
         scope.spoiled = true;
     }
     if (rhythm || own_grid)
@@ -106,34 +88,32 @@ static void read_bar(struct reader *reader, const struct node *node, const struc
 }
 
 struct bar_list {
-    const struct bar_frame *frame;
     struct lesson_bar *items; /* room for each item of the YAML list */
     size_t count;
 };
 
-static void read_bar_item(struct reader *reader, const struct entry *entry, void *target)
+/* The bars of a list, or a single one. */
+static struct bar_list read_bar_items(struct reader *reader, const struct entry *entry,
+                                      const struct bar_frame *frame)
 {
-    struct bar_list *list = target;
-    if (!count_bars(reader, 1, entry->value->at))
-        return;
-    read_bar(reader, entry->value, list->frame, &list->items[list->count++]);
-    arena_reset(reader->scratch);
-}
-
-/* One map stands for a list of one. */
-static void read_bar_items(struct reader *reader, const struct entry *entry, struct bar_list *list)
-{
+    struct bar_list bars = {0};
     size_t most = entry->value->kind == NODE_LIST ? entry->value->length : 1;
-    list->items = arena_array(reader->arena, most, sizeof *list->items);
-    read_items(reader, entry, read_bar_item, list);
+    bars.items = arena_array(reader->arena, most, sizeof *bars.items);
+    for (struct entry item = entry_item(entry, NULL); item.value;
+         item = entry_item(entry, item.value)) {
+        if (!count_bars(reader, 1, item.value->at))
+            break;
+        read_bar(reader, item.value, frame, &bars.items[bars.count++]);
+        arena_reset(reader->scratch);
+    }
+    return bars;
 }
 
 static void read_bar_list(struct reader *reader, const struct entry *entry,
                           const struct scope *scope)
 {
     struct bar_frame frame = frame_of(scope);
-    struct bar_list list = {.frame = &frame};
-    read_bar_items(reader, entry, &list);
+    struct bar_list list = read_bar_items(reader, entry, &frame);
     if (list.count == 0 && !reader->bars_over && !reader->cut_short && entry->value->length == 0)
         bad_value(reader, entry, "at least one bar");
     if (list.count && list.items[0].pulse && !scope->exercise->pickup) {
@@ -185,197 +165,169 @@ void read_pickup(struct reader *reader, const struct entry *entry, void *target)
 /* ---- endings ----------------------------------------------------------------------------------
  */
 
-struct ending_list {
-    const struct scope *scope;
-    VECTOR(struct ending) items;
-    bool taken[LESSON_PLAYS_MAX + 1]; /* passes that have their ending */
-    bool failed;                      /* an ending was left out */
-};
-
 /* `1`, `1 2`, `1, 2`, `1..3` */
-static bool parse_passes(struct reader *reader, const struct text *text, struct ending *ending)
+static bool parse_passes(struct scanner *scanner, struct ending *ending)
 {
     VECTOR(uint16_t) passes = {0};
-    for (size_t i = 0; i < text->length;) {
+    for (scan_separators(scanner); !scan_ended(scanner); scan_separators(scanner)) {
         uint32_t from, to;
-        if (is_space(text->bytes[i]) || text->bytes[i] == ',') {
-            i++;
-            continue;
-        }
-        if (!read_number(text->bytes, text->length, &i, &from))
+        if (!scan_number(scanner, &from))
             return false;
         to = from;
-        if (text->bytes[i] == '.' && text->bytes[i + 1] == '.') {
-            i += 2;
-            if (!read_number(text->bytes, text->length, &i, &to))
-                return false;
-        }
+        if (scan_take(scanner, '.') && (!scan_take(scanner, '.') || !scan_number(scanner, &to)))
+            return false;
         if (from < 1 || to < from || to > LESSON_PLAYS_MAX)
             return false;
         for (uint32_t pass = from; pass <= to; pass++)
-            *vector_push(&passes, reader->arena) = (uint16_t)pass;
+            *vector_push(&passes, scanner->reader->arena) = (uint16_t)pass;
     }
     ending->passes = passes.items;
     ending->pass_count = passes.count;
     return passes.count > 0;
 }
 
-static bool take_passes(struct reader *reader, struct ending_list *list,
-                        const struct ending *ending)
+/* Marks the passes of an ending as taken; false, and reported, if one already is. */
+static bool take_passes(struct reader *reader, bool *taken, const struct ending *ending)
 {
     for (size_t i = 0; i < ending->pass_count; i++) {
-        bool *taken = &list->taken[ending->passes[i]];
-        if (*taken) {
+        if (taken[ending->passes[i]]) {
             diag_add(reader->diags, DIAG_CONFLICT, ending->at, "two endings for pass %u",
                      ending->passes[i]);
             diag_expected(reader->diags, "each pass in one ending only");
             return false;
         }
-        *taken = true;
+        taken[ending->passes[i]] = true;
     }
     return true;
 }
 
-static void read_ending(struct reader *reader, const struct entry *entry, void *target)
+static bool read_ending(struct reader *reader, const struct entry *entry,
+                        const struct bar_frame *frame, struct ending *ending)
 {
-    struct ending_list *list = target;
-    struct ending ending = {.at = entry->key->at};
-    struct bar_frame frame = frame_of(list->scope);
-    struct bar_list bars = {.frame = &frame};
-    if (!parse_passes(reader, node_text(reader, entry->key), &ending)) {
-        diag_add(reader->diags, DIAG_BAD_VALUE, ending.at, "'%s' is not a pass number",
+    struct scanner scanner = scanner_of(reader, node_text(reader, entry->key));
+    ending->at = entry->key->at;
+    if (!parse_passes(&scanner, ending)) {
+        diag_add(reader->diags, DIAG_BAD_VALUE, ending->at, "'%s' is not a pass number",
                  entry->name);
         diag_expected(reader->diags, "the passes that use this ending, such as 1, 1 2 or 1..3");
-        list->failed = true;
-        return;
+        return false;
     }
     if (entry->value->kind == NODE_SCALAR) {
         bad_value(reader, entry, "a bar or a list of bars");
-        list->failed = true;
-        return;
+        return false;
     }
-    read_bar_items(reader, entry, &bars);
-    ending.bars = bars.items;
-    ending.bar_count = bars.count;
-    if (take_passes(reader, list, &ending) && ending.bar_count)
-        *vector_push(&list->items, reader->arena) = ending;
-    else
-        list->failed = true;
+    struct bar_list bars = read_bar_items(reader, entry, frame);
+    ending->bars = bars.items;
+    ending->bar_count = bars.count;
+    return bars.count > 0;
 }
 
 void read_endings(struct reader *reader, const struct entry *entry, void *target)
 {
     struct scope *scope = target;
-    struct ending_list list = {.scope = scope};
-    read_free_keys(reader, entry, "passes with their bars, such as {1: ..., 2: ...}", read_ending,
-                   &list);
-    scope->spoiled |= list.failed;
-    scope->exercise->endings = list.items.items;
-    scope->exercise->ending_count = list.items.count;
+    struct bar_frame frame = frame_of(scope);
+    VECTOR(struct ending) endings = {0};
+    bool taken[LESSON_PLAYS_MAX + 1] = {false};
+    struct pairs pairs =
+        pairs_of(reader, entry, "passes with their bars, such as {1: ..., 2: ...}");
+    for (struct entry pair; pairs_next(&pairs, &pair);) {
+        struct ending ending = {0};
+        if (read_ending(reader, &pair, &frame, &ending) && take_passes(reader, taken, &ending))
+            *vector_push(&endings, reader->arena) = ending;
+        else
+            scope->spoiled = true;
+    }
+    scope->exercise->endings = endings.items;
+    scope->exercise->ending_count = endings.count;
 }
 
 /* ---- practice forms ---------------------------------------------------------------------------
  */
 
-struct step_list {
-    VECTOR(struct sequence_step) items;
-};
-
-static void report_unknown_exercise(struct reader *reader, const char *id, struct place at)
+/* `groove*3`. False after a reported error. */
+static bool read_step(struct scanner *scanner, struct sequence_step *step)
 {
-    diag_add(reader->diags, DIAG_UNKNOWN_EXERCISE, at, "no earlier exercise has the id '%s'", id);
-    if (!diag_listed(reader->diags))
-        return;
-    diag_found(reader->diags, id);
-    diag_expected(reader->diags, "the id of an exercise above this one");
-    diag_nearest(reader->diags, names_nearest(&reader->exercise_ids, reader->arena, id, NULL, 0));
-}
-
-/* `groove*3`, one word of the line. */
-static void read_step(struct reader *reader, const char *word, size_t length, struct place at,
-                      struct step_list *steps)
-{
-    size_t id_length = 0;
-    while (id_length < length && word[id_length] != '*')
-        id_length++;
-    uint32_t times = 1, number;
-    if (id_length < length && !text_is_number(word + id_length + 1, length - id_length - 1, 1,
-                                              LESSON_PLAYS_MAX, &times)) {
-        diag_add(reader->diags, DIAG_BAD_VALUE, at, "the number after '*' cannot be read");
-        diag_expected(reader->diags, "1 to %d times, such as groove*3", LESSON_PLAYS_MAX);
-        return;
+    struct reader *reader = scanner->reader;
+    size_t start = scanner->offset;
+    uint32_t times, number;
+    while (!scan_ended(scanner) && !strchr(" \n*", scan_peek(scanner)))
+        scanner->offset++;
+    const char *id = scanner->text->bytes + start;
+    size_t length = scanner->offset - start;
+    bool good = scan_times(scanner, &times) && times <= LESSON_PLAYS_MAX;
+    size_t end = scanner->offset;
+    while (!scan_ended(scanner) && !is_space(scan_peek(scanner)))
+        scanner->offset++;
+    if (!good || scanner->offset != end) {
+        scan_complain(scanner, DIAG_BAD_VALUE, start, scanner->offset - start,
+                      "not a number of times", "1 to 999 times, such as groove*3");
+        return false;
     }
-    if (!names_find(&reader->exercise_ids, word, id_length, &number)) {
-        at = place_resized(at, characters(word, id_length));
-        report_unknown_exercise(reader, arena_copy_text(reader->arena, word, id_length), at);
-        return;
+    if (!names_find(&reader->exercise_ids, id, length, &number)) {
+        const char *wrong =
+            report_unknown(reader, DIAG_UNKNOWN_EXERCISE, scan_place(scanner, start, length),
+                           "no earlier exercise has the id", id, length);
+        scanner->failed = true;
+        diag_expected(reader->diags, "the id of an exercise above this one");
+        if (wrong)
+            diag_nearest(reader->diags,
+                         names_nearest(&reader->exercise_ids, reader->arena, wrong, NULL, 0));
+        return false;
     }
-    *vector_push(&steps->items, reader->arena) =
-        (struct sequence_step){.exercise = number, .times = (uint16_t)times, .at = at};
-}
-
-static void read_steps(struct reader *reader, const struct entry *entry, void *target)
-{
-    const struct text *text = entry_text(reader, entry, "ids of earlier exercises");
-    if (!text)
-        return;
-    struct text_cursor cursor = text_cursor(text);
-    for (size_t i = 0; i < text->length;) {
-        size_t end = i;
-        while (end < text->length && !is_space(text->bytes[end]))
-            end++;
-        if (end > i)
-            read_step(reader, text->bytes + i, end - i, text_stretch(&cursor, i, end - i), target);
-        i = end + 1;
-    }
+    *step =
+        (struct sequence_step){number, (uint16_t)times, scan_place(scanner, start, end - start)};
+    return true;
 }
 
 void read_sequence(struct reader *reader, const struct entry *entry, void *target)
 {
+    static const char expected[] = "ids of earlier exercises, such as groove*3 fill";
     struct scope *scope = target;
-    struct step_list steps = {0};
-    size_t errors = diags_errors(reader->diags);
-    read_items(reader, entry, read_steps, &steps);
-    if (steps.items.count == 0 && diags_errors(reader->diags) == errors)
-        bad_value(reader, entry, "ids of earlier exercises, such as groove*3 fill");
-    scope->exercise->sequence = steps.items.items;
-    scope->exercise->sequence_count = steps.items.count;
-    scope->spoiled |= diags_errors(reader->diags) != errors;
+    VECTOR(struct sequence_step) steps = {0};
+    bool good = true;
+    for (struct entry item = entry_item(entry, NULL); item.value;
+         item = entry_item(entry, item.value)) {
+        const struct text *text = entry_text(reader, &item, expected);
+        good &= text != NULL;
+        if (!text)
+            continue;
+        struct scanner scanner = scanner_of(reader, text);
+        for (scan_spaces(&scanner); !scan_ended(&scanner); scan_spaces(&scanner)) {
+            struct sequence_step step;
+            if (read_step(&scanner, &step))
+                *vector_push(&steps, reader->arena) = step;
+            good &= !scanner.failed;
+        }
+    }
+    if (good && steps.count == 0) {
+        good = false;
+        bad_value(reader, entry, "%s", expected);
+    }
+    scope->exercise->sequence = steps.items;
+    scope->exercise->sequence_count = steps.count;
+    scope->spoiled |= !good;
     scope->is_form = true;
 }
 
 /* ---- exercises --------------------------------------------------------------------------------
  */
 
-/* A practice form is made of other exercises' bars and has none of its own. */
-static void check_form(struct reader *reader, const struct exercise *exercise,
-                       const struct scope *scope)
+/* A practice form plays other exercises and has no music of its own. */
+static void check_form(struct reader *reader, const struct node *node)
 {
-    const struct {
-        const char *name;
-        struct place at;
-    } own[] = {
-        {"bars", exercise->bars_at},
-        {"rhythm", *scope->rhythm ? (*scope->rhythm)->at : (struct place){0}},
-        {"sticking", scope->own_sticking ? scope->own_sticking->at : (struct place){0}},
-        {"voices", exercise->voices ? exercise->voices->at : (struct place){0}},
-        {"at", exercise->at_counts.at},
-        {"accents", exercise->accents.at},
-        {"ghosts", exercise->ghosts.at},
-        {"kick", exercise->kick.at},
-        {"hat-foot", exercise->hat_foot.at},
-        {"feet", exercise->feet ? exercise->feet->at : (struct place){0}},
-        {"dynamics", exercise->dynamics.at},
-        {"pickup", exercise->pickup ? exercise->pickup->at : (struct place){0}},
-        {"endings", exercise->ending_count ? exercise->endings[0].at : (struct place){0}},
-    };
-    for (size_t i = 0; i < sizeof own / sizeof *own; i++) {
-        if (!own[i].at.file)
-            continue;
-        diag_add(reader->diags, DIAG_CONFLICT, own[i].at, "'%s' cannot be combined with 'sequence'",
-                 own[i].name);
-        diag_expected(reader->diags, "either music of its own or a sequence of other exercises");
-    }
+    static const char *const own[] = {"bars",     "rhythm", "sticking", "voices",   "at",
+                                      "accents",  "ghosts", "kick",     "hat-foot", "feet",
+                                      "dynamics", "pickup", "endings"};
+    for (const struct node *key = node->first; key; key = key->next->next)
+        for (size_t i = 0; i < sizeof own / sizeof *own; i++) {
+            if (key->kind != NODE_SCALAR || strcmp(key->bytes, own[i]) != 0 ||
+                node_is_empty(key->next))
+                continue;
+            diag_add(reader->diags, DIAG_CONFLICT, key->next->at,
+                     "'%s' cannot be combined with 'sequence'", own[i]);
+            diag_expected(reader->diags,
+                          "either music of its own or a sequence of other exercises");
+        }
 }
 
 /* An exercise's rhythm without a list of bars is that of each of its bars. */
@@ -402,17 +354,19 @@ static void write_out_rhythm(struct reader *reader, struct exercise *exercise,
 static void keep_id(struct reader *reader, const struct lesson *lesson,
                     const struct exercise *exercise, size_t index)
 {
-    uint32_t number = (uint32_t)index;
     const char *id = exercise->id.text;
+    uint32_t number;
     if (!id)
         return;
     if (strpbrk(id, " *\n")) {
         diag_add(reader->diags, DIAG_BAD_VALUE, exercise->id.at, "'%s' cannot be an id", id);
         diag_expected(reader->diags, "one word without spaces or *");
-    } else if (!names_add(&reader->exercise_ids, reader->arena, id, strlen(id), &number)) {
+    } else if (names_find(&reader->exercise_ids, id, strlen(id), &number)) {
         diag_add(reader->diags, DIAG_CONFLICT, exercise->id.at, "two exercises have the id '%s'",
                  id);
         diag_other(reader->diags, lesson->exercises[number].id.at, "the first one is here");
+    } else {
+        names_add(&reader->exercise_ids, reader->arena, id, (uint32_t)index);
     }
 }
 
@@ -448,7 +402,7 @@ static void read_exercise(struct reader *reader, const struct node *node, struct
         scope.spoiled = true;
     exercise->spoiled = scope.spoiled;
     if (scope.is_form)
-        check_form(reader, exercise, &scope);
+        check_form(reader, node);
     else
         write_out_rhythm(reader, exercise, &scope);
 }

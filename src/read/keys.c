@@ -1,76 +1,22 @@
 #include "read/keys.h"
 
-#include <string.h>
+#include "read/scanner.h"
 
-static const char *shown(struct reader *reader, const struct text *text)
-{
-    enum { SHOWN = 60 };
-    if (text->length <= SHOWN)
-        return text->bytes;
-    size_t end = SHOWN;
-    while (end > 0 && ((unsigned char)text->bytes[end] & 0xC0) == 0x80)
-        end--;
-    return arena_format(reader->arena, "%.*s...", (int)end, text->bytes);
-}
-
-/* Texts of findings that would only be counted are not made: there may be a million. */
-static bool worth_telling(const struct reader *reader)
-{
-    return diags_have_room(reader->diags, reader->source.name);
-}
-
-/* The large table is that of lessons, exercises and bars: nearly all keys are looked up in it. */
-enum { LARGE_TABLE = 24 };
-
-/* Where a key of the large table is sought first: all but one of them have such a slot of their
-   own. The name is not empty. */
-static uint8_t key_slot(const char *name, size_t length)
-{
-    unsigned first = (unsigned char)name[0], last = (unsigned char)name[length - 1];
-    return (uint8_t)(first + 22 * last + 13 * (unsigned)length);
-}
-
-static void fill_slots(struct reader *reader, const struct key_table *table)
-{
-    for (size_t row = 0; row < table->count; row++) {
-        size_t length = strlen(table->keys[row].name);
-        uint8_t slot = key_slot(table->keys[row].name, length);
-        while (reader->key_rows[slot])
-            slot++; /* and from the last to the first */
-        reader->key_rows[slot] = (uint8_t)(row + 1);
-        reader->key_lengths[row] = (uint8_t)length;
-    }
-}
-
-static const struct key *find_by_slot(struct reader *reader, const struct key_table *table,
-                                      const struct node *name)
-{
-    if (reader->key_lengths[0] == 0)
-        fill_slots(reader, table);
-    if (name->length == 0)
-        return NULL;
-    for (uint8_t slot = key_slot(name->bytes, name->length);; slot++) {
-        size_t row = reader->key_rows[slot];
-        if (row == 0)
-            return NULL;
-        const struct key *key = &table->keys[row - 1];
-        if (reader->key_lengths[row - 1] == name->length &&
-            memcmp(key->name, name->bytes, name->length) == 0)
-            return key;
-    }
-}
-
+/* Nearly all keys of a lesson are looked up in the table of all_table: it is hashed. */
 static const struct key *find_key(struct reader *reader, const struct key_table *table,
                                   const struct node *name)
 {
-    if (table->count > LARGE_TABLE)
-        return find_by_slot(reader, table, name);
-    for (size_t i = 0; i < table->count; i++) {
-        const char *known = table->keys[i].name;
-        if (known[0] == name->bytes[0] && strcmp(known, name->bytes) == 0)
-            return &table->keys[i];
+    uint32_t row;
+    if (table != &all_table) {
+        for (size_t i = 0; i < table->count; i++)
+            if (strcmp(table->keys[i].name, name->bytes) == 0)
+                return &table->keys[i];
+        return NULL;
     }
-    return NULL;
+    if (reader->keys.names.count == 0)
+        for (size_t i = 0; i < table->count; i++)
+            names_add(&reader->keys, reader->nodes, table->keys[i].name, (uint32_t)i);
+    return names_find(&reader->keys, name->bytes, name->length, &row) ? &table->keys[row] : NULL;
 }
 
 static const char *level_words(const struct key_table *table, unsigned where)
@@ -82,11 +28,11 @@ static const char *level_words(const struct key_table *table, unsigned where)
 }
 
 static void report_unknown_key(struct reader *reader, const struct key_table *table, unsigned where,
-                               const struct text *name)
+                               const struct node *name)
 {
     struct diags *diags = reader->diags;
-    diag_add(diags, DIAG_UNKNOWN_KEY, name->at, "%s has no key '%s'", level_words(table, where),
-             worth_telling(reader) ? shown(reader, name) : "");
+    diag_add(diags, DIAG_UNKNOWN_KEY, name->at, "%s has no key '%.*s%s'", level_words(table, where),
+             QUOTED(name->bytes, name->length));
     if (!diag_listed(diags))
         return;
     const char *names[KEYS_MAX];
@@ -136,7 +82,7 @@ static void find_entry(struct reader *reader, const struct key_table *table, uns
         return;
     const struct key *key = find_key(reader, table, name);
     if (!key) {
-        report_unknown_key(reader, table, where, node_text(reader, name));
+        report_unknown_key(reader, table, where, name);
         return;
     }
     size_t row = (size_t)(key - table->keys);
@@ -148,7 +94,7 @@ static void find_entry(struct reader *reader, const struct key_table *table, uns
     } else if (node_is_empty(value)) {
         report_no_value(reader, key->name, name->at);
     } else {
-        *entry = (struct entry){key->name, name, value};
+        *entry = (struct entry){key->name, name, value, key};
         found->rows |= (uint64_t)1 << row;
     }
 }
@@ -176,89 +122,76 @@ bool read_keys(struct reader *reader, const struct node *map, const struct key_t
     return true;
 }
 
-/* The keys of a free map that were seen: a few are compared, many are hashed. */
-struct seen_keys {
-    struct names names;
-    VECTOR(const struct node *) keys;
-};
-
-enum { FEW_KEYS = 8 };
-
-static bool same_key(const struct node *a, const struct node *b)
+struct entry entry_item(const struct entry *list, const struct node *after)
 {
-    return a->length == b->length && memcmp(a->bytes, b->bytes, a->length) == 0;
+    const struct node *value = after ? NULL : list->value;
+    if (list->value->kind == NODE_LIST) {
+        value = after ? after->next : list->value->first;
+        while (value && value->kind == NODE_UNUSABLE)
+            value = value->next;
+    }
+    return (struct entry){list->name, list->key, value, list->row};
 }
 
-/* The earlier key that is equal to this one; NULL where it is new. */
-static const struct node *find_seen(struct reader *reader, const struct node *map,
-                                    const struct node *key, struct seen_keys *seen)
+struct pairs pairs_of(struct reader *reader, const struct entry *entry, const char *expected)
 {
-    if (map->length <= FEW_KEYS) {
-        for (const struct node *other = map->first; other != key; other = other->next->next)
-            if (other->kind == NODE_SCALAR && same_key(other, key))
-                return other;
-        return NULL;
-    }
-    uint32_t number = (uint32_t)seen->keys.count;
-    if (!names_add(&seen->names, reader->arena, key->bytes, key->length, &number))
-        return seen->keys.items[number];
-    *vector_push(&seen->keys, reader->arena) = key;
-    return NULL;
+    bool map = entry->value->kind == NODE_MAP;
+    if (!map)
+        bad_value(reader, entry, "%s", expected);
+    return (struct pairs){.reader = reader, .next = map ? entry->value->first : NULL};
 }
 
-void read_free_keys(struct reader *reader, const struct entry *entry, const char *expected,
-                    read_entry *read, void *target)
+/* Whether a pair can be used: its key is new, and it has a value. */
+static bool check_pair(struct pairs *pairs, const struct node *key)
 {
-    const struct node *map = entry->value;
-    if (map->kind != NODE_MAP) {
-        bad_value(reader, entry, expected);
-        return;
+    struct reader *reader = pairs->reader;
+    uint32_t number;
+    if (key->kind != NODE_SCALAR || key->next->kind == NODE_UNUSABLE)
+        return false;
+    if (names_find(&pairs->seen, key->bytes, key->length, &number)) {
+        report_twice(reader, key->bytes, key->at, pairs->keys.items[number]->at);
+        return false;
     }
-    struct seen_keys seen = {0};
-    for (const struct node *key = map->first; key; key = key->next->next) {
-        struct entry pair = {key->bytes, key, key->next};
-        if (key->kind != NODE_SCALAR || pair.value->kind == NODE_UNUSABLE)
-            continue;
-        const struct node *first = find_seen(reader, map, key, &seen);
-        if (first)
-            report_twice(reader, key->bytes, key->at, first->at);
-        else if (node_is_empty(pair.value))
-            report_no_value(reader, key->bytes, key->at);
-        else
-            read(reader, &pair, target);
-    }
+    names_add(&pairs->seen, reader->nodes, key->bytes, (uint32_t)pairs->keys.count);
+    *vector_push(&pairs->keys, reader->nodes) = key;
+    if (node_is_empty(key->next))
+        report_no_value(reader, key->bytes, key->at);
+    return !node_is_empty(key->next);
 }
 
-void read_items(struct reader *reader, const struct entry *entry, read_entry *read, void *target)
+bool pairs_next(struct pairs *pairs, struct entry *pair)
 {
-    if (entry->value->kind != NODE_LIST) {
-        read(reader, entry, target);
-        return;
+    while (pairs->next) {
+        const struct node *key = pairs->next;
+        pairs->next = key->next->next;
+        *pair = (struct entry){key->bytes, key, key->next, NULL};
+        if (check_pair(pairs, key))
+            return true;
     }
-    for (const struct node *item = entry->value->first; item; item = item->next) {
-        struct entry one = {entry->name, entry->key, item};
-        if (item->kind != NODE_UNUSABLE)
-            read(reader, &one, target);
-    }
+    return false;
 }
 
 /* ---- values ---------------------------------------------------------------------------------- */
 
-void bad_value(struct reader *reader, const struct entry *entry, const char *expected)
+void bad_value(struct reader *reader, const struct entry *entry, const char *expected, ...)
 {
     const struct node *value = entry->value;
     struct diags *diags = reader->diags;
     if (value->kind == NODE_SCALAR)
-        diag_add(diags, DIAG_BAD_VALUE, value->at, "'%s' cannot be '%s'", entry->name,
-                 worth_telling(reader) ? shown(reader, node_text(reader, value)) : "");
+        diag_add(diags, DIAG_BAD_VALUE, value->at, "'%s' cannot be '%.*s%s'", entry->name,
+                 QUOTED(value->bytes, value->length));
     else
         diag_add(diags, DIAG_BAD_VALUE, value->at, "'%s' cannot be %s", entry->name,
                  node_kind_word(value));
     if (!diag_listed(diags))
         return;
     if (value->kind == NODE_SCALAR)
-        diag_found(diags, shown(reader, node_text(reader, value)));
-    diag_expected(diags, "%s", expected);
+        diag_found(diags,
+                   arena_format(reader->arena, "%.*s%s", QUOTED(value->bytes, value->length)));
+    va_list arguments;
+    va_start(arguments, expected);
+    diag_expected(diags, "%s", arena_format_list(reader->arena, expected, arguments));
+    va_end(arguments);
 }
 
 const struct text *entry_text(struct reader *reader, const struct entry *entry,
@@ -266,30 +199,26 @@ const struct text *entry_text(struct reader *reader, const struct entry *entry,
 {
     if (entry->value->kind == NODE_SCALAR)
         return node_text(reader, entry->value);
-    if (entry->value->kind != NODE_UNUSABLE)
-        bad_value(reader, entry, expected);
+    bad_value(reader, entry, "%s", expected);
     return NULL;
 }
 
-static const char *list_words(struct reader *reader, const char *const *words, size_t count)
+int entry_choice(struct reader *reader, const struct entry *entry, const char *const *words)
 {
+    const struct node *value = entry->value;
+    size_t count = 0;
+    for (; words[count]; count++)
+        if (value->kind == NODE_SCALAR && strcmp(words[count], value->bytes) == 0)
+            return (int)count;
+    bad_value(reader, entry, "%s", "");
+    if (!diag_listed(reader->diags))
+        return -1;
     const char *list = words[0];
     for (size_t i = 1; i < count; i++)
         list =
             arena_format(reader->arena, "%s%s%s", list, i + 1 == count ? " or " : ", ", words[i]);
-    return list;
-}
-
-int entry_choice(struct reader *reader, const struct entry *entry, const char *const *words,
-                 size_t count)
-{
-    const struct node *value = entry->value;
+    diag_expected(reader->diags, "%s", list);
     if (value->kind == NODE_SCALAR)
-        for (size_t i = 0; i < count; i++)
-            if (strcmp(words[i], value->bytes) == 0)
-                return (int)i;
-    bad_value(reader, entry, worth_telling(reader) ? list_words(reader, words, count) : "");
-    if (value->kind == NODE_SCALAR && diag_listed(reader->diags))
         diag_nearest(reader->diags, diag_nearest_name(value->bytes, words, count));
     return -1;
 }
@@ -298,11 +227,11 @@ bool entry_number(struct reader *reader, const struct entry *entry, uint32_t lea
                   uint32_t *number)
 {
     const struct text *text = entry_text(reader, entry, "a whole number");
-    size_t offset = 0;
     if (!text)
         return false;
+    struct scanner scanner = scanner_of(reader, text);
+    bool fits = scan_number(&scanner, number) && scan_ended(&scanner);
     bool digits = text->length > 0 && strspn(text->bytes, "0123456789") == text->length;
-    bool fits = read_number(text->bytes, text->length, &offset, number) && offset == text->length;
     if (digits && (!fits || *number > most)) {
         diag_add(reader->diags, DIAG_LIMIT, text->at, "'%s' cannot be more than %u", entry->name,
                  (unsigned)most);
@@ -310,9 +239,7 @@ bool entry_number(struct reader *reader, const struct entry *entry, uint32_t lea
     }
     if (digits && *number >= least)
         return true;
-    bad_value(reader, entry,
-              arena_format(reader->arena, "a whole number from %u to %u", (unsigned)least,
-                           (unsigned)most));
+    bad_value(reader, entry, "a whole number from %u to %u", (unsigned)least, (unsigned)most);
     return false;
 }
 
@@ -352,18 +279,23 @@ bool entry_thousandths(struct reader *reader, const struct entry *entry, int32_t
     if (parse_thousandths(text->bytes, thousandths) && *thousandths >= least &&
         *thousandths <= most)
         return true;
-    bad_value(reader, entry,
-              arena_format(reader->arena, "a number from %d to %d, such as 5.5",
-                           (int)(least / 1000), (int)(most / 1000)));
+    bad_value(reader, entry, "a number from %d to %d, such as 5.5", (int)(least / 1000),
+              (int)(most / 1000));
     return false;
 }
 
-bool entry_switch(struct reader *reader, const struct entry *entry, bool *on)
+void read_choice(struct reader *reader, const struct entry *entry, void *target)
 {
-    static const char *const words[] = {"yes", "no", "on", "off", "true", "false"};
-    int choice = entry_choice(reader, entry, words, sizeof words / sizeof *words);
-    if (choice < 0)
-        return false;
-    *on = choice % 2 == 0;
-    return true;
+    int choice = entry_choice(reader, entry, entry->row->words);
+    if (choice >= 0)
+        *(unsigned *)entry_field(entry, target) = (unsigned)choice;
+}
+
+const char *const no_or_yes[] = {"no", "yes", "off", "on", "false", "true", NULL};
+
+void read_flag(struct reader *reader, const struct entry *entry, void *target)
+{
+    int choice = entry_choice(reader, entry, entry->row->words);
+    if (choice >= 0)
+        *(bool *)entry_field(entry, target) = choice % 2 == 1;
 }

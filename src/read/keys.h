@@ -1,24 +1,36 @@
 #ifndef RATAMARK_READ_KEYS_H
 #define RATAMARK_READ_KEYS_H
 /*
- * Maps with known keys, read by tables: a row is a key's name, the levels where it may stand, and
- * the function that reads its value. Values are read in the table's order, whatever the file's:
- * what others build on (kit, patterns, meter) stands first in a table.
+ * Maps with known keys, read by tables: a row is a key's name, the levels where it can stand, and
+ * the function that reads its value. Values are read in the order of the table, not of the file:
+ * keys that others depend on (kit, patterns, meter) come first in a table.
+ *
+ * Lists, and maps whose keys the author chooses, are read by loops:
+ *
+ *     for (struct entry item = entry_item(entry, NULL); item.value;
+ *          item = entry_item(entry, item.value))
+ *         ...
+ *     struct pairs pairs = pairs_of(reader, entry, "names with values");
+ *     for (struct entry pair; pairs_next(&pairs, &pair);)
+ *         ...
  */
 #include "read/tree.h"
 
 /* A key with its value, as found in a map. */
 struct entry {
-    const char *name; /* as in the table */
+    const char *name; /* of the key; for an item of a list, the list's */
     const struct node *key, *value;
+    const struct key *row; /* NULL for keys that the author chooses */
 };
 
 typedef void read_entry(struct reader *reader, const struct entry *entry, void *target);
 
 struct key {
     const char *name;
-    unsigned where; /* bits of the levels where it may stand */
+    unsigned where; /* bits of the levels where it can stand */
     read_entry *read;
+    size_t field;             /* for readers that serve several keys: an offset in the target */
+    const char *const *words; /* for read_choice() and read_flag(): what the value can be */
 };
 
 struct key_table {
@@ -31,53 +43,87 @@ struct key_table {
     size_t level_count;
 };
 
+#define KEY(name, where, read)                                                                     \
+    {                                                                                              \
+        name, where, read, 0, NULL                                                                 \
+    }
+#define FIELD_KEY(name, where, read, type, field)                                                  \
+    {                                                                                              \
+        name, where, read, offsetof(type, field), NULL                                             \
+    }
+#define WORDS_KEY(name, where, read, type, field, words)                                           \
+    {                                                                                              \
+        name, where, read, offsetof(type, field), words                                            \
+    }
 #define KEY_TABLE(keys_, levels_)                                                                  \
     {                                                                                              \
         .keys = keys_, .count = sizeof(keys_) / sizeof *(keys_), .levels = levels_,                \
         .level_count = sizeof(levels_) / sizeof *(levels_)                                         \
     }
 
-/* All that there are, each beside what it reads. */
+enum { KEYS_MAX = 64 }; /* in one table */
+
+/* All tables, each defined in the file that reads its keys. */
 extern const struct key_table all_table, show_table, page_table, kit_table, voice_table, limb_table,
     feet_limb_table, level_table;
 
-/* Reads a map's keys for one level into the target. Unknown keys, keys twice and keys without a
-   value are reported. False where the node is no map (reported, too). */
+/* Reads a map's keys at one level into the target. Reports unknown keys, keys written twice and
+   keys without a value. False if the node is not a map, which is reported, too. */
 bool read_keys(struct reader *reader, const struct node *map, const struct key_table *table,
                unsigned where, void *target);
 
-/* Calls `read` for each pair of a map whose keys the author chooses. Reports equal keys, and a
-   value that is not a map. */
-void read_free_keys(struct reader *reader, const struct entry *entry, const char *expected,
-                    read_entry *read, void *target);
+/* The item of a list after `after`, the first if NULL; a single value counts as a list of one.
+   `value` is NULL after the last. */
+struct entry entry_item(const struct entry *list, const struct node *after);
 
-/* Calls `read` for each item of a list, or for a single value that stands for a list of one. */
-void read_items(struct reader *reader, const struct entry *entry, read_entry *read, void *target);
+/* The pairs of a map whose keys the author chooses. */
+struct pairs {
+    struct reader *reader;
+    const struct node *next;
+    struct names seen; /* -> number in keys */
+    VECTOR(const struct node *) keys;
+};
+
+/* Reports a value that is not a map. */
+struct pairs pairs_of(struct reader *reader, const struct entry *entry, const char *expected);
+/* Reports keys that were seen before and keys without a value, and leaves them out. False after the
+   last pair. */
+bool pairs_next(struct pairs *pairs, struct entry *pair);
 
 /* ---- values ---------------------------------------------------------------------------------- */
 
-/* The value's text; NULL, reported, where it is a list or a map. */
+/* The value's text; NULL, and reported, if it is a list or a map. */
 const struct text *entry_text(struct reader *reader, const struct entry *entry,
                               const char *expected);
 
 /* Reports that the key cannot have this value. */
-void bad_value(struct reader *reader, const struct entry *entry, const char *expected);
+void bad_value(struct reader *reader, const struct entry *entry, const char *expected, ...)
+    __attribute__((format(printf, 3, 4)));
 
-/* The number of the word that the value is, with the nearest one in the report; -1 where it is
+/* The number of the word that the value is, among words that NULL ends; -1, and reported, if it is
    none of them. */
-int entry_choice(struct reader *reader, const struct entry *entry, const char *const *words,
-                 size_t count);
+int entry_choice(struct reader *reader, const struct entry *entry, const char *const *words);
 
-/* A whole number within [least, most]; false after a report. A number above `most` is beyond a
-   limit. */
+/* A whole number within [least, most]. A number above `most` is reported as beyond a limit. */
 bool entry_number(struct reader *reader, const struct entry *entry, uint32_t least, uint32_t most,
                   uint32_t *number);
 
-/* A decimal number in thousandths within [least, most] thousandths. */
+/* A decimal number in thousandths, within [least, most] thousandths. */
 bool entry_thousandths(struct reader *reader, const struct entry *entry, int32_t least,
                        int32_t most, int32_t *thousandths);
 
-/* `yes`, `on`, `true`; `no`, `off`, `false`. */
-bool entry_switch(struct reader *reader, const struct entry *entry, bool *on);
+/* ---- readers for table rows: they set the field of the target at row->field --------------------
+ */
+
+static inline void *entry_field(const struct entry *entry, void *target)
+{
+    return (char *)target + entry->row->field;
+}
+
+/* An enum: the number of the word. */
+read_entry read_choice;
+/* A bool: whether the second of the row's words is written; also the fourth, sixth ... */
+read_entry read_flag;
+extern const char *const no_or_yes[];
 
 #endif

@@ -1,13 +1,6 @@
 /* `kit`: handedness, short names, own voices. */
+#include "read/scanner.h"
 #include "read/scope.h"
-
-#include <string.h>
-
-static void name_voice(struct reader *reader, const char *name, voice_id voice)
-{
-    uint32_t number = voice;
-    names_add(&reader->voices, reader->arena, name, strlen(name), &number);
-}
 
 struct kit *kit_new(struct reader *reader, const struct kit *inherited)
 {
@@ -24,11 +17,11 @@ struct kit *kit_new(struct reader *reader, const struct kit *inherited)
     reader->short_room = shorts;
     for (size_t i = 0; i < shorts; i++) {
         kit->shorts[i] = inherited->shorts[i];
-        name_voice(reader, kit->shorts[i].name, kit->shorts[i].voice);
+        names_add(&reader->voices, reader->arena, kit->shorts[i].name, kit->shorts[i].voice);
     }
     for (size_t i = 0; i < voices; i++) {
         kit->voices[i] = inherited ? inherited->voices[i] : *voice_builtin((enum voice_builtin)i);
-        name_voice(reader, kit->voices[i].name, (voice_id)i);
+        names_add(&reader->voices, reader->arena, kit->voices[i].name, (uint32_t)i);
     }
     return kit;
 }
@@ -51,35 +44,26 @@ static void read_voice_line(struct reader *reader, const struct entry *entry, vo
 static void read_voice_head(struct reader *reader, const struct entry *entry, void *target)
 {
     struct voice *voice = target;
-    const char *words[HEAD_KINDS];
+    const char *words[HEAD_KINDS + 1] = {NULL};
     for (int i = 0; i < HEAD_KINDS; i++)
         words[i] = head_word((enum head)i);
-    if (entry->value->kind == NODE_SCALAR && head_from_word(entry->value->bytes, &voice->head))
-        return;
-    entry_choice(reader, entry, words, HEAD_KINDS);
+    if (entry->value->kind != NODE_SCALAR || !head_from_word(entry->value->bytes, &voice->head))
+        entry_choice(reader, entry, words);
 }
 
 static void read_voice_sign(struct reader *reader, const struct entry *entry, void *target)
 {
     mark_set marks[MARK_COUNT + 1] = {MARK_NONE};
-    const char *words[MARK_COUNT + 1] = {"none"};
+    const char *words[MARK_COUNT + 2] = {"none"};
     size_t count = 1;
     for (int i = 0; i < MARK_COUNT; i++)
         if (stroke_marks[i].bit & MARKS_OF_HATS) {
             marks[count] = stroke_marks[i].bit;
             words[count++] = stroke_marks[i].word;
         }
-    int choice = entry_choice(reader, entry, words, count);
+    int choice = entry_choice(reader, entry, words);
     if (choice >= 0)
         ((struct voice *)target)->sign = marks[choice];
-}
-
-static void read_voice_player(struct reader *reader, const struct entry *entry, void *target)
-{
-    static const char *const words[] = {"hands", "right-foot", "left-foot"};
-    int choice = entry_choice(reader, entry, words, 3);
-    if (choice >= 0)
-        ((struct voice *)target)->player = (enum player)choice;
 }
 
 static void read_voice_midi(struct reader *reader, const struct entry *entry, void *target)
@@ -108,11 +92,11 @@ static void read_voice_place(struct reader *reader, const struct entry *entry, v
         return;
     }
     int16_t *where[] = {&voice->x_cm, &voice->y_cm, &voice->z_cm};
-    const struct node *item = list->first;
-    for (size_t i = 0; i < list->length; i++, item = item->next) {
-        struct entry one = {entry->name, entry->key, item};
+    size_t i = 0;
+    for (struct entry item = entry_item(entry, NULL); item.value;
+         item = entry_item(entry, item.value), i++) {
         int32_t thousandths;
-        if (entry_thousandths(reader, &one, -FARTHEST, FARTHEST, &thousandths))
+        if (entry_thousandths(reader, &item, -FARTHEST, FARTHEST, &thousandths))
             *where[i] = (int16_t)(thousandths / 1000);
     }
 }
@@ -130,33 +114,30 @@ static void read_voice_like(struct reader *reader, const struct entry *entry, vo
 {
     struct voice *voice = target;
     const struct text *text = entry_text(reader, entry, "the name of a voice");
-    uint32_t number;
-    if (!text)
+    voice_id number;
+    if (!text || !find_voice(reader, text->bytes, text->length, text->at, &number))
         return;
-    if (names_find(&reader->voices, text->bytes, text->length, &number)) {
-        struct voice like = reader->kit->voices[number];
-        like.name = voice->name;
-        like.spoken = voice->spoken;
-        like.at = voice->at;
-        *voice = like;
-        return;
-    }
-    diag_add(reader->diags, DIAG_UNKNOWN_VOICE, text->at, "there is no voice called '%.*s'",
-             (int)(text->length > 60 ? 60 : text->length), text->bytes);
-    diag_expected(reader->diags, "a built-in voice or one defined above");
-    if (diag_listed(reader->diags))
-        diag_nearest(reader->diags,
-                     names_nearest(&reader->voices, reader->arena, text->bytes, NULL, 0));
+    struct voice like = reader->kit->voices[number];
+    like.name = voice->name;
+    like.spoken = voice->spoken;
+    like.at = voice->at;
+    *voice = like;
 }
 
 enum { OF_VOICE = 1, OF_KIT = 2 };
 
+static const char *const player_words[] = {"hands", "right-foot", "left-foot", NULL};
+
 static const struct key voice_keys[] = {
-    {"like", OF_VOICE, read_voice_like},     {"line", OF_VOICE, read_voice_line},
-    {"head", OF_VOICE, read_voice_head},     {"sign", OF_VOICE, read_voice_sign},
-    {"player", OF_VOICE, read_voice_player}, {"midi", OF_VOICE, read_voice_midi},
-    {"at", OF_VOICE, read_voice_place},      {"label", OF_VOICE, read_voice_label},
-    {"size", OF_VOICE, read_voice_size},
+    KEY("like", OF_VOICE, read_voice_like),
+    KEY("line", OF_VOICE, read_voice_line),
+    KEY("head", OF_VOICE, read_voice_head),
+    KEY("sign", OF_VOICE, read_voice_sign),
+    WORDS_KEY("player", OF_VOICE, read_choice, struct voice, player, player_words),
+    KEY("midi", OF_VOICE, read_voice_midi),
+    KEY("at", OF_VOICE, read_voice_place),
+    KEY("label", OF_VOICE, read_voice_label),
+    KEY("size", OF_VOICE, read_voice_size),
 };
 static const struct level_name kit_levels[] = {{OF_VOICE, "a voice"}, {OF_KIT, "'kit'"}};
 const struct key_table voice_table = KEY_TABLE(voice_keys, kit_levels);
@@ -213,33 +194,29 @@ static struct voice *add_voice(struct reader *reader, const struct entry *entry)
     *voice = *voice_builtin(VOICE_SNARE);
     voice->name = entry->name;
     voice->spoken = spoken_name(reader, entry->name);
-    name_voice(reader, entry->name, number);
+    names_add(&reader->voices, reader->arena, entry->name, number);
     return voice;
 }
 
-/* A voice that is new must say where it stands or what it is like. */
+/* A new voice must have a place on the staff. */
 static void check_is_placed(struct reader *reader, const struct entry *entry)
 {
-    if (entry->value->kind != NODE_MAP || reader->cut_short)
+    if (entry->value->kind != NODE_MAP || reader->cut_short || node_has_key(entry->value, "like") ||
+        node_has_key(entry->value, "line"))
         return;
-    for (const struct node *key = entry->value->first; key; key = key->next->next)
-        if (key->kind == NODE_SCALAR &&
-            (strcmp(key->bytes, "like") == 0 || strcmp(key->bytes, "line") == 0))
-            return;
     diag_add(reader->diags, DIAG_MISSING_KEY, entry->key->at,
              "the voice '%s' has no place on the staff", entry->name);
     diag_expected(reader->diags, "'line', or 'like' with the name of another voice");
 }
 
-/* A known name alters that voice; a new one adds a voice. A word alone is short for `like`. */
-static void read_voice(struct reader *reader, const struct entry *entry, void *target)
+/* Changes the voice of this name, or adds a new one. A word alone is short for `like`. */
+static void read_voice(struct reader *reader, const struct entry *entry)
 {
-    (void)target;
     uint32_t number;
     struct voice *voice;
     if (!check_name(reader, entry))
         return;
-    if (names_find(&reader->voices, entry->name, strlen(entry->name), &number)) {
+    if (names_find(&reader->voices, entry->name, entry->key->length, &number)) {
         voice = &reader->kit->voices[number];
     } else {
         check_is_placed(reader, entry);
@@ -256,8 +233,11 @@ static void read_voice(struct reader *reader, const struct entry *entry, void *t
 
 static void read_voices_of_kit(struct reader *reader, const struct entry *entry, void *target)
 {
-    read_free_keys(reader, entry, "voices with their settings, such as {bell: {like: ride}}",
-                   read_voice, target);
+    (void)target;
+    struct pairs pairs =
+        pairs_of(reader, entry, "voices with their settings, such as {bell: {like: ride}}");
+    for (struct entry pair; pairs_next(&pairs, &pair);)
+        read_voice(reader, &pair);
 }
 
 /* ---- short names and hands --------------------------------------------------------------------
@@ -273,25 +253,21 @@ static void add_short(struct reader *reader, const struct entry *entry, voice_id
     }
     *items_push(kit->shorts, kit->short_count, reader->short_room, reader->arena) =
         (struct voice_short){entry->name, voice};
-    name_voice(reader, entry->name, voice);
+    names_add(&reader->voices, reader->arena, entry->name, voice);
 }
 
-/* A short name may be given again with the meaning that it has; a voice's own name may not. */
-static void read_short(struct reader *reader, const struct entry *entry, void *target)
+/* A short name can be given again with the same meaning. It cannot be the name of a voice. */
+static void read_short(struct reader *reader, const struct entry *entry)
 {
-    (void)target;
     const struct text *text = entry_text(reader, entry, "the name of a voice");
-    uint32_t number, known;
-    if (!text || !check_name(reader, entry))
+    uint32_t known;
+    voice_id voice;
+    if (!text || !check_name(reader, entry) ||
+        !find_voice(reader, text->bytes, text->length, text->at, &voice))
         return;
-    if (!names_find(&reader->voices, text->bytes, text->length, &number)) {
-        struct voice unused = {0};
-        read_voice_like(reader, entry, &unused); /* reports it */
-        return;
-    }
-    if (!names_find(&reader->voices, entry->name, strlen(entry->name), &known)) {
-        add_short(reader, entry, (voice_id)number);
-    } else if (known != number) {
+    if (!names_find(&reader->voices, entry->name, entry->key->length, &known)) {
+        add_short(reader, entry, voice);
+    } else if (known != voice) {
         diag_add(reader->diags, DIAG_CONFLICT, entry->key->at, "'%s' already means the voice '%s'",
                  entry->name, reader->kit->voices[known].name);
         diag_expected(reader->diags, "a short name that is not taken");
@@ -300,37 +276,26 @@ static void read_short(struct reader *reader, const struct entry *entry, void *t
 
 static void read_shorts(struct reader *reader, const struct entry *entry, void *target)
 {
-    read_free_keys(reader, entry, "short names with their voices, such as {h: hi-hat}", read_short,
-                   target);
+    (void)target;
+    struct pairs pairs =
+        pairs_of(reader, entry, "short names with their voices, such as {h: hi-hat}");
+    for (struct entry pair; pairs_next(&pairs, &pair);)
+        read_short(reader, &pair);
 }
 
-static void read_handed(struct reader *reader, const struct entry *entry, void *target)
-{
-    static const char *const words[] = {"right", "left"};
-    (void)target;
-    int choice = entry_choice(reader, entry, words, 2);
-    if (choice >= 0)
-        reader->kit->left_handed = choice == 1;
-}
-
-static void read_hats(struct reader *reader, const struct entry *entry, void *target)
-{
-    static const char *const words[] = {"foot", "held"};
-    (void)target;
-    int choice = entry_choice(reader, entry, words, 2);
-    if (choice >= 0)
-        reader->kit->hats_held = choice == 1;
-}
+static const char *const handed_words[] = {"right", "left", NULL};
+static const char *const hats_words[] = {"foot", "held", NULL};
 
 static const struct key kit_keys[] = {
-    {"handed", OF_KIT, read_handed},
-    {"hats", OF_KIT, read_hats},
-    {"voices", OF_KIT, read_voices_of_kit},
-    {"short", OF_KIT, read_shorts},
+    WORDS_KEY("handed", OF_KIT, read_flag, struct kit, left_handed, handed_words),
+    WORDS_KEY("hats", OF_KIT, read_flag, struct kit, hats_held, hats_words),
+    KEY("voices", OF_KIT, read_voices_of_kit),
+    KEY("short", OF_KIT, read_shorts),
 };
 const struct key_table kit_table = KEY_TABLE(kit_keys, kit_levels);
 
 void read_kit(struct reader *reader, const struct entry *entry, void *target)
 {
-    read_keys(reader, entry->value, &kit_table, OF_KIT, target);
+    (void)target;
+    read_keys(reader, entry->value, &kit_table, OF_KIT, reader->kit);
 }

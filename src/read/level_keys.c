@@ -1,7 +1,5 @@
-/* Levels of players: the built-in ones, and those of a course, which may change their figures. */
+/* Levels of players: the built-in ones, and those of a course, which can change their figures. */
 #include "read/scope.h"
-
-#include <string.h>
 
 enum { OF_LEVEL = 1 };
 
@@ -14,41 +12,39 @@ const struct limits *course_level(const struct course_context *course, const cha
     return limits_find(name, strlen(name));
 }
 
-/* In a course file those that it has defined itself come first. */
-static const struct limits *find_level(const struct reader *reader, const char *name)
+/* The level that the value names; a course file's own levels come first. NULL, and reported, if
+   there is none. */
+static const struct limits *entry_level(struct reader *reader, const struct entry *entry)
 {
+    static const char *const words[] = {"beginner", "intermediate", "advanced", NULL};
+    const struct text *text = entry_text(reader, entry, "beginner, intermediate or advanced");
     uint32_t number;
-    if (reader->levels && names_find(reader->levels, name, strlen(name), &number))
+    if (!text)
+        return NULL;
+    if (reader->levels && names_find(reader->levels, text->bytes, text->length, &number))
         return reader->level_limits.items[number];
-    return course_level(reader->course, name);
+    const struct limits *limits = course_level(reader->course, text->bytes);
+    if (!limits)
+        entry_choice(reader, entry, words);
+    return limits;
 }
-
-static const char *const level_names[] = {"beginner", "intermediate", "advanced"};
 
 void read_level(struct reader *reader, const struct entry *entry, void *target)
 {
-    struct scope *scope = target;
-    const struct text *text = entry_text(reader, entry, "beginner, intermediate or advanced");
-    if (!text)
+    struct settings *settings = ((struct scope *)target)->settings;
+    const struct limits *limits = entry_level(reader, entry);
+    if (!limits)
         return;
-    const struct limits *limits = find_level(reader, text->bytes);
-    if (!limits && entry_choice(reader, entry, level_names, 3) < 0)
-        return;
-    scope->settings->level = (struct words){text->bytes, text->at};
-    scope->settings->limits = limits;
+    settings->level = (struct words){entry->value->bytes, entry->value->at};
+    settings->limits = limits;
 }
 
 /* ---- levels of a course ---------------------------------------------------------------------- */
 
-static const char level_expected[] = "beginner, intermediate, advanced or a level defined above";
-
 static void read_like(struct reader *reader, const struct entry *entry, void *target)
 {
     struct limits *own = target;
-    const struct text *text = entry_text(reader, entry, level_expected);
-    const struct limits *like = text ? find_level(reader, text->bytes) : NULL;
-    if (text && !like)
-        entry_choice(reader, entry, level_names, 3);
+    const struct limits *like = entry_level(reader, entry);
     if (like)
         memcpy(own->values, like->values, sizeof own->values);
 }
@@ -66,19 +62,18 @@ static void read_limit(struct reader *reader, const struct entry *entry, void *t
     own->values[key] = (int32_t)number * (limit_unit(key) == UNIT_MS ? 1000 : 1);
 }
 
-static const struct key level_keys[] = {{"like", OF_LEVEL, read_like},
+static const struct key level_keys[] = {KEY("like", OF_LEVEL, read_like),
 #define LIMIT_ROW(name, word, unit, beginner, intermediate, advanced, about)                       \
-    {word, OF_LEVEL, read_limit},
+    KEY(word, OF_LEVEL, read_limit),
                                         LIMIT_KEYS(LIMIT_ROW)
 #undef LIMIT_ROW
 };
 static const struct level_name level_levels[] = {{OF_LEVEL, "a level"}};
 const struct key_table level_table = KEY_TABLE(level_keys, level_levels);
 
-/* Without `like`, what the word has by itself, or an intermediate player's. */
-static void read_own_level(struct reader *reader, const struct entry *entry, void *target)
+/* A level starts from `like`, else from the built-in one of its name, else from intermediate. */
+static void read_own_level(struct reader *reader, const struct entry *entry)
 {
-    (void)target;
     struct limits *own = arena_alloc(reader->arena, sizeof *own);
     const struct limits *built_in = limits_find(entry->name, strlen(entry->name));
     *own = *(built_in ? built_in : limits_builtin(LEVEL_INTERMEDIATE));
@@ -87,13 +82,15 @@ static void read_own_level(struct reader *reader, const struct entry *entry, voi
         read_like(reader, entry, own);
     else if (!read_keys(reader, entry->value, &level_table, OF_LEVEL, own))
         return;
-    uint32_t number = (uint32_t)reader->level_limits.count;
+    names_add(reader->levels, reader->arena, entry->name, (uint32_t)reader->level_limits.count);
     *vector_push(&reader->level_limits, reader->arena) = own;
-    names_add(reader->levels, reader->arena, entry->name, strlen(entry->name), &number);
 }
 
 void read_levels(struct reader *reader, const struct entry *entry, void *target)
 {
-    read_free_keys(reader, entry, "levels with their limits, such as {ours: {like: beginner}}",
-                   read_own_level, target);
+    (void)target;
+    struct pairs pairs =
+        pairs_of(reader, entry, "levels with their limits, such as {ours: {like: beginner}}");
+    for (struct entry pair; pairs_next(&pairs, &pair);)
+        read_own_level(reader, &pair);
 }

@@ -17,15 +17,12 @@ struct read_source {
 };
 
 /*
- * Reads a course file. Returns NULL where nothing can be made of it; otherwise the context that
- * read_lesson() takes, even when some values were reported.
+ * Reads a course file. `above` is the course file of a folder further up, NULL if there is none: it
+ * gives what this one leaves out, and must outlive it. Returns NULL if nothing can be made of the
+ * text; otherwise what read_lesson() takes, even if some values were reported.
  */
 struct course_context *read_course(struct arena *arena, struct read_source source,
-                                   struct diags *diags);
-/* The same below another course file, which says what this one does not; it must outlive this one.
-   NULL: none. */
-struct course_context *read_course_below(struct arena *arena, struct read_source source,
-                                         const struct course_context *above, struct diags *diags);
+                                   const struct course_context *above, struct diags *diags);
 const struct course *course_of(const struct course_context *context);
 /* What its lessons start from; of NULL, what they start from without a course. */
 struct settings course_settings(const struct course_context *context);
@@ -47,14 +44,14 @@ struct known_key {
 };
 bool read_known_key(size_t index, struct known_key *key);
 
-/* The little languages by themselves; `at` is the place of text[0], all on one line. NULL after a
+/* The little languages on their own; `at` is the place of text[0], all on one line. NULL after a
    reported error. */
-struct stroke_line *read_stroke_line(struct arena *arena, const char *text, size_t length,
-                                     struct place at, struct diags *diags);
-struct rhythm_line *read_rhythm_line(struct arena *arena, const char *text, size_t length,
-                                     struct place at, struct diags *diags);
-struct address_list *read_addresses(struct arena *arena, const char *text, size_t length,
-                                    struct place at, struct diags *diags);
+struct stroke_line *read_stroke_line(struct arena *arena, const char *text, struct place at,
+                                     struct diags *diags);
+struct rhythm_line *read_rhythm_line(struct arena *arena, const char *text, struct place at,
+                                     struct diags *diags);
+struct address_list *read_addresses(struct arena *arena, const char *text, struct place at,
+                                    struct diags *diags);
 
 /* Adds the name and version of the library that reads, on a line. */
 struct buffer;

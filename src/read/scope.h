@@ -61,17 +61,22 @@ struct settings settings_default(void);
 /* Reads the keys of a map at the scope's level. */
 bool read_scope(struct reader *reader, const struct node *map, struct scope *scope);
 
-/* Readers of single keys, by file; the target is a struct scope. */
-read_entry read_time, read_tempo, read_subdivision, read_counting, read_swing, read_lead, read_show,
-    read_page, read_stems, read_beams;                                           /* settings.c */
-read_entry read_level, read_levels;                                              /* levels.c */
-read_entry read_sticking, read_patterns, read_play;                              /* hands.c */
-read_entry read_kit;                                                             /* kit.c */
-read_entry read_rhythm_key, read_voices_key, read_at, read_accents, read_ghosts, /* bar.c */
-    read_kick, read_hat_foot, read_feet, read_dynamics, read_pulse, read_repeat;
-read_entry read_bars, read_pickup, read_endings, read_sequence, read_exercises; /* exercise.c */
+/* Reports a bar, or feet, with both a rhythm and a subdivision. */
+void report_rhythm_and_grid(struct reader *reader, const char *message,
+                            const struct rhythm_line *rhythm,
+                            const struct subdivisions *subdivisions);
 
-/* The kit that is built in, and its names for the reader; `kit` lives in the arena. */
+/* The readers of the keys in scope.c; their target is a struct scope. */
+read_entry read_line, read_language, read_text, read_order, read_leave_out, read_produce;
+read_entry read_time, read_tempo, read_subdivision, read_counting, read_swing, read_lead,
+    read_setting, read_show, read_page;
+read_entry read_level, read_levels, read_kit, read_sticking, read_patterns, read_play;
+read_entry read_rhythm_key, read_voices_key, read_at, read_counts, read_feet, read_dynamics,
+    read_pulse, read_repeat;
+read_entry read_bars, read_pickup, read_endings, read_sequence, read_exercises;
+
+/* A kit of the built-in voices, or of those inherited; the reader knows their names from here on.
+   It lives in the lesson's arena. */
 struct kit *kit_new(struct reader *reader, const struct kit *inherited);
 
 #endif

@@ -1,9 +1,7 @@
 /* The settings that cascade: meter, tempo, subdivision, counting, swing, and the look of a page. */
 #include "model/counting.h"
+#include "read/scanner.h"
 #include "read/scope.h"
-
-#include <stdlib.h>
-#include <string.h>
 
 static const struct meter common_meter = {.groups = {4}, .group_count = 1, .unit = 4};
 static const struct show usual_show = {
@@ -23,29 +21,19 @@ struct settings settings_default(void)
 /* ---- meter ------------------------------------------------------------------------------------
  */
 
-static bool is_meter_unit(uint32_t unit)
+/* `4/4`, `2+2+3/8`; the sum is at most METER_BEATS_MAX. */
+static bool parse_meter(struct scanner *scanner, struct meter *meter)
 {
-    return unit == 1 || unit == 2 || unit == 4 || unit == 8 || unit == 16 || unit == 32;
-}
-
-/* `4/4`, `2+2+3/8`; the sum is at most METER_BEATS_MAX units. */
-static bool parse_meter(const struct text *text, struct meter *meter)
-{
-    size_t offset = 0;
     uint32_t number, sum = 0;
-    for (;; offset++) {
-        if (meter->group_count == METER_GROUPS_MAX ||
-            !read_number(text->bytes, text->length, &offset, &number) || number == 0 ||
-            number > METER_BEATS_MAX)
+    do {
+        if (meter->group_count == METER_GROUPS_MAX || !scan_number(scanner, &number) ||
+            number == 0 || number > METER_BEATS_MAX)
             return false;
         meter->groups[meter->group_count++] = (uint8_t)number;
         sum += number;
-        if (text->bytes[offset] != '+')
-            break;
-    }
-    if (sum > METER_BEATS_MAX || text->bytes[offset++] != '/' ||
-        !read_number(text->bytes, text->length, &offset, &number) || offset != text->length ||
-        !is_meter_unit(number))
+    } while (scan_take(scanner, '+'));
+    if (sum > METER_BEATS_MAX || !scan_take(scanner, '/') || !scan_number(scanner, &number) ||
+        !scan_ended(scanner) || note_log2(number) < 0 || number > 32)
         return false;
     meter->unit = (uint8_t)number;
     return true;
@@ -53,20 +41,22 @@ static bool parse_meter(const struct text *text, struct meter *meter)
 
 void read_time(struct reader *reader, const struct entry *entry, void *target)
 {
-    static const char expected[] =
-        "a meter such as 4/4, 6/8 or 2+2+3/8 (up to 64 on top; 1, 2, 4, 8, "
-        "16 or 32 below)";
+    static const char expected[] = "a meter such as 4/4, 6/8 or 2+2+3/8 (up to 64 on top; 1, 2, 4, "
+                                   "8, 16 or 32 below)";
     struct scope *scope = target;
     const struct text *text = entry_text(reader, entry, expected);
     struct meter *meter = arena_alloc(reader->arena, sizeof *meter);
-    if (text && parse_meter(text, meter)) {
+    struct scanner scanner = {0};
+    if (text)
+        scanner = scanner_of(reader, text);
+    if (text && parse_meter(&scanner, meter)) {
         meter->at = text->at;
         scope->settings->meter = meter;
         return;
     }
     scope->spoiled = true;
     if (text)
-        bad_value(reader, entry, expected);
+        bad_value(reader, entry, "%s", expected);
 }
 
 /* ---- tempo ------------------------------------------------------------------------------------
@@ -79,96 +69,82 @@ struct tempo_reader {
     VECTOR(uint16_t) bpm;
 };
 
-static size_t skip_blanks(const struct text *text, size_t offset)
+/* `8.=` in front. */
+static bool parse_unit(struct scanner *scanner, struct tempo *tempo)
 {
-    while (offset < text->length && (is_space(text->bytes[offset]) || text->bytes[offset] == ','))
-        offset++;
-    return offset;
-}
-
-/* `8.=` in front; the offset stays where there is none. */
-static bool parse_unit(const struct text *text, size_t *offset, struct tempo *tempo)
-{
-    const char *equals = memchr(text->bytes, '=', text->length);
-    uint32_t value;
-    size_t at = 0;
+    uint32_t number;
     tempo->unit_log2 = 0xFF;
-    if (!equals)
+    if (!strchr(scanner->text->bytes, '='))
         return true;
-    if (!read_number(text->bytes, text->length, &at, &value) || value == 0 || value > 32 ||
-        (value & (value - 1)))
+    if (!scan_number(scanner, &number) || note_log2(number) < 0 || number > 32)
         return false;
-    for (tempo->unit_log2 = 0; 1u << tempo->unit_log2 != value;)
-        tempo->unit_log2++;
-    for (; text->bytes[at] == '.' && tempo->unit_dots < 2; at++)
-        tempo->unit_dots++;
-    at = skip_blanks(text, at);
-    *offset = at + 1;
-    return text->bytes + at == equals;
+    tempo->unit_log2 = (uint8_t)note_log2(number);
+    unsigned dots = scan_dots(scanner);
+    tempo->unit_dots = (uint8_t)dots;
+    scan_separators(scanner);
+    return dots <= 2 && scan_take(scanner, '=');
 }
 
-static bool parse_bpm(const struct text *text, size_t *offset, struct arena *scratch,
-                      struct tempo_reader *tempo)
+static bool parse_bpm(struct scanner *scanner, struct tempo_reader *tempo)
 {
     uint32_t bpm;
-    if (!read_number(text->bytes, text->length, offset, &bpm) || bpm == 0 || bpm > BPM_MAX)
+    if (!scan_number(scanner, &bpm) || bpm == 0 || bpm > BPM_MAX)
         return false;
-    *vector_push(&tempo->bpm, scratch) = (uint16_t)bpm;
+    *vector_push(&tempo->bpm, scanner->reader->scratch) = (uint16_t)bpm;
     return true;
 }
 
-/* Numbers parted by blanks, or `from-to`. */
-static bool parse_tempo(const struct text *text, struct arena *scratch, struct tempo_reader *tempo)
+/* Numbers separated by blanks, or `from-to`. */
+static bool parse_tempo(struct scanner *scanner, struct tempo_reader *tempo)
 {
-    size_t offset = 0;
-    if (tempo->bpm.count == 0 && !parse_unit(text, &offset, tempo->tempo))
+    if (tempo->bpm.count == 0 && !parse_unit(scanner, tempo->tempo))
         return false;
-    offset = skip_blanks(text, offset);
-    while (offset < text->length) {
-        if (tempo->tempo->range || !parse_bpm(text, &offset, scratch, tempo))
+    scan_separators(scanner);
+    while (!scan_ended(scanner)) {
+        if (tempo->tempo->range || !parse_bpm(scanner, tempo))
             return false;
-        if (text->bytes[offset] == '-' && tempo->bpm.count == 1) {
-            offset++;
+        if (tempo->bpm.count == 1 && scan_take(scanner, '-')) {
             tempo->tempo->range = true;
-            if (!parse_bpm(text, &offset, scratch, tempo))
+            if (!parse_bpm(scanner, tempo))
                 return false;
         }
-        size_t next = skip_blanks(text, offset);
-        if (next == offset && next < text->length)
+        size_t end = scanner->offset;
+        scan_separators(scanner);
+        if (scanner->offset == end && !scan_ended(scanner))
             return false;
-        offset = next;
     }
     return tempo->bpm.count > 0 &&
            (!tempo->tempo->range || tempo->bpm.items[0] < tempo->bpm.items[1]);
 }
 
-static void read_tempo_item(struct reader *reader, const struct entry *entry, void *target)
+static bool read_tempo_item(struct reader *reader, const struct entry *item,
+                            struct tempo_reader *tempo)
 {
-    static const char expected[] = "a tempo in bpm (1 to 999), such as 96, 60-110 (slower first), "
-                                   "60 72 84 or 8.=72";
-    struct tempo_reader *tempo = target;
-    const struct text *text = entry_text(reader, entry, expected);
-    if (text && parse_tempo(text, reader->scratch, tempo))
-        return;
-    if (text)
-        bad_value(reader, entry, expected);
-    tempo->tempo = NULL;
+    static const char expected[] =
+        "a tempo in bpm (1 to 999), such as 96, 60-110 (slower first), 60 72 84 or 8.=72";
+    const struct text *text = entry_text(reader, item, expected);
+    if (!text)
+        return false;
+    struct scanner scanner = scanner_of(reader, text);
+    bool good = parse_tempo(&scanner, tempo);
+    if (!good)
+        bad_value(reader, item, "%s", expected);
+    return good;
 }
 
 void read_tempo(struct reader *reader, const struct entry *entry, void *target)
 {
     struct scope *scope = target;
     struct tempo_reader tempo = {.tempo = arena_alloc(reader->arena, sizeof(struct tempo))};
-    tempo.tempo->at = entry->value->at;
-    const struct node *item = entry->value->kind == NODE_LIST ? entry->value->first : entry->value;
-    for (; item && tempo.tempo; item = entry->value->kind == NODE_LIST ? item->next : NULL) {
-        struct entry one = {entry->name, entry->key, item};
-        read_tempo_item(reader, &one, &tempo);
-    }
-    if (!tempo.tempo || tempo.bpm.count == 0)
+    for (struct entry item = entry_item(entry, NULL); item.value;
+         item = entry_item(entry, item.value))
+        if (!read_tempo_item(reader, &item, &tempo))
+            return;
+    if (tempo.bpm.count == 0)
         return;
+    tempo.tempo->at = entry->value->at;
     tempo.tempo->bpm =
-        reader_keep(reader, tempo.bpm.items, tempo.bpm.count, sizeof *tempo.bpm.items);
+        arena_copy(reader->arena, tempo.bpm.items, tempo.bpm.count, sizeof *tempo.bpm.items);
     tempo.tempo->count = tempo.bpm.count;
     scope->settings->tempo = tempo.tempo;
 }
@@ -176,53 +152,47 @@ void read_tempo(struct reader *reader, const struct entry *entry, void *target)
 /* ---- subdivision and counting -----------------------------------------------------------------
  */
 
-struct subdivision_reader {
-    VECTOR(enum subdivision) items;
-    bool failed;
-};
-
-static void read_subdivision_item(struct reader *reader, const struct entry *entry, void *target)
+static bool read_subdivision_item(struct reader *reader, const struct entry *item,
+                                  enum subdivision *subdivision)
 {
-    struct subdivision_reader *names = target;
+    static const char expected[] =
+        "a subdivision, such as eighths, sixteenth triplets or quintuplets";
+    const struct text *text = entry_text(reader, item, expected);
+    if (!text || subdivision_from_name(text->bytes, text->length, subdivision))
+        return text;
     const char *all[SUBDIVISION_COUNT];
     for (int i = 0; i < SUBDIVISION_COUNT; i++)
         all[i] = subdivision_name((enum subdivision)i);
-    const struct text *text =
-        entry_text(reader, entry, "a subdivision, such as eighths or sixteenth triplets");
-    enum subdivision subdivision;
-    if (text && subdivision_from_name(text->bytes, text->length, &subdivision)) {
-        *vector_push(&names->items, reader->scratch) = subdivision;
-        return;
-    }
-    names->failed = true;
-    if (!text)
-        return;
-    bad_value(reader, entry, "a subdivision, such as eighths, sixteenth triplets or quintuplets");
+    bad_value(reader, item, "%s", expected);
     if (diag_listed(reader->diags))
         diag_nearest(reader->diags, diag_nearest_name(text->bytes, all, SUBDIVISION_COUNT));
+    return false;
 }
 
 void read_subdivision(struct reader *reader, const struct entry *entry, void *target)
 {
     struct scope *scope = target;
-    struct subdivision_reader names = {0};
-    read_items(reader, entry, read_subdivision_item, &names);
-    if (names.items.count > METER_BEATS_MAX) {
-        names.failed = true;
+    VECTOR(enum subdivision) names = {0};
+    bool good = true;
+    for (struct entry item = entry_item(entry, NULL); item.value;
+         item = entry_item(entry, item.value))
+        good &= read_subdivision_item(reader, &item, vector_push(&names, reader->scratch));
+    if (names.count > METER_BEATS_MAX) {
+        good = false;
         diag_add(reader->diags, DIAG_LIMIT, entry->value->at,
                  "more than %d subdivisions in one list", METER_BEATS_MAX);
-    } else if (names.items.count == 0 && !names.failed) {
-        names.failed = true;
+    } else if (names.count == 0) {
+        good = false;
         bad_value(reader, entry, "at least one subdivision");
     }
-    if (names.failed) {
+    if (!good) {
         scope->spoiled = true;
         return;
     }
     struct subdivisions *subdivisions = arena_alloc(reader->arena, sizeof *subdivisions);
     *subdivisions = (struct subdivisions){
-        reader_keep(reader, names.items.items, names.items.count, sizeof *names.items.items),
-        names.items.count, entry->value->at};
+        arena_copy(reader->arena, names.items, names.count, sizeof *names.items), names.count,
+        entry->value->at};
     scope->settings->subdivisions = subdivisions;
 }
 
@@ -243,15 +213,26 @@ static const char **split_words(struct reader *reader, const struct text *text, 
     return words.items;
 }
 
-/* One line of an own counting system: `sixteenths: "# ka ti ka"`. The number of syllables says
-   which beat it is for: three eighths are a compound beat's. */
-static void read_syllables(struct reader *reader, const struct entry *entry, void *target)
+/* The syllables that a beat of each kind takes in this subdivision; 0: it does not divide it. */
+static void count_syllables(enum subdivision subdivision, unsigned wanted[2])
 {
-    struct counting *counting = target;
+    for (int kind = BEAT_SIMPLE; kind <= BEAT_COMPOUND; kind++) {
+        struct beat beat = counting_usual_beat((enum beat_kind)kind);
+        struct division division;
+        wanted[kind] =
+            subdivision_divide(subdivision, &beat, &division) ? (unsigned)division.slots : 0;
+    }
+}
+
+/* One line of an own counting system: `sixteenths: "# ka ti ka"`. The number of syllables says
+   which kind of beat it is for: three eighths belong to a compound beat. */
+static void read_syllables(struct reader *reader, const struct entry *entry,
+                           struct counting *counting)
+{
     enum subdivision subdivision;
     if (!subdivision_from_name(entry->name, strlen(entry->name), &subdivision)) {
-        diag_add(reader->diags, DIAG_UNKNOWN_KEY, entry->key->at,
-                 "there is no subdivision called '%s'", entry->name);
+        report_unknown(reader, DIAG_UNKNOWN_KEY, entry->key->at, "there is no subdivision called",
+                       entry->name, entry->key->length);
         diag_expected(reader->diags, "a subdivision, such as sixteenths");
         return;
     }
@@ -259,18 +240,14 @@ static void read_syllables(struct reader *reader, const struct entry *entry, voi
     if (!text)
         return;
     size_t count;
+    unsigned wanted[2];
     const char **words = split_words(reader, text, &count);
-    unsigned wanted[2] = {0, 0};
-    for (int kind = BEAT_SIMPLE; kind <= BEAT_COMPOUND; kind++) {
-        struct beat beat = counting_usual_beat((enum beat_kind)kind);
-        struct division division;
-        if (subdivision_divide(subdivision, &beat, &division))
-            wanted[kind] = division.slots;
-        if (wanted[kind] && wanted[kind] == count) {
+    count_syllables(subdivision, wanted);
+    for (int kind = BEAT_SIMPLE; kind <= BEAT_COMPOUND; kind++)
+        if (count && wanted[kind] == count) {
             counting->spoken[subdivision][kind] = words;
             return;
         }
-    }
     diag_add(reader->diags, DIAG_BAD_VALUE, text->at, "%s cannot be counted with %u syllable%s",
              subdivision_name(subdivision), (unsigned)count, count == 1 ? "" : "s");
     if (wanted[BEAT_SIMPLE] && wanted[BEAT_COMPOUND])
@@ -285,80 +262,65 @@ static void read_syllables(struct reader *reader, const struct entry *entry, voi
 
 void read_counting(struct reader *reader, const struct entry *entry, void *target)
 {
-    struct scope *scope = target;
-    if (entry->value->kind == NODE_MAP) {
-        struct counting *own = arena_alloc(reader->arena, sizeof *own);
-        *own = *counting_default(); /* what it does not say is said in english */
-        own->name = "own";
-        own->at = entry->value->at;
-        scope->settings->counting = own;
-        read_free_keys(reader, entry, "subdivisions with their syllables", read_syllables, own);
+    struct settings *settings = ((struct scope *)target)->settings;
+    if (entry->value->kind != NODE_MAP) {
+        const struct text *text =
+            entry_text(reader, entry, "english, eastman, takadimi or syllables of your own");
+        const struct counting *known = text ? counting_find(text->bytes, text->length) : NULL;
+        if (known)
+            settings->counting = known;
+        else if (text)
+            entry_choice(reader, entry, counting_names);
         return;
     }
-    const struct text *text =
-        entry_text(reader, entry, "english, eastman, takadimi or syllables of your own");
-    const struct counting *known = text ? counting_find(text->bytes, text->length) : NULL;
-    if (known)
-        scope->settings->counting = known;
-    else if (text)
-        entry_choice(reader, entry, counting_names, COUNTING_COUNT);
+    struct counting *own = arena_alloc(reader->arena, sizeof *own);
+    *own = *counting_default(); /* for the subdivisions that it leaves out */
+    own->name = "own";
+    own->at = entry->value->at;
+    settings->counting = own;
+    struct pairs pairs = pairs_of(reader, entry, "");
+    for (struct entry pair; pairs_next(&pairs, &pair);)
+        read_syllables(reader, &pair, own);
 }
 
-/* ---- swing, lead -----------------------------------------------------------------------
+/* ---- swing, lead, stems, beams ----------------------------------------------------------------
  */
 
 void read_swing(struct reader *reader, const struct entry *entry, void *target)
 {
-    static const char expected[] =
-        "straight, or the first note's share of the pair, such as 2/3 (at least 1/2, less than 1)";
-    struct scope *scope = target;
+    static const char expected[] = "straight, or the first note's share of the pair, such as 2/3 "
+                                   "(at least 1/2, less than 1)";
+    struct settings *settings = ((struct scope *)target)->settings;
     const struct text *text = entry_text(reader, entry, expected);
     if (!text)
         return;
-    size_t offset = 0;
+    struct scanner scanner = scanner_of(reader, text);
     uint32_t numerator = 1, denominator = 2;
-    bool good = strcmp(text->bytes, "straight") == 0;
-    if (!good)
-        good = read_number(text->bytes, text->length, &offset, &numerator) &&
-               text->bytes[offset++] == '/' &&
-               read_number(text->bytes, text->length, &offset, &denominator) &&
-               offset == text->length && denominator <= 1000;
-    if (!good || numerator * 2 < denominator || numerator >= denominator) {
-        bad_value(reader, entry, expected);
+    bool good = strcmp(text->bytes, "straight") == 0 ||
+                (scan_number(&scanner, &numerator) && scan_take(&scanner, '/') &&
+                 scan_number(&scanner, &denominator) && scan_ended(&scanner));
+    if (!good || denominator > 1000 || numerator * 2 < denominator || numerator >= denominator) {
+        bad_value(reader, entry, "%s", expected);
         return;
     }
-    scope->settings->swing = fraction_make(numerator, denominator);
-    scope->settings->swing_at = text->at;
+    settings->swing = fraction_make(numerator, denominator);
+    settings->swing_at = text->at;
+}
+
+/* A row's word for a field of the settings. */
+void read_setting(struct reader *reader, const struct entry *entry, void *target)
+{
+    read_choice(reader, entry, ((struct scope *)target)->settings);
 }
 
 void read_lead(struct reader *reader, const struct entry *entry, void *target)
 {
-    static const char *const words[] = {"right", "left", "both"};
-    struct scope *scope = target;
-    int choice = entry_choice(reader, entry, words, 3);
-    if (choice < 0)
-        return;
-    scope->settings->lead = (enum lead)choice;
-    scope->settings->lead_at = entry->value->at;
+    read_setting(reader, entry, target);
+    ((struct scope *)target)->settings->lead_at = entry->value->at;
 }
 
 /* ---- what is shown ----------------------------------------------------------------------------
  */
-
-static void read_show_sticking(struct reader *reader, const struct entry *entry, void *target)
-{
-    entry_switch(reader, entry, &((struct show *)target)->sticking);
-}
-
-static void read_show_key(struct reader *reader, const struct entry *entry, void *target)
-{
-    entry_switch(reader, entry, &((struct show *)target)->key);
-}
-
-static void read_show_plan(struct reader *reader, const struct entry *entry, void *target)
-{
-    entry_switch(reader, entry, &((struct show *)target)->plan);
-}
 
 static void read_show_ladder(struct reader *reader, const struct entry *entry, void *target)
 {
@@ -368,114 +330,61 @@ static void read_show_ladder(struct reader *reader, const struct entry *entry, v
     if (show->ladder_limit)
         show->ladder = true;
     else
-        entry_switch(reader, entry, &show->ladder);
-}
-
-static void read_show_feet_rests(struct reader *reader, const struct entry *entry, void *target)
-{
-    entry_switch(reader, entry, &((struct show *)target)->feet_rests);
-}
-
-static void read_show_bar_numbers(struct reader *reader, const struct entry *entry, void *target)
-{
-    entry_switch(reader, entry, &((struct show *)target)->bar_numbers);
-}
-
-static void read_show_form(struct reader *reader, const struct entry *entry, void *target)
-{
-    static const char *const words[] = {"auto", "names", "bars"};
-    int choice = entry_choice(reader, entry, words, 3);
-    if (choice >= 0)
-        ((struct show *)target)->form = (enum show_form)choice;
-}
-
-static void read_show_counts(struct reader *reader, const struct entry *entry, void *target)
-{
-    static const char *const words[] = {"notes", "grid", "off"};
-    int choice = entry_choice(reader, entry, words, 3);
-    if (choice >= 0)
-        ((struct show *)target)->counts = (enum show_counts)choice;
-}
-
-static void read_show_tuplets(struct reader *reader, const struct entry *entry, void *target)
-{
-    static const char *const words[] = {"all", "first"};
-    int choice = entry_choice(reader, entry, words, 2);
-    if (choice >= 0)
-        ((struct show *)target)->tuplet_numbers_first = choice == 1;
+        read_flag(reader, entry, show);
 }
 
 enum { IN_MAP = 1 };
 
+static const char *const counts_words[] = {"notes", "grid", "off", NULL};
+static const char *const form_words[] = {"auto", "names", "bars", NULL};
+static const char *const tuplet_words[] = {"all", "first", NULL};
+
+#define SHOW_SWITCH(name, field) WORDS_KEY(name, IN_MAP, read_flag, struct show, field, no_or_yes)
 static const struct key show_keys[] = {
-    {"sticking", IN_MAP, read_show_sticking},
-    {"counts", IN_MAP, read_show_counts},
-    {"key", IN_MAP, read_show_key},
-    {"plan", IN_MAP, read_show_plan},
-    {"ladder", IN_MAP, read_show_ladder},
-    {"feet-rests", IN_MAP, read_show_feet_rests},
-    {"bar-numbers", IN_MAP, read_show_bar_numbers},
-    {"form", IN_MAP, read_show_form},
-    {"tuplet-numbers", IN_MAP, read_show_tuplets},
+    SHOW_SWITCH("sticking", sticking),
+    WORDS_KEY("counts", IN_MAP, read_choice, struct show, counts, counts_words),
+    SHOW_SWITCH("key", key),
+    SHOW_SWITCH("plan", plan),
+    WORDS_KEY("ladder", IN_MAP, read_show_ladder, struct show, ladder, no_or_yes),
+    SHOW_SWITCH("feet-rests", feet_rests),
+    SHOW_SWITCH("bar-numbers", bar_numbers),
+    WORDS_KEY("form", IN_MAP, read_choice, struct show, form, form_words),
+    WORDS_KEY("tuplet-numbers", IN_MAP, read_flag, struct show, tuplet_numbers_first, tuplet_words),
 };
 static const struct level_name show_level[] = {{IN_MAP, "'show'"}};
 const struct key_table show_table = KEY_TABLE(show_keys, show_level);
 
-/* A word of `show` written as a list: it is switched on. */
-static void read_show_word(struct reader *reader, const struct entry *entry, void *target)
+/* `show: [sticking, ladder]`: each word is switched on. */
+static void read_show_word(struct reader *reader, const struct entry *item, struct show *show)
 {
-    static const char *const words[] = {"sticking",   "counts",      "key", "ladder",
-                                        "feet-rests", "bar-numbers", "plan"};
-    struct show *show = target;
-    switch (entry_choice(reader, entry, words, sizeof words / sizeof *words)) {
-    case 0:
-        show->sticking = true;
-        break;
-    case 1:
+    static const char *const words[] = {"sticking",   "counts",      "key",  "ladder",
+                                        "feet-rests", "bar-numbers", "plan", NULL};
+    bool *const switches[] = {
+        &show->sticking,    NULL,       &show->key, &show->ladder, &show->feet_rests,
+        &show->bar_numbers, &show->plan};
+    int choice = entry_choice(reader, item, words);
+    if (choice >= 0 && switches[choice])
+        *switches[choice] = true;
+    else if (choice >= 0)
         show->counts = SHOW_COUNTS_NOTES;
-        break;
-    case 2:
-        show->key = true;
-        break;
-    case 3:
-        show->ladder = true;
-        break;
-    case 4:
-        show->feet_rests = true;
-        break;
-    case 5:
-        show->bar_numbers = true;
-        break;
-    case 6:
-        show->plan = true;
-        break;
-    default:
-        break;
-    }
 }
 
 void read_show(struct reader *reader, const struct entry *entry, void *target)
 {
-    struct scope *scope = target;
-    struct show *show = arena_alloc(reader->arena, sizeof *show);
-    *show = *scope->settings->show;
-    scope->settings->show = show;
-    if (entry->value->kind == NODE_MAP)
+    struct settings *settings = ((struct scope *)target)->settings;
+    struct show *show = arena_copy(reader->arena, settings->show, 1, sizeof *show);
+    settings->show = show;
+    if (entry->value->kind == NODE_MAP) {
         read_keys(reader, entry->value, &show_table, IN_MAP, show);
-    else
-        read_items(reader, entry, read_show_word, show);
+        return;
+    }
+    for (struct entry item = entry_item(entry, NULL); item.value;
+         item = entry_item(entry, item.value))
+        read_show_word(reader, &item, show);
 }
 
 /* ---- the page ---------------------------------------------------------------------------------
  */
-
-static void read_page_size(struct reader *reader, const struct entry *entry, void *target)
-{
-    static const char *const words[] = {"a4", "letter"};
-    int choice = entry_choice(reader, entry, words, 2);
-    if (choice >= 0)
-        ((struct page_settings *)target)->size = (enum page_size)choice;
-}
 
 static void read_page_margin(struct reader *reader, const struct entry *entry, void *target)
 {
@@ -498,62 +407,34 @@ static void read_page_bars(struct reader *reader, const struct entry *entry, voi
         ((struct page_settings *)target)->bars_per_line = (uint16_t)bars;
 }
 
-static void read_page_lines(struct reader *reader, const struct entry *entry, void *target)
-{
-    static const char *const words[] = {"auto", "1", "5"};
-    int choice = entry_choice(reader, entry, words, 3);
-    if (choice >= 0)
-        ((struct page_settings *)target)->staff_lines = (enum staff_lines)choice;
-}
-
-static void read_page_beside(struct reader *reader, const struct entry *entry, void *target)
-{
-    bool yes;
-    if (entry_switch(reader, entry, &yes))
-        ((struct page_settings *)target)->one_below_the_other = !yes;
-}
-
 static void read_page_fit(struct reader *reader, const struct entry *entry, void *target)
 {
-    static const char *const words[] = {"natural", "one"};
-    struct page_settings *page = target;
-    int choice = entry_choice(reader, entry, words, 2);
-    if (choice < 0)
-        return;
-    page->fit_one = choice == 1;
-    page->fit_at = entry->value->at;
+    read_flag(reader, entry, target);
+    ((struct page_settings *)target)->fit_at = entry->value->at;
 }
 
+static const char *const size_words[] = {"a4", "letter", NULL};
+static const char *const lines_words[] = {"auto", "1", "5", NULL};
+static const char *const fit_words[] = {"natural", "one", NULL};
+static const char *const yes_or_no[] = {"yes", "no", "on", "off", "true", "false", NULL};
+
 static const struct key page_keys[] = {
-    {"size", IN_MAP, read_page_size},           {"margin", IN_MAP, read_page_margin},
-    {"staff", IN_MAP, read_page_staff},         {"bars-per-line", IN_MAP, read_page_bars},
-    {"staff-lines", IN_MAP, read_page_lines},   {"fit", IN_MAP, read_page_fit},
-    {"side-by-side", IN_MAP, read_page_beside},
+    WORDS_KEY("size", IN_MAP, read_choice, struct page_settings, size, size_words),
+    KEY("margin", IN_MAP, read_page_margin),
+    KEY("staff", IN_MAP, read_page_staff),
+    KEY("bars-per-line", IN_MAP, read_page_bars),
+    WORDS_KEY("staff-lines", IN_MAP, read_choice, struct page_settings, staff_lines, lines_words),
+    WORDS_KEY("fit", IN_MAP, read_page_fit, struct page_settings, fit_one, fit_words),
+    WORDS_KEY("side-by-side", IN_MAP, read_flag, struct page_settings, one_below_the_other,
+              yes_or_no),
 };
 static const struct level_name page_level[] = {{IN_MAP, "'page'"}};
 const struct key_table page_table = KEY_TABLE(page_keys, page_level);
 
 void read_page(struct reader *reader, const struct entry *entry, void *target)
 {
-    struct scope *scope = target;
-    struct page_settings *page = arena_alloc(reader->arena, sizeof *page);
-    *page = *scope->settings->page;
-    scope->settings->page = page;
+    struct settings *settings = ((struct scope *)target)->settings;
+    struct page_settings *page = arena_copy(reader->arena, settings->page, 1, sizeof *page);
+    settings->page = page;
     read_keys(reader, entry->value, &page_table, IN_MAP, page);
-}
-
-void read_stems(struct reader *reader, const struct entry *entry, void *target)
-{
-    static const char *const words[] = {"split", "up"};
-    int choice = entry_choice(reader, entry, words, 2);
-    if (choice >= 0)
-        ((struct scope *)target)->settings->stems = (enum stems)choice;
-}
-
-void read_beams(struct reader *reader, const struct entry *entry, void *target)
-{
-    static const char *const words[] = {"level", "sloped"};
-    int choice = entry_choice(reader, entry, words, 2);
-    if (choice >= 0)
-        ((struct scope *)target)->settings->beams = (enum beam_slope)choice;
 }

@@ -4,9 +4,9 @@
 
 #include <string.h>
 
-struct text text_direct(const char *bytes, size_t length, struct place at)
+struct text text_direct(const char *bytes, struct place at)
 {
-    return (struct text){.bytes = bytes, .length = length, .at = at, .direct = true};
+    return (struct text){.bytes = bytes, .length = strlen(bytes), .at = at, .direct = true};
 }
 
 static char byte_at(const struct source *source, size_t offset)
@@ -227,11 +227,11 @@ static void report_tab(struct checker *checker)
     diag_expected(checker->diags, "spaces");
 }
 
-static void report_code_point(struct checker *checker, uint32_t code, const char *what)
+static void report_code_point(struct checker *checker, uint32_t code)
 {
     checker->usable = false;
-    diag_add(checker->diags, DIAG_ENCODING, checker_place(checker), "%s (U+%04X)", what,
-             (unsigned)code);
+    diag_add(checker->diags, DIAG_ENCODING, checker_place(checker), "%s (U+%04X)",
+             refused_character(code), (unsigned)code);
     diag_expected(checker->diags, "plain text, saved as UTF-8");
 }
 
@@ -264,20 +264,21 @@ static void check_control(struct checker *checker, unsigned char byte)
     if (byte == '\t')
         report_tab(checker);
     else
-        report_code_point(checker, byte, byte ? "a control character" : "a NUL byte");
+        report_code_point(checker, byte);
     checker->offset++;
 }
 
-/* What YAML's readers take for line ends though editors do not, and what it does not allow. */
-static const char *refused(uint32_t code)
+const char *refused_character(uint32_t code)
 {
+    if (code == 0)
+        return "a NUL byte";
+    if (code < ' ' || (code >= 0x7F && code < 0xA0 && code != 0x85))
+        return "a control character";
     if (code == 0x85 || code == 0x2028 || code == 0x2029)
         return "a line separator that is not an ordinary line end";
-    if (code < 0xA0)
-        return "a control character";
     if (code == 0xFEFF)
         return "a byte order mark inside the text";
-    if (code >= 0xFFFE && code <= 0xFFFF)
+    if ((code & 0xFFFE) == 0xFFFE)
         return "a code that is not a character";
     return NULL;
 }
@@ -290,8 +291,8 @@ static void check_wide(struct checker *checker)
         utf8_decode(source->bytes + checker->offset, source->length - checker->offset, &code);
     if (size == 0)
         report_stray_byte(checker);
-    else if (refused(code))
-        report_code_point(checker, code, refused(code));
+    else if (refused_character(code))
+        report_code_point(checker, code);
     checker->offset += size ? size : 1;
 }
 

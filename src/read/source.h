@@ -40,8 +40,8 @@ struct text_cursor {
     bool started;
 };
 
-/* Text on one line that starts at `at` and is written in the file as it is. */
-struct text text_direct(const char *bytes, size_t length, struct place at);
+/* Text on one line, as it is written in the file from `at` on. */
+struct text text_direct(const char *bytes, struct place at);
 
 static inline struct text_cursor text_cursor(const struct text *text)
 {
@@ -70,6 +70,10 @@ static inline struct place text_stretch(struct text_cursor *cursor, size_t offse
     return text_place(cursor, offset,
                       (uint32_t)(text->direct ? length : utf8_count(text->bytes + offset, length)));
 }
+
+/* Why no text of a lesson can hold this character; NULL if one can. Editors do not show YAML's
+   further line separators as line ends. */
+const char *refused_character(uint32_t code);
 
 /*
  * Finds the lines of a source. Reports bytes that are not UTF-8 text fit for a lesson (stray bytes,

@@ -1,28 +1,21 @@
 /* Stroke lines: hands, grace strokes, marks, ghosts in brackets, beat boundaries. */
-#include "read/read_int.h"
+#include "read/scanner.h"
 
 #include <limits.h>
 #include <stdio.h>
 
 struct stroke_reader {
-    struct reader *reader;
-    const struct text *text;
-    struct text_cursor cursor;
+    struct scanner scanner;
     struct stroke_line *line;
-    size_t offset;
     bool in_brackets;
     struct place bracket;
-    bool marks_may_follow; /* right behind a stroke */
-    bool failed;
+    bool marks_may_follow; /* right after a stroke */
 };
 
 static void complain(struct stroke_reader *strokes, size_t offset, size_t length,
                      const char *message, const char *expected)
 {
-    const char *bytes = strokes->text->bytes + offset;
-    struct place at = text_stretch(&strokes->cursor, offset, length);
-    strokes->failed = true;
-    report_stretch(strokes->reader, DIAG_BAD_STICKING, at, bytes, length, message, expected);
+    scan_complain(&strokes->scanner, DIAG_BAD_STICKING, offset, length, message, expected);
 }
 
 static const uint8_t hands[UCHAR_MAX + 1] = {
@@ -61,8 +54,8 @@ static enum sign sign_of(char byte)
 
 static void add_stroke(struct stroke_reader *strokes, uint8_t graces, size_t grace_count)
 {
-    char letter = strokes->text->bytes[strokes->offset];
-    struct place at = text_place(&strokes->cursor, strokes->offset, 1);
+    char letter = scan_peek(&strokes->scanner);
+    struct place at = text_place(&strokes->scanner.cursor, strokes->scanner.offset++, 1);
     struct stroke *stroke = &strokes->line->strokes[strokes->line->count++];
     *stroke = (struct stroke){.marks = strokes->in_brackets && letter != '.' ? MARK_GHOST : 0,
                               .hand = (unsigned)hands[(unsigned char)letter] & 0xF,
@@ -72,34 +65,28 @@ static void add_stroke(struct stroke_reader *strokes, uint8_t graces, size_t gra
                               .column = at.column};
     strokes->line->struck += stroke->hand != HAND_NONE;
     strokes->marks_may_follow = true;
-    strokes->offset++;
 }
 
 /* Small letters and the capital that they lead to. */
 static void read_graces(struct stroke_reader *strokes)
 {
-    const char *bytes = strokes->text->bytes;
-    size_t start = strokes->offset, end = start;
+    const char *bytes = strokes->scanner.text->bytes;
+    size_t start = strokes->scanner.offset, count = 0;
     uint8_t graces = 0;
-    while (end < strokes->text->length && sign_of(bytes[end]) == GRACE) {
-        if (bytes[end] == 'l' && end - start < GRACES_MAX)
-            graces |= (uint8_t)(1u << (end - start));
-        end++;
-    }
-    char next = end < strokes->text->length ? bytes[end] : '\0';
-    strokes->offset = end;
+    for (; sign_of(bytes[start + count]) == GRACE; count++)
+        if (bytes[start + count] == 'l' && count < GRACES_MAX)
+            graces |= (uint8_t)(1u << count);
+    char next = bytes[start + count];
+    strokes->scanner.offset = start + count;
     strokes->marks_may_follow = false;
-    if (next != 'R' && next != 'L' && next != 'B') { /* of `?` the other hand is not known */
-        complain(strokes, start, end - start, "grace strokes with no stroke right after them",
+    if (next != 'R' && next != 'L' && next != 'B') /* before `?` the grace hand is not known */
+        complain(strokes, start, count, "grace strokes with no stroke right after them",
                  "R, L or B right after the small letters, such as lR (a flam)");
-        return;
-    }
-    if (end - start > GRACES_MAX) {
-        complain(strokes, start, end - start, "too many grace strokes before one stroke",
+    else if (count > GRACES_MAX)
+        complain(strokes, start, count, "too many grace strokes before one stroke",
                  "at most 7 small letters");
-        return;
-    }
-    add_stroke(strokes, graces, end - start);
+    else
+        add_stroke(strokes, graces, count);
 }
 
 static void add_mark(struct stroke_reader *strokes, char sign)
@@ -107,7 +94,7 @@ static void add_mark(struct stroke_reader *strokes, char sign)
     struct stroke *stroke = &strokes->line->strokes[strokes->line->count - 1];
     mark_set once = marks_by_sign[0][(unsigned char)sign];
     mark_set twice = marks_by_sign[1][(unsigned char)sign];
-    size_t offset = strokes->offset;
+    size_t offset = strokes->scanner.offset;
     char conflict[MARKS_CONFLICT_ROOM];
     if (twice && (stroke->marks & once))
         stroke->marks = marks_over(twice, stroke->marks);
@@ -125,25 +112,26 @@ static void add_mark(struct stroke_reader *strokes, char sign)
 static void read_mark(struct stroke_reader *strokes)
 {
     if (strokes->marks_may_follow)
-        add_mark(strokes, strokes->text->bytes[strokes->offset]);
+        add_mark(strokes, scan_peek(&strokes->scanner));
     else
-        complain(strokes, strokes->offset, 1, "a mark with no stroke right before it",
+        complain(strokes, strokes->scanner.offset, 1, "a mark with no stroke right before it",
                  "the mark right after its stroke, such as R>");
-    strokes->offset++;
+    strokes->scanner.offset++;
 }
 
 static void read_bracket(struct stroke_reader *strokes)
 {
-    bool opens = strokes->text->bytes[strokes->offset] == '(';
+    size_t offset = strokes->scanner.offset;
+    bool opens = scan_peek(&strokes->scanner) == '(';
     strokes->marks_may_follow = false;
     if (opens == strokes->in_brackets)
-        complain(strokes, strokes->offset, 1,
+        complain(strokes, offset, 1,
                  opens ? "brackets inside brackets" : "a closing bracket with no opening one",
                  "one pair of brackets around ghost strokes, such as R (L) (RL)");
     if (opens)
-        strokes->bracket = text_place(&strokes->cursor, strokes->offset, 1);
+        strokes->bracket = text_place(&strokes->scanner.cursor, offset, 1);
     strokes->in_brackets = opens;
-    strokes->offset++;
+    strokes->scanner.offset++;
 }
 
 static void read_boundary(struct stroke_reader *strokes)
@@ -151,11 +139,12 @@ static void read_boundary(struct stroke_reader *strokes)
     struct stroke_line *line = strokes->line;
     strokes->marks_may_follow = false;
     if (line->boundary_count && line->boundaries[line->boundary_count - 1].before == line->count)
-        complain(strokes, strokes->offset, 1, "two beat boundaries with nothing between them",
+        complain(strokes, strokes->scanner.offset, 1,
+                 "two beat boundaries with nothing between them",
                  "strokes between them, or '.' for an empty slot");
-    line->boundaries[line->boundary_count++] =
-        (struct boundary){(uint32_t)line->count, text_place(&strokes->cursor, strokes->offset, 1)};
-    strokes->offset++;
+    line->boundaries[line->boundary_count++] = (struct boundary){
+        (uint32_t)line->count, text_place(&strokes->scanner.cursor, strokes->scanner.offset, 1)};
+    strokes->scanner.offset++;
 }
 
 /* The signs of all marks: " / z > ^ +". */
@@ -171,27 +160,27 @@ static void list_signs(char text[2 * MARK_COUNT + 1])
 
 static void read_stranger(struct stroke_reader *strokes)
 {
-    size_t end = strokes->offset + 1;
-    while (end < strokes->text->length && sign_of(strokes->text->bytes[end]) == STRANGER)
-        end++;
+    struct scanner *scanner = &strokes->scanner;
+    size_t start = scanner->offset;
+    while (!scan_ended(scanner) && sign_of(scan_peek(scanner)) == STRANGER)
+        scanner->offset++;
     strokes->marks_may_follow = false;
     char marks[2 * MARK_COUNT + 1], expected[2 * MARK_COUNT + 80];
     list_signs(marks);
     snprintf(expected, sizeof expected,
              "R, L, B, ? or '.', the marks%s, or brackets for ghost strokes", marks);
-    complain(strokes, strokes->offset, end - strokes->offset, "not a stroke", expected);
-    strokes->offset = end;
+    complain(strokes, start, scanner->offset - start, "not a stroke", expected);
 }
 
 static void read_step(struct stroke_reader *strokes)
 {
-    switch (sign_of(strokes->text->bytes[strokes->offset])) {
+    switch (sign_of(scan_peek(&strokes->scanner))) {
     case STROKE:
         add_stroke(strokes, 0, 0);
         break;
     case BLANK:
         strokes->marks_may_follow = false;
-        strokes->offset++;
+        strokes->scanner.offset++;
         break;
     case GRACE:
         read_graces(strokes);
@@ -229,26 +218,20 @@ static struct stroke_line *make_line(struct reader *reader, const struct text *t
 
 struct stroke_line *read_strokes(struct reader *reader, const struct text *text)
 {
-    struct stroke_reader strokes = {.reader = reader, .text = text, .cursor = text_cursor(text)};
+    struct stroke_reader strokes = {.scanner = scanner_of(reader, text)};
+    struct scanner *scanner = &strokes.scanner;
     strokes.line = make_line(reader, text);
     if (!strokes.line)
         return NULL;
-    while (strokes.offset < text->length)
-        if (sign_of(text->bytes[strokes.offset]) == STROKE)
-            add_stroke(&strokes, 0, 0);
-        else
-            read_step(&strokes);
-    if (strokes.in_brackets) {
-        strokes.failed = true;
-        diag_add(reader->diags, DIAG_BAD_STICKING, strokes.bracket,
-                 "a bracket that is never closed");
-        diag_expected(reader->diags, "')' after the last ghost stroke");
-    } else if (strokes.line->count == 0 && !strokes.failed) {
-        strokes.failed = true;
-        diag_add(reader->diags, DIAG_BAD_STICKING, text->at, "the stroke line has no strokes");
-        diag_expected(reader->diags, "strokes such as RLRR LRLL");
-    }
-    return strokes.failed ? NULL : strokes.line;
+    while (!scan_ended(scanner))
+        read_step(&strokes);
+    if (strokes.in_brackets)
+        scan_fail(scanner, DIAG_BAD_STICKING, strokes.bracket, "a bracket that is never closed",
+                  "')' after the last ghost stroke");
+    else if (strokes.line->count == 0 && !scanner->failed)
+        scan_fail(scanner, DIAG_BAD_STICKING, text->at, "the stroke line has no strokes",
+                  "strokes such as RLRR LRLL");
+    return scanner->failed ? NULL : strokes.line;
 }
 
 bool looks_like_strokes(const char *text, size_t length)
@@ -257,12 +240,4 @@ bool looks_like_strokes(const char *text, size_t length)
         if (sign_of(text[i]) == STRANGER && text[i] >= 'a' && text[i] <= 'z')
             return false;
     return true;
-}
-
-struct stroke_line *read_stroke_line(struct arena *arena, const char *text, size_t length,
-                                     struct place at, struct diags *diags)
-{
-    struct reader reader = {.arena = arena, .scratch = arena, .diags = diags};
-    struct text direct = text_direct(text, length, at);
-    return read_strokes(&reader, &direct);
 }

@@ -26,6 +26,14 @@ const char *node_kind_word(const struct node *node)
     return node->kind == NODE_MAP ? "a map" : node->kind == NODE_LIST ? "a list" : "text";
 }
 
+bool node_has_key(const struct node *map, const char *name)
+{
+    for (const struct node *key = map->first; key; key = key->next->next)
+        if (key->kind == NODE_SCALAR && strcmp(key->bytes, name) == 0)
+            return true;
+    return false;
+}
+
 const struct text *node_text(struct reader *reader, const struct node *node)
 {
     struct text *text = arena_room(reader->scratch, sizeof *text);
@@ -161,17 +169,14 @@ static const uint8_t styles[] = {
     [YAML_FOLDED_SCALAR_STYLE] = TEXT_BLOCK,
 };
 
-/* A character that an escape has brought in and that no text may hold; NULL where all is well. */
+/* A character that only an escape can bring in and that no text can hold; NULL if there is none. */
 static const char *find_refused_escape(const char *bytes, size_t length)
 {
-    for (size_t i = 0; i < length;) {
+    for (size_t i = 0, size; i < length; i += size) {
         uint32_t code;
-        size_t size = utf8_decode(bytes + i, length - i, &code);
-        bool bad = size == 0 || (code < 0x20 && code != '\n') || (code >= 0x7F && code < 0xA0) ||
-                   code == 0x2028 || code == 0x2029 || code == 0xFEFF || (code & 0xFFFE) == 0xFFFE;
-        if (bad)
+        size = utf8_decode(bytes + i, length - i, &code);
+        if (size == 0 || (code != '\n' && refused_character(code)))
             return bytes + i;
-        i += size;
     }
     return NULL;
 }
@@ -200,24 +205,6 @@ static void refuse_decorations(struct builder *builder, struct place at, const v
                "quotes around text that starts with !");
 }
 
-/* Most values are a word or two: they are packed without the arena's alignment. */
-static const char *keep_text(struct reader *reader, const char *bytes, size_t length)
-{
-    enum { ROOM = 16 * 1024 };
-    if (length >= ROOM / 4)
-        return arena_copy_text(reader->arena, bytes, length);
-    if (reader->text_room <= length) {
-        reader->text_free = arena_room(reader->arena, ROOM);
-        reader->text_room = ROOM;
-    }
-    char *copy = reader->text_free;
-    memcpy(copy, bytes, length);
-    copy[length] = '\0';
-    reader->text_free += length + 1;
-    reader->text_room -= length + 1;
-    return copy;
-}
-
 static void add_scalar(struct builder *builder, const yaml_event_t *event)
 {
     struct place at = place_of_event(builder, event);
@@ -229,7 +216,7 @@ static void add_scalar(struct builder *builder, const yaml_event_t *event)
     bool direct =
         one_line && style != TEXT_BLOCK && width == length + (style == TEXT_PLAIN ? 0u : 2u);
     struct reader *reader = builder->reader;
-    node->bytes = keep_text(reader, (const char *)event->data.scalar.value, length);
+    node->bytes = arena_copy_text(reader->arena, (const char *)event->data.scalar.value, length);
     node->length = (uint32_t)length;
     node->direct = direct;
     node->style = (uint8_t)style;

@@ -4,7 +4,7 @@
  * A YAML document as a light tree on the arena: maps, lists and scalars as text, each with its
  * place. Values are never typed by YAML's rules: `on`, `4/4` and `1e3` mean what they say.
  */
-#include "read/read_int.h"
+#include "read/reader_int.h"
 
 enum node_kind {
     NODE_SCALAR,
@@ -39,6 +39,9 @@ static inline bool node_is_empty(const struct node *node)
 {
     return node->kind == NODE_SCALAR && node->length == 0 && node->style == TEXT_PLAIN;
 }
+
+/* Whether a map has this key. */
+bool node_has_key(const struct node *map, const char *name);
 
 /* A scalar's text; lives as long as the reader's scratch. */
 const struct text *node_text(struct reader *reader, const struct node *node);

@@ -54,8 +54,8 @@ awk '/^\.Sh RUDIMENTS/ { on = 1 } /^\.Sh/ && !/RUDIMENTS/ { on = 0 }
 diff "$work/rudiments" "$work/man.rudiments" >&2 || fail 'rudiments'
 
 it 'the manual has every key of the reader'
-# The tables of keys: rows such as {"title", IN_FILES | IN_EXERCISE, read_title}.
-grep -ho '{"[a-z-]*", \(IN\|OF\)_[A-Z_| ]*, read_' src/read/*.c | sed 's/{"\([a-z-]*\)".*/\1/' | sort -u >"$work/keys"
+# The tables of keys: rows such as KEY("time", IN_ALL, read_time).
+grep -ho '\(KEY\|SWITCH\)("[a-z-]*",' src/read/*.c | sed 's/.*("\([a-z-]*\)",/\1/' | sort -u >"$work/keys"
 [ "$(wc -l <"$work/keys")" -ge 60 ] || fail "only $(wc -l <"$work/keys") keys found"
 while read -r key; do
     grep -q "^\.\(It \)\{0,1\}\(Ic\|Li\).* \{0,1\}$key\>" man/ratamark-lesson.5 || fail "no key '$key'"

@@ -95,7 +95,7 @@ int LLVMFuzzerTestOneInput(const uint8_t *data, size_t size)
     struct read_source source = {"fuzz.yaml", (const char *)data, size};
     try_lesson(arena, source, NULL);
     struct diags *diags = diags_new(arena);
-    struct course_context *course = read_course(arena, source, diags);
+    struct course_context *course = read_course(arena, source, NULL, diags);
     judge_findings(diags, source);
     if (course)
         try_lesson(arena, source, course);

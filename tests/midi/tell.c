@@ -212,7 +212,7 @@ int main(int argc, char **argv)
         if (strstr(argv[i], "course.yaml")) { /* the first: the others stand under it */
             buffer_add(&course_text, text.bytes, text.length);
             struct read_source source = {argv[i], buffer_text(&course_text), course_text.length};
-            course = read_course(arena, source, diags);
+            course = read_course(arena, source, NULL, diags);
         } else {
             good &= do_lesson(argv[1], number++, argv[i], buffer_text(&text), &plain, course);
         }

@@ -28,7 +28,8 @@ struct lesson *lesson_from(const char *text)
 
 void course_from(const char *text)
 {
-    course = read_course(arena, (struct read_source){"course.yaml", text, strlen(text)}, diags);
+    course =
+        read_course(arena, (struct read_source){"course.yaml", text, strlen(text)}, NULL, diags);
 }
 
 struct lesson *good_lesson(const char *text)

@@ -14,7 +14,7 @@ static const struct course_context *course_read(struct set_lesson *set, const ch
     const char *bytes = arena_copy_text(set->arena, buffer_text(&text), text.length);
     struct read_source source = {path, bytes, text.length};
     buffer_release(&text);
-    return read_course(set->arena, source, set->diags);
+    return read_course(set->arena, source, NULL, set->diags);
 }
 
 static struct {

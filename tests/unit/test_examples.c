@@ -49,7 +49,7 @@ static void read_examples(void)
 {
     arena = arena_new();
     course_diags = diags_new(arena);
-    context = read_course(arena, read_file("examples/course.yaml"), course_diags);
+    context = read_course(arena, read_file("examples/course.yaml"), NULL, course_diags);
     ck_assert_ptr_nonnull(context);
     const struct course *course = course_of(context);
     examples = arena_array(arena, course->order_count, sizeof *examples);

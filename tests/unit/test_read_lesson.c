@@ -505,7 +505,7 @@ START_TEST(a_course_has_an_order_and_what_it_makes)
     const char *text = "title: The Course\norder:\n  - a.yaml\n  - part/b.yaml\n"
                        "produce: [pdf, svg]\nlevels: {deckhand: beginner}\n";
     struct course_context *context =
-        read_course(arena, (struct read_source){"course.yaml", text, strlen(text)}, diags);
+        read_course(arena, (struct read_source){"course.yaml", text, strlen(text)}, NULL, diags);
     assert_no_finding();
     const struct course *course = course_of(context);
     ck_assert_str_eq(text_of(course->title), "The Course");

@@ -10,7 +10,7 @@
 
 static struct rhythm_line *rhythm(const char *text)
 {
-    return read_rhythm_line(arena, text, strlen(text), start_place(), diags);
+    return read_rhythm_line(arena, text, start_place(), diags);
 }
 
 /* The items written out again in one plain form. */

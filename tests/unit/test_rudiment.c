@@ -80,8 +80,7 @@ START_TEST(a_rudiment_is_that_of_the_table)
     const struct rudiment *rudiment = rudiment_find(row->name, strlen(row->name));
     ck_assert_msg(rudiment != NULL, "no '%s'", row->name);
     ck_assert_int_eq(rudiment->number, row->number);
-    struct stroke_line *line =
-        read_stroke_line(arena, rudiment->strokes, strlen(rudiment->strokes), start_place(), diags);
+    struct stroke_line *line = read_stroke_line(arena, rudiment->strokes, start_place(), diags);
     assert_no_finding();
     size_t count = assert_figure(line, 0, row->right, row->name);
     if (count < line->count)

@@ -71,7 +71,7 @@ START_TEST(every_example_is_heard_whole)
     struct arena *arena = arena_new();
     struct diags *diags = diags_new(arena);
     struct course_context *context =
-        read_course(arena, source_of(arena, "examples/course.yaml"), diags);
+        read_course(arena, source_of(arena, "examples/course.yaml"), NULL, diags);
     const struct course *course = course_of(context);
     ck_assert_uint_gt(course->order_count, 10);
     for (size_t i = 0; i < course->order_count; i++) {

@@ -1,0 +1,58 @@
+#include "read/scanner.h"
+
+bool scan_number(struct scanner *scanner, uint32_t *number)
+{
+    const char *digits = scanner->text->bytes + scanner->offset;
+    size_t count = 0;
+    uint32_t value = 0;
+    for (; is_digit(digits[count]); count++) {
+        if (count == 9)
+            return false;
+        value = value * 10 + (uint32_t)(digits[count] - '0');
+    }
+    *number = value;
+    scanner->offset += count;
+    return count > 0;
+}
+
+int note_log2(uint32_t number)
+{
+    bool power = number && number <= 64 && !(number & (number - 1));
+    return power ? __builtin_ctz(number) : -1;
+}
+
+unsigned scan_dots(struct scanner *scanner)
+{
+    unsigned dots = 0;
+    while (scan_take(scanner, '.'))
+        dots++;
+    return dots;
+}
+
+bool scan_times(struct scanner *scanner, uint32_t *times)
+{
+    *times = 1;
+    return !scan_take(scanner, '*') || (scan_number(scanner, times) && *times > 0);
+}
+
+void scan_fail(struct scanner *scanner, enum diag_code code, struct place at, const char *message,
+               const char *expected)
+{
+    scanner->failed = true;
+    diag_add(scanner->reader->diags, code, at, "%s", message);
+    diag_expected(scanner->reader->diags, "%s", expected);
+}
+
+void scan_complain(struct scanner *scanner, enum diag_code code, size_t offset, size_t length,
+                   const char *message, const char *expected)
+{
+    struct reader *reader = scanner->reader;
+    const char *bytes = scanner->text->bytes + offset;
+    scanner->failed = true;
+    diag_add(reader->diags, code, scan_place(scanner, offset, length), "%s: '%.*s%s'", message,
+             QUOTED(bytes, length));
+    if (!diag_listed(reader->diags))
+        return;
+    diag_found(reader->diags, arena_format(reader->arena, "%.*s%s", QUOTED(bytes, length)));
+    diag_expected(reader->diags, "%s", expected);
+}
