@@ -10,7 +10,7 @@
 
 enum { NEAREST_LETTERS_MAX = 48 };
 
-/* How many findings of each severity a file has had. */
+/* The findings of a file so far, by severity. */
 struct tally {
     const char *file;
     size_t count[DIAG_SEVERITY_NOTE + 1];
@@ -177,32 +177,18 @@ static int compare_places(const struct place *a, const struct place *b)
     return (a->column > b->column) - (a->column < b->column);
 }
 
-/* Merging keeps equal places in their order, which qsort does not promise. */
-static void merge_sort(struct diag *items, struct diag *spare, size_t count)
-{
-    if (count < 2)
-        return;
-    size_t half = count / 2;
-    merge_sort(items, spare, half);
-    merge_sort(items + half, spare, count - half);
-    memcpy(spare, items, count * sizeof *items);
-    size_t left = 0, right = half;
-    for (size_t i = 0; i < count; i++) {
-        bool take_left = left < half &&
-                         (right == count || compare_places(&spare[left].at, &spare[right].at) <= 0);
-        items[i] = spare[take_left ? left++ : right++];
-    }
-}
-
 void diags_sort(struct diags *diags)
 {
-    size_t count = diags->list.count;
-    if (count < 2)
-        return;
-    struct diag *spare = memory_alloc(count * sizeof *spare);
-    merge_sort(diags->list.items, spare, count);
-    memory_free(spare);
-    diags->last_dropped = true; /* what was added last is no longer at the end */
+    /* By insertion, which keeps equal places in their order: stages find things nearly sorted. */
+    struct diag *items = diags->list.items;
+    for (size_t i = 1; i < diags->list.count; i++) {
+        struct diag moved = items[i];
+        size_t at;
+        lower_bound(at, 0, i, compare_places(&items[at].at, &moved.at) <= 0);
+        memmove(&items[at + 1], &items[at], (i - at) * sizeof *items);
+        items[at] = moved;
+    }
+    diags->last_dropped = true; /* the last one added may be anywhere now */
 }
 
 const char *diag_word(enum diag_code code)
@@ -241,8 +227,8 @@ static unsigned least(unsigned a, unsigned b)
     return a < b ? a : b;
 }
 
-/* Edits between two words, case aside, a swap of neighbours counting one; row by row, keeping two
-   rows above (the optimal string alignment distance). Both are at most NEAREST_LETTERS_MAX long. */
+/* The edits between two words of at most NEAREST_LETTERS_MAX letters, ignoring case (optimal string
+   alignment distance). Row by row: a swap of neighbours looks back two rows. */
 static unsigned edit_distance(const char *a, size_t a_length, const char *b, size_t b_length)
 {
     unsigned rows[3][NEAREST_LETTERS_MAX + 1];
@@ -273,7 +259,7 @@ const char *diag_nearest_name(const char *wrong, const char *const *names, size_
     if (length == 0 || length > NEAREST_LETTERS_MAX)
         return NULL;
     size_t limit = length / 3 > 2 ? length / 3 : 2;
-    if (limit >= length) /* every letter changed is no likeness */
+    if (limit >= length) /* with every letter changed it is another word */
         limit = length - 1;
     const char *nearest = NULL;
     for (size_t i = 0; i < count; i++) {

@@ -2,14 +2,14 @@
 #define RATAMARK_DIAG_DIAG_H
 /*
  * What is wrong with a lesson, and where: places in a file and a list of findings. Stages add to
- * the list and go on; nothing below the command line prints.
+ * the list and go on; only the command line prints it.
  *
- *     diag_add(diags, DIAG_UNKNOWN_VOICE, word.at, "no voice is called '%s'", word.text);
+ *     diag_add(diags, DIAG_UNKNOWN_VOICE, word.at, "there is no voice called '%s'", word.text);
  *     diag_expected(diags, "a voice, such as 'snare'");
  *     diag_nearest(diags, "snare");
  *
- * Follow-on errors are kept quiet by whoever makes them: a value that was reported is marked
- * unusable and not complained of again.
+ * One mistake is reported once: a stage marks a value that it reported as unusable, and later
+ * stages leave it alone.
  */
 #include "base/arena.h"
 #include "diag/codes.h"
@@ -18,19 +18,19 @@
 #include <stddef.h>
 #include <stdint.h>
 
-/* A stretch of a file. Lines and columns count from 1, columns in characters (code points). Nearly
-   everything that is read carries one: it is packed. A file of 4 MiB has smaller columns. */
+/* A stretch of a file. Lines and columns count from 1, columns in characters (code points). Packed,
+   because nearly everything that is read has one; columns fit, because a file has at most 4 MiB. */
 struct place {
-    const char *file; /* the name to print; NULL: nowhere */
+    const char *file; /* the name to print; NULL: no place */
     uint32_t line;
     uint32_t column : 23;
-    uint32_t length : 9; /* characters the caret underlines, at least 1; more than are ever shown
-                            come to PLACE_LENGTH_MAX */
+    uint32_t length : 9; /* characters to underline: 1 to PLACE_LENGTH_MAX, more than are ever
+                            shown */
 };
 
 enum { PLACE_COLUMN_MAX = (1 << 23) - 1, PLACE_LENGTH_MAX = (1 << 9) - 1 };
 
-/* A place at a column of at most PLACE_COLUMN_MAX. */
+/* `column` is at most PLACE_COLUMN_MAX; a longer `length` becomes PLACE_LENGTH_MAX. */
 static inline struct place place_make(const char *file, uint32_t line, uint32_t column,
                                       uint32_t length)
 {
@@ -56,16 +56,16 @@ enum diag_code {
         DIAG_CODE_COUNT
 };
 
-/* One finding. Texts live in the list's arena; those that do not apply are NULL. */
+/* One finding. Its texts live in the list's arena; NULL: does not apply. */
 struct diag {
     enum diag_code code;
     enum diag_severity severity;
     struct place at;
-    const char *message;  /* the problem in words: lower case, no full stop */
+    const char *message;  /* the problem: lower case, no full stop */
     const char *found;    /* what stands in the file */
-    const char *expected; /* what could stand there */
-    const char *nearest;  /* the nearest right name */
-    struct place other;   /* a second place that matters, e.g. of the first of two equal keys */
+    const char *expected; /* what to write instead */
+    const char *nearest;  /* "did you mean": the nearest name that exists */
+    struct place other;   /* a second place that matters, such as the first of two equal keys */
     const char *other_message;
 };
 
@@ -74,47 +74,46 @@ struct diags;
 /* An empty list on the arena, which must outlive it. */
 struct diags *diags_new(struct arena *arena);
 
-/* Adds a finding (at least one character long) of the code's usual severity. After DIAGS_LIMIT
-   findings of that severity in a file one `limit` note says so and the rest are only counted. */
+/* Adds a finding with the code's usual severity. After DIAGS_LIMIT findings of one severity in a
+   file, a `limit` note is added and the rest are only counted. */
 void diag_add(struct diags *diags, enum diag_code code, struct place at, const char *format, ...)
     __attribute__((format(printf, 4, 5)));
 
 enum { DIAGS_LIMIT = 200 };
 
-/* Whether the finding that was added last is in the list: false when it was only counted, and need
-   not be told at length. */
+/* Whether the finding that was added last is in the list: false if it was only counted, so that
+   further texts for it would be wasted. */
 bool diag_listed(const struct diags *diags);
 /* Whether a finding of this file could still be listed, so that its text is worth making. */
 bool diags_have_room(const struct diags *diags, const char *file);
 
-/* Add to the finding that was added last. Texts are copied; NULL is allowed and does nothing. */
+/* These complete the finding that was added last. Texts are copied; NULL does nothing. */
 void diag_found(struct diags *diags, const char *text);
 void diag_expected(struct diags *diags, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 void diag_nearest(struct diags *diags, const char *name);
 void diag_other(struct diags *diags, struct place at, const char *message);
 
-/* The findings in the list, and one of them: index < diags_count(). */
+/* How many findings are in the list, and one of them: index < diags_count(). */
 size_t diags_count(const struct diags *diags);
 const struct diag *diags_get(const struct diags *diags, size_t index);
-/* Findings that are errors, those that were only counted included. */
+/* How many errors there are, including those that were only counted. */
 size_t diags_errors(const struct diags *diags);
 
-/* Orders the findings by file, line and column, those without a place last; equal places keep their
-   order. Afterwards nothing can be added to the last finding. */
+/* Sorts by file, line and column; findings without a place come last, and equal places keep their
+   order. After this, a new finding must be added before anything can complete it. */
 void diags_sort(struct diags *diags);
 
-/* The code's word, its usual severity, what it is about. */
+/* The columns of codes.h. */
 const char *diag_word(enum diag_code code);
 enum diag_severity diag_usual_severity(enum diag_code code);
 const char *diag_about(enum diag_code code);
-/* The code with this word; false where there is none. */
+/* False if no code has this word. */
 bool diag_code_from_word(const char *word, enum diag_code *code);
 const char *diag_severity_word(enum diag_severity severity);
 
-/* What `check --explain` prints: paragraphs, a wrong lesson that gets this code and the right one.
-   Both examples are NULL where the text of a lesson cannot show it (a file that is not readable, a
-   font that is missing). */
+/* What `check --explain` prints: paragraphs, a wrong lesson that gets this code, and its
+   correction. The lessons are NULL if no lesson can show it, as with a missing font. */
 struct diag_lesson {
     const char *text, *wrong, *right;
 };
@@ -122,13 +121,13 @@ struct diag_lesson {
 const struct diag_lesson *diag_explain(enum diag_code code);
 
 /*
- * The name nearest to `wrong` among `count` names: fewest edits (insertions, deletions, changes,
- * swapped neighbours; capitals count as small letters), the earlier of equals; NULL where all are
- * further than a third of its letters (at least 2, and never all of them).
+ * The name nearest to `wrong`, ignoring case: the one with the fewest edits (a letter added, left
+ * out or changed, or two neighbours swapped), the first of several. NULL if that takes more edits
+ * than a third of the letters, though two are always allowed, or changes every letter.
  */
 const char *diag_nearest_name(const char *wrong, const char *const *names, size_t count);
 
-/* A place `offset` characters further on the same line, `length` long. */
+/* The place `offset` characters further on the same line. */
 struct place place_at(struct place start, uint32_t offset, uint32_t length);
 
 #endif

@@ -105,7 +105,7 @@ static bool read_bar(struct scanner *scanner, uint32_t *bar)
     return true;
 }
 
-/* The two points of a range in a word, or the word's end. */
+/* The offset of the `..` of a range, or of the word's end. */
 static size_t find_range(struct scanner *scanner, struct word word)
 {
     size_t end = word.offset + word.length;

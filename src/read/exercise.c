@@ -8,7 +8,7 @@ static bool count_bars(struct reader *reader, size_t more, struct place at)
                         at);
 }
 
-/* What the exercise gives to each of its bars. */
+/* What every bar takes over from its exercise. */
 struct bar_frame {
     const struct settings *settings;
     const struct rhythm_line *rhythm;
@@ -330,7 +330,7 @@ static void check_form(struct reader *reader, const struct node *node)
         }
 }
 
-/* An exercise's rhythm without a list of bars is that of each of its bars. */
+/* Without a list of bars, every bar has the rhythm of the exercise. */
 static void write_out_rhythm(struct reader *reader, struct exercise *exercise,
                              const struct scope *scope)
 {

@@ -2,7 +2,7 @@
 
 #include "read/scanner.h"
 
-/* Nearly all keys of a lesson are looked up in the table of all_table: it is hashed. */
+/* Nearly all keys of a lesson are looked up in one long table, which is hashed. */
 static const struct key *find_key(struct reader *reader, const struct key_table *table,
                                   const struct node *name)
 {
@@ -243,7 +243,7 @@ bool entry_number(struct reader *reader, const struct entry *entry, uint32_t lea
     return false;
 }
 
-/* Digits, and perhaps a point with up to three more: "5.5" is 5500. */
+/* "5" is 5000, "-0.25" is -250; at most three places. */
 static bool parse_thousandths(const char *text, int32_t *thousandths)
 {
     bool negative = *text == '-';

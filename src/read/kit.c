@@ -1,4 +1,4 @@
-/* `kit`: handedness, short names, own voices. */
+/* `kit`: handedness, short names, and voices that the lesson defines. */
 #include "read/scanner.h"
 #include "read/scope.h"
 
@@ -26,7 +26,7 @@ struct kit *kit_new(struct reader *reader, const struct kit *inherited)
     return kit;
 }
 
-/* ---- own voices -------------------------------------------------------------------------------
+/* ---- voices -----------------------------------------------------------------------------------
  */
 
 static void read_voice_line(struct reader *reader, const struct entry *entry, void *target)
@@ -80,7 +80,7 @@ static void read_voice_label(struct reader *reader, const struct entry *entry, v
         ((struct voice *)target)->spoken = text->bytes;
 }
 
-/* `at: [40, 10]`: to the right of the snare's centre and away from the drummer, in cm. */
+/* `at: [40, 10]`: centimetres from the centre of the snare, to the right and forward. */
 static void read_voice_place(struct reader *reader, const struct entry *entry, void *target)
 {
     enum { FARTHEST = 300000 };
@@ -101,7 +101,7 @@ static void read_voice_place(struct reader *reader, const struct entry *entry, v
     }
 }
 
-/* In inches, as drums and cymbals are sold. */
+/* In inches: that is how drums and cymbals are sold. */
 static void read_voice_size(struct reader *reader, const struct entry *entry, void *target)
 {
     enum { LEAST = 1000, MOST = 60000 };
@@ -148,7 +148,7 @@ static bool is_name_character(char byte)
            byte == '-' || (unsigned char)byte >= 0x80;
 }
 
-/* Names must be words that a voice line can hold, and no mark. */
+/* A name must fit into a voice line, and must not be a mark. */
 static bool is_voice_name(const char *name)
 {
     struct voicing marks = {0};
@@ -179,7 +179,7 @@ static const char *spoken_name(struct reader *reader, const char *name)
     return spoken;
 }
 
-/* A new voice at the end of the kit; NULL, reported, where the kit is full. */
+/* A new voice at the end of the kit; NULL, and reported, if the kit is full. */
 static struct voice *add_voice(struct reader *reader, const struct entry *entry)
 {
     struct kit *kit = reader->kit;

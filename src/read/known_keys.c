@@ -1,4 +1,4 @@
-/* The keys of all levels in one list, for whoever must know that none is left out. */
+/* The keys of all tables in one list. */
 #include "read/keys.h"
 #include "read/read.h"
 
@@ -9,7 +9,7 @@ static const struct key_table *const tables[] = {
 
 enum { TABLE_COUNT = sizeof tables / sizeof *tables };
 
-/* As read_known_key(), within one table; what the table holds is taken off the index. */
+/* read_known_key() within one table. If the key is not in it, *index is reduced by its size. */
 static bool find_in_table(const struct key_table *table, size_t *index, struct known_key *key)
 {
     for (size_t k = 0; k < table->count; k++)

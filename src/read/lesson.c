@@ -1,9 +1,9 @@
-/* The whole of a lesson or course file: bytes, tree, and the start of the cascade. */
+/* Reads a lesson or course file from its bytes, and starts the cascade of settings. */
 #include "read/scope.h"
 
 static const char byte_order_mark[] = "\xEF\xBB\xBF";
 
-/* Checks the bytes and parses them. NULL where nothing can be made of them. */
+/* Checks the bytes and parses them. NULL if nothing can be made of them. */
 static struct node *open_source(struct reader *reader, struct read_source from, const char *what)
 {
     struct place start = {from.name, 1, 1, 1};
@@ -14,7 +14,7 @@ static struct node *open_source(struct reader *reader, struct read_source from, 
     }
     reader->source = (struct source){
         .name = from.name, .bytes = from.bytes + skipped, .length = from.length - skipped};
-    /* what lessons take, built to a score: measured, and a fifth more */
+    /* the memory that lessons take until their score is built, plus a fifth: measured */
     arena_expect(reader->nodes, reader->source.length * 3);
     arena_expect(reader->arena, reader->source.length * 18);
     if (!source_check(&reader->source, reader->arena, reader->diags))
@@ -41,7 +41,7 @@ static void reader_end(struct reader *reader)
     arena_free(reader->nodes);
 }
 
-/* What is said of the course as a whole, its title and order, is not handed down. */
+/* Title and order belong to one course file and are not inherited. */
 static void inherit_from_above(struct course_context *context, const struct course_context *above)
 {
     context->above = above;

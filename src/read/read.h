@@ -1,17 +1,17 @@
 #ifndef RATAMARK_READ_READ_H
 #define RATAMARK_READ_READ_H
 /*
- * From bytes to a typed lesson. All mistakes of form are found in one pass and added to the list;
- * what was reported is left out of the lesson, so that later stages do not complain of it again.
+ * From bytes to a typed lesson. One pass finds all mistakes of form. What was reported is left out
+ * of the lesson, so that later stages do not report it again.
  */
 #include "diag/diag.h"
 #include "model/lesson.h"
 
-/* A course file's content as a lesson inherits it. Opaque; lives in its arena. */
+/* What lessons inherit from a course file. It lives in the arena it was read with. */
 struct course_context;
 
 struct read_source {
-    const char *name; /* for places: a path or "<stdin>"; must outlive the lesson */
+    const char *name; /* for messages: a path or "<stdin>"; must outlive the lesson */
     const char *bytes;
     size_t length;
 };
@@ -24,21 +24,21 @@ struct read_source {
 struct course_context *read_course(struct arena *arena, struct read_source source,
                                    const struct course_context *above, struct diags *diags);
 const struct course *course_of(const struct course_context *context);
-/* What its lessons start from; of NULL, what they start from without a course. */
+/* The settings that its lessons start from; of NULL, those of a lesson without a course. */
 struct settings course_settings(const struct course_context *context);
-/* The level with this name: the course's own (NULL: no course), or a built-in one. NULL: none. */
+/* A level of this name, defined in the course (which can be NULL) or built in. NULL: none. */
 const struct limits *course_level(const struct course_context *course, const char *name);
 
 /*
- * Reads a lesson under a course (NULL: none). Returns NULL only where nothing can be made of the
- * text (not YAML, too long, not UTF-8); what else is wrong is in `diags`, and a lesson with errors
- * may still be built and checked so that all of its mistakes come in one run.
+ * Reads a lesson under a course, NULL if there is none. Returns NULL only if nothing can be made of
+ * the text: not YAML, too long, not UTF-8. A lesson with other errors can still be built and
+ * checked, so that one run shows all of its mistakes.
  */
 struct lesson *read_lesson(struct arena *arena, struct read_source source,
                            const struct course_context *course, struct diags *diags);
 
-/* Key number `index` of the format, from 0, with a level where it may stand, as messages name it:
-   "a bar", "'show'". A key stands in the list once a level. False behind the last. */
+/* For tests that go through all keys: key number `index` with a level where it can stand, as
+   messages name it: "a bar", "'show'". A key comes once for each level. False after the last. */
 struct known_key {
     const char *name, *level;
 };
@@ -53,7 +53,7 @@ struct rhythm_line *read_rhythm_line(struct arena *arena, const char *text, stru
 struct address_list *read_addresses(struct arena *arena, const char *text, struct place at,
                                     struct diags *diags);
 
-/* Adds the name and version of the library that reads, on a line. */
+/* Adds a line with the name and version of the YAML library. */
 struct buffer;
 void read_add_versions(struct buffer *out);
 

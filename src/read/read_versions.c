@@ -1,4 +1,3 @@
-/* Which library reads. */
 #include "base/buffer.h"
 #include "read/read.h"
 

@@ -194,7 +194,7 @@ static const char *tuplet_word(uint32_t actual)
     return actual >= 2 && actual <= 7 ? words[actual - 2] : "tuplet";
 }
 
-/* Whether the notes inside make up `actual` equal plain note values. */
+/* Whether the notes inside are as long as `actual` equal notes without dots. */
 static bool is_whole(const struct tuplet_frame *frame)
 {
     struct fraction unit = fraction_divide(frame->sum, fraction_make(frame->actual, 1));

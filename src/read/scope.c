@@ -5,17 +5,22 @@ static const char *const lead_words[] = {"right", "left", "both", NULL};
 static const char *const stems_words[] = {"split", "up", NULL};
 static const char *const beams_words[] = {"level", "sloped", NULL};
 
+#define TEXT_KEY(name, where, field) FIELD_KEY(name, where, read_line, struct scope, field)
+#define COUNTS_KEY(name, field) FIELD_KEY(name, IN_MUSIC, read_counts, struct scope, field)
+#define LOOK_KEY(name, read, field, words)                                                         \
+    WORDS_KEY(name, IN_FILES | IN_EXERCISE, read, struct settings, field, words)
+
 /* In the order of reading: keys that others depend on come first. */
 static const struct key all_keys[] = {
-    FIELD_KEY("title", IN_FILES | IN_EXERCISE, read_line, struct scope, title),
-    FIELD_KEY("subtitle", IN_FILES | IN_EXERCISE, read_line, struct scope, subtitle),
-    FIELD_KEY("author", IN_FILES, read_line, struct scope, author),
-    FIELD_KEY("copyright", IN_FILES, read_line, struct scope, copyright),
-    FIELD_KEY("date", IN_FILES, read_line, struct scope, date),
+    TEXT_KEY("title", IN_FILES | IN_EXERCISE, title),
+    TEXT_KEY("subtitle", IN_FILES | IN_EXERCISE, subtitle),
+    TEXT_KEY("author", IN_FILES, author),
+    TEXT_KEY("copyright", IN_FILES, copyright),
+    TEXT_KEY("date", IN_FILES, date),
     KEY("language", IN_FILES, read_language),
     KEY("notes", IN_LESSON, read_text),
     KEY("text", IN_EXERCISE, read_text),
-    FIELD_KEY("id", IN_EXERCISE, read_line, struct scope, id),
+    TEXT_KEY("id", IN_EXERCISE, id),
     KEY("levels", IN_COURSE, read_levels),
     KEY("level", IN_ALL, read_level),
     KEY("kit", IN_FILES, read_kit),
@@ -25,20 +30,20 @@ static const struct key all_keys[] = {
     KEY("subdivision", IN_ALL | IN_FEET, read_subdivision),
     KEY("counting", IN_ALL, read_counting),
     KEY("swing", IN_ALL, read_swing),
-    WORDS_KEY("lead", IN_FILES | IN_EXERCISE, read_lead, struct settings, lead, lead_words),
+    LOOK_KEY("lead", read_lead, lead, lead_words),
     KEY("show", IN_ALL, read_show),
     KEY("page", IN_FILES, read_page),
-    WORDS_KEY("stems", IN_FILES | IN_EXERCISE, read_setting, struct settings, stems, stems_words),
-    WORDS_KEY("beams", IN_FILES | IN_EXERCISE, read_setting, struct settings, beams, beams_words),
+    LOOK_KEY("stems", read_setting, stems, stems_words),
+    LOOK_KEY("beams", read_setting, beams, beams_words),
     KEY("sticking", IN_ALL | IN_FEET, read_sticking),
     KEY("play", IN_ALL | IN_FEET, read_play),
     KEY("rhythm", IN_MUSIC | IN_FEET, read_rhythm_key),
     KEY("voices", IN_MUSIC, read_voices_key),
     KEY("at", IN_MUSIC, read_at),
-    FIELD_KEY("accents", IN_MUSIC, read_counts, struct scope, accents),
-    FIELD_KEY("ghosts", IN_MUSIC, read_counts, struct scope, ghosts),
-    FIELD_KEY("kick", IN_MUSIC, read_counts, struct scope, kick),
-    FIELD_KEY("hat-foot", IN_MUSIC, read_counts, struct scope, hat_foot),
+    COUNTS_KEY("accents", accents),
+    COUNTS_KEY("ghosts", ghosts),
+    COUNTS_KEY("kick", kick),
+    COUNTS_KEY("hat-foot", hat_foot),
     KEY("feet", IN_MUSIC, read_feet),
     KEY("dynamics", IN_MUSIC, read_dynamics),
     KEY("pulse", IN_BAR, read_pulse),

@@ -1,8 +1,9 @@
 #ifndef RATAMARK_READ_SCOPE_H
 #define RATAMARK_READ_SCOPE_H
-/* The level of a lesson that is being read (course, lesson, exercise, bar, feet), and where each of
-   its keys is put. A key stands at a level only where its row in the table says so, and then the
-   pointer that it needs is set. */
+/*
+ * The level that is being read (course, lesson, exercise, bar, feet), and where each key puts its
+ * value. A pointer is set at every level where the table in scope.c allows its key.
+ */
 #include "read/keys.h"
 
 enum {
@@ -39,8 +40,8 @@ struct scope {
     struct lesson *lesson;
     struct course *course;
     const struct stroke_line *own_sticking; /* `sticking` written at this level */
-    bool spoiled;                           /* its grid, rhythm or sticking was reported */
-    bool is_form;                           /* `sequence` is written */
+    bool spoiled; /* a mistake in its grid, rhythm or sticking was reported */
+    bool is_form; /* it has a `sequence` */
 };
 
 /* What a lesson inherits. */
@@ -51,11 +52,11 @@ struct course_context {
     struct kit kit;
     struct names patterns;
     struct stroke_line **pattern_lines;
-    struct names levels; /* of its own -> number in level_limits */
+    struct names levels; /* its own -> number in level_limits */
     struct limits **level_limits;
 };
 
-/* The settings where nothing is written. */
+/* The settings of a lesson that sets nothing. */
 struct settings settings_default(void);
 
 /* Reads the keys of a map at the scope's level. */

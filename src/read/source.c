@@ -14,7 +14,7 @@ static char byte_at(const struct source *source, size_t offset)
     return offset < source->length ? source->bytes[offset] : '\0';
 }
 
-/* Bytes of the character at the start of some that are not checked: a stray one counts as one. */
+/* The size of the first character; a byte that is not UTF-8 counts as one. */
 static uint32_t character_size(const char *bytes, size_t length)
 {
     uint32_t code;
@@ -48,7 +48,7 @@ static void step(struct text_cursor *cursor, uint32_t bytes, uint32_t columns)
     cursor->column += columns;
 }
 
-/* Over blanks as the file writes them, escaped ones included. */
+/* Steps over blanks in the file, including escaped ones. */
 static void skip_source_blanks(struct text_cursor *cursor)
 {
     const struct source *source = cursor->text->source;
@@ -74,7 +74,7 @@ static void skip_source_blanks(struct text_cursor *cursor)
     }
 }
 
-/* Over one character that is no blank, as the file writes it. */
+/* Steps over one character in the file that is not a blank. */
 static void step_over_character(struct text_cursor *cursor)
 {
     const struct source *source = cursor->text->source;
@@ -90,7 +90,7 @@ static void step_over_character(struct text_cursor *cursor)
     }
 }
 
-/* To the first byte of the content: behind the quote, or on the line after the block's sign. */
+/* Steps to the first byte of the content: after the quote, or the line after a block sign. */
 static void enter_content(struct text_cursor *cursor)
 {
     const struct source *source = cursor->text->source;
@@ -105,7 +105,7 @@ static void enter_content(struct text_cursor *cursor)
     step_over_line_end(cursor);
 }
 
-/* To the start of the text, where it stands in the file. */
+/* Starts the walk. */
 static void go_to_start(struct text_cursor *cursor)
 {
     const struct text *text = cursor->text;
@@ -121,13 +121,13 @@ static void go_to_start(struct text_cursor *cursor)
     cursor->started = true;
 }
 
-/* A character of one byte that is the same in the file, however the text is quoted there. */
+/* Whether the file has the same byte, however the text is quoted there. */
 static bool is_plain(char byte)
 {
     return byte > ' ' && byte < 0x7F && byte != '\'' && byte != '\\';
 }
 
-/* Over such characters, at most up to the text's byte `offset`. False where there are none. */
+/* Steps over such bytes, at most up to `offset` in the text. False if there are none. */
 static bool walk_plain(struct text_cursor *cursor, size_t offset)
 {
     const struct source *source = cursor->text->source;
@@ -142,7 +142,7 @@ static bool walk_plain(struct text_cursor *cursor, size_t offset)
     return same > 0;
 }
 
-/* Side by side over text and file, up to the text's byte `offset`. */
+/* Walks through text and file side by side, up to `offset` in the text. */
 static void walk(struct text_cursor *cursor, size_t offset)
 {
     const struct text *text = cursor->text;
@@ -173,19 +173,18 @@ struct place text_place_walked(struct text_cursor *cursor, size_t offset, uint32
     return place_make(text->at.file, cursor->line, cursor->column, length ? length : 1);
 }
 
-/* ---- what a file may hold ------------------------------------------------------------------ */
+/* ---- checking the bytes --------------------------------------------------------------------- */
 
-/* Where the check of a file stands. */
 struct checker {
     struct source *source;
     struct arena *arena;
     struct diags *diags;
     size_t offset, line_start;
-    size_t counted; /* columns are counted up to here: */
+    size_t counted; /* `column` is that of this offset: */
     uint32_t column;
     bool usable;
     bool tabs;
-    uint32_t tab_line; /* the last line whose tab was told: one a line is */
+    uint32_t tab_line; /* the last line whose tab was reported: one per line */
 };
 
 static uint32_t line_of(const struct checker *checker)
@@ -313,9 +312,9 @@ static void replace_tabs(struct source *source, struct arena *arena)
 
 enum { LOW_BYTE_FIRST = __BYTE_ORDER__ == __ORDER_LITTLE_ENDIAN__ };
 
-/* Bytes from the start that are printable ASCII, eight at a time: a byte below 0x20 borrows from
-   its top bit, 0x7F carries into it, and one above has it set. The first such byte is marked right;
-   those behind it may be marked wrong. */
+/* How many bytes from the start are printable ASCII, eight at a time. Subtracting 0x20 sets the top
+   bit of a byte below 0x20, adding 1 that of 0x7F, and bytes above have it set already. Carries can
+   spoil the bytes after the first hit, but only the first one counts. */
 static size_t plain_length(const char *bytes, size_t length)
 {
     const uint64_t ones = UINT64_C(0x0101010101010101), tops = ones * 0x80;

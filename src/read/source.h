@@ -1,12 +1,12 @@
 #ifndef RATAMARK_READ_SOURCE_H
 #define RATAMARK_READ_SOURCE_H
 /*
- * The bytes of a file, and the way back from a value to its places in them.
+ * The bytes of a file, and the places of a value's characters in them.
  *
- * A scalar's text is not always what stands in the file: it may run over several lines, be quoted,
- * folded or escaped. Blanks aside, though, its characters come in the file's order; so a place is
- * found by walking both side by side. A text_cursor remembers where it is: asking for places from
- * left to right costs one walk in all.
+ * The text of a value can differ from what the file has: it can be quoted, escaped, or run over
+ * several lines. But apart from blanks its characters come in the same order. So a place is found
+ * by walking through both side by side. A text_cursor remembers how far it has come: all places of
+ * a text, asked for from left to right, cost one walk.
  */
 #include "base/utf8.h"
 #include "base/vector.h"
@@ -16,26 +16,26 @@ struct source {
     const char *name;
     const char *bytes; /* valid UTF-8, without a byte order mark */
     size_t length;
-    VECTOR(uint32_t) line_starts; /* byte offsets, as source_check() finds them */
+    VECTOR(uint32_t) line_starts; /* byte offsets, found by source_check() */
 };
 
 enum text_style { TEXT_PLAIN, TEXT_SINGLE_QUOTED, TEXT_DOUBLE_QUOTED, TEXT_BLOCK };
 
-/* A value's text, NUL-ended, and where it stands. */
+/* The text of a value, which ends in a '\0', and its place in the file. */
 struct text {
     const char *bytes;
     size_t length;
-    struct place at;             /* of the value; the opening quote or block sign included */
-    bool direct;                 /* on one line, one byte a column: bytes[i] is at column + i */
-    enum text_style style;       /* for the others: how to walk */
-    const struct source *source; /* NULL where direct */
+    struct place at;             /* of the value, including an opening quote or block sign */
+    bool direct;                 /* on one line, one byte per column: bytes[i] is at column + i */
+    enum text_style style;       /* how to walk through a text that is not direct */
+    const struct source *source; /* NULL if direct */
 };
 
 struct text_cursor {
     const struct text *text;
     uint32_t line, column;
-    /* for text that is not direct, once it has started: */
-    uint32_t offset; /* bytes of the text behind it */
+    /* for a text that is not direct, once the walk has started: */
+    uint32_t offset; /* in the text */
     uint32_t source_offset;
     bool started;
 };
@@ -50,11 +50,11 @@ static inline struct text_cursor text_cursor(const struct text *text)
         .text = text, .line = text->at.line, .column = (uint32_t)text->at.column + quoted};
 }
 
-/* text_place() of a text that is not direct. */
+/* text_place() for a text that is not direct. */
 struct place text_place_walked(struct text_cursor *cursor, size_t offset, uint32_t length);
 
-/* The place of text byte `offset`, `length` characters long, at least one. Offsets should not fall
-   from call to call: going back walks again from the start. */
+/* The place of the text's byte `offset`, `length` characters long (0 counts as 1). Ask from left to
+   right: an earlier offset starts the walk again. */
 static inline struct place text_place(struct text_cursor *cursor, size_t offset, uint32_t length)
 {
     if (!cursor->text->direct)
@@ -76,10 +76,9 @@ static inline struct place text_stretch(struct text_cursor *cursor, size_t offse
 const char *refused_character(uint32_t code);
 
 /*
- * Finds the lines of a source. Reports bytes that are not UTF-8 text fit for a lesson (stray bytes,
- * control characters, a byte order mark inside, line separators that are no line ends, text as
- * UTF-16) and tabs. False where the text cannot be parsed. Where tabs stand between words only, the
- * source goes on as a copy in the arena, with spaces in their place.
+ * Finds the lines of a source. Reports tabs, bytes that are not UTF-8, and characters that no text
+ * of a lesson can hold. False if the text cannot be parsed. If it only has tabs between words, they
+ * become spaces, in a copy on the arena, so that the rest can be checked.
  */
 bool source_check(struct source *source, struct arena *arena, struct diags *diags);
 

@@ -21,11 +21,11 @@ static void complain(struct stroke_reader *strokes, size_t offset, size_t length
 static const uint8_t hands[UCHAR_MAX + 1] = {
     ['R'] = HAND_RIGHT, ['L'] = HAND_LEFT, ['B'] = HAND_BOTH, ['?'] = HAND_OPEN};
 
-/* What a letter or sign is in a stroke line; 0: nothing. */
+/* What a letter or sign is in a stroke line. */
 enum sign { STRANGER, BLANK, STROKE, GRACE, MARK, BRACKET, BOUNDARY };
 
-/* Where a mark's sign has its place in a table by bytes; a mark without a sign stands behind them.
- */
+/* Tables by byte have a row for the sign of each mark. Marks without a sign get rows after those of
+   all bytes. */
 #define PLACE_OF_SIGN(id, sign) ((sign) ? (sign) : UCHAR_MAX + 1 + MARK_INDEX_##id)
 #define PLACE_OF_FIRST(id, sign, times)                                                            \
     ((times) == 1 ? PLACE_OF_SIGN(id, sign) : UCHAR_MAX + 1 + MARK_INDEX_##id)
@@ -40,7 +40,7 @@ static const uint8_t signs[SIGN_PLACES] = {
 #undef SIGN
 };
 
-/* What a sign means where it is written once, and where it is written twice. */
+/* What a sign means if it is written once, and if it is written twice. */
 static const mark_set marks_by_sign[2][SIGN_PLACES] = {
 #define SIGN(id, sign, times, ...) [(times) == 2][PLACE_OF_SIGN(id, sign)] = MARK_##id,
     STROKE_MARKS(SIGN)
@@ -67,7 +67,7 @@ static void add_stroke(struct stroke_reader *strokes, uint8_t graces, size_t gra
     strokes->marks_may_follow = true;
 }
 
-/* Small letters and the capital that they lead to. */
+/* Small letters and the capital after them. */
 static void read_graces(struct stroke_reader *strokes)
 {
     const char *bytes = strokes->scanner.text->bytes;

@@ -5,7 +5,7 @@
 #define LETTERS "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ"
 #define DIGITS "0123456789"
 
-/* Text of one line: line ends become spaces. */
+/* The text on one line: line ends become spaces. */
 static const char *one_line(struct reader *reader, const struct text *text)
 {
     if (!memchr(text->bytes, '\n', text->length))

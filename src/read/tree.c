@@ -5,7 +5,7 @@
 #include <string.h>
 #include <yaml.h>
 
-/* A map or list that is not closed yet. */
+/* An open map or list. */
 struct level {
     struct node *node;
     struct node **tail;
@@ -62,7 +62,7 @@ static struct place place_of_event(const struct builder *builder, const yaml_eve
 
 /* ---- errors of YAML itself ------------------------------------------------------------------- */
 
-/* The parser's commonest problems in a teacher's words, and what helps. */
+/* The YAML library's commonest problems in plain words, and what to write instead. */
 static const struct yaml_problem {
     const char *problem, *words, *advice;
 } yaml_problems[] = {
@@ -293,7 +293,7 @@ static void take_event(struct builder *builder, const yaml_event_t *event)
     }
 }
 
-/* Most signs of structure hold no memory. Deleting them would cost more than reading them did. */
+/* Events without memory need not be deleted, which would cost more than reading them. */
 static bool holds_memory(const yaml_event_t *event)
 {
     switch (event->type) {
@@ -309,7 +309,7 @@ static bool holds_memory(const yaml_event_t *event)
     }
 }
 
-/* A parsing that broke off between a key and its value leaves a value that nobody complains of. */
+/* After an error between a key and its value, gives the key a value that nobody reports again. */
 static void close_open_levels(struct builder *builder)
 {
     while (builder->depth) {
@@ -332,7 +332,7 @@ struct node *tree_parse(struct reader *reader)
     while (!builder.stop) {
         yaml_event_t event;
         if (!yaml_parser_parse(&parser, &event)) {
-            if (parser.error == YAML_MEMORY_ERROR) /* no mistake of the author's */
+            if (parser.error == YAML_MEMORY_ERROR) /* not the author's mistake */
                 memory_exhausted(reader->source.length);
             report_yaml_error(&builder, &parser);
             reader->cut_short = true;

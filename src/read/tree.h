@@ -1,8 +1,8 @@
 #ifndef RATAMARK_READ_TREE_H
 #define RATAMARK_READ_TREE_H
 /*
- * A YAML document as a light tree on the arena: maps, lists and scalars as text, each with its
- * place. Values are never typed by YAML's rules: `on`, `4/4` and `1e3` mean what they say.
+ * A YAML document as a tree on the arena: maps, lists and scalars, each with its place. Scalars are
+ * text: YAML's own types are not applied, so `on`, `4/4` and `1e3` stay as they are written.
  */
 #include "read/reader_int.h"
 
@@ -10,7 +10,7 @@ enum node_kind {
     NODE_SCALAR,
     NODE_LIST,
     NODE_MAP,
-    NODE_UNUSABLE /* reported: nothing more is to be said of it */
+    NODE_UNUSABLE /* already reported */
 };
 
 struct node {
@@ -19,22 +19,22 @@ struct node {
     uint8_t kind;    /* enum node_kind */
     uint8_t style;   /* scalar: enum text_style */
     bool direct;     /* scalar: as in struct text */
-    bool literal;    /* scalar: a `|` block, whose line ends are kept */
+    bool literal;    /* scalar: a `|` block, which keeps its line ends */
     union {
-        const char *bytes;  /* scalar: NUL-ended */
+        const char *bytes;  /* scalar: ends in a '\0' */
         struct node *first; /* list: items; map: key, value, key, value ... */
     };
     struct node *next;
 };
 
 /*
- * Parses the reader's source. NULL where it holds no document. Errors of YAML and uses of YAML that
- * a lesson has none of (anchors, aliases, tags, directives, second documents) are reported; after
- * an error that ends the parsing, what was read before it is returned and reader->cut_short is set.
+ * Parses the reader's source. NULL if there is no document. Reports YAML errors, and parts of YAML
+ * that lessons do not support: anchors, aliases, tags, directives, second documents. If an error
+ * ends the parsing, returns what came before it and sets reader->cut_short.
  */
 struct node *tree_parse(struct reader *reader);
 
-/* A scalar with nothing written in it. */
+/* A key without a value. An empty text in quotes is a value. */
 static inline bool node_is_empty(const struct node *node)
 {
     return node->kind == NODE_SCALAR && node->length == 0 && node->style == TEXT_PLAIN;
@@ -43,7 +43,7 @@ static inline bool node_is_empty(const struct node *node)
 /* Whether a map has this key. */
 bool node_has_key(const struct node *map, const char *name);
 
-/* A scalar's text; lives as long as the reader's scratch. */
+/* A scalar's text. It lives on the scratch arena. */
 const struct text *node_text(struct reader *reader, const struct node *node);
 
 /* "a map", "a list", "text". */
