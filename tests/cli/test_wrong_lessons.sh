@@ -1,7 +1,7 @@
 #!/bin/sh
-# Each diagnostic code has a lesson that is wrong in just this way, examples/wrong/CODE.yaml, and
-# beside it all that the command says of it, CODE.expected. REGEN=1 writes the expectations anew.
-# unreadable.yaml does not exist: that is what is wrong with it.
+# Each code has a lesson with just this mistake, examples/wrong/CODE.yaml, and beside it the output
+# of the command, CODE.expected. REGEN=1 rewrites the expected output. unreadable.yaml is missing on
+# purpose.
 . tests/cli/lib.sh
 
 wrong_lessons=examples/wrong

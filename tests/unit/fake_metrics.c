@@ -21,7 +21,7 @@ struct fake_metrics {
     VECTOR(label_id) lines;
 };
 
-/* Proportions of engraving.md, "The music face"; what it leaves out is plausible. */
+/* Proportions close to those of the music face (fonts/face.json). */
 static const struct engraving_defaults defaults = {.staff_line = 120,
                                                    .stem = 120,
                                                    .beam = 500,

@@ -1,12 +1,12 @@
 #ifndef RATAMARK_TESTS_READING_H
 #define RATAMARK_TESTS_READING_H
-/* Reading texts in tests: one arena and one list of findings a test. */
+/* Reading texts in tests: each test has one arena and one list of findings. */
 #include "read/read.h"
 
 extern struct arena *arena;
 extern struct diags *diags;
 
-/* Fixture: a new arena and list; and their end. */
+/* Fixture: makes and frees the arena and the list. */
 void reading_begin(void);
 void reading_finish(void);
 
@@ -18,11 +18,11 @@ void course_from(const char *text);
 /* Reads a lesson that must have no finding. */
 struct lesson *good_lesson(const char *text);
 
-/* Fails unless the list holds exactly this one finding, of this code and at this place. */
+/* Fails unless the list has exactly one finding, of this code and at this place. */
 void assert_only(enum diag_code code, unsigned line, unsigned column);
 /* Fails unless the list has no finding, and shows what it has. */
 void assert_no_finding(void);
-/* The finding at that index; fails where there is none. */
+/* The finding with this index; fails if there is none. */
 const struct diag *finding(size_t index);
 
 /* Place (1, 1) of a text in no file, for the little languages. */

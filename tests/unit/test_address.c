@@ -1,4 +1,4 @@
-/* Count addresses: what is spoken where (lesson-format.md, "Count addresses" and "Counting"). */
+/* Count addresses: what is spoken where (ratamark-lesson(5), COUNTS and COUNTING). */
 #include "built.h"
 
 #include "base/buffer.h"
@@ -55,13 +55,13 @@ static const struct {
     {"2/2", "eighths", "1 1e 2& 2a", "0/1 1/8 3/4 7/8"},
     /* a group of three counts as a compound beat */
     {"2+2+3/8", "eighths", "2& 3& 3a", "3/8 5/8 3/4"},
-    /* not spoken here: in the one place where the other subdivisions have it */
+    /* not a count of this subdivision: the one place that other subdivisions give it */
     {"4/4", "eighth triplets", "2a", "7/16"},
     {"4/4", "eighth triplets", "2&", "3/8"},
     {"4/4", "quarters", "2e", "5/16"},
     {"4/4", "quintuplets", "1 2&", "0/1 3/8"},
     {"4/4", "quarter triplets", "1 2 3let", "0/1 1/4 5/6"},
-    /* many at once */
+    /* several at once */
     {"4/4", "eighths", "each beat", "0/1 1/4 1/2 3/4"},
     {"4/4", "sixteenths", "each &", "1/8 3/8 5/8 7/8"},
     {"4/4", "eighth triplets", "each let", "1/6 5/12 2/3 11/12"},
@@ -132,13 +132,13 @@ START_TEST(a_list_has_one_entry_a_bar_and_goes_round)
     ck_assert_str_eq(kicks(&built, 0), "0/1");
     ck_assert_str_eq(kicks(&built, 1), "1/4 1/2");
     ck_assert_str_eq(kicks(&built, 2), "0/1");
-    /* where `bars` is not said, each entry gets its bar */
+    /* without `bars`, each entry gets a bar */
     ck_assert_uint_eq(built.score->exercises[1].bar_count, 3);
     built_release(&built);
 }
 END_TEST
 
-/* A beat that one bar lacks is passed over there; one that no bar has is a mistake. */
+/* A bar that lacks the beat is skipped; a beat that no bar has is a mistake. */
 START_TEST(bars_of_other_meters_may_lack_a_beat)
 {
     const char *lesson = "title: T\nsubdivision: eighths\nexercises:\n"
@@ -160,7 +160,7 @@ START_TEST(bars_of_other_meters_may_lack_a_beat)
 }
 END_TEST
 
-/* What is written in a bar is meant for that bar: it has to be there. */
+/* A count written in a bar must exist in that bar. */
 START_TEST(a_bars_own_counts_have_to_be_in_it)
 {
     struct built built = built_any("title: T\nsubdivision: eighths\nexercises:\n"
@@ -173,7 +173,7 @@ START_TEST(a_bars_own_counts_have_to_be_in_it)
 }
 END_TEST
 
-/* Beside a rhythm: first what the beat's own notes are counted as, then the bar's subdivision. */
+/* With a rhythm, the notes of the beat decide how it is counted, then the bar's subdivision. */
 START_TEST(a_rhythm_is_addressed_as_it_is_counted)
 {
     struct built built = built_right("title: T\nexercises:\n  - title: E\n    bars:\n"
@@ -201,7 +201,7 @@ START_TEST(an_accent_needs_a_stroke)
 }
 END_TEST
 
-/* "each", ranges and subdivisions mean the strokes that are there; with none there is nothing. */
+/* "each", ranges and subdivisions apply to the strokes that exist, which can be none. */
 START_TEST(many_at_once_pass_over_empty_slots)
 {
     struct built built = built_right("title: T\nsubdivision: sixteenths\nexercises:\n"
@@ -236,7 +236,8 @@ START_TEST(each_n_strokes_counts_through_the_bars)
 }
 END_TEST
 
-/* takadimi: the syllables name places (Hoffman, Pelto and White, 1996, from memory). */
+/* takadimi: each syllable has a fixed place in the beat (Hoffman, Pelto and White, 1996, from
+ * memory). */
 START_TEST(other_systems_have_their_own_addresses)
 {
     struct built built = built_right("title: T\ncounting: takadimi\nsubdivision: sixteenths\n"

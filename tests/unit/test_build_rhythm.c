@@ -24,7 +24,7 @@ enum { RHYTHM_LINE = 5, RHYTHM_COLUMN = 17 };
 static const struct {
     const char *time, *rhythm, *values, *counts;
 } written[] = {
-    /* the fill of lesson-format.md */
+    /* the first fill of ratamark-lesson(5) */
     {"4/4", "16*4 | 3(8*3) | 8. 16 | 8 _8", "16 16 16 16 | 3:2( 8 8 8 ) | 8. 16 | 8 _8",
      "1 e & a 2 trip let 3 [e] [&] a 4"},
     {"4/4", "3(4 3(8*3) 4) | 4 | 4", "3:2( 4 3:2( 8 8 | 8 ) 4 ) | 4 | 4", "1 [2] 3 4"},
@@ -66,7 +66,7 @@ START_TEST(nested_tuplets_multiply)
 }
 END_TEST
 
-/* Ratios are printed where the number alone would mislead (engraving.md: 5:3). */
+/* A tuplet shows its ratio if the number alone would mislead, as in 5:3. */
 START_TEST(unusual_ratios_are_printed)
 {
     struct built built = with_rhythm("4/4", "5:3(16*5) 16 | 5:4(16*5) | 7:4(16*7) | 6:4(16*6)", "");

@@ -1,4 +1,4 @@
-/* The list of findings, the nearest names, and what is taught of each code. */
+/* The list of findings, the nearest names, and the explanation of each code. */
 #include "build/build.h"
 #include "check/check.h"
 #include "play/play.h"
@@ -43,7 +43,7 @@ START_TEST(beyond_the_limit_errors_are_only_counted)
     ck_assert_int_eq(note->code, DIAG_LIMIT);
     ck_assert_int_eq(note->severity, DIAG_SEVERITY_NOTE);
     ck_assert_str_eq(finding(DIAGS_LIMIT - 1)->expected, "number 199");
-    /* notes are counted by themselves, and so is another file */
+    /* notes have a count of their own, and so has another file */
     diag_add(diags, DIAG_STICKING_CYCLE, at, "home after 3 bars");
     ck_assert(diag_listed(diags));
     at.file = "b.yaml";
@@ -123,8 +123,8 @@ static void read_build_and_check(const char *text)
     play_check(score, &(struct play_options){.at = 0}, diags);
 }
 
-/* The wrong example gets its code and no error besides; the right one gets no error, and nothing of
-   this code. */
+/* The wrong example gets its code and no other error; the right one gets no error, and no finding
+   of this code. */
 START_TEST(each_code_is_taught_by_examples_that_are_true)
 {
     const struct diag_lesson *taught = diag_explain((enum diag_code)_i);

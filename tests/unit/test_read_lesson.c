@@ -159,7 +159,7 @@ START_TEST(counting_is_a_system_or_a_map_of_syllables)
     ck_assert_str_eq(own->name, "own");
     ck_assert_str_eq(own->spoken[SUBDIVISION_SIXTEENTHS][BEAT_SIMPLE][2], "ti");
     ck_assert_str_eq(own->spoken[SUBDIVISION_EIGHTHS][BEAT_COMPOUND][2], "hop");
-    /* the rest is english */
+    /* subdivisions without a line are counted in english */
     ck_assert_str_eq(own->spoken[SUBDIVISION_EIGHTHS][BEAT_SIMPLE][1], "&");
 }
 END_TEST
@@ -253,7 +253,7 @@ START_TEST(the_nearest_setting_wins_and_the_rest_is_inherited)
     ck_assert_uint_eq(one->tempo->bpm[0], 70);
     ck_assert_uint_eq(two->tempo->bpm[0], 80);
     ck_assert_int_eq(one->subdivisions->items[0], SUBDIVISION_SIXTEENTHS);
-    /* what a level does not write is shared, not copied */
+    /* settings that a level does not write are shared, not copied */
     ck_assert_ptr_eq(one->subdivisions, first->settings.subdivisions);
     ck_assert_ptr_eq(two->show, first->settings.show);
 }
@@ -272,7 +272,7 @@ START_TEST(play_is_inherited_limb_by_limb)
 }
 END_TEST
 
-/* Kits and patterns may stand below what uses them. */
+/* Kits and patterns can come after the lines that use them. */
 START_TEST(the_order_of_keys_does_not_matter)
 {
     struct lesson *lesson = good_lesson("exercises:\n"
@@ -519,7 +519,7 @@ START_TEST(a_course_has_an_order_and_what_it_makes)
 }
 END_TEST
 
-/* ---- files that are none --------------------------------------------------------------------- */
+/* ---- files without a lesson ------------------------------------------------------------------ */
 
 static struct lesson *bytes(const char *text, size_t length)
 {
@@ -651,7 +651,8 @@ START_TEST(exercises_and_bars_have_their_limits)
 }
 END_TEST
 
-/* Free keys, ids and patterns are hashed: many of them are no longer work each. */
+/* Keys of the author's own, ids and patterns are hashed: many of them do not make each one slower.
+ */
 START_TEST(many_patterns_and_keys_are_read_in_one_go)
 {
     struct buffer text = {0};
@@ -697,8 +698,8 @@ START_TEST(all_mistakes_of_a_file_are_told_in_one_run)
 }
 END_TEST
 
-/* YAML that breaks off is told once; what stands before it is still looked at, and nothing that may
-   have followed is missed. */
+/* A YAML error is reported once. What comes before it is still checked, and what may have come
+   after it is not reported as missing. */
 START_TEST(what_was_read_before_a_yaml_error_is_told_too)
 {
     lesson_from("tempo: fast\nexercises:\n  - titel: x\n    text: a: b\n");
@@ -713,7 +714,7 @@ START_TEST(what_was_read_before_a_yaml_error_is_told_too)
 }
 END_TEST
 
-/* What was reported is left out, and the bar is marked so that nothing is concluded from it. */
+/* A value that was reported is left out, and its bar is marked so that no stage relies on it. */
 START_TEST(what_was_reported_spoils_its_bar_alone)
 {
     const struct exercise *one = exercise("    bars:\n"

@@ -13,7 +13,7 @@ static struct rhythm_line *rhythm(const char *text)
     return read_rhythm_line(arena, text, start_place(), diags);
 }
 
-/* The items written out again in one plain form. */
+/* The items as text, in one plain form. */
 static const char *items_of(const struct rhythm_line *line)
 {
     static char words[1024];
@@ -71,8 +71,8 @@ START_TEST(a_line_is_read_so)
 }
 END_TEST
 
-/* The usual number of a tuplet: n in the time of the next smaller power of two; two and four, of
-   compound time, in the time of three (common practice). */
+/* A tuplet without a second number: n in the time of the next smaller power of two; two and four in
+   the time of three, as in compound time (common practice). */
 START_TEST(a_number_alone_means_the_usual_ratio)
 {
     static const struct {
@@ -157,7 +157,7 @@ START_TEST(what_cannot_be_read_is_told_where_it_stands)
 }
 END_TEST
 
-/* 3(4 8) is as long as three eighths; what is nested counts by its outer time. */
+/* 3(4 8) is as long as three eighths; an inner tuplet counts with its length in the outer one. */
 START_TEST(a_tuplet_is_whole_when_its_notes_make_equal_values)
 {
     static const char *const whole[] = {"3(4 8)",   "3(8. 16 8)", "5(8 8 16)", "3(8 8 3(16*3))",

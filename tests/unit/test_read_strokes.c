@@ -69,8 +69,7 @@ START_TEST(brackets_ghost_what_they_enclose)
 }
 END_TEST
 
-/* lR flam, llR drag, lrlR four-stroke ruff. The first played is bit 0; a set bit is the left hand.
- */
+/* lR flam, llR drag, lrlR four-stroke ruff. Bit 0 is the first one played; 1 is the left hand. */
 START_TEST(small_letters_are_grace_strokes)
 {
     struct stroke_line *line = good("lR rrL lrlR rlrlrlrB");
@@ -125,7 +124,7 @@ START_TEST(all_mistakes_of_a_line_are_told)
 }
 END_TEST
 
-/* In a lesson a line may run over several: each stroke keeps its own line and column. */
+/* A stroke line can run over several lines of the file: each stroke has its own place. */
 static const struct {
     const char *lesson;
     unsigned line, column; /* of the last stroke, L */

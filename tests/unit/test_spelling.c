@@ -1,8 +1,8 @@
 /*
  * The spelling of beats against brute force: this file writes out every legal spelling of a pattern
  * by itself, prices each by the table restated below, and expects the search to have found one of
- * the cheapest. Its legality is the format's (engraving.md, "Rhythm on the page"); its way of
- * telling strong places from weak is by denominators, not by counting slots.
+ * the cheapest. What is legal is listed in build/spelling.h; this file tells
+ * strong places from weak by denominators, not by counting slots.
  */
 #include "build/spelling.h"
 #include "built.h"
@@ -417,7 +417,7 @@ END_TEST
 
 /* ---- what a drummer expects to see -------------------------------------------------------- */
 
-/* Common practice in drum notation, and the two examples that engraving.md gives. */
+/* Common practice in drum notation. */
 static const struct {
     const char *subdivision, *sticking, *values;
 } expected[] = {

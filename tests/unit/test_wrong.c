@@ -1,7 +1,7 @@
 /*
- * The wrong files under tests/wrong, by what is wrong with them: NAME.yaml beside NAME.expected,
- * which has a line a finding: `LINE:COLUMN CODE`, and perhaps a piece of the message. A file must
- * get these findings and no other, notes on when a sticking comes home aside.
+ * The wrong files under tests/wrong: NAME.yaml beside NAME.expected, which has one line for each
+ * finding: `LINE:COLUMN CODE`, and perhaps a piece of the message. A file must get exactly these
+ * findings; notes on the cycles of stickings do not count.
  */
 #include "base/buffer.h"
 #include "base/file.h"
@@ -70,7 +70,7 @@ static const char *findings(void)
     return all;
 }
 
-/* The piece of the message must be in what follows place and code. */
+/* Compares place and code, and looks for the piece of the message in what follows. */
 static bool line_agrees(const char *wanted, const char *got)
 {
     const char *code = strchr(wanted, ' ');
@@ -80,7 +80,7 @@ static bool line_agrees(const char *wanted, const char *got)
            (!piece || strstr(got + exact, piece + 1));
 }
 
-/* Cuts the next line off a text; NULL at its end. */
+/* Takes the next line from a text; NULL at the end. */
 static char *next_line(char **text)
 {
     char *line = *text;
