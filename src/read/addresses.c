@@ -157,8 +157,8 @@ static void read_each(struct address_reader *addresses, struct word each)
     struct word what = next_word(scanner);
     uint32_t every;
     if (what.length == 0) {
-        scanner->offset = each.offset + each.length;
-        complain(scanner, each.offset, "nothing to count after");
+        scan_fail(scanner, DIAG_UNKNOWN_COUNT, scan_place(scanner, each.offset, each.length),
+                  "'each' with nothing after it", "'each beat', 'each &' or 'each 6 strokes'");
     } else if (is_word(what, "beat")) {
         add(addresses, ADDRESS_EACH_BEAT, each.offset);
     } else if (!is_digit(what.bytes[0])) {
