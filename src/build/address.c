@@ -381,11 +381,10 @@ void address_report(struct frames *frames, const struct counted_bar *bar,
     bool unknown = resolved->outcome == ADDRESS_UNKNOWN;
     if (unknown)
         diag_add(frames->diags, DIAG_UNKNOWN_COUNT, address->at,
-                 "'%s' is not spoken in beat %u in any subdivision", words, beat + 1u);
+                 "no subdivision counts '%s' in beat %u", words, beat + 1u);
     else
         diag_add(frames->diags, DIAG_AMBIGUOUS_COUNT, address->at,
-                 "'%s' is not spoken in beat %u here, and means different places in other "
-                 "subdivisions",
+                 "'%s' is not counted in beat %u here, and other subdivisions place it differently",
                  words, beat + 1u);
     struct names names = {.count = 0};
     size_t own = list_names(frames, bar, beat, &names);

@@ -92,8 +92,8 @@ bool address_in_bar(struct bar_builder *bar, const struct address *address, bool
     bool here = address->bar == 0 || (bar->index != UINT32_MAX && address->bar == bar->index + 1);
     if (!here && !shared && builder_report_once(bar->builder, address)) {
         diag_add(bar->builder->diags, DIAG_UNKNOWN_COUNT, address->at,
-                 "written in one bar, this count names another: bar %u", address->bar);
-        diag_expected(bar->builder->diags, "a count without a bar in front");
+                 "this count is written in one bar but names another, bar %u", address->bar);
+        diag_expected(bar->builder->diags, "a count without a bar number");
     }
     return here;
 }
@@ -151,8 +151,7 @@ static bool has_ground(struct bar_builder *bar, const struct line_source *source
     struct place at = source->sticking ? source->sticking->at : voices->at;
     const void *key = source->sticking ? (const void *)source->sticking : (const void *)voices;
     if (builder_report_once(bar->builder, key)) {
-        diag_add(bar->builder->diags, DIAG_MISSING_KEY, at,
-                 "nothing says how the beat is divided under this %s",
+        diag_add(bar->builder->diags, DIAG_MISSING_KEY, at, "no subdivision or rhythm for this %s",
                  source->sticking ? "sticking" : "line of voices");
         diag_expected(bar->builder->diags, "a `subdivision`, or a `rhythm` in the bar");
     }

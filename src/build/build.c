@@ -68,8 +68,8 @@ static uint64_t bars_resolved(struct builder *builder, const struct exercise *ex
     const struct stroke_line *sticking = cycled_sticking(exercise);
     if (!sticking) {
         diag_add(builder->diags, DIAG_MISSING_KEY, exercise->bars_at,
-                 "`bars: resolve` needs a sticking that goes round");
-        diag_expected(builder->diags, "a `sticking` of the exercise, or a number of bars");
+                 "`bars: resolve` needs a sticking");
+        diag_expected(builder->diags, "a `sticking` for the exercise, or a number of bars");
         return 0;
     }
     uint32_t slots = bar_slots(builder, &exercise->settings);
@@ -79,7 +79,8 @@ static uint64_t bars_resolved(struct builder *builder, const struct exercise *ex
     if (cycle.bars_home && cycle.bars_home <= LESSON_BARS_MAX)
         return cycle.bars_home;
     diag_add(builder->diags, DIAG_LIMIT, exercise->bars_at,
-             "the sticking comes home after %llu bars, more than a lesson may hold",
+             "the sticking lines up with beat 1 again only after %llu bars, more than a lesson may "
+             "hold",
              (unsigned long long)cycle.bars_home);
     diag_expected(builder->diags, "at most %d bars", LESSON_BARS_MAX);
     return 0;
@@ -142,8 +143,8 @@ static void close_bar_repeat(struct builder *builder, struct score_bar *bar,
     bool inside = exercise->plays >= 2 || exercise->ending_count;
     if (inside && exercise->bars_kind == BARS_LIST && exercise->bar_count > 1) {
         diag_add(builder->diags, DIAG_CONFLICT, source->at,
-                 "a bar that is repeated inside an exercise that is repeated");
-        diag_expected(builder->diags, "one `repeat`: of the exercise, or of its bars");
+                 "a repeated bar inside a repeated exercise");
+        diag_expected(builder->diags, "`repeat` for the exercise or for its bars, not both");
         return;
     }
     bar->repeat_begins = bar->repeat_ends = true;
@@ -203,7 +204,7 @@ static uint16_t check_endings(struct builder *builder, const struct exercise *ex
                  plays);
         diag_expected(builder->diags, "an ending for each time, from 1 to %u", plays);
         if (exercise->plays_at.file)
-            diag_other(builder->diags, exercise->plays_at, "said here");
+            diag_other(builder->diags, exercise->plays_at, "the exercise is repeated here");
         return last;
     }
     for (uint16_t pass = 1; pass <= last; pass++) {
@@ -283,7 +284,8 @@ static void check_address(struct exercise_builder *exercise, const struct addres
     if (address->kind != ADDRESS_SLOT || address->bar || beat <= beats ||
         !builder_report_once(builder, address))
         return;
-    diag_add(builder->diags, DIAG_UNKNOWN_COUNT, address->at, "no bar here has a beat %u", beat);
+    diag_add(builder->diags, DIAG_UNKNOWN_COUNT, address->at,
+             "no bar of this exercise has a beat %u", beat);
     diag_found(builder->diags, address_words(builder->arena, address));
     diag_expected(builder->diags, "a beat from 1 to %u", beats);
 }

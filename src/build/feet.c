@@ -26,7 +26,7 @@ static bool report_two_ways(struct bar_builder *bar, const struct feet *feet)
     if (!builder_report_once(bar->builder, feet))
         return true;
     diag_add(bar->builder->diags, DIAG_CONFLICT, feet->at,
-             "the feet have a line of their own, and `%s` asks them for more",
+             "`feet` and `%s` both say what the feet play",
              kick  ? "kick"
              : hat ? "hat-foot"
                    : "voices");
@@ -35,7 +35,7 @@ static bool report_two_ways(struct bar_builder *bar, const struct feet *feet)
         kick ? (source->kick.count ? &source->kick : &exercise->kick)
              : (source->hat_foot.count ? &source->hat_foot : &exercise->hat_foot);
     if (other->count)
-        diag_other(bar->builder->diags, other->at, "asked for here");
+        diag_other(bar->builder->diags, other->at, "the other one is here");
     return true;
 }
 
@@ -196,8 +196,8 @@ static void report_no_grid(struct bar_builder *bar, const struct foot_notes *fee
     if (!builder_report_once(bar->builder, bar->source))
         return;
     diag_add(bar->builder->diags, DIAG_SUBDIVISION_FIT, feet->notes[first].at,
-             "no subdivision holds all that the feet play in beat %u", beat + 1u);
-    diag_expected(bar->builder->diags, "strokes of one subdivision in a beat");
+             "what the feet play in beat %u fits no single subdivision", beat + 1u);
+    diag_expected(bar->builder->diags, "strokes of one subdivision in each beat");
 }
 
 /* The onsets of one span as slots of it; false where one is off them. */

@@ -464,10 +464,10 @@ static void report_fit(struct frames *frames, const struct grid *grid, size_t be
     const char *name = subdivision_name(subdivision);
     if (subdivision_divide(subdivision, &beats[beat], &division) && division.span == 2)
         diag_add(frames->diags, DIAG_SUBDIVISION_FIT, grid->subdivisions->at,
-                 "%s span two beats, and beat %zu has no equal one after it", name, beat + 1);
+                 "%s span two beats, but no equal beat follows beat %zu", name, beat + 1);
     else
         diag_add(frames->diags, DIAG_SUBDIVISION_FIT, grid->subdivisions->at,
-                 "%s do not fit beat %zu, a %s one", name, beat + 1,
+                 "%s do not fit beat %zu, a %s beat", name, beat + 1,
                  beats[beat].kind == BEAT_COMPOUND ? "compound" : "simple");
     diag_found(frames->diags, name);
     expect_fitting(frames, grid->frame, beat);

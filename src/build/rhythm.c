@@ -230,7 +230,7 @@ static void report_length(const struct rhythm_writer *writer, struct fraction su
         too_short ? fraction_subtract(wanted, sum) : fraction_subtract(sum, wanted);
     struct place at = too_short ? behind(writer->last->at) : first_over(writer)->at;
     diag_add(builder->diags, DIAG_BAR_LENGTH, at,
-             "the bar is %s %s: it adds up to %s, and %s wants %s%s%s",
+             "the bar is %s %s: it adds up to %s, but a bar of %s has %s%s%s",
              duration_words(arena, difference), too_short ? "short" : "too long",
              duration_in_units(arena, sum, meter), meter_words(arena, meter),
              duration_in_units(arena, wanted, meter), writer->wrong ? "; " : "",
@@ -238,7 +238,7 @@ static void report_length(const struct rhythm_writer *writer, struct fraction su
     diag_found(builder->diags, duration_in_units(arena, sum, meter));
     diag_expected(builder->diags, "%s", duration_in_units(arena, wanted, meter));
     if (writer->wrong)
-        diag_other(builder->diags, writer->wrong->at, "the first beat that is wrong ends here");
+        diag_other(builder->diags, writer->wrong->at, "the first wrong beat ends here");
 }
 
 static void report_beat(const struct rhythm_writer *writer)
@@ -253,10 +253,11 @@ static void report_pickup(const struct rhythm_writer *writer, struct fraction su
 {
     struct builder *builder = writer->bar->builder;
     const struct meter *meter = writer->bar->frame->meter;
-    diag_add(builder->diags, DIAG_BAR_LENGTH, writer->rhythm->at,
-             "a pickup is shorter than its bar: this one adds up to %s, a bar of %s to %s",
-             duration_in_units(builder->arena, sum, meter), meter_words(builder->arena, meter),
-             duration_in_units(builder->arena, writer->bar->frame->length, meter));
+    diag_add(
+        builder->diags, DIAG_BAR_LENGTH, writer->rhythm->at,
+        "a pickup must be shorter than its bar: this one adds up to %s, and a bar of %s has %s",
+        duration_in_units(builder->arena, sum, meter), meter_words(builder->arena, meter),
+        duration_in_units(builder->arena, writer->bar->frame->length, meter));
     diag_expected(builder->diags, "less than %s",
                   duration_in_units(builder->arena, writer->bar->frame->length, meter));
 }
@@ -264,8 +265,8 @@ static void report_pickup(const struct rhythm_writer *writer, struct fraction su
 static bool report_overflow(struct bar_builder *bar, const struct rhythm_line *rhythm)
 {
     diag_add(bar->builder->diags, DIAG_LIMIT, rhythm->at,
-             "the tuplets of this rhythm are too fine to be counted exactly");
-    diag_expected(bar->builder->diags, "tuplets of smaller numbers, or fewer kinds of them");
+             "the tuplets of this rhythm are too fine to count exactly");
+    diag_expected(bar->builder->diags, "smaller tuplet numbers, or fewer different ones");
     return false;
 }
 
@@ -363,7 +364,7 @@ bool rhythm_leaves(struct bar_builder *bar, const struct rhythm_line *rhythm, bo
     struct fraction start;
     if (rhythm_too_long_to_index(rhythm)) {
         diag_add(bar->builder->diags, DIAG_LIMIT, rhythm->at,
-                 "a bar of more than %d notes, rests and brackets", LEAF_NO_TUPLET - 1);
+                 "more than %d notes, rests and brackets in one bar", LEAF_NO_TUPLET - 1);
         return false;
     }
     if (!find_start(&writer, pickup, &start))
@@ -436,14 +437,14 @@ static bool counts_agree(struct bar_builder *bar, const struct stroke_line *line
         return true;
     if (strokes != line->count) {
         diag_add(diags, DIAG_STROKE_COUNT, line->at,
-                 "an empty slot has no place beside a rhythm, which writes its rests itself");
+                 "an empty slot in the sticking, but the rhythm has its own rests");
         diag_expected(diags, "%zu stroke%s, one for each note", notes, notes == 1 ? "" : "s");
         return false;
     }
     if (strokes == notes)
         return true;
     diag_add(diags, DIAG_STROKE_COUNT, line->at,
-             "the sticking has %zu stroke%s for the rhythm's %zu note%s", strokes,
+             "the sticking has %zu stroke%s, but the rhythm has %zu note%s", strokes,
              strokes == 1 ? "" : "s", notes, notes == 1 ? "" : "s");
     diag_found(diags, arena_format(bar->builder->arena, "%zu", strokes));
     diag_expected(diags, line->name ? "%zu, or a number that divides it" : "%zu", notes);

@@ -51,9 +51,9 @@ static void report_boundary(struct bar_builder *bar, const struct boundary *boun
         missing = fraction_subtract(FRACTION_ZERO, missing);
     const char *count = address_of_onset(builder->arena, &bar->counted, onset);
     diag_add(builder->diags, DIAG_BEAT_LENGTH, boundary->at,
-             "beat %u is %s %s: this '|' stands where no beat begins%s%s", beat + 1u,
+             "beat %u is %s %s: no beat begins at this '|'%s%s", beat + 1u,
              duration_words(builder->arena, missing), is_short ? "short" : "too long",
-             count ? ", at " : "", count ? count : "");
+             count ? ", which stands on " : "", count ? count : "");
     diag_expected(builder->diags, "'|' only where a beat begins");
 }
 
@@ -197,7 +197,7 @@ static void report_long_sticking(struct bar_builder *bar, const struct stroke_li
     diag_add(bar->builder->diags, DIAG_STROKE_COUNT, line->at,
              "the sticking has %zu strokes and empty slots, but the bar's grid has %u slots",
              line->count, slots);
-    diag_expected(bar->builder->diags, "at most %u; a shorter sticking goes round", slots);
+    diag_expected(bar->builder->diags, "at most %u; a shorter sticking repeats", slots);
 }
 
 static struct fraction length_from_slot(const struct grid *grid, size_t from)
@@ -215,12 +215,12 @@ static void report_short_sticking(struct bar_builder *bar, const struct grid *gr
 {
     struct builder *builder = bar->builder;
     const struct stroke *last = &line->strokes[line->count - 1];
-    diag_add(builder->diags, DIAG_BAR_LENGTH,
-             place_make(line->at.file, last->line, last->column, 1),
-             "the bar is %s short: its sticking has %zu strokes and empty slots, its grid %u slots",
-             duration_words(builder->arena, length_from_slot(grid, bar->first_slot + line->count)),
-             line->count, grid->slot_count - bar->first_slot);
-    diag_expected(builder->diags, "%u, or a sticking that goes round at least twice",
+    diag_add(
+        builder->diags, DIAG_BAR_LENGTH, place_make(line->at.file, last->line, last->column, 1),
+        "the bar is %s short: its sticking has %zu strokes and empty slots, its grid has %u slots",
+        duration_words(builder->arena, length_from_slot(grid, bar->first_slot + line->count)),
+        line->count, grid->slot_count - bar->first_slot);
+    diag_expected(builder->diags, "%u, or a sticking short enough to repeat",
                   grid->slot_count - bar->first_slot);
 }
 

@@ -132,12 +132,12 @@ static void report_foot_voice(struct bar_builder *bar, const struct note *note,
     if (!builder_report_once(bar->builder, voicing))
         return;
     diag_add(bar->builder->diags, DIAG_CONFLICT, voicing->at,
-             "the sticking gives this stroke to %s, but its voice is played by a foot",
+             "the sticking gives this stroke to %s, but a foot plays its voice",
              note->letter == 'B'   ? "both hands"
              : note->letter == 'R' ? "the right hand"
                                    : "the left hand");
     diag_expected(bar->builder->diags,
-                  "a voice of the hands beside it, an empty slot, or the voice under `kick`");
+                  "another voice for the hand, an empty slot, or the voice under `kick`");
 }
 
 /* A foot alone: the hands rest there. */
@@ -206,7 +206,7 @@ static void check_open_play(struct bar_builder *bar, const struct play *play)
     if (one || same_voices(right, left) || !builder_report_once(bar->builder, play))
         return;
     diag_add(bar->builder->diags, DIAG_CONFLICT, play->at,
-             "hands are yet to be chosen, and each of them plays another voice");
+             "the hand is not chosen yet, but each hand plays a different voice");
     diag_expected(bar->builder->diags, "`voices` or `at`, or one voice for both hands");
 }
 
@@ -257,7 +257,7 @@ static void report_marks(struct bar_builder *bar, struct place at, const void *k
     if (!builder_report_once(bar->builder, key))
         return;
     diag_add(bar->builder->diags, DIAG_CONFLICT, at, "an accent and a ghost on one stroke");
-    diag_expected(bar->builder->diags, "one of them");
+    diag_expected(bar->builder->diags, "only one of the two");
 }
 
 /* Marks asked for at a stroke itself, on top of what is asked for there already. A habit of `play`
@@ -308,11 +308,11 @@ static bool voices_fit(struct bar_builder *bar, const struct voicing_line *voice
         return true;
     struct diags *diags = bar->builder->diags;
     diag_add(diags, DIAG_VOICE_COUNT, voices->at,
-             exact ? "the voices are %zu word%s for the rhythm's %zu note%s"
-                   : "the voices are %zu word%s for the bar's %zu stroke%s",
+             exact ? "the line has %zu voice%s, but the rhythm has %zu note%s"
+                   : "the line has %zu voice%s, but the bar has %zu stroke%s",
              words, words == 1 ? "" : "s", notes, notes == 1 ? "" : "s");
     diag_found(diags, arena_format(bar->builder->arena, "%zu", words));
-    diag_expected(diags, exact ? "%zu" : "at most %zu; fewer go round", notes);
+    diag_expected(diags, exact ? "%zu" : "at most %zu; a shorter line repeats", notes);
     return false;
 }
 

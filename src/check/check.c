@@ -56,8 +56,8 @@ static void report_hands(struct checker *checker, const struct note *note, unsig
     if (!first_time(checker, note->at))
         return;
     diag_add(checker->diags, DIAG_LIMB_CLASH, note->at,
-             "%u strokes of the hands at once, and a drummer has two hands", hands);
-    diag_expected(checker->diags, "at most two voices of the hands");
+             "%u hand strokes at once, but a drummer has two hands", hands);
+    diag_expected(checker->diags, "at most two voices for the hands");
 }
 
 static bool is_hand(const struct hit *hit)
@@ -102,11 +102,12 @@ static void report_open(struct checker *checker, const struct score_exercise *ex
     const struct cycle *cycle = &exercise->cycle;
     const struct exercise *source = exercise->source;
     size_t bars = exercise->bar_count - (exercise->bars[0].pickup ? 1 : 0);
-    diag_add(checker->diags, DIAG_STICKING_OPEN, source->plays_at,
-             "the sticking does not come home at the repeat: it needs %llu bar%s and has %zu, so "
-             "the repeat cuts it short%s",
-             (unsigned long long)cycle->bars_home, cycle->bars_home == 1 ? "" : "s", bars,
-             cycle->hand_changes ? " and begins with the hand whose turn it is not" : "");
+    diag_add(
+        checker->diags, DIAG_STICKING_OPEN, source->plays_at,
+        "the repeat cuts the sticking short: it needs %llu bar%s to line up with beat 1 again, "
+        "and has %zu%s",
+        (unsigned long long)cycle->bars_home, cycle->bars_home == 1 ? "" : "s", bars,
+        cycle->hand_changes ? "; the repeat then begins with the wrong hand" : "");
     diag_expected(checker->diags, "`bars: %llu`, or `bars: resolve`",
                   (unsigned long long)cycle->bars_home);
 }
@@ -160,12 +161,14 @@ static void tell_cycle(struct checker *checker, const struct score_exercise *exe
         return; /* a sticking of one bar does not go round in it */
     char leads[LEADS_ROOM];
     tell_leads(exercise, leads);
+    const struct stroke_line *sticking = exercise->source->settings.sticking;
     bool several = cycle->bars_home > 1;
     diag_add(
         checker->diags, DIAG_STICKING_CYCLE, cycle_place(checker, exercise->source),
-        "a sticking of %u on %u slots a bar comes home after %llu bar%s, %llu time%s round%s%s",
-        cycle->slots_in_cycle, cycle->slots_in_bar, (unsigned long long)cycle->bars_home,
-        several ? "s" : "", (unsigned long long)cycle->rotations, cycle->rotations == 1 ? "" : "s",
+        "the %u-%s sticking lines up with beat 1 again after %llu bar%s (%llu time%s through)%s%s",
+        cycle->slots_in_cycle, sticking->struck == sticking->count ? "stroke" : "slot",
+        (unsigned long long)cycle->bars_home, several ? "s" : "",
+        (unsigned long long)cycle->rotations, cycle->rotations == 1 ? "" : "s",
         several ? "; the bars begin with" : "", several ? leads : "");
 }
 

@@ -160,11 +160,11 @@ static const char *ordinal(size_t number)
 static void tell_whole(const struct found *found, struct place at, struct diags *diags,
                        struct arena *arena)
 {
-    const char *begun = found->from ? arena_format(arena, ", begun on its %zu%s stroke",
+    const char *begun = found->from ? arena_format(arena, ", starting on its %zu%s stroke",
                                                    found->from + 1, ordinal(found->from + 1))
                                     : "";
     diag_add(diags, DIAG_RUDIMENT, at, "this sticking is the %s%s%s", found->rudiment->name,
-             found->mirrored ? " with hands changed" : "", begun);
+             found->mirrored ? " with hands swapped" : "", begun);
 }
 
 static void tell_stretches(const struct tokens *tokens, struct place at, struct diags *diags)
@@ -187,7 +187,7 @@ static void tell_stretches(const struct tokens *tokens, struct place at, struct 
             continue;
         told++;
         diag_add(diags, DIAG_RUDIMENT, at, "strokes %zu to %zu of this sticking are the %s%s",
-                 where + 1, where + count, rudiment->name, mirrored ? " with hands changed" : "");
+                 where + 1, where + count, rudiment->name, mirrored ? " with hands swapped" : "");
     }
 }
 

@@ -102,7 +102,7 @@ static const struct {
     {"4/4", "4 4 4", DIAG_BAR_LENGTH, 5, "a quarter short: it adds up to 3 quarters"},
     {"4/4", "4*5", DIAG_BAR_LENGTH, 0, "a quarter too long: it adds up to 5 quarters"},
     {"6/8", "4. 4", DIAG_BAR_LENGTH, 4,
-     "an eighth short: it adds up to 5 eighths, and 6/8 wants 6"},
+     "an eighth short: it adds up to 5 eighths, but a bar of 6/8 has 6"},
     {"4/4", "4 | 3(8 8 8) 8 | 4 4", DIAG_BAR_LENGTH, 19, "beat 2 is an eighth too long"},
     {"4/4", "4 | 8. | 4 | 4", DIAG_BAR_LENGTH, 14, "beat 2 is a sixteenth short"},
     {"4/4", "8 8 | 8. 16 16 | 8. | 4", DIAG_BEAT_LENGTH, 15, "beat 2 is a sixteenth too long"},
@@ -141,11 +141,11 @@ START_TEST(sticking_and_voices_have_to_match_the_notes)
     struct built built =
         with_rhythm("4/4", "8 8 | 16*4 | 8 _8 | 4", "        sticking: RL RLRL R\n");
     const struct diag *diag = built_finding(&built, DIAG_STROKE_COUNT, 6, 19);
-    ck_assert_ptr_nonnull(strstr(diag->message, "7 strokes for the rhythm's 8 notes"));
+    ck_assert_ptr_nonnull(strstr(diag->message, "7 strokes, but the rhythm has 8 notes"));
     built_release(&built);
     built = with_rhythm("4/4", "8 8 | 16*4 | 8 _8 | 4", "        voices: snare*9\n");
     diag = built_finding(&built, DIAG_VOICE_COUNT, 6, 17);
-    ck_assert_ptr_nonnull(strstr(diag->message, "9 words for the rhythm's 8 notes"));
+    ck_assert_ptr_nonnull(strstr(diag->message, "9 voices, but the rhythm has 8 notes"));
     built_release(&built);
 }
 END_TEST

@@ -43,7 +43,7 @@ START_TEST(two_hands_cannot_strike_three_voices)
 {
     expect_clash("title: T\nexercises:\n  - title: E\n    bars:\n"
                  "      - rhythm: 4 4 4 4\n        voices: snare*3 crash+ride+snare\n",
-                 5, 23, "3 strokes of the hands");
+                 5, 23, "3 hand strokes");
 }
 END_TEST
 
@@ -84,8 +84,8 @@ START_TEST(a_repeated_sticking_that_stays_open_is_a_warning)
                                  "  - title: E\n    sticking: RLRLL\n    repeat: 4\n");
     const struct diag *diag = built_finding(&built, DIAG_STICKING_OPEN, 6, 13);
     ck_assert_int_eq(diag->severity, DIAG_SEVERITY_WARNING);
-    ck_assert_ptr_nonnull(strstr(diag->message, "it needs 5 bars and has 1"));
-    ck_assert_ptr_nonnull(strstr(diag->message, "the hand whose turn it is not"));
+    ck_assert_ptr_nonnull(strstr(diag->message, "it needs 5 bars to line up with beat 1 again, and has 1"));
+    ck_assert_ptr_nonnull(strstr(diag->message, "begins with the wrong hand"));
     built_release(&built);
 }
 END_TEST
@@ -98,8 +98,8 @@ START_TEST(a_cycle_is_told_once_with_its_rounds)
     const struct diag *diag = built_finding(&built, DIAG_STICKING_CYCLE, 5, 15);
     ck_assert_int_eq(diag->severity, DIAG_SEVERITY_NOTE);
     ck_assert_str_eq(diag->message,
-                     "a sticking of 6 on 16 slots a bar comes home after 3 bars, 8 times "
-                     "round; the bars begin with R R L");
+                     "the 6-stroke sticking lines up with beat 1 again after 3 bars (8 times "
+                     "through); the bars begin with R R L");
     ck_assert_uint_eq(built_count(&built, DIAG_STICKING_OPEN), 0);
     built_release(&built);
 }
@@ -113,16 +113,16 @@ static const struct {
     const char *sticking, *note; /* NULL: none */
 } stickings[] = {
     {"RLRR LRLL", "this sticking is the single paradiddle"},
-    {"RLLR LRRL", "this sticking is the single paradiddle, begun on its 6th stroke"},
-    {"RRLR LLRL", "this sticking is the single paradiddle, begun on its 3rd stroke"},
-    {"LRLL RLRR", "this sticking is the single paradiddle, begun on its 5th stroke"},
+    {"RLLR LRRL", "this sticking is the single paradiddle, starting on its 6th stroke"},
+    {"RRLR LLRL", "this sticking is the single paradiddle, starting on its 3rd stroke"},
+    {"LRLL RLRR", "this sticking is the single paradiddle, starting on its 5th stroke"},
     {"RLRRLL", "this sticking is the single paradiddle-diddle"},
-    {"LRLLRR", "this sticking is the single paradiddle-diddle with hands changed"},
+    {"LRLLRR", "this sticking is the single paradiddle-diddle with hands swapped"},
     {"RL", "this sticking is the single stroke roll"},
     {"R . L .", "this sticking is the single stroke roll"},
-    {"LLRR", "this sticking is the double stroke open roll, begun on its 3rd stroke"},
+    {"LLRR", "this sticking is the double stroke open roll, starting on its 3rd stroke"},
     {"lR L R rL R L", "this sticking is the flam accent"},
-    {"rL L R", "this sticking is the swiss army triplet with hands changed"},
+    {"rL L R", "this sticking is the swiss army triplet with hands swapped"},
     {"R(L)R>R (LR)L>L", "this sticking is the single paradiddle"},
     {"RLRRLRLL RLRLRLLL", "strokes 1 to 8 of this sticking are the single paradiddle"},
     {"RLLL RLLR", NULL},
