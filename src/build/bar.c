@@ -5,43 +5,6 @@
 
 /* ---- addresses ---------------------------------------------------------------------------- */
 
-struct known_address {
-    const struct address *address;
-    const struct grid *grid;
-    uint32_t exercise;
-    struct resolved resolved;
-};
-
-static size_t hash_pair(const void *a, const void *b)
-{
-    uint64_t mixed = (uint64_t)(uintptr_t)a * 0x9E3779B97F4A7C15u ^ (uint64_t)(uintptr_t)b;
-    return (size_t)((mixed * 0x9E3779B97F4A7C15u) >> 32);
-}
-
-/* The entry of this pair, or the free one where it belongs. */
-static struct known_address *find_known(const struct builder *builder,
-                                        const struct address *address, const struct grid *grid)
-{
-    size_t mask = builder->known_room - 1;
-    for (size_t i = hash_pair(address, grid) & mask;; i = (i + 1) & mask) {
-        struct known_address *entry = &builder->known[i];
-        if (entry->exercise != builder->known_exercise ||
-            (entry->address == address && entry->grid == grid))
-            return entry;
-    }
-}
-
-static void grow_known(struct builder *builder)
-{
-    struct known_address *old = builder->known;
-    size_t old_room = builder->known_room;
-    builder->known_room = old_room ? old_room * 2 : 64;
-    builder->known = arena_array(builder->arena, builder->known_room, sizeof *builder->known);
-    for (size_t i = 0; i < old_room; i++)
-        if (old[i].exercise == builder->known_exercise)
-            *find_known(builder, old[i].address, old[i].grid) = old[i];
-}
-
 /* A number that this bar does not have is no mistake of an address that is meant for bars of
    several meters; one that no bar has is reported when the exercise ends. */
 static void judge(struct bar_builder *bar, const struct address *address,
@@ -72,19 +35,21 @@ const struct resolved *bar_resolve(struct bar_builder *bar, const struct address
         judge(bar, address, &builder->resolved, shared);
         return &builder->resolved;
     }
-    if ((builder->known_count + 1) * 2 > builder->known_room)
-        grow_known(builder);
-    struct known_address *entry = find_known(builder, address, bar->grid);
-    if (entry->exercise != builder->known_exercise) {
-        entry->address = address;
-        entry->grid = bar->grid;
-        entry->exercise = builder->known_exercise;
-        address_resolve(&builder->frames, &bar->counted, address, &entry->resolved);
-        keep_positions(builder->arena, &entry->resolved);
-        builder->known_count++;
-        judge(bar, address, &entry->resolved, shared);
+    uint64_t hash = hash_join((uintptr_t)address, (uintptr_t)bar->grid);
+    struct table_search search = table_search(&builder->known_table, hash);
+    for (size_t i; table_next(&search, &i);) {
+        const struct known_address *known = &builder->known.items[i];
+        if (known->address == address && known->grid == bar->grid)
+            return &known->resolved;
     }
-    return &entry->resolved;
+    table_add(&builder->known_table, hash, builder->known.count, builder->arena);
+    struct known_address *new = vector_push(&builder->known, builder->arena);
+    new->address = address;
+    new->grid = bar->grid;
+    address_resolve(&builder->frames, &bar->counted, address, &new->resolved);
+    keep_positions(builder->arena, &new->resolved);
+    judge(bar, address, &new->resolved, shared);
+    return &new->resolved;
 }
 
 bool address_in_bar(struct bar_builder *bar, const struct address *address, bool shared)

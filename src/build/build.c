@@ -409,8 +409,8 @@ static void build_exercise(struct builder *builder, const struct exercise *sourc
         .builder = builder, .exercise = source, .out = out, .mirrored = mirrored};
     uint64_t main_bars;
     builder->reported.count = 0;
-    builder->known_count = 0;
-    builder->known_exercise++;
+    table_clear(&builder->known_table);
+    builder->known.count = 0;
     if (out->sequence || source->spoiled || builder->over_limit ||
         !bars_allowed(&exercise, &main_bars))
         return;

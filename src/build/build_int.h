@@ -95,6 +95,12 @@ struct line_plan {
     bool partial; /* a pickup: begins with the first span in the list */
 };
 
+struct known_address {
+    const struct address *address;
+    const struct grid *grid;
+    struct resolved resolved;
+};
+
 struct builder {
     const struct lesson *lesson;
     struct arena *arena;
@@ -104,10 +110,9 @@ struct builder {
     uint64_t strokes, bars;
     bool over_limit;
 
-    /* Addresses of this exercise resolved on grids: a hash table by (address, grid). */
-    struct known_address *known;
-    size_t known_count, known_room;
-    uint32_t known_exercise; /* entries of earlier exercises are free */
+    /* Addresses of this exercise, resolved on the grids of its bars. */
+    struct table known_table; /* by address and grid */
+    VECTOR(struct known_address) known;
 
     /* Reported already: findings that each bar of an exercise would repeat. */
     VECTOR(const void *) reported;

@@ -124,8 +124,10 @@ static int compare_marks(const void *a, const void *b)
     return fraction_compare(left->onset, right->onset);
 }
 
+typedef VECTOR(struct dynamic_mark) mark_list;
+
 static void add_marks(struct bar_builder *bar, const struct dynamics *dynamics, bool shared,
-                      struct dynamic_mark **marks, size_t *count, size_t *room)
+                      mark_list *marks)
 {
     for (size_t e = 0; e < dynamics->count; e++) {
         const struct dynamic_entry *entry = &dynamics->entries[e];
@@ -135,7 +137,7 @@ static void add_marks(struct bar_builder *bar, const struct dynamics *dynamics, 
                 address_in_bar(bar, address, shared) ? bar_resolve(bar, address, shared) : NULL;
             size_t positions = resolved && resolved->outcome == ADDRESS_FOUND ? resolved->count : 0;
             for (size_t p = 0; p < positions; p++)
-                *items_push(*marks, *count, *room, bar->builder->arena) =
+                *vector_push(marks, bar->builder->arena) =
                     (struct dynamic_mark){resolved->positions[p].onset, entry->what.text};
         }
     }
@@ -143,13 +145,11 @@ static void add_marks(struct bar_builder *bar, const struct dynamics *dynamics, 
 
 void dynamics_build(struct bar_builder *bar)
 {
-    struct dynamic_mark *marks = NULL;
-    size_t count = 0, room = 0;
+    mark_list marks = {0};
     if (!bar->out->pickup)
-        add_marks(bar, &bar->exercise->exercise->dynamics, true, &marks, &count, &room);
-    add_marks(bar, &bar->source->dynamics, false, &marks, &count, &room);
-    if (count > 1)
-        qsort(marks, count, sizeof *marks, compare_marks);
-    bar->out->dynamics = marks;
-    bar->out->dynamic_count = (uint16_t)count;
+        add_marks(bar, &bar->exercise->exercise->dynamics, true, &marks);
+    add_marks(bar, &bar->source->dynamics, false, &marks);
+    vector_sort(&marks, compare_marks);
+    bar->out->dynamics = marks.items;
+    bar->out->dynamic_count = (uint16_t)marks.count;
 }

@@ -167,8 +167,7 @@ static struct foot_notes join_strokes(struct bar_builder *bar)
     const struct foot_stroke *strokes = bar->builder->feet.items;
     size_t count = bar->builder->feet.count;
     struct builder *builder = bar->builder;
-    while (builder->foot_room.count < count)
-        vector_push(&builder->foot_room, arena);
+    vector_reserve(&builder->foot_room, count, arena);
     struct foot_notes out = {.notes = arena_array_room(arena, count, sizeof *out.notes),
                              .where = builder->foot_room.items};
     for (size_t i = 0; i < count; i++) {

@@ -227,32 +227,10 @@ static bool onsets_equal(struct spelling_onsets a, struct spelling_onsets b)
            a.first == b.first;
 }
 
-static size_t onsets_hash(struct spelling_onsets onsets)
+static uint64_t onsets_hash(struct spelling_onsets onsets)
 {
-    uint64_t mixed = onsets.struck + (onsets.sustained << 7 | onsets.sustained >> 57) +
-                     (onsets.held_in ? 0x55 : 0) + ((uint64_t)onsets.first << 40);
-    return (size_t)((mixed * 0x9E3779B97F4A7C15u) >> 32); /* Fibonacci hashing, Knuth vol. 3 6.4 */
-}
-
-static struct placed **find_pattern(const struct span *span, struct spelling_onsets onsets)
-{
-    size_t mask = span->pattern_room - 1;
-    for (size_t i = onsets_hash(onsets) & mask;; i = (i + 1) & mask) {
-        struct placed **entry = &span->patterns[i];
-        if (!*entry || onsets_equal((*entry)->onsets, onsets))
-            return entry;
-    }
-}
-
-static void grow_patterns(struct arena *arena, struct span *span)
-{
-    struct placed **old = span->patterns;
-    size_t old_room = span->pattern_room;
-    span->pattern_room = old_room ? old_room * 2 : 16;
-    span->patterns = arena_array(arena, span->pattern_room, sizeof *span->patterns);
-    for (size_t i = 0; i < old_room; i++)
-        if (old[i])
-            *find_pattern(span, old[i]->onsets) = old[i];
+    return hash_join(hash_join(onsets.struck, onsets.sustained),
+                     onsets.first * 2U + onsets.held_in);
 }
 
 /* The beat, from the span's first on, that an onset falls in. */
@@ -332,14 +310,15 @@ static struct placed *place_pattern(struct arena *arena, const struct span *span
 const struct placed *span_place(struct frames *frames, struct span *span,
                                 struct spelling_onsets onsets)
 {
-    if ((span->pattern_count + 1) * 2 > span->pattern_room)
-        grow_patterns(frames->arena, span);
-    struct placed **entry = find_pattern(span, onsets);
-    if (!*entry) {
-        *entry = place_pattern(frames->arena, span, onsets);
-        span->pattern_count++;
-    }
-    return *entry;
+    struct patterns *patterns = &span->patterns;
+    uint64_t hash = onsets_hash(onsets);
+    struct table_search search = table_search(&patterns->by_onsets, hash);
+    for (size_t i; table_next(&search, &i);)
+        if (onsets_equal(patterns->items.items[i]->onsets, onsets))
+            return patterns->items.items[i];
+    table_add(&patterns->by_onsets, hash, patterns->items.count, frames->arena);
+    return *vector_push(&patterns->items, frames->arena) =
+               place_pattern(frames->arena, span, onsets);
 }
 
 /* The rests that may begin on each beat. */
@@ -370,30 +349,18 @@ struct leaf frame_bar_rest(const struct frame *frame)
 
 /* ---- tables of what is known ------------------------------------------------------------- */
 
-/* FNV-1a (G. Fowler, L. C. Noll, K.-P. Vo), 64 bits. */
-static uint64_t hash_bytes(uint64_t hash, const void *bytes, size_t count)
-{
-    const unsigned char *byte = bytes;
-    for (size_t i = 0; i < count; i++)
-        hash = (hash ^ byte[i]) * 0x100000001B3u;
-    return hash;
-}
-
 static uint64_t hash_meter(const struct meter *meter, const struct counting *counting)
 {
-    uintptr_t system = (uintptr_t)counting;
-    uint64_t hash = hash_bytes(0xCBF29CE484222325u, meter->groups, meter->group_count);
-    hash = hash_bytes(hash, &meter->unit, sizeof meter->unit);
-    return hash_bytes(hash, &system, sizeof system);
+    uint64_t hash = hash_join(hash_bytes(meter->groups, meter->group_count), meter->unit);
+    return hash_join(hash, (uintptr_t)counting);
 }
 
 static uint64_t hash_grid(const struct meter *meter, const struct subdivisions *subdivisions,
                           const struct counting *counting)
 {
     uint64_t hash = hash_meter(meter, counting);
-    if (subdivisions)
-        hash = hash_bytes(hash, subdivisions->items,
-                          subdivisions->count * sizeof *subdivisions->items);
+    for (size_t i = 0; subdivisions && i < subdivisions->count; i++)
+        hash = hash_join(hash, subdivisions->items[i]);
     return hash;
 }
 
@@ -402,11 +369,16 @@ static uint64_t hash_grid(const struct meter *meter, const struct subdivisions *
 struct frame *frame_get(struct frames *frames, const struct meter *meter,
                         const struct counting *counting)
 {
-    struct frame **chain = &frames->frames[hash_meter(meter, counting) % FRAME_CHAINS];
-    for (struct frame *frame = *chain; frame; frame = frame->next)
-        if (frame->counting == counting && meter_equal(frame->meter, meter))
-            return frame;
+    uint64_t hash = hash_meter(meter, counting);
+    struct table_search search = table_search(&frames->frame_table, hash);
+    for (size_t i; table_next(&search, &i);) {
+        struct frame *known = frames->frames.items[i];
+        if (known->counting == counting && meter_equal(known->meter, meter))
+            return known;
+    }
     struct frame *frame = arena_alloc(frames->arena, sizeof *frame);
+    table_add(&frames->frame_table, hash, frames->frames.count, frames->arena);
+    *vector_push(&frames->frames, frames->arena) = frame;
     frame->meter = meter;
     frame->counting = counting;
     frame->length = meter_length(meter);
@@ -416,8 +388,7 @@ struct frame *frame_get(struct frames *frames, const struct meter *meter,
             (uint8_t)spelling_rest_beats(meter, frame->beats, frame->beat_count, i);
         make_rests(frames->arena, frame, i);
     }
-    frame->next = *chain;
-    return *chain = frame;
+    return frame;
 }
 
 void frame_score_beat(const struct frame *frame, size_t beat, const struct span *span,
@@ -516,8 +487,7 @@ static void fill_grid(struct frames *frames, struct grid *grid)
         }
         struct span *span = arena_alloc(frames->arena, sizeof *span);
         *span = *shared;
-        span->patterns = NULL;
-        span->pattern_count = span->pattern_room = 0;
+        span->patterns = (struct patterns){0};
         span->first_slot = grid->slot_count;
         grid->slot_count += span->division.slots;
         for (size_t i = 0; i < span->division.span; i++)
@@ -564,12 +534,17 @@ struct grid *grid_get(struct frames *frames, const struct meter *meter,
     if (frames->latest && frames->latest->usable &&
         grid_is(frames->latest, meter, subdivisions, counting))
         return frames->latest;
-    struct grid **chain = &frames->grids[hash_grid(meter, subdivisions, counting) % GRID_CHAINS];
-    for (struct grid *grid = *chain; grid; grid = grid->next)
-        if (grid_is(grid, meter, subdivisions, counting) &&
-            (grid->usable || grid->subdivisions == subdivisions))
-            return frames->latest = grid;
+    uint64_t hash = hash_grid(meter, subdivisions, counting);
+    struct table_search search = table_search(&frames->grid_table, hash);
+    for (size_t i; table_next(&search, &i);) {
+        struct grid *known = frames->grids.items[i];
+        if (grid_is(known, meter, subdivisions, counting) &&
+            (known->usable || known->subdivisions == subdivisions))
+            return frames->latest = known;
+    }
     struct grid *grid = arena_alloc(frames->arena, sizeof *grid);
+    table_add(&frames->grid_table, hash, frames->grids.count, frames->arena);
+    *vector_push(&frames->grids, frames->arena) = grid;
     grid->frame = frame_get(frames, meter, counting);
     grid->subdivisions = subdivisions;
     fill_grid(frames, grid);
@@ -577,7 +552,5 @@ struct grid *grid_get(struct frames *frames, const struct meter *meter,
         add_counts(frames, grid);
         add_score_beats(frames, grid);
     }
-    grid->next = *chain;
-    *chain = grid;
     return frames->latest = grid;
 }

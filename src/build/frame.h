@@ -5,6 +5,7 @@
  * them, and the spelled patterns of each stretch of a grid (span). Bars of equal meter,
  * subdivisions and counting share one grid, so that a beat pattern is spelled once a lesson.
  */
+#include "base/table.h"
 #include "base/vector.h"
 #include "build/spelling.h"
 #include "diag/diag.h"
@@ -17,6 +18,12 @@ struct placed {
     struct leaf *leaves; /* note, and for tuplets the line's index, are still to be set */
     struct tuplet *tuplets;
     uint16_t leaf_count, tuplet_count;
+};
+
+/* Those of a span, found by their onsets. */
+struct patterns {
+    struct table by_onsets;
+    VECTOR(struct placed *) items;
 };
 
 /* One division of a beat, or of two. */
@@ -33,8 +40,7 @@ struct span {
     const char **texts;           /* the same with the beat's number in place of '#' */
     const char **spoken_as;       /* what an address says after the beat: "", "e", "&trip", "/3" */
     const struct frame *frame;
-    struct placed **patterns; /* hash table, `pattern_room` a power of two */
-    size_t pattern_count, pattern_room;
+    struct patterns patterns;
 };
 
 /* The beats of a meter, counted by one system. */
@@ -50,7 +56,6 @@ struct frame {
     struct span *divided[METER_BEATS_MAX][SUBDIVISION_COUNT]; /* made when asked for */
     bool tried[METER_BEATS_MAX][SUBDIVISION_COUNT];
     struct span **coarsest[METER_BEATS_MAX]; /* [beat], by parts and tuplet; NULL: not asked */
-    struct frame *next;
 };
 
 /* A bar's line as it was written once, for bars that are struck alike. */
@@ -77,7 +82,6 @@ struct grid {
     uint64_t *latest_struck;              /* the slots struck in it, as bits */
     struct known_line lines[KNOWN_LINES]; /* by a hash of what is struck; the latest stays */
     bool usable; /* false: a subdivision does not fit, which was reported */
-    struct grid *next;
 };
 
 /* A place in a bar that a count address means. */
@@ -87,16 +91,13 @@ struct position {
     uint16_t beat;         /* 0-based */
 };
 
-/* Chains of the tables below: a lesson has few meters and grids, but may have a new one in each of
-   its bars. */
-enum { FRAME_CHAINS = 64, GRID_CHAINS = 512 };
-
-/* Frames and grids of one lesson, in hash tables; zeroed but for the first two. */
+/* Frames and grids of one lesson: few, or a new one in each bar. Zeroed but for the first two. */
 struct frames {
     struct arena *arena;
     struct diags *diags;
-    struct frame *frames[FRAME_CHAINS];
-    struct grid *grids[GRID_CHAINS];
+    struct table frame_table, grid_table;
+    VECTOR(struct frame *) frames;
+    VECTOR(struct grid *) grids;
     struct grid *latest;
     VECTOR(struct position) positions; /* of the address resolved last */
 };

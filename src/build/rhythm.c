@@ -398,8 +398,7 @@ static struct strikes open_strikes(struct bar_builder *bar, struct score_line *l
 {
     struct builder *builder = bar->builder;
     uint32_t count = count_struck(line);
-    while (builder->strike_room.count < count)
-        vector_push(&builder->strike_room, builder->arena);
+    vector_reserve(&builder->strike_room, count, builder->arena);
     struct strikes strikes = {.notes = arena_array_room(builder->arena, count, sizeof(struct note)),
                               .items = builder->strike_room.items};
     for (uint32_t i = 0; i < line->leaf_count; i++) {

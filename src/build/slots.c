@@ -12,17 +12,12 @@ static bool is_beat_start(const struct frame *frame, struct fraction onset)
     return false;
 }
 
+/* The first that stands before item `index` or a later one. */
 static size_t first_boundary(const struct boundary *boundaries, size_t count, size_t index)
 {
-    size_t low = 0, high = count;
-    while (low < high) {
-        size_t middle = (low + high) / 2;
-        if (boundaries[middle].before < index)
-            low = middle + 1;
-        else
-            high = middle;
-    }
-    return low;
+    size_t at;
+    lower_bound(at, 0, count, boundaries[at].before < index);
+    return at;
 }
 
 /* The length by which the beat before a `|` is short (positive) or too long (negative), and which
@@ -169,10 +164,8 @@ static void open_strikes(struct bar_builder *bar, const struct grid *grid, uint3
                          struct strikes *out)
 {
     struct builder *builder = bar->builder;
-    while (builder->strike_room.count < grid->slot_count)
-        vector_push(&builder->strike_room, builder->arena);
-    while (builder->slot_room.count < grid->slot_count)
-        vector_push(&builder->slot_room, builder->arena);
+    vector_reserve(&builder->strike_room, grid->slot_count, builder->arena);
+    vector_reserve(&builder->slot_room, grid->slot_count, builder->arena);
     out->notes = arena_array_room(builder->arena, count, sizeof *out->notes);
     out->items = builder->strike_room.items;
     out->count = 0;

@@ -507,21 +507,16 @@ void strokes_voice_feet(struct bar_builder *bar, struct strikes *strikes, const 
 
 /* ---- addresses ---------------------------------------------------------------------------- */
 
-/* The strike at an onset: by its slot, or by bisection. -1 where none is. */
+/* The strike at an onset; -1 where there is none. */
 static int32_t find_strike(const struct strikes *strikes, const struct position *position)
 {
     if (strikes->on_grid)
         return position->slot < 0 ? -1 : strikes->of_slot[position->slot];
-    uint32_t low = 0, high = strikes->count;
-    while (low < high) {
-        uint32_t middle = (low + high) / 2;
-        if (fraction_compare(strikes->items[middle].onset, position->onset) < 0)
-            low = middle + 1;
-        else
-            high = middle;
-    }
-    bool here = low < strikes->count && fraction_equal(strikes->items[low].onset, position->onset);
-    return here ? (int32_t)low : -1;
+    size_t at;
+    lower_bound(at, 0, strikes->count,
+                fraction_compare(strikes->items[at].onset, position->onset) < 0);
+    bool here = at < strikes->count && fraction_equal(strikes->items[at].onset, position->onset);
+    return here ? (int32_t)at : -1;
 }
 
 static bool sounds(const struct strikes *strikes, int32_t index)

@@ -54,11 +54,6 @@ mark_set marks_against(mark_set marks)
     return against;
 }
 
-mark_set marks_over(mark_set nearer, mark_set general)
-{
-    return nearer | marks_without(general, marks_against(nearer));
-}
-
 bool marks_conflict(mark_set marks, char text[MARKS_CONFLICT_ROOM])
 {
     for (int a = 0; a < MARK_COUNT; a++) {

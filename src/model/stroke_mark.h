@@ -132,7 +132,10 @@ static inline mark_set marks_without(mark_set marks, mark_set gone)
 /* Those that cannot stand on one stroke with any of these. */
 mark_set marks_against(mark_set marks);
 /* Of marks that exclude each other the nearer ones stay. */
-mark_set marks_over(mark_set nearer, mark_set general);
+static inline mark_set marks_over(mark_set nearer, mark_set general)
+{
+    return general ? nearer | marks_without(general, marks_against(nearer)) : nearer;
+}
 /* False where all of these can stand on one stroke; else says which two cannot: "an accent and a
    ghost on one stroke". */
 enum { MARKS_CONFLICT_ROOM = 80 };

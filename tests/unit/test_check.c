@@ -84,7 +84,8 @@ START_TEST(a_repeated_sticking_that_stays_open_is_a_warning)
                                  "  - title: E\n    sticking: RLRLL\n    repeat: 4\n");
     const struct diag *diag = built_finding(&built, DIAG_STICKING_OPEN, 6, 13);
     ck_assert_int_eq(diag->severity, DIAG_SEVERITY_WARNING);
-    ck_assert_ptr_nonnull(strstr(diag->message, "it needs 5 bars to line up with beat 1 again, and has 1"));
+    ck_assert_ptr_nonnull(
+        strstr(diag->message, "it needs 5 bars to line up with beat 1 again, and has 1"));
     ck_assert_ptr_nonnull(strstr(diag->message, "begins with the wrong hand"));
     built_release(&built);
 }
