@@ -9,7 +9,7 @@
  *         watch_begin(watch);
  *         watch_file(watch, "week-2/fill.yaml");
  *         watch_tree(watch, "course", NULL);
- *         ... read them, build what is made of them ...
+ *         ... read them, make the outputs ...
  *     } while (watch_wait(watch));
  *
  * It watches folders for the names in them, so a file may be saved in place, be replaced by a

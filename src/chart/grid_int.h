@@ -57,7 +57,7 @@ struct stretch {
     size_t first, end;
 };
 
-/* What stands for a stroke without a mark that its row shows. */
+/* Shown for a stroke without marks. */
 #define GRID_PLAIN_STROKE "\u25CF"
 
 void grid_gather(struct grid *grid);

@@ -28,19 +28,24 @@ size_t terminal_width(int descriptor)
     return ioctl(descriptor, TIOCGWINSZ, &size) == 0 && size.ws_col ? size.ws_col : COLUMNS_UNKNOWN;
 }
 
+bool terminal_can_redraw(int descriptor)
+{
+    const char *term = getenv("TERM");
+    return isatty(descriptor) && !(term && strcmp(term, "dumb") == 0);
+}
+
 bool terminal_colors(int descriptor, enum color color)
 {
     if (color != COLOR_AUTO)
         return color == COLOR_ALWAYS;
-    const char *no_color = getenv("NO_COLOR"), *term = getenv("TERM");
-    return isatty(descriptor) && !(no_color && *no_color) && !(term && strcmp(term, "dumb") == 0);
+    const char *no_color = getenv("NO_COLOR");
+    return terminal_can_redraw(descriptor) && !(no_color && *no_color);
 }
 
 void terminal_clear(int descriptor)
 {
     static const char clear[] = "\033[2J\033[H";
-    const char *term = getenv("TERM");
-    if (!isatty(descriptor) || !term || strcmp(term, "dumb") == 0)
+    if (!getenv("TERM") || !terminal_can_redraw(descriptor))
         return;
     ssize_t told = write(descriptor, clear, sizeof clear - 1);
     (void)told;

@@ -12,6 +12,9 @@ size_t terminal_columns(void);
 /* The current width of this terminal, however small; 80 if unknown. */
 size_t terminal_width(int descriptor);
 
+/* Whether the descriptor is a terminal that understands escape sequences. */
+bool terminal_can_redraw(int descriptor);
+
 /* Whether to colour what goes to the descriptor: the option decides; with COLOR_AUTO, NO_COLOR
    (no-color.org), TERM and whether it is a terminal. */
 bool terminal_colors(int descriptor, enum color color);

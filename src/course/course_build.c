@@ -22,6 +22,17 @@ struct arrival {
     struct made_lesson made;
 };
 
+/*
+ * The loop, until all lessons are settled or a signal comes:
+ *
+ * 1. give_lessons() gives lessons to processes while these have room and the window is not full.
+ * 2. course_pool_wait() waits for a result, for the disk, or for a tick.
+ * 3. take_results() keeps each result until its turn comes.
+ * 4. settle_sent(), once the disk has a batch: for each lesson, in order, print its messages, write
+ * the journal, move its files into place, and put it in the record.
+ * 5. send_arrived(), if the disk is free: send the next batch of results that arrived in order.
+ */
+
 /* Each lesson in `todo` goes through four stages, in the order of the plan: it is given to a
    process, its result arrives, its files are sent to the disk, it is settled. `given`, `sent` and
    `settled` count lessons; settled <= sent <= given. */
@@ -31,7 +42,7 @@ struct building {
     struct course_record *record;
     struct course_pool *pool;
     struct course_syncer *syncer;
-    struct output_owners *places;
+    struct output_owners *owners;
     struct course_progress progress;
     struct course_result result;
     uint32_t *todo; /* numbers of the lessons to make, rising */
@@ -78,34 +89,34 @@ static void worsen(struct building *building, enum status status)
 }
 
 /* Remembers only the few outputs that another lesson could also have. */
-static size_t claim(struct building *building, const char *place, size_t lesson)
+static size_t claim(struct building *building, const char *path, size_t lesson)
 {
-    return output_may_clash(place) ? output_owners_claim(building->places, place, lesson) : lesson;
+    return output_may_clash(path) ? output_owners_claim(building->owners, path, lesson) : lesson;
 }
 
-/* Checks all places before the first file appears. */
+/* Checks all paths before the first file appears. */
 static enum status places_allowed(struct building *building, size_t lesson,
                                   const struct made_lesson *made)
 {
     const struct course_tree *tree = building->work->tree;
     for (size_t i = 0; i < made->count; i++) {
-        const char *place = made->outputs[i].place;
-        size_t owner = claim(building, place, lesson);
+        const char *path = made->outputs[i].path;
+        size_t owner = claim(building, path, lesson);
         if (owner != lesson) {
             say_error("'%s/%s' and '%s/%s' would both be '%s'; rename one of them", tree->path,
-                      tree->lessons[lesson].name, tree->path, tree->lessons[owner].name, place);
+                      tree->lessons[lesson].name, tree->path, tree->lessons[owner].name, path);
             return STATUS_LESSON;
         }
-        if (!course_out_may_place(building->work->out, place))
-            return course_say_unwritten(building->work, place, errno);
+        if (!course_out_may_place(building->work->out, path))
+            return course_say_unwritten(building->work, path, errno);
     }
     return STATUS_GOOD;
 }
 
-static bool is_output(const struct made_lesson *made, const char *place)
+static bool is_output(const struct made_lesson *made, const char *path)
 {
     for (size_t i = 0; i < made->count; i++)
-        if (strcmp(made->outputs[i].place, place) == 0)
+        if (strcmp(made->outputs[i].path, path) == 0)
             return true;
     return false;
 }
@@ -115,7 +126,7 @@ static void add_stale(struct recorded *entry, const struct made_lesson *made,
                       const struct recorded_file *files, size_t count)
 {
     for (size_t i = 0; i < count; i++)
-        if (!is_output(made, files[i].place))
+        if (!is_output(made, files[i].path))
             entry->left[entry->left_count++] = files[i];
 }
 
@@ -127,14 +138,14 @@ static struct recorded entry_of(struct building *building, const struct course_l
 {
     struct course_plan *plan = building->plan;
     struct recorded entry = {.name = lesson->name,
-                             .key = course_plan_key(plan, lesson->course),
+                             .fingerprint = course_plan_fingerprint(plan, lesson->course),
                              .bytes = made->digest,
                              .stamp = course_plan_trusted(plan, made->stamp),
                              .count = (uint32_t)made->count};
     entry.outputs = arena_array(made->arena, made->count, sizeof *entry.outputs);
     for (size_t i = 0; i < made->count; i++) {
         const struct made_file *output = &made->outputs[i];
-        entry.outputs[i] = recorded_file(output->place, output->digest, output->stamp);
+        entry.outputs[i] = recorded_file(output->path, output->digest, output->stamp);
         stays[i] = old && course_plan_stays(building->work->out, old, &entry.outputs[i]);
     }
     if (old) {
@@ -154,8 +165,8 @@ static enum status place_all(struct building *building, size_t lesson,
         staged_name(lesson, i, name);
         if (stays[i])
             course_out_unstage(building->work->out, name);
-        else if (!course_out_place(building->work->out, name, made->outputs[i].place))
-            return course_say_unwritten(building->work, made->outputs[i].place, errno);
+        else if (!course_out_place(building->work->out, name, made->outputs[i].path))
+            return course_say_unwritten(building->work, made->outputs[i].path, errno);
     }
     return STATUS_GOOD;
 }
@@ -193,7 +204,7 @@ static void settle(struct building *building, struct arrival *arrival, int sync_
         course_progress_wipe(&building->progress);
     fwrite(buffer_text(&made->told), 1, made->told.length, stderr);
     if (status == STATUS_GOOD && sync_problem)
-        status = course_say_unwritten(building->work, made->outputs[0].place, sync_problem);
+        status = course_say_unwritten(building->work, made->outputs[0].path, sync_problem);
     if (status == STATUS_GOOD)
         status = put_into_place(building, lesson, made);
     if (status == STATUS_GOOD && building->work->options->verbose)
@@ -321,7 +332,7 @@ static void claim_recorded(struct building *building)
     for (size_t i = 0; i < tree->count; i++) {
         const struct recorded *entry = course_record_find(building->record, tree->lessons[i].name);
         for (size_t j = 0; entry && j < entry->count; j++)
-            claim(building, entry->outputs[j].place, i);
+            claim(building, entry->outputs[j].path, i);
     }
 }
 
@@ -338,7 +349,7 @@ struct course_result course_build(const struct course_work *work, struct course_
     building->gathers_since = milliseconds_now();
     if (limits.jobs > building->count)
         limits.jobs = (uint32_t)building->count;
-    building->places = output_owners_new();
+    building->owners = output_owners_new();
     claim_recorded(building);
     building->syncer = course_syncer_open(work->out);
     building->pool = course_pool_open(work, limits);
@@ -349,7 +360,7 @@ struct course_result course_build(const struct course_work *work, struct course_
     for (size_t i = 0; i < WINDOW; i++)
         if (building->arrivals[i].here)
             made_lesson_release(&building->arrivals[i].made);
-    output_owners_free(building->places);
+    output_owners_free(building->owners);
     release_signals(before);
     struct course_result result = building->result;
     result.interrupted = interruption;

@@ -7,6 +7,18 @@
 #include <string.h>
 #include <sys/stat.h>
 
+/*
+ * How the order is found:
+ *
+ * 1. The tree's lessons come sorted by name.
+ * 2. leave_out() marks as taken what any course file leaves out.
+ * 3. take_course_of() takes the lessons of a course: first the entries of its `order`, each of them
+ * a lesson or all lessons of a folder, then the rest of its folder by name.
+ * 4. If a lesson there has a course file of its own, take_course_of() first takes that whole
+ * course, so its lessons stay together.
+ * 5. The lessons in the order in which they were taken replace those of the tree.
+ */
+
 /* The lessons sorted by name, and those that already have their place in the course's order. */
 struct ordering {
     struct course_tree *tree;

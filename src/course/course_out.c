@@ -57,13 +57,13 @@ static bool leads_up(const char *name)
 }
 
 /* Opens the folders of a place one by one; they are its first `length` bytes. */
-static int open_way(struct course_out *out, const char *place, size_t length, bool make)
+static int open_way(struct course_out *out, const char *path, size_t length, bool make)
 {
     int folder = out->folder;
     for (size_t at = 0; at < length && folder >= 0;) {
-        size_t part = strcspn(place + at, "/");
+        size_t part = strcspn(path + at, "/");
         struct buffer text = {0};
-        buffer_add(&text, place + at, part);
+        buffer_add(&text, path + at, part);
         const char *name = text.bytes;
         int next = leads_up(name) ? -1
                    : make         ? make_folder(folder, name)
@@ -81,18 +81,18 @@ static int open_way(struct course_out *out, const char *place, size_t length, bo
 
 /* Opens the folder of a place and keeps it open until another one is needed; `*name`: the file's
  * name. */
-static int folder_of(struct course_out *out, const char *place, bool make, const char **name)
+static int folder_of(struct course_out *out, const char *path, bool make, const char **name)
 {
-    size_t length = path_folder_length(place);
-    *name = place + length;
-    if (out->near && strlen(out->near) == length && memcmp(out->near, place, length) == 0)
+    size_t length = path_folder_length(path);
+    *name = path + length;
+    if (out->near && strlen(out->near) == length && memcmp(out->near, path, length) == 0)
         return out->near_folder;
     close_near(out);
-    int folder = open_way(out, place, length, make);
+    int folder = open_way(out, path, length, make);
     if (folder < 0)
         return -1;
     struct buffer near = {0};
-    buffer_add(&near, place, length);
+    buffer_add(&near, path, length);
     buffer_add(&near, "", 0);
     out->near = near.bytes;
     out->near_folder = folder;
@@ -356,11 +356,11 @@ bool course_out_sync(struct course_out *out)
 #endif
 }
 
-bool course_out_may_place(struct course_out *out, const char *place)
+bool course_out_may_place(struct course_out *out, const char *path)
 {
     const char *name;
     struct stat status;
-    int folder = folder_of(out, place, true, &name);
+    int folder = folder_of(out, path, true, &name);
     if (folder < 0)
         return false;
     if (fstatat(folder, name, &status, AT_SYMLINK_NOFOLLOW) != 0)
@@ -373,20 +373,20 @@ bool course_out_may_place(struct course_out *out, const char *place)
     return !S_ISREG(status.st_mode) || faccessat(folder, name, W_OK, 0) == 0;
 }
 
-bool course_out_place(struct course_out *out, const char *name, const char *place)
+bool course_out_place(struct course_out *out, const char *name, const char *path)
 {
     const char *placed;
-    int folder = folder_of(out, place, true, &placed);
+    int folder = folder_of(out, path, true, &placed);
     return folder >= 0 && renameat(out->staging, name, folder, placed) == 0;
 }
 
 /* ---- looking and deleting ----------------------------------------------------------------- */
 
-bool course_out_look(struct course_out *out, const char *place, struct file_stamp *stamp)
+bool course_out_look(struct course_out *out, const char *path, struct file_stamp *stamp)
 {
     const char *name;
     struct stat status;
-    int folder = folder_of(out, place, false, &name);
+    int folder = folder_of(out, path, false, &name);
     if (folder < 0 || fstatat(folder, name, &status, AT_SYMLINK_NOFOLLOW) != 0 ||
         !S_ISREG(status.st_mode))
         return false;
@@ -394,10 +394,10 @@ bool course_out_look(struct course_out *out, const char *place, struct file_stam
     return true;
 }
 
-bool course_out_digest(struct course_out *out, const char *place, struct digest *digest)
+bool course_out_digest(struct course_out *out, const char *path, struct digest *digest)
 {
     const char *name;
-    int folder = folder_of(out, place, false, &name);
+    int folder = folder_of(out, path, false, &name);
     int descriptor =
         folder < 0 ? -1 : openat(folder, name, O_RDONLY | O_NOFOLLOW | O_NONBLOCK | O_CLOEXEC);
     if (descriptor < 0)
@@ -415,15 +415,15 @@ bool course_out_digest(struct course_out *out, const char *place, struct digest 
     return got == 0;
 }
 
-bool course_out_remove(struct course_out *out, const char *place)
+bool course_out_remove(struct course_out *out, const char *path)
 {
     const char *name;
-    int folder = folder_of(out, place, false, &name);
+    int folder = folder_of(out, path, false, &name);
     if (folder < 0 || unlinkat(folder, name, 0) != 0)
         return false;
     close_near(out);
     struct buffer way = {0};
-    buffer_add_text(&way, place);
+    buffer_add_text(&way, path);
     for (char *slash; (slash = strrchr(way.bytes, '/'));) {
         *slash = '\0';
         const char *last;

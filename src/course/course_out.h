@@ -71,17 +71,17 @@ bool course_out_sync(struct course_out *out);
 /* Whether a file may be put into this place, a path below the folder; makes the folders on its
    path. False with errno: EISDIR, EACCES; ENOTDIR or ELOOP if part of the path is a link or not a
    folder. */
-bool course_out_may_place(struct course_out *out, const char *place);
+bool course_out_may_place(struct course_out *out, const char *path);
 /* Moves a staged file into its place. False with errno. */
-bool course_out_place(struct course_out *out, const char *name, const char *place);
+bool course_out_place(struct course_out *out, const char *name, const char *path);
 
 /* ---- looking and deleting ----------------------------------------------------------------- */
 
 /* Whether a plain file is in this place; sets its stamp. */
-bool course_out_look(struct course_out *out, const char *place, struct file_stamp *stamp);
+bool course_out_look(struct course_out *out, const char *path, struct file_stamp *stamp);
 /* Digests the bytes of that file. False with errno. */
-bool course_out_digest(struct course_out *out, const char *place, struct digest *digest);
+bool course_out_digest(struct course_out *out, const char *path, struct digest *digest);
 /* Deletes a file and then each folder on its path that is empty. False with errno. */
-bool course_out_remove(struct course_out *out, const char *place);
+bool course_out_remove(struct course_out *out, const char *path);
 
 #endif

@@ -8,9 +8,10 @@
 #include <string.h>
 #include <time.h>
 
-/* ---- keys and stamps ---------------------------------------------------------------------- */
+/* ---- fingerprints and stamps
+ * ---------------------------------------------------------------------- */
 
-const struct digest *course_plan_key(struct course_plan *plan, const struct input *course)
+const struct digest *course_plan_fingerprint(struct course_plan *plan, const struct input *course)
 {
     size_t i = plan->course_count;
     while (i > 0 && plan->courses[i - 1].course != course)
@@ -20,7 +21,7 @@ const struct digest *course_plan_key(struct course_plan *plan, const struct inpu
             (struct plan_course){course, fingerprint_of_course(plan->common, course)};
         i = plan->course_count;
     }
-    return &plan->courses[i - 1].key;
+    return &plan->courses[i - 1].fingerprint;
 }
 
 struct file_stamp course_plan_trusted(const struct course_plan *plan, struct file_stamp stamp)
@@ -42,22 +43,21 @@ static bool stamps_say_same(const struct file_stamp *now, const struct file_stam
 static bool has_bytes(struct course_out *out, const struct recorded_file *file)
 {
     struct digest digest;
-    return course_out_digest(out, file->place, &digest) && digest_equal(digest, file->digest);
+    return course_out_digest(out, file->path, &digest) && digest_equal(digest, file->digest);
 }
 
 /* Compares the stamp and, if it differs, the bytes. Sets `*now` to the current stamp. */
 static bool lies_as_recorded(struct course_out *out, const struct recorded_file *file,
                              struct file_stamp *now)
 {
-    return course_out_look(out, file->place, now) && now->size == file->size &&
+    return course_out_look(out, file->path, now) && now->size == file->size &&
            ((now->file == file->file && now->changed == file->changed) || has_bytes(out, file));
 }
 
 bool course_plan_is_ours(struct course_out *out, const struct recorded_file *file)
 {
     struct file_stamp now;
-    return course_out_look(out, file->place, &now) && now.size == file->size &&
-           has_bytes(out, file);
+    return course_out_look(out, file->path, &now) && now.size == file->size && has_bytes(out, file);
 }
 
 bool course_plan_in_place(struct course_out *out, const struct recorded_file *file)
@@ -72,9 +72,9 @@ static bool stays(struct course_out *out, const struct recorded_file *files, siz
     struct file_stamp now;
     for (size_t i = 0; i < count; i++) {
         if (!digest_equal(files[i].digest, made->digest) ||
-            strcmp(files[i].place, made->place) != 0 || !lies_as_recorded(out, &files[i], &now))
+            strcmp(files[i].path, made->path) != 0 || !lies_as_recorded(out, &files[i], &now))
             continue;
-        *made = recorded_file(made->place, made->digest, now);
+        *made = recorded_file(made->path, made->digest, now);
         return true;
     }
     return false;
@@ -96,7 +96,7 @@ static bool outputs_lie(struct course_out *out, const struct recorded *entry, bo
         if (!lies_as_recorded(out, file, &now))
             return false;
         *stamped |= now.file != file->file || now.changed != file->changed;
-        *file = recorded_file(file->place, file->digest, now);
+        *file = recorded_file(file->path, file->digest, now);
     }
     return entry->count > 0;
 }
@@ -135,7 +135,7 @@ static enum plan_state state_of(struct course_plan *plan, const struct course_wo
     bool stamped = false;
     if (!bytes_of(work, lesson, &entry, plan, &stamped) ||
         !digest_equal(entry.bytes, known->bytes) ||
-        !digest_equal(*entry.key, *course_plan_key(plan, lesson->course)) ||
+        !digest_equal(*entry.fingerprint, *course_plan_fingerprint(plan, lesson->course)) ||
         !outputs_lie(work->out, &entry, &stamped))
         return PLAN_BUILD;
     if (stamped)

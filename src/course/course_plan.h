@@ -18,7 +18,7 @@ struct course_plan {
     struct digest common; /* fingerprint_of_run() */
     struct plan_course {
         const struct input *course;
-        struct digest key; /* fingerprint_of_course() */
+        struct digest fingerprint; /* fingerprint_of_course() */
     } * courses;
     size_t course_count;
     int64_t now; /* when the run began, in nanoseconds since 1970 */
@@ -33,7 +33,7 @@ size_t course_plan_audio(struct course_plan *plan, const struct course_tree *tre
 void course_plan_release(struct course_plan *plan);
 
 /* The fingerprint of the lessons under a course file (NULL: none). */
-const struct digest *course_plan_key(struct course_plan *plan, const struct input *course);
+const struct digest *course_plan_fingerprint(struct course_plan *plan, const struct input *course);
 
 /* A stamp as it may be recorded: one that is too recent to prove the file unchanged is marked as
    not trusted. */

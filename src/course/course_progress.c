@@ -6,17 +6,13 @@
 
 #include <inttypes.h>
 #include <stdio.h>
-#include <stdlib.h>
-#include <string.h>
 #include <unistd.h>
 
 enum { FIRST_DRAWN = 1000, DRAWN_EACH = 100, BAR = 20 }; /* milliseconds; cells */
 
 struct course_progress course_progress_begin(size_t lessons, uint64_t cost, bool quiet)
 {
-    const char *term = getenv("TERM");
-    return (struct course_progress){.shown = !quiet && isatty(STDERR_FILENO) &&
-                                             !(term && strcmp(term, "dumb") == 0),
+    return (struct course_progress){.shown = !quiet && terminal_can_redraw(STDERR_FILENO),
                                     .lessons = lessons,
                                     .cost = cost,
                                     .began = milliseconds_now()};

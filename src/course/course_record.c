@@ -73,14 +73,16 @@ const char *record_keep_text(struct course_record *record, const char *text, siz
     return copy;
 }
 
-const struct digest *record_keep_key(struct course_record *record, const struct digest *key)
+const struct digest *record_keep_fingerprint(struct course_record *record,
+                                             const struct digest *fingerprint)
 {
-    for (size_t i = record->keys.count; i-- > 0;) /* most likely the newest */
-        if (record->keys.items[i] == key || digest_equal(*record->keys.items[i], *key))
-            return record->keys.items[i];
+    for (size_t i = record->fingerprints.count; i-- > 0;) /* most likely the newest */
+        if (record->fingerprints.items[i] == fingerprint ||
+            digest_equal(*record->fingerprints.items[i], *fingerprint))
+            return record->fingerprints.items[i];
     struct digest *copy = arena_room(record->arena, sizeof *copy);
-    *copy = *key;
-    *vector_push(&record->keys, record->arena) = copy;
+    *copy = *fingerprint;
+    *vector_push(&record->fingerprints, record->arena) = copy;
     return copy;
 }
 
@@ -107,12 +109,12 @@ static void put_files(struct course_record *record, struct recorded_file *to,
                       const struct recorded_file *from, size_t count)
 {
     for (size_t i = 0; i < count; i++) {
-        const char *place = to[i].place;
+        const char *path = to[i].path;
         to[i] = from[i];
-        if (!place || strcmp(place, from[i].place) != 0)
-            to[i].place = record_keep_text(record, from[i].place, strlen(from[i].place));
+        if (!path || strcmp(path, from[i].path) != 0)
+            to[i].path = record_keep_text(record, from[i].path, strlen(from[i].path));
         else
-            to[i].place = place;
+            to[i].path = path;
     }
 }
 
@@ -150,7 +152,7 @@ void course_record_put(struct course_record *record, const struct recorded *entr
 {
     struct recorded own = *entry;
     own.asked = true;
-    own.key = record_keep_key(record, entry->key);
+    own.fingerprint = record_keep_fingerprint(record, entry->fingerprint);
     record_take(record, &own);
     record->changed = true;
 }

@@ -18,24 +18,23 @@
 
 /* A file that we made, with its stamp except `touched`, which a rename changes. */
 struct recorded_file {
-    const char *place; /* below OUT */
+    const char *path; /* below OUT */
     struct digest digest;
     uint64_t size, file;
     int64_t changed;
 };
 
-static inline struct recorded_file recorded_file(const char *place, struct digest digest,
+static inline struct recorded_file recorded_file(const char *path, struct digest digest,
                                                  struct file_stamp stamp)
 {
-    return (struct recorded_file){place, digest, stamp.size, stamp.file, stamp.changed};
+    return (struct recorded_file){path, digest, stamp.size, stamp.file, stamp.changed};
 }
 
 /* There may be a million. */
 struct recorded {
     const char *name; /* the lesson's path below its folder */
-    const struct digest
-        *key;            /* its fingerprint: all that its outputs were made from but its bytes */
-    struct digest bytes; /* of the lesson's file */
+    const struct digest *fingerprint;
+    struct digest bytes;     /* of the lesson's file */
     struct file_stamp stamp; /* of that file; `touched` 0: do not trust it */
     struct recorded_file *outputs;
     struct recorded_file *left; /* stale outputs: made once, not any more, and still there */

@@ -85,7 +85,7 @@ bool course_record_append(struct course_record *record, const struct recorded *e
     if (!open_journal(record))
         return false;
     struct buffer text = {0};
-    record_write_key(&text, entry->key);
+    record_write_fingerprint(&text, entry->fingerprint);
     record_write_entry(&text, entry);
     buffer_format(&text, "done %" PRIx32 "\n",
                   record_add_to_sum(RECORD_SUM_START, text.bytes, text.length));
@@ -102,15 +102,15 @@ static bool write_record(struct course_record *record, int descriptor, course_re
 {
     enum { PIECE = 32 * 1024 };
     struct buffer text = {0};
-    const struct digest *key = NULL;
+    const struct digest *fingerprint = NULL;
     bool written = true;
     record_write_head(&text, &record->fonts);
     for (size_t i = 0; written && i < record->entries.count; i++) {
         const struct recorded *entry = &record->entries.items[i];
         if (entry->gone || (keep && !keep(closure, entry)))
             continue;
-        if (entry->key != key)
-            record_write_key(&text, key = entry->key);
+        if (entry->fingerprint != fingerprint)
+            record_write_fingerprint(&text, fingerprint = entry->fingerprint);
         record_write_entry(&text, entry);
         if (text.length < PIECE)
             continue;

@@ -11,8 +11,8 @@
        watch STAMP PATH
        key DIGEST
        lesson DIGEST STAMP NAME
-       output DIGEST SIZE FILE CHANGED PLACE
-       left DIGEST SIZE FILE CHANGED PLACE
+       output DIGEST SIZE FILE CHANGED PATH
+       left DIGEST SIZE FILE CHANGED PATH
        end
 
    A STAMP is four hexadecimal numbers: SIZE FILE CHANGED TOUCHED. `key` is the fingerprint of all
@@ -37,9 +37,9 @@ struct course_record {
         char *at;
         size_t room;
     } texts;
-    VECTOR(const struct digest *) keys; /* of all entries, each once */
-    VECTOR(struct recorded) entries;    /* on the heap: there may be a million */
-    struct table table;                 /* of the first `indexed` entries by name; on the heap */
+    VECTOR(const struct digest *) fingerprints; /* of all entries, each once */
+    VECTOR(struct recorded) entries;            /* on the heap: there may be a million */
+    struct table table; /* of the first `indexed` entries by name; on the heap */
     size_t indexed;
     size_t next; /* the entry that is likely to be wanted next */
     struct recorded_fonts fonts;
@@ -49,14 +49,16 @@ struct course_record {
     bool changed;
 };
 
-/* Copies of a text and of a key that live as long as the record; equal keys share one copy. */
+/* Copies of a text and of a fingerprint that live as long as the record; equal fingerprints share
+ * one copy. */
 const char *record_keep_text(struct course_record *record, const char *text, size_t length);
-const struct digest *record_keep_key(struct course_record *record, const struct digest *key);
-/* Adds an entry at the end. Its name, key and places must live as long as the record; its files are
-   copied. */
+const struct digest *record_keep_fingerprint(struct course_record *record,
+                                             const struct digest *fingerprint);
+/* Adds an entry at the end. Its name, fingerprint and paths must live as long as the record; its
+   files are copied. */
 void record_add(struct course_record *record, const struct recorded *entry);
-/* Replaces the entry of that name, or adds one. Its name and key must live as long as the record;
-   its files and their places are copied. */
+/* Replaces the entry of that name, or adds one. Its name and fingerprint must live as long as the
+   record; its files and their paths are copied. */
 void record_take(struct course_record *record, const struct recorded *entry);
 
 /* Sorts the entries by name; mostly they are sorted already. */
@@ -69,7 +71,7 @@ void record_forget_index(struct course_record *record);
 bool record_read(struct course_record *record, int descriptor, bool journal);
 
 void record_write_head(struct buffer *out, const struct recorded_fonts *fonts);
-void record_write_key(struct buffer *out, const struct digest *key);
+void record_write_fingerprint(struct buffer *out, const struct digest *fingerprint);
 void record_write_entry(struct buffer *out, const struct recorded *entry);
 
 /* The checksum of a journal entry; it starts as RECORD_SUM_START. */

@@ -121,7 +121,7 @@ struct parsing {
     struct arena *arena;
     bool journal; /* the file is a journal */
     bool first;   /* the record was empty, so no name can be there yet */
-    const struct digest *key;
+    const struct digest *fingerprint;
     struct recorded entry;
     VECTOR(struct recorded_file) files; /* of the entry: its outputs, then its stale ones */
     bool has_entry, good;               /* inside an entry; all its lines were understood */
@@ -148,11 +148,11 @@ static void end_entry(struct parsing *parsing)
 
 static bool read_key_line(struct parsing *parsing, struct line *line)
 {
-    struct digest key;
-    parsing->key = NULL;
-    if (!read_digest(line, &key))
+    struct digest fingerprint;
+    parsing->fingerprint = NULL;
+    if (!read_digest(line, &fingerprint))
         return false;
-    parsing->key = record_keep_key(parsing->record, &key);
+    parsing->fingerprint = record_keep_fingerprint(parsing->record, &fingerprint);
     return true;
 }
 
@@ -161,10 +161,12 @@ static bool read_lesson_line(struct parsing *parsing, struct line *line)
     struct recorded *entry = &parsing->entry;
     if (!parsing->journal)
         end_entry(parsing);
-    *entry = (struct recorded){.key = parsing->key, .own = parsing->record->reads_own};
+    *entry =
+        (struct recorded){.fingerprint = parsing->fingerprint, .own = parsing->record->reads_own};
     parsing->files.count = 0;
     parsing->has_entry = true;
-    if (!entry->key || !read_digest(line, &entry->bytes) || !read_stamp(line, &entry->stamp))
+    if (!entry->fingerprint || !read_digest(line, &entry->bytes) ||
+        !read_stamp(line, &entry->stamp))
         return false;
     entry->name = read_name(parsing->record, line);
     return true;
@@ -178,7 +180,7 @@ static bool read_file_line(struct parsing *parsing, struct line *line, uint32_t 
         !read_number(line, &file.file) || !read_number(line, &changed))
         return false;
     file.changed = (int64_t)changed;
-    file.place = read_name(parsing->record, line);
+    file.path = read_name(parsing->record, line);
     *vector_push(&parsing->files, parsing->arena) = file;
     ++*count;
     return true;

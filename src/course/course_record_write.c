@@ -37,7 +37,7 @@ static void write_files(struct buffer *out, const char *word, const struct recor
         write_digest(out, files[i].digest);
         buffer_format(out, "%" PRIx64 " %" PRIx64 " %" PRIx64 " ", files[i].size, files[i].file,
                       (uint64_t)files[i].changed);
-        write_name(out, files[i].place);
+        write_name(out, files[i].path);
     }
 }
 
@@ -54,10 +54,10 @@ void record_write_head(struct buffer *out, const struct recorded_fonts *fonts)
     }
 }
 
-void record_write_key(struct buffer *out, const struct digest *key)
+void record_write_fingerprint(struct buffer *out, const struct digest *fingerprint)
 {
     buffer_add_text(out, "key ");
-    write_digest(out, *key);
+    write_digest(out, *fingerprint);
     buffer_add_text(out, "\n");
 }
 

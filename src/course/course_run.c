@@ -88,18 +88,6 @@ static void make_plan(struct course_run *run)
 
 /* ---- making ------------------------------------------------------------------------------- */
 
-static enum status open_faces(struct course_run *run, struct arena *arena)
-{
-    struct diags *diags = diags_new(arena);
-    struct report *report = report_new(course_report_options(run->options));
-    struct faces_options wanted = {.music_font = run->options->music_font,
-                                   .space_mm = COURSE_SPACE_MM};
-    run->work.faces = faces_open(&wanted, diags);
-    report_file(report, REPORTED_LESSON, (struct read_source){.name = run->tree.path}, diags);
-    report_end(report, false);
-    return run->work.faces ? STATUS_GOOD : STATUS_SYSTEM;
-}
-
 static enum status build(struct course_run *run)
 {
     const struct course_options *options = run->options;
@@ -110,15 +98,13 @@ static enum status build(struct course_run *run)
     enum status status = course_out_begin(run->work.out);
     if (status != STATUS_GOOD)
         return status;
-    struct arena *arena = arena_new();
-    status = open_faces(run, arena);
-    if (status == STATUS_GOOD) {
-        run->result = course_build(&run->work, &run->plan, run->record, limits);
-        worsen(run, run->result.status);
-    }
+    run->work.faces = course_open_faces(&run->work);
+    if (!run->work.faces)
+        return STATUS_SYSTEM;
+    run->result = course_build(&run->work, &run->plan, run->record, limits);
+    worsen(run, run->result.status);
     faces_close(run->work.faces);
-    arena_free(arena);
-    return status;
+    return STATUS_GOOD;
 }
 
 /* A share's record does not repeat the entries of the course's record, but keeps its own, even of

@@ -12,7 +12,6 @@ struct wide {
     struct course_plan *plan;
     struct course_record *record;
     struct faces *faces; /* for what is drawn */
-    struct arena *arena;
 };
 
 /* ---- the table ---------------------------------------------------------------------------- */
@@ -36,7 +35,7 @@ static bool make_index(struct wide *wide, draw_write *write, void *closure, stru
 
 static const struct wide_row {
     enum format format;
-    const char *word, *place;
+    const char *word, *path;
     const char *name; /* in the record; no lesson's name begins with `/` */
     bool (*make)(struct wide *wide, draw_write *write, void *closure, struct buffer *problem);
 } rows[] = {
@@ -64,7 +63,7 @@ static struct digest fingerprint_of(struct wide *wide, const struct wide_row *ro
 {
     const struct course_tree *tree = wide->work->tree;
     struct digester digester = digester_begin();
-    const struct digest *head = course_plan_key(wide->plan, tree->course);
+    const struct digest *head = course_plan_fingerprint(wide->plan, tree->course);
     digester_add_text(&digester, row->word);
     digester_add_text(&digester, wide->work->options->wide[FORMAT_BOOKLET] ? "booklet" : "");
     digester_add_text(&digester, course_tree_title(tree));
@@ -74,19 +73,19 @@ static struct digest fingerprint_of(struct wide *wide, const struct wide_row *ro
         digester_add_text(&digester, tree->lessons[i].name);
         if (!entry)
             continue;
-        digester_add_digest(&digester, *entry->key);
+        digester_add_digest(&digester, *entry->fingerprint);
         digester_add_digest(&digester, entry->bytes);
         for (size_t k = 0; k < entry->count; k++)
-            digester_add_text(&digester, entry->outputs[k].place);
+            digester_add_text(&digester, entry->outputs[k].path);
     }
     return digester_end(&digester);
 }
 
-static bool is_fresh(struct wide *wide, const struct wide_row *row, struct digest key)
+static bool is_fresh(struct wide *wide, const struct wide_row *row, struct digest fingerprint)
 {
     const struct recorded *entry = course_record_find(wide->record, row->name);
     return entry && !wide->work->options->force && entry->count == 1 &&
-           digest_equal(*entry->key, key) &&
+           digest_equal(*entry->fingerprint, fingerprint) &&
            course_plan_in_place(wide->work->out, &entry->outputs[0]);
 }
 
@@ -94,17 +93,17 @@ static bool is_fresh(struct wide *wide, const struct wide_row *row, struct diges
 
 static enum status say_unwritten(const struct wide *wide, const struct wide_row *row)
 {
-    return course_say_unwritten(wide->work, row->place, errno);
+    return course_say_unwritten(wide->work, row->path, errno);
 }
 
 /* The lesson that already has a file in this place; NULL: none. */
-static const char *owner_of(struct wide *wide, const char *place)
+static const char *owner_of(struct wide *wide, const char *path)
 {
     const struct course_tree *tree = wide->work->tree;
     for (size_t i = 0; i < tree->count; i++) {
         const struct recorded *entry = course_record_find(wide->record, tree->lessons[i].name);
         for (size_t k = 0; entry && k < entry->count; k++)
-            if (strcmp(entry->outputs[k].place, place) == 0)
+            if (strcmp(entry->outputs[k].path, path) == 0)
                 return tree->lessons[i].name;
     }
     return NULL;
@@ -132,20 +131,21 @@ static enum status stage(struct wide *wide, const struct wide_row *row, struct r
         status = say_unwritten(wide, row);
     }
     buffer_release(&problem);
-    *made = recorded_file(row->place, digest, stamp);
+    *made = recorded_file(row->path, digest, stamp);
     return status;
 }
 
 /* As with a lesson, the journal knows of the file before it appears. */
 static enum status put_in_place(struct wide *wide, const struct wide_row *row,
-                                const struct digest *key, struct recorded_file *made)
+                                const struct digest *fingerprint, struct recorded_file *made)
 {
     struct course_out *out = wide->work->out;
-    struct recorded entry = {.name = row->name, .key = key, .outputs = made, .count = 1};
+    struct recorded entry = {
+        .name = row->name, .fingerprint = fingerprint, .outputs = made, .count = 1};
     const struct recorded *old = course_record_find(wide->record, row->name);
     bool stays = old && course_plan_stays(out, old, made);
-    if (!course_out_may_place(out, row->place) || !course_record_append(wide->record, &entry) ||
-        (!stays && !course_out_place(out, row->word, row->place)))
+    if (!course_out_may_place(out, row->path) || !course_record_append(wide->record, &entry) ||
+        (!stays && !course_out_place(out, row->word, row->path)))
         return say_unwritten(wide, row);
     if (stays)
         course_out_unstage(out, row->word);
@@ -153,22 +153,23 @@ static enum status put_in_place(struct wide *wide, const struct wide_row *row,
     return STATUS_GOOD;
 }
 
-static enum status make(struct wide *wide, const struct wide_row *row, const struct digest *key)
+static enum status make(struct wide *wide, const struct wide_row *row,
+                        const struct digest *fingerprint)
 {
-    const char *owner = owner_of(wide, row->place);
+    const char *owner = owner_of(wide, row->path);
     if (owner) {
         say_error("'%s/%s' and the %s would both be '%s'; rename the lesson",
-                  wide->work->tree->path, owner, row->word, row->place);
+                  wide->work->tree->path, owner, row->word, row->path);
         return STATUS_LESSON;
     }
     struct recorded_file made = {0};
     enum status status = stage(wide, row, &made);
     if (status == STATUS_GOOD)
-        status = put_in_place(wide, row, key, &made);
+        status = put_in_place(wide, row, fingerprint, &made);
     if (status != STATUS_GOOD)
         course_out_unstage(wide->work->out, row->word);
     else if (!wide->work->options->quiet)
-        say("made '%s/%s'", wide->work->options->output, row->place);
+        say("made '%s/%s'", wide->work->options->output, row->path);
     return status;
 }
 
@@ -176,7 +177,7 @@ static enum status make(struct wide *wide, const struct wide_row *row, const str
 
 struct needed {
     const struct wide_row *row;
-    struct digest key;
+    struct digest fingerprint;
 };
 
 /* What is wanted and, unless `all`, not up to date. */
@@ -186,9 +187,9 @@ static size_t list_needed(struct wide *wide, bool all, struct needed needed[ROWS
     for (size_t i = 0; i < ROWS; i++) {
         if (!is_wanted(wide, &rows[i]))
             continue;
-        struct digest key = fingerprint_of(wide, &rows[i]);
-        if (all || !is_fresh(wide, &rows[i], key))
-            needed[count++] = (struct needed){&rows[i], key};
+        struct digest fingerprint = fingerprint_of(wide, &rows[i]);
+        if (all || !is_fresh(wide, &rows[i], fingerprint))
+            needed[count++] = (struct needed){&rows[i], fingerprint};
     }
     return count;
 }
@@ -198,13 +199,11 @@ static enum status make_needed(struct wide *wide, const struct needed *needed, s
     enum status status = course_out_begin(wide->work->out);
     if (status != STATUS_GOOD)
         return status;
-    wide->faces = faces_open(&(struct faces_options){.music_font = wide->work->options->music_font,
-                                                     .space_mm = COURSE_SPACE_MM},
-                             diags_new(wide->arena));
+    wide->faces = course_open_faces(wide->work);
     if (!wide->faces)
         return STATUS_SYSTEM;
     for (size_t i = 0; i < count; i++)
-        status = status_worse(status, make(wide, needed[i].row, &needed[i].key));
+        status = status_worse(status, make(wide, needed[i].row, &needed[i].fingerprint));
     faces_close(wide->faces);
     return status;
 }
@@ -231,7 +230,7 @@ static void say_unmade(const struct wide *wide, size_t missing)
     for (size_t i = 0; i < ROWS; i++)
         if (is_wanted(wide, &rows[i]) && !work->options->quiet)
             say("the %s was not %s: %s", rows[i].word,
-                course_out_look(work->out, rows[i].place, &stamp) ? "updated" : "made",
+                course_out_look(work->out, rows[i].path, &stamp) ? "updated" : "made",
                 buffer_text(&why));
     buffer_release(&why);
 }
@@ -239,16 +238,14 @@ static void say_unmade(const struct wide *wide, size_t missing)
 enum status course_wide_make(const struct course_work *work, struct course_plan *plan,
                              struct course_record *record, size_t missing)
 {
-    struct wide wide = {.work = work, .plan = plan, .record = record, .arena = arena_new()};
+    struct wide wide = {.work = work, .plan = plan, .record = record};
     struct needed needed[ROWS];
     bool able = missing == 0 && !work->tree->incomplete;
     mark_wanted(&wide);
     if (!able)
         say_unmade(&wide, missing);
     size_t count = able ? list_needed(&wide, false, needed) : 0;
-    enum status status = count ? make_needed(&wide, needed, count) : STATUS_GOOD;
-    arena_free(wide.arena);
-    return status;
+    return count ? make_needed(&wide, needed, count) : STATUS_GOOD;
 }
 
 void course_wide_list(const struct course_work *work, struct course_plan *plan,
@@ -259,5 +256,5 @@ void course_wide_list(const struct course_work *work, struct course_plan *plan,
     mark_wanted(&wide);
     size_t count = list_needed(&wide, missing || !work->out, needed);
     for (size_t i = 0; i < count; i++)
-        printf("would make '%s'\n", needed[i].row->place);
+        printf("would make '%s'\n", needed[i].row->path);
 }

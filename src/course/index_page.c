@@ -106,10 +106,10 @@ static void add_marks(struct buffer *out, const char *language)
     buffer_add_text(out, "\"");
 }
 
-static void add_link(struct buffer *out, const char *place)
+static void add_link(struct buffer *out, const char *path)
 {
     buffer_add_text(out, "<a href=\"");
-    html_address(out, place);
+    html_address(out, path);
     buffer_add_text(out, "\">");
 }
 
@@ -127,21 +127,21 @@ static void add_paragraph(struct buffer *out, const char *class, const char *tex
 
 /* ---- one lesson --------------------------------------------------------------------------- */
 
-static bool is_picture(const struct course_lesson *lesson, const char *place)
+static bool is_picture(const struct course_lesson *lesson, const char *path)
 {
-    return strcmp(place + course_lesson_stem(lesson), format_rows[FORMAT_PICTURE].ending) == 0;
+    return strcmp(path + course_lesson_stem(lesson), format_rows[FORMAT_PICTURE].ending) == 0;
 }
 
 /* Four fifths of its size on paper, in CSS pixels (96 an inch). False if the picture cannot be
  * read. */
-static bool picture_size(struct index_page *page, const char *place, int *width, int *height)
+static bool picture_size(struct index_page *page, const char *path, int *width, int *height)
 {
     const double scale = 0.8 * 96 / 72;
     struct buffer svg = {0};
     struct file_stamp stamp;
     double wide = 0, high = 0;
-    const char *path = arena_format(page->arena, "%s/%s", page->source->out, place);
-    if (file_read_plain(path, LESSON_BYTES_MAX, &svg, &stamp)) {
+    const char *file = arena_format(page->arena, "%s/%s", page->source->out, path);
+    if (file_read_plain(file, LESSON_BYTES_MAX, &svg, &stamp)) {
         const char *at = strstr(buffer_text(&svg), " width=\"");
         if (at)
             sscanf(at, " width=\"%lfpt\" height=\"%lfpt\"", &wide, &high);
@@ -158,13 +158,13 @@ static void add_picture(struct index_page *page, const struct course_lesson *les
     struct buffer *out = &page->out;
     int width, height;
     for (size_t i = 0; made && i < made->count; i++) {
-        const char *place = made->outputs[i].place;
-        if (!is_picture(lesson, place) || !picture_size(page, place, &width, &height))
+        const char *path = made->outputs[i].path;
+        if (!is_picture(lesson, path) || !picture_size(page, path, &width, &height))
             continue;
         struct buffer words = {0};
         index_picture_text(score, &words);
         buffer_add_text(out, "<div class=\"picture\"><img src=\"");
-        html_address(out, place);
+        html_address(out, path);
         buffer_format(out, "\" width=\"%d\" height=\"%d\" loading=\"lazy\" alt=\"", width, height);
         html_text(out, buffer_text(&words));
         buffer_add_text(out, "\"></div>\n");
@@ -197,13 +197,13 @@ static void add_facts(struct index_page *page, const struct score *score)
 
 /* The text of a link, such as "SVG 2", and hidden text for screen readers: "(page 2 of Low Water)".
  */
-static void add_file_words(struct buffer *out, const struct course_lesson *lesson,
-                           const char *place, const char *title)
+static void add_file_words(struct buffer *out, const struct course_lesson *lesson, const char *path,
+                           const char *title)
 {
-    const char *rest = place + course_lesson_stem(lesson);
+    const char *rest = path + course_lesson_stem(lesson);
     unsigned number = *rest == '-' ? (unsigned)strtoul(rest + 1, NULL, 10) : 0;
     struct buffer word = {0};
-    for (const char *c = path_ending(place) + 1; *c; c++)
+    for (const char *c = path_ending(path) + 1; *c; c++)
         buffer_format(&word, "%c", toupper((unsigned char)*c));
     html_text(out, buffer_text(&word));
     buffer_release(&word);
@@ -221,12 +221,12 @@ static void add_files(struct index_page *page, const struct course_lesson *lesso
     struct buffer *out = &page->out;
     buffer_add_text(out, "<ul class=\"files\">\n");
     for (size_t i = 0; made && i < made->count; i++) {
-        const char *place = made->outputs[i].place;
-        if (is_picture(lesson, place))
+        const char *path = made->outputs[i].path;
+        if (is_picture(lesson, path))
             continue;
         buffer_add_text(out, "<li>");
-        add_link(out, place);
-        add_file_words(out, lesson, place, title);
+        add_link(out, path);
+        add_file_words(out, lesson, path, title);
         buffer_add_text(out, "</a></li>\n");
     }
     buffer_add_text(out, "</ul>\n");
@@ -235,8 +235,8 @@ static void add_files(struct index_page *page, const struct course_lesson *lesso
 static const char *main_file(const struct course_lesson *lesson, const struct recorded *made)
 {
     for (size_t i = 0; made && i < made->count; i++)
-        if (!is_picture(lesson, made->outputs[i].place))
-            return made->outputs[i].place;
+        if (!is_picture(lesson, made->outputs[i].path))
+            return made->outputs[i].path;
     return NULL;
 }
 

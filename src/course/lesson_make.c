@@ -13,14 +13,28 @@ void staged_name(size_t lesson, size_t file, char name[STAGED_NAME_ROOM])
     snprintf(name, STAGED_NAME_ROOM, "%zu-%zu", lesson, file);
 }
 
-enum status course_say_unwritten(const struct course_work *work, const char *place, int problem)
+enum status course_say_unwritten(const struct course_work *work, const char *path, int problem)
 {
     const char *why = problem == ELOOP || problem == ENOTDIR
                           ? "part of its path is a link or not a folder"
                       : problem ? strerror(problem)
                                 : "it could not be drawn";
-    say_error("cannot write '%s/%s': %s", work->options->output, place, why);
+    say_error("cannot write '%s/%s': %s", work->options->output, path, why);
     return STATUS_SYSTEM;
+}
+
+struct faces *course_open_faces(const struct course_work *work)
+{
+    struct arena *arena = arena_new();
+    struct diags *diags = diags_new(arena);
+    struct report *report = report_new(course_report_options(work->options));
+    /* each lesson then sets the staff space that it needs */
+    struct faces_options wanted = {.music_font = work->options->music_font, .space_mm = 1.75};
+    struct faces *faces = faces_open(&wanted, diags);
+    report_file(report, REPORTED_LESSON, (struct read_source){.name = work->tree->path}, diags);
+    report_end(report, false);
+    arena_free(arena);
+    return faces;
 }
 
 struct making {
@@ -68,16 +82,16 @@ static struct wanted wanted_of(const struct making *making)
 
 /* A file that cannot be made is a problem of the lesson, one that cannot be written of the machine.
  */
-static enum status add_failure(struct making *making, const char *place, const char *problem)
+static enum status add_failure(struct making *making, const char *path, const char *problem)
 {
     struct buffer *told = &making->made->told;
     const char *out = making->work->options->output;
     if (*problem) {
         add_error(told, "'%s/%s': cannot make '%s/%s': %s", making->work->tree->path,
-                  making->lesson->name, out, place, problem);
+                  making->lesson->name, out, path, problem);
         return STATUS_LESSON;
     }
-    add_error(told, "cannot write '%s/%s': %s", out, place,
+    add_error(told, "cannot write '%s/%s': %s", out, path,
               errno ? strerror(errno) : "it could not be drawn");
     return STATUS_SYSTEM;
 }
@@ -97,7 +111,7 @@ static enum status make_file(struct making *making, enum format format, uint32_t
         made = staged_end(&file, &output->digest, &output->stamp) && drawn;
     }
     enum status status =
-        made ? STATUS_GOOD : add_failure(making, output->place, buffer_text(&problem));
+        made ? STATUS_GOOD : add_failure(making, output->path, buffer_text(&problem));
     buffer_release(&problem);
     return status;
 }
@@ -111,7 +125,7 @@ static enum status make_format(struct making *making, enum format format)
     enum status status = STATUS_GOOD;
     for (size_t i = 0; i < files && status == STATUS_GOOD; i++) {
         struct made_file *output = &made->outputs[made->count++];
-        output->place = format_file_name(format, stem, i, files, made->arena);
+        output->path = format_file_name(format, stem, i, files, made->arena);
         status = make_file(making, format, (uint32_t)i + 1, output);
     }
     return status;

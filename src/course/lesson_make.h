@@ -16,15 +16,15 @@ struct course_work {
     const char *date;    /* of the documents; NULL: the lessons' own */
 };
 
-/* Staff space, in mm, with which fonts are opened: each lesson then sets its own. */
-#define COURSE_SPACE_MM 1.75
+/* Opens the fonts for a run and reports what is wrong with them; NULL if they cannot be used. */
+struct faces *course_open_faces(const struct course_work *work);
 
 /* Says why a file below OUT could not be written: errno, or 0 if it could not be drawn. */
-enum status course_say_unwritten(const struct course_work *work, const char *place, int problem);
+enum status course_say_unwritten(const struct course_work *work, const char *path, int problem);
 
 /* A file that was made and staged under staged_name(). */
 struct made_file {
-    const char *place; /* below OUT */
+    const char *path; /* below OUT */
     struct digest digest;
     struct file_stamp stamp;
 };

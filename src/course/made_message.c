@@ -14,7 +14,7 @@ void message_add(struct buffer *out, const struct made_lesson *made)
     if (made->count)
         buffer_add(out, made->outputs, made->count * sizeof *made->outputs);
     for (size_t i = 0; i < made->count; i++)
-        buffer_add(out, made->outputs[i].place, strlen(made->outputs[i].place) + 1);
+        buffer_add(out, made->outputs[i].path, strlen(made->outputs[i].path) + 1);
     buffer_add(out, buffer_text(&made->told), made->told.length);
     length = out->length - start;
     memcpy(out->bytes + start, &length, sizeof length);
@@ -40,9 +40,9 @@ void message_take(struct buffer *in, struct made_lesson *made)
         memcpy(made->outputs, at, made->count * sizeof *made->outputs);
     at += made->count * sizeof *made->outputs;
     for (size_t i = 0; i < made->count; i++) {
-        size_t place = strlen(at);
-        made->outputs[i].place = arena_copy_text(made->arena, at, place);
-        at += place + 1;
+        size_t path = strlen(at);
+        made->outputs[i].path = arena_copy_text(made->arena, at, path);
+        at += path + 1;
     }
     made->told = (struct buffer){0};
     buffer_add(&made->told, at, (size_t)(in->bytes + length - at));

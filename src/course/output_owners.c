@@ -5,13 +5,13 @@
 #include "model/format.h"
 
 struct owned {
-    const char *place;
+    const char *path;
     size_t lesson;
 };
 
 struct output_owners {
     struct arena *arena; /* of all that follows */
-    struct table table;  /* of outputs by their places */
+    struct table table;  /* of outputs by their paths */
     VECTOR(struct owned) outputs;
 };
 
@@ -30,29 +30,29 @@ void output_owners_free(struct output_owners *owners)
     memory_free(owners);
 }
 
-static const struct owned *find(const struct output_owners *owners, const char *place)
+static const struct owned *find(const struct output_owners *owners, const char *path)
 {
-    struct table_search search = table_search(&owners->table, hash_text(place));
+    struct table_search search = table_search(&owners->table, hash_text(path));
     for (size_t i; table_next(&search, &i);)
-        if (strcmp(owners->outputs.items[i].place, place) == 0)
+        if (strcmp(owners->outputs.items[i].path, path) == 0)
             return &owners->outputs.items[i];
     return NULL;
 }
 
-size_t output_owners_claim(struct output_owners *owners, const char *place, size_t lesson)
+size_t output_owners_claim(struct output_owners *owners, const char *path, size_t lesson)
 {
-    const struct owned *known = find(owners, place);
+    const struct owned *known = find(owners, path);
     if (known)
         return known->lesson;
-    table_add(&owners->table, hash_text(place), owners->outputs.count, owners->arena);
+    table_add(&owners->table, hash_text(path), owners->outputs.count, owners->arena);
     *vector_push(&owners->outputs, owners->arena) =
-        (struct owned){arena_copy_text(owners->arena, place, strlen(place)), lesson};
+        (struct owned){arena_copy_text(owners->arena, path, strlen(path)), lesson};
     return lesson;
 }
 
-bool output_owners_has(const struct output_owners *owners, const char *place)
+bool output_owners_has(const struct output_owners *owners, const char *path)
 {
-    return find(owners, place);
+    return find(owners, path);
 }
 
 /* ---- names that clash --------------------------------------------------------------------- */
@@ -66,14 +66,14 @@ static bool ends_in_number(const char *name, size_t length)
 }
 
 /* Only formats with a dot inside their ending and those with a file for each page can clash. */
-bool output_may_clash(const char *place)
+bool output_may_clash(const char *path)
 {
-    size_t length = strlen(place);
+    size_t length = strlen(path);
     for (int i = 1; i < FORMAT_COUNT; i++) {
         const struct format_row *row = &format_rows[i];
         size_t ending = strlen(row->ending);
-        bool has_ending = length > ending && strcmp(place + length - ending, row->ending) == 0;
-        bool numbered = row->files == FORMAT_PER_PAGE && ends_in_number(place, length - ending);
+        bool has_ending = length > ending && strcmp(path + length - ending, row->ending) == 0;
+        bool numbered = row->files == FORMAT_PER_PAGE && ends_in_number(path, length - ending);
         if (has_ending && (numbered || strchr(row->ending + 1, '.')))
             return true;
     }

@@ -10,14 +10,14 @@ struct output_owners *output_owners_new(void);
 /* NULL is allowed. */
 void output_owners_free(struct output_owners *owners);
 
-/* Gives the output to this lesson unless another owns it; returns the owner. `place` is its path
+/* Gives the output to this lesson unless another owns it; returns the owner. `path` is its path
    below OUT. */
-size_t output_owners_claim(struct output_owners *owners, const char *place, size_t lesson);
+size_t output_owners_claim(struct output_owners *owners, const char *path, size_t lesson);
 /* Whether any lesson owns it. */
-bool output_owners_has(const struct output_owners *owners, const char *place);
+bool output_owners_has(const struct output_owners *owners, const char *path);
 
 /* Whether two lessons could both have an output of this name: page 2 of "fill" and a lesson
    "fill-2"; the picture of "fill" and a lesson "fill.line". */
-bool output_may_clash(const char *place);
+bool output_may_clash(const char *path);
 
 #endif

@@ -23,29 +23,29 @@ static bool is_gone(const struct sweep *sweep, const struct recorded *entry)
 }
 
 /* An output of a lesson that is gone may be the output of another lesson by now. */
-static bool is_current(struct sweep *sweep, const char *place)
+static bool is_current(struct sweep *sweep, const char *path)
 {
     if (!sweep->current) {
         sweep->current = output_owners_new();
         for (size_t i = 0; i < course_record_count(sweep->record); i++) {
             const struct recorded *entry = course_record_get(sweep->record, i);
             for (size_t j = 0; entry && !is_gone(sweep, entry) && j < entry->count; j++)
-                output_owners_claim(sweep->current, entry->outputs[j].place, i);
+                output_owners_claim(sweep->current, entry->outputs[j].path, i);
         }
     }
-    return output_owners_has(sweep->current, place);
+    return output_owners_has(sweep->current, path);
 }
 
 static void remove_file(struct sweep *sweep, const struct recorded_file *file)
 {
     const struct course_options *options = sweep->work->options;
     if (!course_plan_is_ours(sweep->work->out, file)) {
-        say("keeping '%s/%s': it was changed after it was made", options->output, file->place);
-    } else if (course_out_remove(sweep->work->out, file->place)) {
+        say("keeping '%s/%s': it was changed after it was made", options->output, file->path);
+    } else if (course_out_remove(sweep->work->out, file->path)) {
         if (!options->quiet)
-            say("deleted '%s/%s'", options->output, file->place);
+            say("deleted '%s/%s'", options->output, file->path);
     } else {
-        say_error("cannot delete '%s/%s': %s", options->output, file->place, strerror(errno));
+        say_error("cannot delete '%s/%s': %s", options->output, file->path, strerror(errno));
         sweep->status = STATUS_SYSTEM;
     }
 }
@@ -55,16 +55,16 @@ static bool sweep_file(struct sweep *sweep, const struct recorded_file *file, co
 {
     struct file_stamp stamp;
     const struct course_options *options = sweep->work->options;
-    if (!course_out_look(sweep->work->out, file->place, &stamp) || is_current(sweep, file->place))
+    if (!course_out_look(sweep->work->out, file->path, &stamp) || is_current(sweep, file->path))
         return false;
     if (options->prune && !options->dry_run) {
         remove_file(sweep, file);
         return sweep->status != STATUS_GOOD;
     }
     if (options->dry_run && options->prune)
-        printf("would delete '%s/%s'\n", options->output, file->place);
+        printf("would delete '%s/%s'\n", options->output, file->path);
     else if (!options->quiet)
-        say("'%s/%s' is stale: %s", options->output, file->place, why);
+        say("'%s/%s' is stale: %s", options->output, file->path, why);
     sweep->kept++;
     return true;
 }

@@ -3,7 +3,7 @@
 #include <string.h>
 #include <strings.h>
 
-/* What stands in the registry's last column, for this file alone. */
+/* The words of the registry's last column. */
 enum {
     ENGRAVE = FORMAT_BY_ENGRAVE,
     SOUND = FORMAT_BY_SOUND,
@@ -25,7 +25,8 @@ static bool is_filled(const struct format_row *row)
            row->from && row->files && row->bytes && row->commands;
 }
 
-/* Formats of one command share no word, and those of a lesson no ending. */
+/* Whether two formats of one command have the same word, or two formats of a lesson the same
+ * ending. */
 static bool is_double(const struct format_row *row, const struct format_row *other)
 {
     bool of_lesson = row->from != FORMAT_FROM_COURSE && other->from != FORMAT_FROM_COURSE;

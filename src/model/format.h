@@ -74,12 +74,12 @@ struct format_row {
 /* By format; the row of FORMAT_NONE is empty. */
 extern const struct format_row format_rows[FORMAT_COUNT];
 
-/* What is wrong with the rows, in words that name the row, in `problem`; false where nothing is.
-   The program's own rows are tested with it. */
+/* Looks for a mistake in rows and names it in `problem`; false if there is none. Tests use it on
+   the program's own rows. */
 bool format_find_fault(const struct format_row *rows, size_t count, struct buffer *problem);
 
 /* The format that a command makes under this word, or with this ending (its dot included, any
-   case); FORMAT_NONE where there is none. */
+   case); FORMAT_NONE if there is none. */
 enum format format_of_word(const char *word, unsigned commands);
 enum format format_of_ending(const char *ending, unsigned commands);
 
@@ -90,9 +90,9 @@ void format_list_words(struct buffer *out, unsigned commands, const char *betwee
 void format_list_endings(struct buffer *out, unsigned commands, const char *between,
                          const char *last);
 
-/* Files that a lesson with so many pages becomes. */
+/* The number of files for a lesson of this many pages. */
 size_t format_file_count(enum format format, size_t pages);
-/* The name of file `number` from 0 of so many: "STEM.pdf", "STEM-2.svg". */
+/* The name of file `number`, from 0, of `files`: "STEM.pdf", "STEM-2.svg". */
 char *format_file_name(enum format format, const char *stem, size_t number, size_t files,
                        struct arena *arena);
 

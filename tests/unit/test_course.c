@@ -151,7 +151,7 @@ static struct recorded entry_of(const char *name, const struct digest *key,
                                 struct recorded_file *files, uint32_t count)
 {
     struct recorded entry = {.name = name,
-                             .key = key,
+                             .fingerprint = key,
                              .bytes = digest_of("bytes", 5),
                              .stamp = {123, 456, -789, INT64_C(1764000000123456789)},
                              .outputs = files,
@@ -182,13 +182,13 @@ static void expect_entry(struct course_record *record, const char *name)
     const struct recorded *entry = course_record_find(record, name);
     ck_assert_ptr_nonnull(entry);
     ck_assert_str_eq(entry->name, name);
-    ck_assert(digest_equal(*entry->key, digest_of(name, strlen(name))));
+    ck_assert(digest_equal(*entry->fingerprint, digest_of(name, strlen(name))));
     ck_assert(digest_equal(entry->bytes, digest_of("bytes", 5)));
     ck_assert_uint_eq(entry->stamp.size, 123);
     ck_assert_int_eq(entry->stamp.changed, -789);
     ck_assert_int_eq(entry->stamp.touched, INT64_C(1764000000123456789));
     ck_assert_uint_eq(entry->count, 1);
-    ck_assert_str_eq(entry->outputs[0].place, name);
+    ck_assert_str_eq(entry->outputs[0].path, name);
     ck_assert_int_eq(entry->outputs[0].changed, -3);
 }
 
