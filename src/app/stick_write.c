@@ -128,9 +128,7 @@ static const char *keep_line(struct stick_writer *writer, const struct score_exe
 {
     struct buffer line = {0};
     stick_line(exercise, row, true, wanted, closure, &line);
-    const char *kept = arena_copy_text(writer->arena, buffer_text(&line), line.length);
-    buffer_release(&line);
-    return kept;
+    return buffer_keep(&line, writer->arena);
 }
 
 /* ---- edits -------------------------------------------------------------------------------- */

@@ -63,3 +63,10 @@ void buffer_release(struct buffer *buffer)
     memory_free(buffer->bytes);
     *buffer = (struct buffer){0};
 }
+
+char *buffer_keep(struct buffer *buffer, struct arena *arena)
+{
+    char *kept = arena_copy_text(arena, buffer_text(buffer), buffer->length);
+    buffer_release(buffer);
+    return kept;
+}

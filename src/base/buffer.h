@@ -1,6 +1,8 @@
 #ifndef RATAMARK_BASE_BUFFER_H
 #define RATAMARK_BASE_BUFFER_H
 /* A growing string of bytes on the heap, always NUL-ended: `struct buffer out = {0};`. */
+#include "base/arena.h"
+
 #include <stddef.h>
 
 struct buffer {
@@ -16,5 +18,7 @@ void buffer_format(struct buffer *buffer, const char *format, ...)
 const char *buffer_text(const struct buffer *buffer);
 /* Frees the bytes; the buffer is empty and usable again. */
 void buffer_release(struct buffer *buffer);
+/* The same, but the text stays, on the arena. */
+char *buffer_keep(struct buffer *buffer, struct arena *arena);
 
 #endif

@@ -112,7 +112,5 @@ const char *meter_words(struct arena *arena, const struct meter *meter)
     for (size_t i = 0; i < meter->group_count; i++)
         buffer_format(&text, "%s%u", i ? "+" : "", meter->groups[i]);
     buffer_format(&text, "/%u", meter->unit);
-    const char *words = arena_copy_text(arena, buffer_text(&text), text.length);
-    buffer_release(&text);
-    return words;
+    return buffer_keep(&text, arena);
 }

@@ -40,9 +40,7 @@ static const char *stroke_letters(struct arena *arena, const struct note *note)
     for (int i = 0; note->marks && i < MARK_COUNT; i++)
         if (note->marks & stroke_marks[i].bit && stroke_marks[i].grid == MARK_CELL_LETTER)
             buffer_add_text(&letters, stroke_marks[i].cell);
-    const char *kept = arena_copy_text(arena, buffer_text(&letters), letters.length);
-    buffer_release(&letters);
-    return kept;
+    return buffer_keep(&letters, arena);
 }
 
 /* ---- rows --------------------------------------------------------------------------------- */
@@ -51,9 +49,7 @@ static void add_token(struct grid *grid, struct row *row, const struct score_bar
                       uint32_t first_beat, struct fraction onset, const char *before,
                       const char *text)
 {
-    uint16_t beat = 0;
-    while (beat + 1 < bar->beat_count && fraction_compare(bar->beats[beat + 1].start, onset) <= 0)
-        beat++;
+    uint16_t beat = bar_beat_at(bar, onset);
     if (!bar->beat_count)
         return;
     const struct score_beat *in = &bar->beats[beat];

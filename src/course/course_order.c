@@ -89,9 +89,7 @@ static char *tidy(struct arena *arena, const char *folder, const char *text)
         }
         part += length + (part[length] == '/');
     }
-    char *path = arena_copy_text(arena, buffer_text(&out), out.length);
-    buffer_release(&out);
-    return path;
+    return buffer_keep(&out, arena);
 }
 
 /* What a name in a course file means: one lesson, or all lessons of a folder. */

@@ -168,4 +168,13 @@ static inline bool leaf_struck(const struct leaf *leaf)
     return leaf->note && !leaf->rest && !leaf->continued;
 }
 
+/* The beat that an onset falls in, as an index; the first one for what comes before. */
+static inline uint16_t bar_beat_at(const struct score_bar *bar, struct fraction onset)
+{
+    uint16_t beat = 0;
+    while (beat + 1 < bar->beat_count && fraction_compare(bar->beats[beat + 1].start, onset) <= 0)
+        beat++;
+    return beat;
+}
+
 #endif

@@ -31,17 +31,9 @@ static struct fraction pair_of(const struct score_bar *bar, size_t index)
     return fraction_divide(at->length, pair).denominator == 1 ? pair : FRACTION_ZERO;
 }
 
-static size_t beat_at(const struct score_bar *bar, struct fraction at)
-{
-    size_t beat = 0;
-    while (beat + 1 < bar->beat_count && fraction_compare(bar->beats[beat + 1].start, at) <= 0)
-        beat++;
-    return beat;
-}
-
 static struct fraction swung(const struct score_bar *bar, struct fraction at)
 {
-    size_t index = beat_at(bar, at);
+    size_t index = bar_beat_at(bar, at);
     struct fraction pair = pair_of(bar, index), share = bar->settings->swing;
     if (pair.numerator == 0)
         return at;

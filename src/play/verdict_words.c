@@ -21,20 +21,12 @@ static const struct leaf *leaf_of(const struct score_bar *bar, const struct note
     return NULL;
 }
 
-static uint16_t beat_at(const struct score_bar *bar, struct fraction onset)
-{
-    uint16_t beat = 0;
-    while (beat + 1 < bar->beat_count && fraction_compare(bar->beats[beat + 1].start, onset) <= 0)
-        beat++;
-    return beat;
-}
-
 const char *play_count(struct arena *arena, const struct score_bar *bar, const struct note *note)
 {
     const struct leaf *leaf = leaf_of(bar, note);
     if (!leaf)
         return "";
-    unsigned beat = beat_at(bar, leaf->onset) + 1u, slot = 0;
+    unsigned beat = bar_beat_at(bar, leaf->onset) + 1u, slot = 0;
     for (uint16_t i = 0; i < bar->count_count; i++) {
         const struct count *count = &bar->counts[i];
         if (count->beat_number)

@@ -45,9 +45,7 @@ static const char *spoken_slot(struct arena *arena, const char *const *spoken, u
     if (in_all > 1 && before < ORDINALS)
         buffer_format(&text, "%s ", ordinals[before]);
     syllable_words(spoken[slot], 0, &text);
-    const char *kept = arena_copy_text(arena, buffer_text(&text), text.length);
-    buffer_release(&text);
-    return kept;
+    return buffer_keep(&text, arena);
 }
 
 static const char *name_of_slot(const struct telling *telling, const struct score_bar *bar,
@@ -82,14 +80,6 @@ static int slot_of(const struct division *division, struct fraction start, struc
 int slot_at(const struct score_beat *beat, struct fraction onset)
 {
     return beat->has_division ? slot_of(&beat->division, beat->start, onset) : -1;
-}
-
-uint16_t beat_at(const struct score_bar *bar, struct fraction onset)
-{
-    uint16_t beat = 0;
-    while (beat + 1 < bar->beat_count && fraction_compare(bar->beats[beat + 1].start, onset) <= 0)
-        beat++;
-    return beat;
 }
 
 /* In the grid of the beat, or of the beat before that it shares a division with. */
@@ -131,7 +121,7 @@ const char *place_beside_grid(const struct telling *telling, const struct score_
 const char *place_word(const struct telling *telling, const struct score_bar *bar,
                        struct fraction onset)
 {
-    uint16_t beat = beat_at(bar, onset);
+    uint16_t beat = bar_beat_at(bar, onset);
     if (fraction_equal(bar->beats[beat].start, onset))
         return arena_format(telling->arena, "%u", beat + 1U);
     const char *word = place_in_grid(telling, bar, beat, onset);

@@ -1,60 +1,21 @@
-/* What comes again: of things that are numbered, the first that is the same as a given one, by its
-   hash. And the hash and the likeness of a bar's lines, so that words are made once for each. */
+/* Bars that are told in the same words: the hash of a line and the comparison. */
 #include "spoken/spoken_int.h"
-
-#include <string.h>
-
-struct first_seen first_seen_new(struct arena *arena, size_t count)
-{
-    size_t room = 16;
-    while (room < 2 * count)
-        room *= 2;
-    return (struct first_seen){arena_array(arena, room, sizeof(struct seen)), room - 1};
-}
-
-size_t first_seen(struct first_seen *table, uint64_t hash, size_t index, same_test *same,
-                  const void *self)
-{
-    size_t at = (size_t)(hash ^ hash >> 29) & table->mask;
-    for (; table->rows[at].number; at = (at + 1) & table->mask)
-        if (table->rows[at].hash == hash && same(self, table->rows[at].number - 1, index))
-            return table->rows[at].number - 1;
-    table->rows[at] = (struct seen){hash, index + 1};
-    return index;
-}
-
-/* One more part of a hash (the step of FNV-1a, on words). */
-uint64_t hash_add(uint64_t hash, uint64_t part)
-{
-    hash = (hash ^ part) * 0x100000001b3u;
-    return hash ^ hash >> 32;
-}
-
-uint64_t hash_text(const char *text)
-{
-    uint64_t hash = HASH_START;
-    for (; *text; text++)
-        hash = (hash ^ (unsigned char)*text) * 0x100000001b3u;
-    return hash;
-}
-
-/* ---- lines -------------------------------------------------------------------------------- */
 
 static uint64_t hash_note(uint64_t hash, const struct note *note)
 {
     for (int i = 0; i < note->hit_count; i++)
-        hash = hash_add(hash,
-                        note->hits[i].voice * 16U + note->hits[i].limb * 2U + note->hits[i].ghost);
-    return hash_add(hash, (uint64_t)note->marks << 24 | (uint64_t)note->grace_count << 16 |
-                              (uint64_t)note->graces << 8 | note->letter);
+        hash = hash_join(hash,
+                         note->hits[i].voice * 16U + note->hits[i].limb * 2U + note->hits[i].ghost);
+    return hash_join(hash, (uint64_t)note->marks << 24 | (uint64_t)note->grace_count << 16 |
+                               (uint64_t)note->graces << 8 | note->letter);
 }
 
 uint64_t hash_line(const struct score_line *line)
 {
-    uint64_t hash = hash_add(HASH_START, line->leaf_count);
+    uint64_t hash = hash_number(line->leaf_count);
     for (uint32_t i = 0; i < line->leaf_count; i++) {
         const struct leaf *leaf = &line->leaves[i];
-        hash = hash_add(hash, (uint64_t)(leaf->onset.numerator << 20 ^ leaf->onset.denominator));
+        hash = hash_join(hash, (uint64_t)(leaf->onset.numerator << 20 ^ leaf->onset.denominator));
         if (leaf_struck(leaf))
             hash = hash_note(hash, leaf->note);
     }

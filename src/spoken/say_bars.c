@@ -8,12 +8,17 @@
    on one. */
 enum { HANDS_WORTH = 24, FEET_WORTH = 40, LINE_MOST = 90 };
 
-/* What one bar says, and the first bar that says the same. */
+/* Sentences of the hands or of the feet, and the first bar that has the same. */
+struct said_part {
+    const char *text;
+    size_t as; /* its index; the bar's own if there is none before it */
+};
+
 struct said_bar {
     const char *header; /* ", three four, the repeat begins": what is new or turns the way */
-    const char *hands, *feet, *dynamics;
-    size_t as_hands, as_feet,
-        as_whole; /* index of the first such bar; its own where there is none */
+    struct said_part parts[LINE_COUNT];
+    const char *dynamics;
+    size_t as_whole; /* the first bar that says the same */
 };
 
 /* ---- headers ------------------------------------------------------------------------------ */
@@ -87,81 +92,77 @@ static const char *header_of(const struct telling *telling, size_t index)
         add_passes(bar->ending, &out);
     if (bar->repeat_ends && !all)
         buffer_format(&out, ", the repeat ends, %s in all", word_times(telling->arena, bar->plays));
-    const char *kept = arena_copy_text(telling->arena, buffer_text(&out), out.length);
-    buffer_release(&out);
-    return kept;
+    return buffer_keep(&out, telling->arena);
 }
 
 /* ---- telling ------------------------------------------------------------------------------ */
 
 struct sayer {
+    const struct telling *telling;
     const struct score_bar *bars;
     struct said_bar *said;
+    struct table lines[LINE_COUNT], texts[LINE_COUNT], wholes; /* indices of bars */
 };
 
-static bool same_hands_line(const void *self, size_t earlier, size_t index)
+/* Words are made once for each line that comes again; other lines may come to the same words. */
+static void say_part(struct sayer *sayer, size_t at, int line)
 {
-    const struct score_bar *bars = ((const struct sayer *)self)->bars;
-    return same_line(&bars[earlier], &bars[index], LINE_HANDS);
+    const struct telling *telling = sayer->telling;
+    const struct score_bar *bars = sayer->bars;
+    struct said_part *part = &sayer->said[at].parts[line];
+    uint64_t hash = hash_line(&bars[at].lines[line]);
+    struct table_search search = table_search(&sayer->lines[line], hash);
+    for (size_t i; table_next(&search, &i);)
+        if (same_line(&bars[i], &bars[at], line)) {
+            *part = sayer->said[i].parts[line];
+            return;
+        }
+    table_add(&sayer->lines[line], hash, at, telling->arena);
+    part->text = line == LINE_HANDS ? hands_sentences(telling, &bars[at])
+                                    : feet_sentence(telling, &bars[at]);
+    hash = hash_text(part->text);
+    search = table_search(&sayer->texts[line], hash);
+    for (size_t i; table_next(&search, &i);)
+        if (strcmp(sayer->said[i].parts[line].text, part->text) == 0 &&
+            same_ground(&bars[i], &bars[at])) {
+            part->as = i;
+            return;
+        }
+    part->as = at;
+    table_add(&sayer->texts[line], hash, at, telling->arena);
 }
 
-static bool same_feet_line(const void *self, size_t earlier, size_t index)
+static bool same_whole(const struct said_bar *a, const struct said_bar *b)
 {
-    const struct score_bar *bars = ((const struct sayer *)self)->bars;
-    return same_line(&bars[earlier], &bars[index], LINE_FEET);
-}
-
-static bool same_hands(const void *self, size_t earlier, size_t index)
-{
-    const struct sayer *sayer = self;
-    return strcmp(sayer->said[earlier].hands, sayer->said[index].hands) == 0 &&
-           same_ground(&sayer->bars[earlier], &sayer->bars[index]);
-}
-
-static bool same_feet(const void *self, size_t earlier, size_t index)
-{
-    const struct sayer *sayer = self;
-    return strcmp(sayer->said[earlier].feet, sayer->said[index].feet) == 0 &&
-           same_ground(&sayer->bars[earlier], &sayer->bars[index]);
-}
-
-static bool same_whole(const void *self, size_t earlier, size_t index)
-{
-    const struct said_bar *a = &((const struct sayer *)self)->said[earlier];
-    const struct said_bar *b = &((const struct sayer *)self)->said[index];
-    return a->as_hands == b->as_hands && a->as_feet == b->as_feet &&
+    return a->parts[LINE_HANDS].as == b->parts[LINE_HANDS].as &&
+           a->parts[LINE_FEET].as == b->parts[LINE_FEET].as &&
            strcmp(a->dynamics, b->dynamics) == 0;
 }
 
-/* Words are made once for each line that comes again; other lines may be told in the same words. */
+static size_t first_same(struct sayer *sayer, size_t at)
+{
+    const struct said_bar *said = sayer->said, *bar = &said[at];
+    uint64_t hash = hash_join(hash_join(hash_text(bar->dynamics), bar->parts[LINE_HANDS].as),
+                              bar->parts[LINE_FEET].as);
+    struct table_search search = table_search(&sayer->wholes, hash);
+    for (size_t i; table_next(&search, &i);)
+        if (same_whole(&said[i], bar))
+            return i;
+    table_add(&sayer->wholes, hash, at, sayer->telling->arena);
+    return at;
+}
+
 static struct said_bar *say_bars(const struct telling *telling)
 {
     const struct score_exercise *exercise = telling->exercise;
-    struct arena *arena = telling->arena;
-    size_t count = exercise->bar_count;
-    struct said_bar *said = arena_array(arena, count, sizeof *said);
-    struct sayer sayer = {exercise->bars, said};
-    struct first_seen hands_lines = first_seen_new(arena, count);
-    struct first_seen feet_lines = first_seen_new(arena, count);
-    struct first_seen hands = first_seen_new(arena, count), feet = first_seen_new(arena, count);
-    struct first_seen whole = first_seen_new(arena, count);
-    for (size_t i = 0; i < count; i++) {
-        const struct score_bar *bar = &exercise->bars[i];
-        struct said_bar *it = &said[i];
-        size_t line = first_seen(&hands_lines, hash_line(&bar->lines[LINE_HANDS]), i,
-                                 same_hands_line, &sayer);
-        it->hands = line < i ? said[line].hands : hands_sentences(telling, bar);
-        it->as_hands = line < i ? said[line].as_hands
-                                : first_seen(&hands, hash_text(it->hands), i, same_hands, &sayer);
-        line =
-            first_seen(&feet_lines, hash_line(&bar->lines[LINE_FEET]), i, same_feet_line, &sayer);
-        it->feet = line < i ? said[line].feet : feet_sentence(telling, bar);
-        it->as_feet = line < i ? said[line].as_feet
-                               : first_seen(&feet, hash_text(it->feet), i, same_feet, &sayer);
-        it->dynamics = dynamics_sentence(telling, bar);
-        it->header = header_of(telling, i);
-        uint64_t hash = hash_add(hash_add(hash_text(it->dynamics), it->as_hands), it->as_feet);
-        it->as_whole = first_seen(&whole, hash, i, same_whole, &sayer);
+    struct said_bar *said = arena_array(telling->arena, exercise->bar_count, sizeof *said);
+    struct sayer sayer = {.telling = telling, .bars = exercise->bars, .said = said};
+    for (size_t i = 0; i < exercise->bar_count; i++) {
+        for (int line = 0; line < LINE_COUNT; line++)
+            say_part(&sayer, i, line);
+        said[i].dynamics = dynamics_sentence(telling, &exercise->bars[i]);
+        said[i].header = header_of(telling, i);
+        said[i].as_whole = first_same(&sayer, i);
     }
     return said;
 }
@@ -208,7 +209,8 @@ static size_t tell_again(const struct telling *telling, const struct said_bar *s
     if (from == at)
         return 0;
     size_t block = block_length(said, count, at), run = run_length(said, count, at);
-    bool worth = strlen(said[at].hands) + strlen(said[at].feet) > HANDS_WORTH;
+    bool worth = strlen(said[at].parts[LINE_HANDS].text) + strlen(said[at].parts[LINE_FEET].text) >
+                 HANDS_WORTH;
     if (block == 1 && run == 1 && !worth)
         return 0;
     bool alike = run > block;
@@ -220,15 +222,15 @@ static size_t tell_again(const struct telling *telling, const struct said_bar *s
     return length;
 }
 
-static void add_part(const struct telling *telling, const char *part, const char *text, size_t at,
-                     size_t first, size_t worth, struct buffer *out)
+static void add_part(const struct telling *telling, const char *name, const struct said_part *part,
+                     size_t at, size_t worth, struct buffer *out)
 {
-    if (first == at || strlen(text) <= worth) {
-        buffer_add_text(out, text);
+    if (part->as == at || strlen(part->text) <= worth) {
+        buffer_add_text(out, part->text);
         return;
     }
-    buffer_format(out, "%s: as ", part);
-    name_bars(telling, first, first, false, out);
+    buffer_format(out, "%s: as ", name);
+    name_bars(telling, part->as, part->as, false, out);
     buffer_add_text(out, ".\n");
 }
 
@@ -252,8 +254,8 @@ static void tell_bar(const struct telling *telling, const struct said_bar *said,
                      struct buffer *out)
 {
     struct buffer sentences = {0};
-    add_part(telling, "Hands", said[at].hands, at, said[at].as_hands, HANDS_WORTH, &sentences);
-    add_part(telling, "Feet", said[at].feet, at, said[at].as_feet, FEET_WORTH, &sentences);
+    add_part(telling, "Hands", &said[at].parts[LINE_HANDS], at, HANDS_WORTH, &sentences);
+    add_part(telling, "Feet", &said[at].parts[LINE_FEET], at, FEET_WORTH, &sentences);
     buffer_add_text(&sentences, said[at].dynamics);
     name_bars(telling, at, at, true, out);
     buffer_add_text(out, said[at].header);

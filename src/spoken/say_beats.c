@@ -6,28 +6,21 @@
  */
 #include "spoken/spoken_int.h"
 
-static uint32_t first_leaf_from(const struct score_line *line, struct fraction onset)
-{
-    uint32_t low = 0, high = line->leaf_count;
-    while (low < high) {
-        uint32_t middle = (low + high) / 2;
-        if (fraction_compare(line->leaves[middle].onset, onset) < 0)
-            low = middle + 1;
-        else
-            high = middle;
-    }
-    return low;
-}
-
 /* The leaves whose onset is in beats [beat, beat + beats). */
 static void leaves_of(const struct score_bar *bar, uint16_t beat, uint16_t beats, uint32_t *first,
                       uint32_t *end)
 {
     const struct score_line *line = &bar->lines[LINE_HANDS];
-    uint16_t after = (uint16_t)(beat + beats);
-    *first = first_leaf_from(line, bar->beats[beat].start);
-    *end =
-        after < bar->beat_count ? first_leaf_from(line, bar->beats[after].start) : line->leaf_count;
+    size_t at, after = beat + beats;
+    lower_bound(at, 0, line->leaf_count,
+                fraction_compare(line->leaves[at].onset, bar->beats[beat].start) < 0);
+    *first = (uint32_t)at;
+    if (after < bar->beat_count)
+        lower_bound(at, 0, line->leaf_count,
+                    fraction_compare(line->leaves[at].onset, bar->beats[after].start) < 0);
+    else
+        at = line->leaf_count;
+    *end = (uint32_t)at;
 }
 
 bool beat_off_grid(const struct telling *telling, const struct score_bar *bar, uint16_t beat)
@@ -96,7 +89,7 @@ static void add_leaf(struct beat_words *words, const struct leaf *leaf, bool fil
     buffer_format(&words->out, " on the %s",
                   slot >= 0 ? slot_word(words->telling, words->bar, words->beat, (unsigned)slot)
                             : place_beside_grid(words->telling, words->bar,
-                                                beat_at(words->bar, leaf->onset), leaf->onset));
+                                                bar_beat_at(words->bar, leaf->onset), leaf->onset));
 }
 
 /* ", eighth triplets, all on the high tom": as far as it does not go without saying. */

@@ -25,9 +25,7 @@ static const char *phrase_of(const struct telling *telling, const struct note *n
         buffer_format(&out, "%s ", word_limb(hit->limb));
     buffer_format(&out, "%s%s", voice_word(telling, hit->voice), hit->ghost ? " ghost" : "");
     word_marks(note, &out);
-    const char *kept = arena_copy_text(telling->arena, buffer_text(&out), out.length);
-    buffer_release(&out);
-    return kept;
+    return buffer_keep(&out, telling->arena);
 }
 
 static void gather(const struct telling *telling, const struct score_line *line,
@@ -101,9 +99,7 @@ const char *feet_sentence(const struct telling *telling, const struct score_bar 
         add_places(telling, bar, &phrases.items[i], &out);
     }
     buffer_add_text(&out, ".\n");
-    const char *kept = arena_copy_text(telling->arena, buffer_text(&out), out.length);
-    buffer_release(&out);
-    return kept;
+    return buffer_keep(&out, telling->arena);
 }
 
 static bool is_change(const char *dynamic)
@@ -122,7 +118,5 @@ const char *dynamics_sentence(const struct telling *telling, const struct score_
                       is_change(bar->dynamics[i].text) ? "from" : "on",
                       place_word(telling, bar, bar->dynamics[i].onset));
     buffer_add_text(&out, ".\n");
-    const char *kept = arena_copy_text(telling->arena, buffer_text(&out), out.length);
-    buffer_release(&out);
-    return kept;
+    return buffer_keep(&out, telling->arena);
 }

@@ -136,7 +136,5 @@ const char *hands_sentences(const struct telling *telling, const struct score_ba
     struct buffer out = {0};
     gather_units(telling, bar, &units);
     add_units(&units, &out);
-    const char *kept = arena_copy_text(telling->arena, buffer_text(&out), out.length);
-    buffer_release(&out);
-    return kept;
+    return buffer_keep(&out, telling->arena);
 }

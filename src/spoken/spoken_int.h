@@ -15,6 +15,7 @@
  *     opening.c    the sentences before the first bar
  *     spoken.c     exercises and the lesson
  */
+#include "base/table.h"
 #include "base/vector.h"
 #include "spoken/spoken.h"
 
@@ -102,8 +103,6 @@ const char *place_beside_grid(const struct telling *telling, const struct score_
 /* An onset of the bar: "2", "the and of 2", "the a in sixteenths of 2", "5/16 into beat 2". */
 const char *place_word(const struct telling *telling, const struct score_bar *bar,
                        struct fraction onset);
-/* The beat that an onset falls in. */
-uint16_t beat_at(const struct score_bar *bar, struct fraction onset);
 /* Syllables as they are heard: & is "and", # a number. */
 void syllable_words(const char *syllable, unsigned number, struct buffer *out);
 
@@ -136,25 +135,6 @@ const char *dynamics_sentence(const struct telling *telling, const struct score_
 
 /* ---- what comes again --------------------------------------------------------------------- */
 
-/* The first of each kind of numbered things. */
-struct first_seen {
-    struct seen {
-        uint64_t hash;
-        size_t number; /* index + 1; 0: an empty row */
-    } * rows;
-    size_t mask;
-};
-typedef bool same_test(const void *self, size_t earlier, size_t index);
-
-/* For so many things at most. */
-struct first_seen first_seen_new(struct arena *arena, size_t count);
-/* The first thing of this hash that is the same as `index`; `index` itself where there is none. */
-size_t first_seen(struct first_seen *table, uint64_t hash, size_t index, same_test *same,
-                  const void *self);
-
-#define HASH_START UINT64_C(0xcbf29ce484222325)
-uint64_t hash_add(uint64_t hash, uint64_t part);
-uint64_t hash_text(const char *text);
 uint64_t hash_line(const struct score_line *line);
 /* Counts mean the same in both bars. */
 bool same_ground(const struct score_bar *a, const struct score_bar *b);
