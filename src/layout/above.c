@@ -1,5 +1,4 @@
 #include "layout/layout_state.h"
-#include "layout/raised.h"
 #include "layout/system_parts.h"
 
 /* Accents and signs of hats: on the stem's side, clear of all ink, neighbours on one line. */

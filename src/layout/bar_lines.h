@@ -1,6 +1,6 @@
 #ifndef RATAMARK_LAYOUT_BAR_LINES_H
 #define RATAMARK_LAYOUT_BAR_LINES_H
-/* Bar lines: of which kind, how wide. */
+/* Bar lines and meters. */
 #include "layout/layout.h"
 #include "layout/staff.h"
 
@@ -17,5 +17,9 @@ enum bar_line bar_line_after(const struct score_bar *bar, const struct score_bar
 sp bar_line_width(const struct layout *layout, enum bar_line kind);
 /* From x on. */
 void bar_line_draw(struct layout *layout, const struct staff *staff, enum bar_line kind, sp x);
+
+/* The meter: groups over the unit, both centred: 4 over 4, 2+2+3 over 8. */
+sp meter_width(const struct layout *layout, const struct meter *meter);
+void meter_draw(struct layout *layout, const struct staff *staff, const struct meter *meter, sp x);
 
 #endif

@@ -1,6 +1,3 @@
-#include "layout/bars.h"
-
-#include "layout/columns.h"
 #include "layout/layout_state.h"
 
 /* ---- equal rhythms ------------------------------------------------------------------------ */
@@ -11,17 +8,6 @@
  * other. Graces in a tight row, and whatever else would tear a hole into bars that have nothing to
  * put there, concern their own bar alone.
  */
-static uint64_t rhythm_hash(const struct spring *springs, size_t count)
-{
-    uint64_t hash = count;
-    for (size_t i = 0; i < count; i++) {
-        uint64_t bits;
-        memcpy(&bits, &springs[i].natural, sizeof bits);
-        hash = hash_join(hash, bits);
-    }
-    return hash;
-}
-
 static bool same_rhythm(const struct spring *a, const struct spring *b, size_t count)
 {
     for (size_t i = 0; i < count; i++)
@@ -35,15 +21,14 @@ static uint32_t rhythm_of(struct rhythms *rhythms, const struct spring *springs,
 {
     size_t known = rhythms->items.count;
     size_t oldest = known > HOUSE_RHYTHMS_SEEN ? known - HOUSE_RHYTHMS_SEEN : 0;
-    uint64_t hash = rhythm_hash(springs, count);
     for (size_t i = known; i-- > oldest;) {
         const struct rhythm *rhythm = &rhythms->items.items[i];
-        if (rhythm->hash == hash && rhythm->springs.end - rhythm->springs.first == count &&
+        if (rhythm->springs.end - rhythm->springs.first == count &&
             same_rhythm(rhythms->springs.items + rhythm->springs.first, springs, count))
             return (uint32_t)i;
     }
     size_t first = rhythms->springs.count;
-    *vector_push(&rhythms->items, NULL) = (struct rhythm){hash, {first, first + count}, 0};
+    *vector_push(&rhythms->items, NULL) = (struct rhythm){{first, first + count}, 0};
     for (size_t i = 0; i < count; i++)
         vector_push(&rhythms->springs, NULL)->natural = springs[i].natural;
     return (uint32_t)known;

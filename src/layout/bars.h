@@ -11,7 +11,6 @@ struct line;
 
 /* What bars of one rhythm share. */
 struct rhythm {
-    uint64_t hash;
     struct range springs; /* in rhythms.springs */
     sp lead;
 };
@@ -30,5 +29,20 @@ void bars_collect(struct layout *layout, const struct staff *staff, const struct
 
 void work_release(struct work *work);
 void rhythms_release(struct rhythms *rhythms);
+
+/* ---- one bar ----------------------------------------------------------------------------------
+ */
+
+/* columns.c: adds a bar of the exercise to the work. Valid until the next one. */
+struct set_bar *columns_add_bar(struct layout *layout, const struct staff *staff, uint32_t index);
+
+/* rods.c: the least lengths of a bar's springs, and its lead, from the ink of its columns. */
+void rods_set(struct layout *layout, const struct staff *staff, struct set_bar *set);
+enum text_style count_style(const struct staff *staff, const struct count *count);
+/* "R", "L" or "B". */
+static inline const char *letter_text(uint8_t letter)
+{
+    return letter == 'R' ? "R" : letter == 'L' ? "L" : "B";
+}
 
 #endif

@@ -1,7 +1,6 @@
 #include "layout/beams.h"
 
 #include "layout/layout_state.h"
-#include "layout/raised.h"
 #include "layout/signs.h"
 #include "layout/system_parts.h"
 

@@ -1,6 +1,3 @@
-#include "layout/beside.h"
-
-#include "layout/breaking.h"
 #include "layout/layout_state.h"
 #include "layout/page_blocks.h"
 #include "model/ladder.h"

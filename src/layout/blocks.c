@@ -1,8 +1,5 @@
-#include "layout/blocks.h"
-
 #include "layout/layout_state.h"
 #include "layout/page_blocks.h"
-#include "layout/small.h"
 #include "layout/text.h"
 #include "model/ladder.h"
 

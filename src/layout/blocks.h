@@ -82,4 +82,13 @@ void ladder_add(struct layout *layout, struct block_row *row, struct block block
 /* Draws a block where it stands when it is measured. BLOCK_DUO: nothing, its parts are blocks. */
 void block_draw(struct layout *layout, const struct block *block, struct page_system *system);
 
+/* lesson_blocks.c: all blocks of a lesson, in their order. */
+void blocks_make(struct layout *layout, struct layout_options options);
+
+/* beside.c */
+/* Offers page breaking a choice, if two exercises may stand side by side that would otherwise be
+   printed one below the other, as blocks [first, end). */
+void beside_offer(struct layout *layout, uint32_t left, uint32_t right, uint32_t first,
+                  uint32_t end);
+
 #endif

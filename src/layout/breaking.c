@@ -1,9 +1,5 @@
-#include "layout/breaking.h"
-
-#include "layout/bars.h"
 #include "layout/layout_state.h"
 #include "layout/lines.h"
-#include "layout/small.h"
 
 #include <stdio.h>
 
@@ -87,15 +83,11 @@ static void warn_too_wide(struct layout *layout, const struct staff *staff, cons
     char what[64] = "";
     snprintf(what, sizeof what, line->bar_count > 1 ? "bars %u to %u are" : "bar %u is",
              (unsigned)bar->number, (unsigned)bar[line->bar_count - 1].number);
-    if (fits)
-        diag_add(layout->diags, DIAG_NOT_PRINTABLE, bar->at,
-                 "%s wider than a line: the exercise is set on a staff of %d.%d mm", what,
-                 tenths / 10, tenths % 10);
-    else
-        diag_add(layout->diags, DIAG_NOT_PRINTABLE, bar->at,
-                 "%s wider than a line, even on a staff of %d.%d mm, and is set closer than it "
-                 "should be",
-                 what, tenths / 10, tenths % 10);
+    diag_add(layout->diags, DIAG_NOT_PRINTABLE, bar->at,
+             fits ? "%s wider than a line: the exercise is set on a staff of %d.%d mm"
+                  : "%s wider than a line, even on a staff of %d.%d mm, and is set closer than it "
+                    "should be",
+             what, tenths / 10, tenths % 10);
 }
 
 static struct line line_of(const struct staff *staff, const struct line_bar *bars,

@@ -1,5 +1,3 @@
-#include "layout/chord.h"
-
 #include "layout/layout_state.h"
 
 static int head_place(const struct staff *staff, const struct voice *voice)

@@ -1,8 +1,5 @@
-#include "layout/columns.h"
-
 #include "layout/beams.h"
 #include "layout/layout_state.h"
-#include "layout/rods.h"
 #include "layout/signs.h"
 
 #include <math.h>

@@ -1,6 +1,5 @@
-#include "layout/graces.h"
-
 #include "layout/layout_state.h"
+#include "layout/notes.h"
 
 /*
  * One grace is a flam's, with a slashed flag; more are a beamed pair or run.

@@ -1,6 +1,5 @@
 #include "layout/layout_state.h"
 #include "layout/page_blocks.h"
-#include "layout/tempo_marks.h"
 #include "layout/text.h"
 
 #include <stdio.h>

@@ -1,7 +1,6 @@
 #include "layout/layout.h"
 
 #include "layout/layout_state.h"
-#include "layout/lesson_blocks.h"
 
 static void staves_set(struct layout *layout)
 {

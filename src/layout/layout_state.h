@@ -3,13 +3,11 @@
 /* The layout itself, as all files of this folder share it. */
 #include "layout/bars.h"
 #include "layout/blocks.h"
-#include "layout/breaking.h"
 #include "layout/geometry.h"
 #include "layout/house.h"
 #include "layout/labels.h"
 #include "layout/pages.h"
 #include "layout/pen.h"
-#include "layout/plans.h"
 #include "layout/raised.h"
 #include "layout/sheet.h"
 #include "layout/system.h"

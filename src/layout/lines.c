@@ -42,37 +42,28 @@ static double cost_of(double natural, double least, double space, bool last, boo
     return (HOUSE_COST_LINE + badness) * (HOUSE_COST_LINE + badness) + widow;
 }
 
-/* The bars of a line so far. They have one stretch: the one that bears the least sets how tight all
-   can be. */
+/* The lengths of bars [first, end), natural and at their tightest. They have one stretch: the bar
+   that bears the least sets how tight all can be. */
 struct line_sum {
     double natural, least;
-    sp tightest;
 };
-
-static void sum_add(struct line_sum *sum, const struct line_bar *bar)
-{
-    sum->natural += bar->natural;
-    sum->least += bar->least;
-    sum->tightest = sp_max(sum->tightest, bar->tightest);
-}
-
-static double sum_least(const struct line_sum *sum)
-{
-    return fmax(sum->natural * sum->tightest / 1000, sum->least);
-}
 
 static struct line_sum sum_of(const struct line_bar *bars, size_t first, size_t end)
 {
     struct line_sum sum = {0};
-    for (size_t i = first; i < end; i++)
-        sum_add(&sum, &bars[i]);
+    sp tightest = 0;
+    for (size_t i = first; i < end; i++) {
+        sum.natural += bars[i].natural;
+        sum.least += bars[i].least;
+        tightest = sp_max(tightest, bars[i].tightest);
+    }
+    sum.least = fmax(sum.natural * tightest / 1000, sum.least);
     return sum;
 }
 
 double line_shortest(const struct line_bar *bars, size_t first, size_t end)
 {
-    struct line_sum sum = sum_of(bars, first, end);
-    return sum_least(&sum);
+    return sum_of(bars, first, end).least;
 }
 
 sp line_needs(const struct line_bar *bars, size_t first, size_t end)
@@ -83,34 +74,25 @@ sp line_needs(const struct line_bar *bars, size_t first, size_t end)
 double line_cost(const struct line_bar *bars, size_t first, size_t end, size_t count, sp width)
 {
     struct line_sum sum = sum_of(bars, first, end);
-    double space = width - line_rigid(bars, first, end), least = sum_least(&sum);
-    if (least > space)
+    double space = width - line_rigid(bars, first, end);
+    if (sum.least > space)
         return end - first == 1 ? 1e9 : INFINITY;
-    return cost_of(sum.natural, least, space, end == count, first == 0);
+    return cost_of(sum.natural, sum.least, space, end == count, first == 0);
 }
 
 /* The cheapest line that ends before bar `end`, with the cheapest lines up to its start. */
 static void best_line(const struct line_bar *bars, size_t end, size_t count, sp width,
                       double *total, uint32_t *from)
 {
-    struct line_sum sum = {0};
-    sp between = 0;
     total[end] = INFINITY;
     for (size_t first = end; first-- > 0;) {
-        sum_add(&sum, &bars[first]);
-        double least = sum_least(&sum);
-        double space = width - bars[first].opening - bars[end - 1].ending - between;
-        double cost = 1e9;
-        if (least <= space)
-            cost = cost_of(sum.natural, least, space, end == count, first == 0);
-        else if (end - first > 1)
-            break;
+        double cost = line_cost(bars, first, end, count, width);
+        if (cost == INFINITY)
+            return;
         if (total[first] + cost < total[end]) {
             total[end] = total[first] + cost;
             from[end] = (uint32_t)first;
         }
-        if (first > 0)
-            between += bars[first - 1].between;
     }
 }
 

@@ -1,5 +1,4 @@
-#include "layout/meter_signs.h"
-
+#include "layout/bar_lines.h"
 #include "layout/layout_state.h"
 #include "layout/signs.h"
 

@@ -2,7 +2,6 @@
 
 #include "layout/bar_lines.h"
 #include "layout/beams.h"
-#include "layout/graces.h"
 #include "layout/layout_state.h"
 #include "layout/signs.h"
 #include "layout/system_parts.h"

@@ -33,4 +33,9 @@ size_t form_draw(struct layout *layout, uint32_t exercise, size_t first);
 /* exercise OWNER_NONE: the lesson's own ladder. */
 void ladder_draw(struct layout *layout, uint32_t exercise);
 
+/* The tempo of an exercise: swing, the beat as a note, and its beats a minute. Its right end is at
+   x, on the baseline. */
+sp tempo_width(const struct layout *layout, const struct score_exercise *exercise);
+void tempo_draw(struct layout *layout, const struct score_exercise *exercise, sp x, sp y);
+
 #endif

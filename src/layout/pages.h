@@ -1,6 +1,6 @@
 #ifndef RATAMARK_LAYOUT_PAGES_H
 #define RATAMARK_LAYOUT_PAGES_H
-/* Where pages break, and which exercises stand side by side. */
+/* Where pages break, which exercises stand side by side, and what each page then shows. */
 #include "layout/blocks.h"
 
 /* Two exercises that may stand side by side: in place of blocks [first, end) their duo. */
@@ -35,5 +35,24 @@ size_t pages_find(const struct page_matter *matter, uint32_t *ends, bool *taken)
 double page_cost(const struct page_matter *matter, const bool *taken, size_t first, size_t end);
 struct page_height page_height(const struct page_matter *matter, const bool *taken, size_t first,
                                size_t end);
+
+/* ---- plans.c ----------------------------------------------------------------------------------
+ */
+
+struct page_plan {
+    uint32_t first, end; /* of the placed blocks */
+    struct page_fill fill;
+};
+
+struct heading_place {
+    uint32_t page; /* 0: not printed */
+    sp y;
+};
+
+/* From the breaks to pages: which blocks they show, how their gaps share the height that is left,
+   and where each heading stands. */
+void pages_break(struct layout *layout);
+/* White before a block of a page, with its share of the height that is left. */
+sp page_gap(const struct page_plan *plan, const struct block *block, bool first);
 
 #endif

@@ -1,5 +1,3 @@
-#include "layout/plans.h"
-
 #include "layout/layout_state.h"
 
 sp page_gap(const struct page_plan *plan, const struct block *block, bool first)

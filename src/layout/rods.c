@@ -1,11 +1,7 @@
-#include "layout/rods.h"
-
 #include "layout/beams.h"
-#include "layout/graces.h"
 #include "layout/layout_state.h"
 #include "layout/notes.h"
 #include "layout/signs.h"
-#include "layout/ties.h"
 
 #include <math.h>
 

@@ -1,6 +1,5 @@
-#include "layout/graces.h"
 #include "layout/layout_state.h"
-#include "layout/rods.h"
+#include "layout/notes.h"
 #include "layout/system_parts.h"
 
 /*

@@ -1,5 +1,3 @@
-#include "layout/sheet.h"
-
 #include "layout/layout_state.h"
 #include "layout/text.h"
 

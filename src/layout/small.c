@@ -1,5 +1,3 @@
-#include "layout/small.h"
-
 #include "layout/layout_state.h"
 
 /* The system is set on a line that is longer in proportion; what was drawn is then made smaller. */

@@ -3,49 +3,38 @@
 #include "layout/house.h"
 #include "model/form.h"
 
-/* Whether the hands play more than one voice in the exercise. */
-static bool hands_play_several(const struct score_exercise *exercise)
+/* What an exercise plays. */
+struct seen {
+    voice_id hands; /* their first voice; VOICE_NONE: none yet */
+    bool several;   /* ... and they play others, too */
+    bool feet;      /* feet have a note, or a rest that is shown */
+    bool dynamics;
+    bool quick; /* syllables quicker than sixteenths */
+};
+
+static void see_hands(const struct score_line *hands, struct seen *seen)
 {
-    voice_id first = VOICE_NONE;
-    for (size_t b = 0; b < exercise->bar_count; b++) {
-        const struct score_line *line = &exercise->bars[b].lines[LINE_HANDS];
-        for (uint32_t i = 0; i < line->leaf_count; i++) {
-            const struct note *note = line->leaves[i].note;
-            for (int h = 0; note && h < note->hit_count; h++) {
-                if (first == VOICE_NONE)
-                    first = note->hits[h].voice;
-                if (note->hits[h].voice != first)
-                    return true;
-            }
+    for (uint32_t i = 0; i < hands->leaf_count && !seen->several; i++) {
+        const struct note *note = hands->leaves[i].note;
+        for (int h = 0; note && h < note->hit_count; h++) {
+            if (seen->hands == VOICE_NONE)
+                seen->hands = note->hits[h].voice;
+            seen->several |= note->hits[h].voice != seen->hands;
         }
     }
-    return false;
 }
 
-/* Whether the feet have a note, or a rest that is shown. */
-static bool feet_play(const struct score_exercise *exercise)
+static void see_bar(const struct score_bar *bar, struct seen *seen)
 {
-    for (size_t b = 0; b < exercise->bar_count; b++) {
-        const struct score_bar *bar = &exercise->bars[b];
-        const struct score_line *line = &bar->lines[LINE_FEET];
-        for (uint32_t i = 0; i < line->leaf_count; i++)
-            if (line->leaves[i].note || bar->settings->show->feet_rests)
-                return true;
+    const struct score_line *feet = &bar->lines[LINE_FEET];
+    see_hands(&bar->lines[LINE_HANDS], seen);
+    for (uint32_t i = 0; i < feet->leaf_count && !seen->feet; i++)
+        seen->feet = feet->leaves[i].note || bar->settings->show->feet_rests;
+    for (int i = 0; i < bar->beat_count && !seen->quick; i++) {
+        struct fraction slot = bar->beats[i].division.slot;
+        seen->quick = bar->beats[i].has_division && slot.numerator * 16 < slot.denominator;
     }
-    return false;
-}
-
-/* Syllables quicker than sixteenths need the condensed cut, or they would push the notes apart. */
-static bool counts_tight(const struct score_exercise *exercise)
-{
-    for (size_t b = 0; b < exercise->bar_count; b++) {
-        const struct score_bar *bar = &exercise->bars[b];
-        for (int i = 0; i < bar->beat_count; i++)
-            if (bar->beats[i].has_division && bar->beats[i].division.slot.numerator * 16 <
-                                                  bar->beats[i].division.slot.denominator)
-                return true;
-    }
-    return false;
+    seen->dynamics |= bar->dynamic_count > 0;
 }
 
 /* A practice form is written out as bars where the lesson asks for it, or where it is short. */
@@ -62,32 +51,25 @@ static const struct score_exercise *shown_exercise(const struct score *score,
     return written;
 }
 
-static bool dynamics_written(const struct score_exercise *exercise)
-{
-    for (size_t b = 0; b < exercise->bar_count; b++)
-        if (exercise->bars[b].dynamic_count)
-            return true;
-    return false;
-}
-
 void staff_of_exercise(const struct score *score, uint32_t exercise, struct arena *arena,
                        struct staff *staff)
 {
     const struct score_exercise *from = shown_exercise(score, &score->exercises[exercise], arena);
     const struct settings *settings = &from->source->settings;
     enum staff_lines lines = settings->page->staff_lines;
-    bool feet = feet_play(from);
-    bool one =
-        lines == STAFF_LINES_1 || (lines == STAFF_LINES_AUTO && !feet && !hands_play_several(from));
+    struct seen seen = {.hands = VOICE_NONE};
+    for (size_t b = 0; b < from->bar_count; b++)
+        see_bar(&from->bars[b], &seen);
+    bool one = lines == STAFF_LINES_1 || (lines == STAFF_LINES_AUTO && !seen.feet && !seen.several);
     *staff = (struct staff){
         .exercise = from,
         .index = exercise,
         .one_line = one,
-        .feet = feet,
+        .feet = seen.feet,
         .join_feet = settings->stems == STEMS_UP,
         .sloped = settings->beams == BEAMS_SLOPED,
-        .dynamics = dynamics_written(from),
-        .counts_tight = counts_tight(from),
+        .dynamics = seen.dynamics,
+        .counts_tight = seen.quick,
         .size = STAFF_WHOLE,
         .bottom = one ? 0 : 4000,
         .bar_top = one ? -HOUSE_ONE_LINE_BAR : 0,

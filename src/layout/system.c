@@ -1,13 +1,9 @@
-#include "layout/system.h"
-
 #include "layout/bar_lines.h"
-#include "layout/bars.h"
 #include "layout/beams.h"
 #include "layout/layout_state.h"
-#include "layout/meter_signs.h"
+#include "layout/notes.h"
 #include "layout/system_parts.h"
 #include "layout/text.h"
-#include "layout/ties.h"
 
 #include <stdio.h>
 

@@ -1,6 +1,7 @@
 #ifndef RATAMARK_LAYOUT_SYSTEM_H
 #define RATAMARK_LAYOUT_SYSTEM_H
-/* One line of an exercise, set to the margin and drawn: a system of the page. */
+/* The lines of an exercise: broken, set to the margin and drawn as systems of the page. */
+#include "layout/sheet.h"
 #include "layout/work.h"
 
 /* As the breaking left it. */
@@ -30,5 +31,28 @@ size_t line_pushed(const struct layout *layout, struct setting setting);
 
 /* Draws a line with its top staff line at y 0, and notes in `system` where it is. */
 void system_draw(struct layout *layout, const struct line *line, struct page_system *system);
+
+/* ---- breaking.c -------------------------------------------------------------------------------
+ */
+
+/* What an exercise would take on one line; more than any line has where it has more than a few
+   bars. */
+struct one_line {
+    sp rigid, natural, least;
+};
+
+/* Adds the exercise's lines to the layout's, and makes its staff smaller where a bar is too wide
+   for a line. */
+void lines_of_exercise(struct layout *layout, uint32_t exercise);
+
+/* ---- small.c: exercises that are too wide for the page's staves stand on a smaller one ----------
+ */
+
+/* As system_draw(), on the exercise's own staff. */
+void sized_system_draw(struct layout *layout, const struct line *line, struct page_system *system);
+/* Sets the sheet to the line as the staff sees it. Returns what it was. */
+struct sheet staff_sheet(struct layout *layout, const struct staff *staff);
+/* The size of staff on which `needed` fits the width; not below the smallest. */
+int staff_size_for(const struct layout *layout, sp needed, sp width);
 
 #endif

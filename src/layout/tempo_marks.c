@@ -1,7 +1,6 @@
-#include "layout/tempo_marks.h"
-
 #include "layout/equation.h"
 #include "layout/layout_state.h"
+#include "layout/page_blocks.h"
 #include "layout/system_parts.h"
 #include "layout/text.h"
 #include "model/tempo.h"

@@ -1,10 +1,6 @@
-#include "layout/ties.h"
-
-#include "layout/graces.h"
 #include "layout/layout_state.h"
 #include "layout/notes.h"
 #include "layout/signs.h"
-#include "layout/system.h"
 #include "layout/system_parts.h"
 
 /* Ties stand on the side away from the stem. One that leaves or enters a line is cut at its bar

@@ -1,8 +1,9 @@
 #include "layout/beams.h"
 #include "layout/layout_state.h"
-#include "layout/raised.h"
 #include "layout/signs.h"
 #include "layout/system_parts.h"
+
+#include <stdio.h>
 
 /*
  * Tuplets: a number alone where the notes are exactly one beam group (or one run of its further
@@ -19,23 +20,9 @@ static enum glyph tuplet_digit(char digit)
     return digit == ':' ? GLYPH_TUPLET_COLON : (enum glyph)(GLYPH_TUPLET_0 + (digit - '0'));
 }
 
-/* The digits of a number, without the cost of a format: there are thousands. */
-static char *number_add(char *at, unsigned number)
-{
-    if (number >= 10)
-        at = number_add(at, number / 10);
-    *at++ = (char)('0' + number % 10);
-    return at;
-}
-
 static void tuplet_text(const struct tuplet *tuplet, char text[16])
 {
-    char *end = number_add(text, tuplet->actual);
-    if (tuplet->ratio) {
-        *end++ = ':';
-        end = number_add(end, tuplet->normal);
-    }
-    *end = 0;
+    snprintf(text, 16, tuplet->ratio ? "%u:%u" : "%u", tuplet->actual, tuplet->normal);
 }
 
 /* ---- number or bracket -------------------------------------------------------------------- */
