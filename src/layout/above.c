@@ -28,8 +28,8 @@ static void raise(struct layout *layout, const struct set_note *note, enum glyph
 }
 
 /* One row of a line's signs: all are raised before one of them is drawn. */
-static void row_draw(struct layout *layout, const struct staff *staff, int line,
-                     enum mark_role role, enum glyph (*sign_of)(const struct set_note *))
+static void row_draw(struct layout *layout, int line, enum mark_role role,
+                     enum glyph (*sign_of)(const struct set_note *))
 {
     const struct work *work = &layout->work;
     for (const struct set_bar *bar = line_first_bar(work); bar <= line_last_bar(work); bar++)
@@ -38,7 +38,7 @@ static void row_draw(struct layout *layout, const struct staff *staff, int line,
             bool struck = !note->hidden && leaf_struck(note->leaf);
             enum glyph glyph = struck ? sign_of(note) : GLYPH_NONE;
             if (glyph != GLYPH_NONE)
-                raise(layout, note, glyph, leaf_owner(staff, bar, line, i));
+                raise(layout, note, glyph, leaf_owner(layout, bar, line, i));
         }
     bool below = line == LINE_FEET;
     raised_align(&layout->raised, below);
@@ -52,10 +52,10 @@ static void row_draw(struct layout *layout, const struct staff *staff, int line,
     layout->raised.count = 0;
 }
 
-void above_draw(struct layout *layout, const struct staff *staff)
+void above_draw(struct layout *layout)
 {
     for (int line = 0; line < LINE_COUNT; line++) {
-        row_draw(layout, staff, line, ROLE_ACCENT, accent_of);
-        row_draw(layout, staff, line, ROLE_OPEN_SIGN, hat_sign_of);
+        row_draw(layout, line, ROLE_ACCENT, accent_of);
+        row_draw(layout, line, ROLE_OPEN_SIGN, hat_sign_of);
     }
 }

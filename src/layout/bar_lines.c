@@ -42,21 +42,22 @@ sp bar_line_width(const struct layout *layout, enum bar_line kind)
     return width;
 }
 
-static void dots_draw(struct layout *layout, const struct staff *staff, sp x)
+static void dots_draw(struct layout *layout, sp x)
 {
     struct box ink = glyph_ink(layout, GLYPH_REPEAT_DOT);
-    sp y = staff_middle(staff) - box_middle_y(ink);
+    sp y = staff_middle(layout->staff) - box_middle_y(ink);
     pen_glyph(&layout->pen, ROLE_REPEAT_DOT, GLYPH_REPEAT_DOT, x - ink.left, y - 500);
     pen_glyph(&layout->pen, ROLE_REPEAT_DOT, GLYPH_REPEAT_DOT, x - ink.left, y + 500);
 }
 
-void bar_line_draw(struct layout *layout, const struct staff *staff, enum bar_line kind, sp x)
+void bar_line_draw(struct layout *layout, enum bar_line kind, sp x)
 {
+    const struct staff *staff = layout->staff;
     sp half = staff->one_line ? 0 : layout->defaults->staff_line / 2;
     for (const char *at = strokes[kind]; *at; at++) {
         sp width = stroke_width(layout, *at);
         if (*at == 'd')
-            dots_draw(layout, staff, x);
+            dots_draw(layout, x);
         else
             pen_upright(&layout->pen, ROLE_BAR_LINE, x + width / 2, staff->bar_top - half,
                         staff->bar_bottom + half, width);

@@ -16,10 +16,10 @@ enum bar_line {
 enum bar_line bar_line_after(const struct score_bar *bar, const struct score_bar *next);
 sp bar_line_width(const struct layout *layout, enum bar_line kind);
 /* From x on. */
-void bar_line_draw(struct layout *layout, const struct staff *staff, enum bar_line kind, sp x);
+void bar_line_draw(struct layout *layout, enum bar_line kind, sp x);
 
 /* The meter: groups over the unit, both centred: 4 over 4, 2+2+3 over 8. */
 sp meter_width(const struct layout *layout, const struct meter *meter);
-void meter_draw(struct layout *layout, const struct staff *staff, const struct meter *meter, sp x);
+void meter_draw(struct layout *layout, const struct meter *meter, sp x);
 
 #endif

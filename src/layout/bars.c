@@ -69,59 +69,59 @@ static void work_reset(struct work *work)
     work->notes.count = work->groups.count = 0;
 }
 
-static bool bars_kept(const struct staff *staff)
+static bool bars_kept(const struct layout *layout)
 {
-    return staff->exercise->bar_count <= HOUSE_BARS_STORED;
+    return layout->staff->exercise->bar_count <= HOUSE_BARS_STORED;
 }
 
-void bars_set(struct layout *layout, const struct staff *staff)
+void bars_set(struct layout *layout, uint32_t exercise)
 {
     struct rhythms *rhythms = &layout->rhythms;
     struct work *work = &layout->work;
-    size_t count = staff->exercise->bar_count;
-    if (layout->stored_exercise == staff->index)
+    layout->staff = &layout->staves[exercise];
+    size_t count = layout->staff->exercise->bar_count;
+    if (layout->stored_exercise == exercise)
         return;
-    layout->stored_exercise = staff->index;
+    layout->stored_exercise = exercise;
     rhythms->items.count = rhythms->springs.count = 0;
     rhythms->of_bar = memory_resize(rhythms->of_bar, (count + 1) * sizeof *rhythms->of_bar);
     work_reset(work);
     for (uint32_t i = 0; i < count; i++) {
-        if (!bars_kept(staff))
+        if (!bars_kept(layout))
             work_reset(work);
-        const struct set_bar *bar = columns_add_bar(layout, staff, i);
+        const struct set_bar *bar = columns_add_bar(layout, i);
         rhythms->of_bar[i] = rhythm_of(rhythms, work->springs.items + bar->columns.first,
                                        bar->columns.end - bar->columns.first);
         rhythm_take(rhythms, work->springs.items, bar);
     }
-    for (size_t i = 0; bars_kept(staff) && i < count; i++)
+    for (size_t i = 0; bars_kept(layout) && i < count; i++)
         rhythm_give(rhythms, work->springs.items, &work->bars.items[i]);
 }
 
-static const struct set_bar *bar_set_again(struct layout *layout, const struct staff *staff,
-                                           uint32_t index)
+static const struct set_bar *bar_set_again(struct layout *layout, uint32_t index)
 {
-    struct set_bar *bar = columns_add_bar(layout, staff, index);
+    struct set_bar *bar = columns_add_bar(layout, index);
     rhythm_give(&layout->rhythms, layout->work.springs.items, bar);
     return bar;
 }
 
-const struct set_bar *bars_find(struct layout *layout, const struct staff *staff, uint32_t index)
+const struct set_bar *bars_find(struct layout *layout, uint32_t index)
 {
-    if (bars_kept(staff))
+    if (bars_kept(layout))
         return &layout->work.bars.items[index];
     work_reset(&layout->work);
-    return bar_set_again(layout, staff, index);
+    return bar_set_again(layout, index);
 }
 
-void bars_collect(struct layout *layout, const struct staff *staff, const struct line *line)
+void bars_collect(struct layout *layout, const struct line *line)
 {
     struct work *work = &layout->work;
     size_t first = line->first_bar;
-    bars_set(layout, staff);
-    if (!bars_kept(staff)) {
+    bars_set(layout, line->exercise);
+    if (!bars_kept(layout)) {
         work_reset(work);
         for (uint32_t i = 0; i < line->bar_count; i++)
-            bar_set_again(layout, staff, line->first_bar + i);
+            bar_set_again(layout, line->first_bar + i);
         first = 0;
     }
     work->line_bars = (struct range){first, first + line->bar_count};

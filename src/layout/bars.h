@@ -20,12 +20,13 @@ struct rhythms {
     uint32_t *of_bar; /* by bar of the exercise */
 };
 
-/* Sets all bars of an exercise and finds its rhythms, unless they are set already. */
-void bars_set(struct layout *layout, const struct staff *staff);
+/* Makes an exercise the one that is being set: its staff, its bars and their rhythms, unless these
+   are there already. */
+void bars_set(struct layout *layout, uint32_t exercise);
 /* A bar of the exercise that was set last. Valid until the next call. */
-const struct set_bar *bars_find(struct layout *layout, const struct staff *staff, uint32_t index);
+const struct set_bar *bars_find(struct layout *layout, uint32_t index);
 /* Makes a line's bars those that are being set. */
-void bars_collect(struct layout *layout, const struct staff *staff, const struct line *line);
+void bars_collect(struct layout *layout, const struct line *line);
 
 void work_release(struct work *work);
 void rhythms_release(struct rhythms *rhythms);
@@ -34,11 +35,11 @@ void rhythms_release(struct rhythms *rhythms);
  */
 
 /* columns.c: adds a bar of the exercise to the work. Valid until the next one. */
-struct set_bar *columns_add_bar(struct layout *layout, const struct staff *staff, uint32_t index);
+struct set_bar *columns_add_bar(struct layout *layout, uint32_t index);
 
 /* rods.c: the least lengths of a bar's springs, and its lead, from the ink of its columns. */
-void rods_set(struct layout *layout, const struct staff *staff, struct set_bar *set);
-enum text_style count_style(const struct staff *staff, const struct count *count);
+void rods_set(struct layout *layout, struct set_bar *set);
+enum text_style count_style(const struct layout *layout, const struct count *count);
 /* "R", "L" or "B". */
 static inline const char *letter_text(uint8_t letter)
 {

@@ -114,11 +114,11 @@ static sp group_outermost(const struct layout *layout, const struct beam_group *
     return edge;
 }
 
-void beams_mark(struct layout *layout, const struct staff *staff, struct set_bar *bar)
+void beams_mark(struct layout *layout, struct set_bar *bar)
 {
     struct work *work = &layout->work;
     /* A line shared with other groups, or a slope, may yet move a beam outwards. */
-    sp more = staff->sloped ? HOUSE_SLOPE_MOST : HOUSE_ONE_LINE_OF;
+    sp more = layout->staff->sloped ? HOUSE_SLOPE_MOST : HOUSE_ONE_LINE_OF;
     bar->groups.first = work->groups.count;
     mark_line(work, bar, LINE_HANDS);
     mark_line(work, bar, LINE_FEET);
@@ -142,12 +142,13 @@ static double group_slope(const struct work *work, const struct beam_group *grou
     return run > 0 ? (double)rise / run : 0;
 }
 
-static void group_set(struct layout *layout, const struct staff *staff, struct beam_group *group)
+static void group_set(struct layout *layout, struct beam_group *group)
 {
     const struct set_note *first = &layout->work.notes.items[group->first];
     group->x = first->x + first->chord.stem_x;
     group->y = 0;
-    group->slope = staff->sloped ? group_slope(&layout->work, group, layout->defaults->stem) : 0;
+    group->slope =
+        layout->staff->sloped ? group_slope(&layout->work, group, layout->defaults->stem) : 0;
     group->y = group_outermost(layout, group);
 }
 
@@ -206,7 +207,7 @@ sp lone_stem_end(const struct layout *layout, const struct set_note *note)
     return note->chord.near + (note->up ? -length : length);
 }
 
-void beams_set(struct layout *layout, const struct staff *staff)
+void beams_set(struct layout *layout)
 {
     struct work *work = &layout->work;
     for (size_t i = work->line_notes.first; i < work->line_notes.end; i++) {
@@ -215,10 +216,10 @@ void beams_set(struct layout *layout, const struct staff *staff)
             note->stem_end = lone_stem_end(layout, note);
     }
     for (size_t i = work->line_groups.first; i < work->line_groups.end; i++)
-        group_set(layout, staff, &work->groups.items[i]);
-    for (int line = 0; line < LINE_COUNT && !staff->sloped; line++)
+        group_set(layout, &work->groups.items[i]);
+    for (int line = 0; line < LINE_COUNT && !layout->staff->sloped; line++)
         groups_align(layout, line);
-    beams_clear_lines(layout, staff);
+    beams_clear_lines(layout);
     for (size_t i = work->line_groups.first; i < work->line_groups.end; i++)
         group_stems(work, &work->groups.items[i]);
 }
@@ -338,14 +339,14 @@ static void level_draw(const struct beam_pen *at, int level)
     }
 }
 
-void beams_draw(struct layout *layout, const struct staff *staff)
+void beams_draw(struct layout *layout)
 {
     const struct work *work = &layout->work;
     for (size_t i = work->line_groups.first; i < work->line_groups.end; i++) {
         const struct beam_group *group = &work->groups.items[i];
         struct beam_pen at = {layout, group, &work->bars.items[group->set_bar], work->notes.items};
         uint32_t first = group->first - (uint32_t)at.bar->notes[group->line].first;
-        layout->pen.owner = mark_owner(staff->index, group->line, group->bar, first);
+        layout->pen.owner = mark_owner(layout->staff->index, group->line, group->bar, first);
         for (int level = 0; level < group->most; level++)
             level_draw(&at, level);
     }

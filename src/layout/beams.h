@@ -5,14 +5,14 @@
 
 /* Marks which notes of a bar stand under a beam, and estimates how far out their stems may end:
    before the bar's ink is measured. */
-void beams_mark(struct layout *layout, const struct staff *staff, struct set_bar *bar);
+void beams_mark(struct layout *layout, struct set_bar *bar);
 /* Where the stem of a note without a beam ends. */
 sp lone_stem_end(const struct layout *layout, const struct set_note *note);
 
 /* Settles the line's beams, once its columns have their places. */
-void beams_set(struct layout *layout, const struct staff *staff);
+void beams_set(struct layout *layout);
 /* Moves groups outwards until no narrow white is left between a beam and a staff line. */
-void beams_clear_lines(struct layout *layout, const struct staff *staff);
+void beams_clear_lines(struct layout *layout);
 
 /* Whether beams beyond the first break between two neighbouring notes of one group. */
 bool beams_break(const struct set_bar *bar, const struct set_note *a, const struct set_note *b);

@@ -38,9 +38,9 @@ static double even_stretch(const struct work *work, const struct set_bar *bar)
     return stretch;
 }
 
-static struct line_bar measure_bar(struct layout *layout, const struct staff *staff, uint32_t index)
+static struct line_bar measure_bar(struct layout *layout, uint32_t index)
 {
-    const struct set_bar *bar = bars_find(layout, staff, index);
+    const struct set_bar *bar = bars_find(layout, index);
     double natural = bar->lead, least = natural;
     double tightest = even_stretch(&layout->work, bar);
     double usual = tightest > 1 ? tightest : 1;
@@ -53,31 +53,30 @@ static struct line_bar measure_bar(struct layout *layout, const struct staff *st
         .natural = (sp)(natural + 0.5),
         .least = (sp)(least + 0.5),
         .tightest = (sp)((tightest < 1 ? tightest * 1000 : 1000) + 0.5),
-        .opening = opening_width(layout, staff, index),
-        .between = after_width(layout, staff, index, false),
-        .ending = after_width(layout, staff, index, true),
+        .opening = opening_width(layout, index),
+        .between = after_width(layout, index, false),
+        .ending = after_width(layout, index, true),
     };
 }
 
 /* ---- what is too wide --------------------------------------------------------------------- */
 
-static struct setting solve(struct layout *layout, const struct staff *staff,
-                            const struct line *line)
+static struct setting solve(struct layout *layout, const struct line *line)
 {
-    bars_collect(layout, staff, line);
-    return line_solve(layout, staff, line);
+    bars_collect(layout, line);
+    return line_solve(layout, line);
 }
 
 /* Not even the rods fit. */
-static bool is_too_wide(struct layout *layout, const struct staff *staff, const struct line *line)
+static bool is_too_wide(struct layout *layout, const struct line *line)
 {
-    return solve(layout, staff, line).squeeze < 1;
+    return solve(layout, line).squeeze < 1;
 }
 
 /* Names the bars and says what was done. */
-static void warn_too_wide(struct layout *layout, const struct staff *staff, const struct line *line,
-                          bool fits)
+static void warn_too_wide(struct layout *layout, const struct line *line, bool fits)
 {
+    const struct staff *staff = layout->staff;
     const struct score_bar *bar = &staff->exercise->bars[line->first_bar];
     int tenths = (int)(staff->size * 4 * layout->metrics->space_mm / 100 + 0.5);
     char what[64] = "";
@@ -90,11 +89,11 @@ static void warn_too_wide(struct layout *layout, const struct staff *staff, cons
              what, tenths / 10, tenths % 10);
 }
 
-static struct line line_of(const struct staff *staff, const struct line_bar *bars,
+static struct line line_of(const struct layout *layout, const struct line_bar *bars,
                            const uint32_t *ends, size_t k)
 {
     uint32_t first = k ? ends[k - 1] : 0;
-    return (struct line){.exercise = staff->index,
+    return (struct line){.exercise = layout->staff->index,
                          .first_bar = first,
                          .bar_count = ends[k] - first,
                          .opening = bars[first].opening,
@@ -103,15 +102,16 @@ static struct line line_of(const struct staff *staff, const struct line_bar *bar
 
 /* Makes the staff smaller where a line is too wide for it, so that the widest fits and is evenly
    spaced. */
-static void size_set(struct layout *layout, struct staff *staff, const struct line_bar *bars,
-                     const uint32_t *ends, size_t count)
+static void size_set(struct layout *layout, const struct line_bar *bars, const uint32_t *ends,
+                     size_t count)
 {
+    struct staff *staff = layout->staff;
     struct line widest = {0};
     sp width = line_width(layout);
     for (size_t k = 0; k < count; k++) {
-        struct line line = line_of(staff, bars, ends, k);
+        struct line line = line_of(layout, bars, ends, k);
         sp needed = line_needs(bars, line.first_bar, ends[k]);
-        if (needed <= width || !is_too_wide(layout, staff, &line) ||
+        if (needed <= width || !is_too_wide(layout, &line) ||
             staff_size_for(layout, needed, width) >= staff->size)
             continue;
         staff->size = staff_size_for(layout, needed, width);
@@ -119,9 +119,9 @@ static void size_set(struct layout *layout, struct staff *staff, const struct li
     }
     if (staff->size == STAFF_WHOLE)
         return;
-    struct sheet sheet = staff_sheet(layout, staff);
-    if (!is_too_wide(layout, staff, &widest))
-        warn_too_wide(layout, staff, &widest, true);
+    struct sheet sheet = staff_sheet(layout);
+    if (!is_too_wide(layout, &widest))
+        warn_too_wide(layout, &widest, true);
     layout->sheet = sheet;
 }
 
@@ -129,12 +129,11 @@ static void size_set(struct layout *layout, struct staff *staff, const struct li
 
 /* A last line that is not full keeps the spacing of the line before it; a line that stands alone is
    judged, and set, more widely. */
-static void ragged_set(struct layout *layout, const struct staff *staff, bool sole,
-                       struct line *last)
+static void ragged_set(struct layout *layout, bool sole, struct line *last)
 {
-    double stretch = sole ? HOUSE_SOLE_FULL / 1000.0 : solve(layout, staff, last - 1).stretch;
-    bars_collect(layout, staff, last);
-    double length = line_length(layout, staff, last, (struct setting){stretch, 1, false});
+    double stretch = sole ? HOUSE_SOLE_FULL / 1000.0 : solve(layout, last - 1).stretch;
+    bars_collect(layout, last);
+    double length = line_length(layout, last, (struct setting){stretch, 1, false});
     bool full = length * 1000 >= (double)line_width(layout) * HOUSE_FULL;
     last->stretch = full ? 0 : sole ? (float)(HOUSE_SOLE_STRETCH / 1000.0) : (float)stretch;
 }
@@ -168,21 +167,20 @@ static bool line_fits(const struct layout *layout, const struct line_bar *bars,
 }
 
 /* A full line may still have room: if no more of it is pushed than before. */
-static bool line_gives(struct layout *layout, const struct staff *staff, const struct line *line,
-                       sp opening, sp ending)
+static bool line_gives(struct layout *layout, const struct line *line, sp opening, sp ending)
 {
     struct line narrowed = *line;
     narrowed.opening = opening;
     narrowed.ending = ending;
-    size_t before = line_pushed(layout, solve(layout, staff, line));
-    struct setting setting = solve(layout, staff, &narrowed);
+    size_t before = line_pushed(layout, solve(layout, line));
+    struct setting setting = solve(layout, &narrowed);
     return line->stretch == 0 && setting.squeeze == 1 && line_pushed(layout, setting) <= before;
 }
 
 /* Lines [first, end) stand under each other, column by column: all keep what the widest opening
    and ending among them need. False where they do not have the room. */
-static bool lines_join(struct layout *layout, const struct staff *staff,
-                       const struct line_bar *bars, struct line *first, const struct line *end)
+static bool lines_join(struct layout *layout, const struct line_bar *bars, struct line *first,
+                       const struct line *end)
 {
     sp opening = 0, ending = 0;
     for (const struct line *line = first; line < end; line++) {
@@ -192,7 +190,7 @@ static bool lines_join(struct layout *layout, const struct staff *staff,
     }
     for (const struct line *line = first; line < end; line++)
         if (!line_fits(layout, bars, line, opening, ending) &&
-            !line_gives(layout, staff, line, opening, ending))
+            !line_gives(layout, line, opening, ending))
             return false;
     for (struct line *line = first; line < end; line++) {
         line->opening = opening;
@@ -202,39 +200,38 @@ static bool lines_join(struct layout *layout, const struct staff *staff,
     return true;
 }
 
-static void lines_align(struct layout *layout, const struct staff *staff,
-                        const struct line_bar *bars, size_t first)
+static void lines_align(struct layout *layout, const struct line_bar *bars, size_t first)
 {
     struct line *end = layout->lines.items + layout->lines.count;
     for (struct line *line = layout->lines.items + first, *next; line < end; line = next) {
         for (next = line + 1; next < end && line_repeats(layout, bars, line, next);)
             next++;
-        if (next - line > 1 && !lines_join(layout, staff, bars, line, next) && next - line > 2)
-            lines_join(layout, staff, bars, line + 1, next); /* without the first, and its meter */
+        if (next - line > 1 && !lines_join(layout, bars, line, next) && next - line > 2)
+            lines_join(layout, bars, line + 1, next); /* without the first, and its meter */
     }
 }
 
 /* ---- all of it ---------------------------------------------------------------------------- */
 
-static void lines_add(struct layout *layout, const struct staff *staff, const uint32_t *ends,
-                      size_t count, const struct line_bar *bars)
+static void lines_add(struct layout *layout, const uint32_t *ends, size_t count,
+                      const struct line_bar *bars)
 {
     size_t first_line = layout->lines.count;
     for (size_t k = 0; k < count; k++) {
         struct line *line = vector_push(&layout->lines, layout->arena);
-        *line = line_of(staff, bars, ends, k);
+        *line = line_of(layout, bars, ends, k);
         if (line_needs(bars, line->first_bar, ends[k]) > line_width(layout) &&
-            is_too_wide(layout, staff, line))
-            warn_too_wide(layout, staff, line, false);
+            is_too_wide(layout, line))
+            warn_too_wide(layout, line, false);
     }
     if (!count)
         return;
     struct line *last = &layout->lines.items[layout->lines.count - 1];
-    ragged_set(layout, staff, count == 1, last);
-    lines_align(layout, staff, bars, first_line);
+    ragged_set(layout, count == 1, last);
+    lines_align(layout, bars, first_line);
     if (last->stretch == 0 || count == 1)
         return;
-    ragged_set(layout, staff, false, last); /* alignment may have made it full */
+    ragged_set(layout, false, last); /* alignment may have made it full */
     if (last->stretch == 0) {
         last->opening = bars[last->first_bar].opening;
         last->ending = bars[last->first_bar + last->bar_count - 1].ending;
@@ -262,16 +259,16 @@ void lines_of_exercise(struct layout *layout, uint32_t exercise)
     unsigned per_line = staff->exercise->source->settings.page->bars_per_line;
     struct line_bar *bars = memory_alloc((count + 1) * sizeof *bars);
     uint32_t *ends = memory_alloc((count + 1) * sizeof *ends);
-    bars_set(layout, staff);
+    bars_set(layout, exercise);
     for (size_t i = 0; i < count; i++)
-        bars[i] = measure_bar(layout, staff, (uint32_t)i);
+        bars[i] = measure_bar(layout, (uint32_t)i);
     layout->one_line[exercise] = one_line_of(bars, count);
     size_t lines = lines_break(bars, count, line_width(layout), per_line, ends);
-    size_set(layout, staff, bars, ends, lines);
-    struct sheet sheet = staff_sheet(layout, staff);
+    size_set(layout, bars, ends, lines);
+    struct sheet sheet = staff_sheet(layout);
     if (staff->size < STAFF_WHOLE)
         lines = lines_break(bars, count, line_width(layout), per_line, ends);
-    lines_add(layout, staff, ends, lines, bars);
+    lines_add(layout, ends, lines, bars);
     layout->sheet = sheet;
     memory_free(bars);
     memory_free(ends);

@@ -16,8 +16,8 @@ static bool chord_has(const struct chord *chord, const struct chord_head *head)
     return false;
 }
 
-static void chord_add(const struct layout *layout, const struct staff *staff,
-                      const struct leaf *leaf, int value_log2, struct chord *chord)
+static void chord_add(const struct layout *layout, const struct leaf *leaf, int value_log2,
+                      struct chord *chord)
 {
     const struct note *note = leaf->note;
     for (int i = 0; i < note->hit_count && chord->count < CHORD_HEADS_MAX; i++) {
@@ -25,9 +25,9 @@ static void chord_add(const struct layout *layout, const struct staff *staff,
         enum glyph glyph = head_glyph(voice->head, value_log2);
         struct chord_head head = {
             .glyph = (uint16_t)glyph,
-            .line2 = (int16_t)head_place(staff, voice),
+            .line2 = (int16_t)head_place(layout->staff, voice),
             .x = -box_middle_x(glyph_ink(layout, glyph)),
-            .y = staff_y(staff, voice->line2),
+            .y = staff_y(layout->staff, voice->line2),
             .ghost = note->hits[i].ghost,
             .sign = voice->sign ? voice->sign : note->marks & MARKS_AT_SIGN,
         };
@@ -123,15 +123,15 @@ static void chord_measure(const struct layout *layout, struct chord *chord)
     chord->far = stem_join(layout, root, chord->up);
 }
 
-void chord_shape(const struct layout *layout, const struct staff *staff, const struct leaf *leaf,
-                 const struct leaf *joined, bool up, struct chord *chord)
+void chord_shape(const struct layout *layout, const struct leaf *leaf, const struct leaf *joined,
+                 bool up, struct chord *chord)
 {
     chord->count = 0;
     chord->up = up;
     chord->dots = leaf->dots;
-    chord_add(layout, staff, leaf, leaf->value_log2, chord);
+    chord_add(layout, leaf, leaf->value_log2, chord);
     if (joined)
-        chord_add(layout, staff, joined, leaf->value_log2, chord);
+        chord_add(layout, joined, leaf->value_log2, chord);
     chord_align(layout, chord);
     chord_measure(layout, chord);
 }

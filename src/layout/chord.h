@@ -28,8 +28,8 @@ struct chord {
 };
 
 /* `joined`: a leaf of the feet that hangs on the same stem, or NULL. */
-void chord_shape(const struct layout *layout, const struct staff *staff, const struct leaf *leaf,
-                 const struct leaf *joined, bool up, struct chord *chord);
+void chord_shape(const struct layout *layout, const struct leaf *leaf, const struct leaf *joined,
+                 bool up, struct chord *chord);
 void chord_shift(struct chord *chord, sp x);
 /* The height of the dots of each head. */
 void chord_dot_places(const struct chord *chord, sp places[CHORD_HEADS_MAX]);

@@ -24,7 +24,6 @@
 struct bar_columns {
     struct layout *layout;
     struct work *work;
-    const struct staff *staff;
     const struct score_bar *bar;
     struct set_bar *set;
 };
@@ -176,7 +175,7 @@ static void notes_push(struct bar_columns *at, int line)
         note->hidden = line == LINE_FEET && !feet_leaf_shown(at, leaf);
         note->up = line == LINE_HANDS;
         note->beams = (uint8_t)value_beams(leaf->value_log2);
-        note->rest_y = rest_y(at->staff, leaf, line);
+        note->rest_y = rest_y(at->layout->staff, leaf, line);
     }
 }
 
@@ -235,7 +234,7 @@ static void part_rest(const struct bar_columns *at, struct set_note *rest,
 
 static void rests_part(const struct bar_columns *at, struct set_note *hands, struct set_note *feet)
 {
-    if (hands->hidden || feet->hidden || at->staff->one_line)
+    if (hands->hidden || feet->hidden || at->layout->staff->one_line)
         return;
     if (!hands->chord.count && !hands->leaf->whole_bar)
         part_rest(at, hands, feet);
@@ -260,14 +259,13 @@ static void column_set(const struct bar_columns *at, size_t index)
     struct set_note *hands = column_note(at, LINE_HANDS, column->hands, index);
     struct set_note *feet = column_note(at, LINE_FEET, column->feet, index);
     bool struck = hands && hands->leaf->note, foot = feet && feet->leaf->note;
-    if (struck && foot && at->staff->join_feet)
+    if (struck && foot && at->layout->staff->join_feet)
         feet->hidden = feet_meet_hands(at, feet->leaf->beat);
     bool joined = foot && feet->hidden;
     if (struck)
-        chord_shape(at->layout, at->staff, hands->leaf, joined ? feet->leaf : NULL, true,
-                    &hands->chord);
+        chord_shape(at->layout, hands->leaf, joined ? feet->leaf : NULL, true, &hands->chord);
     if (foot && !joined)
-        chord_shape(at->layout, at->staff, feet->leaf, NULL, false, &feet->chord);
+        chord_shape(at->layout, feet->leaf, NULL, false, &feet->chord);
     if (!hands || !feet)
         return;
     if (hands->chord.count && feet->chord.count)
@@ -275,12 +273,12 @@ static void column_set(const struct bar_columns *at, size_t index)
     rests_part(at, hands, feet);
 }
 
-struct set_bar *columns_add_bar(struct layout *layout, const struct staff *staff, uint32_t index)
+struct set_bar *columns_add_bar(struct layout *layout, uint32_t index)
 {
     struct work *work = &layout->work;
     struct set_bar *set = vector_push(&work->bars, NULL);
-    struct bar_columns at = {.layout = layout, .work = work, .staff = staff, .set = set};
-    at.bar = set->bar = &staff->exercise->bars[index];
+    struct bar_columns at = {.layout = layout, .work = work, .set = set};
+    at.bar = set->bar = &layout->staff->exercise->bars[index];
     set->index = index;
     set->columns.first = work->columns.count;
     merge(&at);
@@ -289,8 +287,8 @@ struct set_bar *columns_add_bar(struct layout *layout, const struct staff *staff
     notes_push(&at, LINE_FEET);
     for (size_t i = set->columns.first; i < set->columns.end; i++)
         column_set(&at, i);
-    beams_mark(layout, staff, set);
+    beams_mark(layout, set);
     springs_set(&at);
-    rods_set(layout, staff, set);
+    rods_set(layout, set);
     return set;
 }

@@ -239,17 +239,17 @@ static void dynamic_draw(struct layout *layout, const struct dynamic_place *plac
         text_left(layout, ROLE_DYNAMIC, TEXT_DYNAMIC_WORD, place->word, place->left, baseline);
 }
 
-void dynamics_draw(struct layout *layout, const struct staff *staff)
+void dynamics_draw(struct layout *layout)
 {
     struct dynamics_line line; /* too large to be zeroed for every line of music */
-    line.staff = staff;
+    line.staff = layout->staff;
     line.work = &layout->work;
     line.count = 0;
     dynamics_find(&line);
     if (!line.count)
         return;
     dynamics_place(layout, &line);
-    sp lowest = staff->bar_bottom;
+    sp lowest = line.staff->bar_bottom;
     for (size_t i = 0; i < line.count; i++) {
         sp left = line.places[i].left - HOUSE_DYNAMIC_GAP;
         sp right = line.places[i].right + HOUSE_DYNAMIC_GAP;
@@ -258,7 +258,7 @@ void dynamics_draw(struct layout *layout, const struct staff *staff)
     sp baseline = lowest + HOUSE_DYNAMIC_GAP - glyph_ink(layout, GLYPH_DYNAMIC_F).top;
     for (size_t i = 0; i < line.count; i++) {
         const struct dynamic_place *place = &line.places[i];
-        layout->pen.owner = mark_owner(staff->index, 0, place->bar, place->index);
+        layout->pen.owner = mark_owner(layout->staff->index, 0, place->bar, place->index);
         dynamic_draw(layout, place, baseline);
     }
 }

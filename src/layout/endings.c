@@ -46,7 +46,7 @@ static void bracket_draw(struct layout *layout, const struct set_bar *first,
               y + HOUSE_ENDING_TEXT - text_ink(layout, TEXT_ENDING, text).top);
 }
 
-static void brackets_draw(struct layout *layout, const struct staff *staff)
+static void brackets_draw(struct layout *layout)
 {
     const struct set_bar *end = line_last_bar(&layout->work);
     for (const struct set_bar *first = line_first_bar(&layout->work); first <= end; first++) {
@@ -55,7 +55,7 @@ static void brackets_draw(struct layout *layout, const struct staff *staff)
             continue;
         while (last < end && !last->bar->ending_ends && last[1].bar->ending == first->bar->ending)
             last++;
-        layout->pen.owner = bar_owner(staff, first->index);
+        layout->pen.owner = bar_owner(layout, first->index);
         bracket_draw(layout, first, last);
         first = last;
     }
@@ -71,14 +71,14 @@ static void plays_draw(struct layout *layout, const struct set_bar *bar)
     text_left(layout, ROLE_PLAYS, TEXT_PLAYS, text, x, y);
 }
 
-void endings_draw(struct layout *layout, const struct staff *staff)
+void endings_draw(struct layout *layout)
 {
     const struct work *work = &layout->work;
-    brackets_draw(layout, staff);
+    brackets_draw(layout);
     for (const struct set_bar *bar = line_first_bar(work); bar <= line_last_bar(work); bar++) {
         if (!bar->bar->repeat_ends || bar->bar->plays < 2)
             continue;
-        layout->pen.owner = bar_owner(staff, bar->index);
+        layout->pen.owner = bar_owner(layout, bar->index);
         plays_draw(layout, bar);
     }
 }

@@ -67,8 +67,7 @@ enum glyph grace_glyph(const struct chord *chord)
     return GLYPH_HEAD_BLACK;
 }
 
-struct grace_boxes graces_boxes(struct layout *layout, const struct staff *staff,
-                                const struct set_note *note, bool letters)
+struct grace_boxes graces_boxes(struct layout *layout, const struct set_note *note, bool letters)
 {
     const struct engraving_defaults *defaults = layout->defaults;
     const struct note *struck = note->leaf->note;
@@ -89,10 +88,10 @@ struct grace_boxes graces_boxes(struct layout *layout, const struct staff *staff
     if (alone)
         boxes.slash = (struct box){stem - HOUSE_GRACE_SLASH, slash - rise, stem + HOUSE_GRACE_SLASH,
                                    slash + rise};
-    if (!staff->one_line && head->line2 >= HOUSE_LEGER_UP) {
+    if (!layout->staff->one_line && head->line2 >= HOUSE_LEGER_UP) {
         sp reach = half + graced(defaults->leger_extension);
         boxes.legers = (struct box){first - reach, head->y, last + reach,
-                                    staff_y(staff, HOUSE_LEGER_UP) + defaults->leger};
+                                    staff_y(layout->staff, HOUSE_LEGER_UP) + defaults->leger};
     }
     return boxes;
 }
@@ -165,8 +164,7 @@ static void grace_slur(struct grace_run *run)
               -HOUSE_GRACE_SLUR_HEIGHT);
 }
 
-void graces_draw(struct layout *layout, const struct staff *staff, const struct set_note *note,
-                 bool letters)
+void graces_draw(struct layout *layout, const struct set_note *note, bool letters)
 {
     struct grace_run run = {.layout = layout, .pen = &layout->pen, .note = note};
     const struct note *struck = note->leaf->note;
@@ -176,7 +174,7 @@ void graces_draw(struct layout *layout, const struct staff *staff, const struct 
     for (int i = 0; i < run.count; i++)
         run.x[i] = note->x + grace_offset(layout, struck, &note->chord, letters, i);
     grace_heads(&run);
-    grace_legers(&run, staff, note->chord.heads[0].line2);
+    grace_legers(&run, layout->staff, note->chord.heads[0].line2);
     if (run.count == 1)
         grace_flag(&run);
     else

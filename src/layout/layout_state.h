@@ -32,6 +32,7 @@ struct layout {
     struct pen pen;
     struct label_cache labels;
     struct skyline skyline;
+    struct staff *staff; /* of the exercise that is being set */
     struct work work;
     struct rhythms rhythms;
     uint32_t stored_exercise; /* whose bars and rhythms these are; NONE: of none yet */
@@ -69,14 +70,14 @@ static inline struct mark_owner exercise_owner(uint32_t exercise)
 {
     return mark_owner(exercise, 0, OWNER_NONE, OWNER_NONE);
 }
-static inline struct mark_owner bar_owner(const struct staff *staff, uint32_t bar)
+static inline struct mark_owner bar_owner(const struct layout *layout, uint32_t bar)
 {
-    return mark_owner(staff->index, 0, bar, OWNER_NONE);
+    return mark_owner(layout->staff->index, 0, bar, OWNER_NONE);
 }
-static inline struct mark_owner leaf_owner(const struct staff *staff, const struct set_bar *bar,
+static inline struct mark_owner leaf_owner(const struct layout *layout, const struct set_bar *bar,
                                            int line, size_t note)
 {
-    return mark_owner(staff->index, (unsigned)line, bar->index,
+    return mark_owner(layout->staff->index, (unsigned)line, bar->index,
                       (uint32_t)(note - bar->notes[line].first));
 }
 

@@ -47,10 +47,10 @@ sp meter_width(const struct layout *layout, const struct meter *meter)
     return sp_max(row_width(layout, texts.above), row_width(layout, texts.below));
 }
 
-void meter_draw(struct layout *layout, const struct staff *staff, const struct meter *meter, sp x)
+void meter_draw(struct layout *layout, const struct meter *meter, sp x)
 {
     struct meter_texts texts = texts_of(meter);
-    sp width = meter_width(layout, meter), middle = staff_middle(staff);
+    sp width = meter_width(layout, meter), middle = staff_middle(layout->staff);
     row_draw(layout, texts.above, x + (width - row_width(layout, texts.above)) / 2, middle - 1000);
     row_draw(layout, texts.below, x + (width - row_width(layout, texts.below)) / 2, middle + 1000);
 }

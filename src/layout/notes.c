@@ -6,13 +6,13 @@
 #include "layout/signs.h"
 #include "layout/system_parts.h"
 
-static void legers_draw(struct layout *layout, const struct staff *staff,
-                        const struct set_note *note, const struct chord_head *head)
+static void legers_draw(struct layout *layout, const struct set_note *note,
+                        const struct chord_head *head)
 {
     sp extension = layout->defaults->leger_extension;
-    for (int i = 0; i < staff_legers(staff, head->line2); i++)
+    for (int i = 0; i < staff_legers(layout->staff, head->line2); i++)
         pen_level(&layout->pen, ROLE_LEGER, note->x + head->left - extension,
-                  note->x + head->right + extension, staff_leger_y(staff, head->line2, i),
+                  note->x + head->right + extension, staff_leger_y(layout->staff, head->line2, i),
                   layout->defaults->leger);
 }
 
@@ -35,15 +35,14 @@ static void dots_draw(struct layout *layout, sp x, sp y, int count)
     }
 }
 
-static void heads_draw(struct layout *layout, const struct staff *staff,
-                       const struct set_note *note)
+static void heads_draw(struct layout *layout, const struct set_note *note)
 {
     const struct chord *chord = &note->chord;
     sp dots[CHORD_HEADS_MAX];
     chord_dot_places(chord, dots);
     for (int i = 0; i < chord->count; i++) {
         const struct chord_head *head = &chord->heads[i];
-        legers_draw(layout, staff, note, head);
+        legers_draw(layout, note, head);
         pen_glyph(&layout->pen, ROLE_HEAD, head->glyph, note->x + head->x, head->y);
         if (head->ghost)
             ghost_draw(layout, note, head);
@@ -105,10 +104,9 @@ static void stem_mark_draw(struct layout *layout, const struct set_note *note)
               stem_mark_height(layout, note) - box_middle_y(ink));
 }
 
-static void note_draw(struct layout *layout, const struct staff *staff, const struct set_bar *bar,
-                      const struct set_note *note)
+static void note_draw(struct layout *layout, const struct set_bar *bar, const struct set_note *note)
 {
-    heads_draw(layout, staff, note);
+    heads_draw(layout, note);
     if (note->leaf->value_log2 > 0)
         stem_draw(layout, note);
     if (note->beams && !note->beamed)
@@ -117,12 +115,11 @@ static void note_draw(struct layout *layout, const struct staff *staff, const st
         return;
     stem_mark_draw(layout, note);
     if (note->leaf->note->grace_count)
-        graces_draw(layout, staff, note, graces_lettered(bar, note));
+        graces_draw(layout, note, graces_lettered(bar, note));
 }
 
 /* In the middle of its bar; one of two bars over the bar line between them, with a figure 2. */
-static void bar_repeat_draw(struct layout *layout, const struct staff *staff,
-                            const struct set_bar *bar)
+static void bar_repeat_draw(struct layout *layout, const struct set_bar *bar)
 {
     const enum glyph figure = GLYPH_TUPLET_0 + 2;
     bool two = bar->bar->repeats == 2;
@@ -131,12 +128,12 @@ static void bar_repeat_draw(struct layout *layout, const struct staff *staff,
     if (two) {
         struct box ink = glyph_ink(layout, figure);
         sp half = bar_line_width(layout, BAR_LINE_PLAIN) / 2;
-        bar_line_draw(layout, staff, BAR_LINE_PLAIN, middle - half);
+        bar_line_draw(layout, BAR_LINE_PLAIN, middle - half);
         pen_glyph(&layout->pen, ROLE_BAR_REPEAT, figure, middle - box_middle_x(ink),
-                  staff->bar_top - HOUSE_ABOVE_GAP - ink.bottom);
+                  layout->staff->bar_top - HOUSE_ABOVE_GAP - ink.bottom);
     }
     pen_glyph(&layout->pen, ROLE_BAR_REPEAT, glyph, middle - box_middle_x(glyph_ink(layout, glyph)),
-              staff_middle(staff));
+              staff_middle(layout->staff));
 }
 
 static void rest_draw(struct layout *layout, const struct set_bar *bar, const struct set_note *note)
@@ -150,27 +147,26 @@ static void rest_draw(struct layout *layout, const struct set_bar *bar, const st
         dots_draw(layout, x + ink.right, note->rest_y - 500, note->leaf->dots);
 }
 
-static void line_draw(struct layout *layout, const struct staff *staff, const struct set_bar *bar,
-                      int line)
+static void line_draw(struct layout *layout, const struct set_bar *bar, int line)
 {
     const struct set_note *notes = layout->work.notes.items;
     for (size_t i = bar->notes[line].first; i < bar->notes[line].end; i++) {
         if (notes[i].hidden)
             continue;
-        layout->pen.owner = leaf_owner(staff, bar, line, i);
+        layout->pen.owner = leaf_owner(layout, bar, line, i);
         if (notes[i].chord.count)
-            note_draw(layout, staff, bar, &notes[i]);
+            note_draw(layout, bar, &notes[i]);
         else if (bar->bar->repeats)
-            bar_repeat_draw(layout, staff, bar);
+            bar_repeat_draw(layout, bar);
         else
             rest_draw(layout, bar, &notes[i]);
     }
 }
 
-void notes_draw(struct layout *layout, const struct staff *staff)
+void notes_draw(struct layout *layout)
 {
     const struct work *work = &layout->work;
     for (size_t b = work->line_bars.first; b < work->line_bars.end; b++)
         for (int line = 0; line < LINE_COUNT; line++)
-            line_draw(layout, staff, &work->bars.items[b], line);
+            line_draw(layout, &work->bars.items[b], line);
 }

@@ -14,8 +14,7 @@ sp stem_mark_height(const struct layout *layout, const struct set_note *note);
         room (graces_lettered()) ---------------------------------------------------------------- */
 
 bool graces_lettered(const struct set_bar *bar, const struct set_note *note);
-void graces_draw(struct layout *layout, const struct staff *staff, const struct set_note *note,
-                 bool letters);
+void graces_draw(struct layout *layout, const struct set_note *note, bool letters);
 
 /* The ink of a note's graces from its column, without their heads: for rods. */
 struct grace_boxes {
@@ -23,8 +22,7 @@ struct grace_boxes {
     struct box slur;
     struct box slash, legers; /* empty if there are none */
 };
-struct grace_boxes graces_boxes(struct layout *layout, const struct staff *staff,
-                                const struct set_note *note, bool letters);
+struct grace_boxes graces_boxes(struct layout *layout, const struct set_note *note, bool letters);
 /* How far graces reach left of their column. */
 sp graces_reach(struct layout *layout, const struct leaf *leaf, const struct chord *chord,
                 bool letters);
@@ -46,7 +44,7 @@ static inline const char *grace_letter(const struct note *note, int grace)
 bool note_leads_on(const struct set_note *note);
 /* How far right of its column a note's ties may have to begin: past its flag, as they may be on the
    stem's side. */
-sp tie_reach(const struct layout *layout, const struct staff *staff, const struct set_note *note);
+sp tie_reach(const struct layout *layout, const struct set_note *note);
 /* Whether a tie of either line comes into a bar from the one before it. */
 bool tie_enters(const struct staff *staff, uint32_t bar);
 

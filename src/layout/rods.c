@@ -49,7 +49,6 @@ enum { BRIDGES_MAX = 64 };
 
 struct rods {
     struct layout *layout;
-    const struct staff *staff;
     struct set_bar *set;
     struct spring *springs; /* of the work */
     bool letters;           /* the sticking is shown */
@@ -127,8 +126,8 @@ static void ink_label(struct rods *at, int band, enum text_style style, const ch
 static void ink_legers(struct rods *at, const struct chord_head *head)
 {
     sp extension = at->layout->defaults->leger_extension, half = at->layout->defaults->leger / 2;
-    for (int i = 0; i < staff_legers(at->staff, head->line2); i++) {
-        sp y = staff_leger_y(at->staff, head->line2, i);
+    for (int i = 0; i < staff_legers(at->layout->staff, head->line2); i++) {
+        sp y = staff_leger_y(at->layout->staff, head->line2, i);
         ink_box(&at->ink,
                 (struct box){head->left - extension, y - half, head->right + extension, y + half});
     }
@@ -218,7 +217,7 @@ static void ink_graces(struct rods *at, const struct set_note *note)
     if (!struck->grace_count)
         return;
     bool letters = graces_lettered(at->set, note);
-    struct grace_boxes boxes = graces_boxes(at->layout, at->staff, note, letters);
+    struct grace_boxes boxes = graces_boxes(at->layout, note, letters);
     enum glyph glyph = grace_glyph(chord);
     struct box head = glyph_ink(at->layout, glyph);
     sp middle = sp_scaled(head.left + head.right, HOUSE_GRACE_SCALE) / 2;
@@ -310,13 +309,13 @@ static void ink_note(struct rods *at, uint32_t leaf, int line)
     head_reaches(at, -note_left(at, note), heads_right(at, &note->chord));
 }
 
-enum text_style count_style(const struct staff *staff, const struct count *count)
+enum text_style count_style(const struct layout *layout, const struct count *count)
 {
     if (!count->struck)
         return TEXT_COUNT_SILENT;
     if (count->beat_number)
         return TEXT_COUNT_BEAT;
-    return staff->counts_tight ? TEXT_COUNT_TIGHT : TEXT_COUNT;
+    return layout->staff->counts_tight ? TEXT_COUNT_TIGHT : TEXT_COUNT;
 }
 
 static void ink_column(struct rods *at, const struct column *column)
@@ -327,7 +326,7 @@ static void ink_column(struct rods *at, const struct column *column)
     ink_note(at, column->feet, LINE_FEET);
     if (column->count != NONE) {
         const struct count *count = &at->set->bar->counts[column->count];
-        ink_label(at, BAND_COUNTS, count_style(at->staff, count), count->text);
+        ink_label(at, BAND_COUNTS, count_style(at->layout, count), count->text);
     }
 }
 
@@ -430,8 +429,8 @@ static void column_reach(struct rods *at, size_t index)
    band, half the gap that neighbours keep across it. */
 static sp bar_gap(const struct rods *at, int band, sp barred)
 {
-    bool reaches = band < BAND_ABOVE && band >= band_at(at->staff->bar_top) &&
-                   band <= band_at(at->staff->bar_bottom - 1);
+    bool reaches = band < BAND_ABOVE && band >= band_at(at->layout->staff->bar_top) &&
+                   band <= band_at(at->layout->staff->bar_bottom - 1);
     return reaches ? barred : band_gap(band) / 2;
 }
 
@@ -461,7 +460,7 @@ static void ties_hold(struct rods *at, int line)
         const struct set_note *note = &notes[i], *next = i + 1 < all.end ? note + 1 : NULL;
         if (!note->chord.count || !note_leads_on(note) || (next && !next->chord.count))
             continue;
-        sp least = tie_reach(at->layout, at->staff, note) + HOUSE_TIE_LEAST;
+        sp least = tie_reach(at->layout, note) + HOUSE_TIE_LEAST;
         if (next)
             rod_add(at, note->column, next->column, least + note_left(at, next));
         else
@@ -486,9 +485,9 @@ static void centre_holds(struct rods *at)
     at->springs[end - 1].rod += sp_max(least - room, 0);
 }
 
-void rods_set(struct layout *layout, const struct staff *staff, struct set_bar *set)
+void rods_set(struct layout *layout, struct set_bar *set)
 {
-    struct rods at = {.layout = layout, .staff = staff, .set = set};
+    struct rods at = {.layout = layout, .set = set};
     size_t first = set->columns.first, end = set->columns.end;
     at.springs = layout->work.springs.items;
     at.letters = set->bar->settings->show->sticking;

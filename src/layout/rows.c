@@ -18,7 +18,6 @@ struct row_item {
 
 struct row {
     struct layout *layout;
-    const struct staff *staff;
     enum mark_role role;
     sp baseline;
     bool drawing;
@@ -61,7 +60,7 @@ static void letters_of_bar(struct row *row, const struct set_bar *bar, int line)
         struct row_item item = {.x = note->x + note->chord.centre,
                                 .style = line == LINE_HANDS ? TEXT_STICKING : TEXT_STICKING_FEET,
                                 .text = letter_text(struck->letter),
-                                .owner = leaf_owner(row->staff, bar, line, n)};
+                                .owner = leaf_owner(row->layout, bar, line, n)};
         row_item(row, &item);
         item.style = TEXT_STICKING_GRACE;
         for (int i = 0; i < struck->grace_count && i < GRACES_MAX; i++) {
@@ -92,8 +91,9 @@ static void counts_of_bar(struct row *row, const struct set_bar *bar)
         uint32_t stroke = columns[i].hands;
         if (stroke == NONE || bar->bar->lines[LINE_HANDS].leaves[stroke].whole_bar)
             stroke = OWNER_NONE; /* a whole rest stands in the middle of its bar, not on a count */
-        struct row_item item = {columns[i].x, count_style(row->staff, count), count->text,
-                                mark_owner(row->staff->index, LINE_HANDS, bar->index, stroke)};
+        struct row_item item = {
+            columns[i].x, count_style(row->layout, count), count->text,
+            mark_owner(row->layout->staff->index, LINE_HANDS, bar->index, stroke)};
         row_item(row, &item);
     }
 }
@@ -116,18 +116,15 @@ static void row_walk(struct row *row, int which)
 }
 
 /* `above`: the baseline of the row before it, 0 for none. Returns its own; 0 if it has no item. */
-static sp row_draw(struct layout *layout, const struct staff *staff, int which, sp above)
+static sp row_draw(struct layout *layout, int which, sp above)
 {
-    struct row row = {.layout = layout,
-                      .staff = staff,
-                      .role = rows[which].role,
-                      .lowest = INT32_MIN,
-                      .left = INT32_MAX};
+    struct row row = {
+        .layout = layout, .role = rows[which].role, .lowest = INT32_MIN, .left = INT32_MAX};
     row_walk(&row, which);
     if (!row.any)
         return 0;
     sp top = above ? above + HOUSE_ROW_NEXT
-                   : sp_max(row.lowest + HOUSE_ROW_FIRST, staff->bottom + HOUSE_ROW_STAFF);
+                   : sp_max(row.lowest + HOUSE_ROW_FIRST, layout->staff->bottom + HOUSE_ROW_STAFF);
     /* No stem of a foot reaches down between two letters. */
     top = sp_max(top, skyline_bottom(&layout->skyline, row.left, row.right) + HOUSE_ROW_LEAST);
     row.baseline = sp_max(top, above ? row.lowest + HOUSE_ROW_LEAST : top) - row.top;
@@ -136,11 +133,11 @@ static sp row_draw(struct layout *layout, const struct staff *staff, int which, 
     return row.baseline;
 }
 
-void rows_draw(struct layout *layout, const struct staff *staff, struct page_system *system)
+void rows_draw(struct layout *layout, struct page_system *system)
 {
     sp above = 0;
     for (int which = 0; which < PAGE_ROWS; which++) {
-        sp baseline = system->baselines[which] = row_draw(layout, staff, which, above);
+        sp baseline = system->baselines[which] = row_draw(layout, which, above);
         above = baseline ? baseline : above;
     }
 }

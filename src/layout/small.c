@@ -47,22 +47,23 @@ static sp unsized(sp length, int size)
     return (sp)((int64_t)length * STAFF_WHOLE / size);
 }
 
-struct sheet staff_sheet(struct layout *layout, const struct staff *staff)
+struct sheet staff_sheet(struct layout *layout)
 {
     struct sheet sheet = layout->sheet;
-    if (staff->size < STAFF_WHOLE) {
-        layout->sheet.text_left = unsized(sheet.text_left, staff->size);
-        layout->sheet.text_right = unsized(sheet.text_right, staff->size);
-        skyline_widen(&layout->skyline, unsized(sheet.width, staff->size));
+    int size = layout->staff->size;
+    if (size < STAFF_WHOLE) {
+        layout->sheet.text_left = unsized(sheet.text_left, size);
+        layout->sheet.text_right = unsized(sheet.text_right, size);
+        skyline_widen(&layout->skyline, unsized(sheet.width, size));
     }
     return sheet;
 }
 
 void sized_system_draw(struct layout *layout, const struct line *line, struct page_system *system)
 {
-    const struct staff *staff = &layout->staves[line->exercise];
+    const struct staff *staff = layout->staff = &layout->staves[line->exercise];
     size_t first_mark = layout->pen.marks.count, first_column = layout->page_columns.count;
-    struct sheet sheet = staff_sheet(layout, staff);
+    struct sheet sheet = staff_sheet(layout);
     system_draw(layout, line, system);
     layout->sheet = sheet;
     system->size = (uint16_t)staff->size;

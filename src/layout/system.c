@@ -23,8 +23,9 @@ static bool opens_with_repeat(const struct staff *staff, uint32_t bar)
     return bar > 0 && staff->exercise->bars[bar].repeat_begins;
 }
 
-sp opening_width(const struct layout *layout, const struct staff *staff, uint32_t index)
+sp opening_width(const struct layout *layout, uint32_t index)
 {
+    const struct staff *staff = layout->staff;
     const struct score_bar *bar = &staff->exercise->bars[index];
     sp width = HOUSE_CLEF_LEAD + clef_width(layout) + HOUSE_METER_TRAIL;
     if (bar->meter_changes)
@@ -36,10 +37,10 @@ sp opening_width(const struct layout *layout, const struct staff *staff, uint32_
     return width;
 }
 
-sp after_width(const struct layout *layout, const struct staff *staff, uint32_t index, bool at_end)
+sp after_width(const struct layout *layout, uint32_t index, bool at_end)
 {
-    const struct score_bar *bar = &staff->exercise->bars[index];
-    bool more = index + 1 < staff->exercise->bar_count;
+    const struct score_bar *bar = &layout->staff->exercise->bars[index];
+    bool more = index + 1 < layout->staff->exercise->bar_count;
     const struct score_bar *next = more ? bar + 1 : NULL;
     sp width = bar_line_width(layout, bar_line_after(bar, at_end ? NULL : next));
     if (next && next->meter_changes)
@@ -48,10 +49,10 @@ sp after_width(const struct layout *layout, const struct staff *staff, uint32_t 
 }
 
 /* The number of the line's first bar, small over its left end, from the second line on. */
-static void number_draw(struct layout *layout, const struct staff *staff, const struct line *line)
+static void number_draw(struct layout *layout, const struct line *line)
 {
-    const struct score_bar *bar = &staff->exercise->bars[line->first_bar];
-    if (line->first_bar == 0 || !staff->exercise->source->settings.show->bar_numbers)
+    const struct score_bar *bar = &layout->staff->exercise->bars[line->first_bar];
+    if (line->first_bar == 0 || !layout->staff->exercise->source->settings.show->bar_numbers)
         return;
     char text[16];
     snprintf(text, sizeof text, "%u", bar->number);
@@ -61,42 +62,42 @@ static void number_draw(struct layout *layout, const struct staff *staff, const 
     text_left(layout, ROLE_BAR_NUMBER, TEXT_BAR_NUMBER, text, x, y);
 }
 
-static void opening_draw(struct layout *layout, const struct staff *staff, const struct line *line)
+static void opening_draw(struct layout *layout, const struct line *line)
 {
+    const struct staff *staff = layout->staff;
     uint32_t index = line->first_bar;
     const struct score_bar *bar = &staff->exercise->bars[index];
     sp x = layout->sheet.text_left + HOUSE_CLEF_LEAD;
-    layout->pen.owner = bar_owner(staff, index);
+    layout->pen.owner = bar_owner(layout, index);
     pen_glyph(&layout->pen, ROLE_CLEF, GLYPH_CLEF_PERCUSSION,
               x - glyph_ink(layout, GLYPH_CLEF_PERCUSSION).left, staff_middle(staff));
-    number_draw(layout, staff, line);
+    number_draw(layout, line);
     if (bar->meter_changes)
-        meter_draw(layout, staff, bar->meter, x + clef_width(layout) + HOUSE_METER_LEAD);
+        meter_draw(layout, bar->meter, x + clef_width(layout) + HOUSE_METER_LEAD);
     if (opens_with_repeat(staff, index))
-        bar_line_draw(layout, staff, BAR_LINE_REPEAT_BEGIN,
+        bar_line_draw(layout, BAR_LINE_REPEAT_BEGIN,
                       layout->sheet.text_left + line->opening -
                           bar_line_width(layout, BAR_LINE_REPEAT_BEGIN));
 }
 
 /* ---- setting ------------------------------------------------------------------------------ */
 
-sp rigid_width(const struct layout *layout, const struct staff *staff, const struct line *line)
+sp rigid_width(const struct layout *layout, const struct line *line)
 {
     const struct work *work = &layout->work;
     sp rigid = line->opening + line->ending;
     for (const struct set_bar *bar = line_first_bar(work); bar <= line_last_bar(work); bar++) {
         rigid += bar->lead;
         if (bar < line_last_bar(work))
-            rigid += after_width(layout, staff, bar->index, false);
+            rigid += after_width(layout, bar->index, false);
     }
     return rigid;
 }
 
-double line_length(const struct layout *layout, const struct staff *staff, const struct line *line,
-                   struct setting setting)
+double line_length(const struct layout *layout, const struct line *line, struct setting setting)
 {
     const struct work *work = &layout->work;
-    double length = rigid_width(layout, staff, line);
+    double length = rigid_width(layout, line);
     for (size_t i = work->line_columns.first; i < work->line_columns.end; i++)
         length += spring_length(&work->springs.items[i], setting);
     return length;
@@ -111,15 +112,14 @@ size_t line_pushed(const struct layout *layout, struct setting setting)
     return count;
 }
 
-struct setting line_solve(const struct layout *layout, const struct staff *staff,
-                          const struct line *line)
+struct setting line_solve(const struct layout *layout, const struct line *line)
 {
     const struct work *work = &layout->work;
     struct range columns = work->line_columns;
     if (line->stretch > 0)
         return (struct setting){(double)line->stretch, 1, false};
     return springs_solve_tight(work->springs.items + columns.first, columns.end - columns.first,
-                               line_width(layout) - rigid_width(layout, staff, line));
+                               line_width(layout) - rigid_width(layout, line));
 }
 
 static sp rounded(double x)
@@ -127,8 +127,7 @@ static sp rounded(double x)
     return (sp)(x + 0.5);
 }
 
-static void bars_place(struct layout *layout, const struct staff *staff, const struct line *line,
-                       struct setting setting)
+static void bars_place(struct layout *layout, const struct line *line, struct setting setting)
 {
     struct work *work = &layout->work;
     double x = layout->sheet.text_left + line->opening;
@@ -142,10 +141,10 @@ static void bars_place(struct layout *layout, const struct staff *staff, const s
             x += spring_length(&work->springs.items[i], setting);
         }
         if (!next && line->stretch == 0) /* to the margin, even where more is kept after it */
-            x = layout->sheet.text_right - after_width(layout, staff, bar->index, true);
+            x = layout->sheet.text_right - after_width(layout, bar->index, true);
         bar->line_left = rounded(x);
         bar->right = bar->line_left + bar_line_width(layout, bar_line_after(bar->bar, next));
-        x += after_width(layout, staff, bar->index, !next);
+        x += after_width(layout, bar->index, !next);
     }
     for (size_t i = work->line_notes.first; i < work->line_notes.end; i++) {
         struct set_note *note = &work->notes.items[i];
@@ -156,33 +155,31 @@ static void bars_place(struct layout *layout, const struct staff *staff, const s
 
 /* ---- drawing ------------------------------------------------------------------------------ */
 
-static void staff_draw(struct layout *layout, const struct staff *staff, uint32_t bar, sp right)
+static void staff_draw(struct layout *layout, uint32_t bar, sp right)
 {
-    layout->pen.owner = bar_owner(staff, bar);
-    for (sp y = staff->top; y <= staff->bottom; y += 1000)
+    layout->pen.owner = bar_owner(layout, bar);
+    for (sp y = layout->staff->top; y <= layout->staff->bottom; y += 1000)
         pen_level(&layout->pen, ROLE_STAFF_LINE, layout->sheet.text_left, right, y,
                   layout->defaults->staff_line);
 }
 
-static void bar_lines_draw(struct layout *layout, const struct staff *staff)
+static void bar_lines_draw(struct layout *layout)
 {
     const struct work *work = &layout->work;
     for (const struct set_bar *bar = line_first_bar(work); bar <= line_last_bar(work); bar++) {
-        bool last = bar->index + 1 == staff->exercise->bar_count;
-        layout->pen.owner = bar_owner(staff, bar->index);
-        bar_line_draw(layout, staff, bar_line_after(bar->bar, line_next_bar(work, bar)),
-                      bar->line_left);
+        bool last = bar->index + 1 == layout->staff->exercise->bar_count;
+        layout->pen.owner = bar_owner(layout, bar->index);
+        bar_line_draw(layout, bar_line_after(bar->bar, line_next_bar(work, bar)), bar->line_left);
         if (!last && bar->bar[1].meter_changes)
-            meter_draw(layout, staff, bar->bar[1].meter, bar->right + HOUSE_METER_LEAD);
+            meter_draw(layout, bar->bar[1].meter, bar->right + HOUSE_METER_LEAD);
     }
 }
 
-static sp line_right(const struct layout *layout, const struct staff *staff,
-                     const struct line *line)
+static sp line_right(const struct layout *layout, const struct line *line)
 {
     const struct set_bar *last = line_last_bar(&layout->work);
     if (line->stretch > 0)
-        return last->line_left + after_width(layout, staff, last->index, true);
+        return last->line_left + after_width(layout, last->index, true);
     return layout->sheet.text_right;
 }
 
@@ -210,8 +207,8 @@ static void page_columns_add(struct layout *layout, struct setting setting)
         }
 }
 
-static void system_note(const struct layout *layout, const struct staff *staff,
-                        const struct line *line, sp right, struct page_system *system)
+static void system_note(const struct layout *layout, const struct line *line, sp right,
+                        struct page_system *system)
 {
     const struct work *work = &layout->work;
     const struct mark *marks = layout->pen.marks.items + system->first_mark;
@@ -220,8 +217,8 @@ static void system_note(const struct layout *layout, const struct staff *staff,
     system->bar_count = line->bar_count;
     system->left = layout->sheet.text_left;
     system->right = right;
-    system->staff_top = staff->top;
-    system->staff_bottom = staff->bottom;
+    system->staff_top = layout->staff->top;
+    system->staff_bottom = layout->staff->bottom;
     system->ragged = line->stretch > 0;
     system->column_count = work->line_columns.end - work->line_columns.first;
     system->mark_count = layout->pen.marks.count - system->first_mark;
@@ -230,29 +227,29 @@ static void system_note(const struct layout *layout, const struct staff *staff,
 
 void system_draw(struct layout *layout, const struct line *line, struct page_system *system)
 {
-    const struct staff *staff = &layout->staves[line->exercise];
     system->first_mark = layout->pen.marks.count;
-    bars_collect(layout, staff, line);
-    struct setting setting = line_solve(layout, staff, line);
-    bars_place(layout, staff, line, setting);
-    sp right = line_right(layout, staff, line);
+    bars_collect(layout, line);
+    const struct staff *staff = layout->staff;
+    struct setting setting = line_solve(layout, line);
+    bars_place(layout, line, setting);
+    sp right = line_right(layout, line);
     skyline_reset(&layout->skyline, staff->top, staff->bottom);
     layout->pen.skyline = NULL; /* the staff is in the skyline already */
-    staff_draw(layout, staff, line->first_bar, right);
+    staff_draw(layout, line->first_bar, right);
     layout->pen.skyline = &layout->skyline;
-    opening_draw(layout, staff, line);
-    bar_lines_draw(layout, staff);
-    beams_set(layout, staff);
-    beams_draw(layout, staff);
-    notes_draw(layout, staff);
-    ties_draw(layout, staff, line);
-    above_draw(layout, staff);
-    tuplets_draw(layout, staff);
-    changes_draw(layout, staff);
-    endings_draw(layout, staff);
-    dynamics_draw(layout, staff);
-    rows_draw(layout, staff, system);
+    opening_draw(layout, line);
+    bar_lines_draw(layout);
+    beams_set(layout);
+    beams_draw(layout);
+    notes_draw(layout);
+    ties_draw(layout, line);
+    above_draw(layout);
+    tuplets_draw(layout);
+    changes_draw(layout);
+    endings_draw(layout);
+    dynamics_draw(layout);
+    rows_draw(layout, system);
     layout->pen.skyline = NULL;
     page_columns_add(layout, setting);
-    system_note(layout, staff, line, right, system);
+    system_note(layout, line, right, system);
 }

@@ -14,18 +14,16 @@ struct line {
 };
 
 /* Clef, meter and repeat sign before a line's first bar. */
-sp opening_width(const struct layout *layout, const struct staff *staff, uint32_t index);
+sp opening_width(const struct layout *layout, uint32_t index);
 /* The bar lines after a bar, and the meter that follows them: inside a line where the next bar
    changes it, and at a line's end as a warning of the same. */
-sp after_width(const struct layout *layout, const struct staff *staff, uint32_t index, bool at_end);
+sp after_width(const struct layout *layout, uint32_t index, bool at_end);
 
 /* The line whose bars are being set: all of it that no spring moves, its springs' setting to the
    margin, its length at another setting. */
-sp rigid_width(const struct layout *layout, const struct staff *staff, const struct line *line);
-struct setting line_solve(const struct layout *layout, const struct staff *staff,
-                          const struct line *line);
-double line_length(const struct layout *layout, const struct staff *staff, const struct line *line,
-                   struct setting setting);
+sp rigid_width(const struct layout *layout, const struct line *line);
+struct setting line_solve(const struct layout *layout, const struct line *line);
+double line_length(const struct layout *layout, const struct line *line, struct setting setting);
 /* How many of its springs ink holds longer than the setting would make them. */
 size_t line_pushed(const struct layout *layout, struct setting setting);
 
@@ -51,7 +49,7 @@ void lines_of_exercise(struct layout *layout, uint32_t exercise);
 /* As system_draw(), on the exercise's own staff. */
 void sized_system_draw(struct layout *layout, const struct line *line, struct page_system *system);
 /* Sets the sheet to the line as the staff sees it. Returns what it was. */
-struct sheet staff_sheet(struct layout *layout, const struct staff *staff);
+struct sheet staff_sheet(struct layout *layout);
 /* The size of staff on which `needed` fits the width; not below the smallest. */
 int staff_size_for(const struct layout *layout, sp needed, sp width);
 

@@ -9,18 +9,18 @@
 
 struct line;
 
-void beams_draw(struct layout *layout, const struct staff *staff);
-void notes_draw(struct layout *layout, const struct staff *staff);
-void ties_draw(struct layout *layout, const struct staff *staff, const struct line *line);
+void beams_draw(struct layout *layout);
+void notes_draw(struct layout *layout);
+void ties_draw(struct layout *layout, const struct line *line);
 /* Accents and the signs of hats. */
-void above_draw(struct layout *layout, const struct staff *staff);
-void tuplets_draw(struct layout *layout, const struct staff *staff);
+void above_draw(struct layout *layout);
+void tuplets_draw(struct layout *layout);
 /* A new tempo or swing, over the bar where it begins. */
-void changes_draw(struct layout *layout, const struct staff *staff);
+void changes_draw(struct layout *layout);
 /* Brackets of endings, and how often a repeat is played. */
-void endings_draw(struct layout *layout, const struct staff *staff);
-void dynamics_draw(struct layout *layout, const struct staff *staff);
+void endings_draw(struct layout *layout);
+void dynamics_draw(struct layout *layout);
 /* Letters and counts; notes their baselines in the system. */
-void rows_draw(struct layout *layout, const struct staff *staff, struct page_system *system);
+void rows_draw(struct layout *layout, struct page_system *system);
 
 #endif

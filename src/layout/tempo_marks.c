@@ -177,14 +177,14 @@ static bool change_make(const struct score_exercise *exercise, uint32_t index,
     return mark->text[0] || mark->swing[0] || mark->has_pulse;
 }
 
-void changes_draw(struct layout *layout, const struct staff *staff)
+void changes_draw(struct layout *layout)
 {
     const struct work *work = &layout->work;
     for (const struct set_bar *bar = line_first_bar(work); bar <= line_last_bar(work); bar++) {
         struct tempo_mark mark;
-        if (!change_make(staff->exercise, bar->index, &mark))
+        if (!change_make(layout->staff->exercise, bar->index, &mark))
             continue;
-        layout->pen.owner = bar_owner(staff, bar->index);
+        layout->pen.owner = bar_owner(layout, bar->index);
         sp right = bar->left + tempo_mark_width(layout, &mark);
         sp words = text_ink(layout, TEXT_TEMPO, mark.swing[0] ? mark.swing : mark.text).bottom;
         sp note = note_text_scaled(layout, glyph_ink(layout, GLYPH_NOTE_QUARTER).bottom);

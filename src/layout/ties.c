@@ -46,20 +46,19 @@ static sp flag_reach(const struct layout *layout, const struct set_note *note)
            glyph_ink(layout, flag_glyph(note->beams, note->up)).right;
 }
 
-sp tie_reach(const struct layout *layout, const struct staff *staff, const struct set_note *note)
+sp tie_reach(const struct layout *layout, const struct set_note *note)
 {
-    return runs_beside(staff, note) ? flag_reach(layout, note) : note->chord.right;
+    return runs_beside(layout->staff, note) ? flag_reach(layout, note) : note->chord.right;
 }
 
 /* A roll's tie ends at the graces of the note that it leads to. */
-static sp tie_right(struct layout *layout, const struct staff *staff, const struct set_bar *bar,
-                    const struct set_note *note)
+static sp tie_right(struct layout *layout, const struct set_bar *bar, const struct set_note *note)
 {
     if (leaf_struck(note->leaf) && note->leaf->note->grace_count)
         return note->x - HOUSE_TIE_BESIDE -
                graces_reach(layout, note->leaf, &note->chord, graces_lettered(bar, note));
-    return note->x +
-           (runs_beside(staff, note) ? note->chord.left - HOUSE_TIE_BESIDE : -HOUSE_TIE_INSET);
+    return note->x + (runs_beside(layout->staff, note) ? note->chord.left - HOUSE_TIE_BESIDE
+                                                       : -HOUSE_TIE_INSET);
 }
 
 struct tie {
@@ -71,11 +70,11 @@ struct tie {
 /* Of a chord all but the outermost head's tie turn to the stem's side; so does one from beside a
    head that sits on a leger, off the leger. Where feet share the staff the tie of a low head turns
    up, and the feet's turn down. */
-static void tie_draw(struct layout *layout, const struct staff *staff, const struct tie *tie,
-                     const struct chord_head *head, bool outermost)
+static void tie_draw(struct layout *layout, const struct tie *tie, const struct chord_head *head,
+                     bool outermost)
 {
     sp drop = tie->beside ? HOUSE_TIE_DROP_BESIDE : HOUSE_TIE_DROP;
-    bool below = staff->feet ? !tie->up || head->line2 > HOUSE_TIE_TURN : tie->up;
+    bool below = layout->staff->feet ? !tie->up || head->line2 > HOUSE_TIE_TURN : tie->up;
     bool over_leger = head->line2 > HOUSE_LEGER_UP && head->line2 % 2;
     if (!outermost || (tie->beside && over_leger))
         below = !tie->up;
@@ -89,62 +88,63 @@ static void tie_draw(struct layout *layout, const struct staff *staff, const str
 
 /* Ties those heads of a note that `strikes` says the other note has, too; if it has none, as at a
    roll's end, the outermost. */
-static void heads_tie(struct layout *layout, const struct staff *staff, const struct tie *tie,
-                      const struct set_note *note, const bool strikes[CHORD_HEADS_MAX])
+static void heads_tie(struct layout *layout, const struct tie *tie, const struct set_note *note,
+                      const bool strikes[CHORD_HEADS_MAX])
 {
     const struct chord_head *outermost = chord_root(&note->chord);
     bool any = false;
     for (int i = 0; i < note->chord.count; i++)
         if (strikes[i]) {
             const struct chord_head *head = &note->chord.heads[i];
-            tie_draw(layout, staff, tie, head, head == outermost);
+            tie_draw(layout, tie, head, head == outermost);
             any = true;
         }
     if (!any)
-        tie_draw(layout, staff, tie, outermost, true);
+        tie_draw(layout, tie, outermost, true);
 }
 
 /* Between two notes of a line; `bar` is that of the second. */
-static void tie_notes(struct layout *layout, const struct staff *staff, const struct set_bar *bar,
-                      const struct set_note *from, const struct set_note *to)
+static void tie_notes(struct layout *layout, const struct set_bar *bar, const struct set_note *from,
+                      const struct set_note *to)
 {
-    struct tie tie = {tie_left(staff, from), tie_right(layout, staff, bar, to),
+    const struct staff *staff = layout->staff;
+    struct tie tie = {tie_left(staff, from), tie_right(layout, bar, to),
                       from->x + flag_reach(layout, from) + HOUSE_TIE_BESIDE,
                       runs_beside(staff, from) || runs_beside(staff, to), from->up};
     bool strikes[CHORD_HEADS_MAX] = {false};
     for (int i = 0; i < from->chord.count; i++)
         for (int k = 0; k < to->chord.count; k++)
             strikes[i] |= from->chord.heads[i].line2 == to->chord.heads[k].line2;
-    heads_tie(layout, staff, &tie, from, strikes);
+    heads_tie(layout, &tie, from, strikes);
 }
 
 /* Cut at the line's start or end. `other`: the note that it comes from or goes to; NULL. */
-static void tie_loose(struct layout *layout, const struct staff *staff, const struct set_note *note,
-                      const struct note *other, sp left, sp right)
+static void tie_loose(struct layout *layout, const struct set_note *note, const struct note *other,
+                      sp left, sp right)
 {
     const struct voice *voices = layout->score->lesson->kit.voices;
     sp flag = left > note->x ? note->x + flag_reach(layout, note) + HOUSE_TIE_BESIDE : left;
-    struct tie tie = {left, right, flag, runs_beside(staff, note), note->up};
+    struct tie tie = {left, right, flag, runs_beside(layout->staff, note), note->up};
     bool strikes[CHORD_HEADS_MAX] = {false};
     for (int i = 0; i < note->chord.count; i++)
         for (int h = 0; other && h < other->hit_count; h++)
-            strikes[i] |=
-                staff->one_line || voices[other->hits[h].voice].line2 == note->chord.heads[i].line2;
-    heads_tie(layout, staff, &tie, note, strikes);
+            strikes[i] |= layout->staff->one_line ||
+                          voices[other->hits[h].voice].line2 == note->chord.heads[i].line2;
+    heads_tie(layout, &tie, note, strikes);
 }
 
 /* `open`: the note that a tie leads on from; NULL. */
-static void ties_of_bar(struct layout *layout, const struct staff *staff, const struct set_bar *bar,
-                        int line, const struct set_note **open)
+static void ties_of_bar(struct layout *layout, const struct set_bar *bar, int line,
+                        const struct set_note **open)
 {
     const struct set_note *notes = layout->work.notes.items;
     for (size_t i = bar->notes[line].first; i < bar->notes[line].end; i++) {
         const struct set_note *note = &notes[i];
-        layout->pen.owner = leaf_owner(staff, bar, line, i);
+        layout->pen.owner = leaf_owner(layout, bar, line, i);
         if (note->hidden)
             continue;
         if (*open && note->chord.count)
-            tie_notes(layout, staff, bar, *open, note);
+            tie_notes(layout, bar, *open, note);
         *open = note->chord.count && note_leads_on(note) ? note : NULL;
     }
 }
@@ -175,23 +175,23 @@ bool tie_enters(const struct staff *staff, uint32_t bar)
     return enters(staff, bar, LINE_HANDS) || enters(staff, bar, LINE_FEET);
 }
 
-void ties_draw(struct layout *layout, const struct staff *staff, const struct line *line)
+void ties_draw(struct layout *layout, const struct line *line)
 {
+    const struct staff *staff = layout->staff;
     const struct work *work = &layout->work;
     const struct set_bar *first = line_first_bar(work), *last = line_last_bar(work);
     for (int which = 0; which < LINE_COUNT; which++) {
         struct range notes = first->notes[which];
         const struct set_note *open = NULL, *note = &work->notes.items[notes.first];
         const struct note *from = enters(staff, line->first_bar, which);
-        layout->pen.owner = leaf_owner(staff, first, which, notes.first);
+        layout->pen.owner = leaf_owner(layout, first, which, notes.first);
         if (from && notes.end > notes.first && note->chord.count)
-            tie_loose(layout, staff, note, from, first->left - HOUSE_TIE_ENTERS,
-                      tie_right(layout, staff, first, note));
+            tie_loose(layout, note, from, first->left - HOUSE_TIE_ENTERS,
+                      tie_right(layout, first, note));
         for (const struct set_bar *bar = first; bar <= last; bar++)
-            ties_of_bar(layout, staff, bar, which, &open);
+            ties_of_bar(layout, bar, which, &open);
         if (open)
-            tie_loose(layout, staff, open,
-                      first_note(staff, line->first_bar + line->bar_count, which),
+            tie_loose(layout, open, first_note(staff, line->first_bar + line->bar_count, which),
                       tie_left(staff, open), last->line_left);
     }
 }

@@ -121,15 +121,15 @@ static sp tuplet_height(const struct layout *layout, const struct raised *raised
                          : skyline_top(&layout->skyline, left, right) - HOUSE_TUPLET_GAP;
 }
 
-static void tuplet_add(struct layout *layout, const struct staff *staff, const struct set_bar *bar,
-                       int line, const struct tuplet *tuplet)
+static void tuplet_add(struct layout *layout, const struct set_bar *bar, int line,
+                       const struct tuplet *tuplet)
 {
     struct raised raised = {.tuplet = tuplet, .below = line == LINE_FEET};
     if (!tuplet->numbered || (line == LINE_FEET && said_by_hands(bar, tuplet)) ||
         !tuplet_extent(layout, bar, line, tuplet, &raised))
         return;
     raised.bracket = !number_alone(&layout->work, bar, line, tuplet);
-    raised.owner = mark_owner(staff->index, (unsigned)line, bar->index, tuplet->first);
+    raised.owner = mark_owner(layout->staff->index, (unsigned)line, bar->index, tuplet->first);
     raised.y = tuplet_height(layout, &raised);
     *vector_push(&layout->raised, NULL) = raised;
 }
@@ -161,14 +161,14 @@ static void tuplet_draw(struct layout *layout, const struct raised *raised)
     }
 }
 
-static void depth_draw(struct layout *layout, const struct staff *staff, int line, int depth)
+static void depth_draw(struct layout *layout, int line, int depth)
 {
     const struct work *work = &layout->work;
     for (const struct set_bar *bar = line_first_bar(work); bar <= line_last_bar(work); bar++) {
         const struct score_line *from = &bar->bar->lines[line];
         for (int i = 0; i < from->tuplet_count; i++)
             if (from->tuplets[i].depth == depth)
-                tuplet_add(layout, staff, bar, line, &from->tuplets[i]);
+                tuplet_add(layout, bar, line, &from->tuplets[i]);
     }
     raised_align(&layout->raised, line == LINE_FEET);
     for (size_t i = 0; i < layout->raised.count; i++)
@@ -176,9 +176,9 @@ static void depth_draw(struct layout *layout, const struct staff *staff, int lin
     layout->raised.count = 0;
 }
 
-void tuplets_draw(struct layout *layout, const struct staff *staff)
+void tuplets_draw(struct layout *layout)
 {
     for (int line = 0; line < LINE_COUNT; line++)
         for (int depth = LESSON_TUPLET_DEPTH_MAX; depth-- > 0;)
-            depth_draw(layout, staff, line, depth);
+            depth_draw(layout, line, depth);
 }
