@@ -41,27 +41,16 @@ static bool count_shown(const struct bar_columns *at, const struct count *count)
     return counts == SHOW_COUNTS_GRID || (counts == SHOW_COUNTS_NOTES && count->struck);
 }
 
-static uint32_t next_feet(const struct bar_columns *at, uint32_t leaf)
-{
-    const struct score_line *line = &at->bar->lines[LINE_FEET];
-    while (leaf < line->leaf_count && !feet_leaf_shown(at, &line->leaves[leaf]))
-        leaf++;
-    return leaf;
-}
-
-static uint32_t next_count(const struct bar_columns *at, uint32_t count)
-{
-    while (count < at->bar->count_count && !count_shown(at, &at->bar->counts[count]))
-        count++;
-    return count;
-}
-
 static void merge(struct bar_columns *at)
 {
     const struct score_bar *bar = at->bar;
     const struct score_line *hands = &bar->lines[LINE_HANDS], *feet = &bar->lines[LINE_FEET];
-    uint32_t h = 0, f = next_feet(at, 0), c = next_count(at, 0);
+    uint32_t h = 0, f = 0, c = 0;
     for (;;) {
+        while (f < feet->leaf_count && !feet_leaf_shown(at, &feet->leaves[f]))
+            f++;
+        while (c < bar->count_count && !count_shown(at, &bar->counts[c]))
+            c++;
         const struct fraction *onsets[] = {
             h < hands->leaf_count ? &hands->leaves[h].onset : NULL,
             f < feet->leaf_count ? &feet->leaves[f].onset : NULL,
@@ -82,8 +71,8 @@ static void merge(struct bar_columns *at)
                                                                  .feet = now[1] ? f : NONE,
                                                                  .count = now[2] ? c : NONE};
         h += now[0];
-        f = now[1] ? next_feet(at, f + 1) : f;
-        c = now[2] ? next_count(at, c + 1) : c;
+        f += now[1];
+        c += now[2];
     }
 }
 

@@ -7,10 +7,10 @@
  * A page as text: one mark a line, lengths rounded to hundredths of a staff space. Positions are
  * relative, so that a block that moves changes the line of its first mark and no other:
  *
- *     outside a system    from the mark before: at +5.11 -0.62
- *     in a system         from its left end and its top staff line: at 2.56 1.00
+ *     outside a system    from the mark before
+ *     in a system         from its left end and its top staff line
  *         notes           x from the nearest column of notes: c2 is column 2 of the mark's own bar,
- *                         b1c0 the first column of bar 1
+ *                         b1 c0 the first column of bar 1
  *         rows of text    y from the baseline of their row
  *
  * A system begins with a line that gives its place and its rows' baselines, followed by a line for
@@ -23,17 +23,11 @@ struct page_dump {
     struct point origin;              /* of the system; else the mark before */
 };
 
-static void length_write(struct buffer *out, const char *plus, sp length)
-{
-    int64_t hundredths = (llabs((long long)length) + 5) / 10;
-    buffer_format(out, "%s%lld.%02lld", length < 0 && hundredths ? "-" : plus,
-                  (long long)(hundredths / 100), (long long)(hundredths % 100));
-}
-
 static void length_add(struct buffer *out, sp length)
 {
-    buffer_add_text(out, " ");
-    length_write(out, "", length);
+    int64_t hundredths = (llabs((long long)length) + 5) / 10;
+    buffer_format(out, " %s%lld.%02lld", length < 0 && hundredths ? "-" : "",
+                  (long long)(hundredths / 100), (long long)(hundredths % 100));
 }
 
 static const struct page_column *nearest_column(const struct page_system *system, sp x)
@@ -45,45 +39,38 @@ static const struct page_column *nearest_column(const struct page_system *system
     return nearest;
 }
 
-/* c2-0.59, and with its bar where the mark belongs to another: b1c0+0.41. */
+/* c2 -0.59, and with its bar if that is not the mark's own: b1 c0 0.41. */
 static void column_add(const struct page_dump *dump, const struct mark *mark, sp x)
 {
     const struct page_column *column = nearest_column(dump->system, x), *first = column;
     while (first > dump->system->columns && first[-1].bar == column->bar)
         first--;
-    buffer_add_text(dump->out, " ");
     if (column->bar != mark->owner.bar)
-        buffer_format(dump->out, "b%u", column->bar);
-    buffer_format(dump->out, "c%zu", (size_t)(column - first));
-    length_write(dump->out, "+", x - column->x);
+        buffer_format(dump->out, " b%u", column->bar);
+    buffer_format(dump->out, " c%zu", (size_t)(column - first));
+    length_add(dump->out, x - column->x);
 }
 
 /* The height that a mark's y is given from. */
 static sp base_line(const struct page_dump *dump, const struct mark *mark)
 {
     const struct page_system *system = dump->system;
-    if (system && mark->role == ROLE_SYLLABLE)
-        return system->baselines[ROW_COUNTS];
-    if (system && mark->role == ROLE_STICKING)
-        return mark->owner.line == LINE_FEET ? system->baselines[ROW_FEET_LETTERS]
-                                             : system->baselines[ROW_LETTERS];
-    return dump->origin.y;
+    if (!system || (mark->role != ROLE_SYLLABLE && mark->role != ROLE_STICKING))
+        return dump->origin.y;
+    return system->baselines[mark->role == ROLE_SYLLABLE     ? ROW_COUNTS
+                             : mark->owner.line == LINE_FEET ? ROW_FEET_LETTERS
+                                                             : ROW_LETTERS];
 }
 
 static void point_add(const struct page_dump *dump, const char *word, const struct mark *mark,
                       struct point point)
 {
-    struct buffer *out = dump->out;
-    sp x = point.x - dump->origin.x, y = point.y - base_line(dump, mark);
-    buffer_format(out, " %s", word);
+    buffer_format(dump->out, " %s", word);
     if (dump->system && dump->system->column_count && mark->owner.stroke != OWNER_NONE)
         column_add(dump, mark, point.x);
-    else {
-        buffer_add_text(out, " ");
-        length_write(out, dump->system ? "" : "+", x);
-    }
-    buffer_add_text(out, " ");
-    length_write(out, dump->system ? "" : "+", y);
+    else
+        length_add(dump->out, point.x - dump->origin.x);
+    length_add(dump->out, point.y - base_line(dump, mark));
 }
 
 /* e1 b2 h3: first exercise, bar index 2, leaf 3 of the hands. */
@@ -177,17 +164,16 @@ static void row_add(const struct page_dump *dump, int row, sp baseline)
     length_add(dump->out, baseline - dump->origin.y);
 }
 
-/* system e1 b0..b3 at +0.00 +5.20, letters 5.72, counts 7.59
+/* system e1 b0..b3 at 0.00 5.20, letters 5.72, counts 7.59
    columns b0 5.62 19.88 34.14 */
 static void system_add(struct page_dump *dump, const struct page_system *system)
 {
     struct buffer *out = dump->out;
     struct point corner = {system->left, system->staff_top};
     bars_add(out, "system", system);
-    buffer_add_text(out, " at ");
-    length_write(out, "+", corner.x - dump->origin.x);
-    buffer_add_text(out, " ");
-    length_write(out, "+", corner.y - dump->origin.y);
+    buffer_add_text(out, " at");
+    length_add(out, corner.x - dump->origin.x);
+    length_add(out, corner.y - dump->origin.y);
     dump->system = system;
     dump->origin = corner;
     for (int row = 0; row < PAGE_ROWS; row++)

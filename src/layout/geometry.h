@@ -42,6 +42,16 @@ static inline struct box box_scaled(struct box box, int scale)
     return (struct box){sp_scaled(box.left, scale), sp_scaled(box.top, scale),
                         sp_scaled(box.right, scale), sp_scaled(box.bottom, scale)};
 }
+static inline struct box box_joined(struct box a, struct box b)
+{
+    return (struct box){sp_min(a.left, b.left), sp_min(a.top, b.top), sp_max(a.right, b.right),
+                        sp_max(a.bottom, b.bottom)};
+}
+static inline struct box box_around(struct point centre, sp width, sp height)
+{
+    return (struct box){centre.x - width / 2, centre.y - height / 2, centre.x + width / 2,
+                        centre.y + height / 2};
+}
 static inline struct box box_grown(struct box box, sp by)
 {
     return (struct box){box.left - by, box.top - by, box.right + by, box.bottom + by};

@@ -58,12 +58,6 @@ struct spot {
 };
 #define NO_SPOT INT64_MAX
 
-static struct box box_around(struct point centre, sp width, sp height)
-{
-    return (struct box){centre.x - width / 2, centre.y - height / 2, centre.x + width / 2,
-                        centre.y + height / 2};
-}
-
 /* ---- where it stands ---------------------------------------------------------------------- */
 
 static int radius_cm(const struct floor_surface *surface)
@@ -74,15 +68,12 @@ static int radius_cm(const struct floor_surface *surface)
 /* The kit's outline in cm, away from the drummer positive. */
 static struct box kit_box(const struct floor_surface *surfaces, size_t count)
 {
-    int stool = FLOOR_STOOL_SIZE_CM / 2 + 1;
-    struct box box = {-stool, FLOOR_STOOL_Y_CM - stool, stool, FLOOR_STOOL_Y_CM + stool};
+    enum { STOOL = FLOOR_STOOL_SIZE_CM + 2 };
+    struct box box = box_around((struct point){0, FLOOR_STOOL_Y_CM}, STOOL, STOOL);
     for (size_t i = 0; i < count; i++) {
-        const struct floor_surface *surface = &surfaces[i];
-        int reach = radius_cm(surface) * (surface->pedal ? 2 : 1);
-        box.left = sp_min(box.left, surface->x - reach);
-        box.right = sp_max(box.right, surface->x + reach);
-        box.top = sp_min(box.top, surface->y - reach);
-        box.bottom = sp_max(box.bottom, surface->y + reach);
+        struct point centre = {surfaces[i].x, surfaces[i].y};
+        int size = 2 * radius_cm(&surfaces[i]) * (surfaces[i].pedal ? 2 : 1);
+        box = box_joined(box, box_around(centre, size, size));
     }
     return box;
 }
@@ -269,16 +260,17 @@ static void name_draw(struct kit_plan *plan, const struct name *name, struct poi
     plan->boxes[plan->box_count++] = box_around(centre, name->width, name->height);
 }
 
-/* On as many lines as cost least; false if it has no place. */
-static bool named(struct kit_plan *plan, const struct drawn *drawn)
+/* Sets a name, or the number that stands for it, on as many lines as cost least; false if it has no
+   place. */
+static bool named(struct kit_plan *plan, const struct drawn *drawn, const char *text, bool number)
 {
     struct name best_name = {0};
     struct spot best = {.cost = NO_SPOT};
     for (size_t most = 1; most <= NAME_LINES_MOST; most++) {
-        struct name name = name_set(plan->layout, drawn->name, most);
+        struct name name = name_set(plan->layout, text, most);
         struct spot spot = {.cost = NO_SPOT};
         if (name.count)
-            spot = spot_find(plan, drawn, &name, false);
+            spot = spot_find(plan, drawn, &name, number);
         if (spot.cost < best.cost) {
             best = spot;
             best_name = name;
@@ -287,16 +279,6 @@ static bool named(struct kit_plan *plan, const struct drawn *drawn)
     if (best.cost < NO_SPOT)
         name_draw(plan, &best_name, best.centre);
     return best.cost < NO_SPOT;
-}
-
-static void numbered(struct kit_plan *plan, const struct drawn *drawn, size_t number)
-{
-    char text[8];
-    snprintf(text, sizeof text, "%zu", number);
-    struct name name = name_set(plan->layout, text, 1);
-    struct spot spot = spot_find(plan, drawn, &name, true);
-    if (spot.cost < NO_SPOT)
-        name_draw(plan, &name, spot.centre);
 }
 
 /* The surfaces that have only a number in the plan, from (x, y) on, as high as the plan if that is
@@ -336,10 +318,13 @@ static void names_draw(struct kit_plan *plan)
     for (int pedals = 0; pedals < 2; pedals++)
         for (size_t i = 0; i < plan->count; i++)
             if ((plan->drawn[i].pedal != NULL) == (pedals == 1))
-                plan->drawn[i].listed = !named(plan, &plan->drawn[i]);
+                plan->drawn[i].listed = !named(plan, &plan->drawn[i], plan->drawn[i].name, false);
     for (size_t i = 0; i < plan->count; i++)
-        if (plan->drawn[i].listed)
-            numbered(plan, &plan->drawn[i], ++listed);
+        if (plan->drawn[i].listed) {
+            char number[8];
+            snprintf(number, sizeof number, "%zu", ++listed);
+            named(plan, &plan->drawn[i], number, true);
+        }
 }
 
 /* ---- the block ---------------------------------------------------------------------------- */

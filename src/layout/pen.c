@@ -126,12 +126,8 @@ void pen_copy(struct pen *pen, const struct mark *marks, size_t count)
 struct box marks_box(const struct mark *marks, size_t count)
 {
     struct box box = {INT32_MAX, INT32_MAX, INT32_MIN, INT32_MIN};
-    for (size_t i = 0; i < count; i++) {
-        box.left = sp_min(box.left, marks[i].box.left);
-        box.top = sp_min(box.top, marks[i].box.top);
-        box.right = sp_max(box.right, marks[i].box.right);
-        box.bottom = sp_max(box.bottom, marks[i].box.bottom);
-    }
+    for (size_t i = 0; i < count; i++)
+        box = box_joined(box, marks[i].box);
     return box;
 }
 

@@ -71,16 +71,6 @@ static void letters_of_bar(struct row *row, const struct set_bar *bar, int line)
     }
 }
 
-static void hands_letters(struct row *row, const struct set_bar *bar)
-{
-    letters_of_bar(row, bar, LINE_HANDS);
-}
-
-static void feet_letters(struct row *row, const struct set_bar *bar)
-{
-    letters_of_bar(row, bar, LINE_FEET);
-}
-
 static void counts_of_bar(struct row *row, const struct set_bar *bar)
 {
     const struct column *columns = row->layout->work.columns.items;
@@ -98,28 +88,23 @@ static void counts_of_bar(struct row *row, const struct set_bar *bar)
     }
 }
 
-/* What the rows are, by enum page_row. */
-static const struct {
-    enum mark_role role;
-    void (*walk)(struct row *, const struct set_bar *);
-} rows[PAGE_ROWS] = {
-    [ROW_LETTERS] = {ROLE_STICKING, hands_letters},
-    [ROW_FEET_LETTERS] = {ROLE_STICKING, feet_letters},
-    [ROW_COUNTS] = {ROLE_SYLLABLE, counts_of_bar},
-};
-
 static void row_walk(struct row *row, int which)
 {
     const struct work *work = &row->layout->work;
     for (const struct set_bar *bar = line_first_bar(work); bar <= line_last_bar(work); bar++)
-        rows[which].walk(row, bar);
+        if (which == ROW_COUNTS)
+            counts_of_bar(row, bar);
+        else
+            letters_of_bar(row, bar, which == ROW_LETTERS ? LINE_HANDS : LINE_FEET);
 }
 
 /* `above`: the baseline of the row before it, 0 for none. Returns its own; 0 if it has no item. */
 static sp row_draw(struct layout *layout, int which, sp above)
 {
-    struct row row = {
-        .layout = layout, .role = rows[which].role, .lowest = INT32_MIN, .left = INT32_MAX};
+    struct row row = {.layout = layout,
+                      .role = which == ROW_COUNTS ? ROLE_SYLLABLE : ROLE_STICKING,
+                      .lowest = INT32_MIN,
+                      .left = INT32_MAX};
     row_walk(&row, which);
     if (!row.any)
         return 0;
