@@ -213,7 +213,7 @@ void beside_offer(struct layout *layout, uint32_t left, uint32_t right, uint32_t
     block.item = (uint32_t)layout->duos.count;
     duo_set(sides, duo_make(layout, sides), &block);
     double cost = twin ? HOUSE_COST_TWINS
-                       : HOUSE_COST_PAIR + HOUSE_COST_SPANNING * spanning(layout, first, end);
+                       : HOUSE_COST_DUO + HOUSE_COST_SPANNING * spanning(layout, first, end);
     *vector_push(&layout->choices, layout->arena) =
         (struct choice){.first = first, .end = end, .duo = block, .cost = cost};
 }

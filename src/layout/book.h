@@ -10,8 +10,8 @@
  *     }
  *     book_layout_free(front);
  *
- * How many pages there are depends on no page number: they can be laid out before those are known,
- * and again after.
+ * How many pages there are does not depend on the page numbers in them. So they can be laid out
+ * before those are known, and again afterwards.
  */
 #include "model/lesson.h"
 #include "model/page.h"
@@ -20,12 +20,12 @@
 struct book_entry {
     const char *title;
     const char *note; /* a lesson's level; NULL: none */
-    uint32_t page;    /* from 1, counted from the first page behind the contents */
-    uint8_t depth;    /* how many courses it stands in below the booklet's own */
+    uint32_t page;    /* from 1, counted from the first page after the contents */
+    uint8_t depth;    /* how many courses it is in, not counting the booklet's own */
     bool heading;     /* a course; else a lesson */
 };
 
-/* Texts that are not there are NULL. Lent. */
+/* Texts may be NULL. All must outlive the layout. */
 struct book {
     const char *title, *subtitle, *author, *copyright, *date;
     const struct page_settings *paper;

@@ -1,119 +1,122 @@
 #ifndef RATAMARK_LAYOUT_HOUSE_H
 #define RATAMARK_LAYOUT_HOUSE_H
 /*
- * The distances of the house, once, each with its reason. Thicknesses come from the music face
- * (engraving_defaults); these are the ones that no face knows. Thousandths of a staff space unless
- * a name ends in _UM: micrometres on paper, for what stands apart from the staff.
+ * The house style in numbers, each with its reason. Thicknesses come from the music face
+ * (engraving_defaults); these are the lengths that no face has. They are in thousandths of a staff
+ * space, or if the name ends in _UM in micrometres on paper: for what stands apart from the staff.
  */
 enum house {
     /* ---- along the line ---- */
-    HOUSE_QUARTER_SPACE = 4200, /* natural space after a quarter; others by the square root: four
-                                   bars of eighths, or two of sixteenths, fill a line of A4 */
-    HOUSE_EVEN_STRETCH = 1400,  /* per thousand: widest that a row is set to keep equals equal */
-    HOUSE_EVEN_WHITE = 250,     /* more than the least white, wanted where lines are broken */
-    HOUSE_LEAST_STRETCH = 500,  /* per thousand: naturals are never set tighter than half */
-    HOUSE_SOLE_FULL = 2500,     /* per thousand of natural space at which a single line is judged
-                                   full or not: a bar of eighths alone still spans the page */
-    HOUSE_SOLE_STRETCH = 2000,  /* ... and at which it is set where it stays ragged */
-    HOUSE_FULL = 600,           /* per thousand: a last line under this stays ragged */
+    HOUSE_QUARTER_SPACE = 4200, /* natural space after a quarter, that of other values by the square
+                                   root: four bars of eighths, or two of sixteenths, fill a line of
+                                   A4 */
+    HOUSE_EVEN_STRETCH = 1400,  /* per thousand: a row of equal values is stretched up to this to
+                                   keep them equally far apart */
+    HOUSE_EVEN_WHITE = 250,     /* wanted beyond the least white when lines are broken */
+    HOUSE_LEAST_STRETCH = 500,  /* per thousand: no line is set tighter than half its natural
+                                   space */
+    HOUSE_SOLE_FULL = 2500,     /* per thousand: an exercise of one line is full if it is at this
+                                   stretch: a bar of eighths alone still spans the page */
+    HOUSE_SOLE_STRETCH = 2000,  /* ... and has this stretch if it stays ragged */
+    HOUSE_FULL = 600,           /* per thousand: a last line that fills less stays ragged */
     HOUSE_CLOSING_GAP = 800,    /* per thousand of its natural space that a bar's last note keeps:
                                    the bar line and the lead after it give the rest */
-    HOUSE_INK_GAP = 200,        /* white between heads, dots, graces that would touch */
+    HOUSE_INK_GAP = 200,        /* white between heads, dots, graces */
     HOUSE_TEXT_GAP = 300,       /* white between letters, between syllables */
-    HOUSE_BAR_LEAD = 900,       /* bar line to the first ink: clear of the line, near its bar */
-    HOUSE_LEAD_SHARED = 3500, /* bars of one rhythm share a lead up to this: a flam's, no drag's */
+    HOUSE_BAR_LEAD = 900,       /* bar line to the first ink */
+    HOUSE_LEAD_SHARED = 3500, /* bars of one rhythm share a lead up to this: one for a flam, but not
+                                 for a drag */
     HOUSE_BAR_TRAIL = 600,    /* last ink to the bar line */
-    HOUSE_TIE_ENTERS = 800,   /* more room for one that comes from the line before */
-    HOUSE_TIE_LEAST = 1200,   /* a tie shorter than a head is read as a smudge */
+    HOUSE_TIE_ENTERS = 800,   /* more room for a tie that comes from the line before */
+    HOUSE_TIE_LEAST = 1200,   /* a tie shorter than a head looks like a smudge */
     HOUSE_CLEF_LEAD = 500,    /* staff's left end to the clef */
-    HOUSE_BAR_NUMBER_GAP = 500, /* its number over the line's clef and staff */
+    HOUSE_BAR_NUMBER_GAP = 500, /* bar number to the clef and staff below it */
     HOUSE_METER_LEAD = 700,     /* clef or bar line to the meter */
     HOUSE_METER_TRAIL = 400,    /* meter to where a bar's lead begins */
 
     /* ---- heads and what hangs on them ---- */
-    HOUSE_STEM_LENGTH = 3500, /* an octave, as the handbooks have it */
-    HOUSE_TIP_HOLD = 30,      /* a crossed head's tips into the stem */
+    HOUSE_STEM_LENGTH = 3500, /* an octave (common practice) */
+    HOUSE_TIP_HOLD = 30,      /* how far the tips of a crossed head reach into the stem */
     HOUSE_STEM_FREE = 2500,   /* least stem between head and nearest beam */
     HOUSE_STEM_MARKED = 3000, /* ... where slashes or a buzz sit on it */
-    HOUSE_FLAG_CLEAR = 100,   /* a flag to its own head */
+    HOUSE_FLAG_CLEAR = 100,   /* flag to its own head */
     HOUSE_FLAG_STEP = 750,    /* each flag past the second lengthens the stem */
     HOUSE_GHOST_GAP = 80,     /* parenthesis to head */
     HOUSE_DOT_GAP = 350,      /* head to first dot; dot to dot */
     HOUSE_STUB = 1100,        /* length of a stub of beam: a head's width */
     HOUSE_SLOPE_MOST = 500,   /* rise of a sloped beam over its group */
-    HOUSE_SLOPE_STEP = 250,   /* ... which goes by this: both of its ends lie well to staff lines */
+    HOUSE_SLOPE_STEP = 250,   /* ... in steps of this: both of its ends then suit the staff lines */
     HOUSE_WEDGE = 200,        /* white between a beam and a staff line beside it, at least */
-    HOUSE_WEDGE_LEAST = 150,  /* ... where so much cannot be had */
+    HOUSE_WEDGE_LEAST = 150,  /* ... where there is not room for so much */
     HOUSE_REST_GAP = 300,     /* rest to the beam above it */
-    HOUSE_TIE_INSET = 300,    /* tie's ends from the heads' centres, towards each other */
+    HOUSE_TIE_INSET = 300,    /* a tie's ends from the heads' middles, towards each other */
     HOUSE_TIE_DROP = 680,     /* ... and below (or above) them: clear of the heads */
-    HOUSE_TIE_BESIDE = 80,    /* ... or from the heads' sides, where feet may stand below */
+    HOUSE_TIE_BESIDE = 80, /* ... or its ends from the heads' sides, where feet may stand below */
     HOUSE_TIE_DROP_BESIDE = 400,
     HOUSE_MARK_BY_WHOLE = 1600, /* a whole note's head to the middle of its slash or buzz */
-    HOUSE_MARK_BY_FLAG = 1000,  /* head to slash where a flag takes the rest of the stem */
-    HOUSE_TIE_HEIGHT = 450,     /* bow of a short tie */
+    HOUSE_MARK_BY_FLAG = 1000,  /* head to slash on a stem with a flag */
+    HOUSE_TIE_HEIGHT = 450,     /* how high a short tie arches */
     HOUSE_TIE_HEIGHT_LONG = 800,
-    HOUSE_TIE_LONG = 8000,   /* a tie of this length has the higher bow */
+    HOUSE_TIE_LONG = 8000,   /* from this length on a tie arches higher */
     HOUSE_LOWEST_PLACE = 24, /* no head is lower than this below the staff, in half spaces */
-    HOUSE_TIE_TURN = 7,      /* heads up to the snare: their ties turn up, off the feet */
-    HOUSE_LEGER_UP = 12,     /* twice the first line above the staff, and below it */
+    HOUSE_TIE_TURN = 7,      /* ties of heads up to the snare turn up, away from the feet */
+    HOUSE_LEGER_UP = 12,     /* staff place of the first leger line above the staff, and below */
     HOUSE_LEGER_DOWN = 0,
-    HOUSE_REST_STEP = 1000,       /* rests keep to lines: they move by whole spaces */
-    HOUSE_REST_TWO_VOICES = 1000, /* hands' rests: up on the fourth line where feet play */
+    HOUSE_REST_STEP = 1000,       /* rests keep to staff lines: they move by whole spaces */
+    HOUSE_REST_TWO_VOICES = 1000, /* hands' rests where feet play: on the fourth line */
     HOUSE_REST_FEET = 4000,       /* feet's rests: on the bottom line */
-    HOUSE_ONE_LINE_BAR = 1000,    /* bar lines of a one-line staff reach this far */
+    HOUSE_ONE_LINE_BAR = 1000,    /* bar lines reach so far above and below a one-line staff */
 
     /* ---- graces ---- */
     HOUSE_GRACE_SCALE = 650,      /* per thousand of full size */
-    HOUSE_GRACE_STEP = 1150,      /* grace to grace, centre to centre */
+    HOUSE_GRACE_STEP = 1150,      /* grace to grace, middle to middle */
     HOUSE_GRACE_LEAD = 400,       /* last grace to its main head's ink */
-    HOUSE_GRACE_STEM = 2650,      /* its flag ends above the main head */
+    HOUSE_GRACE_STEM = 2650,      /* its flag ends higher than the main head */
     HOUSE_GRACE_UNDER_BEAM = 400, /* grace stem to the beam that passes over it */
     HOUSE_GRACE_SLASH = 500,      /* half the slash's width */
     HOUSE_GRACE_SLASH_DROP = 800, /* its middle below the stem's end */
-    HOUSE_GRACE_SLUR_DROP = 500,  /* slur's first end below the grace's centre */
-    HOUSE_GRACE_SLUR_FALL = 150,  /* its last end lower still, under the larger head */
-    HOUSE_GRACE_DEPTH = 1200,     /* all of it below the heads' centre */
+    HOUSE_GRACE_SLUR_DROP = 500,  /* slur's first end below the grace's middle */
+    HOUSE_GRACE_SLUR_FALL = 150,  /* its last end still lower, under the larger head */
     HOUSE_GRACE_SLUR_HEIGHT = 350,
-    HOUSE_GRACE_LETTER_STEP = 1250, /* at least, where their letters are shown */
+    HOUSE_GRACE_LETTER_STEP = 1250, /* in place of the step if each has a letter */
 
     /* ---- above and below ---- */
     HOUSE_ABOVE_GAP = 350,  /* stem or beam to accent, accent to open sign */
     HOUSE_TUPLET_GAP = 400, /* ink to a tuplet's number or bracket */
     HOUSE_TUPLET_HOOK = 700,
-    HOUSE_TUPLET_CLEAR = 350, /* number to its bracket's ends, and to what stands beside it */
+    HOUSE_TUPLET_CLEAR = 350, /* number to the ends of its bracket, and to other ink */
     HOUSE_ONE_LINE_OF = 1000, /* heights that differ by less are drawn on one line */
     HOUSE_ENDING_HOOK = 1700,
     HOUSE_ENDING_GAP = 700,
     HOUSE_ENDING_TEXT = 400, /* bracket to its label, right and down */
     HOUSE_PLAYS_GAP = 650,
-    HOUSE_PLAYS_CLEAR = 1500,   /* it also clears what stands this near before it */
-    HOUSE_ROW_BESIDE = 350,     /* a row's items also clear what hangs down this near beside them */
-    HOUSE_ROW_FIRST = 800,      /* lowest ink over a row's items to their top */
+    HOUSE_PLAYS_CLEAR = 1500,   /* its height clears what stands so near before it */
+    HOUSE_ROW_BESIDE = 350,     /* items of a row clear what hangs down so near beside them */
+    HOUSE_ROW_FIRST = 800,      /* lowest ink above the first row to its top */
     HOUSE_ROW_STAFF = 1200,     /* staff to the top of the first row, at least */
-    HOUSE_ROW_NEXT = 650,       /* row to row: the counts belong to the letters */
-    HOUSE_ROW_LEAST = 300,      /* a row to what hangs down into it, at least */
+    HOUSE_ROW_NEXT = 650,       /* a row's baseline to the next row's top */
+    HOUSE_ROW_LEAST = 300,      /* any row to the ink above it, at least */
     HOUSE_DYNAMIC_GAP = 600,    /* to what stands above it, and to its neighbours */
     HOUSE_DYNAMICS_MOST = 128,  /* dynamics of one line that are printed */
-    HOUSE_SWELL_BARS = 64,      /* a longer swell is a word */
-    HOUSE_SWELL_BREAKS = 700,   /* per thousand: how far it has come where its line ends, */
+    HOUSE_SWELL_BARS = 64,      /* a swell over more bars is a word */
+    HOUSE_SWELL_BREAKS = 700,   /* per thousand: how far it has opened where its line ends, */
     HOUSE_SWELL_RESUMES = 300,  /* ... and where it goes on */
-    HOUSE_HAIRPIN = 1200,       /* its mouth */
+    HOUSE_HAIRPIN = 1200,       /* its open end */
     HOUSE_HAIRPIN_LIFT = 600,   /* its middle above the dynamics' baseline */
-    HOUSE_HAIRPIN_LEAST = 2500, /* a shorter one is read as an accent */
+    HOUSE_HAIRPIN_LEAST = 2500, /* a shorter one looks like an accent */
 
     /* ---- the page, on paper ---- */
     HOUSE_FOOT_HEIGHT_UM = 11000, /* kept free above the lower margin for the foot */
-    HOUSE_FOOT_CLEAR = 3000,      /* ... and above its rule, in staff spaces: no row leans on it */
-    HOUSE_SMALL_STAFF_UM = 3000,  /* the least staff for bars that are wider than a line: the
-                                     least that a lesson may ask for, too */
+    HOUSE_FOOT_CLEAR = 3000,     /* ... and above its rule, in staff spaces: no row comes near it */
+    HOUSE_SMALL_STAFF_UM = 3000, /* no staff is made smaller for a bar that is wider than a
+                                    line; nor may a lesson ask for less */
     HOUSE_FOOT_RULE_UM = 180,
-    HOUSE_FOOT_GAP_UM = 2200,    /* foot's rule to its text's ascent */
+    HOUSE_FOOT_GAP_UM = 2200,    /* the foot's rule to its text */
     HOUSE_HEAD_HEIGHT_UM = 9000, /* kept free below the upper margin for a running head */
-    HOUSE_HEAD_GAP_UM = 1400,    /* its text's descent to its rule */
+    HOUSE_HEAD_GAP_UM = 1400,    /* its text to its rule */
     HOUSE_RULE_UM = 250,
-    HOUSE_TEXT_LINES = 12,      /* of a title, subtitle or heading: what is longer is cut */
-    HOUSE_SCHOOL_SHARE = 600,   /* per thousand of the line that the school takes at most */
+    HOUSE_TEXT_LINES = 12,      /* of a title, subtitle or heading; longer ones are cut */
+    HOUSE_SCHOOL_SHARE = 600,   /* per thousand of a line: the most that the school's name takes */
     HOUSE_TITLE_GAP_UM = 1600,  /* title to subtitle */
     HOUSE_RULE_GAP_UM = 2400,   /* last line of the title block to the rule */
     HOUSE_COLUMN_GAP_UM = 6000, /* between left and right texts of one line */
@@ -136,20 +139,21 @@ enum house {
     HOUSE_KEY_SIGN_GAP_UM = 1300, /* small staff to its word */
     HOUSE_KEY_ITEM_GAP_UM = 4300,
     HOUSE_KEY_ROW_GAP_UM = 2600,
-    HOUSE_KEY_ROW_STAFF = 5000,   /* a row's small staff with what stands above and below it */
+    HOUSE_KEY_ROW_STAFF = 5000,   /* height of a small staff with what stands above and below it */
     HOUSE_PLAN_GAP_UM = 3800,     /* key to the kit's plan */
-    HOUSE_PLAN_HEIGHT_UM = 42000, /* the plan at most */
-    HOUSE_PLAN_CM_UM = 300,       /* a centimetre of the kit at most: a snare is 10.7 mm wide */
-    HOUSE_PLAN_RIM_UM = 340,      /* a drum's rim; cymbals, hoops and pedals have a thinner one */
+    HOUSE_PLAN_HEIGHT_UM = 42000, /* of the plan, at most */
+    HOUSE_PLAN_CM_UM = 300,       /* a centimetre of the kit, at most: a snare is 10.7 mm wide */
+    HOUSE_PLAN_RIM_UM =
+        340, /* line of a drum's rim; cymbals, hoops and pedals have a thinner one */
     HOUSE_PLAN_THIN_UM = 180,
     HOUSE_PLAN_HOOP_UM = 420,   /* a drum's rim to its hoop */
-    HOUSE_PLAN_LEAST_UM = 700,  /* least radius of what stands in it */
+    HOUSE_PLAN_LEAST_UM = 700,  /* least radius of a ring in it */
     HOUSE_PLAN_CLEAR_UM = 250,  /* a name to rims and other names */
-    HOUSE_PLAN_NEAR_UM = 2500,  /* a name beside its surface is no farther from it */
+    HOUSE_PLAN_NEAR_UM = 2500,  /* a name beside its surface is no farther away */
     HOUSE_PLAN_LEAD = 1000,     /* per thousand of the em: lines of a name */
-    HOUSE_PLAN_LIST_UM = 45000, /* what is kept for names that have no room, at its right */
-    HOUSE_PLAN_SCALE_UM = 7000, /* least length of the bar for scale */
-    HOUSE_FORM_BARS = 8,        /* a practice form of more is not written out by itself */
+    HOUSE_PLAN_LIST_UM = 45000, /* kept free at its right for names that do not fit in it */
+    HOUSE_PLAN_SCALE_UM = 7000, /* least length of the bar that shows the scale */
+    HOUSE_FORM_BARS = 8,        /* a longer practice form is written out only if the lesson asks */
     HOUSE_FORM_RING = 700,      /* rings of a practice form, per thousand of a heading's */
     HOUSE_LADDER_GAP_UM = 6500,
     HOUSE_LADDER_BOX_UM = 3400,
@@ -161,63 +165,65 @@ enum house {
     HOUSE_SMALL_NOTE_GAP = 900, /* between two notes in a line of text */
     HOUSE_TEMPO_SCALE = 720,    /* the tempo's note beside its text, per thousand */
 
-    /* ---- left-over height: most that it adds to a gap, and most that a full page takes ---- */
+    /* ---- how much left-over height may add to a gap, and how much a full page may take ---- */
     HOUSE_BLOCK_GROWTH_UM = 9000,  /* before an exercise */
     HOUSE_LADDER_GROWTH_UM = 5000, /* before a ladder */
-    HOUSE_SYSTEM_GROWTH_UM = 4000, /* between the lines of an exercise: they stay together */
-    HOUSE_GROWTH_BARE = 500,       /* per thousand of that growth, where a third of the page stays
-                                      white anyhow: few exercises keep together */
-    HOUSE_GAP_SHRINK = 450,        /* per thousand of any of these gaps */
+    HOUSE_SYSTEM_GROWTH_UM = 4000, /* between the lines of an exercise, which belong together */
+    HOUSE_GROWTH_BARE = 500, /* per thousand of that growth, if a third of the page stays white
+                                anyway: a few exercises are kept together */
+    HOUSE_GAP_SHRINK = 450,  /* per thousand of any gap that may grow */
 
     /* ---- two exercises side by side ---- */
-    HOUSE_BESIDE_GAP_UM = 8000, /* between their columns */
-    HOUSE_BESIDE_TWIN = 850,    /* per thousand of its natural space that the music of a lead: both
-                                   keeps at least; of any other pair all */
-    HOUSE_BESIDE_BARS = 8,      /* more never fit */
-    HOUSE_BESIDE_TITLE_LINES = 2, /* of a heading: more stand better over the whole width */
+    HOUSE_BESIDE_GAP_UM = 8000,   /* between their columns */
+    HOUSE_BESIDE_TWIN = 850,      /* per thousand of its natural space that the music of two leads
+                                     keeps at least; other duos keep all of it */
+    HOUSE_BESIDE_BARS = 8,        /* more bars never fit */
+    HOUSE_BESIDE_TITLE_LINES = 2, /* a heading of more looks better over the whole width */
 
-    HOUSE_PICTURE_MARGIN = 1000, /* around a line of music that stands by itself */
+    HOUSE_PICTURE_MARGIN = 1000, /* around the first line of music as a picture */
 
     /* ---- the cover and the contents of a booklet ---- */
     HOUSE_COVER_TOP = 235, /* per thousand of the sheet's height: the title's baseline */
-    HOUSE_COVER_LINES = 4, /* a title of more is set as a lesson's */
+    HOUSE_COVER_LINES = 4, /* a title of more lines is set like a lesson's */
     HOUSE_COVER_LINES_MOST = 10,
     HOUSE_COVER_RULE_UM = 600,
     HOUSE_COVER_GAP_UM = 5500, /* title to subtitle, subtitle to rule, rule to author */
     HOUSE_COVER_DRUM = 670,    /* per thousand of the height: the drum's middle */
-    HOUSE_DRUM_UM = 34000,     /* its outer ring's radius; the others are a heading's */
+    HOUSE_DRUM_UM =
+        34000, /* radius of the drum's outer ring; the rest in proportion to a heading's */
     HOUSE_DRUM_LUGS = 8,
     HOUSE_DRUM_LUG_UM = 4200, /* a lug's length, out from the ring, and its width */
     HOUSE_DRUM_LUG_WIDTH_UM = 3000,
     HOUSE_DRUM_WORD_UM = 9500,     /* baseline of the number to that of the word under it */
     HOUSE_CONTENTS_LINES_MOST = 4, /* of one title */
     HOUSE_CONTENTS_LEAD_UM = 6900, /* baseline to baseline */
-    HOUSE_CONTENTS_PART_UM = 5000, /* more white before a course's heading */
+    HOUSE_CONTENTS_PART_UM = 5000, /* more white before the heading of a course */
     HOUSE_CONTENTS_INDENT_UM = 6000,
-    HOUSE_LEADER_STEP_UM = 2000, /* dot to dot, counted from the right margin: they align */
+    HOUSE_LEADER_STEP_UM = 2000, /* dot to dot, counted from the right margin, so that they align */
     HOUSE_LEADER_DOT_UM = 320,
     HOUSE_LEADER_GAP_UM = 2500, /* text to leader, leader to number, at least */
 
-    /* ---- breaking: costs, of no unit ---- */
-    HOUSE_COST_LINE = 30,          /* each line, so that fewer win where both are good */
-    HOUSE_COST_WIDOW = 3000,       /* a last line of next to nothing, less the fuller it is */
+    /* ---- breaking: costs, without a unit ---- */
+    HOUSE_COST_LINE = 30,          /* each line: if both are good, fewer lines win */
+    HOUSE_COST_WIDOW = 3000,       /* a last line that is almost empty; less the fuller it is */
     HOUSE_COST_PAGE = 1000,        /* each page */
-    HOUSE_COST_PAGE_FIT = 1000000, /* ... of a lesson that is to fit one */
+    HOUSE_COST_PAGE_FIT = 1000000, /* ... of a lesson that asks to fit one */
     HOUSE_COST_IN_EXERCISE = 300,  /* a page turned inside an exercise */
     HOUSE_COST_LONE_FIRST = 2500,  /* ... after its first line */
-    HOUSE_COST_LONE_LAST = 20000,  /* ... before its last: dearer than any white or another page */
-    HOUSE_COST_CLOSE_PAGE = 600,   /* a page whose gaps have shrunk all they can */
-    HOUSE_RHYTHMS_SEEN = 64,       /* a bar is compared with as many rhythms before it */
-    HOUSE_BARS_STORED = 256,     /* bars of an exercise kept from breaking to drawing its lines: two
-                                    megabytes; a longer one's are set twice */
-    HOUSE_KEPT_MARKS = 1 << 19,  /* marks kept from measuring to writing pages: 32 MiB, four hundred
-                                    pages; later ones are drawn a second time */
-    HOUSE_COST_GROWN_PAGE = 200, /* a page whose gaps have grown all they can */
-    HOUSE_COST_WHITE_PAGE = 4000, /* a page of nothing but what is left when they have */
-    HOUSE_COST_WHITE_LAST = 3000, /* ... that is the last */
-    HOUSE_COST_TWINS = -300,      /* both leads side by side: they are compared at a glance */
-    HOUSE_COST_PAIR = -150,       /* two that leave half their lines empty */
-    HOUSE_COST_SPANNING = 300     /* ... for each that would span the page: only where it helps */
+    HOUSE_COST_LONE_LAST =
+        20000, /* ... before its last line: worse than any white or another page */
+    HOUSE_COST_CLOSE_PAGE = 600,  /* a page whose gaps have shrunk all they can */
+    HOUSE_RHYTHMS_SEEN = 64,      /* a bar is compared with so many rhythms before it */
+    HOUSE_BARS_STORED = 256,      /* an exercise of up to so many bars keeps them from breaking to
+                                     drawing its lines, in two megabytes; a longer one sets them twice */
+    HOUSE_KEPT_MARKS = 1 << 19,   /* so many marks are kept from measuring to writing pages: 32 MiB,
+                                     four hundred pages; the rest is drawn a second time */
+    HOUSE_COST_GROWN_PAGE = 200,  /* a page whose gaps have grown all they can */
+    HOUSE_COST_WHITE_PAGE = 4000, /* a page of nothing but white, after that */
+    HOUSE_COST_WHITE_LAST = 3000, /* ... if it is the last */
+    HOUSE_COST_TWINS = -300,      /* two leads side by side: a reader compares them at a glance */
+    HOUSE_COST_DUO = -150,        /* two exercises that leave half their lines empty */
+    HOUSE_COST_SPANNING = 300 /* ... for each that would span the page: only if it helps breaking */
 };
 
 #endif

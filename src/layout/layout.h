@@ -10,8 +10,31 @@
  *     }
  *     layout_free(layout);
  *
- * layout_new() measures, breaks lines and pages (all decisions); layout_page() writes the marks of
- * one page. Never touches a drawing library.
+ * layout_new() measures everything and breaks lines and pages: all decisions. layout_page() writes
+ * the marks of one page. Neither knows a drawing library.
+ *
+ * The way through this folder, from the top:
+ *
+ *     layout.c, first_line.c      the two steps; one line as a picture
+ *     lesson_blocks.c, beside.c   which blocks a lesson has; which exercises fit side by side
+ *     blocks.c                    a block, measured by drawing it
+ *     pages.c, plans.c            where pages break; how the height that is left is shared
+ *     book.c                      a booklet's cover and contents
+ *
+ *     What the blocks show:       title.c, key.c, kit_plan.c, heading.c, ladder_block.c,
+ *                                 tempo_marks.c and equation.c, and sheet.c around them
+ *
+ *     breaking.c, lines.c         the lines of an exercise; where they break at least cost
+ *     staff.c, small.c            on one line or five; smaller for bars that are too wide
+ *     bars.c, columns.c           bars, set once, alike in rhythm; their instants in time order
+ *     chord.c, rods.c, springs.c  heads of a stem; how near columns may stand; how far they do
+ *
+ *     system.c                    one line of music: its places, then part by part bar_lines.c,
+ *                                 meter_signs.c, beams.c and wedges.c, notes.c, graces.c, ties.c,
+ *                                 above.c, tuplets.c, endings.c, dynamics.c, rows.c
+ *
+ *     Tools:                      pen.c, skyline.c, raised.c, labels.c, signs.c, text.c;
+ *                                 house.h has the distances
  */
 #include "diag/diag.h"
 #include "model/choice.h"
@@ -20,8 +43,9 @@
 
 struct layout;
 
-/* A lesson as a part of a booklet: its pages are counted on, and carry a running head. The texts
-   outlive the layout. How pages break depends on none of this, but on whether there is a part. */
+/* A lesson as a part of a booklet: its page numbers go on from the part before, and its pages carry
+   a running head. The texts must outlive the layout. Where pages break depends only on whether
+   there is a part, not on what it says. */
 struct layout_part {
     uint32_t pages_before, page_count; /* the booklet's */
     const char *head;                  /* the booklet's title, NULL: none */
@@ -32,8 +56,8 @@ struct layout_options {
     const struct layout_part *part;   /* NULL: the lesson stands by itself */
 };
 
-/* The caller frees it. `score` and `metrics` must outlive it. What the page can show only in part
-   (a bar wider than a line) is a `not-printable` warning in diags. */
+/* The caller frees it. `score` and `metrics` must outlive it. What a page cannot show well (a bar
+   wider than a line) becomes a `not-printable` warning in diags. */
 struct layout *layout_new(const struct score *score, const struct metrics *metrics,
                           struct layout_options options, struct diags *diags);
 void layout_free(struct layout *layout);
@@ -41,20 +65,19 @@ void layout_free(struct layout *layout);
 uint32_t layout_page_count(const struct layout *layout);
 /* Page `number` from 1. The layout owns it; the next call reuses its memory. */
 const struct page *layout_page(struct layout *layout, uint32_t number);
-/* The first line of music by itself, cut out of its page, with a little white around; NULL where no
-   music is printed. The next call of layout_page() takes it back. */
+/* The first line of music by itself, cut out of its page, with a little white around it; NULL if no
+   music is printed. Valid until the next call of layout_page(). */
 const struct page *layout_first_line(struct layout *layout);
-/* For outlines: the page on which an exercise's heading stands, 0 where it is not printed; `*y` its
-   top in sp. */
+/* For outlines: the page of an exercise's heading, 0 if it is not printed; `*y` is its top. */
 uint32_t layout_exercise_page(const struct layout *layout, size_t exercise, sp *y);
 
-/* A page as text, one mark a line, rounded to hundredths: for goldens and eyes. Label texts come
-   from `label_text`. */
+/* A page as text, one mark a line (dump.c says how): for tests and for eyes. `label_text` gives the
+   texts of labels. */
 struct buffer;
 void page_dump(const struct page *page, const char *(*label_text)(void *self, label_id label),
                void *self, struct buffer *out);
-/* Of a page only what the breaking decided: how full it is, and its lines. page_dump() begins with
-   it. */
+/* Of a page only what the breaking decided, how full it is and its lines: how page_dump() begins.
+ */
 void page_plan_dump(const struct page *page, struct buffer *out);
 
 #endif
