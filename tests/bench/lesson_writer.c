@@ -290,11 +290,16 @@ void write_open_lesson(struct buffer *out, int units)
     }
 }
 
-void write_lesson(struct buffer *out, int units)
+void write_lesson_from(struct buffer *out, int first, int units)
 {
     write_head(out);
-    for (int unit = 0; unit < units; unit++)
+    for (int unit = first; unit < first + units; unit++)
         write_unit(out, unit);
+}
+
+void write_lesson(struct buffer *out, int units)
+{
+    write_lesson_from(out, 0, units);
 }
 
 int write_lesson_of(struct buffer *out, size_t bytes)

@@ -14,8 +14,10 @@ enum { LESSON_UNIT_BARS = 18 };
 /* Units that fill a hundred pages and not many more. */
 enum { HUNDRED_PAGES_UNITS = 62 };
 
-/* Writes the head of a lesson and as many units. */
+/* Writes the head of a lesson and as many units; no two units are the same. */
 void write_lesson(struct buffer *out, int units);
+/* The same from a unit on. */
+void write_lesson_from(struct buffer *out, int first, int units);
 
 /* The same without a letter, so that all hands have to be chosen, with both at once in every
    groove: five exercises of LESSON_OPEN_BARS bars between them. */

@@ -33,7 +33,7 @@ double least_of(const double *numbers, int count)
     return least;
 }
 
-static double time_of(measure_work *work, void *closure)
+double measure_time(measure_work *work, void *closure)
 {
     double before = measure_cpu();
     work(closure);
@@ -43,22 +43,13 @@ static double time_of(measure_work *work, void *closure)
 double measure_ratio(measure_work *first, measure_work *second, void *closure, int runs)
 {
     double firsts[RUNS_MAX], seconds[RUNS_MAX];
-    time_of(first, closure);
-    time_of(second, closure);
+    measure_time(first, closure);
+    measure_time(second, closure);
     for (int i = 0; i < runs; i++) {
-        firsts[i] = time_of(first, closure);
-        seconds[i] = time_of(second, closure);
+        firsts[i] = measure_time(first, closure);
+        seconds[i] = measure_time(second, closure);
     }
     return median_of(firsts, runs) / median_of(seconds, runs);
-}
-
-double measure_median(measure_work *work, void *closure, int runs)
-{
-    double times[RUNS_MAX];
-    time_of(work, closure);
-    for (int i = 0; i < runs; i++)
-        times[i] = time_of(work, closure);
-    return median_of(times, runs);
 }
 
 bool measure_report(const char *name, double ratio, double limit)

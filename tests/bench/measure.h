@@ -8,12 +8,12 @@ typedef void measure_work(void *closure);
 /* CPU seconds of this process so far, its threads included. */
 double measure_cpu(void);
 
+/* The CPU seconds of a work. */
+double measure_time(measure_work *work, void *closure);
+
 /* Runs both in turns, `runs` times after one that does not count, and divides the medians of their
    CPU times: first / second. */
 double measure_ratio(measure_work *first, measure_work *second, void *closure, int runs);
-
-/* The median CPU seconds of a work. */
-double measure_median(measure_work *work, void *closure, int runs);
 
 /* The median of `count` numbers; orders them. */
 double median_of(double *numbers, int count);
