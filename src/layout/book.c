@@ -29,7 +29,7 @@ static size_t lessons_of(const struct book *book)
 static void drum_draw(struct layout *layout, size_t lessons)
 {
     const sp radius = paper(layout, HOUSE_DRUM_UM), lug = paper(layout, HOUSE_DRUM_LUG_UM);
-    const int grown = HOUSE_DRUM_UM / HOUSE_RING_UM; /* than a heading's ring */
+    const int grown = HOUSE_DRUM_UM / HOUSE_RING_UM; /* so many times a heading's ring */
     const sp rim = paper(layout, HOUSE_RING_LINE_UM * grown / 2);
     struct point centre = {layout->sheet.text_right - radius - lug - rim,
                            sp_scaled(layout->sheet.height, HOUSE_COVER_DRUM)};
@@ -125,11 +125,11 @@ static sp indent(const struct layout *layout, const struct book_entry *entry)
 {
     int depth = entry->depth > 4 ? 4 : entry->depth;
     if (entry->heading && depth)
-        depth--; /* a course's heading stands where its lessons' would without it */
+        depth--; /* a heading stands one step to the left of the lessons under it */
     return layout->sheet.text_left + depth * paper(layout, HOUSE_CONTENTS_INDENT_UM);
 }
 
-/* A level of a very long name is left out. */
+/* A level with a very long name is left out. */
 static const char *shown_note(const struct layout *layout, const struct book_entry *entry)
 {
     const char *note = entry->note;
@@ -204,7 +204,7 @@ static void leader_draw(struct layout *layout, sp from, sp to, sp y)
                   dot);
 }
 
-/* From a line's top to its bottom, which is returned. */
+/* From a line's top; returns its bottom. */
 static sp entry_draw(struct book_layout *front, const struct book_entry *entry, sp top, bool first)
 {
     struct layout *layout = &front->layout;
@@ -226,7 +226,7 @@ static sp entry_draw(struct book_layout *front, const struct book_entry *entry, 
         x += paper(layout, HOUSE_WORD_GAP_UM);
         x += text_left(layout, ROLE_CONTENTS, TEXT_CONTENTS_NOTE, note, x, y);
     }
-    /* figures stand under each other: by what they take, not by their ink */
+    /* aligned by advance, not by ink, so that figures stand under each other */
     text_left(layout, ROLE_CONTENTS_NUMBER, TEXT_CONTENTS, number,
               right - text_advance(layout, TEXT_CONTENTS, number), y);
     if (!entry->heading)
@@ -256,7 +256,7 @@ static void contents_draw(struct book_layout *front, const struct range *lines, 
         y = entry_draw(front, &front->book->entries[i], y, i == lines->first);
 }
 
-/* ---- both --------------------------------------------------------------------------------- */
+/* ---- pages -------------------------------------------------------------------------------- */
 
 struct book_layout *book_layout_new(const struct book *book, const struct metrics *metrics)
 {

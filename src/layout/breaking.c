@@ -23,8 +23,9 @@ static bool column_has_graces(const struct set_bar *bar, const struct column *co
     return note && note->grace_count > 0;
 }
 
-/* The stretch below which ink (ghosts in a row, wide syllables) would part equal values unequally,
-   or nearly. Grace notes, and lines that cross closely, stand out of the row anyhow. */
+/* The stretch below which ink (ghosts in a row, wide syllables) would make equal values unequally
+   wide, or nearly so. Grace notes, and hands and feet close after each other, do so at any stretch
+   and do not count. */
 static double even_stretch(const struct work *work, const struct set_bar *bar)
 {
     double stretch = HOUSE_LEAST_STRETCH / 1000.0;
@@ -166,7 +167,7 @@ static bool line_fits(const struct layout *layout, const struct line_bar *bars,
     return length + opening + ending <= line_width(layout);
 }
 
-/* A full line may still have room: if no more of it is pushed than before. */
+/* A full line still has room if ink pushes no more of its springs than before. */
 static bool line_gives(struct layout *layout, const struct line *line, sp opening, sp ending)
 {
     struct line narrowed = *line;
@@ -178,7 +179,7 @@ static bool line_gives(struct layout *layout, const struct line *line, sp openin
 }
 
 /* Lines [first, end) stand under each other, column by column: all keep what the widest opening
-   and ending among them need. False where they do not have the room. */
+   and ending among them need. False if one of them does not have the room. */
 static bool lines_join(struct layout *layout, const struct line_bar *bars, struct line *first,
                        const struct line *end)
 {
@@ -211,7 +212,7 @@ static void lines_align(struct layout *layout, const struct line_bar *bars, size
     }
 }
 
-/* ---- all of it ---------------------------------------------------------------------------- */
+/* ---- the lines ---------------------------------------------------------------------------- */
 
 static void lines_add(struct layout *layout, const uint32_t *ends, size_t count,
                       const struct line_bar *bars)

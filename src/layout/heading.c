@@ -13,7 +13,7 @@ static sp title_left(const struct layout *layout)
            paper(layout, HOUSE_RING_GAP_UM);
 }
 
-/* Where the tempo begins, with white before it. */
+/* Where the title must end: before the tempo. */
 static sp title_limit(const struct layout *layout, const struct score_exercise *exercise)
 {
     sp width = tempo_width(layout, exercise);
@@ -128,8 +128,8 @@ sp form_lead(const struct layout *layout)
 }
 
 struct step {
-    struct text_fit title; /* and how often */
-    char often[24];        /* again behind a title that is cut */
+    struct text_fit title; /* with how often: "Title × 2" */
+    char often[24];        /* " × 2" once more behind a title that is cut; else "" */
 };
 
 static struct step step_set(const struct layout *layout, const struct score_exercise *exercise,

@@ -70,7 +70,7 @@ static void sign_draw(const struct key_pen *at, enum glyph glyph, sp x, sp y)
     pen_glyph_scaled(at->pen, ROLE_KEY_SIGN, glyph, x, y, paper_scale(at->layout, HOUSE_KEY_SCALE));
 }
 
-/* A sign with its middle over the staff's. */
+/* A sign over the middle of the staff. */
 static void centred_draw(const struct key_pen *at, enum glyph glyph, sp y)
 {
     struct box ink = glyph_ink(at->layout, glyph);
@@ -123,7 +123,8 @@ static bool item_find(const struct layout *layout, size_t index, sp room, struct
         return false;
     sp signs = paper(layout, HOUSE_KEY_STAFF_UM + HOUSE_KEY_SIGN_GAP_UM);
     item->text = text_fit(layout, TEXT_KEY_LABEL, text, room - signs);
-    item->width = signs + sp_max(item->text.advance, item->text.ink); /* an f at its end hangs */
+    item->width =
+        signs + sp_max(item->text.advance, item->text.ink); /* the ink of an f may reach farther */
     return true;
 }
 

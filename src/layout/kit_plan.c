@@ -14,8 +14,8 @@
 
 enum {
     NAME_LINES_MOST = 3,
-    RIMS_MOST = 2 * FLOOR_SURFACES_MOST + 1, /* a rim and a hoop each; the stool */
-    BOXES_MOST = 2 * FLOOR_SURFACES_MOST + 1 /* a name each, the pedals; the stool's name */
+    RIMS_MOST = 2 * FLOOR_SURFACES_MOST + 1, /* a rim and a hoop for each surface; the stool */
+    BOXES_MOST = 2 * FLOOR_SURFACES_MOST + 1 /* a name and a pedal each; the stool's name */
 };
 
 struct rim {
@@ -107,7 +107,7 @@ static void surface_draw(struct kit_plan *plan, const struct floor_surface *surf
     hoop.radius -= paper(layout, HOUSE_PLAN_HOOP_UM);
     bool drum = surface->voices[0]->share >= DRUM_SHARE &&
                 hoop.radius > HOOP_LEAST * paper(layout, HOUSE_PLAN_HOOP_UM);
-    if (surface->pedal) { /* a foot is longer than wide */
+    if (surface->pedal) { /* longer than wide, like a foot */
         struct box box = box_around(rim.centre, rim.radius * 2, rim.radius * 3 / 2 * 2);
         pen_box(&layout->pen, ROLE_PLAN_PEDAL, box, paper(layout, HOUSE_PLAN_THIN_UM));
         drawn->pedal = &plan->boxes[plan->box_count];
@@ -233,7 +233,7 @@ static int64_t spot_cost(const struct kit_plan *plan, const struct drawn *own, s
 static struct spot spot_find(const struct kit_plan *plan, const struct drawn *own,
                              const struct name *name, bool number)
 {
-    enum { STEPS = 24 }; /* from the middle to each side */
+    enum { STEPS = 24 }; /* from the surface's middle to each side */
     struct spot best = {.cost = NO_SPOT};
     sp near = own->rim.radius + paper(plan->layout, HOUSE_PLAN_NEAR_UM) * (number ? 2 : 1);
     sp across = (near + name->width / 2) / STEPS, down = (near + name->height / 2) / STEPS;

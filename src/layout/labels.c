@@ -9,14 +9,23 @@ static struct short_label measure(const struct metrics *metrics, enum text_style
                                 .centre = metrics->label_centre(metrics->self, label)};
 }
 
+/* Most texts have one to three letters. */
+static uint64_t hash_of(enum text_style style, const char *text)
+{
+    uint64_t letters = style;
+    for (; *text; text++)
+        letters = letters << 8 ^ letters >> 56 ^ (unsigned char)*text;
+    return hash_number(letters);
+}
+
 const struct short_label *label_short(struct label_cache *cache, const struct metrics *metrics,
                                       enum text_style style, const char *text)
 {
-    uint64_t hash = hash_join(hash_text(text), style);
+    uint64_t hash = hash_of(style, text);
     struct table_search search = table_search(&cache->table, hash);
     for (size_t i; table_next(&search, &i);) {
         const struct cached_label *cached = &cache->labels.items[i];
-        if (cached->style == style && strcmp(cached->text, text) == 0)
+        if (cached->style == style && (cached->text == text || strcmp(cached->text, text) == 0))
             return &cached->label;
     }
     table_add(&cache->table, hash, cache->labels.count, NULL);

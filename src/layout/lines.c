@@ -80,29 +80,26 @@ double line_cost(const struct line_bar *bars, size_t first, size_t end, size_t c
     return cost_of(sum.natural, sum.least, space, end == count, first == 0);
 }
 
-/* The cheapest line that ends before bar `end`, with the cheapest lines up to its start. */
-static void best_line(const struct line_bar *bars, size_t end, size_t count, sp width,
-                      double *total, uint32_t *from)
+/* All lines that end before bar `end`. */
+static void lines_before(const struct line_bar *bars, size_t end, size_t count, sp width,
+                         struct stop *stops)
 {
-    total[end] = INFINITY;
+    stops[end].total = INFINITY;
     for (size_t first = end; first-- > 0;) {
         double cost = line_cost(bars, first, end, count, width);
         if (cost == INFINITY)
             return;
-        if (total[first] + cost < total[end]) {
-            total[end] = total[first] + cost;
-            from[end] = (uint32_t)first;
-        }
+        stop_offer(stops, first, end, cost);
     }
 }
 
-size_t breaks_trace(const uint32_t *from, size_t count, uint32_t *ends)
+size_t stops_trace(const struct stop *stops, size_t count, uint32_t *ends)
 {
     size_t pieces = 0;
-    for (size_t end = count; end > 0; end = from[end])
+    for (size_t end = count; end > 0; end = stops[end].from)
         pieces++;
     size_t piece = pieces;
-    for (size_t end = count; end > 0; end = from[end])
+    for (size_t end = count; end > 0; end = stops[end].from)
         ends[--piece] = (uint32_t)end;
     return pieces;
 }
@@ -122,13 +119,11 @@ size_t lines_break(const struct line_bar *bars, size_t count, sp width, unsigned
 {
     if (per_line)
         return lines_of(per_line, count, ends);
-    double *total = memory_alloc((count + 1) * sizeof *total);
-    uint32_t *from = memory_alloc((count + 1) * sizeof *from);
-    total[0] = 0;
+    struct stop *stops = memory_alloc((count + 1) * sizeof *stops);
+    stops[0].total = 0;
     for (size_t end = 1; end <= count; end++)
-        best_line(bars, end, count, width, total, from);
-    size_t lines = breaks_trace(from, count, ends);
-    memory_free(total);
-    memory_free(from);
+        lines_before(bars, end, count, width, stops);
+    size_t lines = stops_trace(stops, count, ends);
+    memory_free(stops);
     return lines;
 }

@@ -23,8 +23,19 @@ sp line_needs(const struct line_bar *bars, size_t first, size_t end);
 size_t lines_break(const struct line_bar *bars, size_t count, sp width, unsigned per_line,
                    uint32_t *ends);
 
-/* A row of pieces was broken at least cost: `from[end]` is where the piece that ends there begins.
-   Writes the ends of all pieces, first to last; returns how many. */
-size_t breaks_trace(const uint32_t *from, size_t count, uint32_t *ends);
+/* Where a piece of a row may end, while the row is broken at least cost: a line of bars, a page of
+   blocks. */
+struct stop {
+    double total;  /* the least cost of pieces that end here; 0 at the row's start */
+    uint32_t from; /* where the last of them begins */
+};
+/* Notes a piece, if it is the cheapest so far that ends there. */
+static inline void stop_offer(struct stop *stops, size_t from, size_t end, double cost)
+{
+    if (stops[from].total + cost < stops[end].total)
+        stops[end] = (struct stop){stops[from].total + cost, (uint32_t)from};
+}
+/* Writes the ends of all pieces, first to last; returns how many. */
+size_t stops_trace(const struct stop *stops, size_t count, uint32_t *ends);
 
 #endif

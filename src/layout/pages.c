@@ -40,8 +40,7 @@ struct finder {
     const struct page_matter *matter;
     VECTOR(struct tail) tails;
     uint32_t *first_tail; /* of each block; those of the block before it follow */
-    double *total;        /* the least cost of pages that end before a block */
-    uint32_t *from;       /* the first block of the last of them */
+    struct stop *stops;   /* of pages that end before a block */
     size_t longest;       /* blocks that a choice replaces */
 };
 
@@ -242,14 +241,11 @@ static uint32_t tail_best(const struct finder *finder, size_t block, size_t lowe
 static void page_find(struct finder *finder, size_t end)
 {
     size_t lowest = tails_find(finder, end);
-    finder->total[end] = INFINITY;
+    finder->stops[end].total = INFINITY;
     for (size_t block = end; block-- > lowest;) {
         double cost;
         tail_best(finder, block, lowest, end, &cost);
-        if (finder->total[block] + cost < finder->total[end]) {
-            finder->total[end] = finder->total[block] + cost;
-            finder->from[end] = (uint32_t)block;
-        }
+        stop_offer(finder->stops, block, end, cost);
     }
 }
 
@@ -259,7 +255,7 @@ static void page_take(struct finder *finder, size_t end, bool *taken)
     double cost;
     size_t lowest = tails_find(finder, end);
     const struct tail *tails = finder->tails.items;
-    uint32_t i = tail_best(finder, finder->from[end], lowest, end, &cost);
+    uint32_t i = tail_best(finder, finder->stops[end].from, lowest, end, &cost);
     for (; tails[i].first; i = tails[i].next)
         if (tails[i].choice != NONE)
             taken[tails[i].choice] = true;
@@ -278,20 +274,18 @@ size_t pages_find(const struct page_matter *matter, uint32_t *ends, bool *taken)
 {
     size_t count = matter->count;
     struct finder finder = {.matter = matter, .longest = longest_choice(matter)};
-    finder.total = memory_alloc((count + 1) * sizeof *finder.total);
-    finder.from = memory_alloc((count + 1) * sizeof *finder.from);
+    finder.stops = memory_alloc((count + 1) * sizeof *finder.stops);
     finder.first_tail = memory_alloc((count + 1) * sizeof *finder.first_tail);
-    finder.total[0] = 0;
+    finder.stops[0].total = 0;
     for (size_t end = 1; end <= count; end++)
         page_find(&finder, end);
-    size_t pages = breaks_trace(finder.from, count, ends);
+    size_t pages = stops_trace(finder.stops, count, ends);
     for (size_t i = 0; i < matter->choice_count; i++)
         taken[i] = false;
     for (size_t k = 0; matter->choice_count && k < pages; k++)
         page_take(&finder, ends[k], taken);
     vector_release(&finder.tails);
-    memory_free(finder.total);
-    memory_free(finder.from);
+    memory_free(finder.stops);
     memory_free(finder.first_tail);
     return pages;
 }

@@ -52,10 +52,7 @@ struct page page_of_marks(const struct layout *layout, uint32_t number, uint32_t
         .count = count,
         .width = sheet->width,
         .height = sheet->height,
-        .margin_left = sheet->margin,
-        .margin_top = sheet->margin,
-        .margin_right = sheet->margin,
-        .margin_bottom = sheet->margin,
+        .margin = sheet->margin,
         .marks = layout->pen.marks.items,
         .mark_count = layout->pen.marks.count,
     };

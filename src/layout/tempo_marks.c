@@ -47,8 +47,8 @@ static bool is_swung(struct fraction swing)
     return swing.denominator && swing.numerator * 2 != swing.denominator && swing.numerator;
 }
 
-/* Half of what swings, as a note value: the slots of the subdivision that is set, at the widest
-   eighths, and eighths where a triplet or nothing is set. */
+/* The note value of half a swung pair: a slot of the subdivision. An eighth if slots are longer or
+   triplets, or if there is no subdivision. */
 static int swing_half(const struct settings *settings, const struct meter *meter)
 {
     struct beat beats[METER_BEATS_MAX];
@@ -97,7 +97,7 @@ static bool tempo_make(const struct score_exercise *exercise, struct tempo_mark 
     return mark->text[0] || mark->swing[0];
 }
 
-/* From its left end on. */
+/* Draws or measures it from its left end on. */
 static void tempo_mark_set(struct note_text *at, const struct tempo_mark *mark)
 {
     sp gap = paper(at->layout, HOUSE_TEMPO_GAP_UM), wide = paper(at->layout, HOUSE_WORD_GAP_UM);
@@ -121,7 +121,7 @@ static void tempo_mark_set(struct note_text *at, const struct tempo_mark *mark)
     }
 }
 
-/* Up to the end of its ink: white after the last figure does not count. */
+/* Up to the end of its ink. */
 static sp tempo_mark_width(const struct layout *layout, const struct tempo_mark *mark)
 {
     struct note_text at = {.layout = layout};
@@ -169,7 +169,8 @@ static bool change_make(const struct score_exercise *exercise, uint32_t index,
             set_swing(here->swing, here, exercise->bars[index].meter, mark);
     }
     mark->has_pulse = exercise->bars[index].pulse != NULL;
-    bool returns = mark->has_pulse && here->tempo == whole->tempo; /* it would contradict */
+    bool returns =
+        mark->has_pulse && here->tempo == whole->tempo; /* the tempo would contradict the pulse */
     if (here->tempo != before->tempo && here->tempo && !returns)
         set_tempo(here->tempo, exercise->bars[index].meter, mark);
     if (mark->has_pulse)

@@ -67,7 +67,7 @@ sp text_even_width(const struct layout *layout, enum text_style style, const cha
 {
     const label_id *lines;
     size_t count = text_wrap(layout, style, text, width, &lines);
-    sp low = count ? width / (sp)count : width, high = width; /* so wide it has as many lines */
+    sp low = count ? width / (sp)count : width, high = width; /* at `high` it takes no more lines */
     while (count > 1 && high - low > text_em(layout, style) / 2) {
         sp middle = (low + high) / 2;
         bool more = text_wrap(layout, style, text, middle, &lines) > count;

@@ -165,7 +165,7 @@ struct page {
     uint32_t count;    /* pages in all */
     const char *label; /* what a PDF viewer calls it; NULL: its number */
     sp width, height;
-    sp margin_left, margin_top, margin_right, margin_bottom; /* ink stays inside */
+    sp margin; /* on all sides; ink stays inside */
     struct mark *marks;
     size_t mark_count;
     struct page_system *systems;

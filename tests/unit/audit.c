@@ -117,7 +117,7 @@ void audit_span_at(const struct mark *mark, sp x, sp *top, sp *bottom)
 /* A system that does not take the whole line has its fellow beside it, staff and rows level. */
 static void rule_beside(struct auditor *at, const struct page_system *system)
 {
-    sp whole = at->page->width - at->page->margin_left - at->page->margin_right;
+    sp whole = at->page->width - 2 * at->page->margin;
     if (system->column_right - system->column_left >= whole - OFF_MARGIN)
         return;
     const struct page_system *other = NULL;
@@ -143,8 +143,8 @@ static void rule_beside(struct auditor *at, const struct page_system *system)
 static void rule_margin(struct auditor *at, const struct page_system *system)
 {
     const struct score_exercise *exercise = audit_shown(at, system->exercise);
-    sp right = 0, left_margin = at->page->margin_left;
-    sp right_margin = at->page->width - at->page->margin_right;
+    sp right = 0, left_margin = at->page->margin;
+    sp right_margin = at->page->width - at->page->margin;
     for (size_t i = 0; i < system->mark_count; i++) {
         const struct mark *mark = &at->page->marks[system->first_mark + i];
         if ((mark->role == ROLE_BAR_LINE || mark->role == ROLE_METER) && mark->box.right > right)
@@ -176,10 +176,10 @@ static void rule_page(struct auditor *at)
         const struct mark *mark = &page->marks[i];
         if (mark->box.right < mark->box.left) /* no ink */
             continue;
-        if (mark->box.left < page->margin_left - OFF_MARGIN ||
-            mark->box.right > page->width - page->margin_right + OFF_MARGIN ||
-            mark->box.top < page->margin_top - OFF_MARGIN ||
-            mark->box.bottom > page->height - page->margin_bottom + OFF_MARGIN)
+        if (mark->box.left < page->margin - OFF_MARGIN ||
+            mark->box.right > page->width - page->margin + OFF_MARGIN ||
+            mark->box.top < page->margin - OFF_MARGIN ||
+            mark->box.bottom > page->height - page->margin + OFF_MARGIN)
             audit_complain(at, 6, mark, "outside the margins");
         if (mark->role != ROLE_HEADING || mark->owner.exercise == OWNER_NONE ||
             at->score->exercises[mark->owner.exercise].bar_count == 0)

@@ -72,9 +72,8 @@ static void expect_inside(struct book_layout *layout)
         const struct page *page = book_layout_page(layout, n);
         for (size_t i = 0; i < page->mark_count; i++) {
             struct box box = page->marks[i].box;
-            if (box.left < page->margin_left || box.top < page->margin_top ||
-                box.right > page->width - page->margin_right ||
-                box.bottom > page->height - page->margin_bottom)
+            if (box.left < page->margin || box.top < page->margin ||
+                box.right > page->width - page->margin || box.bottom > page->height - page->margin)
                 ck_abort_msg("page %u: mark %zu, %s", n, i,
                              mark_role_word((enum mark_role)page->marks[i].role));
         }

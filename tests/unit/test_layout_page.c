@@ -400,7 +400,7 @@ START_TEST(only_the_exercises_asked_for_are_printed)
     ck_assert_str_eq(texts_of(ROLE_HEADING), "Two");
     ck_assert_uint_eq(layout_exercise_page(layout, 0, &y), 0);
     ck_assert_uint_eq(layout_exercise_page(layout, 1, &y), 1);
-    ck_assert_int_eq(y, page->margin_top);
+    ck_assert_int_eq(y, page->margin);
     layout_free(layout);
 }
 END_TEST
@@ -421,7 +421,7 @@ START_TEST(a_bar_wider_than_a_line_has_a_smaller_staff)
     const struct page_system *wide = &page->systems[0];
     ck_assert_str_eq(not_printable(),
                      "bar 1 is wider than a line: the exercise is set on a staff of 6.3 mm");
-    ck_assert_int_le(abs(wide->right - (page->width - page->margin_right)), 2);
+    ck_assert_int_le(abs(wide->right - (page->width - page->margin)), 2);
     ck_assert_int_eq((wide->size * 12 + 50) / 100, 63);
     ck_assert_int_le(abs(wide->staff_bottom - wide->staff_top - 4 * wide->size), 4);
     ck_assert_int_eq(page->systems[1].size, 1000);
@@ -434,7 +434,7 @@ START_TEST(a_bar_that_no_staff_helps_is_kept_inside)
     open_lesson("exercises:\n  - {subdivision: thirty-seconds, sticking: RL, time: 40/4}\n");
     ck_assert_str_eq(not_printable(), "bar 1 is wider than a line, even on a staff of 3.0 mm, and "
                                       "is set closer than it should be");
-    ck_assert_int_le(abs(page->systems[0].right - (page->width - page->margin_right)), 2);
+    ck_assert_int_le(abs(page->systems[0].right - (page->width - page->margin)), 2);
 }
 END_TEST
 
