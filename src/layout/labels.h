@@ -28,4 +28,10 @@ const struct short_label *label_short(struct label_cache *cache, const struct me
                                       enum text_style style, const char *text);
 void label_cache_release(struct label_cache *cache);
 
+/* The text of a stroke's letter: "R", "L" or "B". */
+static inline const char *letter_text(uint8_t letter)
+{
+    return letter == 'R' ? "R" : letter == 'L' ? "L" : "B";
+}
+
 #endif

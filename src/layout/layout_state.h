@@ -58,6 +58,17 @@ static inline struct box glyph_ink(const struct layout *layout, enum glyph glyph
 {
     return layout->metrics->glyphs[glyph].ink;
 }
+/* Micrometres on paper as sp. */
+static inline sp paper(const struct layout *layout, int micrometres)
+{
+    return (sp)(micrometres / layout->metrics->space_mm + 0.5);
+}
+/* The scale of a sign that stands in text: as large as on the usual staff, whatever the size of
+   this one. */
+static inline int paper_scale(const struct layout *layout, int scale)
+{
+    return (int)(scale * (HOUSE_STAFF_UM / 4000.0) / layout->metrics->space_mm + 0.5);
+}
 /* The room of a line of text or music. */
 static inline sp line_width(const struct layout *layout)
 {

@@ -10,16 +10,6 @@ static const struct {
     [PAGE_LETTER] = {215.9, 279.4}, /* ANSI/ASME Y14.1, 8.5 by 11 inches */
 };
 
-sp paper(const struct layout *layout, int micrometres)
-{
-    return (sp)(micrometres / layout->metrics->space_mm + 0.5);
-}
-
-int paper_scale(const struct layout *layout, int scale)
-{
-    return (int)(scale * (HOUSE_STAFF_UM / 4000.0) / layout->metrics->space_mm + 0.5);
-}
-
 sp foot_baseline(const struct layout *layout)
 {
     return layout->sheet.height - layout->sheet.margin - text_ink(layout, TEXT_FOOT, "Hg").bottom;

@@ -1,6 +1,6 @@
 #ifndef RATAMARK_LAYOUT_SHEET_H
 #define RATAMARK_LAYOUT_SHEET_H
-/* The paper: its size, lengths on it, and what frames every page. */
+/* The paper: its size, and what frames every page. */
 #include "layout/layout.h"
 
 struct sheet {
@@ -8,12 +8,6 @@ struct sheet {
     sp text_left, text_right; /* of the text, or of the column of it that is being set */
     sp text_top, text_bottom;
 };
-
-/* Micrometres on paper as sp. */
-sp paper(const struct layout *layout, int micrometres);
-/* The scale of a sign that stands in text: as large as on the usual staff, whatever the size of
-   this one. */
-int paper_scale(const struct layout *layout, int scale);
 
 /* Takes the size of the paper, with room for a running head where the lesson is a part. */
 void sheet_set(struct layout *layout, const struct page_settings *page);
