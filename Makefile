@@ -360,8 +360,9 @@ bench: all $(BENCHES:%=$(BUILD)/bench/%)
 # ---- the house style --------------------------------------------------------------------------
 
 # What a test run checks; the slow look with clang-tidy comes on top in `make lint`.
-style:
+style: $(BUILD)/command.a $(BUILD)/parts.a $(MODULE:%=$(BUILD)/%)
 	@tests/lint/floors src
+	@tests/lint/circles src $(BUILD) tests/lint/known-circles
 	@tests/lint/headers $(CC) '$(COMPILE) $(LIBRARY_CFLAGS) $(CHECK_CFLAGS)' $(filter %.h,$(C_FILES))
 	@clang-format --dry-run -Werror $(C_FILES)
 	@mandoc -T lint -W warning man/*.[1-9]
