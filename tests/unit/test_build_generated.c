@@ -13,7 +13,10 @@ enum { LESSONS = 2500, PER_TEST = 250 };
 
 static const char *where; /* the lesson's text, for messages */
 
-#define TRUE_OF(condition) ck_assert_msg((condition), "%s is not so in\n%s", #condition, where)
+/* Millions of these hold: Check hears only of the one that does not, as it writes each to a file.
+ */
+#define TRUE_OF(condition)                                                                         \
+    ((condition) ? (void)0 : ck_abort_msg("%s is not so in\n%s", #condition, where))
 
 static struct fraction written_length(const struct leaf *leaf, const struct score_line *line)
 {

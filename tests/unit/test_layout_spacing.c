@@ -47,7 +47,7 @@ static double bisect(const struct spring *springs, size_t count, double space)
     double low = 0, high = 1e6;
     for (int i = 0; i < 200; i++) {
         double middle = (low + high) / 2;
-        if (total(springs, count, (struct setting){middle, 1}) < space)
+        if (total(springs, count, (struct setting){middle, 1, false}) < space)
             low = middle;
         else
             high = middle;
