@@ -14,7 +14,7 @@ SOUND   := $(shell pkg-config --exists fluidsynth sndfile libebur128 2>/dev/null
 SANITIZE = -fsanitize=address,undefined -fno-sanitize-recover=all -fno-omit-frame-pointer
 FUZZ_SECONDS = 60
 AUDIT_LESSONS = 10000
-# STRICT=1: a warning is an error, as in `make test`. It may stand in the environment.
+# STRICT=1: warnings are errors, as in `make test`. The environment may set it.
 STRICT  ?=
 # V=1: shows each command.
 V =
@@ -35,7 +35,7 @@ man7dir  = $(mandir)/man7
 pkgconfigdir = $(libdir)/pkgconfig
 # ---------------------------------------------------------------------------------------------
 
-# `make -f PATH/Makefile` from another folder builds there: $(BUILD) and $(OUT) lie where you stand.
+# `make -f PATH/Makefile` from another folder puts $(BUILD) and $(OUT) into that folder.
 HERE := $(dir $(lastword $(MAKEFILE_LIST)))
 ifneq ($(filter-out ./ $(CURDIR)/,$(HERE)),)
 .PHONY: $(or $(MAKECMDGOALS),all) from-elsewhere
@@ -48,14 +48,14 @@ VERSION  := $(shell sed -n 's/^\#define RATAMARK_VERSION "\(.*\)"/\1/p' include/
 SONAME   := libratamark.so.0
 PACKAGES  = cairo cairo-pdf cairo-svg cairo-ft pangocairo pangoft2 harfbuzz yaml-0.1 jansson freetype2 fontconfig
 WARNINGS  = -Wall -Wextra -Wpedantic -Wshadow -Wconversion $(if $(filter 1,$(STRICT)),-Werror)
-# No path of this machine goes into what is built: the same sources give the same bytes in any folder.
+# Keeps paths of this machine out of the files: the same sources give the same bytes in any folder.
 NO_PATHS  = -ffile-prefix-map=$(CURDIR)=. -ffile-prefix-map=$(abspath $(BUILD))=build
 DIALECT   = -std=c17 -D_XOPEN_SOURCE=700 -Isrc -Iinclude -fPIC -fvisibility=hidden $(WARNINGS)
 COMPILE   = $(DIALECT) $(NO_PATHS)
 LIBRARY_CFLAGS := $(shell pkg-config --cflags $(PACKAGES) 2>/dev/null | sed 's/-I/-isystem /g')
 PACKAGE_LIBS   := $(shell pkg-config --libs $(PACKAGES) 2>/dev/null)
-# The loader looks for a symbol in one library after the other: with those that all others call in
-# front, a process starts sooner.
+# The loader searches one library after the other for a symbol. A process starts sooner if those that
+# all others call come first.
 LIBRARY_LIBS   := -lc -lglib-2.0 -lgobject-2.0 $(PACKAGE_LIBS) -lm
 SOUND_CFLAGS   := $(shell pkg-config --cflags-only-I fluidsynth sndfile libebur128 2>/dev/null | sed 's/-I/-isystem /g')
 SOUND_LIBS     := $(shell pkg-config --libs fluidsynth sndfile libebur128 2>/dev/null)
@@ -63,8 +63,7 @@ CHECK_CFLAGS   := $(shell pkg-config --cflags check gmp 2>/dev/null | sed 's/-I/
 CHECK_LIBS     := $(shell pkg-config --libs check gmp 2>/dev/null)
 PYTHON         := $(shell for p in /usr/bin/python3 python3; do $$p -c 'import fontTools' 2>/dev/null && echo $$p && break; done)
 
-# Hardening of what is installed; sanitized builds do without it. Glibc checks sizes only in
-# optimized code, and warns elsewhere.
+# Hardening, for what is installed. glibc checks sizes only in optimized code, and warns in other code.
 ELF         := $(filter-out Darwin,$(shell uname))
 HARDEN       = -fstack-protector-strong $(if $(ELF),-fstack-clash-protection) \
                $(if $(filter -O0,$(CFLAGS)),,-U_FORTIFY_SOURCE -D_FORTIFY_SOURCE=2)
@@ -72,11 +71,11 @@ HARDEN_LINK  = $(if $(ELF),-Wl$(comma)-z$(comma)relro$(comma)-z$(comma)now$(comm
 HARDEN_PROGRAM = $(HARDEN_LINK) $(if $(ELF),-pie)
 comma := ,
 
-# What stands above src/lib is the command; src/audio is a module of its own; all else is the library.
+# Folders above src/lib are the command; src/audio is a module; the rest is the library.
 sources          = $(sort $(wildcard $(1)))
 COMMAND_SOURCES := $(call sources,src/app/*.c src/course/*.c src/console/*.c)
 LIBRARY_SOURCES := $(filter-out $(COMMAND_SOURCES) src/audio/%,$(call sources,src/*/*.c))
-# The program loads the module when audio is asked for. It holds what it shares with the rest.
+# The program loads the module when somebody asks for audio. What both need is in both.
 MODULE          := $(if $(filter 1,$(SOUND)),ratamark-sound.so)
 MODULE_SOURCES  := $(call sources,src/audio/*.c) src/base/arena.c src/base/fraction.c src/model/performance.c
 MAIN_SOURCE     := src/app/main.c
@@ -91,7 +90,7 @@ BENCH_SUPPORT   := $(filter-out tests/bench/bench_%,$(call sources,tests/bench/*
 EMBEDDED_SOURCES := embedded_face.c embedded_metrics.c
 MANUALS         := $(call sources,man/*.[1-9])
 C_FILES         := $(call sources,fonts/*.c src/*/*.c src/*/*.h include/*.h tests/*/*.c tests/*/*.h examples/embed/*.c)
-# A shared library, and an archive that shows nothing but the public interface, where the system has ELF.
+# On systems with ELF there is a shared library, and the archive hides everything but the public interface.
 SHARED          := $(if $(ELF),libratamark.so)
 LIBRARIES       := libratamark.a $(SHARED)
 
@@ -127,8 +126,8 @@ help:
 
 # ---- building ---------------------------------------------------------------------------------
 
-# Everything that is compiled depends on this file. It is rewritten only when compiler or flags
-# change, and what packages are missing is said here, before the compiler stumbles over them.
+# Every object depends on this file, which is rewritten only if compiler or flags change. So this is
+# also the place to name missing packages, before the compiler fails.
 FLAGS = $(CC) $(DIALECT) $(CFLAGS) $(LDFLAGS) $(HARDEN) $(HARDEN_PROGRAM) $(LIBRARY_CFLAGS) $(LIBRARY_LIBS) \
         $(SANITIZE) $(SOUND_CFLAGS) $(SOUND_LIBS)
 $(BUILD)/flags: FORCE
@@ -136,7 +135,7 @@ $(BUILD)/flags: FORCE
 	@mkdir -p $(@D)
 	@echo '$(FLAGS)' | cmp -s - $@ || echo '$(FLAGS)' >$@
 
-# The program looks for its module beside itself first, then here.
+# Where the program looks for its module, after its own folder.
 $(BUILD)/module-folder: FORCE
 	@mkdir -p $(@D)
 	@echo '$(libdir)/ratamark' | cmp -s - $@ || echo '$(libdir)/ratamark' >$@
@@ -196,8 +195,8 @@ $(eval $(call variant,$(BUILD)/clang,,clang))
 $(eval $(call variant,$(BUILD)/threads,-fsanitize=thread,$$(CC)))
 $(eval $(call variant,$(BUILD)/cover,$(SANITIZE) -fsanitize=fuzzer-no-link,clang))
 
-# The library as others see it: only what include/ratamark.h declares is visible. For the archive
-# that takes one object, linked from all, whose other names are then made local to it.
+# The library for other programs shows only what include/ratamark.h declares. For the archive, all
+# objects are linked into one, and the other names made local.
 LIBRARY_OBJECTS = $(LIBRARY_SOURCES:%.c=$(BUILD)/%.o) $(EMBEDDED_SOURCES:%.c=$(BUILD)/embedded/%.o)
 $(BUILD)/libratamark.so: $(LIBRARY_OBJECTS)
 	$(call say,link   )$(CC) -shared $(CFLAGS) $(HARDEN) $(HARDEN_LINK) -Wl,-z,defs -Wl,-soname,$(SONAME) $(LDFLAGS) \
@@ -210,7 +209,7 @@ $(BUILD)/libratamark.a: $(if $(ELF),$(BUILD)/libratamark.o,$(LIBRARY_OBJECTS))
 	@rm -f $@
 	$(call say,archive)$(AR) rcs $@ $^
 
-# The music face is carried inside the binary, turned into source by programs that run first.
+# The music font is part of the program. Two programs that run first turn it into C.
 $(BUILD)/embed: fonts/embed.c $(BUILD)/flags
 	@mkdir -p $(@D)
 	$(call say,compile)$(CC) $(COMPILE) $(CFLAGS) $(LDFLAGS) -o $@ $<
@@ -226,7 +225,7 @@ $(BUILD)/embedded/embedded_metrics.c: fonts/Ratamark.json fonts/Ratamark.otf $(B
 font:
 	$(PYTHON) fonts/build.py
 
-# One page with every glyph of the face, to be printed.
+# One page with every glyph of the music font, for the printer.
 $(BUILD)/proof: $(BUILD)/fonts/proof.o
 	$(call say,link   )$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ $(LIBRARY_LIBS)
 proof: $(BUILD)/proof
@@ -234,8 +233,8 @@ proof: $(BUILD)/proof
 	@$(BUILD)/proof fonts/Ratamark.otf $(OUT)/proof.pdf
 	@echo 'The proof sheet of the music face is $(OUT)/proof.pdf'
 
-# For those who say no -j: one job a processor. The makefile is read anew, as pkg-config knows more
-# once packages are installed.
+# Without -j: one job for each processor. A new make reads the makefile again, because pkg-config finds
+# more after packages are installed.
 PARALLEL = $(if $(filter -j%,$(MAKEFLAGS)),,-j$(shell getconf _NPROCESSORS_ONLN 2>/dev/null || echo 2))
 
 sound:
@@ -255,32 +254,32 @@ demo-here: all
 
 # ---- the tests --------------------------------------------------------------------------------
 
-# Every suite leaves its results, one `ok` or `not ok` line a test, under $(BUILD)/results;
-# tests/tally counts them all. A suite that fails does not stop the others.
-# Sanitized programs take from here what libraries lose by themselves.
+# Every suite writes one `ok` or `not ok` line for each test to $(BUILD)/results; tests/tally counts
+# them all. A suite that fails does not stop the others.
+# The leak checker ignores what libraries lose by themselves.
 export LSAN_OPTIONS = suppressions=$(CURDIR)/tests/leaks:print_suppressions=0
 
 SUITE = RESULTS=$(BUILD)/results tests/suite
 CLI_TEST = RATAMARK=$(BUILD)/san/ratamark BUILD=$(BUILD) CC="$(CC)" STRICT=$(STRICT)
 
-# A MIDI file reader that is not ours, from npm; python3-mido comes from the system. Where npm has
-# none to give, the test of MIDI fails, and no other.
+# A reader of MIDI files that is not ours, from npm; another, python3-mido, comes from the system. If
+# npm cannot install it, only the test of MIDI fails.
 $(BUILD)/npm/node_modules/midi-file/package.json:
 	@mkdir -p $(BUILD)/npm
 	$(call say,npm    )npm install --silent --no-audit --no-fund --prefix $(BUILD)/npm midi-file@1.2.4 || \
 	    echo 'npm could not install midi-file 1.2.4: the test of MIDI will fail' >&2
 
-# What the tests of the command line need besides the command.
+# What the tests of the command line need.
 CLI_NEEDS = all $(BUILD)/san/ratamark $(MODULE:%=$(BUILD)/san/%) $(BUILD)/san/midi/tell $(BUILD)/npm/node_modules/midi-file/package.json
 
 test:
 	@.setup/install build sound test
 	@$(MAKE) $(PARALLEL) --no-print-directory STRICT=1 test-here
 
-# These watch the clock, or send signals at a moment: they get the machine to themselves.
+# These watch the clock or send signals at a certain moment, so nothing runs beside them.
 ALONE    = $(filter $(addprefix cli/test_,atomic course_faults course_record course_shards streams watch),$(SUITES))
 SUITES   = $(CLI_TESTS:%=cli/%) $(UNIT_TESTS:%=unit/%) $(FONT_TESTS:%=font/%) pictures threads style fuzz-smoke
-# One recipe's output at a time, where make knows how.
+# Keeps the output of a recipe together, if make can.
 IN_TURN  = $(if $(filter output-sync,$(.FEATURES)),--output-sync)
 
 test-here:
@@ -329,23 +328,24 @@ cli: $(CLI_NEEDS) $(BUILD)/proof
 threads: $(BUILD)/threads/engrave_at_once
 	@tests/threads/run $<
 
-# A course that is killed while it is built, more often than `make test` has the time for.
+# Kills a course while it is built, more often than `make test` has time for.
 KILLS = 200
 kill-test: all
 	@rm -rf $(BUILD)/killed && mkdir -p $(BUILD)/killed
 	@tests/course/killed $(BUILD)/ratamark $(BUILD)/killed $(KILLS)
-# The audit that `make test` runs over some hundreds of lessons, over thousands: each set in plain
-# metrics and in the real faces.
+
+# The audit over thousands of lessons; `make test` takes some hundreds. Each lesson is laid out with plain
+# metrics and with the real fonts.
 audit: $(BUILD)/unit/test_audit_pages
 	@AUDIT_LESSONS=$(AUDIT_LESSONS) $<
 
-# Everything that we wrote compiles without a warning under clang, too.
+# Our code compiles without a warning under clang, too.
 warnings: $(BUILD)/clang/ratamark $(MODULE:%=$(BUILD)/clang/%) $(UNIT_TESTS:%=$(BUILD)/clang/unit/%)
 
 fuzz-smoke: $(FUZZ_TARGETS:%=$(BUILD)/cover/fuzz/%)
 	@tests/fuzz/smoke $(BUILD)/fuzz-corpus $(FUZZ_SECONDS) $^
 
-# The process that ours is measured against takes no library that it has no use for.
+# The process that ours is measured against links only the libraries that it uses.
 $(BUILD)/bench/bench_minimal: $(BUILD)/tests/bench/bench_minimal.o
 	@mkdir -p $(@D)
 	$(call say,link   )$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ $(shell pkg-config --libs pangocairo cairo-pdf 2>/dev/null)
@@ -359,7 +359,7 @@ bench: all $(BENCHES:%=$(BUILD)/bench/%)
 
 # ---- the house style --------------------------------------------------------------------------
 
-# What a test run checks; the slow look with clang-tidy comes on top in `make lint`.
+# `make test` checks this much; `make lint` adds clang-tidy, which is slow.
 style: $(BUILD)/command.a $(BUILD)/parts.a $(MODULE:%=$(BUILD)/%)
 	@tests/lint/floors src
 	@tests/lint/circles src $(BUILD) tests/lint/known-circles
@@ -374,7 +374,7 @@ lint: style
 format:
 	clang-format -i $(C_FILES)
 
-# The pages whose pictures tests/pictures keeps, drawn anew.
+# Redraws the pictures of pages that tests/pictures keeps.
 pictures: all $(BUILD)/pictures/picture
 	@RATAMARK=$(BUILD)/ratamark PICTURE=$(BUILD)/pictures/picture BUILD=$(BUILD) tests/pictures/run keep
 
@@ -383,7 +383,7 @@ picture: all
 	$(BUILD)/ratamark engrave -q examples/10-whispering-planks.yaml --dpi 88 -o $(BUILD)/picture.png
 	cp $(BUILD)/picture-1.png man/page.png
 
-# Tests that keep expected results in files know REGEN.
+# Tests that keep expected results in files rewrite them if REGEN is set.
 regen: $(BUILD)/san/ratamark $(UNIT_TESTS:%=$(BUILD)/san/unit/%)
 	@for test in $$(grep -l REGEN tests/unit/test_*.c); do \
 	    REGEN=1 $(BUILD)/san/unit/$$(basename $$test .c) >/dev/null || true; done
@@ -394,7 +394,7 @@ regen: $(BUILD)/san/ratamark $(UNIT_TESTS:%=$(BUILD)/san/unit/%)
 
 # ---- installing -------------------------------------------------------------------------------
 
-# The folder $(2) as pkg-config is to see it: $${NAME}/..., where it lies below that one.
+# The folder $(2) for pkg-config: $${NAME}/... if it lies below the folder NAME.
 below = $(patsubst $($(1)),$${$(1)},$(patsubst $($(1))/%,$${$(1)}/%,$(2)))
 
 $(BUILD)/ratamark.pc: FORCE
@@ -405,7 +405,7 @@ $(BUILD)/ratamark.pc: FORCE
 	    'Cflags: -I$${includedir}' 'Libs: -L$${libdir} -lratamark' 'Libs.private: $(LIBRARY_LIBS)' >$@.new
 	@cmp -s $@.new $@ && rm $@.new || mv $@.new $@
 
-# What is installed, for both directions: the kind, the file, where it goes.
+# What install and uninstall handle: kind, file, destination.
 SHARED_FILE  = libratamark.so.$(VERSION)
 manual_place = $(man$(patsubst .%,%,$(suffix $(1)))dir)/$(notdir $(1))
 define INSTALLED

@@ -1,7 +1,7 @@
 #ifndef RATAMARK_LIB_ALT_TEXT_H
 #define RATAMARK_LIB_ALT_TEXT_H
 /*
- * What the reading (spoken) says, as a drawing asks for it.
+ * The spoken text of a score, part by part, for a drawing that puts it beside the figures.
  *
  *     struct alt_text alt_text = {.score = score};
  *     struct drawing_words words = alt_text_words(&alt_text);
@@ -14,10 +14,11 @@
 
 struct alt_text {
     const struct score *score;
-    struct buffer head, heading, paragraphs, music, ladder, tail; /* what was said last */
+    struct buffer head, heading, paragraphs, music, ladder, tail; /* the last text of each part */
 };
 
-/* The score may come later, lesson after lesson; the language is that of the one that is there. */
+/* The score may be set later, and again for each lesson of a booklet. The language is that of the
+   score that is set now. */
 struct drawing_words alt_text_words(struct alt_text *alt_text);
 void alt_text_release(struct alt_text *alt_text);
 

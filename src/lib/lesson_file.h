@@ -1,7 +1,6 @@
 #ifndef RATAMARK_LIB_LESSON_FILE_H
 #define RATAMARK_LIB_LESSON_FILE_H
-/* The bytes of any file that is made from one lesson: each row of LESSON_FORMATS has its maker
-   here. */
+/* Makes any file that comes from one lesson: each row of LESSON_FORMATS has its maker here. */
 #include "lib/pipeline.h"
 
 /* Writes a file of a lesson: page `page` from 1 where each page is a file of its own, otherwise

@@ -8,14 +8,14 @@
 
 enum {
     NAMED_MOST = 3, /* characters named in one warning */
-    TEXTS_MOST = 20 /* texts that are told of: a system may have no letters at all */
+    TEXTS_MOST = 20 /* warnings; a system may have no letters at all */
 };
 
 struct search {
     const uint32_t *characters;
     size_t count;
     struct diags *diags;
-    size_t told;
+    size_t warnings;
 };
 
 static bool is_missing(const struct search *search, uint32_t code)
@@ -29,9 +29,9 @@ static bool is_missing(const struct search *search, uint32_t code)
 /* The missing characters of one text, each once. */
 struct found {
     uint32_t codes[NAMED_MOST];
-    size_t count;    /* of the different ones, those that are not named too */
-    uint32_t before; /* characters before the first; the text's length in characters */
-    uint32_t length;
+    size_t count;    /* of different ones, which may be more than NAMED_MOST */
+    uint32_t before; /* characters before the first one */
+    uint32_t length; /* of the text, in characters */
 };
 
 static struct found find_in(const struct search *search, const char *text)
@@ -72,7 +72,7 @@ static void name_characters(const struct found *found, struct buffer *out)
         buffer_add_text(out, " and others");
 }
 
-/* The character itself, where the text stands in the file as it is: plain, or between quotes. */
+/* The place of the character itself, if the file has the text as it is: plain or in quotes. */
 static struct place place_of(struct place at, const struct found *found)
 {
     uint32_t quote = at.length == found->length + 2;
@@ -83,7 +83,7 @@ static struct place place_of(struct place at, const struct found *found)
 
 static void search_text(struct search *search, const char *text, struct place at)
 {
-    if (!text || search->told == TEXTS_MOST)
+    if (!text || search->warnings == TEXTS_MOST)
         return;
     struct found found = find_in(search, text);
     if (found.count == 0)
@@ -94,7 +94,7 @@ static void search_text(struct search *search, const char *text, struct place at
              "no installed font has %s: printed as %s", buffer_text(&names),
              found.count > 1 ? "boxes" : "a box");
     buffer_release(&names);
-    search->told++;
+    search->warnings++;
 }
 
 static void search_words(struct search *search, const struct words *words, size_t count)
@@ -130,7 +130,7 @@ void missing_glyphs_report(const struct score *score, const uint32_t *characters
         return;
     struct search search = {.characters = characters, .count = count, .diags = diags};
     search_lesson(&search, score);
-    if (!search.told)
+    if (!search.warnings)
         diag_add(diags, DIAG_TEXT_FONT, (struct place){0},
                  "no installed font has the character U+%04" PRIX32 ": it is printed as a box",
                  characters[0]);

@@ -70,16 +70,16 @@ static void lay_out(struct pipeline *work, double staff_mm, struct diags *diags)
     work->layout = layout_new(work->score, &work->metrics, work->layout_options, diags);
 }
 
-/* What a trial finds is not told: the layout that is kept finds it again. */
+/* Findings of a trial are dropped: the final layout finds them again. */
 static bool fits_one(struct pipeline *work, double staff_mm)
 {
     lay_out(work, staff_mm, diags_new(work->arena));
     return layout_page_count(work->layout) == 1;
 }
 
-/* `page: {fit: one}`: the largest staff, in tenths of a millimetre, with which the lesson takes one
-   page. Below FIT_LEAST_MM it could not be read at a music stand: then the staff stays as it is.
-   They are tried one after the other, as a smaller staff may break lines and pages worse. */
+/* `page: {fit: one}`: finds the largest staff, in tenths of a millimetre, with which the lesson fits
+   one page. Below FIT_LEAST_MM nobody could read it from a music stand, so the staff stays as it is.
+   Every height is tried, because a smaller staff may break lines and pages worse. */
 static double fitting_staff(struct pipeline *work, double staff_mm)
 {
     enum { FIT_LEAST_MM = 5 };
@@ -101,7 +101,7 @@ static double fitting_staff(struct pipeline *work, double staff_mm)
     return tenths / 10.0;
 }
 
-/* Ladders up to what can be played need verdicts. */
+/* A ladder that ends at the highest playable tempo needs verdicts. */
 static void judge_for_ladders(struct pipeline *work)
 {
     bool wanted = false;
@@ -142,7 +142,7 @@ static const struct {
 } stages[STAGE_COUNT] = {
     [STAGE_READ] = {"read", read_stage},       /* bytes to a typed lesson */
     [STAGE_BUILD] = {"build", build_stage},    /* lesson to a rhythmic tree */
-    [STAGE_CHECK] = {"check", check_stage},    /* what can be said of the whole tree */
+    [STAGE_CHECK] = {"check", check_stage},    /* checks of the whole tree */
     [STAGE_LAYOUT] = {"layout", layout_stage}, /* tree to pages of marks */
 };                                             /* pipeline_draw(): marks to ink */
 

@@ -1,7 +1,7 @@
 #ifndef RATAMARK_LIB_PIPELINE_H
 #define RATAMARK_LIB_PIPELINE_H
 /*
- * The stages in their order, and what each hands to the next.
+ * Runs the stages in order and hands on what each one makes.
  *
  *     struct pipeline work;
  *     pipeline_init(&work, (struct read_source){name, bytes, length});
@@ -20,15 +20,15 @@ enum stage { STAGE_READ, STAGE_BUILD, STAGE_CHECK, STAGE_LAYOUT, STAGE_COUNT };
 const char *stage_word(enum stage stage);
 
 struct pipeline {
-    /* Set by whoever runs it, before the stage that needs it. */
+    /* Set by the caller before the stage that needs it. */
     struct read_source source;
     const struct course_context *course; /* NULL: none */
-    const char *music_font;              /* NULL: our own */
-    struct faces *lent_faces;            /* open already, used instead and left open; NULL: none */
+    const char *music_font;              /* NULL: the built-in one */
+    struct faces *lent_faces;            /* open ones to use and leave open; NULL: none */
     struct layout_options layout_options;
     const char *date; /* of the document; NULL: the lesson's own, or none */
     double dpi;
-    bool leave_hands; /* hands that are asked for stay open, for who chooses them */
+    bool leave_hands; /* the caller chooses the hands that the lesson asks for (`?`) */
 
     /* Made by the stages. */
     struct arena *arena;
@@ -39,33 +39,34 @@ struct pipeline {
     struct metrics metrics;
     struct layout *layout;
     enum stage next;
-    bool stopped;                /* a stage left nothing that the next can use */
+    bool stopped;                /* a stage failed, so the next cannot run */
     double seconds[STAGE_COUNT]; /* processor time of each stage that ran */
 };
 
-/* An empty pipeline for one lesson. The source's bytes must live until STAGE_READ is over. */
+/* An empty pipeline for one lesson. The source's bytes must live until STAGE_READ is over, its name
+   as long as the pipeline. */
 void pipeline_init(struct pipeline *work, struct read_source source);
 void pipeline_release(struct pipeline *work);
 
-/* Runs the stages that have not run yet, `last` included. False where a stage leaves nothing that
-   the next can use: after STAGE_CHECK that is any error in the lesson. Findings are in order of
-   their places once STAGE_CHECK is over. */
+/* Runs the stages that have not run yet, up to and including `last`. False if a stage failed, so
+   that the next cannot run; STAGE_CHECK fails if the lesson has any error. After STAGE_CHECK the
+   findings are in the order of the file. */
 bool pipeline_run(struct pipeline *work, enum stage last);
 
-/* Takes an earlier layout back, so that STAGE_LAYOUT runs again, with what is set by then. */
+/* Forgets the layout, so that STAGE_LAYOUT runs again with the settings of that moment. */
 void pipeline_drop_layout(struct pipeline *work);
 
-/* Says the lesson in words, after STAGE_CHECK: the exercises that layout_options asks for. */
+/* Adds the lesson in words, after STAGE_CHECK: the exercises that layout_options chooses. */
 struct buffer;
 void pipeline_say(struct pipeline *work, struct buffer *out);
 
-/* Draws page `number` from 1, or all of them with 0 (PDF alone, when there are several). False when
-   anything could not be drawn or written. */
+/* Draws page `number` from 1, or all pages with 0 (of several pages only as PDF). False if anything
+   could not be drawn or written. */
 bool pipeline_draw(struct pipeline *work, enum format format, uint32_t number, draw_write *write,
                    void *closure);
 
-/* Draws the first line of music alone, on a page of its size; of a lesson that prints none, its
-   first page. */
+/* Draws only the first line of music, on a page of its size; the whole first page if the lesson
+   prints no music. */
 bool pipeline_draw_first_line(struct pipeline *work, enum format format, draw_write *write,
                               void *closure);
 

@@ -18,12 +18,13 @@ static bool make_midi(const struct performance *performance, sound_write *write,
     struct buffer bytes = {0};
     struct midi_report report = midi_write(performance, &bytes);
     if (!report.exact)
-        buffer_format(notes,
-                      "no division holds every onset: %u ticks a quarter, the furthest onset is "
-                      "moved by %.1f microseconds\n",
-                      report.division, report.worst_seconds * 1e6);
+        buffer_format(
+            notes,
+            "MIDI time is too coarse for this rhythm: with %u ticks a quarter, a stroke is "
+            "off by up to %.1f microseconds\n",
+            report.division, report.worst_seconds * 1e6);
     if (report.tempo_bound)
-        buffer_add_text(notes, "a tempo is slower than a MIDI file can say; its slowest is "
+        buffer_add_text(notes, "a tempo is too slow for a MIDI file; the slowest possible is "
                                "written\n");
     bool written = write(closure, bytes.bytes, bytes.length);
     int problem = errno;
@@ -36,7 +37,7 @@ static bool make_midi(const struct performance *performance, sound_write *write,
 
 enum { SECONDS_MOST = 2 * 60 * 60 };
 const char sound_too_long[] = "it would last longer than two hours";
-enum { LOUDNESS = -23 }; /* LUFS: what EBU R 128 asks of broadcasts, and soft in headphones */
+enum { LOUDNESS = -23 }; /* LUFS: EBU R 128, for broadcasts; soft in headphones */
 
 bool sound_fits(const struct performance *performance, enum format format)
 {
@@ -79,15 +80,15 @@ static void note_report(const struct audio_report *report, const struct sound_se
 {
     for (size_t i = 0; i < report->replaced_count; i++) {
         if (report->replaced[i].by)
-            buffer_format(notes, "the sound font has nothing on key %u: key %u is heard instead\n",
+            buffer_format(notes, "the sound font has no sound for key %u: key %u is used instead\n",
                           report->replaced[i].key, report->replaced[i].by);
         else
-            buffer_format(notes, "the sound font has nothing on key %u: its strokes are silent\n",
+            buffer_format(notes, "the sound font has no sound for key %u: its strokes are silent\n",
                           report->replaced[i].key);
     }
     if (fabs(report->loudness - loudness_of(settings)) > 0.5)
         buffer_format(notes,
-                      "strokes so short and far apart cannot be made louder than %.1f LUFS\n",
+                      "the strokes are too short and far apart to be louder than %.1f LUFS\n",
                       report->loudness);
 }
 

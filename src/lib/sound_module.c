@@ -11,7 +11,7 @@
    prefix, wherever that has moved since. */
 static const char *const places[] = {"/" MODULE, "/../lib/ratamark/" MODULE};
 
-/* General MIDI fonts where systems put them, the one that set-up installs first. */
+/* Where systems put General MIDI fonts. The first is the one that .setup/install installs. */
 static const char *const fonts[] = {
     "/usr/share/sounds/sf2/TimGM6mb.sf2",         "/usr/share/sounds/sf2/default-GM.sf2",
     "/usr/share/sounds/sf2/FluidR3_GM.sf2",       "/usr/share/sounds/sf3/default-GM.sf3",
@@ -20,7 +20,7 @@ static const char *const fonts[] = {
     "/opt/homebrew/share/soundfonts/default.sf2",
 };
 
-/* The folder of the program itself; "" where the system does not tell. */
+/* The folder of the program itself; "" if the system does not say. */
 static void own_folder(char folder[PATH_MAX])
 {
     static const char *const links[] = {"/proc/self/exe", "/proc/curproc/file"};
@@ -38,7 +38,7 @@ static const struct audio_module *module_of(void *library, struct buffer *why)
     const struct audio_module *module = dlsym(library, AUDIO_SYMBOL);
     if (module && module->version == AUDIO_VERSION)
         return module;
-    buffer_add_text(why, MODULE " belongs to another version of the program");
+    buffer_add_text(why, MODULE " is from another version of the program");
     return NULL;
 }
 

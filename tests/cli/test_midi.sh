@@ -72,7 +72,7 @@ exercises:
 LESSON
 run sound odd.yaml -o odd.mid
 expect_status 0
-expect_err_has 'note: no division holds every onset: 30240 ticks a quarter'
+expect_err_has 'note: MIDI time is too coarse for this rhythm: with 30240 ticks a quarter'
 expect_err_has 'microseconds'
 run sound -q odd.yaml -o odd.mid
 expect_no_err
