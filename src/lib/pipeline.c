@@ -77,9 +77,9 @@ static bool fits_one(struct pipeline *work, double staff_mm)
     return layout_page_count(work->layout) == 1;
 }
 
-/* `page: {fit: one}`: finds the largest staff, in tenths of a millimetre, with which the lesson fits
-   one page. Below FIT_LEAST_MM nobody could read it from a music stand, so the staff stays as it is.
-   Every height is tried, because a smaller staff may break lines and pages worse. */
+/* `page: {fit: one}`: finds the largest staff, in tenths of a millimetre, with which the lesson
+   fits one page. Below FIT_LEAST_MM nobody could read it from a music stand, so the staff stays as
+   it is. Every height is tried, because a smaller staff may break lines and pages worse. */
 static double fitting_staff(struct pipeline *work, double staff_mm)
 {
     enum { FIT_LEAST_MM = 5 };
