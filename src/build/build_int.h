@@ -1,13 +1,13 @@
 #ifndef RATAMARK_BUILD_BUILD_INT_H
 #define RATAMARK_BUILD_BUILD_INT_H
 /*
- * What the files of this stage share. Order of work on a bar (bar.c):
+ * What the files of this stage share. A bar is built in this order (bar.c):
  *
- *     strikes (grid.c, rhythm.c)   which slots or written notes are struck, by which hand
- *     strokes.c                    voices, play, `at`, accents and ghosts on them
- *     line.c, rhythm.c             note values and rests around those that still sound
- *     feet.c                       the same for the feet
- *     counts.c                     what is spoken
+ *     slots.c, rhythm.c   which slots or written notes are struck, and by which hand
+ *     strokes.c           their voices and marks
+ *     line.c, rhythm.c    note values and rests for the strikes that sound
+ *     feet.c              the same for the feet
+ *     counts.c            the syllables that are counted, and the dynamics
  */
 #include "base/vector.h"
 #include "build/address.h"
@@ -18,46 +18,46 @@
 struct strike {
     struct fraction onset;
     int32_t slot;   /* grid: the bar's slot; rhythm: the leaf */
-    uint32_t order; /* its number among the exercise's strokes, silenced ones included */
-    mark_set asked; /* accents and ghost asked for at the stroke itself, not by `play` */
-    bool by_foot;   /* a foot alone plays it: it is counted, though the hands rest */
-    bool silent;    /* falls silent (`rest`, or a foot alone plays it): no note in the score */
+    uint32_t order; /* its number among the exercise's strokes; silent ones count */
+    mark_set asked; /* accents and ghost written for this stroke, not those of `play` */
+    bool by_foot;   /* only a foot plays it: it is counted, though the hands rest */
+    bool silent;    /* `rest`, or only a foot plays it: no note in the hands' line */
 };
 
-/* The strokes of one line of a bar. notes[i] belongs to strikes[i]; ascending in time. */
+/* The strokes of one line of a bar, in order of time. notes[i] belongs to items[i]. */
 struct strikes {
     struct note *notes;
     struct strike *items;
     uint32_t count;
     bool on_grid;
-    int32_t *of_slot; /* on a grid: the strike on each slot, -1 where none is */
+    int32_t *of_slot; /* on a grid: the strike on each slot, or -1 */
 };
 
-/* Feet asked for by counts, or by voices of the hands. */
+/* A foot's stroke that `kick`, `hat-foot` or a voice in the hands' line asks for. */
 struct foot_stroke {
     struct position where;
     struct hit hit;
     mark_set marks;
     struct place at;
-    int32_t strike; /* of the hands' stroke that brings it; -1: asked for by a count */
-    bool dropped;   /* that stroke was given another voice, or silenced */
+    int32_t strike; /* the hands' strike whose voice it is; -1: `kick` or `hat-foot` */
+    bool dropped;   /* that strike got another voice, or fell silent */
 };
 
-/* What goes on from bar to bar in a line. */
+/* What a line carries over from bar to bar. */
 struct line_state {
-    uint64_t stroke;         /* strokes so far, silenced ones included */
-    size_t sticking;         /* next stroke of the inherited sticking ... */
-    bool sticking_round;     /* ... which has gone round once */
-    size_t voices;           /* next word of the inherited voices ... */
-    bool voices_round;       /* ... which have gone round once */
-    size_t play[LIMB_COUNT]; /* strokes of each limb under the inherited `play` */
-    struct leaf *last;       /* last leaf written */
-    struct note *held;       /* note that rings on past the end of the last bar */
+    uint64_t stroke;         /* strokes so far; silent ones count */
+    size_t sticking;         /* the next stroke of the exercise's sticking */
+    bool sticking_round;     /* that sticking has been played through once */
+    size_t voices;           /* the next of the exercise's `voices` */
+    bool voices_round;       /* those have been used through once */
+    size_t play[LIMB_COUNT]; /* strokes of each limb so far under the exercise's `play` */
+    struct leaf *last;       /* the last leaf written */
+    struct note *held;       /* the note that rings on over the last bar line */
 };
 
-/* Slots of a bar, as bits. */
+/* A set of slots of a bar, as bits; only slots_words() of the words are in use. */
 struct slots {
-    uint64_t words[METER_BEATS_MAX]; /* as many as the bar's grid has slots for */
+    uint64_t words[METER_BEATS_MAX];
 };
 
 static inline size_t slots_words(const struct grid *grid)
@@ -87,12 +87,12 @@ static inline bool slots_have(const struct slots *slots, uint32_t slot)
     return slots->words[slot / 64] >> slot % 64 & 1;
 }
 
-/* What a line does in each of its spans. */
+/* Which slots of each span a line strikes. */
 struct line_plan {
     struct span *spans[METER_BEATS_MAX];
     struct spelling_onsets onsets[METER_BEATS_MAX];
     uint16_t count;
-    bool partial; /* a pickup: begins with the first span in the list */
+    bool partial; /* a pickup: the spans before the first one are not written */
 };
 
 struct known_address {
@@ -114,19 +114,19 @@ struct builder {
     struct table known_table; /* by address and grid */
     VECTOR(struct known_address) known;
 
-    /* Reported already: findings that each bar of an exercise would repeat. */
+    /* What was reported already: each bar of an exercise would repeat it. */
     VECTOR(const void *) reported;
 
-    struct slots struck;   /* the slots that the hands strike in this bar */
-    struct slots sounding; /* those of the line that is being written, ... */
-    struct slots ringing;  /* ... and of them, those that ring into the next stroke */
+    struct slots struck;   /* by the hands, in this bar */
+    struct slots sounding; /* in the line that is being written */
+    struct slots ringing;  /* of those: strokes that ring into the next one */
 
-    /* Rooms used again for every bar. */
+    /* Memory that every bar uses again. */
     VECTOR(struct strike) strike_room;
     VECTOR(int32_t) slot_room;
     VECTOR(struct foot_stroke) feet;
     VECTOR(struct position) foot_room;
-    struct resolved resolved; /* the last address that is not remembered */
+    struct resolved resolved; /* the last address that is not in `known` */
     struct line_plan plan;
     struct span *spans[METER_BEATS_MAX]; /* of a bar that has a rhythm */
 };
@@ -155,49 +155,50 @@ struct bar_builder {
     struct counted_bar counted;
     uint32_t first_slot; /* a pickup's first slot of the grid */
     uint16_t first_beat; /* a pickup's first beat */
-    bool several_bars;   /* the exercise has more bars than this one */
+    bool several_bars;   /* the exercise has more than one bar */
 };
 
-/* True where nothing was reported under this key yet; notes it. */
+/* True for the first call with this key in an exercise. */
 bool builder_report_once(struct builder *builder, const void *key);
 
-/* ---- grid.c, rhythm.c: who strikes when ---------------------------------------------------- */
+/* ---- slots.c, rhythm.c: who strikes when ---------------------------------------------------- */
 
 /* One line of a bar as the lesson has it: the hands' or the feet's. */
 struct line_source {
     const struct rhythm_line *rhythm;   /* NULL: the grid */
     const struct stroke_line *sticking; /* NULL: no letters */
-    bool sticking_own;                  /* written in this bar: starts anew, ends with it */
+    bool sticking_own;                  /* written in this bar: starts and ends with it */
     const struct voicing_line *voices;  /* written in this bar; NULL: none */
     bool sounds;                        /* without a sticking, every slot sounds */
     bool mirrored;
     struct line_state *state;
-    struct place at; /* of strokes that no file place asks for */
+    struct place at; /* for strokes without a letter of their own */
 };
 
-/* Which slots are struck; writes letters, marks, graces and places. */
+/* The strikes of a bar on a grid, with letters, marks, graces and places. */
 void grid_strikes(struct bar_builder *bar, const struct grid *grid,
                   const struct line_source *source, struct strikes *out);
 
-/* The values of a rhythm line, leaves struck or not, and its strikes. False where it does not
-   add up, which was reported. `pickup` moves a shorter line to the bar's end. */
+/* The leaves of a rhythm line. False if it does not add up; that has been reported. `pickup` moves
+   a shorter line to the bar's end. */
 bool rhythm_leaves(struct bar_builder *bar, const struct rhythm_line *rhythm, bool pickup,
                    struct score_line *out);
-/* Letters for the struck leaves. False after a reported stroke-count. */
+/* The strikes of those leaves. False if strokes and notes differ in number (reported). */
 bool rhythm_strikes(struct bar_builder *bar, struct score_line *line,
                     const struct line_source *source, struct strikes *out);
-/* True where a word asks for voices of the feet alone: no hand strikes. */
+/* True if the voicing has voices for the feet only: no hand strikes. */
 bool voicing_is_feet_alone(const struct bar_builder *bar, const struct voicing *voicing);
-/* Gives the leaves their notes; leaves whose stroke fell silent become rests. */
+/* Gives the leaves their notes; leaves whose strike is silent become rests. */
 void rhythm_settle(struct score_line *line, const struct strikes *strikes);
-/* The onsets of struck leaves make the bar's spans: the coarsest grid that holds each beat. */
+/* Finds what is counted over a rhythm: in each beat the coarsest subdivision that has a slot for
+   every struck leaf. */
 void rhythm_spans(struct bar_builder *bar, const struct score_line *line);
 
 /* How many slots of the grid lie before an onset. */
 uint32_t grid_slots_before(const struct grid *grid, struct fraction onset);
 
-/* Makes the note of a stroke of a sticking, with nothing struck yet. Field by field: a structure
-   that is put together first and copied then has to wait for its parts to be stored. */
+/* Makes the note of a stroke of a sticking, without hits. It writes field by field because building
+   a struct and copying it is measurably slower here. */
 static inline void note_take_stroke(struct note *note, const struct stroke *stroke, uint32_t number,
                                     bool mirrored, const char *file)
 {
@@ -217,8 +218,9 @@ static inline void note_take_stroke(struct note *note, const struct stroke *stro
     note->at.length = 1;
 }
 
-/* A `|` of a sticking or voice line before item `index`, which strike number `strike` takes. Rests
-   have no items: a beat has to begin after the stroke before, at the latest with this one. */
+/* Checks every `|` of a sticking or `voices` line that stands before item `index`, which belongs to
+   strike number `strike`. Rests have no items, so a beat must begin anywhere after the strike
+   before, up to this one. */
 void check_boundaries_between(struct bar_builder *bar, const struct boundary *boundaries,
                               size_t count, size_t index, const struct strikes *strikes,
                               uint32_t strike);
@@ -233,19 +235,18 @@ void strokes_apply_addresses(struct bar_builder *bar, struct strikes *strikes);
 
 /* ---- addresses of a bar -------------------------------------------------------------------- */
 
-/* Resolved against the bar. `shared`: an address of the exercise, which is remembered for its bars
-   of one grid. What is not remembered holds until the next call. */
+/* The places in the bar that an address means; valid until the next call. `shared`: the address is
+   written in the exercise, so its result is kept for other bars of the same grid. */
 const struct resolved *bar_resolve(struct bar_builder *bar, const struct address *address,
                                    bool shared);
-/* False where the address names another bar, which one that is not `shared` must not do: that is
-   reported. */
+/* False if the address names another bar; an address written in a bar must not, and is reported. */
 bool address_in_bar(struct bar_builder *bar, const struct address *address, bool shared);
-/* The list that a key of count addresses gives this bar: its own entry, or the exercise's; NULL
-   where it says nothing. A pickup has its own only. */
+/* The addresses that a key such as `accents` has for this bar: the bar's own or the exercise's;
+   NULL for none. The exercise's do not apply to a pickup. */
 const struct address_list *bar_addresses(const struct bar_builder *bar,
                                          const struct address_bars *own,
                                          const struct address_bars *inherited);
-/* Whether it is one of the exercise's, for `shared` above. */
+/* Whether bar_addresses() took the exercise's. */
 static inline bool address_shared(const struct address_bars *own)
 {
     return own->count == 0;
@@ -253,15 +254,14 @@ static inline bool address_shared(const struct address_bars *own)
 
 /* ---- line.c: values ------------------------------------------------------------------------ */
 
-/* `tuplet-numbers: first`: leaves the number out of tuplets like the one right before them. */
+/* For `tuplet-numbers: first`: no number on a tuplet that is like the one right before it. */
 void line_number_tuplets(const struct bar_builder *bar, struct score_line *line);
 void line_write(struct bar_builder *bar, struct line_plan *plan, struct note *notes,
                 struct line_state *state, struct score_line *out);
-/* On a grid: builder->sounding and ->ringing say on which slots, to which the notes belong in
- * order. */
+/* On a grid. builder->sounding and ->ringing hold the slots; the notes belong to them in order. */
 void line_on_grid(struct bar_builder *bar, struct grid *grid, struct note *notes,
                   struct line_state *state, struct score_line *out);
-/* From the strikes of a grid, those that still sound. Closes the notes' ranks. */
+/* From the strikes of a grid. Moves the notes of those that sound together. */
 void line_from_grid(struct bar_builder *bar, struct grid *grid, struct strikes *strikes,
                     struct line_state *state, struct score_line *out);
 
@@ -271,10 +271,10 @@ void feet_build(struct bar_builder *bar);
 void counts_build(struct bar_builder *bar);
 void dynamics_build(struct bar_builder *bar);
 
-/* False for a bar that cannot be built; what is wrong was reported. */
+/* False if the bar cannot be built; the reason has been reported. */
 bool bar_build(struct bar_builder *bar);
 
-/* How many slots the grid of these settings has in a bar; 0 where there is no usable one. */
+/* How many slots a bar has with these settings; 0 without a usable grid. */
 uint32_t bar_slots(struct builder *builder, const struct settings *settings);
 
 #endif

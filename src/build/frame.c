@@ -1,3 +1,16 @@
+/*
+ * Beats, grids and spelled patterns, each made once a lesson.
+ *
+ *     1. A frame is a meter with its counting system: where each beat starts and how long a rest
+ *        may be there.
+ *     2. A span is one division of a beat (or of two, for quarter triplets): its slots, their
+ * onsets, the syllables counted on them and the name an address gives each slot.
+ *     3. A grid is a span for each beat, as `subdivision` asks: slots numbered through the bar, the
+ *        syllables of the whole bar, and the beats as the score shows them.
+ *     4. A pattern is a set of struck slots in a span. The spelling search (spelling.c) finds its
+ *        note values; they are then placed in time, ready to copy into any bar.
+ *     5. frame_coarsest() finds the fewest slots that hold given onsets, for rhythms and feet.
+ */
 #include "build/frame.h"
 
 #include "base/buffer.h"
@@ -7,7 +20,7 @@
 #include <stdio.h>
 #include <string.h>
 
-enum { TUPLETS_TOLD = 8 }; /* those up to seven have subdivisions of their own */
+enum { TUPLETS_APART = 8 }; /* tuplets up to seven have subdivisions of their own */
 
 /* ---- spans -------------------------------------------------------------------------------- */
 
@@ -147,8 +160,8 @@ int span_slot_at(const struct span *span, struct fraction onset)
     return -1;
 }
 
-/* Tuplets as they are written; in a compound beat its own three before what breaks them; fewer
-   slots; of equal ones the plain before the tuplet. */
+/* First the tuplet that is written there; in a compound beat its own three pulses before tuplets;
+   then fewer slots; then a plain division before a tuplet. */
 static bool preferred(const struct span *a, const struct span *b, uint16_t written)
 {
     uint8_t a_tuplet = a->division.tuplet_actual, b_tuplet = b->division.tuplet_actual;
@@ -178,16 +191,16 @@ static struct span *find_coarsest(struct frames *frames, struct frame *frame, si
 struct span *frame_coarsest(struct frames *frames, struct frame *frame, size_t beat, uint32_t parts,
                             uint16_t written)
 {
-    static struct span none; /* remembered: there is none */
+    static struct span none; /* searched before, none found */
     if (parts == 0 || parts > SPELLING_SLOTS_MAX)
         return NULL;
-    if (parts == 1 || written >= TUPLETS_TOLD)
+    if (parts == 1 || written >= TUPLETS_APART)
         written = 0;
     struct span ***known = &frame->coarsest[beat];
     if (!*known)
         *known =
-            arena_array(frames->arena, TUPLETS_TOLD * (SPELLING_SLOTS_MAX + 1), sizeof **known);
-    struct span **entry = &(*known)[TUPLETS_TOLD * parts + written];
+            arena_array(frames->arena, TUPLETS_APART * (SPELLING_SLOTS_MAX + 1), sizeof **known);
+    struct span **entry = &(*known)[TUPLETS_APART * parts + written];
     if (!*entry) {
         struct span *found = find_coarsest(frames, frame, beat, parts, written);
         *entry = found ? found : &none;
@@ -261,8 +274,8 @@ static void place_leaf(const struct span *span, const struct spelled_symbol *sym
                           .beat = beat_of(span, span->onsets[symbol->slot])};
 }
 
-/* The number alone tells 3 in the time of 2, 5, 6 or 7 in the time of 4 and the compound beat's 2
-   and 4 in the time of 3 (common practice); another ratio is printed. */
+/* The number alone is enough for 3 in the time of 2, for 5, 6 or 7 in the time of 4, and for a
+   compound beat's 2 or 4 in the time of 3 (common practice). Other ratios are printed in full. */
 bool ratio_misleads(unsigned actual, unsigned normal)
 {
     static const uint8_t usual[][2] = {{2, 3}, {3, 2}, {4, 3}, {5, 4}, {6, 4}, {7, 4}, {9, 8}};
@@ -321,7 +334,7 @@ const struct placed *span_place(struct frames *frames, struct span *span,
                place_pattern(frames->arena, span, onsets);
 }
 
-/* The rests that may begin on each beat. */
+/* The rests that may begin on this beat: one beat long, two, four ... */
 static void make_rests(struct arena *arena, struct frame *frame, size_t beat)
 {
     unsigned most = frame->rest_beats[beat];
@@ -346,8 +359,6 @@ struct leaf frame_bar_rest(const struct frame *frame)
                          .whole_bar = true,
                          .tuplet = LEAF_NO_TUPLET};
 }
-
-/* ---- tables of what is known ------------------------------------------------------------- */
 
 static uint64_t hash_meter(const struct meter *meter, const struct counting *counting)
 {
@@ -415,7 +426,7 @@ static bool subdivisions_equal(const struct subdivisions *a, const struct subdiv
     return a->count == b->count && memcmp(a->items, b->items, a->count * sizeof *a->items) == 0;
 }
 
-/* Those that do divide the beat. */
+/* Lists the subdivisions that fit the beat. */
 static void expect_fitting(struct frames *frames, struct frame *frame, size_t beat)
 {
     struct buffer text = {0};
@@ -444,7 +455,7 @@ static void report_fit(struct frames *frames, const struct grid *grid, size_t be
     expect_fitting(frames, grid->frame, beat);
 }
 
-/* The second beat under quarter triplets must not be given another subdivision. */
+/* Quarter triplets span two beats: the list must name the same subdivision for both. */
 static bool second_beat_agrees(struct frames *frames, const struct grid *grid, size_t beat)
 {
     const struct subdivisions *list = grid->subdivisions;
@@ -472,7 +483,7 @@ static struct span *grid_span(struct frames *frames, const struct grid *grid, si
     return span;
 }
 
-/* A grid's spans are its own copies, since each knows its first slot in the bar. */
+/* A grid copies its spans, because each holds the number of its first slot in the bar. */
 static void fill_grid(struct frames *frames, struct grid *grid)
 {
     struct frame *frame = grid->frame;

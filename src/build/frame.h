@@ -1,9 +1,9 @@
 #ifndef RATAMARK_BUILD_FRAME_H
 #define RATAMARK_BUILD_FRAME_H
 /*
- * What bars have in common, made once: the beats of a meter (frame), a grid of subdivisions over
- * them, and the spelled patterns of each stretch of a grid (span). Bars of equal meter,
- * subdivisions and counting share one grid, so that a beat pattern is spelled once a lesson.
+ * What bars share: the beats of a meter (frame), a grid of subdivisions over them, and the spelled
+ * patterns of each part of a grid (span). Bars with the same meter, subdivisions and counting share
+ * one grid, so each beat pattern is spelled only once in a lesson.
  */
 #include "base/table.h"
 #include "base/vector.h"
@@ -12,10 +12,10 @@
 #include "model/lesson.h"
 #include "model/score.h"
 
-/* A pattern of strokes in a span, spelled and in its place in the bar. */
+/* A pattern of strokes in a span, as note values with their place in the bar. */
 struct placed {
     struct spelling_onsets onsets;
-    struct leaf *leaves; /* note, and for tuplets the line's index, are still to be set */
+    struct leaf *leaves; /* without their notes; `tuplet` counts from this pattern's first */
     struct tuplet *tuplets;
     uint16_t leaf_count, tuplet_count;
 };
@@ -31,7 +31,7 @@ struct span {
     struct fraction start;
     struct division division;
     enum beat_kind kind;
-    bool spoken; /* a subdivision of the lesson, which the fields below tell of */
+    bool spoken; /* false for an undivided beat: the fields below are not set */
     enum subdivision subdivision;
     uint16_t beat;       /* first beat, 0-based */
     uint32_t first_slot; /* its first slot's number in the bar (grids only) */
@@ -50,18 +50,18 @@ struct frame {
     struct fraction length;
     struct beat beats[METER_BEATS_MAX];
     uint16_t beat_count;
-    struct leaf *rests[METER_BEATS_MAX]; /* by the logarithm of the beats they fill */
+    struct leaf *rests[METER_BEATS_MAX]; /* [beat][log2 of the beats it fills] */
     uint8_t rest_beats[METER_BEATS_MAX]; /* beats that one rest may fill from here */
-    struct span *plain[METER_BEATS_MAX]; /* the undivided beat: made when asked for */
-    struct span *divided[METER_BEATS_MAX][SUBDIVISION_COUNT]; /* made when asked for */
+    struct span *plain[METER_BEATS_MAX]; /* the undivided beat; made on first use */
+    struct span *divided[METER_BEATS_MAX][SUBDIVISION_COUNT]; /* made on first use */
     bool tried[METER_BEATS_MAX][SUBDIVISION_COUNT];
     struct span **coarsest[METER_BEATS_MAX]; /* [beat], by parts and tuplet; NULL: not asked */
 };
 
-/* A bar's line as it was written once, for bars that are struck alike. */
+/* A line already written, for later bars with the same struck slots. */
 struct known_line {
     uint64_t struck;        /* its slots, as bits */
-    struct score_line line; /* without leaves: none is known */
+    struct score_line line; /* leaf_count 0: an empty entry */
     bool numbers_first;     /* with `tuplet-numbers: first` */
 };
 enum { KNOWN_LINES_LOG2 = 4, KNOWN_LINES = 1 << KNOWN_LINES_LOG2 };
@@ -80,8 +80,8 @@ struct grid {
     uint16_t count_count;
     struct count *latest_counts;          /* of the last bar: bars struck alike share them */
     uint64_t *latest_struck;              /* the slots struck in it, as bits */
-    struct known_line lines[KNOWN_LINES]; /* by a hash of what is struck; the latest stays */
-    bool usable; /* false: a subdivision does not fit, which was reported */
+    struct known_line lines[KNOWN_LINES]; /* by a hash of the struck slots; the last one stays */
+    bool usable; /* false: a subdivision does not fit; it has been reported */
 };
 
 /* A place in a bar that a count address means. */
@@ -104,39 +104,40 @@ struct frames {
 
 struct frame *frame_get(struct frames *frames, const struct meter *meter,
                         const struct counting *counting);
-/* Reports subdivision-fit where a subdivision does not divide its beat: the grid is not usable. */
+/* Reports subdivision-fit if a subdivision does not divide its beat; the grid is then not usable.
+ */
 struct grid *grid_get(struct frames *frames, const struct meter *meter,
                       const struct subdivisions *subdivisions, const struct counting *counting);
 
-/* The beat divided by a subdivision; NULL where it does not fit it. */
+/* The beat divided by a subdivision; NULL if it does not fit. */
 struct span *frame_divide(struct frames *frames, struct frame *frame, size_t beat,
                           enum subdivision subdivision);
 /* The beat by itself: one slot, or its three pulses where it is compound. */
 struct span *frame_plain(struct frames *frames, struct frame *frame, size_t beat);
 
 /*
- * The subdivision with the fewest slots whose slots hold all that a division of the beat into
- * `parts` equal parts does (parts 1: only the beat itself); plain ones before tuplets of as many
- * slots. `written` is the number of the tuplet that the strokes stand in, 0 for none: a division
- * into such tuplets goes before others. NULL where none holds them.
+ * The subdivision with the fewest slots that has a slot wherever the beat, cut into `parts` equal
+ * parts, has a part (1: only the beat itself). Plain subdivisions come before tuplets with the same
+ * number of slots. `written` is the number of the tuplet that the strokes stand in, 0 for none;
+ * subdivisions with that tuplet come first. NULL if there is none.
  */
 struct span *frame_coarsest(struct frames *frames, struct frame *frame, size_t beat, uint32_t parts,
                             uint16_t written);
 
-/* Into how many equal parts a beat has to be divided for one of them to start here: 1 for the beat
-   itself. `onset` is from the bar line, within the beat. 0: more than SPELLING_SLOTS_MAX. */
+/* The fewest equal parts of a beat such that one of them starts at `onset`, which counts from the
+   bar line and lies within the beat: 1 for the beat itself. 0: more than SPELLING_SLOTS_MAX. */
 uint32_t frame_parts(const struct frame *frame, size_t beat, struct fraction onset);
 
-/* The beat that an onset falls in, sought from beat `from` on. */
+/* The beat that an onset falls in; the search starts at beat `from`. */
 uint16_t frame_beat_at(const struct frame *frame, uint16_t from, struct fraction onset);
 
-/* Whether one of the usual ratios, which the number alone tells. */
+/* False for the usual ratios, which a tuplet's number alone makes clear. */
 bool ratio_misleads(unsigned actual, unsigned normal);
 
-/* The number of the slot at this onset, from the bar line; -1 where none is. */
+/* The slot of the span at this onset (from the bar line); -1 if there is none. */
 int span_slot_at(const struct span *span, struct fraction onset);
 
-/* The pattern spelled and placed; made at its first use. */
+/* The pattern as note values in their place; made on first use. */
 const struct placed *span_place(struct frames *frames, struct span *span,
                                 struct spelling_onsets onsets);
 
@@ -148,7 +149,7 @@ static inline const struct leaf *frame_rest(const struct frame *frame, size_t be
 /* A rest that fills the bar. */
 struct leaf frame_bar_rest(const struct frame *frame);
 
-/* What a beat says of itself in the score. */
+/* Writes the beat as the score has it. `span` may be NULL. */
 void frame_score_beat(const struct frame *frame, size_t beat, const struct span *span,
                       struct score_beat *out);
 

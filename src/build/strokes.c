@@ -1,6 +1,18 @@
 /*
- * What each stroke sounds like: which voice, by which limb, with which marks. From the most general
- * to the nearest: the snare; `play`; `voices`; `at`; `accents` and `ghosts`.
+ * What each stroke sounds like: which voice, by which limb, with which marks.
+ *
+ * The strikes of a bar arrive with the letters and marks of their sticking. What is written closer
+ * to a stroke wins over what is written farther away, in this order:
+ *
+ *     1. the snare, by the hand of the letter
+ *     2. `play`: what each limb usually plays; the sticking's own marks win over its marks
+ *     3. `voices`: one word for each stroke; a bar's `play` wins over the exercise's `voices`
+ *     4. `at`, the exercise's entries first, then the bar's: ends accents and ghosts of the
+ * sticking
+ *     5. `accents` and `ghosts`; both on one stroke is an error
+ *
+ * A voice that a foot plays goes to the feet's line (feet.c); where nothing is left for the hands
+ * the strike falls silent. Last, a mark such as `open` picks the hi-hat voice that has that sign.
  */
 #include "build/build_int.h"
 
@@ -51,7 +63,7 @@ static void add_foot(struct bar_builder *bar, const struct strikes *strikes, uin
     bar->builder->score->voices_used[voice] = true;
 }
 
-/* The feet's strokes that a stroke of the hands brought with it. */
+/* Takes back the foot strokes that this stroke's voices brought with it. */
 static void drop_feet(struct bar_builder *bar, uint32_t index)
 {
     for (size_t i = 0; i < bar->builder->feet.count; i++)
@@ -59,8 +71,7 @@ static void drop_feet(struct bar_builder *bar, uint32_t index)
             bar->builder->feet.items[i].dropped = true;
 }
 
-/* The limb of hit number `n` of a note: a letter's hand for all; of both hands the right one
-   first. */
+/* The limb of hit number `n` of a note: the letter's hand; for B the right hand, then the left. */
 static uint8_t limb_of(uint8_t letter, uint32_t n)
 {
     switch (letter) {
@@ -106,8 +117,7 @@ static void take_habit(struct note *note, const struct voicing *voicing)
         take_graces(note, voicing->graces);
 }
 
-/* The hits of a word for the hands; the feet's voices among them go to the feet. Returns how many
-   voices are the hands'. */
+/* Gives the hands their voices and the feet theirs. Returns how many voices the hands have. */
 static uint32_t take_voices(struct bar_builder *bar, struct strikes *strikes, uint32_t index,
                             const struct voicing *voicing)
 {
@@ -140,7 +150,7 @@ static void report_foot_voice(struct bar_builder *bar, const struct note *note,
                   "another voice for the hand, an empty slot, or the voice under `kick`");
 }
 
-/* A foot alone: the hands rest there. */
+/* Only a foot plays here: the hands rest. */
 static void fall_to_feet(struct bar_builder *bar, struct strikes *strikes, uint32_t index,
                          const struct voicing *voicing)
 {
@@ -159,7 +169,7 @@ static void default_hits(struct bar_builder *bar, struct note *note)
 
 /* ---- play --------------------------------------------------------------------------------- */
 
-/* The next word that `play` has for a limb; NULL where it has none. */
+/* The limb's next voicing in `play`; NULL if `play` has none for it. */
 static const struct voicing *next_of_limb(const struct play *play, size_t *counters, enum limb limb)
 {
     const struct voicing_line *line = &play->limbs[limb];
@@ -197,7 +207,7 @@ static bool same_voices(const struct voicing_line *a, const struct voicing_line 
            memcmp(one->voices, other->voices, one->voice_count * sizeof *one->voices) == 0;
 }
 
-/* A stroke whose hand is yet to be chosen cannot have the voice of a hand. */
+/* If the hand is still to be chosen, both hands must play the same voice. */
 static void check_open_play(struct bar_builder *bar, const struct play *play)
 {
     const struct voicing_line *right = &play->limbs[LIMB_RIGHT_HAND];
@@ -210,7 +220,8 @@ static void check_open_play(struct bar_builder *bar, const struct play *play)
     diag_expected(bar->builder->diags, "`voices` or `at`, or one voice for both hands");
 }
 
-/* What a limb's habit brings; unlettered strokes are the right hand's, else the left's. */
+/* What `play` gives each hand. A stroke without a letter takes the right hand's voice, or the left
+   hand's if the right has none. */
 static void play_hands(struct bar_builder *bar, struct strikes *strikes, uint32_t index,
                        const struct play *play, size_t *counters)
 {
@@ -231,7 +242,8 @@ static void play_hands(struct bar_builder *bar, struct strikes *strikes, uint32_
         strikes->items[index].silent = true;
 }
 
-/* The sticking's own marks: brackets ghost every hit, an accent ends a habit of ghosts. */
+/* The sticking's marks win over those of `play`: brackets ghost every hit, an accent ends the
+   ghosts. */
 static void settle_habit(struct note *note, mark_set own)
 {
     if (own & MARKS_LOUD)
@@ -260,8 +272,8 @@ static void report_marks(struct bar_builder *bar, struct place at, const void *k
     diag_expected(bar->builder->diags, "only one of the two");
 }
 
-/* Marks asked for at a stroke itself, on top of what is asked for there already. A habit of `play`
-   gives way. */
+/* Adds marks that were asked for at this very stroke to those already asked for. Marks of `play`
+   give way. */
 static void mark(struct bar_builder *bar, struct strikes *strikes, uint32_t index, mark_set marks,
                  struct place at, const void *key)
 {
@@ -333,7 +345,7 @@ static void voice_by_words(struct bar_builder *bar, struct strikes *strikes,
     }
 }
 
-/* What each stroke of a hand brings where that is the same one voice: nearly always. */
+/* The fast path of voice_by_play(): a hand that always plays the same single voice. */
 struct habit {
     bool one_voice;
     struct hit hit;
@@ -383,8 +395,8 @@ static void voice_by_play(struct bar_builder *bar, struct strikes *strikes)
     }
 }
 
-/* What the sticking asks for, before any word does. Its reader lets no stroke have an accent and a
-   ghost. */
+/* Notes the accents and ghosts of the sticking, before `voices` and `at` add theirs. The reader has
+   made sure that no stroke has both. */
 static void note_asked(struct bar_builder *bar, struct strikes *strikes)
 {
     unsigned proposed = 0;
@@ -396,7 +408,7 @@ static void note_asked(struct bar_builder *bar, struct strikes *strikes)
     bar->builder->score->hands_asked |= (proposed & NOTE_ASKED) != 0;
 }
 
-/* The nearest says: words in the bar, `play` in the bar, words of the exercise, any `play`. */
+/* The closest wins: the bar's `voices`, the bar's `play`, the exercise's `voices`, any `play`. */
 void strokes_voice_hands(struct bar_builder *bar, struct strikes *strikes, bool beside_rhythm)
 {
     const struct exercise *exercise = bar->exercise->exercise;
@@ -429,7 +441,7 @@ static void note_ghosts(struct bar_builder *bar, const struct strikes *strikes)
 
 /* ---- hats ---------------------------------------------------------------------------------- */
 
-/* A hat of the kit as these marks want it; other voices are what they are. */
+/* The hi-hat voice with this sign, for any of the hi-hats; other voices stay as they are. */
 static voice_id hat_for(voice_id voice, mark_set marks)
 {
     if (voice < VOICE_HI_HAT || voice > VOICE_CLOSED_HI_HAT)
@@ -440,7 +452,8 @@ static voice_id hat_for(voice_id voice, mark_set marks)
     return voice;
 }
 
-/* `open` on a hat is the open hat, for the page, the key and every ear. */
+/* A hi-hat with the mark `open` becomes the open hi-hat, so that page, key, text and sound agree.
+ */
 static void settle_hats(struct bar_builder *bar, struct strikes *strikes)
 {
     for (uint32_t i = 0; i < strikes->count; i++) {
@@ -524,16 +537,16 @@ static bool sounds(const struct strikes *strikes, int32_t index)
     return index >= 0 && !strikes->items[index].silent;
 }
 
-/* What is asked for at an address: a voicing of `at`, or a mark. */
+/* What the lesson asks for at an address: a voicing (`at`), or a mark (`accents`, `ghosts`). */
 struct wish {
     const struct voicing *voicing; /* NULL: the mark */
     mark_set mark;
-    const char *name; /* "accent": what there is nothing to do with */
-    bool shared;      /* asked for by the exercise, for its bars */
+    const char *name; /* for the message "nothing to accent" */
+    bool shared;      /* written in the exercise, for all its bars */
 };
 
-/* A change by count is nearer than the sticking: its accent ends the stroke's brackets, its ghost
-   the stroke's accent. */
+/* `at` is closer to the stroke than the sticking: its accent ends the sticking's ghost and its
+   ghost the sticking's accent. */
 static void end_opposite(struct strikes *strikes, uint32_t index, mark_set marks)
 {
     struct note *note = &strikes->notes[index];
@@ -584,7 +597,7 @@ static void grant(struct bar_builder *bar, struct strikes *strikes, uint32_t ind
         mark(bar, strikes, index, wish->mark, address->at, address);
 }
 
-/* The sounding stroke nearest to an onset; -1 where the bar has none. */
+/* The sounding stroke nearest to an onset; -1 if the bar has none. */
 static int32_t nearest_strike(const struct strikes *strikes, struct fraction onset)
 {
     int32_t best = -1;
@@ -640,7 +653,7 @@ static bool in_interval(const struct resolved *resolved, struct fraction onset)
            fraction_compare(onset, resolved->to) <= 0;
 }
 
-/* A range means every stroke in it, on the grid or off. */
+/* A range covers every stroke in it, whether on the grid or not. */
 static uint32_t grant_interval(struct bar_builder *bar, struct strikes *strikes,
                                const struct wish *wish, const struct address *address,
                                const struct resolved *resolved)
@@ -664,7 +677,7 @@ static uint32_t grant_each_strokes(struct bar_builder *bar, struct strikes *stri
     for (uint64_t i = over ? every - over : 0; i < strikes->count; i += every)
         if (sounds(strikes, (int32_t)i))
             grant(bar, strikes, (uint32_t)i, wish, address);
-    return strikes->count; /* none of them may fall in this bar: that is no mistake */
+    return strikes->count; /* not an error if none of them falls in this bar */
 }
 
 static uint32_t grant_positions(struct bar_builder *bar, struct strikes *strikes,

@@ -8,7 +8,7 @@
 struct checker {
     const struct score *score;
     struct diags *diags;
-    VECTOR(struct place) clashes; /* reported already */
+    VECTOR(struct place) clashes; /* already reported */
 };
 
 /* ---- limbs -------------------------------------------------------------------------------- */
@@ -20,7 +20,7 @@ static bool same_place(struct place a, struct place b)
     return a.line == b.line && a.column == b.column && a.file == b.file;
 }
 
-/* A stroke that comes again in every round is reported once. */
+/* A stroke of a repeated sticking is reported only once. */
 static bool first_time(struct checker *checker, struct place at)
 {
     for (size_t i = 0; i < checker->clashes.count; i++)
@@ -65,8 +65,7 @@ static bool is_hand(const struct hit *hit)
     return hit->limb == LIMB_RIGHT_HAND || hit->limb == LIMB_LEFT_HAND || hit->limb == LIMB_HAND;
 }
 
-/* Two hits of one limb on different voices; unlettered hands are told apart by their number
-   only. */
+/* Finds two hits of one limb on different voices. Without letters it can only count the hands. */
 static void check_note(struct checker *checker, const struct note *note)
 {
     const struct hit *hits = note->hits;
@@ -84,7 +83,8 @@ static void check_note(struct checker *checker, const struct note *note)
         report_hands(checker, note, hands);
 }
 
-/* All that a line's limbs do at one onset stands in one note, and no limb plays in both lines. */
+/* Looking at single notes is enough: a note holds all hits of its line at one onset, and no limb
+   plays in both lines. */
 static void check_limbs(struct checker *checker, const struct score_bar *bar)
 {
     for (int line = 0; bar->chords && line < LINE_COUNT; line++)
@@ -112,7 +112,7 @@ static void report_open(struct checker *checker, const struct score_exercise *ex
                   (unsigned long long)cycle->bars_home);
 }
 
-/* Of a sticking that several exercises share, each exercise's own place. */
+/* A sticking that several exercises share is reported at each exercise. */
 static struct place cycle_place(const struct checker *checker, const struct exercise *source)
 {
     bool shared = source->settings.sticking == checker->score->lesson->settings.sticking;
@@ -123,7 +123,7 @@ static struct place cycle_place(const struct checker *checker, const struct exer
 
 enum { LEADS_TOLD = 16, LEADS_ROOM = 2 * LEADS_TOLD + sizeof " ..." };
 
-/* The hand that begins a bar: of its first stroke. */
+/* The hand of the bar's first stroke. */
 static char lead_of(const struct score_exercise *exercise, uint64_t bar)
 {
     static const char letters[2][HAND_OPEN + 1] = {{'.', 'R', 'L', 'B', '?'},
@@ -138,7 +138,7 @@ static char lead_of(const struct score_exercise *exercise, uint64_t bar)
     return '.';
 }
 
-/* " R L R", until the sticking is home. */
+/* " R L R": the leading hand of each bar until the sticking lines up again. */
 static void tell_leads(const struct score_exercise *exercise, char out[LEADS_ROOM])
 {
     uint64_t bars = exercise->cycle.bars_home;
@@ -158,7 +158,7 @@ static void tell_cycle(struct checker *checker, const struct score_exercise *exe
     if (cycle->loops && !cycle->home)
         report_open(checker, exercise);
     if (cycle->slots_in_cycle == cycle->slots_in_bar)
-        return; /* a sticking of one bar does not go round in it */
+        return; /* exactly one bar long: nothing to say */
     char leads[LEADS_ROOM];
     tell_leads(exercise, leads);
     const struct stroke_line *sticking = exercise->source->settings.sticking;
@@ -175,7 +175,7 @@ static void tell_cycle(struct checker *checker, const struct score_exercise *exe
 void check_score(const struct score *score, struct diags *diags)
 {
     struct checker checker = {.score = score, .diags = diags};
-    bool sound = diags_errors(diags) == 0; /* of a wrong lesson its mistakes are told, no more */
+    bool sound = diags_errors(diags) == 0; /* a lesson with errors gets no notes */
     for (size_t i = 0; i < score->exercise_count; i++) {
         const struct score_exercise *exercise = &score->exercises[i];
         bool second = exercise->mirrored && exercise->source->settings.lead == LEAD_BOTH;

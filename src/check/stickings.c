@@ -1,4 +1,13 @@
-/* What a sticking is: the rudiments in it, begun anywhere, with either hand. */
+/*
+ * Recognizes rudiments in stickings.
+ *
+ *     1. A sticking and each rudiment become a row of tokens: hand, graces, strokes. Accents are
+ * left out, because editions differ.
+ *     2. A repeated row is reduced to its shortest period.
+ *     3. If the period is that of a rudiment - as written, starting on another of its strokes, or
+ *        with hands swapped, in this order - the sticking is that rudiment.
+ *     4. Otherwise the first few rudiments that stand somewhere in the sticking are named.
+ */
 #include "check/check.h"
 
 #include "base/vector.h"
@@ -6,11 +15,9 @@
 
 #include <string.h>
 
-/* A stroke as rudiments tell it: hand, grace strokes by the same or the other hand, slashes.
-   Accents differ between editions and are left out. */
 struct token {
-    uint8_t hand, graces, grace_count;
-    uint8_t strokes; /* 1, or what marks_strokes() says of slashes and a buzz */
+    uint8_t hand, graces, grace_count; /* graces: bit i set: by the stroke's own hand */
+    uint8_t strokes;                   /* marks_strokes() of slashes and buzz */
 };
 
 enum { TOKENS_MOST = 4096, RUDIMENT_TOKENS = 40, STRETCH_LEAST = 6, STRETCHES_TOLD = 3 };
@@ -18,7 +25,7 @@ enum { TOKENS_MOST = 4096, RUDIMENT_TOKENS = 40, STRETCH_LEAST = 6, STRETCHES_TO
 struct tokens {
     struct token *items;
     size_t count;
-    size_t period; /* of the row that goes round: the least */
+    size_t period; /* the shortest */
 };
 
 static bool same(struct token a, struct token b, bool mirrored)
@@ -44,7 +51,7 @@ static size_t least_period(const struct token *items, size_t count)
 
 /* ---- rows --------------------------------------------------------------------------------- */
 
-/* The small letters and the capital are plain in the table of rudiments. */
+/* Reads a row of the table of rudiments, which needs no error messages. */
 static size_t rudiment_tokens(const char *strokes, struct token items[RUDIMENT_TOKENS])
 {
     size_t count = 0;
@@ -71,7 +78,6 @@ static size_t rudiment_tokens(const char *strokes, struct token items[RUDIMENT_T
     return count;
 }
 
-/* Bits of grace strokes by the stroke's own hand. */
 static struct token token_of(const struct stroke *stroke)
 {
     unsigned all = (1u << stroke->grace_count) - 1u;
@@ -98,7 +104,7 @@ static struct tokens line_tokens(const struct stroke_line *line, struct arena *a
 
 struct found {
     const struct rudiment *rudiment;
-    size_t from; /* the stroke of it that the sticking begins with, from 0 */
+    size_t from; /* the sticking starts on this stroke of it, from 0 */
     bool mirrored;
 };
 
@@ -111,8 +117,6 @@ static bool goes_round_as(const struct tokens *tokens, const struct token *items
     return true;
 }
 
-/* The rudiment that the row, going round, is: as it stands first, then begun elsewhere, then with
-   hands changed. */
 static bool find_whole(const struct tokens *tokens, struct found *found)
 {
     for (int pass = 0; pass < 3; pass++)
@@ -139,7 +143,7 @@ static bool stands_at(const struct tokens *tokens, size_t at, const struct token
     return true;
 }
 
-/* Where a whole figure stands in the row; tokens->count where it does not. */
+/* Where the rudiment stands in the row; tokens->count if it does not. */
 static size_t find_stretch(const struct tokens *tokens, const struct token *items, size_t count,
                            bool mirrored)
 {
@@ -175,7 +179,7 @@ static void tell_stretches(const struct tokens *tokens, struct place at, struct 
         struct token items[RUDIMENT_TOKENS];
         size_t count = rudiment_tokens(rudiment->strokes, items), where = tokens->count;
         bool mirrored = false;
-        if (strcmp(rudiment->family, "roll") == 0) /* rolls are in any row of singles or doubles */
+        if (strcmp(rudiment->family, "roll") == 0) /* any singles or doubles contain one */
             continue;
         if (count < STRETCH_LEAST || least_period(items, count) < STRETCH_LEAST)
             continue;
