@@ -7,26 +7,26 @@
  */
 #include "build/frame.h"
 
-/* What addresses of one bar are read against. */
+/* What the addresses of a bar refer to. */
 struct counted_bar {
     struct frame *frame;
-    struct span *const *spans; /* the span of every beat; NULL: only numbers are spoken */
-    const struct subdivisions *otherwise; /* tried after the spans; NULL: none */
-    bool on_grid;                         /* the spans are of a grid: their slots are numbered */
+    struct span *const *spans;            /* by beat; NULL: only the beat's number is counted */
+    const struct subdivisions *otherwise; /* tried next; may be NULL */
+    bool on_grid;                         /* the spans are a grid's: their slots are numbered */
 };
 
 enum address_outcome {
     ADDRESS_FOUND,
     ADDRESS_NO_BEAT,  /* the bar has no beat of that number */
-    ADDRESS_UNKNOWN,  /* not spoken in that beat in any subdivision */
-    ADDRESS_AMBIGUOUS /* spoken at different places in different subdivisions */
+    ADDRESS_UNKNOWN,  /* no subdivision counts this in that beat */
+    ADDRESS_AMBIGUOUS /* subdivisions count it at different places */
 };
 
 struct resolved {
     enum address_outcome outcome;
     bool interval;                    /* a range: everything from `from` to `to`, both included */
     uint16_t beat;                    /* 0-based: the beat that failed */
-    struct fraction from, to;         /* of an interval alone */
+    struct fraction from, to;         /* only for an interval */
     const struct position *positions; /* ascending; of an interval, the grid's slots in it */
     size_t count;
 };
@@ -37,14 +37,14 @@ struct resolved {
 void address_resolve(struct frames *frames, const struct counted_bar *bar,
                      const struct address *address, struct resolved *out);
 
-/* Reports an outcome that is not FOUND as unknown-count or ambiguous-count. */
+/* Reports any outcome but ADDRESS_FOUND, as unknown-count or ambiguous-count. */
 void address_report(struct frames *frames, const struct counted_bar *bar,
                     const struct address *address, const struct resolved *resolved);
 
 /* The address as it is written: "2&", "1..2a", "each let". */
 const char *address_words(struct arena *arena, const struct address *address);
 
-/* How this bar's own grid names an onset ("3a"); NULL where it has no name. */
+/* What the bar's own grid calls an onset ("3a"); NULL if it has no name for it. */
 const char *address_of_onset(struct arena *arena, const struct counted_bar *bar,
                              struct fraction onset);
 

@@ -1,4 +1,14 @@
-/* The feet: asked for by counts, by voices of the hands, or written as a line of their own. */
+/*
+ * The feet of a bar. Their strokes come from one of two places:
+ *
+ *     - `feet`, a line of their own: built like the hands' line, from a rhythm or a grid
+ *     - `kick`, `hat-foot`, and voices in the hands' line that a foot plays: their strokes are
+ *       collected, sorted, and those at one onset become one note
+ *
+ * In the second case they are written on the hands' grid if all of them fall on it; otherwise beat
+ * by beat on the coarsest subdivision that has a slot for each; otherwise, beside a rhythm, on the
+ * note values of the hands.
+ */
 #include "build/build_int.h"
 
 #include <stdlib.h>
@@ -13,7 +23,7 @@ static bool asks_for_feet(const struct address_bars *own, const struct address_b
     return own->count || inherited->count;
 }
 
-/* One or the other: a line of the feet already says all that they do. */
+/* `feet` already says everything that the feet do: nothing else may. */
 static bool report_two_ways(struct bar_builder *bar, const struct feet *feet)
 {
     const struct exercise *exercise = bar->exercise->exercise;
@@ -53,7 +63,7 @@ static void own_line(struct bar_builder *bar, const struct feet *feet, bool own)
     if (feet->rhythm) {
         if (!rhythm_leaves(bar, feet->rhythm, bar->out->pickup, out))
             return;
-        source.sticking_own = true; /* beside its own rhythm it has to match it */
+        source.sticking_own = true; /* it has to match this rhythm stroke by stroke */
         if (!rhythm_strikes(bar, out, &source, &strikes))
             return;
         strokes_voice_feet(bar, &strikes, feet, own);
@@ -138,7 +148,7 @@ static void drop_silenced(struct bar_builder *bar)
     bar->builder->feet.count = kept;
 }
 
-/* The same drum asked for twice at one place is one stroke. */
+/* The same drum asked for twice at one onset is a single stroke. */
 static bool has_hit(const struct note *note, struct hit hit)
 {
     for (size_t i = 0; i < note->hit_count; i++)
@@ -154,7 +164,7 @@ static void join_stroke(struct note *note, const struct foot_stroke *stroke)
         note->hits[note->hit_count++] = stroke->hit;
 }
 
-/* Notes of the feet in order of time; onsets beside them. */
+/* Notes of the feet in order of time, and where each stands. */
 struct foot_notes {
     struct note *notes;
     struct position *where;
@@ -199,7 +209,7 @@ static void report_no_grid(struct bar_builder *bar, const struct foot_notes *fee
     diag_expected(bar->builder->diags, "strokes of one subdivision in each beat");
 }
 
-/* The onsets of one span as slots of it; false where one is off them. */
+/* The strokes [first, end) as slots of the span; false if one is not on a slot. */
 static bool slots_of(const struct span *span, const struct foot_notes *feet, uint32_t first,
                      uint32_t end, struct spelling_onsets *onsets)
 {
@@ -236,14 +246,14 @@ static uint32_t end_of_beats(const struct frame *frame, const struct foot_notes 
     return end;
 }
 
-/* Hands and feet share a division of two beats where both fit it. */
+/* The hands' division of two beats that begins here, which the feet share if they fit it. */
 static struct span *shared_span(const struct bar_builder *bar, uint16_t beat)
 {
     struct span *span = bar->spans[beat];
     return span && span->division.span == 2 && span->beat == beat ? span : NULL;
 }
 
-/* A pickup's first beat is written from where it begins; within a tuplet that is no place. */
+/* A pickup's first beat is written only from its start; false if that is inside a tuplet. */
 static bool start_writing(const struct span *span, struct fraction start,
                           struct spelling_onsets *onsets)
 {
@@ -256,8 +266,8 @@ static bool start_writing(const struct span *span, struct fraction start,
     return true;
 }
 
-/* Adds the span for the beats from `beat` on; returns how many it fills, 0 where none holds the
-   strokes, which end at *end. */
+/* Adds the span for `beat`, or for it and the next. Returns how many beats it fills, 0 if no span
+   has a slot for every stroke up to *end. */
 static uint16_t plan_span(struct bar_builder *bar, const struct foot_notes *feet, uint32_t first,
                           uint16_t beat, struct line_plan *plan, uint32_t *end)
 {
@@ -287,8 +297,7 @@ static uint16_t plan_span(struct bar_builder *bar, const struct foot_notes *feet
     return beats;
 }
 
-/* Where no grid of the table holds the strokes that voices of the hands brought, they are written
-   on the hands' own values. */
+/* Writes the strokes on the note values of the hands. False if not all of them fall on one. */
 static bool copy_hands(struct bar_builder *bar, const struct foot_notes *feet)
 {
     const struct score_line *hands = &bar->out->lines[LINE_HANDS];
@@ -313,8 +322,8 @@ static bool copy_hands(struct bar_builder *bar, const struct foot_notes *feet)
     return next == feet->count;
 }
 
-/* Strokes that all fall on the hands' grid are spelled on it, which comes to the same as the
-   coarsest one: the search finds the same values on both. */
+/* If all strokes fall on the hands' grid they are spelled on it. The result is the same as on the
+   coarsest subdivision, because the search finds the same values on both. */
 static bool write_on_grid(struct bar_builder *bar, const struct foot_notes *feet)
 {
     struct grid *grid = bar->grid;
@@ -332,7 +341,7 @@ static bool write_on_grid(struct bar_builder *bar, const struct foot_notes *feet
     return true;
 }
 
-/* Beat by beat on the coarsest grid that holds its strokes. False where none does. */
+/* Plans each beat on the coarsest subdivision that has its strokes. False if some beat has none. */
 static bool plan_beats(struct bar_builder *bar, const struct foot_notes *feet,
                        struct line_plan *plan)
 {
@@ -366,7 +375,7 @@ static void by_counts(struct bar_builder *bar)
         line_write(bar, plan, feet.notes, &bar->exercise->feet, &bar->out->lines[LINE_FEET]);
 }
 
-/* Into the order of time. Mostly there already, a foot's list after the other's. */
+/* In order of time. They are nearly sorted: one foot's list, then the other's. */
 static void sort_strokes(struct foot_stroke *strokes, size_t count)
 {
     if (count > INSERTION_MOST) {

@@ -1,16 +1,25 @@
-/* A line's values: spelled spans one after another, empty beats joined in rests. */
+/*
+ * From struck slots to the leaves of a line.
+ *
+ *     1. A stroke that rings is carried on into the spans after it.
+ *     2. Empty spans become rests: over several beats at once where the meter allows it, or over
+ * the whole bar.
+ *     3. Every other span is looked up as a pattern (span_place()) and copied.
+ *     4. Struck leaves get the notes in order; continuations get the note that rings.
+ *
+ * On a grid, a bar with the same struck slots as an earlier one copies that line.
+ */
 #include "build/build_int.h"
 
 #include <string.h>
 
-/* A line on its way: its parts in order, then all at once in the score. The arrays are filled up to
-   the bar's beats and the plan's spans. */
+/* A line that is being written. */
 struct line_writer {
     struct bar_builder *bar;
     const struct line_plan *plan;
     struct score_line *out;
-    const struct placed *placed[METER_BEATS_MAX]; /* by span; NULL where rests are written */
-    uint8_t rest_beats[METER_BEATS_MAX];          /* by beat: a rest over so many begins here */
+    const struct placed *placed[METER_BEATS_MAX]; /* by span; NULL: rests */
+    uint8_t rest_beats[METER_BEATS_MAX]; /* by beat: the length of the rest that begins here */
 };
 
 static bool span_empty(const struct line_plan *plan, size_t i)
@@ -18,7 +27,7 @@ static bool span_empty(const struct line_plan *plan, size_t i)
     return plan->onsets[i].struck == 0 && !plan->onsets[i].held_in && plan->onsets[i].first == 0;
 }
 
-/* A stroke that rings goes on into the spans after it until the next stroke. */
+/* Carries a stroke that rings on into the spans after it, up to the next stroke. */
 static void carry_held(struct line_plan *plan, bool held)
 {
     for (size_t i = 0; i < plan->count; i++) {
@@ -29,7 +38,7 @@ static void carry_held(struct line_plan *plan, bool held)
     }
 }
 
-/* Marks which beats are empty, then where rests over one or more of them begin. */
+/* Finds the empty beats, and where rests over one or more of them begin. */
 static void plan_rests(struct line_writer *writer)
 {
     const struct line_plan *plan = writer->plan;
@@ -99,7 +108,6 @@ static void append_rests(struct line_writer *writer, size_t i)
                 *frame_rest(writer->bar->frame, b, writer->rest_beats[b]);
 }
 
-/* Struck leaves take the notes in order; continuations that of the stroke that rings. */
 static void hand_out_notes(struct score_line *out, struct note *notes, struct line_state *state)
 {
     struct note *current = state->held;
@@ -204,7 +212,7 @@ void line_write(struct bar_builder *bar, struct line_plan *plan, struct note *no
 
 /* ---- on a grid ---------------------------------------------------------------------------- */
 
-/* The bits of a span's slots. */
+/* The set's bits for the slots of a span, the first slot as bit 0. */
 static uint64_t bits_of(const struct slots *slots, const struct span *span)
 {
     uint32_t word = span->first_slot / 64, shift = span->first_slot % 64;
@@ -233,7 +241,8 @@ static void plan_on_grid(struct bar_builder *bar, const struct grid *grid, struc
     }
 }
 
-/* Where a line with these strokes is remembered; NULL where more counts than what is struck. */
+/* The entry for a line with these struck slots; NULL if more than those decides how it is written.
+ */
 static struct known_line *known_line(const struct bar_builder *bar, struct grid *grid,
                                      const struct line_state *state)
 {
@@ -244,7 +253,7 @@ static struct known_line *known_line(const struct bar_builder *bar, struct grid 
     return &grid->lines[mixed >> (64 - KNOWN_LINES_LOG2)]; /* Fibonacci hashing, Knuth vol. 3 6.4 */
 }
 
-/* The same values for other notes; tuplets are as they are and may be shared. */
+/* Copies the leaves and gives them their notes; the tuplets are shared. */
 static void write_known(struct bar_builder *bar, const struct score_line *known, struct note *notes,
                         struct line_state *state, struct score_line *out)
 {
@@ -281,7 +290,8 @@ void line_on_grid(struct bar_builder *bar, struct grid *grid, struct note *notes
         *known = (struct known_line){struck, *out, numbers_first};
 }
 
-/* The slots that sound, and their notes without those of silent strikes. */
+/* Sets the sounding and ringing slots and closes the gaps that silent strikes leave in the notes.
+ */
 static void gather_sounding(struct builder *builder, const struct grid *grid,
                             struct strikes *strikes)
 {
@@ -303,7 +313,7 @@ static void gather_sounding(struct builder *builder, const struct grid *grid,
     }
 }
 
-/* For the counts: which slots of the bar sound, by the hands or by a foot in their line. */
+/* For the counts: the slots that the hands strike, or a foot in their place. */
 static void note_struck(struct builder *builder, const struct grid *grid,
                         const struct strikes *strikes)
 {

@@ -1,4 +1,12 @@
-/* Rhythm lines: written values, rests, ties and tuplets become leaves; the bar's length is checked.
+/*
+ * A bar with a rhythm line.
+ *
+ *     1. Its values, rests, ties and tuplets become leaves; every `|` and the bar's length are
+ *        checked on the way. A pickup is moved to the end of its bar.
+ *     2. Struck leaves become strikes, and take the letters of the sticking: one written in the bar
+ *        must match note by note, the exercise's runs on.
+ *     3. strokes.c gives them voices and marks; leaves whose strike is silent become rests.
+ *     4. For the counts, each beat gets the coarsest subdivision that has a slot for every stroke.
  */
 #include "build/build_int.h"
 
@@ -11,12 +19,12 @@
  */
 enum { TICKS_LOG2 = 9 };
 
-/* A tuplet that is open, or (level 0) the bar. */
+/* An open tuplet, or (level 0) the bar. */
 struct level {
     int64_t base, step, denominator;
     int64_t ticks;          /* so far, in this level's written values */
     struct fraction scale;  /* sounding length of a whole note written here */
-    struct fraction length; /* of the value below, which the last leaf had */
+    struct fraction length; /* of the last leaf's value, which stands below */
     uint8_t value_log2, dots;
     uint16_t tuplet;
 };
@@ -29,11 +37,11 @@ struct rhythm_writer {
     size_t depth;
     bool overflow;
     size_t next_boundary;
-    bool tied;                             /* the note before is tied to what comes */
-    uint16_t beat;                         /* that the last leaf began in */
-    const struct rhythm_item *last;        /* item that ended last */
-    const struct boundary *wrong;          /* first boundary where no beat begins */
-    struct fraction wrong_at, right_until; /* where it is; the last right one before it */
+    bool tied;                             /* the note before is tied to the next */
+    uint16_t beat;                         /* the beat that the last leaf began in */
+    const struct rhythm_item *last;        /* the last note or rest */
+    const struct boundary *wrong;          /* the first `|` where no beat begins */
+    struct fraction wrong_at, right_until; /* its onset; that of the last correct one before it */
 };
 
 static int64_t written_ticks(const struct rhythm_item *item)
@@ -79,7 +87,7 @@ static bool open_level(struct level *level, struct fraction start, struct fracti
                                    &level->step);
 }
 
-/* Leaves of one value in a row share the reckoning. */
+/* Leaves of the same value in a row share one computation. */
 static struct fraction leaf_length(struct rhythm_writer *writer, const struct rhythm_item *item)
 {
     struct level *level = &writer->levels[writer->depth];
@@ -135,7 +143,7 @@ static void open_tuplet(struct rhythm_writer *writer, const struct rhythm_item *
     writer->overflow |= !open_level(&writer->levels[writer->depth], onset, scale, index);
 }
 
-/* The reader has seen to it that the notes inside make up `actual` plain values. */
+/* The reader has checked that the notes inside add up to `actual` plain values. */
 static void close_tuplet(struct rhythm_writer *writer, const struct rhythm_item *item)
 {
     const struct level *level = &writer->levels[writer->depth];
@@ -175,8 +183,8 @@ static void pass_boundaries(struct rhythm_writer *writer, size_t index)
 
 /* ---- what is wrong ------------------------------------------------------------------------ */
 
-/* "beat 2 is a triplet sixteenth short": of the two nearest beat boundaries after the last right
-   one, the nearer is what was meant. */
+/* "beat 2 is a triplet sixteenth short". The author probably meant the beat boundary nearest to the
+   wrong `|`. */
 static const char *wrong_beat_words(const struct rhythm_writer *writer)
 {
     struct arena *arena = writer->bar->builder->arena;
@@ -186,7 +194,7 @@ static const char *wrong_beat_words(const struct rhythm_writer *writer)
     struct fraction end = fraction_add(start, frame->beats[beat].length);
     struct fraction over = fraction_subtract(writer->wrong_at, start);
     struct fraction lacks = fraction_subtract(end, writer->wrong_at);
-    if (fraction_compare(lacks, FRACTION_ZERO) < 0) /* past the bar's end */
+    if (fraction_compare(lacks, FRACTION_ZERO) < 0) /* after the end of the bar */
         return arena_format(arena, "beat %u is %s too long", frame->beat_count + 0u,
                             duration_words(arena, fraction_subtract(writer->wrong_at, end)));
     bool long_before =
@@ -202,7 +210,7 @@ static struct place behind(struct place at)
     return place_at(at, at.length, 1);
 }
 
-/* The first note or rest that sounds past the bar's end. */
+/* The first note or rest that lasts beyond the end of the bar. */
 static const struct rhythm_item *first_over(const struct rhythm_writer *writer)
 {
     const struct score_line *line = writer->out;
@@ -288,7 +296,8 @@ static void write_items(struct rhythm_writer *writer)
     pass_boundaries(writer, rhythm->count);
 }
 
-/* How long a line is, of a pickup, to know where it begins: all at level 0 comes to whole ticks. */
+/* The length of a pickup's line, from which its start follows. At level 0 all sums are whole ticks.
+ */
 static struct fraction sum_of(const struct rhythm_line *rhythm)
 {
     int64_t ticks[LESSON_TUPLET_DEPTH_MAX + 1] = {0};
@@ -326,7 +335,7 @@ static bool rhythm_too_long_to_index(const struct rhythm_line *rhythm)
     return rhythm->count >= LEAF_NO_TUPLET;
 }
 
-/* Where the line begins: at the bar line, or a pickup so far before the bar's end. */
+/* Where the line begins: at the bar line; a pickup ends at the bar's end. */
 static bool find_start(struct rhythm_writer *writer, bool pickup, struct fraction *start)
 {
     *start = FRACTION_ZERO;
@@ -340,7 +349,7 @@ static bool find_start(struct rhythm_writer *writer, bool pickup, struct fractio
     return false;
 }
 
-/* The levels are written when they are opened. */
+/* Sets all but the levels, which open_level() sets. */
 static void begin(struct rhythm_writer *writer, struct bar_builder *bar,
                   const struct rhythm_line *rhythm, struct score_line *out)
 {
@@ -413,7 +422,7 @@ static struct strikes open_strikes(struct bar_builder *bar, struct score_line *l
     return strikes;
 }
 
-/* Each struck note's place is its note value in the rhythm line. */
+/* A note's place in the file is that of its value in the rhythm line. */
 static void take_places(const struct rhythm_line *rhythm, struct strikes *strikes)
 {
     uint32_t index = 0;
@@ -427,7 +436,7 @@ static void take_places(const struct rhythm_line *rhythm, struct strikes *strike
     }
 }
 
-/* A rudiment or pattern named beside a rhythm may go round, if it comes out even. */
+/* A named rudiment or pattern may repeat, if it ends with the last note. */
 static bool counts_agree(struct bar_builder *bar, const struct stroke_line *line, size_t notes)
 {
     struct diags *diags = bar->builder->diags;
@@ -450,8 +459,8 @@ static bool counts_agree(struct bar_builder *bar, const struct stroke_line *line
     return false;
 }
 
-/* An inherited sticking runs on over the notes; its empty slots, which belong to grids, are passed
-   over. */
+/* The exercise's sticking runs on over the notes. Its empty slots are meant for grids and skipped.
+ */
 static void take_inherited(struct bar_builder *bar, struct strikes *strikes,
                            const struct line_source *source)
 {
@@ -474,7 +483,8 @@ static void take_inherited(struct bar_builder *bar, struct strikes *strikes,
     }
 }
 
-/* Notes that a foot plays alone take no letter either, unless the sticking has one for them too. */
+/* A note that only a foot plays needs no letter. If the sticking has no letters for such notes,
+ *sets notes to the others and returns the voices, which say which those are; otherwise NULL. */
 static const struct voicing_line *letterless(const struct bar_builder *bar,
                                              const struct strikes *strikes,
                                              const struct line_source *source, size_t *notes)
@@ -549,7 +559,7 @@ void rhythm_settle(struct score_line *line, const struct strikes *strikes)
 
 /* ---- what is spoken ----------------------------------------------------------------------- */
 
-/* Written triplets of quarters are counted as such: their three over both beats. */
+/* A written quarter triplet is counted as one: three counts over both beats. */
 static struct span *spoken_over_two(struct bar_builder *bar, const struct score_line *line,
                                     uint16_t beat, uint32_t first, uint32_t end)
 {
@@ -571,7 +581,7 @@ static struct span *spoken_over_two(struct bar_builder *bar, const struct score_
     return fraction_equal(line->tuplets[tuplet].length, length) ? span : NULL;
 }
 
-/* The parts that hold all strokes of a beat, 0 where there are too many. */
+/* Into how many equal parts the beat must be cut to have all its strokes; 0 if too many. */
 static uint32_t parts_of(const struct bar_builder *bar, const struct score_line *line,
                          uint16_t beat, uint32_t first, uint32_t end, uint16_t *written)
 {

@@ -1,4 +1,9 @@
-/* Strokes on the slots of a grid: a sticking goes round over them. */
+/*
+ * Strikes on a grid. The sticking gives each slot its next stroke, over and over; it runs on from
+ * bar to bar unless it is written in the bar itself. The first time through, every `|` is checked
+ * to stand where a beat begins; after a wrong one the rest is checked as if that mistake were
+ * corrected, so that one slip is reported only once.
+ */
 #include "build/build_int.h"
 #include "build/duration_words.h"
 
@@ -20,8 +25,8 @@ static size_t first_boundary(const struct boundary *boundaries, size_t count, si
     return at;
 }
 
-/* The length by which the beat before a `|` is short (positive) or too long (negative), and which
-   beat that is: the one that began at the last `|`, or else the one that the `|` falls in. */
+/* By how much the beat before a `|` is short (positive) or too long (negative), and which beat that
+   is: the one that began at the last `|`, otherwise the one that the `|` falls in. */
 static struct fraction beat_missing(const struct frame *frame, struct fraction begun,
                                     struct fraction onset, uint16_t *beat)
 {
@@ -83,15 +88,15 @@ uint32_t grid_slots_before(const struct grid *grid, struct fraction onset)
 
 /* ---- strikes ------------------------------------------------------------------------------ */
 
-/* Where the sticking goes on in this bar, and whether its boundaries are still to be checked. */
+/* Where the sticking continues in this bar, and whether each `|` is still to be checked. */
 struct round {
     const struct stroke_line *line;
     size_t next;
-    bool checks;           /* in its first round */
-    size_t boundary;       /* the next one, while it checks; ... */
-    size_t stop;           /* ... and before which stroke it stands */
-    struct fraction begun; /* where the last boundary in this bar stood */
-    struct fraction slip;  /* by how much the strokes are late since a wrong one, which was told */
+    bool checks;           /* the first time through */
+    size_t boundary;       /* the next `|` to check ... */
+    size_t stop;           /* ... and the stroke that it stands before */
+    struct fraction begun; /* where the last `|` in this bar stood */
+    struct fraction slip;  /* how late the strokes are because of mistakes already reported */
 };
 
 static const size_t NO_STOP = SIZE_MAX;
@@ -126,8 +131,7 @@ static void end_round(const struct line_source *source, const struct round *roun
         source->state->sticking_round = true;
 }
 
-/* The boundaries at which the round has stopped, before the stroke at `onset`. After a wrong one
-   the others are held against where the strokes would stand without its mistake. */
+/* Checks every `|` before the stroke at `onset`. */
 static void pass_boundaries(struct bar_builder *bar, struct round *round, struct fraction onset)
 {
     const struct stroke_line *line = round->line;
@@ -173,7 +177,7 @@ static void open_strikes(struct bar_builder *bar, const struct grid *grid, uint3
     out->of_slot = builder->slot_room.items;
 }
 
-/* The next strike, on a slot. Its note is the caller's to write and to count. */
+/* The next strike, on a slot. The caller writes its note and counts it. */
 static inline struct strike *add_strike(struct strikes *strikes, uint32_t slot,
                                         struct fraction onset, struct line_state *state)
 {
@@ -217,10 +221,8 @@ static void report_short_sticking(struct bar_builder *bar, const struct grid *gr
                   grid->slot_count - bar->first_slot);
 }
 
-/*
- * A sticking written in a bar must have its place there. One that reaches past the middle of the
- * bar was written out for it and has to fill it; a shorter one goes round.
- */
+/* A sticking written in a bar must fit into it. If it is longer than half the bar it must fill it;
+   a shorter one repeats. */
 static bool sticking_fits(struct bar_builder *bar, const struct grid *grid,
                           const struct line_source *source)
 {

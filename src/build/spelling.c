@@ -1,10 +1,20 @@
+/*
+ * Finds the cheapest way to write one span (costs: enum spelling_cost).
+ *
+ *     1. collect_tuplets() lists the tuplets that may be written over blocks of the span's slots.
+ *     2. fill_row() goes from the last slot to the first. At each slot it tries every symbol (note,
+ *        rest, continuation) that may start there, of every length up to the next stroke, and every
+ *        tuplet; it keeps the one with the least cost from there to the end.
+ *     3. The inside of a tuplet is a row of its own, filled the same way.
+ *     4. Read from the first slot on, the kept steps are the spelling.
+ */
 #include "build/spelling.h"
 
 #include <assert.h>
 #include <string.h>
 
 enum { STRONGEST = 15, TUPLETS_TRIED_MAX = 6, VALUE_SMALLEST = 7 };
-static const uint32_t UNREACHED = UINT32_MAX; /* the cost of what cannot be written */
+static const uint32_t UNREACHED = UINT32_MAX; /* cannot be written */
 
 /* A tuplet that may be written over a block of slots. */
 struct tried_tuplet {
@@ -22,13 +32,13 @@ struct search {
     size_t tried_count;
 };
 
-/* A row of symbols that is not broken by tuplets' edges: the beat, or the inside of a tuplet. */
+/* The slots that one search fills: the beat, or the inside of a tuplet. */
 struct row {
     const struct tried_tuplet *tuplet; /* NULL: the beat itself */
     uint8_t start, end;                /* slots */
 };
 
-/* The best way on from a place: a symbol of so many slots, or a tuplet. */
+/* The cheapest next step from a slot: a symbol of so many slots, or a tuplet. */
 struct step {
     uint32_t cost; /* from here to the end of the row */
     uint8_t slots, value_log2, dots;
@@ -45,9 +55,9 @@ static void try_tuplet(struct search *search, unsigned block, unsigned step, uns
             (uint8_t)block, (uint8_t)step, (uint8_t)actual, (uint8_t)normal, (uint8_t)unit_log2};
 }
 
-/* The grid's own tuplet; the same over twice, four times ... its length in longer values (two
-   sixteenth triplets become one of eighths); and the half of an even one (six become three), which
-   is tried first, so that it wins where both cost the same. */
+/* The grid's own tuplet; the same tuplet over two, four ... times its length in longer values (two
+   sixteenth triplets become one of eighths); and half of a sextuplet as a triplet, which is tried
+   first so that it wins ties. */
 static void collect_tuplets(struct search *search)
 {
     const struct division *d = search->division;
@@ -90,9 +100,8 @@ bool spelling_value(struct fraction length, int dots_most, uint8_t *value_log2, 
                           dots);
 }
 
-/* A slot as units of the row's written value, counted from the beat's or the tuplet's start; false
-   where no unit ends there (a plain value inside a grid of tuplets starts and ends where plain
-   values do). */
+/* The slot as units of the row's written value, counted from the start of the beat or tuplet. False
+   if it is not a whole number: a plain value in a grid of tuplets cannot start or end there. */
 static bool row_units(const struct search *search, const struct row *row, unsigned slot,
                       unsigned *units)
 {
@@ -110,7 +119,7 @@ static bool row_units(const struct search *search, const struct row *row, unsign
     return slots * d->tuplet_normal % d->tuplet_actual == 0;
 }
 
-/* How strong a place is: levels above the shortest unit. */
+/* How strong a place is metrically: how many levels above the shortest unit. */
 static unsigned strength(const struct search *search, const struct row *row, unsigned units)
 {
     if (units == 0)
@@ -127,7 +136,7 @@ static unsigned strength(const struct search *search, const struct row *row, uns
     return (unsigned)__builtin_ctz(units);
 }
 
-/* Levels between where a value starts and the strongest place that it sounds across. */
+/* How many levels stronger than its own start the strongest place is that a value sounds across. */
 static unsigned levels_crossed(const struct search *search, const struct row *row, unsigned from,
                                unsigned to)
 {
@@ -156,7 +165,7 @@ static unsigned next_onset(const struct search *search, unsigned slot)
     return next < slots ? next : slots;
 }
 
-/* What a symbol that starts at this slot has to be. */
+/* The only kind of symbol that can start at this slot. */
 static enum symbol_kind kind_at(const struct search *search, unsigned slot)
 {
     if (struck_at(search, slot))
@@ -199,7 +208,7 @@ static void consider(struct step *best, struct step candidate, uint32_t rest)
         *best = candidate;
 }
 
-/* Longest first, so that of equal costs the longer first symbol wins. */
+/* Longest first, so that a longer first symbol wins ties. */
 static void consider_symbols(const struct search *search, const struct row *row, unsigned from,
                              struct step *steps)
 {
@@ -238,7 +247,6 @@ static void consider_tuplets(const struct search *search, const struct row *row,
     }
 }
 
-/* From the end to the start: the least cost from every slot of the row to its end. */
 static void fill_row(const struct search *search, const struct row *row, struct step *steps)
 {
     steps[row->end] = (struct step){0};
@@ -321,7 +329,7 @@ static bool beats_equal(const struct beat *beats, size_t first, size_t end)
     return true;
 }
 
-/* The stretch of beats that a rest has to stay in: a stated group of beats, else the bar. */
+/* The beats that a rest may not leave: its group of the meter (as in 3+2/4), or the bar. */
 static void rest_group(const struct meter *meter, size_t beat_count, size_t beat, size_t *first,
                        size_t *end)
 {

@@ -53,12 +53,12 @@ struct spelling {
     struct spelled_tuplet tuplets[SPELLING_SLOTS_MAX / 2];
 };
 
-/* Which slots of a beat (or of the two that quarter triplets span) are struck. */
+/* Which slots of a span are struck. */
 struct spelling_onsets {
     uint64_t struck;    /* bit i: a stroke on slot i */
     uint64_t sustained; /* of those: strokes that ring into the next one: ties, never rests */
-    bool held_in;       /* one of an earlier beat rings into this one */
-    uint8_t first;      /* slot that the writing begins with: a pickup's; 0 else, and in tuplets */
+    bool held_in;       /* a stroke of an earlier span rings into this one */
+    uint8_t first;      /* the slot that a pickup begins with; otherwise 0 */
 };
 
 /*
@@ -76,7 +76,7 @@ void spelling_search(const struct division *division, enum beat_kind kind,
 size_t spelling_rest_beats(const struct meter *meter, const struct beat *beats, size_t beat_count,
                            size_t first);
 
-/* A written value of this length, at most `dots_most` dots; false where there is none. */
+/* The written value of this length, with at most `dots_most` dots; false if there is none. */
 bool spelling_value(struct fraction length, int dots_most, uint8_t *value_log2, uint8_t *dots);
 
 #endif

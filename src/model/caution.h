@@ -1,6 +1,6 @@
 #ifndef RATAMARK_MODEL_CAUTION_H
 #define RATAMARK_MODEL_CAUTION_H
-/* What goes with every speed goal: practice can hurt. */
+/* Shown with every speed goal. */
 extern const char practice_caution[];
 
 #endif

@@ -1,25 +1,24 @@
 #ifndef RATAMARK_MODEL_LADDER_H
 #define RATAMARK_MODEL_LADDER_H
 /*
- * Practice ladders: which exercises have one, its steps, and whether a speed goal asks for the
- * caution. The page and the reading show the same ones. An index that is no exercise's stands for
- * the lesson's own ladder.
+ * Practice ladders: which exercises have one, its steps, and whether the caution is shown. Page and
+ * text reading show the same ones. The index exercise_count stands for the lesson's own ladder.
  */
 #include "model/score.h"
 #include "model/tempo.h"
 
-/* With `ladder: limit` every exercise has a ladder, up to its verdict; one that is printed with
-   both leads, below the second, up to the lower verdict. NULL: none. */
+/* With `ladder: limit` every exercise has a ladder up to the tempo of its verdict. If both leads
+   are printed it stands below the second and uses the lower verdict. NULL: no ladder here. */
 const struct verdict *ladder_verdict(const struct score *score, size_t exercise);
 
-/* The lesson's ladder stands at its end; an exercise that wrote its own tempo has its own, once
-   where it is printed with both leads. */
+/* The lesson's ladder stands at its end. An exercise with its own tempo has its own ladder, only
+   one if both leads are printed. */
 bool ladder_shown(const struct score *score, size_t exercise);
 
 /* The steps of a ladder that is shown, in beats a minute; returns how many. */
 size_t ladder_rungs(const struct score *score, size_t exercise, unsigned rungs[TEMPO_RUNGS_MAX]);
 
-/* Some tempo is a goal: the caution is shown. */
+/* True if some tempo is a goal. */
 bool caution_shown(const struct score *score);
 
 #endif

@@ -13,7 +13,7 @@ static struct fraction beat_of(const struct score_bar *bar)
     return tempo ? tempo_beat(tempo, bar->meter) : tempo_meter_beat(bar->meter);
 }
 
-/* The bar that comes before on the page; before each ending that is the last one they share. */
+/* The bar before on the page; for every ending the last bar that all endings share. */
 static size_t bar_before(const struct score_exercise *exercise, size_t index)
 {
     index--;

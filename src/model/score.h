@@ -117,30 +117,29 @@ struct score_bar {
     bool repeat_begins, repeat_ends;
     bool ending_begins, ending_ends;
     uint8_t
-        repeats; /* in a form that is written out (form.h): a bar repeat, of so many bars before */
-    bool meter_changes; /* the meter is printed: first bar, or other than before */
+        repeats; /* in a form that is written out (form.h): a bar repeat of the last 1 or 2 bars */
+    bool meter_changes; /* the meter is printed: the first bar, or a new meter */
     bool pickup;
-    bool chords;     /* some note has more than one hit: only such can ask a limb for two things */
+    bool chords;     /* some note has several hits: only those can ask too much of a limb */
     bool last;       /* the exercise's last: closing bar line */
     uint32_t number; /* 1-based; a pickup is 0 */
     struct place at;
 };
 
-/* When a sticking cycle comes home on its grid (lesson-format: Resolving). */
+/* After how many bars a repeated sticking lines up with beat 1 again. */
 struct cycle {
     uint32_t slots_in_cycle; /* C: strokes and empty slots; 0: nothing cycles */
     uint32_t slots_in_bar;   /* S */
-    uint64_t bars_home;      /* lcm(C, S) / S; 0: not to be said (bars differ, overflow) */
+    uint64_t bars_home;      /* lcm(C, S) / S; 0: unknown (bars differ, overflow) */
     uint64_t rotations;      /* lcm(C, S) / C */
     bool home;               /* the written bars are a multiple of bars_home */
     bool loops;              /* repeated */
-    bool hand_changes;       /* at the loop, the first stroke is another hand's than a running
-                                cycle would give */
+    bool hand_changes;       /* the repeat starts with a different hand than the running cycle */
 };
 
 struct score_exercise {
     const struct exercise *source;
-    const char *title;         /* with what tells two leads apart: "On the pad" */
+    const char *title;         /* with the lead if both are printed: "On the pad, left lead" */
     bool mirrored;             /* the left-lead printing of it */
     uint32_t number;           /* 1-based, as printed */
     const struct tempo *tempo; /* NULL: none */
@@ -149,7 +148,7 @@ struct score_exercise {
     struct cycle cycle;
     const struct verdict *verdict; /* NULL: not judged */
     bool sequence;                 /* a practice form: `source->sequence`, no bars of its own */
-    bool chords;                   /* some bar has */
+    bool chords;                   /* some bar has them */
 };
 
 struct score {
@@ -158,7 +157,7 @@ struct score {
     size_t exercise_count;
     bool *voices_used; /* by voice_id: for the drum key */
     bool ghosts_used;
-    bool hands_asked;    /* some note asks for its hand */
+    bool hands_asked;    /* some note's hand is still to be chosen */
     struct arena *arena; /* the lesson's */
 };
 

@@ -1,8 +1,8 @@
 /*
- * Swing. `swing` is the first note's share of a pair; the pair are two slots of the subdivision
- * that is set, at the widest two eighths, and two eighths where a triplet or nothing is set. What
- * stands between is stretched with its half of the pair. A tuplet is played evenly between the
- * places to which swing moves its two ends. Exact: fractions in, fractions out.
+ * `swing` is the first note's share of a pair. A pair is two slots of the bar's subdivision, but
+ * never more than two eighths; with triplets or without a subdivision it is two eighths. Shorter
+ * notes within a half of the pair are stretched along with it. A tuplet is played evenly between
+ * the places to which swing moves its two ends. All of it is exact: fractions in, fractions out.
  */
 #include "model/swing.h"
 
@@ -14,7 +14,7 @@ bool swing_is_straight(const struct score_bar *bar)
     return swing.numerator == 0 || swing.denominator == 0 || fraction_equal(swing, half);
 }
 
-/* The length of the pairs that fill this beat; zero where none do. */
+/* The length of the pairs in this beat; zero if no whole number of them fills it. */
 static struct fraction pair_of(const struct score_bar *bar, size_t index)
 {
     const struct score_beat *at = &bar->beats[index];

@@ -1,6 +1,6 @@
 #ifndef RATAMARK_MODEL_SWING_H
 #define RATAMARK_MODEL_SWING_H
-/* Where strokes fall that are written straight and played with swing: for sound and playability. */
+/* When straight-written strokes are played under swing: for sound and playability. */
 #include "model/score.h"
 
 bool swing_is_straight(const struct score_bar *bar);
@@ -12,7 +12,7 @@ struct swing_span {
 struct swing_span swing_leaf(const struct score_bar *bar, const struct score_line *line,
                              const struct leaf *leaf);
 
-/* Where a moment of the bar is played: that of the leaf that begins on it, if one does. */
+/* When a moment of the bar is played: as the leaf that begins on it, if there is one. */
 struct fraction swing_moment(const struct score_bar *bar, struct fraction at);
 
 #endif
