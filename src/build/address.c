@@ -109,11 +109,16 @@ static enum address_outcome find_position(struct frames *frames, const struct co
 
 /* ---- many slots --------------------------------------------------------------------------- */
 
+static void add_onset(struct frames *frames, const struct counted_bar *bar, struct fraction onset)
+{
+    *vector_push(&frames->positions, frames->arena) =
+        position_in(bar, frame_beat_at(bar->frame, 0, onset), onset);
+}
+
 static void add_beats(struct frames *frames, const struct counted_bar *bar)
 {
     for (uint16_t beat = 0; beat < bar->frame->beat_count; beat++)
-        *vector_push(&frames->positions, frames->arena) =
-            position_in(bar, beat, bar->frame->beats[beat].start);
+        add_onset(frames, bar, bar->frame->beats[beat].start);
 }
 
 static void add_syllable(struct frames *frames, const struct counted_bar *bar, const char *spoken)
@@ -149,45 +154,23 @@ static enum address_outcome find_each(struct frames *frames, const struct counte
     return frames->positions.count ? ADDRESS_FOUND : worst;
 }
 
-static bool plain_value(enum subdivision subdivision, int *value_log2)
-{
-    switch (subdivision) {
-    case SUBDIVISION_QUARTERS:
-        *value_log2 = 2;
-        return true;
-    case SUBDIVISION_EIGHTHS:
-        *value_log2 = 3;
-        return true;
-    case SUBDIVISION_SIXTEENTHS:
-        *value_log2 = 4;
-        return true;
-    case SUBDIVISION_THIRTY_SECONDS:
-        *value_log2 = 5;
-        return true;
-    default:
-        return false;
-    }
-}
-
 /* A plain value is counted through the bar, across beats where they are compound; others divide
    the beats that they fit. */
 static void add_subdivision(struct frames *frames, const struct counted_bar *bar,
                             enum subdivision subdivision)
 {
-    int value_log2;
-    if (plain_value(subdivision, &value_log2)) {
+    uint8_t value_log2;
+    if (subdivision_is_value(subdivision, &value_log2)) {
         struct fraction value = fraction_make(1, (int64_t)1 << value_log2);
         for (struct fraction onset = FRACTION_ZERO; fraction_compare(onset, bar->frame->length) < 0;
              onset = fraction_add(onset, value))
-            *vector_push(&frames->positions, frames->arena) =
-                position_in(bar, frame_beat_at(bar->frame, 0, onset), onset);
+            add_onset(frames, bar, onset);
         return;
     }
     for (uint16_t beat = 0; beat < bar->frame->beat_count;) {
         const struct span *span = frame_divide(frames, bar->frame, beat, subdivision);
         for (uint16_t slot = 0; span && slot < span->division.slots; slot++)
-            *vector_push(&frames->positions, frames->arena) = position_in(
-                bar, frame_beat_at(bar->frame, 0, span->onsets[slot]), span->onsets[slot]);
+            add_onset(frames, bar, span->onsets[slot]);
         beat = (uint16_t)(beat + (span ? span->division.span : 1));
     }
 }
@@ -205,12 +188,10 @@ static void add_interval(struct frames *frames, const struct counted_bar *bar, s
         const struct span *span = otherwise_span(frames, bar, beat);
         span = span ? span : bar->spans[beat];
         if (!span && within(bar->frame->beats[beat].start, from, to))
-            *vector_push(&frames->positions, frames->arena) =
-                position_in(bar, beat, bar->frame->beats[beat].start);
+            add_onset(frames, bar, bar->frame->beats[beat].start);
         for (uint16_t slot = 0; span && span->beat == beat && slot < span->division.slots; slot++)
             if (within(span->onsets[slot], from, to))
-                *vector_push(&frames->positions, frames->arena) = position_in(
-                    bar, frame_beat_at(bar->frame, 0, span->onsets[slot]), span->onsets[slot]);
+                add_onset(frames, bar, span->onsets[slot]);
     }
 }
 

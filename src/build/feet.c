@@ -14,8 +14,6 @@
 #include <stdlib.h>
 #include <string.h>
 
-enum { INSERTION_MOST = 24 }; /* few enough to be sorted by insertion */
-
 /* ---- a line of their own ------------------------------------------------------------------ */
 
 static bool asks_for_feet(const struct address_bars *own, const struct address_bars *inherited)
@@ -134,8 +132,11 @@ static int compare_strokes(const void *a, const void *b)
                       : fraction_compare(left->where.onset, right->where.onset);
     if (onset)
         return onset;
-    return left->hit.limb != right->hit.limb ? left->hit.limb - right->hit.limb
-                                             : left->hit.voice - right->hit.voice;
+    if (left->hit.limb != right->hit.limb)
+        return left->hit.limb - right->hit.limb;
+    if (left->hit.voice != right->hit.voice)
+        return left->hit.voice - right->hit.voice;
+    return (left->strike < 0) - (right->strike < 0); /* of two alike a voice's own comes first */
 }
 
 static void drop_silenced(struct bar_builder *bar)
@@ -375,22 +376,6 @@ static void by_counts(struct bar_builder *bar)
         line_write(bar, plan, feet.notes, &bar->exercise->feet, &bar->out->lines[LINE_FEET]);
 }
 
-/* In order of time. They are nearly sorted: one foot's list, then the other's. */
-static void sort_strokes(struct foot_stroke *strokes, size_t count)
-{
-    if (count > INSERTION_MOST) {
-        qsort(strokes, count, sizeof *strokes, compare_strokes);
-        return;
-    }
-    for (size_t i = 1; i < count; i++) {
-        struct foot_stroke moved = strokes[i];
-        size_t place = i;
-        for (; place > 0 && compare_strokes(&strokes[place - 1], &moved) > 0; place--)
-            strokes[place] = strokes[place - 1];
-        strokes[place] = moved;
-    }
-}
-
 void feet_build(struct bar_builder *bar)
 {
     const struct feet *own = bar->source->feet;
@@ -402,9 +387,7 @@ void feet_build(struct bar_builder *bar)
         return;
     }
     gather(bar);
-    size_t count = bar->builder->feet.count;
-    if (count == 0)
-        return;
-    sort_strokes(bar->builder->feet.items, count);
-    by_counts(bar);
+    vector_sort(&bar->builder->feet, compare_strokes);
+    if (bar->builder->feet.count)
+        by_counts(bar);
 }

@@ -511,8 +511,11 @@ static void add_counts(struct frames *frames, struct grid *grid)
 {
     grid->counts = arena_array(frames->arena, grid->slot_count, sizeof *grid->counts);
     grid->count_slots = arena_array(frames->arena, grid->slot_count, sizeof *grid->count_slots);
+    grid->onsets = arena_array(frames->arena, grid->slot_count, sizeof *grid->onsets);
     for (size_t i = 0; i < grid->span_count; i++) {
         const struct span *span = grid->spans[i];
+        memcpy(grid->onsets + span->first_slot, span->onsets,
+               span->division.slots * sizeof *grid->onsets);
         size_t slots = span->texts ? span->division.slots : 1;
         for (uint32_t slot = 0; slot < slots; slot++) {
             const char *text = span->texts ? span->texts[slot]

@@ -74,6 +74,7 @@ struct grid {
     uint16_t span_count;
     struct span **span_of_beat; /* the span that each beat stands in */
     uint32_t slot_count;
+    struct fraction *onsets;  /* of the slots, from the bar line */
     struct score_beat *beats; /* shared by the bars of the grid */
     struct count *counts;     /* every slot that is spoken, none struck */
     uint32_t *count_slots;    /* for each count its slot */

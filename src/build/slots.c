@@ -7,6 +7,8 @@
 #include "build/build_int.h"
 #include "build/duration_words.h"
 
+#include <string.h>
+
 /* ---- beat boundaries ---------------------------------------------------------------------- */
 
 static bool is_beat_start(const struct frame *frame, struct fraction onset)
@@ -77,13 +79,9 @@ void check_boundaries_between(struct bar_builder *bar, const struct boundary *bo
 
 uint32_t grid_slots_before(const struct grid *grid, struct fraction onset)
 {
-    uint32_t count = 0;
-    if (onset.numerator <= 0)
-        return 0;
-    for (size_t i = 0; i < grid->span_count; i++)
-        for (uint32_t slot = 0; slot < grid->spans[i]->division.slots; slot++)
-            count += fraction_compare(grid->spans[i]->onsets[slot], onset) < 0;
-    return count;
+    size_t at;
+    lower_bound(at, 0, grid->slot_count, fraction_compare(grid->onsets[at], onset) < 0);
+    return (uint32_t)at;
 }
 
 /* ---- strikes ------------------------------------------------------------------------------ */
@@ -175,6 +173,7 @@ static void open_strikes(struct bar_builder *bar, const struct grid *grid, uint3
     out->count = 0;
     out->on_grid = true;
     out->of_slot = builder->slot_room.items;
+    memset(out->of_slot, -1, grid->slot_count * sizeof *out->of_slot);
 }
 
 /* The next strike, on a slot. The caller writes its note and counts it. */
@@ -197,26 +196,17 @@ static void report_long_sticking(struct bar_builder *bar, const struct stroke_li
     diag_expected(bar->builder->diags, "at most %u; a shorter sticking repeats", slots);
 }
 
-static struct fraction length_from_slot(const struct grid *grid, size_t from)
-{
-    struct fraction length = FRACTION_ZERO;
-    for (size_t i = 0; i < grid->span_count; i++)
-        for (uint32_t slot = 0; slot < grid->spans[i]->division.slots; slot++)
-            if (grid->spans[i]->first_slot + slot >= from)
-                length = fraction_add(length, grid->spans[i]->division.slot);
-    return length;
-}
-
 static void report_short_sticking(struct bar_builder *bar, const struct grid *grid,
                                   const struct stroke_line *line)
 {
     struct builder *builder = bar->builder;
     const struct stroke *last = &line->strokes[line->count - 1];
+    struct fraction missing =
+        fraction_subtract(grid->frame->length, grid->onsets[bar->first_slot + line->count]);
     diag_add(
         builder->diags, DIAG_BAR_LENGTH, place_make(line->at.file, last->line, last->column, 1),
         "the bar is %s short: its sticking has %zu strokes and empty slots, its grid has %u slots",
-        duration_words(builder->arena, length_from_slot(grid, bar->first_slot + line->count)),
-        line->count, grid->slot_count - bar->first_slot);
+        duration_words(builder->arena, missing), line->count, grid->slot_count - bar->first_slot);
     diag_expected(builder->diags, "%u, or a sticking short enough to repeat",
                   grid->slot_count - bar->first_slot);
 }
@@ -251,30 +241,23 @@ static void strike_sticking(struct bar_builder *bar, const struct grid *grid,
     open_strikes(bar, grid, count_struck(&round, slots), strikes);
     const struct stroke_line *line = round.line;
     size_t next = round.next;
-    for (size_t i = 0; i < grid->span_count; i++) {
-        const struct span *span = grid->spans[i];
-        for (uint32_t s = 0; s < span->division.slots; s++) {
-            uint32_t slot = span->first_slot + s;
-            strikes->of_slot[slot] = -1;
-            if (slot < bar->first_slot)
-                continue;
-            if (next == round.stop)
-                pass_boundaries(bar, &round, span->onsets[s]);
-            const struct stroke *stroke = &line->strokes[next];
-            if (stroke->hand != HAND_NONE) {
-                const struct strike *strike =
-                    add_strike(strikes, slot, span->onsets[s], source->state);
-                note_take_stroke(&strikes->notes[strikes->count++], stroke, strike->order,
-                                 source->mirrored, line->at.file);
-            }
-            if (++next < line->count)
-                continue;
-            if (next == round.stop && slot + 1 < grid->slot_count)
-                pass_boundaries(bar, &round, fraction_add(span->onsets[s], span->division.slot));
-            next = 0;
-            round.checks = false;
-            round.stop = NO_STOP;
+    for (uint32_t slot = bar->first_slot; slot < grid->slot_count; slot++) {
+        struct fraction onset = grid->onsets[slot];
+        if (next == round.stop)
+            pass_boundaries(bar, &round, onset);
+        const struct stroke *stroke = &line->strokes[next];
+        if (stroke->hand != HAND_NONE) {
+            const struct strike *strike = add_strike(strikes, slot, onset, source->state);
+            note_take_stroke(&strikes->notes[strikes->count++], stroke, strike->order,
+                             source->mirrored, line->at.file);
         }
+        if (++next < line->count)
+            continue;
+        if (next == round.stop && slot + 1 < grid->slot_count)
+            pass_boundaries(bar, &round, grid->onsets[slot + 1]);
+        next = 0;
+        round.checks = false;
+        round.stop = NO_STOP;
     }
     round.next = next;
     end_round(source, &round);
@@ -284,26 +267,10 @@ static void strike_every_slot(struct bar_builder *bar, const struct grid *grid,
                               const struct line_source *source, struct strikes *strikes)
 {
     open_strikes(bar, grid, grid->slot_count - bar->first_slot, strikes);
-    for (size_t i = 0; i < grid->span_count; i++) {
-        const struct span *span = grid->spans[i];
-        for (uint32_t s = 0; s < span->division.slots; s++) {
-            uint32_t slot = span->first_slot + s;
-            strikes->of_slot[slot] = -1;
-            if (slot < bar->first_slot)
-                continue;
-            const struct strike *strike = add_strike(strikes, slot, span->onsets[s], source->state);
-            strikes->notes[strikes->count++] =
-                (struct note){.number = strike->order, .at = source->at};
-        }
+    for (uint32_t slot = bar->first_slot; slot < grid->slot_count; slot++) {
+        const struct strike *strike = add_strike(strikes, slot, grid->onsets[slot], source->state);
+        strikes->notes[strikes->count++] = (struct note){.number = strike->order, .at = source->at};
     }
-}
-
-static void strike_nothing(struct bar_builder *bar, const struct grid *grid,
-                           struct strikes *strikes)
-{
-    open_strikes(bar, grid, 0, strikes);
-    for (uint32_t slot = 0; slot < grid->slot_count; slot++)
-        strikes->of_slot[slot] = -1;
 }
 
 void grid_strikes(struct bar_builder *bar, const struct grid *grid,
@@ -315,5 +282,5 @@ void grid_strikes(struct bar_builder *bar, const struct grid *grid,
     else if (!lettered && source->sounds)
         strike_every_slot(bar, grid, source, out);
     else
-        strike_nothing(bar, grid, out);
+        open_strikes(bar, grid, 0, out);
 }

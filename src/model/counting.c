@@ -20,100 +20,59 @@
 #define SIMPLE [BEAT_SIMPLE]
 #define COMPOUND [BEAT_COMPOUND]
 
-static const struct counting
-    systems[COUNTING_COUNT] =
-        {
-            {.name = "english",
-             .spoken =
-                 {
-                     [SUBDIVISION_QUARTERS] = {SIMPLE = SPOKEN("#")},
-                     [SUBDIVISION_EIGHTHS] = {SIMPLE = SPOKEN("#", "&"),
-                                              COMPOUND = SPOKEN("#", "&", "a")},
-                     [SUBDIVISION_QUARTER_TRIPLETS] = {SIMPLE = SPOKEN("#", "trip", "let")},
-                     [SUBDIVISION_EIGHTH_TRIPLETS] = {SIMPLE = SPOKEN("#", "trip", "let")},
-                     [SUBDIVISION_SIXTEENTHS] = {SIMPLE = SPOKEN("#", "e", "&", "a"),
-                                                 COMPOUND =
-                                                     SPOKEN("#", "ta", "&", "ta", "a", "ta")},
-                     [SUBDIVISION_QUINTUPLETS] = {SIMPLE = SPOKEN("#", "2", "3", "4", "5")},
-                     [SUBDIVISION_SIXTEENTH_TRIPLETS] =
-                         {SIMPLE = SPOKEN("#", "trip", "let", "&", "trip", "let")},
-                     [SUBDIVISION_SEXTUPLETS] = {SIMPLE =
-                                                     SPOKEN("#",
-                                                            "trip", "let", "&", "trip", "let")},
-                     [SUBDIVISION_SEPTUPLETS] = {SIMPLE =
-                                                     SPOKEN("#", "2", "3", "4", "5", "6", "7")},
-                     [SUBDIVISION_THIRTY_SECONDS] =
-                         {SIMPLE = SPOKEN("#", "ta", "e", "ta", "&", "ta", "a", "ta"),
-                          COMPOUND =
-                              SPOKEN("#", "ta", "ta", "ta", "&", "ta", "ta", "ta", "a", "ta", "ta", "ta")},
-                     [SUBDIVISION_DUPLETS] = {COMPOUND = SPOKEN("#", "&")},
-                     [SUBDIVISION_QUADRUPLETS] = {COMPOUND = SPOKEN("#", "e", "&", "a")},
-                 }},
-            {.name = "eastman",
-             .spoken =
-                 {
-                     [SUBDIVISION_QUARTERS] = {SIMPLE = SPOKEN("#")},
-                     [SUBDIVISION_EIGHTHS] = {SIMPLE = SPOKEN("#", "te"),
-                                              COMPOUND = SPOKEN("#", "la", "li")},
-                     [SUBDIVISION_QUARTER_TRIPLETS] = {SIMPLE = SPOKEN("#", "la", "li")},
-                     [SUBDIVISION_EIGHTH_TRIPLETS] = {SIMPLE = SPOKEN("#", "la", "li")},
-                     [SUBDIVISION_SIXTEENTHS] = {SIMPLE = SPOKEN("#", "ta", "te", "ta"),
-                                                 COMPOUND =
-                                                     SPOKEN("#", "ta", "la", "ta", "li", "ta")},
-                     [SUBDIVISION_QUINTUPLETS] = {SIMPLE = SPOKEN("#", "ta", "ta", "ta", "ta")},
-                     [SUBDIVISION_SIXTEENTH_TRIPLETS] = {SIMPLE = SPOKEN("#", "ta",
-                                                                         "ta", "te", "ta", "ta")},
-                     [SUBDIVISION_SEXTUPLETS] = {SIMPLE =
-                                                     SPOKEN("#", "ta", "la", "ta", "li", "ta")},
-                     [SUBDIVISION_SEPTUPLETS] = {SIMPLE = SPOKEN("#", "ta",
-                                                                 "ta", "ta", "ta", "ta", "ta")},
-                     [SUBDIVISION_THIRTY_SECONDS] =
-                         {SIMPLE = SPOKEN("#", "ta", "ta", "ta", "te", "ta", "ta", "ta"),
-                          COMPOUND =
-                              SPOKEN("#", "ta", "ta", "ta", "la", "ta", "ta", "ta", "li", "ta", "ta", "ta")},
-                     [SUBDIVISION_DUPLETS] = {COMPOUND = SPOKEN("#", "te")},
-                     [SUBDIVISION_QUADRUPLETS] = {COMPOUND = SPOKEN("#", "ta", "te", "ta")},
-                 }},
-            {.name = "takadimi",
-             .spoken =
-                 {
-                     [SUBDIVISION_QUARTERS] = {SIMPLE = SPOKEN("ta")},
-                     [SUBDIVISION_EIGHTHS] = {SIMPLE = SPOKEN("ta", "di"),
-                                              COMPOUND = SPOKEN("ta", "ki", "da")},
-                     [SUBDIVISION_QUARTER_TRIPLETS] = {SIMPLE = SPOKEN("ta", "da", "ki")},
-                     [SUBDIVISION_EIGHTH_TRIPLETS] = {SIMPLE = SPOKEN("ta", "ki", "da")},
-                     [SUBDIVISION_SIXTEENTHS] = {SIMPLE = SPOKEN("ta", "ka", "di", "mi"),
-                                                 COMPOUND =
-                                                     SPOKEN("ta", "va", "ki", "di", "da", "ma")},
-                     [SUBDIVISION_QUINTUPLETS] = {SIMPLE = SPOKEN("ta", "ka", "di", "mi", "ti")},
-                     [SUBDIVISION_SIXTEENTH_TRIPLETS] = {SIMPLE =
-                                                             SPOKEN("ta", "va", "ki", "di", "da",
-                                                                    "ma")},
-                     [SUBDIVISION_SEXTUPLETS] = {SIMPLE =
-                                                     SPOKEN("ta", "va", "ki", "di", "da", "ma")},
-                     [SUBDIVISION_SEPTUPLETS] = {SIMPLE =
-                                                     SPOKEN("ta", "va", "ki", "di",
-                                                            "da", "ma", "ti")},
-                     [SUBDIVISION_THIRTY_SECONDS] =
-                         {SIMPLE = SPOKEN("ta", "ka", "di", "mi", "ta", "ka", "di", "mi"),
-                          COMPOUND =
-                              SPOKEN(
-                                  "ta",
-                                  "ka",
-                                  "di",
-                                  "mi",
-                                  "ta",
-                                  "ka",
-                                  "di",
-                                  "mi",
-                                  "ta",
-                                  "ka",
-                                  "di",
-                                  "mi")},
-                     [SUBDIVISION_DUPLETS] = {COMPOUND = SPOKEN("ta", "di")},
-                     [SUBDIVISION_QUADRUPLETS] = {COMPOUND = SPOKEN("ta", "ka", "di", "mi")},
-                 }},
+/* clang-format off */
+static const struct counting systems[COUNTING_COUNT] = {
+    {.name = "english", .spoken = {
+        [SUBDIVISION_QUARTERS] = {SIMPLE = SPOKEN("#")},
+        [SUBDIVISION_EIGHTHS] = {SIMPLE = SPOKEN("#", "&"), COMPOUND = SPOKEN("#", "&", "a")},
+        [SUBDIVISION_QUARTER_TRIPLETS] = {SIMPLE = SPOKEN("#", "trip", "let")},
+        [SUBDIVISION_EIGHTH_TRIPLETS] = {SIMPLE = SPOKEN("#", "trip", "let")},
+        [SUBDIVISION_SIXTEENTHS] = {SIMPLE = SPOKEN("#", "e", "&", "a"),
+            COMPOUND = SPOKEN("#", "ta", "&", "ta", "a", "ta")},
+        [SUBDIVISION_QUINTUPLETS] = {SIMPLE = SPOKEN("#", "2", "3", "4", "5")},
+        [SUBDIVISION_SIXTEENTH_TRIPLETS] = {
+            SIMPLE = SPOKEN("#", "trip", "let", "&", "trip", "let")},
+        [SUBDIVISION_SEXTUPLETS] = {SIMPLE = SPOKEN("#", "trip", "let", "&", "trip", "let")},
+        [SUBDIVISION_SEPTUPLETS] = {SIMPLE = SPOKEN("#", "2", "3", "4", "5", "6", "7")},
+        [SUBDIVISION_THIRTY_SECONDS] = {SIMPLE = SPOKEN("#", "ta", "e", "ta", "&", "ta", "a", "ta"),
+            COMPOUND = SPOKEN("#", "ta", "ta", "ta", "&", "ta", "ta", "ta", "a", "ta", "ta", "ta")},
+        [SUBDIVISION_DUPLETS] = {COMPOUND = SPOKEN("#", "&")},
+        [SUBDIVISION_QUADRUPLETS] = {COMPOUND = SPOKEN("#", "e", "&", "a")},
+    }},
+    {.name = "eastman", .spoken = {
+        [SUBDIVISION_QUARTERS] = {SIMPLE = SPOKEN("#")},
+        [SUBDIVISION_EIGHTHS] = {SIMPLE = SPOKEN("#", "te"), COMPOUND = SPOKEN("#", "la", "li")},
+        [SUBDIVISION_QUARTER_TRIPLETS] = {SIMPLE = SPOKEN("#", "la", "li")},
+        [SUBDIVISION_EIGHTH_TRIPLETS] = {SIMPLE = SPOKEN("#", "la", "li")},
+        [SUBDIVISION_SIXTEENTHS] = {SIMPLE = SPOKEN("#", "ta", "te", "ta"),
+            COMPOUND = SPOKEN("#", "ta", "la", "ta", "li", "ta")},
+        [SUBDIVISION_QUINTUPLETS] = {SIMPLE = SPOKEN("#", "ta", "ta", "ta", "ta")},
+        [SUBDIVISION_SIXTEENTH_TRIPLETS] = {SIMPLE = SPOKEN("#", "ta", "ta", "te", "ta", "ta")},
+        [SUBDIVISION_SEXTUPLETS] = {SIMPLE = SPOKEN("#", "ta", "la", "ta", "li", "ta")},
+        [SUBDIVISION_SEPTUPLETS] = {SIMPLE = SPOKEN("#", "ta", "ta", "ta", "ta", "ta", "ta")},
+        [SUBDIVISION_THIRTY_SECONDS] = {SIMPLE = SPOKEN("#", "ta", "ta", "ta", "te", "ta", "ta", "ta"),
+            COMPOUND = SPOKEN("#", "ta", "ta", "ta", "la", "ta", "ta", "ta", "li", "ta", "ta", "ta")},
+        [SUBDIVISION_DUPLETS] = {COMPOUND = SPOKEN("#", "te")},
+        [SUBDIVISION_QUADRUPLETS] = {COMPOUND = SPOKEN("#", "ta", "te", "ta")},
+    }},
+    {.name = "takadimi", .spoken = {
+        [SUBDIVISION_QUARTERS] = {SIMPLE = SPOKEN("ta")},
+        [SUBDIVISION_EIGHTHS] = {SIMPLE = SPOKEN("ta", "di"), COMPOUND = SPOKEN("ta", "ki", "da")},
+        [SUBDIVISION_QUARTER_TRIPLETS] = {SIMPLE = SPOKEN("ta", "da", "ki")},
+        [SUBDIVISION_EIGHTH_TRIPLETS] = {SIMPLE = SPOKEN("ta", "ki", "da")},
+        [SUBDIVISION_SIXTEENTHS] = {SIMPLE = SPOKEN("ta", "ka", "di", "mi"),
+            COMPOUND = SPOKEN("ta", "va", "ki", "di", "da", "ma")},
+        [SUBDIVISION_QUINTUPLETS] = {SIMPLE = SPOKEN("ta", "ka", "di", "mi", "ti")},
+        [SUBDIVISION_SIXTEENTH_TRIPLETS] = {SIMPLE = SPOKEN("ta", "va", "ki", "di", "da", "ma")},
+        [SUBDIVISION_SEXTUPLETS] = {SIMPLE = SPOKEN("ta", "va", "ki", "di", "da", "ma")},
+        [SUBDIVISION_SEPTUPLETS] = {SIMPLE = SPOKEN("ta", "va", "ki", "di", "da", "ma", "ti")},
+        [SUBDIVISION_THIRTY_SECONDS] = {SIMPLE = SPOKEN("ta", "ka", "di", "mi", "ta", "ka", "di", "mi"),
+            COMPOUND = SPOKEN("ta", "ka", "di", "mi", "ta", "ka", "di", "mi", "ta", "ka", "di", "mi")},
+        [SUBDIVISION_DUPLETS] = {COMPOUND = SPOKEN("ta", "di")},
+        [SUBDIVISION_QUADRUPLETS] = {COMPOUND = SPOKEN("ta", "ka", "di", "mi")},
+    }},
 };
+/* clang-format on */
 
 #undef SPOKEN
 #undef SIMPLE

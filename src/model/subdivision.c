@@ -33,6 +33,12 @@ static const struct {
     [SUBDIVISION_QUADRUPLETS] = {"quadruplets", RULE_TUPLET, 0, 4, 3, BEAT_COMPOUND},
 };
 
+bool subdivision_is_value(enum subdivision subdivision, uint8_t *value_log2)
+{
+    *value_log2 = table[subdivision].value_log2;
+    return table[subdivision].rule == RULE_VALUE;
+}
+
 const char *subdivision_name(enum subdivision subdivision)
 {
     return table[subdivision].name;
@@ -47,22 +53,6 @@ static const struct {
     {"16th", "sixteenth"},
     {"32nd", "thirty second"},
     {"triplet", "eighth triplet"},
-};
-
-/* The names above as normalize() leaves them. */
-static const char *const normal_names[SUBDIVISION_COUNT] = {
-    [SUBDIVISION_QUARTERS] = "quarter",
-    [SUBDIVISION_EIGHTHS] = "eighth",
-    [SUBDIVISION_QUARTER_TRIPLETS] = "quarter triplet",
-    [SUBDIVISION_EIGHTH_TRIPLETS] = "eighth triplet",
-    [SUBDIVISION_SIXTEENTHS] = "sixteenth",
-    [SUBDIVISION_QUINTUPLETS] = "quintuplet",
-    [SUBDIVISION_SIXTEENTH_TRIPLETS] = "sixteenth triplet",
-    [SUBDIVISION_SEXTUPLETS] = "sextuplet",
-    [SUBDIVISION_SEPTUPLETS] = "septuplet",
-    [SUBDIVISION_THIRTY_SECONDS] = "thirty second",
-    [SUBDIVISION_DUPLETS] = "duplet",
-    [SUBDIVISION_QUADRUPLETS] = "quadruplet",
 };
 
 /* Small letters, one space between words (a hyphen counts as one), no plural: "16th  Triplets"
@@ -110,11 +100,14 @@ static bool from_other_spelling(const char *name, size_t length, enum subdivisio
     char wanted[NAME_MAX_LENGTH];
     if (!normalize(name, length, wanted) || !expand_first_word(wanted))
         return false;
-    for (int i = 0; i < SUBDIVISION_COUNT; i++)
-        if (strcmp(wanted, normal_names[i]) == 0) {
+    for (int i = 0; i < SUBDIVISION_COUNT; i++) {
+        char known[NAME_MAX_LENGTH];
+        normalize(table[i].name, strlen(table[i].name), known);
+        if (strcmp(wanted, known) == 0) {
             *subdivision = (enum subdivision)i;
             return true;
         }
+    }
     return false;
 }
 

@@ -36,6 +36,9 @@ struct division {
     uint8_t value_log2;   /* written value of a slot: 2 quarter, 3 eighth, 4 sixteenth... */
 };
 
+/* True if it is a plain note value, such as sixteenths. */
+bool subdivision_is_value(enum subdivision subdivision, uint8_t *value_log2);
+
 /* The canonical name, e.g. "eighth triplets". */
 const char *subdivision_name(enum subdivision subdivision);
 /* Any of the spellings: case ignored, singular or plural, `8ths`, `16th triplets`, `32nds`. */
