@@ -1,7 +1,7 @@
 /* After "Standard MIDI-File Format Spec. 1.1, updated"; channels and keys: General MIDI level 1. */
 #include "midi/midi.h"
 
-#include "base/arena.h"
+#include "base/vector.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -55,40 +55,42 @@ struct event {
     uint8_t order; /* enum event_order */
     uint8_t status, first, second;
     enum meta meta;
-    const void *data; /* of a meta event */
+    const void *data; /* of a meta event; NULL: those in `own` */
+    unsigned char own[4];
     uint32_t length;
     size_t index; /* keeps equals in their order */
 };
 
-struct track {
-    struct event *events;
-    size_t count, room;
-};
+typedef VECTOR(struct event) event_row; /* on the heap */
 
-static struct event *add_event(struct track *track, int64_t tick, enum event_order order)
+static struct event *add_event(event_row *track, int64_t tick, enum event_order order)
 {
-    if (track->count == track->room) {
-        track->room = track->room ? track->room * 2 : 64;
-        track->events = memory_resize(track->events, track->room * sizeof *track->events);
-    }
-    struct event *event = &track->events[track->count];
-    *event = (struct event){.tick = tick, .order = (uint8_t)order, .index = track->count++};
+    size_t index = track->count;
+    struct event *event = vector_push(track, NULL);
+    event->tick = tick;
+    event->order = (uint8_t)order;
+    event->index = index;
     return event;
 }
 
-static void add_meta(struct track *track, int64_t tick, enum meta meta, const void *data,
-                     size_t length)
+static struct event *add_meta(event_row *track, int64_t tick, enum meta meta, size_t length)
 {
     struct event *event = add_event(track, tick, EVENT_META);
     event->meta = meta;
-    event->data = data;
     event->length = (uint32_t)(length > QUANTITY_MAX ? QUANTITY_MAX : length);
+    return event;
 }
 
-static void add_text(struct track *track, int64_t tick, enum meta meta, const char *text)
+static void add_bytes(event_row *track, int64_t tick, enum meta meta, const unsigned char *bytes,
+                      size_t length)
+{
+    memcpy(add_meta(track, tick, meta, length)->own, bytes, length);
+}
+
+static void add_text(event_row *track, int64_t tick, enum meta meta, const char *text)
 {
     if (text)
-        add_meta(track, tick, meta, text, strlen(text));
+        add_meta(track, tick, meta, strlen(text))->data = text;
 }
 
 static int earlier(const void *left, const void *right)
@@ -112,20 +114,19 @@ static void add_wait(struct buffer *out, int64_t ticks)
     midi_add_quantity(out, (uint32_t)ticks);
 }
 
-static void write_track(struct track *track, int64_t end, struct buffer *out)
+static void write_track(event_row *track, int64_t end, struct buffer *out)
 {
-    if (track->count)
-        qsort(track->events, track->count, sizeof *track->events, earlier);
+    vector_sort(track, earlier);
     struct buffer body = {0};
     int64_t now = 0;
     for (size_t i = 0; i < track->count; i++) {
-        const struct event *event = &track->events[i];
+        const struct event *event = &track->items[i];
         add_wait(&body, event->tick - now);
         now = event->tick;
         if (event->order == EVENT_META) {
             add_number(&body, 0xFF00u | event->meta, 2);
             midi_add_quantity(&body, event->length);
-            buffer_add(&body, event->data, event->length);
+            buffer_add(&body, event->data ? event->data : event->own, event->length);
         } else {
             add_number(&body, event->status, 1);
             add_number(&body, event->first, 1);
@@ -139,8 +140,7 @@ static void write_track(struct track *track, int64_t end, struct buffer *out)
     add_number(out, (uint32_t)body.length, 4);
     buffer_add(out, buffer_text(&body), body.length);
     buffer_release(&body);
-    memory_free(track->events);
-    *track = (struct track){0};
+    vector_release(track);
 }
 
 /* ---- what the performance has -----------------------------------------------------------------
@@ -168,14 +168,7 @@ static int64_t tick_of(struct writer *writer, struct fraction at)
     return tick;
 }
 
-/* Bytes that live as long as `bytes`, which has room for all of them. */
-static const unsigned char *keep(struct buffer *bytes, const unsigned char *from, size_t length)
-{
-    buffer_add(bytes, from, length);
-    return (const unsigned char *)bytes->bytes + bytes->length - length;
-}
-
-static void add_tempi(struct writer *writer, struct track *track, struct buffer *bytes)
+static void add_tempi(struct writer *writer, event_row *track)
 {
     for (size_t i = 0; i < writer->performance->tempo_count; i++) {
         const struct tempo_change *tempo = &writer->performance->tempi[i];
@@ -184,12 +177,11 @@ static void add_tempi(struct writer *writer, struct track *track, struct buffer 
         uint32_t number = exact > TEMPO_MAX ? TEMPO_MAX : exact < 1 ? 1 : (uint32_t)lround(exact);
         unsigned char data[] = {(unsigned char)(number >> 16), (unsigned char)(number >> 8),
                                 (unsigned char)number};
-        add_meta(track, tick_of(writer, tempo->at), META_TEMPO, keep(bytes, data, sizeof data),
-                 sizeof data);
+        add_bytes(track, tick_of(writer, tempo->at), META_TEMPO, data, sizeof data);
     }
 }
 
-static void add_meters(struct writer *writer, struct track *track, struct buffer *bytes)
+static void add_meters(struct writer *writer, event_row *track)
 {
     for (size_t i = 0; i < writer->performance->meter_count; i++) {
         const struct meter_change *meter = &writer->performance->meters[i];
@@ -201,28 +193,22 @@ static void add_meters(struct writer *writer, struct track *track, struct buffer
                                                 : clocks < 1 ? 1
                                                              : clocks),
                                 8};
-        add_meta(track, tick_of(writer, meter->at), META_METER, keep(bytes, data, sizeof data),
-                 sizeof data);
+        add_bytes(track, tick_of(writer, meter->at), META_METER, data, sizeof data);
     }
 }
 
 static void write_conductor(struct writer *writer, int64_t end, struct buffer *out)
 {
     const struct performance *performance = writer->performance;
-    struct track track = {0};
-    struct buffer bytes = {0};
-    size_t room = 4 * (performance->tempo_count + performance->meter_count) + 1;
-    bytes.bytes = memory_alloc(room);
-    bytes.room = room;
+    event_row track = {0};
     add_text(&track, 0, META_COPYRIGHT, performance->copyright);
     add_text(&track, 0, META_TRACK_NAME, performance->title ? performance->title : "");
-    add_meters(writer, &track, &bytes);
-    add_tempi(writer, &track, &bytes);
+    add_meters(writer, &track);
+    add_tempi(writer, &track);
     for (size_t i = 0; i < performance->marker_count; i++)
         add_text(&track, tick_of(writer, performance->markers[i].at), META_MARKER,
                  performance->markers[i].text);
     write_track(&track, end, out);
-    buffer_release(&bytes);
 }
 
 /* A key's note ends before it is struck again. */
@@ -231,7 +217,7 @@ struct sounding {
     unsigned limbs[128]; /* that struck it at once */
 };
 
-static void end_note(struct track *track, struct sounding *sounding, uint8_t key, int64_t latest)
+static void end_note(event_row *track, struct sounding *sounding, uint8_t key, int64_t latest)
 {
     if (sounding->on[key] < 0)
         return;
@@ -247,7 +233,7 @@ static void end_note(struct track *track, struct sounding *sounding, uint8_t key
     sounding->on[key] = -1;
 }
 
-static void begin_note(struct writer *writer, struct track *track, struct sounding *sounding,
+static void begin_note(struct writer *writer, event_row *track, struct sounding *sounding,
                        const struct strike *strike)
 {
     int64_t tick = tick_of(writer, strike->at);
@@ -270,7 +256,7 @@ static void write_part(struct writer *writer, enum sound_part part, int64_t end,
     static const char *const names[] = {
         [SOUND_HANDS] = "Hands", [SOUND_FEET] = "Feet", [SOUND_CLICK] = "Click"};
     const struct performance *performance = writer->performance;
-    struct track track = {0};
+    event_row track = {0};
     struct sounding sounding = {.limbs = {0}};
     for (int key = 0; key < 128; key++)
         sounding.on[key] = -1;

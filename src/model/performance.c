@@ -1,5 +1,7 @@
 #include "model/performance.h"
 
+#include "base/vector.h"
+
 #include <math.h>
 
 struct fraction tempo_seconds(struct fraction length, struct fraction wholes_a_minute)
@@ -11,12 +13,10 @@ struct fraction tempo_seconds(struct fraction length, struct fraction wholes_a_m
 static const struct tempo_change *tempo_at(const struct performance *performance,
                                            struct fraction at)
 {
-    size_t low = 0, high = performance->tempo_count;
-    while (high - low > 1) {
-        size_t middle = low + (high - low) / 2;
-        *(fraction_compare(performance->tempi[middle].at, at) <= 0 ? &low : &high) = middle;
-    }
-    return &performance->tempi[low];
+    const struct tempo_change *tempi = performance->tempi;
+    size_t after;
+    lower_bound(after, 1, performance->tempo_count, fraction_compare(tempi[after].at, at) <= 0);
+    return &tempi[after - 1];
 }
 
 static struct fraction exact_seconds(const struct performance *performance, struct fraction at)

@@ -95,45 +95,27 @@ static void take(struct performer *performer, struct course_of_levels *course,
 
 static int level_at(const struct course_of_levels *course, struct fraction at)
 {
-    size_t low = 0, high = course->stretches.count;
-    if (high == 0 || fraction_compare(at, course->stretches.items[0].at) < 0)
+    const struct stretch *stretches = course->stretches.items;
+    size_t after, count = course->stretches.count;
+    lower_bound(after, 0, count, fraction_compare(stretches[after].at, at) <= 0);
+    if (after == 0)
         return LEVEL_MF;
-    while (high - low > 1) {
-        size_t middle = low + (high - low) / 2;
-        *(fraction_compare(course->stretches.items[middle].at, at) <= 0 ? &low : &high) = middle;
-    }
-    const struct stretch *here = &course->stretches.items[low];
-    struct fraction end =
-        low + 1 < course->stretches.count ? course->stretches.items[low + 1].at : course->end;
+    const struct stretch *here = &stretches[after - 1];
+    struct fraction end = after < count ? stretches[after].at : course->end;
     double length = fraction_to_double(fraction_subtract(end, here->at));
     double gone = fraction_to_double(fraction_subtract(at, here->at));
     return here->level + (length > 0 ? (int)lround((here->goal - here->level) * gone / length) : 0);
-}
-
-/* The first stress that is not before `at`. */
-static size_t stress_from(const struct course_of_levels *course, struct fraction at)
-{
-    size_t low = 0, high = course->stresses.count;
-    while (low < high) {
-        size_t middle = low + (high - low) / 2;
-        if (fraction_compare(course->stresses.items[middle].at, at) < 0)
-            low = middle + 1;
-        else
-            high = middle;
-    }
-    return low;
 }
 
 static int stressed(const struct course_of_levels *course, const struct strike *strike, int level)
 {
     if (strike->kind != STRIKE_WRITTEN)
         return level;
-    for (size_t i = stress_from(course, strike->at); i < course->stresses.count; i++) {
-        const struct stress *here = &course->stresses.items[i];
-        if (!fraction_equal(here->at, strike->at))
-            break;
-        level = here->level + (here->absolute ? 0 : level);
-    }
+    const struct stress *stresses = course->stresses.items;
+    size_t i, count = course->stresses.count;
+    lower_bound(i, 0, count, fraction_compare(stresses[i].at, strike->at) < 0);
+    for (; i < count && fraction_equal(stresses[i].at, strike->at); i++)
+        level = stresses[i].level + (stresses[i].absolute ? 0 : level);
     return level;
 }
 

@@ -29,7 +29,7 @@ bool hands_can_cross(const struct judgement *judgement)
 int64_t hands_crossed_gap(const struct judgement *judgement, const struct blow *blow, size_t *near)
 {
     bool strong = blow->role == STRONG_HAND;
-    const struct blows *other = &judgement->timeline->limbs[strong ? WEAK_HAND : STRONG_HAND];
+    const blow_row *other = &judgement->timeline->limbs[strong ? WEAK_HAND : STRONG_HAND];
     while (*near < other->count && other->items[*near].tick <= blow->tick)
         ++*near;
     int64_t least = INT64_MAX;

@@ -26,7 +26,7 @@ const struct blow *next_blow(const struct timeline *timeline, size_t at[PLAYING_
     static const uint8_t roles[] = {STRONG_HAND, WEAK_HAND, HAT_FOOT};
     const struct blow *first = NULL;
     for (size_t i = 0; i < 3; i++) {
-        const struct blows *row = &timeline->limbs[roles[i]];
+        const blow_row *row = &timeline->limbs[roles[i]];
         if (at[roles[i]] < row->count && (!first || row->items[at[roles[i]]].tick < first->tick))
             first = &row->items[at[roles[i]]];
     }

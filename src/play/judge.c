@@ -138,7 +138,7 @@ static bool may_rebound(const struct reach *reach, const struct blow *first,
 
 /* Whether blows [i, i + size) are one driven stroke and its rebounds: as even as the level asks
    for, and as far from what comes before and after. */
-static bool is_group(const struct reach *reach, const struct blows *row, size_t i, size_t size)
+static bool is_group(const struct reach *reach, const blow_row *row, size_t i, size_t size)
 {
     const struct blow *at = row->items + i;
     int64_t evenness = reach->limits->values[LIMIT_EVENNESS];
@@ -158,7 +158,7 @@ static bool is_group(const struct reach *reach, const struct blows *row, size_t 
            100 * (at[size].tick - at[size - 1].tick) >= evenness * longest;
 }
 
-static void find_rebounds(const struct reach *reach, struct blows *row, int most)
+static void find_rebounds(const struct reach *reach, blow_row *row, int most)
 {
     for (size_t i = 0; i + 1 < row->count;) {
         size_t step = 1;
@@ -210,7 +210,7 @@ static bool is_gesture(const struct blow *from, const struct blow *to)
 static void judge_pairs(struct judgement *judgement, const struct needs *needs, uint8_t role,
                         bool crossing)
 {
-    const struct blows *row = &judgement->timeline->limbs[role];
+    const blow_row *row = &judgement->timeline->limbs[role];
     size_t near = 0;
     int64_t before =
         crossing && row->count ? hands_crossed_gap(judgement, &row->items[0], &near) : INT64_MAX;
@@ -233,7 +233,7 @@ static void judge_pairs(struct judgement *judgement, const struct needs *needs, 
 /* Any 3 to `strokes` driven blows in a row. A gesture counts once, from its first blow. */
 static void judge_rows(struct judgement *judgement, const struct needs *needs, uint8_t role)
 {
-    const struct blows *row = &judgement->timeline->limbs[role];
+    const blow_row *row = &judgement->timeline->limbs[role];
     const struct blow *last[LIMIT_STROKES_MOST];
     int known = 0, next = 0, most = needs->strokes;
     for (size_t i = 0; i < row->count; i++) {

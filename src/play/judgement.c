@@ -11,7 +11,7 @@ bool is_too_fast(const struct timeline *timeline, struct fraction tempo, int64_t
 
 struct move judgement_move(const struct judgement *judgement, const struct stretch *stretch)
 {
-    const struct timeline_bar *bar = &judgement->timeline->bars[stretch->to->bar];
+    const struct timeline_bar *bar = &judgement->timeline->bars.items[stretch->to->bar];
     return (struct move){.kind = (uint8_t)stretch->kind,
                          .limb = limb_of_role(stretch->role, judgement->reach->kit->left_handed),
                          .from = stretch->from->voice,

@@ -68,10 +68,10 @@ static uint16_t plays_for(const struct judging *judging, const struct score_exer
     const struct timeline *timeline = judged->timeline;
     const int32_t *values = judging->reach.limits->values;
     size_t again = exercise->bar_count - exercise->bars[0].pickup;
-    again = timeline->bar_count - again;
-    int64_t loop = timeline->end - timeline->bars[again].tick, plays = 2;
+    again = timeline->bars.count - again;
+    int64_t loop = timeline->end - timeline->bars.items[again].tick, plays = 2;
     for (int role = 0; role < PLAYING_LIMBS; role++) {
-        const struct blows *row = &timeline->limbs[role];
+        const blow_row *row = &timeline->limbs[role];
         int64_t strokes = 0, wanted = 2;
         for (size_t i = row->count; i-- > 0 && row->items[i].bar >= again;)
             strokes++;
@@ -152,7 +152,8 @@ static struct fraction tempo_asked(const struct judging *judging)
 {
     if (judging->options->at)
         return fraction_make(judging->options->at, 1);
-    return judging->timeline.bar_count ? play_tempo(judging->timeline.bars[0].bar) : FRACTION_ZERO;
+    return judging->timeline.bars.count ? play_tempo(judging->timeline.bars.items[0].bar)
+                                        : FRACTION_ZERO;
 }
 
 static void tell(struct judging *judging, struct score_exercise *exercise,

@@ -46,10 +46,7 @@ struct blow {
 };
 
 /* A growing row, used again for every exercise. */
-struct blows {
-    struct blow *items;
-    size_t count, room;
-};
+typedef VECTOR(struct blow) blow_row;
 
 struct timeline_bar {
     const struct score_bar *bar;
@@ -60,10 +57,9 @@ struct timeline {
     const struct score_exercise *exercise; /* whose it is ... */
     int64_t whole;                         /* ... timeline_whole() of it ... */
     int64_t common;                        /* ... and what makes its tempi even; 0: nothing can */
-    struct blows limbs[PLAYING_LIMBS];     /* in order of time */
+    blow_row limbs[PLAYING_LIMBS];         /* in order of time */
     uint64_t voices[PLAYING_LIMBS]; /* voices of each, as bits of their number in the reach */
-    struct timeline_bar *bars;
-    size_t bar_count, bar_room;
+    VECTOR(struct timeline_bar) bars;
     int64_t quarter; /* ticks of a quarter at the tempo of the first bar */
     int64_t end;     /* where the last bar ends */
     bool open_hats;  /* some hat stroke is open */

@@ -9,25 +9,9 @@
 static const int64_t TICKS_MOST = (int64_t)1 << 44;
 enum { QUARTER_MOST = 1 << 28 };
 
-static struct blow *add_blow(struct blows *row)
-{
-    if (row->count == row->room) {
-        row->room = row->room ? row->room * 2 : 256;
-        row->items = memory_resize(row->items, row->room * sizeof *row->items);
-    }
-    return &row->items[row->count++];
-}
-
 /* ---- ticks -------------------------------------------------------------------------------- */
 
-static struct swing_span span_of(const struct score_bar *bar, const struct score_line *line,
-                                 const struct leaf *leaf, bool swing)
-{
-    if (swing)
-        return swing_leaf(bar, line, leaf);
-    return (struct swing_span){leaf->onset, fraction_add(leaf->onset, leaf->length)};
-}
-
+/* Swung bars are few: the others are spared the question for each leaf. */
 static struct fraction moment(const struct score_bar *bar, const struct score_line *line,
                               const struct leaf *leaf, bool swing)
 {
@@ -35,9 +19,9 @@ static struct fraction moment(const struct score_bar *bar, const struct score_li
 }
 
 static struct fraction duration(const struct score_bar *bar, const struct score_line *line,
-                                const struct leaf *leaf, bool swing)
+                                const struct leaf *leaf)
 {
-    struct swing_span span = span_of(bar, line, leaf, swing);
+    struct swing_span span = swing_leaf(bar, line, leaf);
     return fraction_subtract(span.to, span.from);
 }
 
@@ -72,7 +56,7 @@ static void take_line(struct common *common, const struct score_bar *bar,
         if (!onset.denominator)
             common->other = 0;
         if (leaf->note->marks & MARKS_DIVIDING) {
-            struct fraction length = duration(bar, line, leaf, swing);
+            struct fraction length = duration(bar, line, leaf);
             if (!length.denominator)
                 continue;
             common->two |= 4 * ((uint64_t)1 << __builtin_ctzll((uint64_t)length.denominator));
@@ -125,7 +109,7 @@ static void write_blow(struct writer *writer, const struct note *note, uint8_t r
 {
     struct timeline *timeline = writer->timeline;
     timeline->voices[role] |= (uint64_t)1 << (writer->reach->index[voice] & 63);
-    struct blow *blow = add_blow(&timeline->limbs[role]);
+    struct blow *blow = vector_push(&timeline->limbs[role], NULL);
     for (; blow > timeline->limbs[role].items && blow[-1].tick > tick; blow--)
         *blow = blow[-1]; /* a roll of both hands that the other's next stroke cuts into */
     *blow = (struct blow){.tick = tick,
@@ -133,7 +117,7 @@ static void write_blow(struct writer *writer, const struct note *note, uint8_t r
                           .voice = voice,
                           .role = role,
                           .flags = flags,
-                          .bar = (uint32_t)timeline->bar_count - 1,
+                          .bar = (uint32_t)timeline->bars.count - 1,
                           .note = note};
 }
 
@@ -243,7 +227,7 @@ static void write_bar(struct writer *writer, const struct score_bar *bar, int64_
                 continue;
             writer->tick = offset + in_ticks(moment(bar, from, leaf, swing), writer->whole);
             if (leaf->note->marks & MARKS_DIVIDING)
-                writer->length = in_ticks(duration(bar, from, leaf, swing), writer->whole);
+                writer->length = in_ticks(duration(bar, from, leaf), writer->whole);
             write_note(writer, leaf);
         }
     }
@@ -320,22 +304,13 @@ static int64_t common_tempo(const struct score *score, const struct score_exerci
 
 /* ---- the whole ---------------------------------------------------------------------------- */
 
-static struct timeline_bar *add_bar(struct timeline *timeline)
-{
-    if (timeline->bar_count == timeline->bar_room) {
-        timeline->bar_room = timeline->bar_room ? timeline->bar_room * 2 : 64;
-        timeline->bars = memory_resize(timeline->bars, timeline->bar_room * sizeof *timeline->bars);
-    }
-    return &timeline->bars[timeline->bar_count++];
-}
-
 static void start_again(struct timeline *timeline)
 {
     for (int role = 0; role < PLAYING_LIMBS; role++) {
         timeline->limbs[role].count = 0;
         timeline->voices[role] = 0;
     }
-    timeline->bar_count = 0;
+    timeline->bars.count = 0;
     timeline->open_hats = timeline->open_hands = timeline->too_long = timeline->suspect = false;
 }
 
@@ -360,10 +335,10 @@ void timeline_make(struct timeline *timeline, const struct score *score,
         weight = weight ? weight : first; /* a bar without a tempo goes on as the first began */
         first = first ? first : weight;
         if (weight > TICKS_MOST / whole >> 8 || now > TICKS_MOST / 2 ||
-            timeline->bar_count > LESSON_BARS_MAX)
+            timeline->bars.count > LESSON_BARS_MAX)
             break;
         writer.whole = whole * weight;
-        *add_bar(timeline) = (struct timeline_bar){played.bar, now};
+        *vector_push(&timeline->bars, NULL) = (struct timeline_bar){played.bar, now};
         write_bar(&writer, played.bar, now);
         now += in_ticks(played.bar->length, writer.whole);
         blows = 0;
@@ -381,7 +356,7 @@ void timeline_make(struct timeline *timeline, const struct score *score,
 void timeline_release(struct timeline *timeline)
 {
     for (int role = 0; role < PLAYING_LIMBS; role++)
-        memory_free(timeline->limbs[role].items);
-    memory_free(timeline->bars);
+        vector_release(&timeline->limbs[role]);
+    vector_release(&timeline->bars);
     *timeline = (struct timeline){0};
 }

@@ -87,8 +87,7 @@ static double sustained_ms(const struct checker *checker, uint8_t role)
 }
 
 /* A group of m or fewer from `first` to `last`, in beats. */
-static bool one_group(const struct checker *checker, const struct blows *row, size_t first,
-                      size_t last)
+static bool one_group(const struct checker *checker, const blow_row *row, size_t first, size_t last)
 {
     const struct blow *at = row->items;
     double rho = checker->limits[LIMIT_EVENNESS] / 100.0, shortest = 1e300, longest = 0;
@@ -108,7 +107,7 @@ static bool one_group(const struct checker *checker, const struct blows *row, si
 }
 
 /* From left to right; a stroke belongs to one group. */
-static void find_groups(const struct checker *checker, const struct blows *row, uint8_t role,
+static void find_groups(const struct checker *checker, const blow_row *row, uint8_t role,
                         bool *rebounds)
 {
     bool hand = role <= WEAK_HAND;
@@ -143,7 +142,7 @@ static bool crossed_at(const struct checker *checker, const struct blow *strong,
 static bool is_crossed(const struct checker *checker, const struct blow *blow)
 {
     bool strong = blow->role == STRONG_HAND;
-    const struct blows *others = &checker->timeline->limbs[strong ? WEAK_HAND : STRONG_HAND];
+    const blow_row *others = &checker->timeline->limbs[strong ? WEAK_HAND : STRONG_HAND];
     const struct blow *before = NULL, *after = NULL;
     for (size_t i = 0; i < others->count && !after; i++) {
         if (others->items[i].tick <= blow->tick)
@@ -159,8 +158,7 @@ static bool is_crossed(const struct checker *checker, const struct blow *blow)
     return false;
 }
 
-static bool pair_holds(const struct checker *checker, const struct blows *row, size_t i,
-                       bool rebound)
+static bool pair_holds(const struct checker *checker, const blow_row *row, size_t i, bool rebound)
 {
     const struct blow *from = &row->items[i - 1], *to = &row->items[i];
     double takes = burst_ms(checker, to->role);
@@ -250,7 +248,7 @@ struct prepared {
 static void prepare(const struct checker *checker, struct prepared *prepared)
 {
     for (uint8_t role = STRONG_HAND; role < (uint8_t)PLAYING_LIMBS; role++) {
-        const struct blows *row = &checker->timeline->limbs[role];
+        const blow_row *row = &checker->timeline->limbs[role];
         prepared->rebounds[role] = calloc(row->count + 1, sizeof(bool));
         prepared->driven[role] = calloc(row->count + 1, sizeof(struct blow *));
         prepared->driven_count[role] = 0;
@@ -268,7 +266,7 @@ static void prepare(const struct checker *checker, struct prepared *prepared)
 static bool holds(const struct checker *checker, const struct prepared *prepared)
 {
     for (uint8_t role = STRONG_HAND; role < (uint8_t)PLAYING_LIMBS; role++) {
-        const struct blows *row = &checker->timeline->limbs[role];
+        const blow_row *row = &checker->timeline->limbs[role];
         for (size_t i = 1; i < row->count; i++)
             if (!pair_holds(checker, row, i, prepared->rebounds[role][i]))
                 return false;
