@@ -536,7 +536,7 @@ static void help_program(struct buffer *out)
         out, "\n    ratamark check lesson.yaml     find errors and show where they are\n"
              "    ratamark engrave lesson.yaml   print the sheet: lesson.pdf\n"
              "\nRun 'ratamark COMMAND --help' for a command's options. The manual pages are\n"
-             "ratamark(1) and, for the lesson file, ratamark-lesson(5).\n");
+             "ratamark(1), ratamark-lesson(5) for the lesson file, and ratamark-phrases(7).\n");
 }
 
 void options_help(enum command command, struct buffer *out)

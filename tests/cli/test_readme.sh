@@ -71,7 +71,7 @@ for status in 0 1 2 3; do
 done
 
 it 'the makefile has the targets that it names'
-for target in $(grep -o 'make [a-z-]*' "$readme" "$top/DEVELOPERS.md" | sed 's/.*make //' | sort -u); do
+for target in $(grep -oh 'make [a-z][a-z-]*' "$readme" "$top/DEVELOPERS.md" | sed 's/.*make //' | sort -u); do
     grep -q "^$target:" "$top/Makefile" || grep -q "^\(.*[ ]\)\{0,1\}$target\( .*\)\{0,1\}:" "$top/Makefile" ||
         fail "no target '$target'"
 done
