@@ -23,7 +23,6 @@ static void judge_at_once(struct judgement *judgement, const struct blow *const 
         }
 }
 
-/* Whether any two blows at once can be in each other's way, by the voices that are used. */
 bool conflicts_possible(const struct judgement *judgement)
 {
     const struct timeline *timeline = judgement->timeline;

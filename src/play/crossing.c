@@ -1,10 +1,10 @@
-/* Crossed hands: where, and how near in time. */
+/* Where the hands cross, and how near in time. */
 #include "play/play_int.h"
 
 enum { CROSS_CM = 5 };
 
-/* The strong hand left of the weak one; over the hi-hat, with the other on the snare, is the usual
-   posture. Places are those of the right-handed kit. */
+/* The strong hand is left of the weak one, by places of a right-handed kit. One posture is too
+   usual to count: the strong hand on the hi-hat, the weak one on the snare. */
 static bool is_crossed(const struct judgement *judgement, voice_id strong, voice_id weak)
 {
     const struct voice *a = voice_of(judgement, strong), *b = voice_of(judgement, weak);
@@ -24,8 +24,6 @@ bool hands_can_cross(const struct judgement *judgement)
     return reach->crowded;
 }
 
-/* How near in time the other hand is while crossed with this blow; INT64_MAX: it is not. `near` is
-   the other hand's first blow after this one, and moves on with it. */
 int64_t hands_crossed_gap(const struct judgement *judgement, const struct blow *blow, size_t *near)
 {
     bool strong = blow->role == STRONG_HAND;

@@ -1,4 +1,4 @@
-/* The events of the hands in their order, and whose turn each is in the even grid. */
+/* The events of the hands in their order, and in natural sticking, whose turn each is. */
 #include "play/hands.h"
 
 #include "play/play_int.h"
@@ -8,12 +8,12 @@ static bool is_power_of_two(int64_t number)
     return (number & (number - 1)) == 0;
 }
 
-/* The finest even grids of an exercise, in slots a beat. */
+/* The finest grids that an exercise uses, in slots a beat: of 2, 4, 8 ..., and of 3, 6, 12 ... */
 struct grids {
     int64_t twos, threes;
 };
 
-/* The slots that a beat needs so that its strokes fall on them. */
+/* The fewest slots of a beat on which all its strokes fall; 0: too many. */
 static int64_t beat_slots(const struct score_bar *bar, uint16_t beat)
 {
     const struct score_line *line = &bar->lines[LINE_HANDS];
@@ -46,13 +46,13 @@ static void take_grids(struct grids *grids, const struct score_exercise *exercis
         }
 }
 
-/* A beat takes the exercise's grid of its kind. */
+/* A beat is counted on the finest grid of its kind that the exercise uses. */
 static int64_t grid_slots(const struct grids *grids, const struct score_bar *bar, uint16_t beat)
 {
     int64_t slots = beat_slots(bar, beat);
     if (slots > 1 && is_threes(slots))
         return grids->threes;
-    bool one = slots <= 1; /* nothing but its beginning: the meter says */
+    bool one = slots <= 1; /* one stroke on the beat fits both kinds: the meter decides */
     if (one && bar->beats[beat].kind == BEAT_COMPOUND && grids->threes)
         return grids->threes;
     if (one && grids->twos <= 1 && grids->threes)
@@ -60,7 +60,7 @@ static int64_t grid_slots(const struct grids *grids, const struct score_bar *bar
     return slots && is_power_of_two(slots) ? grids->twos : slots;
 }
 
-/* The place of a stroke in the even grid of the whole bar: which hand's turn it is. */
+/* Counting the slots from the bar line: on odd ones it is the other hand's turn. */
 static bool is_odd_slot(const struct grids *grids, const struct score_bar *bar,
                         const struct leaf *leaf)
 {
@@ -81,7 +81,7 @@ static bool is_hand_limb(uint8_t limb)
     return limb == LIMB_RIGHT_HAND || limb == LIMB_LEFT_HAND || limb == LIMB_HAND;
 }
 
-/* False where no hand strikes. */
+/* False if no hand strikes. */
 static bool make_event(struct hand_event *event, struct note *note, bool left_leads, bool lettered)
 {
     *event = (struct hand_event){.note = note};

@@ -1,18 +1,16 @@
 #ifndef RATAMARK_PLAY_HANDS_H
 #define RATAMARK_PLAY_HANDS_H
 /*
- * Which hand: for strokes whose hand is not written, the one that makes the whole row cost least,
- * by dynamic programming over both hands.
+ * Chooses a hand for each stroke whose hand is not written, so that the whole row costs least.
  *
  * A row is the events of the hands' line in order. What an event costs a hand depends on that
- * hand's last event, if it lies at most HANDS_BACK events before (a hand that rested longer starts
- * afresh):
+ * hand's last event, if that is at most HANDS_BACK events ago; a hand that rested longer is free:
  *
- *     load     (time that the move or repetition takes / time that there is)^2; no stroke is taken
- *              for a rebound: a double is asked for, not proposed
+ *     load     (the time that the move or the repeat needs / the time that there is)^2. No stroke
+ *              counts as a rebound: doubles are for the author to write, not to be proposed
  *
- * and each style adds up its own first, load second. Of equal rows the first counts in which the
- * leading hand comes earlier.
+ * Each style minimises its own sum first and the load second. If rows cost the same, the one in
+ * which the leading hand plays earlier is chosen.
  */
 #include "model/score.h"
 
@@ -20,10 +18,10 @@ enum { HANDS_BACK = 6 };
 
 enum stick_style {
     STICK_EFFORT,    /* the load */
-    STICK_ALTERNATE, /* events struck by the hand alone that struck the event before alone */
-    STICK_NATURAL,   /* events that leave the hand of their slot in the even grid */
+    STICK_ALTERNATE, /* how often one hand alone strikes twice in a row */
+    STICK_NATURAL,   /* how often the hand is not the one whose turn it is on the grid */
     STICK_TRAVEL,    /* millimetres that the hands move */
-    STICK_FASTEST    /* the largest load; of equal ones, effort: for verdicts */
+    STICK_FASTEST    /* the largest load, then effort: for verdicts */
 };
 
 struct hand_event {
@@ -32,8 +30,8 @@ struct hand_event {
     voice_id voices[2]; /* of one hand's event only the first */
     uint8_t count;      /* 1, or 2: both hands */
     bool given;         /* its hands are written */
-    bool turned;        /* the choice, or what is written: false: the leading hand has voices[0] */
-    bool odd;           /* its slot in the even grid is the other hand's */
+    bool turned;        /* chosen or written: the other hand has voices[0], not the leading one */
+    bool odd;           /* on the grid it is the other hand's turn */
 };
 
 struct hand_row {
@@ -51,28 +49,28 @@ struct reach;
    `slots`: `odd` is found, which natural sticking needs. */
 struct hand_row hands_gather(const struct score_exercise *exercise, int64_t whole, bool lettered,
                              bool slots, struct arena *arena);
-/* Chooses `turned` for all events that are not given. */
+/* Chooses `turned` for each event whose hands are not given. */
 void hands_choose(struct hand_row *row, const struct reach *reach, enum stick_style style);
-/* What a row of chosen hands adds up to. */
+/* Sums over a row whose hands are chosen. */
 struct hand_sums {
     double load;         /* per stroke, at one quarter a second */
     int64_t travel_mm;   /* of both hands */
-    uint32_t repeats;    /* events of one hand alone after one of the same */
-    uint32_t off_slot;   /* events of one hand that leave their slot's */
+    uint32_t repeats;    /* how often one hand alone strikes twice in a row */
+    uint32_t off_slot;   /* strokes of one hand when it is the other's turn */
     uint32_t strokes[2]; /* of the right hand, of the left */
     uint32_t open;       /* events whose hand was chosen */
 };
 struct hand_sums hands_sums(const struct hand_row *row, const struct reach *reach);
 
-/* The limb that has hit `hit` of an event. */
+/* The hand that plays hit 0 or 1 of an event. */
 uint8_t hands_limb(const struct hand_row *row, const struct hand_event *event, int hit);
 
-/* Chooses the hands of an exercise for a level, as letters; writes them into its notes as
-   `proposed`. What they add up to, and what alternation would. */
+/* Chooses the hands of an exercise for a level and writes them into its notes as `proposed`. Sums
+   are given for these hands and, to compare, for alternating ones. */
 struct hand_row play_choose_hands(struct score *score, const struct score_exercise *exercise,
                                   const struct limits *limits, enum stick_style style,
                                   struct hand_sums *sums, struct hand_sums *alternating);
-/* Whether the one line is the other with the proposed hands written, and nothing else changed. */
+/* Whether the new line is the old one with the proposed hands written, and nothing else changed. */
 bool play_same_line(const struct score_line *old, const struct score_line *new);
 
 /* "R", "L" or "B". */

@@ -54,7 +54,7 @@ static inline struct chooser chooser_of(const struct hand_row *row, const struct
 
 enum { RESTED = HANDS_BACK + 1 };
 
-/* The last event of a hand, as the next event sees it. */
+/* The last event of a hand, seen from the next event. */
 struct last_struck {
     uint8_t back; /* so many events ago; RESTED: never, or too long ago to matter */
     bool turned;  /* an event of both hands, turned */

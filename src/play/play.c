@@ -1,5 +1,5 @@
-/* Each exercise's verdict: how often its repeats have to be gone through, and at which tempo it is
-   asked about. */
+/* Each exercise's verdict: how many repeats have to be looked at, and at which tempo the exercise
+   is to be played. */
 #include "play/play.h"
 
 #include "play/play_int.h"
@@ -10,7 +10,7 @@ struct judging {
     struct diags *diags; /* NULL: verdicts alone */
     struct told told;
     struct timeline timeline;
-    struct reach reach; /* of the level that was asked for last; limits NULL: none yet */
+    struct reach reach; /* for the latest level; limits NULL: none yet */
 };
 
 /* ---- repeats ------------------------------------------------------------------------------ */
@@ -27,13 +27,13 @@ static uint16_t most_plays(const struct score_exercise *exercise)
     return most;
 }
 
-/* One part is repeated, from the bar after a pickup to the end. */
+/* The whole exercise but its pickup is repeated, and nothing else. */
 static bool is_plain_loop(const struct score_exercise *exercise)
 {
     return !exercise->sequence && exercise->source->plays > 2 && !exercise->source->ending_count;
 }
 
-/* The longest that a stroke of a row takes, of any limb. */
+/* The longest that any limb takes for one stroke of many in a row. */
 static int64_t longest_us(const int32_t *values)
 {
     static const enum limit_key keys[] = {LIMIT_HAND_SUSTAINED,     LIMIT_FOOT_SUSTAINED,
@@ -45,8 +45,8 @@ static int64_t longest_us(const int32_t *values)
     return longest * (values[LIMIT_WEAK_HAND] > 100 ? values[LIMIT_WEAK_HAND] : 100) / 100;
 }
 
-/* Whether rows of a limb that are longer than a loop shows could limit it: such a row of `w` lasts
-   so many whole loops, and takes no longer than this. */
+/* Whether a row of strokes that is longer than one loop could be the limit: a row of `w` strokes
+   lasts at least that many whole loops and needs at most that long. */
 static bool rows_matter(const struct judging *judging, const struct judgement *judged,
                         int64_t strokes, int64_t loop)
 {
@@ -60,8 +60,9 @@ static bool rows_matter(const struct judging *judging, const struct judgement *j
     return false;
 }
 
-/* Twice through a loop shows every stroke and the way back. Of a limb with few strokes in it, it
-   shows neither the longest rows nor, with two or three, what is a rebound. */
+/* Twice through a loop shows every stroke and the way back to the beginning. If a limb has few
+   strokes in it, more repeats are needed: to see its longest rows, and with two or three strokes,
+   to see which are rebounds. */
 static uint16_t plays_for(const struct judging *judging, const struct score_exercise *exercise,
                           const struct judgement *judged)
 {
@@ -147,7 +148,7 @@ static void settle(struct verdict *verdict, const struct judgement *judged)
         verdict->max_tenths = tempo_tenths(judged);
 }
 
-/* The tempo that the exercise is asked about, in quarters a minute; zero: none. */
+/* The tempo at which to judge the exercise, in quarters a minute; zero: none. */
 static struct fraction tempo_asked(const struct judging *judging)
 {
     if (judging->options->at)

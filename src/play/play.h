@@ -1,8 +1,9 @@
 #ifndef RATAMARK_PLAY_PLAY_H
 #define RATAMARK_PLAY_PLAY_H
 /*
- * Whether two hands and two feet can play it: the timeline of each exercise against what each limb
- * needs, the highest tempo at which all of it holds, and what limits it (ratamark(1), PLAYABILITY).
+ * Whether two hands and two feet can play an exercise: its strokes against the time that each limb
+ * needs, the highest tempo at which it is playable, and what the limit is (ratamark(1),
+ * PLAYABILITY).
  */
 #include "diag/diag.h"
 #include "model/score.h"
@@ -14,12 +15,11 @@ struct play_options {
     const struct limits *limits; /* of a level; NULL: each exercise's own, else advanced */
 };
 
-/* Judges every exercise of a score without errors: sets its verdict, and adds what cannot be played
-   to the list, each at its stroke, and a note with the verdict. */
+/* Judges every exercise of a score without errors. Sets its verdict; reports each stroke that
+   cannot be played, and the verdict as a note. */
 void play_check(struct score *score, const struct play_options *options, struct diags *diags);
 
-/* Gives every note that asks for its hand (`?`, `sticking: auto`) the one of least effort, with its
-   letter. */
+/* Gives every note that asks for a hand (`?`, `sticking: auto`) the easiest one, and its letter. */
 void play_fill_hands(struct score *score);
 
 /* Forgets the hands that were chosen for a verdict, so that the next one chooses its own. */

@@ -3,14 +3,18 @@
 /*
  * What the files of this stage share. Order of work on an exercise:
  *
- *     timeline.c   the bars as they are played become rows of blows, one row a limb, in ticks
- *     proposals.c  strokes whose hand is not written take one (hands.h)
- *     reach.c      what a limb needs from voice to voice
- *     judge.c      every stretch between blows against what it needs: the limit, or what is broken
- *     crossing.c, conflicts.c   hands that cross, strokes that no tempo makes possible
- *     words.c      that in words
+ *     reach.c          what a limb needs from voice to voice
+ *     timeline.c       the bars as they are played, as rows of blows: one row a limb, in ticks
+ *     proposals.c      a hand for each stroke whose hand is not written (hands.h)
+ *     judge.c          every stretch between two blows: is there the time that it needs?
+ *     crossing.c       where the hands cross
+ *     hi_hat.c         what opens and closes the hi-hat
+ *     conflicts.c      strokes at the same time that exclude each other
+ *     judgement.c      what these found: the limit, or what is too fast at a tempo
+ *     verdict_words.c  that in words
  *
- * Limbs are told by role, so that a left-handed kit is the same kit.
+ * A limb is known by what it does, not by its side: so a left-handed kit is judged as its mirror
+ * image is.
  */
 #include "base/vector.h"
 #include "model/limits.h"
@@ -21,7 +25,8 @@
 
 enum limb_role { STRONG_HAND, WEAK_HAND, BASS_FOOT, HAT_FOOT, PLAYING_LIMBS, EITHER_HAND };
 
-/* The limb of a role, and the role of a limb: EITHER_HAND is LIMB_HAND. */
+/* The role of a limb, and the limb of a role. LIMB_HAND, a hand that is not written, is
+   EITHER_HAND. */
 uint8_t role_of_limb(uint8_t limb, bool left_handed);
 uint8_t limb_of_role(uint8_t role, bool left_handed);
 
@@ -31,13 +36,13 @@ enum blow_flag {
     BLOW_GRACE = 1 << 2,
     BLOW_OPEN_HAT = 1 << 3,
     BLOW_BUZZ = 1 << 4,
-    BLOW_REBOUND = 1 << 5 /* found by the judge: the stick comes back by itself */
+    BLOW_REBOUND = 1 << 5 /* the stick comes back by itself; set by the judge */
 };
 
 /* A stroke of one limb. */
 struct blow {
     int64_t tick;     /* of its main stroke */
-    int32_t early_us; /* a grace stroke comes so long before that */
+    int32_t early_us; /* of a grace stroke: how long before */
     voice_id voice;
     uint8_t role;  /* enum limb_role */
     uint8_t flags; /* enum blow_flag bits */
@@ -45,7 +50,7 @@ struct blow {
     const struct note *note;
 };
 
-/* A growing row, used again for every exercise. */
+/* On the heap, used again for every exercise. */
 typedef VECTOR(struct blow) blow_row;
 
 struct timeline_bar {
@@ -54,21 +59,21 @@ struct timeline_bar {
 };
 
 struct timeline {
-    const struct score_exercise *exercise; /* whose it is ... */
-    int64_t whole;                         /* ... timeline_whole() of it ... */
-    int64_t common;                        /* ... and what makes its tempi even; 0: nothing can */
-    blow_row limbs[PLAYING_LIMBS];         /* in order of time */
-    uint64_t voices[PLAYING_LIMBS]; /* voices of each, as bits of their number in the reach */
+    const struct score_exercise *exercise; /* the one that it shows */
+    int64_t whole;                         /* timeline_whole() of it */
+    int64_t common; /* all its tempi in whole ticks: common_tempo() in timeline.c; 0: impossible */
+    blow_row limbs[PLAYING_LIMBS];  /* in order of time */
+    uint64_t voices[PLAYING_LIMBS]; /* those of each limb: a bit for each number in reach->used */
     VECTOR(struct timeline_bar) bars;
     int64_t quarter; /* ticks of a quarter at the tempo of the first bar */
     int64_t end;     /* where the last bar ends */
     bool open_hats;  /* some hat stroke is open */
-    bool open_hands; /* some hand is not written, and the rows are cut short there */
-    bool suspect;    /* some stroke with grace strokes is of two hands */
-    bool too_long;   /* or too fine: nothing can be said */
+    bool open_hands; /* a hand is not written: the rows end there */
+    bool suspect;    /* a stroke of two hands has grace strokes */
+    bool too_long;   /* or its divisions are too fine: it cannot be judged */
 };
 
-/* The fastest tempo asked for in a bar, in quarters a minute; zero: none. */
+/* The fastest tempo written for a bar, in quarters a minute; zero: none. */
 struct fraction play_tempo(const struct score_bar *bar);
 
 /* ---- reach.c ------------------------------------------------------------------------------- */
@@ -82,24 +87,24 @@ struct reach {
     uint8_t *index;   /* by voice_id: its number among those; 0xFF: not used */
     int32_t *hand_us; /* [from * count + to]: Fitts's time, 0 on the same surface */
     int32_t *foot_us;
-    bool crowded; /* more voices than bits */
+    bool crowded; /* more voices than the 64 bits of timeline.voices */
 };
 
 void reach_make(struct reach *reach, const struct score *score, const struct limits *limits,
                 struct arena *arena);
-/* Strokes on both change nothing of the hand's place. */
+/* From one to the other the hand need not move. */
 bool same_surface(const struct voice *a, const struct voice *b);
-/* From strike point to strike point. */
+/* Between the points where they are struck. */
 int32_t reach_distance_mm(const struct voice *a, const struct voice *b);
 
 /* ---- timeline.c ---------------------------------------------------------------------------- */
 
-/* The exercise as it is played; `most` as in playback_begin(). Rooms of the timeline are used
-   again, and its ticks where it is the same exercise. */
+/* The exercise as it is played; `most` as in playback_begin(). The timeline's memory is used again,
+   and for the same exercise its ticks, too. */
 void timeline_make(struct timeline *timeline, const struct score *score,
                    const struct score_exercise *exercise, const struct reach *reach, uint16_t most);
 void timeline_release(struct timeline *timeline);
-/* Ticks of a whole note in which every onset of the exercise is whole; 0: they are too many. */
+/* Ticks of a whole note on which every onset of the exercise falls; 0: too many would be needed. */
 int64_t timeline_whole(const struct score *score, const struct score_exercise *exercise);
 
 /* ---- judgement.c --------------------------------------------------------------------------- */
@@ -191,39 +196,39 @@ const struct blow *next_blow(const struct timeline *timeline, size_t at[PLAYING_
 
 /* ---- crossing.c ---------------------------------------------------------------------------- */
 
-/* Whether any two voices of the hands cross. */
+/* Whether the voices that the hands use can make them cross. */
 bool hands_can_cross(const struct judgement *judgement);
-/* How near in time the other hand is while crossed with this blow; INT64_MAX: it is not. `near` is
-   the other hand's first blow after this one, and moves on with it. */
+/* Ticks to the nearest blow of the other hand that crosses this one; INT64_MAX: none does. `near`
+   is the number of the other hand's first blow after this one: begin with 0, it moves on. */
 int64_t hands_crossed_gap(const struct judgement *judgement, const struct blow *blow, size_t *near);
 
 /* ---- conflicts.c --------------------------------------------------------------------------- */
 
-/* Whether any two blows at once can be in each other's way, by the voices that are used. */
+/* Whether the voices that are used can be in each other's way at all. */
 bool conflicts_possible(const struct judgement *judgement);
 void conflicts_find(struct judgement *judgement);
 
 /* ---- proposals.c --------------------------------------------------------------------------- */
 
-/* (Choosing hands in general: hands.h.) Gives every stroke of the exercise (of a form, of its
-   exercises) whose hand is not written the hand of least effort, as `proposed`. */
+/* Gives every stroke whose hand is not written the easiest one, as `proposed`: in the exercise, or,
+   of a practice form, in the exercises that it consists of. `whole`: timeline_whole(). */
 void hands_propose(const struct score *score, const struct score_exercise *exercise,
                    const struct reach *reach, int64_t whole);
 
-/* ---- words.c ------------------------------------------------------------------------------- */
+/* ---- verdict_words.c ----------------------------------------------------------------------- */
 
-/* "Up to 105.8 quarter notes a minute (intermediate); the limit is ..."; NULL where there is none.
- */
+/* "Playable up to 105.8 quarter notes a minute (intermediate); the limit is ..."; NULL for other
+   verdicts. */
 const char *words_verdict(const struct score *score, const struct verdict *verdict);
 
-/* Where something was told already: a stroke that comes in several exercises, or with both leads,
-   is complained of once. */
+/* Places that were reported. A stroke that comes in several exercises, or with both leads, is
+   reported once. */
 struct told {
     struct place faults[DIAGS_LIMIT], crossings[DIAGS_LIMIT];
     size_t fault_count, crossing_count, verdict_count;
 };
 
-/* Adds the faults at `at`'s tempo, crossed hands, and the verdict. */
+/* Reports the faults at the tempo of `at`, crossed hands, and the verdict. */
 void words_tell(const struct score *score, const struct score_exercise *exercise,
                 const struct verdict *verdict, const struct judgement *limit,
                 const struct judgement *at, struct told *told, struct diags *diags);

@@ -1,4 +1,4 @@
-/* Hands where none are written: for the verdict, as proposals; for the page, as letters. */
+/* Hands where none are written: as proposals for the verdict, as letters for the page. */
 #include "play/hands.h"
 
 #include "play/play_int.h"
@@ -39,7 +39,7 @@ static bool has_unproposed(const struct score_bar *bar)
     return false;
 }
 
-/* Each exercise of a form once, however often it comes. */
+/* Each exercise of a form once, however often it is played. */
 void hands_propose(const struct score *score, const struct score_exercise *exercise,
                    const struct reach *reach, int64_t whole)
 {
@@ -72,7 +72,7 @@ char hands_letter(const struct hand_row *row, const struct hand_event *event)
     return hands_limb(row, event, 0) == LIMB_LEFT_HAND ? 'L' : 'R';
 }
 
-/* Grace strokes were written as if the right hand had the note. */
+/* Until the hand is known, grace strokes are written as for a note of the right hand. */
 static void settle_graces(struct note *note)
 {
     if (note->letter == 'L')

@@ -1,4 +1,4 @@
-/* What a limb needs from surface to surface. */
+/* The time that a limb needs from one surface to another. */
 #include "play/reach.h"
 
 #include "play/play_int.h"

@@ -1,4 +1,4 @@
-/* Hands chosen for one exercise, and whether a lesson is the same but for them. */
+/* Hands for one exercise, and whether two lines differ in nothing but their hands. */
 #include "play/play_int.h"
 
 #include "play/hands.h"
@@ -21,7 +21,7 @@ struct hand_row play_choose_hands(struct score *score, const struct score_exerci
 
 /* ---- the same music ----------------------------------------------------------------------- */
 
-/* The limb that a hit has once its hand is written. */
+/* The limb of a hit as it will be written: its own, or the proposed hand. */
 static uint8_t settled_limb(const struct note *note, size_t hit)
 {
     bool open = note->hits[hit].limb == LIMB_HAND && (note->proposed & NOTE_PROPOSED);
@@ -33,7 +33,7 @@ static uint8_t settled_limb(const struct note *note, size_t hit)
 static bool same_graces(const struct note *old, const struct note *new)
 {
     unsigned all = (1u << old->grace_count) - 1u;
-    bool turned = !old->letter && new->letter == 'L'; /* written as if the right hand had it */
+    bool turned = !old->letter && new->letter == 'L'; /* the old ones are as for the right hand */
     return old->grace_count == new->grace_count &&
            ((turned ? ~(unsigned)old->graces & all : old->graces) == new->graces);
 }

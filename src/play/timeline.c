@@ -1,11 +1,23 @@
-/* The bars as they are played, as rows of blows: one row a limb, in ticks. */
+/*
+ * The bars as they are played, as rows of blows: one row a limb, in ticks.
+ *
+ *     timeline_whole()  ticks of a whole note: the least common multiple of all onsets'
+ * denominators common_tempo()    if tempi change, ticks are made finer, so that one lasts equally
+ * long in every bar: the least common multiple of all tempi for each bar in the order played for
+ * each struck leaf: its tick, swung; then for each hit the limb and what is special about it
+ * (accent, ghost, open hi-hat, buzz) grace strokes before it, the strokes of its slashes after it
+ *         the next bar begins after this one's ticks
+ *
+ * It ends early where a hand is not written: proposals.c chooses one, and the timeline is made
+ * again.
+ */
 #include "model/pace.h"
 #include "model/swing.h"
 #include "play/play_int.h"
 
 #include <string.h>
 
-/* What the arithmetic of the judge has room for. */
+/* The judge multiplies ticks by microseconds, which has to fit in 64 bits most of the time. */
 static const int64_t TICKS_MOST = (int64_t)1 << 44;
 enum { QUARTER_MOST = 1 << 28 };
 
@@ -25,10 +37,10 @@ static struct fraction duration(const struct score_bar *bar, const struct score_
     return fraction_subtract(span.to, span.from);
 }
 
-/* Denominators gathered: the powers of two apart, which most are. */
+/* The least common multiple of denominators so far. Most are powers of two and only set a bit. */
 struct common {
-    uint64_t two;
-    int64_t other; /* 0: does not fit */
+    uint64_t two;  /* the highest bit counts */
+    int64_t other; /* the odd part; 0: it does not fit */
 };
 
 static void take_denominator(struct common *common, int64_t denominator)
@@ -98,9 +110,9 @@ struct writer {
     struct timeline *timeline;
     const struct reach *reach;
     bool left_handed;
-    int64_t whole;  /* ticks, times the bar's weight */
-    int64_t tick;   /* of the stroke ... */
-    int64_t length; /* ... and how long it lasts, where it has slashes */
+    int64_t whole;  /* ticks of a whole note in this bar */
+    int64_t tick;   /* of the stroke */
+    int64_t length; /* how long it lasts, if it has slashes */
     uint8_t flags;
 };
 
@@ -111,7 +123,7 @@ static void write_blow(struct writer *writer, const struct note *note, uint8_t r
     timeline->voices[role] |= (uint64_t)1 << (writer->reach->index[voice] & 63);
     struct blow *blow = vector_push(&timeline->limbs[role], NULL);
     for (; blow > timeline->limbs[role].items && blow[-1].tick > tick; blow--)
-        *blow = blow[-1]; /* a roll of both hands that the other's next stroke cuts into */
+        *blow = blow[-1]; /* a roll of both hands lasts into the next stroke of one */
     *blow = (struct blow){.tick = tick,
                           .early_us = early_us,
                           .voice = voice,
@@ -121,7 +133,7 @@ static void write_blow(struct writer *writer, const struct note *note, uint8_t r
                           .note = note};
 }
 
-/* The hand of a hit that is not written, as it is proposed; EITHER_HAND where nothing is yet. */
+/* The proposed hand of a hit whose hand is not written; EITHER_HAND if none is proposed yet. */
 static uint8_t open_role(const struct writer *writer, const struct note *note, size_t hit)
 {
     if (!(note->proposed & NOTE_PROPOSED))
@@ -136,8 +148,8 @@ static int32_t weak_us(const struct reach *reach, uint8_t role, enum limit_key k
     return role == WEAK_HAND ? value * reach->limits->values[LIMIT_WEAK_HAND] / 100 : value;
 }
 
-/* Grace strokes: the last one its time before the note; of two neighbours of one hand the second is
-   a rebound, of two hands they come half a hand's stroke apart. */
+/* The last grace stroke comes LIMIT_GRACE before the note. Before that, two in a row of one hand
+   are a stroke and its rebound; of two hands they come half a hand's fastest stroke apart. */
 static void write_graces(struct writer *writer, const struct note *note, uint8_t main_role,
                          voice_id voice)
 {
@@ -158,7 +170,7 @@ static void write_graces(struct writer *writer, const struct note *note, uint8_t
         write_blow(writer, note, roles[i], voice, writer->tick, BLOW_GRACE, early[i]);
 }
 
-/* Two strokes of one hand in the note's time; or four, two of each. */
+/* One slash: two strokes of one hand in the note's time. Two slashes: four, two of each hand. */
 static void write_slashes(struct writer *writer, const struct leaf *leaf, uint8_t role,
                           voice_id voice, bool both_hands, uint8_t flags)
 {
@@ -235,7 +247,7 @@ static void write_bar(struct writer *writer, const struct score_bar *bar, int64_
 
 /* ---- tempi -------------------------------------------------------------------------------- */
 
-/* The fastest tempo asked for has to be played. */
+/* Of a range of tempi the fastest has to be playable. */
 static unsigned fastest(const struct tempo *tempo)
 {
     unsigned most = 0;
@@ -270,8 +282,8 @@ static struct fraction tempo_of(struct paces *paces, const struct played_bar *pl
     return fraction_multiply(paces->items[played->index], fraction_make(4, 1));
 }
 
-/* Where tempi change, ticks are made so fine that one lasts as long in every bar: `weight` of them
-   for one of the grid. Numerators of all tempi divide `common`. */
+/* How many ticks stand for one of the grid at this tempo, so that ticks last equally long at all
+   tempi. `common` is a multiple of the numerators of all tempi. */
 static int64_t tempo_weight(struct fraction tempo, int64_t common)
 {
     return tempo.numerator ? common / tempo.numerator * tempo.denominator : 0;
@@ -332,7 +344,7 @@ void timeline_make(struct timeline *timeline, const struct score *score,
     playback_begin(&playback, score, exercise, most);
     while (whole && common && playback_next(&playback, &played)) {
         int64_t weight = common > 1 ? tempo_weight(tempo_of(&paces, &played), common) : 1;
-        weight = weight ? weight : first; /* a bar without a tempo goes on as the first began */
+        weight = weight ? weight : first; /* a bar without a tempo takes that of the first bar */
         first = first ? first : weight;
         if (weight > TICKS_MOST / whole >> 8 || now > TICKS_MOST / 2 ||
             timeline->bars.count > LESSON_BARS_MAX)
