@@ -7,11 +7,17 @@
 #include <stdlib.h>
 
 /*
- * A page in outline: marks are sorted into batches in one walk, then each batch is one call of
- * cairo. Lines and rings of one width are one path, beams and ties one filled path, the signs of
- * one face and size one row of glyphs. Text is batched by pen, and handed over at each system's
- * ends, so that who reads the text of the file gets heading, sticking row, count row, system after
- * system.
+ * A page is inked in two steps. One walk sorts its marks into batches, then each batch becomes one
+ * call of cairo:
+ *
+ *   - lines, rings and boxes of one width are one path that is stroked;
+ *   - slanted beams, ties and slurs are one path that is filled;
+ *   - the signs of one face and size are one row of glyphs;
+ *   - texts of one pen are one row of glyphs.
+ *
+ * Lines, fills and signs wait for the end of the page. Text is shown at the end of each system, so
+ * that whoever copies text from a PDF gets heading, sticking row and count row, system after
+ * system. In a tagged PDF it is also shown wherever another element of the structure begins.
  */
 
 struct stroke_batch {
@@ -26,7 +32,11 @@ struct sign_batch {
 };
 
 struct text_batch {
-    bool backward;
+    const struct label_pen *pen;
+    double size;      /* of a label on paper: 1, less on a small staff */
+    bool parted;      /* it begins with a space */
+    bool backward;    /* of the last run */
+    struct point end; /* of the last label: where a space before the next one goes */
     VECTOR(cairo_glyph_t) glyphs;
     VECTOR(cairo_text_cluster_t) clusters;
     VECTOR(char) bytes;
@@ -35,13 +45,16 @@ struct text_batch {
 struct ink {
     cairo_t *cairo;
     const struct faces *faces;
+    struct tags *tags; /* of a tagged PDF, else NULL */
     struct arena *scratch;
     double scale; /* points in a thousandth of a space */
-    bool mask;    /* the target has no colours: how much ink, not which */
+    bool mask;    /* the target has no colours: it takes how much ink, not which */
+    bool joined;  /* the last label ended within a word */
     VECTOR(struct stroke_batch) strokes;
     VECTOR(const struct mark *) fills;
     VECTOR(struct sign_batch) signs;
-    struct text_batch *texts; /* one a pen */
+    struct text_batch *texts; /* one for each pen */
+    size_t text_count;
 };
 
 /* 0 black ... 1 white. */
@@ -102,79 +115,89 @@ static void show_glyphs(struct ink *ink, const char *bytes, size_t byte_count,
 
 /* ---- text --------------------------------------------------------------------------------- */
 
-static void show_text(struct ink *ink, uint32_t index)
+/* The space at the beginning is left out where an element of the structure begins. */
+static void show_text(struct ink *ink, struct text_batch *batch)
 {
-    struct text_batch *batch = &ink->texts[index];
-    const struct label_pen *pen = text_labels_pen(ink->faces->labels, index);
-    if (batch->glyphs.count == 0)
-        return;
-    set_grey(ink, pen->grey);
-    cairo_set_font_face(ink->cairo, pen->face);
-    cairo_set_font_matrix(ink->cairo, &pen->matrix);
-    show_glyphs(ink, batch->bytes.items, batch->bytes.count, batch->glyphs.items,
-                batch->glyphs.count, batch->clusters.items, batch->clusters.count, batch->backward);
-    batch->glyphs.count = 0;
-    batch->clusters.count = 0;
-    batch->bytes.count = 0;
+    size_t skip = batch->parted && !tags_has_text(ink->tags);
+    if (batch->glyphs.count > skip) {
+        cairo_matrix_t matrix = batch->pen->matrix;
+        cairo_matrix_scale(&matrix, batch->size, batch->size);
+        set_grey(ink, batch->pen->grey);
+        cairo_set_font_face(ink->cairo, batch->pen->face);
+        cairo_set_font_matrix(ink->cairo, &matrix);
+        show_glyphs(ink, batch->bytes.items + skip, batch->bytes.count - skip,
+                    batch->glyphs.items + skip, batch->glyphs.count - skip,
+                    batch->clusters.items + skip, batch->clusters.count - skip, batch->backward);
+        if (ink->tags)
+            tags_take_text(ink->tags);
+    }
+    batch->glyphs.count = batch->clusters.count = batch->bytes.count = 0;
+    batch->parted = batch->backward = false;
 }
 
 static void show_texts(struct ink *ink)
 {
-    for (size_t i = 0; i < text_labels_pen_count(ink->faces->labels); i++)
-        show_text(ink, (uint32_t)i);
+    for (size_t i = 0; i < ink->text_count; i++)
+        show_text(ink, &ink->texts[i]);
 }
 
-static void sort_run(struct ink *ink, const struct label_run *run, struct point at)
+/* A space before a label, as whoever reads the text of a structure gets no places, only letters in
+   a row. */
+static void sort_space(struct ink *ink, struct text_batch *batch, struct point at)
 {
-    struct text_batch *batch = &ink->texts[run->pen];
-    /* Cairo takes one direction a call, and the rows of a call in that direction too. */
+    if (batch->backward)
+        show_text(ink, batch);
+    if (!batch->pen->space)
+        return;
+    struct point end = batch->glyphs.count ? batch->end : at;
+    batch->parted |= batch->glyphs.count == 0;
+    *vector_push(&batch->glyphs, ink->scratch) =
+        (cairo_glyph_t){batch->pen->space, end.x * ink->scale, end.y * ink->scale};
+    *vector_push(&batch->clusters, ink->scratch) = (cairo_text_cluster_t){1, 1};
+    *vector_push(&batch->bytes, ink->scratch) = ' ';
+}
+
+static void sort_run(struct ink *ink, struct text_batch *batch, const struct label_run *run,
+                     struct point at)
+{
+    /* Cairo takes text of one direction in a call, and one text alone where it runs backward. */
     if (run->backward || batch->backward)
-        show_text(ink, run->pen);
+        show_text(ink, batch);
     batch->backward = run->backward;
     double x = at.x * ink->scale, y = at.y * ink->scale;
     for (size_t i = 0; i < run->glyph_count; i++)
         *vector_push(&batch->glyphs, ink->scratch) =
-            (cairo_glyph_t){run->glyphs[i].index, x + run->glyphs[i].x, y + run->glyphs[i].y};
+            (cairo_glyph_t){run->glyphs[i].index, x + run->glyphs[i].x * batch->size,
+                            y + run->glyphs[i].y * batch->size};
     for (size_t i = 0; i < run->cluster_count; i++)
         *vector_push(&batch->clusters, ink->scratch) = run->clusters[i];
     for (size_t i = 0; i < run->byte_count; i++)
         *vector_push(&batch->bytes, ink->scratch) = run->bytes[i];
 }
 
-/* A label of a smaller staff is shown by itself: there are few. */
-static void show_small_run(struct ink *ink, const struct label_run *run, const struct mark *mark)
-{
-    const struct label_pen *pen = text_labels_pen(ink->faces->labels, run->pen);
-    double size = mark->scale / 1000.0;
-    cairo_glyph_t *glyphs = arena_array(ink->scratch, run->glyph_count, sizeof *glyphs);
-    for (size_t i = 0; i < run->glyph_count; i++)
-        glyphs[i] = (cairo_glyph_t){run->glyphs[i].index,
-                                    mark->as.at.x * ink->scale + run->glyphs[i].x * size,
-                                    mark->as.at.y * ink->scale + run->glyphs[i].y * size};
-    cairo_matrix_t matrix = pen->matrix;
-    cairo_matrix_scale(&matrix, size, size);
-    set_grey(ink, pen->grey);
-    cairo_set_font_face(ink->cairo, pen->face);
-    cairo_set_font_matrix(ink->cairo, &matrix);
-    show_glyphs(ink, run->bytes, run->byte_count, glyphs, run->glyph_count, run->clusters,
-                run->cluster_count, run->backward);
-}
-
+/* Runs of a label that has several are shown one by one, in the order in which they are read. So is
+   a label on a small staff: there are few. */
 static void sort_label(struct ink *ink, const struct mark *mark)
 {
-    struct label_runs runs = text_labels_runs(ink->faces->labels, mark->with.label);
-    if (mark->scale) {
-        for (size_t i = 0; i < runs.count; i++)
-            show_small_run(ink, &runs.runs[i], mark);
-        return;
-    }
-    if (runs.count > 1) /* each by itself, in the order in which they are read */
+    const struct text_labels *labels = ink->faces->labels;
+    struct label_runs runs = text_labels_runs(labels, mark->with.label);
+    struct point at = mark->as.at;
+    if (runs.count > 1)
         show_texts(ink);
     for (size_t i = 0; i < runs.count; i++) {
-        sort_run(ink, &runs.runs[i], mark->as.at);
-        if (runs.count > 1)
-            show_text(ink, runs.runs[i].pen);
+        const struct label_run *run = &runs.runs[i];
+        struct text_batch small = {.pen = text_labels_pen(labels, run->pen),
+                                   .size = mark->scale / 1000.0};
+        struct text_batch *batch = mark->scale ? &small : &ink->texts[run->pen];
+        if (ink->tags && i == 0 && !ink->joined)
+            sort_space(ink, batch, at);
+        sort_run(ink, batch, run, at);
+        batch->end =
+            (struct point){at.x + text_labels_metrics(labels, mark->with.label)->advance, at.y};
+        if (mark->scale || runs.count > 1)
+            show_text(ink, batch);
     }
+    ink->joined = runs.joined;
 }
 
 /* ---- strokes and fills -------------------------------------------------------------------- */
@@ -320,16 +343,17 @@ static void sort_mark(struct ink *ink, const struct mark *mark)
     }
 }
 
-/* Marks [first, end), then the text that they brought. Outside the systems a text may begin another
-   element of the structure: what came before it is shown first. */
+/* Marks [first, end), then the text among them. Between systems a text may begin another element
+   of the structure: then what came before it is shown first. */
 static void sort_stretch(struct ink *ink, const struct page *page, size_t first, size_t end,
-                         struct tags *tags)
+                         bool system)
 {
     for (size_t i = first; i < end; i++) {
         const struct mark *mark = &page->marks[i];
-        if (tags && mark->shape == SHAPE_LABEL && tags_part(tags, mark)) {
-            show_texts(ink);
-            tags_move(tags, mark);
+        if (ink->tags && !system && mark->shape == SHAPE_LABEL) {
+            if (tags_part(ink->tags, mark))
+                show_texts(ink);
+            tags_move(ink->tags, mark);
         }
         sort_mark(ink, mark);
     }
@@ -352,20 +376,19 @@ static bool has_text(const struct page *page, const struct page_system *system)
     return false;
 }
 
-/* A system's text is its exercise's Figure. Lines and signs wait for those of the whole page; only
-   where there is no text do they make the Figure. */
-static void sort_system(struct ink *ink, const struct page *page, const struct page_system *system,
-                        struct tags *tags)
+/* The text of a system is the Figure of its exercise. Only where there is none its lines and signs
+   are the Figure; else they wait for those of the whole page. */
+static void sort_system(struct ink *ink, const struct page *page, const struct page_system *system)
 {
     size_t end = system->first_mark + system->mark_count;
-    bool lines = tags && !has_text(page, system);
+    bool lines = ink->tags && !has_text(page, system);
     if (lines) {
-        tags_end(tags);
+        tags_end(ink->tags);
         show_music(ink);
     }
-    if (tags)
-        tags_figure(tags, system->exercise);
-    sort_stretch(ink, page, system->first_mark, end, NULL);
+    if (ink->tags)
+        tags_figure(ink->tags, system->exercise);
+    sort_stretch(ink, page, system->first_mark, end, true);
     if (lines)
         show_music(ink);
 }
@@ -380,11 +403,21 @@ static void set_font_options(cairo_t *cairo)
     cairo_font_options_destroy(options);
 }
 
+static void open_texts(struct ink *ink)
+{
+    const struct text_labels *labels = ink->faces->labels;
+    ink->text_count = text_labels_pen_count(labels);
+    ink->texts = arena_array(ink->scratch, ink->text_count, sizeof *ink->texts);
+    for (size_t i = 0; i < ink->text_count; i++)
+        ink->texts[i] = (struct text_batch){.pen = text_labels_pen(labels, (uint32_t)i), .size = 1};
+}
+
 void ink_page(cairo_t *cairo, const struct faces *faces, const struct page *page, struct tags *tags,
               struct arena *scratch)
 {
     struct ink ink = {.cairo = cairo,
                       .faces = faces,
+                      .tags = tags,
                       .scratch = scratch,
                       .scale = faces_points_per_sp(faces),
                       .mask = cairo_surface_get_content(cairo_get_target(cairo)) ==
@@ -392,17 +425,17 @@ void ink_page(cairo_t *cairo, const struct faces *faces, const struct page *page
     if (tags)
         tags_begin_page(tags, cairo);
     set_font_options(cairo);
-    ink.texts = arena_array(scratch, text_labels_pen_count(faces->labels), sizeof *ink.texts);
+    open_texts(&ink);
     size_t done = 0;
     for (size_t i = 0; i < page->system_count; i++) {
         const struct page_system *system = &page->systems[i];
         if (system->first_mark < done)
             continue;
-        sort_stretch(&ink, page, done, system->first_mark, tags);
+        sort_stretch(&ink, page, done, system->first_mark, false);
         done = system->first_mark + system->mark_count;
-        sort_system(&ink, page, system, tags);
+        sort_system(&ink, page, system);
     }
-    sort_stretch(&ink, page, done, page->mark_count, tags);
+    sort_stretch(&ink, page, done, page->mark_count, false);
     if (tags)
         tags_end(tags);
     show_music(&ink);

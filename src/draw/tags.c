@@ -23,6 +23,7 @@ void tags_begin_page(struct tags *tags, cairo_t *cairo)
 {
     tags->cairo = cairo;
     tags->open = TAG_NONE;
+    tags->has_text = false;
     if (!tags->begun)
         cairo_tag_begin(cairo, document, NULL);
     tags->begun = true;
@@ -47,6 +48,17 @@ static void begin(struct tags *tags, enum tag tag)
     if (tag != TAG_NONE)
         cairo_tag_begin(tags->cairo, names[tag], NULL);
     tags->open = tag;
+    tags->has_text = false;
+}
+
+void tags_take_text(struct tags *tags)
+{
+    tags->has_text = true;
+}
+
+bool tags_has_text(const struct tags *tags)
+{
+    return tags->has_text;
 }
 
 /* The number in an exercise's ring belongs to its heading; in a practice form other exercises'

@@ -22,8 +22,9 @@ struct text_font {
     struct text_family *family;
     bool condensed, italic;
     int weight;
-    hb_font_t *hb; /* its units are the font's own; NULL where no font could be opened */
-    double em;     /* units in an em */
+    hb_font_t *hb;        /* its units are the font's own; NULL where no font could be opened */
+    double em;            /* units in an em */
+    hb_codepoint_t space; /* its glyph; 0: none */
     cairo_font_face_t *face;
 };
 
@@ -225,6 +226,7 @@ static void open_text_font(struct text_font *font)
     font->em = hb_face_get_upem(face);
     if (instance)
         hb_font_set_var_named_instance(font->hb, instance - 1);
+    hb_font_get_nominal_glyph(font->hb, ' ', &font->space);
     font->face = face_of(font->family, pattern, blob);
     hb_face_destroy(face);
     hb_blob_destroy(blob);
@@ -359,7 +361,8 @@ bool text_font_set(struct text_font *font, const char *text, size_t length,
     const struct text_shape *known = text_shapes_find(font->family->shapes, font, text, length);
     if (!known && (!font->hb || !text_is_plain(text, length)))
         return false;
-    *stretch = (struct text_stretch){.face = font->face, .text = text, .length = length};
+    *stretch = (struct text_stretch){
+        .face = font->face, .space = font->space, .text = text, .length = length};
     cairo_matrix_init_identity(&stretch->em);
     if (known) {
         take_shape(known, stretch);

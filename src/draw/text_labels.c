@@ -17,6 +17,7 @@ struct label {
     struct label_metrics metrics;
     uint32_t hash;
     uint8_t style; /* enum text_style */
+    bool joined;   /* see struct label_runs */
 };
 
 /* What a style comes to on this paper. */
@@ -138,8 +139,10 @@ static bool same_shape(const cairo_matrix_t *a, const cairo_matrix_t *b)
 static uint32_t pen_of(struct text_labels *labels, const struct text_stretch *stretch)
 {
     double points = size_of(labels, labels->style)->points;
-    struct label_pen pen = {
-        .face = stretch->face, .matrix = stretch->em, .grey = text_style(labels->style)->grey};
+    struct label_pen pen = {.face = stretch->face,
+                            .matrix = stretch->em,
+                            .grey = text_style(labels->style)->grey,
+                            .space = stretch->space};
     cairo_matrix_scale(&pen.matrix, points, points);
     for (size_t i = 0; i < labels->pens.count; i++) {
         const struct label_pen *other = &labels->pens.items[i];
@@ -268,6 +271,14 @@ static label_id end_label(struct text_labels *labels, const char *text, size_t l
     return (label_id)labels->labels.count - 1;
 }
 
+static label_id make_label(struct text_labels *labels, enum text_style style, const char *text,
+                           size_t length)
+{
+    begin_label(labels, style);
+    text_setter_line(labels->setter, style, text, length, take_run, labels);
+    return end_label(labels, text, length);
+}
+
 /* ---- the table ---------------------------------------------------------------------------- */
 
 /* FNV-1a over the style and the text. */
@@ -319,9 +330,7 @@ label_id text_labels_find(struct text_labels *labels, enum text_style style, con
     label_id *slot = slot_of(labels, hash, style, text, length);
     if (*slot != NO_LABEL)
         return *slot;
-    begin_label(labels, style);
-    text_setter_line(labels->setter, style, text, length, take_run, labels);
-    label_id label = *slot = end_label(labels, text, length);
+    label_id label = *slot = make_label(labels, style, text, length);
     labels->labels.items[label].hash = hash;
     if (labels->labels.count * 2 > labels->slot_count)
         grow_table(labels);
@@ -333,6 +342,16 @@ label_id text_labels_find(struct text_labels *labels, enum text_style style, con
 static void add_line(struct text_labels *labels, label_id line)
 {
     *vector_push(&labels->lines, labels->arena) = line;
+}
+
+/* A line that ends within a word is not that of the table, which other texts share. */
+static void add_plain_line(struct text_labels *labels, enum text_style style,
+                           const struct text_line *line)
+{
+    label_id label = line->joined ? make_label(labels, style, line->text, line->length)
+                                  : text_labels_find(labels, style, line->text, line->length);
+    labels->labels.items[label].joined = line->joined;
+    add_line(labels, label);
 }
 
 /* A line of a paragraph that is not plain is kept as it was set, outside the table: by itself the
@@ -350,6 +369,7 @@ static void end_line(struct wrapping *wrapping)
         return;
     label_id line = end_label(labels, wrapping->line.text, wrapping->line.length);
     labels->labels.items[line].metrics.backward = wrapping->line.backward;
+    labels->labels.items[line].joined = wrapping->line.joined;
     add_line(labels, line);
 }
 
@@ -401,7 +421,7 @@ size_t text_labels_wrap(struct text_labels *labels, enum text_style style, const
         !text_setter_break(labels->setter, style, text, length, ems, &plain, &count))
         wrap_any(labels, style, text, length, ems);
     for (size_t i = 0; i < count; i++)
-        add_line(labels, text_labels_find(labels, style, plain[i].text, plain[i].length));
+        add_plain_line(labels, style, &plain[i]);
     *lines = labels->lines.items;
     return labels->lines.count;
 }
@@ -436,7 +456,7 @@ const char *text_labels_text(const struct text_labels *labels, label_id label)
 struct label_runs text_labels_runs(const struct text_labels *labels, label_id label)
 {
     const struct label *found = &labels->labels.items[label];
-    return (struct label_runs){found->runs, found->run_count};
+    return (struct label_runs){found->runs, found->run_count, found->joined};
 }
 
 const struct label_pen *text_labels_pen(const struct text_labels *labels, uint32_t pen)

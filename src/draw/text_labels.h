@@ -13,7 +13,8 @@
 struct label_pen {
     cairo_font_face_t *face;
     cairo_matrix_t matrix;
-    double grey; /* 0 black ... 1 white */
+    double grey;         /* 0 black ... 1 white */
+    unsigned long space; /* the font's glyph for a space; 0: it has none */
 };
 
 /* Glyphs of one pen. Positions in points from the label's origin; clusters and bytes tie them to
@@ -32,6 +33,7 @@ struct label_run {
 struct label_runs {
     const struct label_run *runs;
     size_t count;
+    bool joined; /* a line of a paragraph that ends within a word: no space follows */
 };
 
 struct text_labels;

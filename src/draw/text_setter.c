@@ -2,6 +2,7 @@
 
 #include "base/vector.h"
 
+#include <hb.h>
 #include <math.h>
 #include <pango/pangocairo.h>
 
@@ -167,6 +168,9 @@ static void hand_over(struct text_setter *setter, PangoGlyphItem *run, const cha
                                    .length = (size_t)run->item->length,
                                    .backward = run->item->analysis.level % 2 != 0,
                                    .ink = TEXT_INK_NONE};
+    hb_codepoint_t space = 0;
+    if (hb_font_get_nominal_glyph(pango_font_get_hb_font(font), ' ', &space))
+        stretch.space = space;
     cairo_scaled_font_get_font_matrix(scaled, &stretch.em);
     cairo_matrix_scale(&stretch.em, 1.0 / NOMINAL, 1.0 / NOMINAL);
     convert_glyphs(setter, run->glyphs, &stretch);
@@ -213,11 +217,14 @@ bool text_setter_balance(struct text_setter *setter, enum text_style style, cons
 
 /* ---- paragraphs --------------------------------------------------------------------------- */
 
-static struct text_line without_spaces(const char *text, size_t from, size_t to)
+/* The line between two bytes of a text of `length` bytes. */
+static struct text_line line_between(const char *text, size_t length, size_t from, size_t to)
 {
+    struct text_line line = {.text = text + from, .joined = to < length && text[to - 1] != ' '};
     while (to > from && text[to - 1] == ' ')
         to--;
-    return (struct text_line){.text = text + from, .length = to - from};
+    line.length = to - from;
+    return line;
 }
 
 /* A place where a line may end: after so many bytes. */
@@ -265,7 +272,7 @@ static size_t part_word(const struct text_stretch *stretch, size_t start, size_t
         double next = i + 1 < stretch->count ? stretch->glyphs[i + 1].x : stretch->advance;
         if (byte <= start || next - *left <= width)
             continue;
-        lines[(*count)++] = without_spaces(stretch->text, start, byte);
+        lines[(*count)++] = line_between(stretch->text, stretch->length, start, byte);
         start = byte;
         *left = stretch->glyphs[i].x;
     }
@@ -285,7 +292,7 @@ static size_t break_at_chances(const struct text_stretch *stretch, const struct 
             start = part_word(stretch, start, chance->byte, width, &left, lines, &count);
         if (!last && chance[1].to - left <= width)
             continue;
-        lines[count++] = without_spaces(stretch->text, start, chance->byte);
+        lines[count++] = line_between(stretch->text, stretch->length, start, chance->byte);
         start = chance->byte;
         left = chance->from;
     }
@@ -320,7 +327,7 @@ void text_setter_paragraph(struct text_setter *setter, enum text_style style, co
     for (const GSList *at = pango_layout_get_lines_readonly(layout); at; at = at->next) {
         const PangoLayoutLine *line = at->data;
         size_t start = (size_t)line->start_index;
-        struct text_line words = without_spaces(text, start, start + (size_t)line->length);
+        struct text_line words = line_between(text, length, start, start + (size_t)line->length);
         words.backward = line->resolved_dir == PANGO_DIRECTION_RTL;
         begin(closure, words);
         take_line(setter, line, text, take, closure);

@@ -38,6 +38,8 @@ struct text_line {
     const char *text;
     size_t length;
     bool backward; /* of a paragraph that runs from right to left */
+    bool joined;   /* the next line goes on without a space between: within a long word, after a
+                      hyphen, in a script without spaces */
 };
 
 /*

@@ -19,6 +19,7 @@ struct text_ink {
 
 struct text_stretch {
     cairo_font_face_t *face; /* lent */
+    unsigned long space;     /* its glyph for a space; 0: none */
     cairo_matrix_t em;       /* the font matrix for one em: identity, or slanted */
     const char *text;
     size_t length;
