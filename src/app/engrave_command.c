@@ -124,18 +124,18 @@ static enum status settle_files(struct sheet_files *files, enum status status, b
     return status;
 }
 
-/* All pages are complete before the first appears. */
-static enum status write_sheets(struct pipeline *work, const struct sheet_output *output,
-                                const struct options *options)
+/* All pages are complete before the first appears; drawing them may bring findings of its own. */
+static enum status write_sheets(struct lesson_run *run, const struct sheet_output *output)
 {
+    struct pipeline *work = &run->work;
     size_t pages = output->first_line || !is_drawn(output) ? 1 : layout_page_count(work->layout);
     struct sheet_files files =
         name_files(&output->to, format_file_count(output->to.format, pages), work->arena);
     enum status status = files_allowed(&files, &output->to, work->source.name);
-    if (status != STATUS_GOOD)
-        return status;
-    status = make_files(work, &files, output);
-    return settle_files(&files, status, output_announced(&output->to, options));
+    if (status == STATUS_GOOD)
+        status = make_files(work, &files, output);
+    lesson_run_report(run);
+    return settle_files(&files, status, output_announced(&output->to, run->options));
 }
 
 static enum status dump_layout(struct pipeline *work)
@@ -172,10 +172,10 @@ static enum status lay_out_and_write(struct lesson_run *run, const void *closure
         work->dpi = options->dpi;
     bool needs_pages = is_drawn(output) || options->dump == DUMP_LAYOUT;
     bool laid_out = !needs_pages || pipeline_run(work, STAGE_LAYOUT);
+    if (laid_out && options->dump != DUMP_LAYOUT)
+        return write_sheets(run, output);
     lesson_run_report(run);
-    if (!laid_out)
-        return why_no_layout(work->diags);
-    return options->dump == DUMP_LAYOUT ? dump_layout(work) : write_sheets(work, output, options);
+    return laid_out ? dump_layout(work) : why_no_layout(work->diags);
 }
 
 /* ---- at each save ------------------------------------------------------------------------- */

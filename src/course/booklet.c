@@ -277,6 +277,7 @@ bool booklet_draw(const struct booklet *booklet, draw_write *write, void *closur
             words.language = language;
         bool tagged = making.book.page_count <= TAGGED_PAGES_MOST;
         struct drawing_options options = {.words = tagged ? &words : NULL,
+                                          .diags = booklet->diags,
                                           .title = making.book.title,
                                           .author = making.book.author,
                                           .subject = making.book.subtitle,

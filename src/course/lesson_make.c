@@ -180,8 +180,8 @@ static enum status make_input(struct making *making, struct input *input, struct
     made->digest = digest_of(input->source.bytes, input->source.length);
     set_up(making, input);
     bool good = pipeline_run(&making->pipeline, STAGE_LAYOUT);
-    report_file(report, REPORTED_LESSON, input->source, making->pipeline.diags);
     enum status status = good ? make_files(making) : STATUS_LESSON;
+    report_file(report, REPORTED_LESSON, input->source, making->pipeline.diags);
     pipeline_release(&making->pipeline);
     return status;
 }

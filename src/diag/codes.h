@@ -40,6 +40,7 @@
     X(PLAYABLE, "playable", NOTE, "the fastest tempo at which an exercise can be played")          \
     X(PAGE_FIT, "page-fit", NOTE, "what it took to fit a lesson onto one page")                    \
     X(NOT_PRINTABLE, "not-printable", WARNING, "something that cannot be printed as it should be") \
-    X(TEXT_FONT, "text-font", WARNING, "a font or a character that is not installed")
+    X(TEXT_FONT, "text-font", WARNING, "a font or a character that is not installed")              \
+    X(SCREEN_READER, "screen-reader", WARNING, "a PDF without descriptions for screen readers")
 
 #endif

@@ -518,6 +518,17 @@ static const struct diag_lesson lessons[DIAG_CODE_COUNT] = {
             NULL,
             NULL,
         },
+    [DIAG_SCREEN_READER] =
+        {
+            "The PDF prints as it should, but a screen reader finds neither its language nor a "
+            "description of the music. Cairo, the library that draws, cannot write these; Ratamark "
+            "adds them to the end of cairo's file, and the installed version of cairo writes an "
+            "end that Ratamark does not know.\n"
+            "\n"
+            "SVG sheets and `engrave --as text` hold the descriptions all the same.",
+            NULL,
+            NULL,
+        },
 };
 
 const struct diag_lesson *diag_explain(enum diag_code code)

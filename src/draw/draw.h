@@ -67,6 +67,7 @@ struct drawing_options {
     const char *date;                  /* ISO 8601, "2026-11-25" or with time; NULL: none written */
     double dpi;                        /* PNG */
     const struct drawing_words *words; /* NULL: none; must last until drawing_close() */
+    struct diags *diags; /* gets a `screen-reader` warning where a PDF could not take them all */
 };
 
 /* Takes `length` bytes; false when they could not be written. */

@@ -65,7 +65,8 @@ struct drawing *drawing_open(struct faces *faces, enum format format,
                                                 .subject = copy(drawing->arena, options->subject),
                                                 .date = copy(drawing->arena, options->date),
                                                 .dpi = options->dpi,
-                                                .words = options->words};
+                                                .words = options->words,
+                                                .diags = options->diags};
     drawing->sink.write = write;
     drawing->sink.closure = closure;
     drawing->sink.failed = false;
@@ -255,7 +256,12 @@ static void finish_pdf(struct drawing *drawing)
         .figure_count = drawing->tags.figures.count,
         .figure_language = reading_language(language),
     };
-    pdf_end_finish(&drawing->pdf_end, &ending);
+    if (pdf_end_finish(&drawing->pdf_end, &ending) || !words || drawing->failed)
+        return;
+    diag_add(drawing->options.diags, DIAG_SCREEN_READER, (struct place){0},
+             "the PDF has no descriptions for screen readers: cairo %s ends its file in a way that "
+             "is not known",
+             cairo_version_string());
 }
 
 static void finish(struct drawing *drawing)

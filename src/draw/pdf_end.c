@@ -3,47 +3,78 @@
 #include "base/utf8.h"
 #include "base/vector.h"
 
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
+
+/*
+ * 1. While cairo writes, hold back what follows the last complete stream.
+ * 2. At the end follow `startxref` to the table of places and the trailer (7.5.4, 7.5.5).
+ * 3. Sort the objects behind the last stream by place.
+ * 4. Copy them in this order, and note where each of them now begins. Put the new entries behind
+ *    the `<<` of the catalog, which the trailer names, and of each structure element that is a
+ *    Figure.
+ * 5. Copy the table with the new places.
+ * 6. Where anything is not as expected, hand on the bytes as they were and return false.
+ *
+ * This relies on the standard, and on objects that are not compressed (7.5.7), which cairo 1.16
+ * never does.
+ *
+ * Why not a library: qpdf 11.3 was measured through its C interface (qpdf-c.h) on sheets of
+ * examples/, one core of a virtual machine, the least CPU time of 20 runs.
+ *
+ *                                        this file     qpdf
+ *     start of a process                 -             3.2 ms (libqpdf, libstdc++, gnutls, libjpeg)
+ *     first sheet of a process           0.06 ms       1.1 ms
+ *     each further one                   0.01 ms       0.65 ms
+ *     200 exercises, 371 KB              0.35 ms       10.9 ms
+ *     held in memory                     its end       the whole file, and its objects
+ *     lines of ours                      about 190     about 60
+ *
+ * A whole sheet takes 12 ms, start and end of the process included: qpdf would make that a third
+ * more, and a page of a course, which takes 1.2 ms, a quarter more.
+ */
 
 /* ---- waiting ------------------------------------------------------------------------------ */
 
 enum { WAIT_MOST = 64 * 1024 };
-static const char last_stream[] = "endstream";
 
-/* Where the last of `word` begins in the bytes; NULL: nowhere. */
-static const char *find_last(const char *bytes, size_t length, const char *word)
+/* Where the last of `word` begins in bytes [from, length); `length` where there is none. */
+static size_t find_last(const char *bytes, size_t from, size_t length, const char *word)
 {
     size_t size = strlen(word);
-    for (size_t at = length < size ? 0 : length - size + 1; at-- > 0;)
+    for (size_t at = length < size ? 0 : length - size + 1; at-- > from;)
         if (bytes[at] == word[0] && memcmp(bytes + at, word, size) == 0)
-            return bytes + at;
-    return NULL;
+            return at;
+    return length;
 }
 
-static void hand_on(struct pdf_end *end, size_t length)
+/* Hands on all but the last stream's last word and what follows it. */
+static void hand_on_streams(struct pdf_end *end)
 {
-    sink_add(end->sink, end->waiting.bytes, length);
-    end->handed_on += length;
-    end->waiting.length -= length;
-    memmove(end->waiting.bytes, end->waiting.bytes + length, end->waiting.length + 1); /* its NUL */
+    static const char last_word[] = "endstream";
+    struct buffer *waiting = &end->waiting;
+    size_t at = find_last(buffer_text(waiting), end->searched, waiting->length, last_word);
+    if (at < waiting->length) {
+        sink_add(end->sink, waiting->bytes, at);
+        end->handed_on += at;
+        waiting->length -= at;
+        memmove(waiting->bytes, waiting->bytes + at, waiting->length + 1); /* its NUL */
+    }
+    /* the word may have come in part */
+    end->searched = waiting->length < sizeof last_word ? 0 : waiting->length - sizeof last_word;
 }
 
-/* What may still be the end of the file stays: the last stream's word, or a part of it. */
 cairo_status_t pdf_end_write(void *closure, const unsigned char *bytes, unsigned int length)
 {
     struct pdf_end *end = closure;
     buffer_add(&end->waiting, bytes, length);
-    if (end->waiting.length > WAIT_MOST + 2 * end->kept) {
-        const char *last = find_last(end->waiting.bytes, end->waiting.length, last_stream);
-        size_t spare = end->waiting.length - strlen(last_stream);
-        hand_on(end, last ? (size_t)(last - end->waiting.bytes) : spare);
-        end->kept = end->waiting.length; /* not to look at them again at each write */
-    }
+    if (end->waiting.length - end->searched > WAIT_MOST)
+        hand_on_streams(end);
     return end->sink->failed ? CAIRO_STATUS_WRITE_ERROR : CAIRO_STATUS_SUCCESS;
 }
 
-/* ---- texts -------------------------------------------------------------------------------- */
+/* ---- entries ------------------------------------------------------------------------------ */
 
 static bool is_ascii(const char *text)
 {
@@ -58,7 +89,7 @@ static void add_unit(struct buffer *out, uint32_t unit)
     buffer_format(out, "%04X", (unsigned)unit);
 }
 
-/* A text string (7.9.2.2): plain, or UTF-16 with its mark in hexadecimal. */
+/* A text string (7.9.2.2): plain, or UTF-16 in hexadecimal, with its mark. */
 static void add_string(struct buffer *out, const char *text)
 {
     if (is_ascii(text)) {
@@ -88,168 +119,172 @@ static void add_string(struct buffer *out, const char *text)
     buffer_add_text(out, ">");
 }
 
-/* ---- additions ---------------------------------------------------------------------------- */
+static void add_entry(struct buffer *out, const char *key, const char *text)
+{
+    if (!text)
+        return;
+    buffer_format(out, " /%s ", key);
+    add_string(out, text);
+}
 
-/* Bytes put in: where, counted in the file as it came, and how many up to here. */
-struct addition {
-    size_t at, in_all;
+/* ---- reading ------------------------------------------------------------------------------ */
+
+/*
+ * What follows the last stream of a file:
+ *
+ *     endstream endobj
+ *     5 0 obj << ... >> endobj
+ *     ...
+ *     xref
+ *     0 29                      the table has 29 entries, from object 0
+ *     0000000000 65535 f
+ *     0000006347 00000 n        place, generation; in use or free
+ *     trailer << /Root 28 0 R ... >>
+ *     startxref
+ *     7405                      the table's place
+ *     %%EOF
+ */
+enum { ENTRY = 20, PLACE = 10 }; /* bytes of an entry, and of the place in it */
+
+struct object {
+    size_t number, at; /* `at` counts from the start of the text, as all places here */
+    size_t moved;      /* where it begins in the new text */
 };
 
 struct rewriting {
     const struct pdf_words *words;
     struct arena *arena;
-    size_t base; /* place in the file of the first waiting byte */
-    const char *from, *text;
+    const char *text;
+    size_t base; /* place of the text in the file */
+    size_t table, entries, trailer, start;
+    size_t catalog;                /* number of its object */
+    VECTOR(struct object) objects; /* by place; the last one stands for the table */
     struct buffer out;
-    size_t figures; /* found so far */
-    bool catalog;
-    VECTOR(struct addition) additions;
+    size_t figures, catalogs; /* found */
 };
 
-/* Copies up to `at`, and puts the addition there. */
-static void put_in(struct rewriting *work, const char *at, const struct buffer *added)
+static size_t number_at(const struct rewriting *work, size_t at)
 {
-    buffer_add(&work->out, work->from, (size_t)(at - work->from));
-    buffer_add(&work->out, buffer_text(added), added->length);
-    size_t before =
-        work->additions.count ? work->additions.items[work->additions.count - 1].in_all : 0;
-    *vector_push(&work->additions, work->arena) =
-        (struct addition){work->base + (size_t)(at - work->text), before + added->length};
-    work->from = at;
+    return strtoul(work->text + at, NULL, 10);
 }
 
-static void add_to_figure(struct rewriting *work, const char *at)
+static bool find_table(struct rewriting *work, size_t length)
 {
-    struct buffer added = {0};
+    static const char start[] = "startxref", root[] = "/Root";
+    size_t count = 0;
+    int header = 0;
+    work->start = find_last(work->text, 0, length, start);
+    if (work->start == length)
+        return false;
+    work->table = number_at(work, work->start + strlen(start)) - work->base;
+    if (work->table >= work->start ||
+        sscanf(work->text + work->table, "xref 0 %zu %n", &count, &header) != 1)
+        return false;
+    work->entries = work->table + (size_t)header;
+    work->trailer = work->entries + count * ENTRY;
+    if (count > (work->start - work->entries) / ENTRY)
+        return false;
+    work->catalog =
+        number_at(work, find_last(work->text, work->trailer, work->start, root) + strlen(root));
+    return strncmp(work->text + work->trailer, "trailer", strlen("trailer")) == 0;
+}
+
+static int by_place(const void *a, const void *b)
+{
+    const struct object *one = a, *other = b;
+    return (one->at > other->at) - (one->at < other->at);
+}
+
+/* An object before the text has a place beyond the table: the difference is unsigned. */
+static void find_objects(struct rewriting *work)
+{
+    for (size_t entry = work->entries; entry < work->trailer; entry += ENTRY) {
+        size_t at = number_at(work, entry) - work->base;
+        if (work->text[entry + ENTRY - 3] == 'n' && at < work->table)
+            *vector_push(&work->objects, work->arena) =
+                (struct object){.number = (entry - work->entries) / ENTRY, .at = at};
+    }
+    *vector_push(&work->objects, work->arena) = (struct object){.at = work->table};
+    vector_sort(&work->objects, by_place);
+}
+
+/* ---- writing ------------------------------------------------------------------------------ */
+
+static void copy_to(struct rewriting *work, size_t from, size_t to)
+{
+    buffer_add(&work->out, work->text + from, to - from);
+}
+
+static void add_catalog_entries(struct rewriting *work)
+{
+    add_entry(&work->out, "Lang", work->words->language);
+    buffer_add_text(&work->out, " /ViewerPreferences << /DisplayDocTitle true >>");
+    work->catalogs++;
+}
+
+static void add_figure_entries(struct rewriting *work)
+{
     if (work->figures < work->words->figure_count) {
-        buffer_add_text(&added, "   /Alt ");
-        add_string(&added, work->words->figures[work->figures]);
-        buffer_add_text(&added, "\n");
-        if (work->words->figure_language) {
-            buffer_add_text(&added, "   /Lang ");
-            add_string(&added, work->words->figure_language);
-            buffer_add_text(&added, "\n");
-        }
-        put_in(work, at, &added);
+        add_entry(&work->out, "Alt", work->words->figures[work->figures]);
+        add_entry(&work->out, "Lang", work->words->figure_language);
     }
     work->figures++;
-    buffer_release(&added);
 }
 
-static void add_to_catalog(struct rewriting *work, const char *at)
+static void write_object(struct rewriting *work, struct object *object, size_t end)
 {
-    struct buffer added = {0};
-    if (work->words->language) {
-        buffer_add_text(&added, "   /Lang ");
-        add_string(&added, work->words->language);
-        buffer_add_text(&added, "\n");
+    const char *dictionary = strstr(work->text + object->at, "<<");
+    size_t inside = dictionary ? (size_t)(dictionary - work->text) + strlen("<<") : end;
+    object->moved = work->out.length;
+    if (inside < end) {
+        copy_to(work, object->at, inside);
+        object->at = inside;
+        if (object->number == work->catalog)
+            add_catalog_entries(work);
+        else if (find_last(work->text, inside, end, "/StructElem") < end &&
+                 find_last(work->text, inside, end, "/Figure") < end)
+            add_figure_entries(work);
     }
-    buffer_add_text(&added, "   /ViewerPreferences << /DisplayDocTitle true >>\n");
-    put_in(work, at, &added);
-    buffer_release(&added);
-    work->catalog = true;
+    copy_to(work, object->at, end);
 }
 
-/* Line after line, up to the table. */
-static void add_words(struct rewriting *work, const char *table)
+static void write_table(struct rewriting *work)
 {
-    static const char figure[] = "   /S /Figure\n", catalog[] = "<< /Type /Catalog\n";
-    for (const char *line = work->text; line < table;) {
-        const char *end = memchr(line, '\n', (size_t)(table - line));
-        if (!end)
-            return;
-        size_t length = (size_t)(end + 1 - line);
-        if (length == strlen(figure) && memcmp(line, figure, length) == 0)
-            add_to_figure(work, end + 1);
-        else if (length == strlen(catalog) && memcmp(line, catalog, length) == 0)
-            add_to_catalog(work, end + 1);
-        line = end + 1;
+    size_t table = work->out.length, entries = table + (work->entries - work->table);
+    copy_to(work, work->table, work->start);
+    for (size_t i = 0; i + 1 < work->objects.count; i++) {
+        const struct object *object = &work->objects.items[i];
+        char place[PLACE + 11];
+        snprintf(place, sizeof place, "%010zu", work->base + object->moved);
+        memcpy(work->out.bytes + entries + object->number * ENTRY, place, PLACE);
     }
-}
-
-/* Where in the new file a byte of the old one stands. */
-static size_t moved(const struct rewriting *work, size_t place)
-{
-    size_t low = 0, high = work->additions.count; /* those before the place */
-    while (low < high) {
-        size_t middle = (low + high) / 2;
-        if (work->additions.items[middle].at <= place)
-            low = middle + 1;
-        else
-            high = middle;
-    }
-    return place + (low ? work->additions.items[low - 1].in_all : 0);
-}
-
-enum { ENTRY = 20, PLACE = 10 }; /* bytes of an entry of the table, and of its place */
-
-static void move_entry(const struct rewriting *work, char *entry)
-{
-    size_t place = 0;
-    for (int i = 0; i < PLACE; i++)
-        place = place * 10 + (size_t)(entry[i] - '0');
-    place = moved(work, place);
-    for (int i = PLACE; i-- > 0; place /= 10)
-        entry[i] = (char)('0' + place % 10);
-}
-
-/*
- * The table and what follows:
- *
- *     xref
- *     0 29
- *     0000000000 65535 f
- *     0000006347 00000 n        twenty bytes an entry
- *     trailer ... startxref
- *     7405
- *     %%EOF
- */
-static bool add_table(struct rewriting *work, const char *table)
-{
-    char *at;
-    if (strncmp(table, "xref\n0 ", 7) != 0)
-        return false;
-    size_t count = strtoul(table + 7, &at, 10);
-    const char *trailer = at + 1 + count * ENTRY;
-    const char *start = strstr(table, "startxref\n");
-    if (*at != '\n' || count > strlen(at) / ENTRY || strncmp(trailer, "trailer", 7) != 0 || !start)
-        return false;
-    size_t copied = work->out.length + (size_t)(at + 1 - table);
-    buffer_add(&work->out, table, (size_t)(trailer - table));
-    for (char *entry = work->out.bytes + copied; count > 0; entry += ENTRY, count--)
-        if (entry[ENTRY - 3] == 'n')
-            move_entry(work, entry);
-    size_t place = strtoul(start + 10, &at, 10);
-    buffer_add(&work->out, trailer, (size_t)(start + 10 - trailer));
-    buffer_format(&work->out, "%zu%s", moved(work, place), at);
-    return place == work->base + (size_t)(table - work->text);
+    buffer_format(&work->out, "startxref\n%zu\n%%%%EOF\n", work->base + table);
 }
 
 static bool rewrite(struct rewriting *work, size_t length)
 {
-    const char *table = find_last(work->text, length, "\nxref\n");
-    if (!table)
+    if (!find_table(work, length))
         return false;
-    table++;
-    add_words(work, table);
-    buffer_add(&work->out, work->from, (size_t)(table - work->from));
-    return add_table(work, table) && work->catalog && work->figures == work->words->figure_count;
+    find_objects(work);
+    copy_to(work, 0, work->objects.items[0].at);
+    for (size_t i = 0; i + 1 < work->objects.count; i++)
+        write_object(work, &work->objects.items[i], work->objects.items[i + 1].at);
+    write_table(work);
+    return work->catalogs == 1 && work->figures == work->words->figure_count;
 }
 
-void pdf_end_finish(struct pdf_end *end, const struct pdf_words *words)
+bool pdf_end_finish(struct pdf_end *end, const struct pdf_words *words)
 {
-    struct buffer *waiting = &end->waiting;
-    const char *last = find_last(buffer_text(waiting), waiting->length, last_stream);
-    if (last)
-        hand_on(end, (size_t)(last - waiting->bytes));
+    hand_on_streams(end);
     struct rewriting work = {.words = words,
                              .arena = arena_new(),
-                             .base = end->handed_on,
-                             .text = buffer_text(waiting),
-                             .from = buffer_text(waiting)};
-    const struct buffer *settled = rewrite(&work, waiting->length) ? &work.out : waiting;
-    sink_add(end->sink, buffer_text(settled), settled->length);
+                             .text = buffer_text(&end->waiting),
+                             .base = end->handed_on};
+    bool added = rewrite(&work, end->waiting.length);
+    const struct buffer *whole = added ? &work.out : &end->waiting;
+    sink_add(end->sink, buffer_text(whole), whole->length);
     buffer_release(&work.out);
-    buffer_release(waiting);
+    buffer_release(&end->waiting);
     arena_free(work.arena);
+    return added;
 }

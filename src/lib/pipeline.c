@@ -211,6 +211,7 @@ bool pipeline_draw(struct pipeline *work, enum format format, uint32_t number, d
     struct drawing_words words = alt_text_words(&alt_text);
     struct drawing_options options = document_of(work);
     options.words = &words;
+    options.diags = work->diags;
     struct drawing *drawing = drawing_open(work->faces, format, &options, write, closure);
     if (!drawing)
         return false;
