@@ -211,7 +211,7 @@ static size_t warnings(void)
     pipeline_init(&work, (struct read_source){"lesson.yaml", lesson, strlen(lesson)});
     ck_assert(pipeline_run(&work, STAGE_LAYOUT));
     buffer_release(&out);
-    ck_assert(pipeline_draw(&work, DRAW_PDF, 0, keep, &out));
+    ck_assert(pipeline_draw(&work, FORMAT_PDF, 0, keep, &out));
     size_t found = 0;
     for (size_t i = 0; i < diags_count(work.diags); i++)
         found += diags_get(work.diags, i)->code == DIAG_SCREEN_READER;
