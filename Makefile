@@ -213,7 +213,7 @@ $(BUILD)/libratamark.a: $(if $(ELF),$(BUILD)/libratamark.o,$(LIBRARY_OBJECTS))
 $(BUILD)/embed: fonts/embed.c $(BUILD)/flags
 	@mkdir -p $(@D)
 	$(call say,compile)$(CC) $(COMPILE) $(CFLAGS) $(LDFLAGS) -o $@ $<
-$(BUILD)/face_table: $(addprefix $(BUILD)/,fonts/face_table.o src/draw/music_metadata.o src/draw/music_outline.o src/model/glyph.o)
+$(BUILD)/face_table: $(addprefix $(BUILD)/,fonts/face_table.o src/draw/music_metadata.o src/draw/music_outline.o src/draw/glyph_outline.o src/model/glyph.o)
 	$(call say,link   )$(CC) $(CFLAGS) $(LDFLAGS) -o $@ $^ $(LIBRARY_LIBS)
 $(BUILD)/embedded/embedded_face.c: fonts/Ratamark.otf $(BUILD)/embed
 	@mkdir -p $(@D)

@@ -32,7 +32,7 @@ struct extents {
 };
 
 /* A sign without metadata stays out: it is not present. */
-static void print_glyph(const json_t *metadata, FT_Face font, enum glyph glyph,
+static void print_glyph(const json_t *metadata, hb_font_t *font, enum glyph glyph,
                         struct extents *extents)
 {
     struct glyph_metrics m = {0};
@@ -41,8 +41,10 @@ static void print_glyph(const json_t *metadata, FT_Face font, enum glyph glyph,
         !music_metadata_advance(metadata, name, &m.advance))
         return;
     music_metadata_anchors(metadata, name, &m);
-    extents->count += music_outline_slice(font, FT_Get_Char_Index(font, glyph_codepoint(glyph)),
-                                          extents->count, extents->items + extents->count, &m);
+    hb_codepoint_t index = 0;
+    hb_font_get_nominal_glyph(font, glyph_codepoint(glyph), &index);
+    extents->count +=
+        music_outline_slice(font, index, extents->count, extents->items + extents->count, &m);
     printf("    [%d] = {{%d, %d, %d, %d}, %d, true, {%d, %d}, {%d, %d}, {%d, %d}, {%d, %d}",
            (int)glyph, m.ink.left, m.ink.top, m.ink.right, m.ink.bottom, m.advance, m.stem_up_se.x,
            m.stem_up_se.y, m.stem_down_nw.x, m.stem_down_nw.y, m.stem_up_nw.x, m.stem_up_nw.y,
@@ -52,7 +54,7 @@ static void print_glyph(const json_t *metadata, FT_Face font, enum glyph glyph,
     printf("},\n");
 }
 
-static void print_glyphs(const json_t *metadata, FT_Face font)
+static void print_glyphs(const json_t *metadata, hb_font_t *font)
 {
     static struct extents extents;
     printf("const struct glyph_metrics embedded_glyphs[GLYPH_COUNT] = {\n");
@@ -76,19 +78,21 @@ int main(int argc, char **argv)
         fprintf(stderr, "face_table: %s:%d: %s\n", argv[1], error.line, error.text);
         return 1;
     }
-    FT_Library library;
-    FT_Face font;
-    if (FT_Init_FreeType(&library) || FT_New_Face(library, argv[2], 0, &font)) {
+    hb_blob_t *blob = hb_blob_create_from_file(argv[2]);
+    hb_face_t *face = hb_face_create(blob, 0);
+    if (hb_face_get_glyph_count(face) == 0) {
         fprintf(stderr, "face_table: cannot open the font '%s'\n", argv[2]);
         return 1;
     }
+    hb_font_t *font = hb_font_create(face);
     struct engraving_defaults defaults = music_metadata_house;
     music_metadata_defaults(metadata, &defaults);
     printf("#include \"draw/embedded.h\"\n");
     print_defaults(&defaults);
     print_glyphs(metadata, font);
-    FT_Done_Face(font);
-    FT_Done_FreeType(library);
+    hb_font_destroy(font);
+    hb_face_destroy(face);
+    hb_blob_destroy(blob);
     json_decref(metadata);
     return fflush(stdout) || ferror(stdout);
 }

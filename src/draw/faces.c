@@ -69,15 +69,14 @@ static size_t wrap(void *self, enum text_style style, const char *text, size_t l
 
 struct metrics faces_metrics(struct faces *faces)
 {
-    return (struct metrics){.self = faces,
-                            .defaults = music_face_defaults(faces->music),
-                            .glyphs = music_face_glyphs(faces->music),
-                            .extents = music_face_extents(faces->music),
-                            .space_mm = faces->space_mm,
-                            .label = find_label,
-                            .label_metrics = metrics_of,
-                            .label_centre = centre_of,
-                            .wrap = wrap};
+    struct metrics metrics = {.self = faces,
+                              .space_mm = faces->space_mm,
+                              .label = find_label,
+                              .label_metrics = metrics_of,
+                              .label_centre = centre_of,
+                              .wrap = wrap};
+    music_face_measures(faces->music, &metrics);
+    return metrics;
 }
 
 const char *faces_label_text(void *faces, label_id label)

@@ -48,6 +48,7 @@ struct ink {
     struct tags *tags; /* of a tagged PDF, else NULL */
     struct arena *scratch;
     double scale; /* points in a thousandth of a space */
+    sp tie_end;   /* how thick the ends of ties are */
     bool mask;    /* the target has no colours: it takes how much ink, not which */
     bool joined;  /* the last label ended within a word */
     VECTOR(struct stroke_batch) strokes;
@@ -259,7 +260,7 @@ static void trace_beam(struct ink *ink, const struct mark *mark)
 static void trace_curve(struct ink *ink, const struct mark *mark)
 {
     double scale = ink->scale;
-    double tip = music_face_defaults(ink->faces->music)->tie_end * scale / 2;
+    double tip = ink->tie_end * scale / 2;
     double x0 = mark->as.ends.from.x * scale, y0 = mark->as.ends.from.y * scale;
     double x1 = mark->as.ends.to.x * scale, y1 = mark->as.ends.to.y * scale;
     double height = mark->curve * scale, half = mark->with.width * scale / 2;
@@ -415,11 +416,14 @@ static void open_texts(struct ink *ink)
 void ink_page(cairo_t *cairo, const struct faces *faces, const struct page *page, struct tags *tags,
               struct arena *scratch)
 {
+    struct metrics metrics;
+    music_face_measures(faces->music, &metrics);
     struct ink ink = {.cairo = cairo,
                       .faces = faces,
                       .tags = tags,
                       .scratch = scratch,
                       .scale = faces_points_per_sp(faces),
+                      .tie_end = metrics.defaults->tie_end,
                       .mask = cairo_surface_get_content(cairo_get_target(cairo)) ==
                               CAIRO_CONTENT_ALPHA};
     if (tags)

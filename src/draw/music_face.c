@@ -4,19 +4,20 @@
 #include "base/buffer.h"
 #include "base/file.h"
 #include "draw/embedded.h"
+#include "draw/glyph_outline.h"
 #include "draw/music_metadata.h"
 #include "draw/music_outline.h"
 #include "draw/open_font.h"
+#include "draw/text_stretch.h"
 
 #include <assert.h>
 #include <cairo-ft.h>
 #include <errno.h>
 #include <ft2build.h>
+#include <hb.h>
 #include <math.h>
 #include <string.h>
 #include FT_FREETYPE_H
-#include FT_OUTLINE_H
-#include FT_BBOX_H
 
 enum { FONT_BYTES_MAX = 64 * 1024 * 1024 };
 
@@ -56,41 +57,45 @@ void music_face_free(struct music_face *face)
 
 /* ---- measuring ---------------------------------------------------------------------------- */
 
-/* The sign's outline by itself, for what metadata leaves out. An em is four spaces (SMuFL,
-   "Glyph metrics and registration"). */
-static void measure_outline(FT_Face outlines, unsigned long index, struct box *ink, sp *advance)
+static void grow_ink(void *closure, struct outline_piece piece)
 {
-    double scale = 4000.0 / outlines->units_per_EM;
-    if (FT_Load_Glyph(outlines, (FT_UInt)index, FT_LOAD_NO_SCALE | FT_LOAD_NO_HINTING))
-        return;
-    FT_BBox box;
-    *advance = (sp)lround((double)outlines->glyph->advance.x * scale);
-    if (outlines->glyph->outline.n_points == 0 ||
-        FT_Outline_Get_BBox(&outlines->glyph->outline, &box))
-        return;
-    *ink =
-        (struct box){(sp)lround((double)box.xMin * scale), (sp)lround((double)-box.yMax * scale),
-                     (sp)lround((double)box.xMax * scale), (sp)lround((double)-box.yMin * scale)};
+    text_ink_add(closure, (struct text_ink){fmin(piece.x0, piece.x1), -fmax(piece.y0, piece.y1),
+                                            fmax(piece.x0, piece.x1), -fmin(piece.y0, piece.y1)});
 }
 
-static void measure_sign(struct music_face *face, const json_t *metadata, enum glyph glyph)
+/* The sign's outline by itself, for what metadata leaves out. An em is four spaces (SMuFL,
+   "Glyph metrics and registration"). */
+static void measure_outline(hb_font_t *outlines, unsigned long index, struct box *box, sp *advance)
+{
+    enum { CURVE_PIECES = 24 };
+    double scale = 4000.0 / hb_face_get_upem(hb_font_get_face(outlines));
+    struct text_ink ink = TEXT_INK_NONE;
+    glyph_outline_walk(outlines, index, CURVE_PIECES, grow_ink, &ink);
+    *advance = (sp)lround(hb_font_get_glyph_h_advance(outlines, (hb_codepoint_t)index) * scale);
+    *box = (struct box){0, 0, -1, -1};
+    if (ink.right >= ink.left)
+        *box = (struct box){(sp)lround(ink.left * scale), (sp)lround(ink.top * scale),
+                            (sp)lround(ink.right * scale), (sp)lround(ink.bottom * scale)};
+}
+
+static void measure_sign(struct music_face *face, hb_font_t *outlines, const json_t *metadata,
+                         enum glyph glyph)
 {
     struct glyph_metrics *metrics = &face->glyphs[glyph];
     const char *name = glyph_smufl_name(glyph);
     bool boxed = music_metadata_box(metadata, name, &metrics->ink);
     bool advanced = music_metadata_advance(metadata, name, &metrics->advance);
     if (!boxed || !advanced) {
-        struct box ink = {0, 0, -1, -1};
-        sp advance = 0;
-        measure_outline(face->font->face, face->indices[glyph], &ink, &advance);
+        struct box ink;
+        sp advance;
+        measure_outline(outlines, face->indices[glyph], &ink, &advance);
         metrics->ink = boxed ? metrics->ink : ink;
         metrics->advance = advanced ? metrics->advance : advance;
     }
     metrics->present = true;
     music_metadata_anchors(metadata, name, metrics);
-    face->extent_count +=
-        music_outline_slice(face->font->face, face->indices[glyph], face->extent_count,
-                            face->own_extents + face->extent_count, metrics);
+    face->extent_count += music_outline_slice(outlines, face->indices[glyph], face->extent_count,
+                                              face->own_extents + face->extent_count, metrics);
 }
 
 static struct slices borrow_slices(struct music_face *face, struct slices slices)
@@ -112,16 +117,29 @@ static void borrow_sign(struct music_face *face, enum glyph glyph)
     metrics->columns = borrow_slices(face, metrics->columns);
 }
 
+static hb_font_t *outlines_of(const struct buffer *bytes)
+{
+    hb_blob_t *blob =
+        hb_blob_create(bytes->bytes, (unsigned)bytes->length, HB_MEMORY_MODE_READONLY, NULL, NULL);
+    hb_face_t *face = hb_face_create(blob, 0);
+    hb_font_t *font = hb_font_create(face);
+    hb_face_destroy(face);
+    hb_blob_destroy(blob);
+    return font;
+}
+
 static void measure(struct music_face *face, const json_t *metadata)
 {
+    hb_font_t *outlines = outlines_of(&face->font->bytes);
     music_metadata_defaults(metadata, &face->defaults);
     face->own_extents = memory_alloc(GLYPH_COUNT * OUTLINE_EXTENTS_MAX * sizeof *face->own_extents);
     face->extents = face->own_extents;
     for (enum glyph glyph = GLYPH_NONE + 1; glyph < GLYPH_COUNT; glyph++)
         if (face->indices[glyph])
-            measure_sign(face, metadata, glyph);
+            measure_sign(face, outlines, metadata, glyph);
         else
             borrow_sign(face, glyph);
+    hb_font_destroy(outlines);
 }
 
 /* ---- opening ------------------------------------------------------------------------------ */
@@ -236,19 +254,11 @@ struct music_face *music_face_load(const char *path, struct diags *diags)
 
 /* ---- asking ------------------------------------------------------------------------------- */
 
-const struct engraving_defaults *music_face_defaults(const struct music_face *face)
+void music_face_measures(const struct music_face *face, struct metrics *metrics)
 {
-    return &face->defaults;
-}
-
-const struct glyph_metrics *music_face_glyphs(const struct music_face *face)
-{
-    return face->glyphs;
-}
-
-const struct extent *music_face_extents(const struct music_face *face)
-{
-    return face->extents;
+    metrics->defaults = &face->defaults;
+    metrics->glyphs = face->glyphs;
+    metrics->extents = face->extents;
 }
 
 struct music_sign music_face_sign(const struct music_face *face, enum glyph glyph)

@@ -28,11 +28,8 @@ struct music_face *music_face_load(const char *path, struct diags *diags);
 
 void music_face_free(struct music_face *face);
 
-const struct engraving_defaults *music_face_defaults(const struct music_face *face);
-/* GLYPH_COUNT of them, good as long as the face. */
-const struct glyph_metrics *music_face_glyphs(const struct music_face *face);
-/* What their slices count in, good as long. */
-const struct extent *music_face_extents(const struct music_face *face);
+/* Sets what layout asks of the face: defaults, glyphs, extents. They last as long as the face. */
+void music_face_measures(const struct music_face *face, struct metrics *metrics);
 /* Lends the sign; its face is set at a size of four staff spaces an em. */
 struct music_sign music_face_sign(const struct music_face *face, enum glyph glyph);
 

@@ -4,6 +4,7 @@
 #include "base/utf8.h"
 #include "base/vector.h"
 #include "draw/bare_font.h"
+#include "draw/glyph_outline.h"
 #include "draw/open_font.h"
 #include "draw/text_shapes.h"
 
@@ -36,9 +37,8 @@ struct text_family {
     struct text_font fonts[FONTS_MAX];
     size_t font_count;
     hb_buffer_t *buffer;
-    struct text_glyph *glyphs;
-    size_t room;
-    struct text_shapes *shapes; /* by font */
+    VECTOR(struct text_glyph) glyphs; /* of the text set last; on the heap */
+    struct text_shapes *shapes;       /* by font */
 };
 
 /* ---- the family --------------------------------------------------------------------------- */
@@ -155,7 +155,7 @@ void text_family_close(struct text_family *family)
     FcConfigDestroy(family->config);
     hb_buffer_destroy(family->buffer);
     text_shapes_free(family->shapes);
-    memory_free(family->glyphs);
+    vector_release(&family->glyphs);
     arena_free(family->arena);
     memory_free(family);
 }
@@ -291,15 +291,6 @@ static void shape(hb_buffer_t *buffer, hb_font_t *font, const char *text, size_t
     hb_shape(font, buffer, &no_ligatures, 1);
 }
 
-static struct text_glyph *room_for(struct text_family *family, size_t count)
-{
-    if (count > family->room) {
-        family->room = count * 2;
-        family->glyphs = memory_resize(family->glyphs, family->room * sizeof *family->glyphs);
-    }
-    return family->glyphs;
-}
-
 static struct text_ink ink_of(const struct text_font *font, hb_codepoint_t index, double x,
                               double y)
 {
@@ -315,134 +306,74 @@ static struct text_ink ink_of(const struct text_font *font, hb_codepoint_t index
 static bool take_glyphs(struct text_font *font, struct text_stretch *stretch)
 {
     unsigned count;
-    const hb_glyph_info_t *infos = hb_buffer_get_glyph_infos(font->family->buffer, &count);
-    const hb_glyph_position_t *positions =
-        hb_buffer_get_glyph_positions(font->family->buffer, &count);
-    struct text_glyph *glyphs = room_for(font->family, count);
-    stretch->ink = TEXT_INK_NONE;
-    stretch->advance = 0;
+    struct text_family *family = font->family;
+    const hb_glyph_info_t *infos = hb_buffer_get_glyph_infos(family->buffer, &count);
+    const hb_glyph_position_t *positions = hb_buffer_get_glyph_positions(family->buffer, &count);
+    family->glyphs.count = 0;
     for (unsigned i = 0; i < count; i++) {
         if (infos[i].codepoint == 0)
             return false;
         double x = stretch->advance + positions[i].x_offset / font->em;
         double y = -positions[i].y_offset / font->em;
-        glyphs[i] = (struct text_glyph){infos[i].codepoint, infos[i].cluster, true, x, y};
+        *vector_push(&family->glyphs, NULL) =
+            (struct text_glyph){infos[i].codepoint, infos[i].cluster, true, x, y};
         text_ink_add(&stretch->ink, ink_of(font, infos[i].codepoint, x, y));
         stretch->advance += positions[i].x_advance / font->em;
     }
-    stretch->glyphs = glyphs;
+    stretch->glyphs = family->glyphs.items;
     stretch->count = count;
     return true;
-}
-
-static void take_shape(const struct text_shape *shape, struct text_stretch *stretch)
-{
-    stretch->glyphs = shape->glyphs;
-    stretch->count = shape->count;
-    stretch->advance = shape->advance;
-    stretch->ink = shape->ink;
-}
-
-static void keep_shape(const struct text_font *font, const struct text_stretch *stretch)
-{
-    const struct text_shape shape = {.text = stretch->text,
-                                     .length = stretch->length,
-                                     .font = font,
-                                     .glyphs = stretch->glyphs,
-                                     .count = stretch->count,
-                                     .advance = stretch->advance,
-                                     .ink = stretch->ink};
-    text_shapes_keep(font->family->shapes, &shape);
 }
 
 bool text_font_set(struct text_font *font, const char *text, size_t length,
                    struct text_stretch *stretch)
 {
     const struct text_shape *known = text_shapes_find(font->family->shapes, font, text, length);
-    if (!known && (!font->hb || !text_is_plain(text, length)))
-        return false;
-    *stretch = (struct text_stretch){
-        .face = font->face, .space = font->space, .text = text, .length = length};
-    cairo_matrix_init_identity(&stretch->em);
     if (known) {
-        take_shape(known, stretch);
+        *stretch = known->stretch;
+        stretch->text = text;
         return true;
     }
+    if (!font->hb || !text_is_plain(text, length))
+        return false;
+    *stretch = (struct text_stretch){.face = font->face,
+                                     .space = font->space,
+                                     .text = text,
+                                     .length = length,
+                                     .ink = TEXT_INK_NONE};
+    cairo_matrix_init_identity(&stretch->em);
     shape(font->family->buffer, font->hb, text, length);
     bool taken = take_glyphs(font, stretch);
     if (taken)
-        keep_shape(font, stretch);
+        text_shapes_keep(font->family->shapes, font, stretch);
     return taken;
 }
 
 /* ---- balance ------------------------------------------------------------------------------ */
 
-/* Area and its moment by the integral around the outline (Green), which needs no filling. */
+enum { CHORDS = 8 }; /* of a curve */
+
+/* Area and its moment, by the integral around the outline (Green's theorem): nothing is filled. */
 struct mass {
     double area, moment;
     double origin; /* of the glyph, in font units */
 };
 
-static void mass_line(struct mass *mass, double x0, double y0, double x1, double y1)
+static void add_mass(void *closure, struct outline_piece piece)
 {
-    x0 += mass->origin;
-    x1 += mass->origin;
-    mass->area += (x0 + x1) / 2 * (y1 - y0);
-    mass->moment += (x0 * x0 + x0 * x1 + x1 * x1) / 6 * (y1 - y0);
-}
-
-static void mass_move_to(hb_draw_funcs_t *funcs, void *closure, hb_draw_state_t *state, float x,
-                         float y, void *data)
-{
-    (void)funcs, (void)closure, (void)state, (void)x, (void)y, (void)data;
-}
-
-static void mass_line_to(hb_draw_funcs_t *funcs, void *closure, hb_draw_state_t *state, float x,
-                         float y, void *data)
-{
-    (void)funcs, (void)data;
-    mass_line(closure, (double)state->current_x, (double)state->current_y, (double)x, (double)y);
-}
-
-/* A curve as chords: HarfBuzz hands quadratic ones on as cubic. */
-static void mass_cubic_to(hb_draw_funcs_t *funcs, void *closure, hb_draw_state_t *state, float bx,
-                          float by, float cx, float cy, float dx, float dy, void *data)
-{
-    enum { CHORDS = 8 };
-    double ax = (double)state->current_x, ay = (double)state->current_y, x0 = ax, y0 = ay;
-    (void)funcs, (void)data;
-    for (int i = 1; i <= CHORDS; i++) {
-        double t = (double)i / CHORDS, s = 1 - t;
-        double p = s * s * s, q = 3 * s * s * t, r = 3 * s * t * t, u = t * t * t;
-        double x = p * ax + q * (double)bx + r * (double)cx + u * (double)dx;
-        double y = p * ay + q * (double)by + r * (double)cy + u * (double)dy;
-        mass_line(closure, x0, y0, x, y);
-        x0 = x;
-        y0 = y;
-    }
-}
-
-static void draw_glyph(hb_font_t *font, hb_codepoint_t index, hb_draw_funcs_t *funcs, void *closure)
-{
-#if HB_VERSION_ATLEAST(7, 0, 0)
-    hb_font_draw_glyph(font, index, funcs, closure);
-#else
-    hb_font_get_glyph_shape(font, index, funcs, closure);
-#endif
+    struct mass *mass = closure;
+    double x0 = piece.x0 + mass->origin, x1 = piece.x1 + mass->origin, rise = piece.y1 - piece.y0;
+    mass->area += (x0 + x1) / 2 * rise;
+    mass->moment += (x0 * x0 + x0 * x1 + x1 * x1) / 6 * rise;
 }
 
 static bool find_balance(struct text_font *font, const struct text_stretch *stretch, double *x)
 {
     struct mass mass = {.area = 0};
-    hb_draw_funcs_t *funcs = hb_draw_funcs_create();
-    hb_draw_funcs_set_move_to_func(funcs, mass_move_to, NULL, NULL);
-    hb_draw_funcs_set_line_to_func(funcs, mass_line_to, NULL, NULL);
-    hb_draw_funcs_set_cubic_to_func(funcs, mass_cubic_to, NULL, NULL);
     for (size_t i = 0; i < stretch->count; i++) {
         mass.origin = stretch->glyphs[i].x * font->em;
-        draw_glyph(font->hb, (hb_codepoint_t)stretch->glyphs[i].index, funcs, &mass);
+        glyph_outline_walk(font->hb, stretch->glyphs[i].index, CHORDS, add_mass, &mass);
     }
-    hb_draw_funcs_destroy(funcs);
     if (mass.area == 0)
         return false;
     *x = mass.moment / mass.area / font->em;

@@ -1,13 +1,11 @@
 #include "draw/text_labels.h"
 
+#include "base/table.h"
 #include "base/vector.h"
 #include "draw/text_setter.h"
 
 #include <math.h>
 #include <string.h>
-
-enum { SLOTS_FIRST = 256 };
-#define NO_LABEL UINT32_MAX
 
 struct label {
     const char *text;
@@ -15,7 +13,6 @@ struct label {
     struct label_run *runs;
     size_t run_count;
     struct label_metrics metrics;
-    uint32_t hash;
     uint8_t style; /* enum text_style */
     bool joined;   /* see struct label_runs */
 };
@@ -37,8 +34,7 @@ struct text_labels {
     VECTOR(struct label_pen) pens;
     VECTOR(label_id) lines;        /* the last paragraph's */
     VECTOR(struct label_run) runs; /* of the label in the making */
-    label_id *slots;               /* open addressing; NO_LABEL: free */
-    size_t slot_count;             /* a power of two, at least twice the labels */
+    struct table table;            /* labels by style and text */
     /* The label in the making, in ems. */
     enum text_style style;
     double pen_x;
@@ -47,21 +43,12 @@ struct text_labels {
 
 /* ---- opening and closing ------------------------------------------------------------------ */
 
-static label_id *slots_new(size_t count)
-{
-    label_id *slots = memory_alloc(count * sizeof *slots);
-    memset(slots, 0xFF, count * sizeof *slots);
-    return slots;
-}
-
 struct text_labels *text_labels_open(double space_mm, struct diags *diags)
 {
     struct text_labels *labels = memory_alloc(sizeof *labels);
     *labels = (struct text_labels){.arena = arena_new(),
                                    .setter = text_setter_open(diags),
-                                   .points_per_space = space_mm * 72 / 25.4,
-                                   .slots = slots_new(SLOTS_FIRST),
-                                   .slot_count = SLOTS_FIRST};
+                                   .points_per_space = space_mm * 72 / 25.4};
     return labels;
 }
 
@@ -77,7 +64,6 @@ void text_labels_close(struct text_labels *labels)
         return;
     release_pens(labels);
     text_setter_close(labels->setter);
-    memory_free(labels->slots);
     arena_free(labels->arena);
     memory_free(labels);
 }
@@ -85,13 +71,9 @@ void text_labels_close(struct text_labels *labels)
 static void forget_labels(struct text_labels *labels, double points_per_space)
 {
     release_pens(labels);
-    memory_free(labels->slots);
     arena_reset(labels->arena);
-    *labels = (struct text_labels){.arena = labels->arena,
-                                   .setter = labels->setter,
-                                   .points_per_space = points_per_space,
-                                   .slots = slots_new(SLOTS_FIRST),
-                                   .slot_count = SLOTS_FIRST};
+    *labels = (struct text_labels){
+        .arena = labels->arena, .setter = labels->setter, .points_per_space = points_per_space};
 }
 
 void text_labels_resize(struct text_labels *labels, double space_mm)
@@ -281,59 +263,19 @@ static label_id make_label(struct text_labels *labels, enum text_style style, co
 
 /* ---- the table ---------------------------------------------------------------------------- */
 
-/* FNV-1a over the style and the text. */
-static uint32_t hash_of(enum text_style style, const char *text, size_t length)
-{
-    uint32_t hash = (2166136261u ^ (uint32_t)style) * 16777619u;
-    for (size_t i = 0; i < length; i++)
-        hash = (hash ^ (unsigned char)text[i]) * 16777619u;
-    return hash;
-}
-
-/* The slot that holds the text's label, or the free one where it belongs. */
-static label_id *slot_of(struct text_labels *labels, uint32_t hash, enum text_style style,
-                         const char *text, size_t length)
-{
-    size_t mask = labels->slot_count - 1;
-    for (size_t i = hash & mask;; i = (i + 1) & mask) {
-        if (labels->slots[i] == NO_LABEL)
-            return &labels->slots[i];
-        const struct label *label = &labels->labels.items[labels->slots[i]];
-        if (label->hash == hash && label->style == style && label->length == length &&
-            memcmp(label->text, text, length) == 0)
-            return &labels->slots[i];
-    }
-}
-
-static void grow_table(struct text_labels *labels)
-{
-    label_id *old = labels->slots;
-    size_t old_count = labels->slot_count;
-    labels->slot_count *= 2;
-    labels->slots = slots_new(labels->slot_count);
-    size_t mask = labels->slot_count - 1;
-    for (size_t i = 0; i < old_count; i++) {
-        if (old[i] == NO_LABEL)
-            continue;
-        size_t at = labels->labels.items[old[i]].hash & mask;
-        while (labels->slots[at] != NO_LABEL)
-            at = (at + 1) & mask;
-        labels->slots[at] = old[i];
-    }
-    memory_free(old);
-}
-
 label_id text_labels_find(struct text_labels *labels, enum text_style style, const char *text,
                           size_t length)
 {
-    uint32_t hash = hash_of(style, text, length);
-    label_id *slot = slot_of(labels, hash, style, text, length);
-    if (*slot != NO_LABEL)
-        return *slot;
-    label_id label = *slot = make_label(labels, style, text, length);
-    labels->labels.items[label].hash = hash;
-    if (labels->labels.count * 2 > labels->slot_count)
-        grow_table(labels);
+    uint64_t hash = hash_join(hash_bytes(text, length), style);
+    struct table_search search = table_search(&labels->table, hash);
+    for (size_t i; table_next(&search, &i);) {
+        const struct label *label = &labels->labels.items[i];
+        if (label->style == style && label->length == length &&
+            memcmp(label->text, text, length) == 0)
+            return (label_id)i;
+    }
+    label_id label = make_label(labels, style, text, length);
+    table_add(&labels->table, hash, label, labels->arena);
     return label;
 }
 

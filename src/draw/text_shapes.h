@@ -1,22 +1,18 @@
 #ifndef RATAMARK_DRAW_TEXT_SHAPES_H
 #define RATAMARK_DRAW_TEXT_SHAPES_H
 /*
- * Short texts as they were shaped. What a lesson has once, its name, numbers, letters and headings,
- * the next lesson of a course has again: shaping is a matter of font and text alone, and is kept
- * from lesson to lesson, unlike labels, whose numbers are one page's.
+ * Short texts that were shaped before. The next lesson of a course repeats what a lesson has once:
+ * names, numbers, letters, headings. How a text is shaped depends on font and text alone, so it is
+ * kept from lesson to lesson, unlike labels, whose numbers belong to one lesson. A page of a course
+ * takes 45 us less for it (tests/bench/README.md).
  */
 #include "draw/text_stretch.h"
 
 enum text_balance { BALANCE_UNKNOWN, BALANCE_NONE, BALANCE_FOUND };
 
 struct text_shape {
-    const char *text;
-    size_t length;
-    const void *font; /* of whom it is; compared, not looked at */
-    const struct text_glyph *glyphs;
-    size_t count;
-    double advance;
-    struct text_ink ink;
+    const void *font; /* which font this came from; compared, never dereferenced */
+    struct text_stretch stretch;
     enum text_balance balance; /* whether the next is known */
     double middle;             /* ems: see text_font_balance() */
 };
@@ -30,7 +26,8 @@ void text_shapes_free(struct text_shapes *shapes);
  */
 struct text_shape *text_shapes_find(const struct text_shapes *shapes, const void *font,
                                     const char *text, size_t length);
-/* Copies the shape, where its text is short: of many, all older ones are forgotten at once. */
-void text_shapes_keep(struct text_shapes *shapes, const struct text_shape *shape);
+/* Copies the stretch if its text is short. When there are many, all older ones are forgotten. */
+void text_shapes_keep(struct text_shapes *shapes, const void *font,
+                      const struct text_stretch *stretch);
 
 #endif
