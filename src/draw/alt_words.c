@@ -2,6 +2,8 @@
 
 #include "base/vector.h"
 
+#include <strings.h>
+
 typedef VECTOR(struct page_part) part_list;
 
 static struct page_part *part_of(part_list *parts, const struct mark *mark, struct arena *arena)
@@ -36,6 +38,14 @@ struct page_parts words_parts(const struct page *page, struct arena *arena)
     return (struct page_parts){parts.items, parts.count};
 }
 
+const char *words_language(const struct drawing_words *words)
+{
+    const char *language = words->language;
+    bool english = !language || (strncasecmp(language, "en", 2) == 0 &&
+                                 (language[2] == '\0' || language[2] == '-'));
+    return english ? NULL : "en";
+}
+
 const char *words_title(const struct drawing_words *words, const struct page_part *part,
                         struct arena *arena)
 {
@@ -43,22 +53,13 @@ const char *words_title(const struct drawing_words *words, const struct page_par
                         part->begins ? "" : ", continued");
 }
 
-const char *words_music(const struct drawing_words *words, const struct page_part *part,
-                        struct arena *arena)
-{
-    if (!part->begins)
-        return "It begins on an earlier page, where all of it is told.";
-    const char *music = words->music(words->self, part->exercise);
-    return arena_copy_text(arena, music, strlen(music));
-}
-
 const char *words_text(const struct drawing_words *words, const struct page_part *part,
                        struct arena *arena)
 {
-    const char *music = words_music(words, part, arena);
     if (!part->begins)
-        return music;
-    return arena_format(arena, "%s%s%s", words->paragraphs(words->self, part->exercise), music,
+        return "It begins on an earlier page, where all of it is told.";
+    return arena_format(arena, "%s%s%s", words->paragraphs(words->self, part->exercise),
+                        words->music(words->self, part->exercise),
                         words->ladder(words->self, part->exercise));
 }
 

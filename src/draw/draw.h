@@ -49,8 +49,8 @@ const char *faces_label_text(void *faces, label_id label);
 typedef void draw_font_file(void *closure, const char *path);
 struct digest draw_fonts(const char *music_font, draw_font_file *take, void *closure);
 
-/* The music in words, for who does not see it: PDF and SVG carry it. `exercise` is an index in the
-   score. The texts are good until the next call. */
+/* The music in words, for those who do not see it: PDF and SVG carry it. `exercise` is an index in
+   the score. A text is good until the next call of its function. */
 struct drawing_words {
     void *self;
     const char *(*head)(void *self);                       /* title to notes */
@@ -62,11 +62,12 @@ struct drawing_words {
     const char *language;            /* of the lesson's text, BCP 47 */
 };
 
+/* What it points to must last until drawing_close(). */
 struct drawing_options {
     const char *title, *author, *subject; /* document metadata, NULL: none */
     const char *date;                  /* ISO 8601, "2026-11-25" or with time; NULL: none written */
     double dpi;                        /* PNG */
-    const struct drawing_words *words; /* NULL: none; must last until drawing_close() */
+    const struct drawing_words *words; /* NULL: none */
     struct diags *diags; /* gets a `screen-reader` warning where a PDF could not take them all */
 };
 

@@ -16,61 +16,44 @@
 #include <cairo-svg.h>
 #include <stdio.h>
 #include <string.h>
-#include <strings.h>
 
 enum { OUTLINE_LEVELS_MAX = 16 };
 
 struct outline_entry {
-    const char *title;
-    uint32_t page;
-    int y; /* points */
-    unsigned level;
-    bool closed;
+    struct drawing_entry is; /* its title copied */
+    int y;                   /* points */
 };
 
 struct drawing {
     const struct faces *faces;
     enum format format;
-    struct drawing_options options; /* texts copied */
-    struct arena *arena, *scratch;  /* for the drawing; for a page */
+    struct drawing_options options;
+    struct arena *arena, *scratch; /* for the drawing; for a page */
     VECTOR(struct outline_entry) outline;
     struct links links;
     cairo_surface_t *surface; /* NULL before the first page */
     uint32_t pages;
     bool failed;
-    struct buffer svg; /* the whole document, until it is settled */
+    struct buffer svg; /* the whole document, until its words are added */
     struct svg_words svg_words;
     struct tags tags; /* of a PDF with words */
     struct pdf_end pdf_end;
     struct sink sink;
 };
 
-static const char *copy(struct arena *arena, const char *text)
-{
-    return text ? arena_copy_text(arena, text, strlen(text)) : NULL;
-}
-
 struct drawing *drawing_open(struct faces *faces, enum format format,
                              const struct drawing_options *options, draw_write *write,
                              void *closure)
 {
     struct drawing *drawing = memory_alloc(sizeof *drawing);
-    memset(drawing, 0, offsetof(struct drawing, sink));
+    memset(drawing, 0, sizeof *drawing);
     drawing->faces = faces;
     drawing->format = format;
+    drawing->options = *options;
     drawing->arena = arena_new();
     drawing->scratch = arena_new();
-    drawing->options = (struct drawing_options){.title = copy(drawing->arena, options->title),
-                                                .author = copy(drawing->arena, options->author),
-                                                .subject = copy(drawing->arena, options->subject),
-                                                .date = copy(drawing->arena, options->date),
-                                                .dpi = options->dpi,
-                                                .words = options->words,
-                                                .diags = options->diags};
     drawing->sink.write = write;
     drawing->sink.closure = closure;
-    drawing->sink.failed = false;
-    drawing->sink.used = 0;
     drawing->pdf_end = (struct pdf_end){.sink = &drawing->sink};
     tags_init(&drawing->tags, drawing->arena, options->words, faces->labels);
     return drawing;
@@ -84,7 +67,7 @@ static cairo_status_t keep_svg(void *closure, const unsigned char *bytes, unsign
     return CAIRO_STATUS_SUCCESS;
 }
 
-/* Cairo takes the clock's time where it is told none: an unset date is taken out. */
+/* Cairo would take the time of the clock for the date: setting none takes it out. */
 static void set_pdf_metadata(cairo_surface_t *surface, const struct drawing_options *options)
 {
     cairo_pdf_surface_set_metadata(surface, CAIRO_PDF_METADATA_TITLE, options->title);
@@ -114,51 +97,24 @@ static cairo_surface_t *surface_new(struct drawing *drawing, double width, doubl
     return surface;
 }
 
-/* ---- words -------------------------------------------------------------------------------- */
-
-/* Readings are in English: said where the document is not. */
-static const char *reading_language(const char *language)
-{
-    bool english = !language || (strncasecmp(language, "en", 2) == 0 &&
-                                 (language[2] == '\0' || language[2] == '-'));
-    return english ? NULL : "en";
-}
-
 static void describe_svg(struct drawing *drawing, const struct page *page)
 {
     struct svg_words *svg = &drawing->svg_words;
     const struct drawing_words *words = drawing->options.words;
-    svg->title = drawing->options.title;
+    *svg = (struct svg_words){.title = drawing->options.title, .words = words};
     if (!words)
         return;
-    svg->language = words->language;
     svg->title = words_page_title(drawing->options.title, page, drawing->arena);
     svg->text =
         arena_format(drawing->arena, "%s%s", page->number == 1 ? words->head(words->self) : "",
                      page->number == page->count ? words->tail(words->self) : "");
-    struct page_parts parts = words_parts(page, drawing->arena);
-    struct svg_figure *figures = arena_array(drawing->arena, parts.count, sizeof *figures);
-    double scale = faces_points_per_sp(drawing->faces);
-    for (size_t i = 0; i < parts.count; i++) {
-        const struct page_part *part = &parts.items[i];
-        figures[i] = (struct svg_figure){
-            .x = part->box.left * scale,
-            .y = part->box.top * scale,
-            .width = (part->box.right - part->box.left) * scale,
-            .height = (part->box.bottom - part->box.top) * scale,
-            .exercise = part->exercise,
-            .title = words_title(words, part, drawing->arena),
-            .text = words_text(words, part, drawing->arena),
-        };
-    }
-    svg->figures = figures;
-    svg->figure_language = reading_language(words->language);
-    svg->figure_count = parts.count;
+    svg->parts = words_parts(page, drawing->arena);
+    svg->scale = faces_points_per_sp(drawing->faces);
 }
 
 /* ---- pages -------------------------------------------------------------------------------- */
 
-/* Memory that cairo did not get is missing as ours is. */
+/* Where cairo runs out of memory, so do we. */
 static void take_status(struct drawing *drawing, cairo_status_t status)
 {
     if (status == CAIRO_STATUS_NO_MEMORY)
@@ -169,7 +125,7 @@ static void take_status(struct drawing *drawing, cairo_status_t status)
 static void ink_surface(struct drawing *drawing, const struct page *page)
 {
     cairo_t *cairo = cairo_create(drawing->surface);
-    if (drawing->format == FORMAT_SVG) { /* paper, whatever stands behind the picture */
+    if (drawing->format == FORMAT_SVG) { /* white paper, whatever lies behind the picture */
         cairo_set_source_rgb(cairo, 1, 1, 1);
         cairo_paint(cairo);
     }
@@ -217,27 +173,26 @@ void drawing_next_lesson(struct drawing *drawing)
 
 void drawing_outline(struct drawing *drawing, struct drawing_entry entry)
 {
-    if (drawing->format == FORMAT_PDF)
-        *vector_push(&drawing->outline, drawing->arena) =
-            (struct outline_entry){.title = copy(drawing->arena, entry.title),
-                                   .page = entry.page,
-                                   .y = (int)(entry.y * faces_points_per_sp(drawing->faces)),
-                                   .level = entry.level,
-                                   .closed = entry.closed};
+    if (drawing->format != FORMAT_PDF)
+        return;
+    entry.title = arena_copy_text(drawing->arena, entry.title, strlen(entry.title));
+    *vector_push(&drawing->outline, drawing->arena) = (struct outline_entry){
+        .is = entry, .y = (int)(entry.y * faces_points_per_sp(drawing->faces))};
 }
 
-/* Cairo wants an entry's page to be there: entries wait for the end. Its numbers are whole, as
-   cairo reads them after the locale. */
+/* Entries wait for the end, as cairo wants their pages to be there. Their numbers are whole, as the
+   locale decides how cairo reads others. */
 static void write_outline(struct drawing *drawing)
 {
     int parents[OUTLINE_LEVELS_MAX + 1] = {CAIRO_PDF_OUTLINE_ROOT};
     for (size_t i = 0; i < drawing->outline.count; i++) {
-        const struct outline_entry *entry = &drawing->outline.items[i];
+        const struct drawing_entry *entry = &drawing->outline.items[i].is;
         if (entry->page < 1 || entry->page > drawing->pages)
             continue;
         unsigned level = entry->level < OUTLINE_LEVELS_MAX ? entry->level : OUTLINE_LEVELS_MAX - 1;
         char place[64];
-        snprintf(place, sizeof place, "page=%u pos=[0 %d]", (unsigned)entry->page, entry->y);
+        snprintf(place, sizeof place, "page=%u pos=[0 %d]", (unsigned)entry->page,
+                 drawing->outline.items[i].y);
         parents[level + 1] =
             cairo_pdf_surface_add_outline(drawing->surface, parents[level], entry->title, place,
                                           entry->closed ? 0 : CAIRO_PDF_OUTLINE_FLAG_OPEN);
@@ -246,15 +201,22 @@ static void write_outline(struct drawing *drawing)
 
 /* ---- the end ------------------------------------------------------------------------------ */
 
+static void end_structure(struct drawing *drawing)
+{
+    cairo_t *cairo = cairo_create(drawing->surface);
+    tags_end_document(&drawing->tags, cairo);
+    cairo_destroy(cairo);
+    write_outline(drawing);
+}
+
 static void finish_pdf(struct drawing *drawing)
 {
     const struct drawing_words *words = drawing->options.words;
-    const char *language = words ? words->language : NULL;
     struct pdf_words ending = {
-        .language = language,
+        .language = words ? words->language : NULL,
         .figures = drawing->tags.figures.items,
         .figure_count = drawing->tags.figures.count,
-        .figure_language = reading_language(language),
+        .figure_language = words ? words_language(words) : NULL,
     };
     if (pdf_end_finish(&drawing->pdf_end, &ending) || !words || drawing->failed)
         return;
@@ -266,12 +228,8 @@ static void finish_pdf(struct drawing *drawing)
 
 static void finish(struct drawing *drawing)
 {
-    if (drawing->format == FORMAT_PDF) {
-        cairo_t *cairo = cairo_create(drawing->surface);
-        tags_end_document(&drawing->tags, cairo);
-        cairo_destroy(cairo);
-        write_outline(drawing);
-    }
+    if (drawing->format == FORMAT_PDF)
+        end_structure(drawing);
     if (drawing->format == FORMAT_PNG)
         take_status(drawing, png_write(drawing->surface, drawing->options.dpi, &drawing->sink));
     cairo_surface_finish(drawing->surface);

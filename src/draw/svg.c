@@ -1,153 +1,153 @@
 #include "draw/svg.h"
 
+#include "base/vector.h"
+
 #include <ctype.h>
-#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
 #define GROUP "surface"
 
 /* The numbers that cairo gave, in the order of their first appearance. */
-struct numbering {
-    unsigned long *seen;
-    size_t count;
-};
+typedef VECTOR(unsigned long) numbering;
 
-static size_t number_of(struct numbering *numbering, unsigned long given)
+static size_t number_of(numbering *seen, unsigned long given)
 {
-    for (size_t i = 0; i < numbering->count; i++)
-        if (numbering->seen[i] == given)
-            return i + 1;
-    numbering->seen =
-        memory_resize(numbering->seen, (numbering->count + 1) * sizeof *numbering->seen);
-    numbering->seen[numbering->count++] = given;
-    return numbering->count;
+    size_t i = 0;
+    while (i < seen->count && seen->items[i] != given)
+        i++;
+    if (i == seen->count)
+        *vector_push(seen, NULL) = given;
+    return i + 1;
 }
 
-/* True where text[-1] and what follows make it a name: id="surface17" or href="#surface17". */
+/* True where `text` is a name: id="surface17" or href="#surface17". */
 static bool is_group(const char *text)
 {
     return (text[-1] == '"' || text[-1] == '#') && isdigit((unsigned char)text[sizeof GROUP - 1]);
 }
 
-static void write_renumbered(const char *text, const char *end, struct sink *sink)
+static void add_renumbered(struct buffer *out, const char *text, const char *end)
 {
-    struct numbering numbering = {0};
-    for (const char *at = strstr(text, GROUP); at && at < end; at = strstr(at, GROUP)) {
-        at += sizeof GROUP - 1;
-        if (!is_group(at - (sizeof GROUP - 1)))
+    numbering seen = {0};
+    for (const char *at = strstr(text, GROUP); at && at < end; at = strstr(at + 1, GROUP)) {
+        if (!is_group(at))
             continue;
         char *rest;
-        char name[32];
-        size_t number = number_of(&numbering, strtoul(at, &rest, 10));
-        sink_add(sink, text, (size_t)(at - text));
-        sink_add(sink, name, (size_t)snprintf(name, sizeof name, "%zu", number));
-        text = at = rest;
+        const char *number = at + sizeof GROUP - 1;
+        unsigned long given = strtoul(number, &rest, 10);
+        buffer_add(out, text, (size_t)(number - text));
+        buffer_format(out, "%zu", number_of(&seen, given));
+        text = rest;
     }
-    sink_add(sink, text, (size_t)(end - text));
-    memory_free(numbering.seen);
+    buffer_add(out, text, (size_t)(end - text));
+    vector_release(&seen);
 }
 
 /* ---- words -------------------------------------------------------------------------------- */
 
-static void write_plain(const char *text, struct sink *sink)
+static void add_escaped(struct buffer *out, const char *text)
 {
-    sink_add(sink, text, strlen(text));
+    for (; *text; text++) {
+        const char *entity = *text == '&'   ? "&amp;"
+                             : *text == '<' ? "&lt;"
+                             : *text == '>' ? "&gt;"
+                             : *text == '"' ? "&quot;"
+                                            : NULL;
+        if (entity)
+            buffer_add_text(out, entity);
+        else
+            buffer_add(out, text, 1);
+    }
 }
 
-static void write_text(const char *text, struct sink *sink)
+static bool is_empty(const char *text)
 {
-    for (const char *at = text; *at; at++) {
-        const char *entity = *at == '&'   ? "&amp;"
-                             : *at == '<' ? "&lt;"
-                             : *at == '>' ? "&gt;"
-                             : *at == '"' ? "&quot;"
-                                          : NULL;
-        sink_add(sink, entity ? entity : at, entity ? strlen(entity) : 1);
-    }
+    return !text || !*text;
+}
+
+static void add_language(struct buffer *out, const char *language)
+{
+    if (!language)
+        return;
+    buffer_add_text(out, " xml:lang=\"");
+    add_escaped(out, language);
+    buffer_add_text(out, "\"");
 }
 
 /* <title id="NAME-title">text</title> */
-static void write_element(const char *element, const char *name, const char *language,
-                          const char *text, struct sink *sink)
+static void add_element(struct buffer *out, const char *element, const char *name,
+                        const char *language, const char *text)
 {
-    if (!text || !*text)
+    if (is_empty(text))
         return;
-    char open[96], close[24];
-    snprintf(open, sizeof open, "\n<%s id=\"%s-%s\"%s%s%s>", element, name, element,
-             language ? " xml:lang=\"" : "", language ? language : "", language ? "\"" : "");
-    snprintf(close, sizeof close, "</%s>", element);
-    write_plain(open, sink);
-    write_text(text, sink);
-    write_plain(close, sink);
+    buffer_format(out, "\n<%s id=\"%s-%s\"", element, name, element);
+    add_language(out, language);
+    buffer_add_text(out, ">");
+    add_escaped(out, text);
+    buffer_format(out, "</%s>", element);
 }
 
-/* role, and by which elements it is named and told. */
-static void write_role(const char *role, const char *name, const char *title, const char *text,
-                       struct sink *sink)
+/* The role of an element with the two that name and describe it. Ends its tag. */
+static void add_described(struct buffer *out, const char *role, const char *name,
+                          const char *language, const char *title, const char *text)
 {
-    char attribute[96];
-    snprintf(attribute, sizeof attribute, " role=\"%s\"", role);
-    write_plain(attribute, sink);
-    if (title && *title) {
-        snprintf(attribute, sizeof attribute, " aria-labelledby=\"%s-title\"", name);
-        write_plain(attribute, sink);
-    }
-    if (text && *text) {
-        snprintf(attribute, sizeof attribute, " aria-describedby=\"%s-desc\"", name);
-        write_plain(attribute, sink);
-    }
+    buffer_format(out, " role=\"%s\"", role);
+    if (!is_empty(title))
+        buffer_format(out, " aria-labelledby=\"%s-title\"", name);
+    if (!is_empty(text))
+        buffer_format(out, " aria-describedby=\"%s-desc\"", name);
+    buffer_add_text(out, ">");
+    add_element(out, "title", name, NULL, title);
+    add_element(out, "desc", name, language, text);
 }
 
-/* A box without ink holds the figure's place: cairo draws the page as a whole. Whole points, as
-   printf would write fractions after the locale. */
-static void write_figure(const struct svg_figure *figure, const char *language, struct sink *sink)
+/* A box without ink holds the figure's place, as cairo draws the page as a whole. Whole points, as
+   the locale decides how printf() writes fractions. */
+static void add_figure(struct buffer *out, const struct svg_words *words,
+                       const struct page_part *part, struct arena *arena)
 {
-    char name[32], box[128];
-    snprintf(name, sizeof name, "exercise-%u", (unsigned)figure->exercise + 1);
-    write_plain("<g id=\"", sink);
-    write_plain(name, sink);
-    write_plain("\"", sink);
-    write_role("img", name, figure->title, figure->text, sink);
-    write_plain(">", sink);
-    write_element("title", name, NULL, figure->title, sink);
-    write_element("desc", name, language, figure->text, sink);
-    snprintf(box, sizeof box,
-             "\n<rect x=\"%d\" y=\"%d\" width=\"%d\" height=\"%d\" fill=\"none\"/>\n</g>\n",
-             (int)figure->x, (int)figure->y, (int)figure->width + 1, (int)figure->height + 1);
-    write_plain(box, sink);
+    char *name = arena_format(arena, "exercise-%u", (unsigned)part->exercise + 1);
+    const struct box *box = &part->box;
+    double scale = words->scale;
+    buffer_format(out, "<g id=\"%s\"", name);
+    add_described(out, "img", name, words_language(words->words),
+                  words_title(words->words, part, arena), words_text(words->words, part, arena));
+    buffer_format(
+        out, "\n<rect x=\"%d\" y=\"%d\" width=\"%d\" height=\"%d\" fill=\"none\"/>\n</g>\n",
+        (int)(box->left * scale), (int)(box->top * scale),
+        (int)((box->right - box->left) * scale) + 1, (int)((box->bottom - box->top) * scale) + 1);
 }
 
-static void write_root(const struct svg_words *words, struct sink *sink)
+/* Where the last </svg> begins; NULL: nowhere. */
+static const char *find_end(const char *text)
 {
-    if (words->language) {
-        write_plain(" xml:lang=\"", sink);
-        write_text(words->language, sink);
-        write_plain("\"", sink);
-    }
-    write_role("document", "page", words->title, words->text, sink);
-    write_plain(">", sink);
-    write_element("title", "page", NULL, words->title, sink);
-    write_element("desc", "page", NULL, words->text, sink);
-    write_plain("\n<g aria-hidden=\"true\">", sink);
+    const char *end = NULL;
+    while (text && (text = strstr(text, "</svg>")) != NULL)
+        end = text++;
+    return end;
 }
 
 void svg_write(const struct buffer *document, const struct svg_words *words, struct sink *sink)
 {
-    static const char end[] = "</svg>";
+    struct buffer out = {0};
+    struct arena *arena = arena_new();
     const char *text = buffer_text(document), *root = strstr(text, "<svg");
-    const char *body = root ? strchr(root, '>') : NULL, *close = NULL;
-    for (const char *at = body; at && (at = strstr(at, end)); at++)
-        close = at;
-    if (!close) {
-        write_renumbered(text, text + document->length, sink);
-        return;
+    const char *body = root ? strchr(root, '>') : NULL, *end = find_end(body);
+    if (end) {
+        buffer_add(&out, text, (size_t)(body - text));
+        add_language(&out, words->words ? words->words->language : NULL);
+        add_described(&out, "document", "page", NULL, words->title, words->text);
+        buffer_add_text(&out, "\n<g aria-hidden=\"true\">");
+        add_renumbered(&out, body + 1, end);
+        buffer_add_text(&out, "</g>\n");
+        for (size_t i = 0; i < words->parts.count; i++)
+            add_figure(&out, words, &words->parts.items[i], arena);
+        buffer_add_text(&out, end);
+    } else {
+        add_renumbered(&out, text, text + document->length);
     }
-    sink_add(sink, text, (size_t)(body - text));
-    write_root(words, sink);
-    write_renumbered(body + 1, close, sink);
-    write_plain("</g>\n", sink);
-    for (size_t i = 0; i < words->figure_count; i++)
-        write_figure(&words->figures[i], words->figure_language, sink);
-    write_plain(close, sink);
+    sink_add(sink, buffer_text(&out), out.length);
+    buffer_release(&out);
+    arena_free(arena);
 }
