@@ -3,9 +3,10 @@
 #include "base/digest.h"
 #include "base/file.h"
 #include "draw/draw.h"
+#include "draw/font_pattern.h"
+#include "draw/music_face.h"
 #include "draw/text_font.h"
 
-#include <fontconfig/fontconfig.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -32,15 +33,9 @@ static void add_file(struct description *description, const char *path)
     buffer_release(&bytes);
 }
 
-static const char *text_of(const FcPattern *font, const char *object)
-{
-    FcChar8 *text;
-    return FcPatternGetString(font, object, 0, &text) == FcResultMatch ? (const char *)text : "";
-}
-
 static const char *file_name(const FcPattern *font)
 {
-    const char *path = text_of(font, FC_FILE), *slash = strrchr(path, '/');
+    const char *path = pattern_text(font, FC_FILE), *slash = strrchr(path, '/');
     return slash ? slash + 1 : path;
 }
 
@@ -48,19 +43,18 @@ static int by_file_name(const void *a, const void *b)
 {
     const FcPattern *one = *(FcPattern *const *)a, *other = *(FcPattern *const *)b;
     int order = strcmp(file_name(one), file_name(other));
-    return order ? order : strcmp(text_of(one, FC_FILE), text_of(other, FC_FILE));
+    return order ? order : strcmp(pattern_text(one, FC_FILE), pattern_text(other, FC_FILE));
 }
 
 /* A font by its name and version; our own family's by every byte. Any other may bring a character
    that the family lacks. */
 static void add_font(struct description *description, const FcPattern *font)
 {
-    int version = 0;
-    FcPatternGetInteger(font, FC_FONTVERSION, 0, &version);
+    int version = pattern_number(font, FC_FONTVERSION, 0);
     add_text(description, file_name(font));
     digester_add(&description->digester, &version, sizeof version);
-    if (strncmp(text_of(font, FC_FAMILY), TEXT_FAMILY, sizeof TEXT_FAMILY - 1) == 0)
-        add_file(description, text_of(font, FC_FILE));
+    if (strncmp(pattern_text(font, FC_FAMILY), TEXT_FAMILY, sizeof TEXT_FAMILY - 1) == 0)
+        add_file(description, pattern_text(font, FC_FILE));
 }
 
 static void add_set(struct description *description, FcConfig *config, FcSetName name)
@@ -73,7 +67,8 @@ static void add_set(struct description *description, FcConfig *config, FcSetName
     memcpy(fonts, set->fonts, count * sizeof *fonts);
     qsort(fonts, count, sizeof *fonts, by_file_name);
     for (size_t i = 0; i < count; i++) /* the fonts of one file once */
-        if (i == 0 || strcmp(text_of(fonts[i], FC_FILE), text_of(fonts[i - 1], FC_FILE)) != 0)
+        if (i == 0 ||
+            strcmp(pattern_text(fonts[i], FC_FILE), pattern_text(fonts[i - 1], FC_FILE)) != 0)
             add_font(description, fonts[i]);
     memory_free(fonts);
 }
@@ -88,20 +83,10 @@ static void take_list(const struct description *description, FcStrList *list)
 
 static void add_music_font(struct description *description, const char *path)
 {
-    static const char *const endings[] = {".json", "_metadata.json"};
-    const char *slash = strrchr(path, '/'), *name = slash ? slash + 1 : path;
-    const char *dot = strrchr(name, '.');
-    size_t stem = dot && dot > name ? (size_t)(dot - path) : strlen(path);
     struct buffer beside = {0};
     add_file(description, path);
-    for (size_t i = 0; i < sizeof endings / sizeof *endings; i++) {
-        buffer_release(&beside);
-        buffer_format(&beside, "%.*s%s", (int)stem, path, endings[i]);
+    for (size_t i = 0; music_face_metadata_path(path, i, &beside); i++)
         add_file(description, buffer_text(&beside));
-    }
-    buffer_release(&beside);
-    buffer_format(&beside, "%.*smetadata.json", (int)(name - path), path);
-    add_file(description, buffer_text(&beside));
     buffer_release(&beside);
 }
 

@@ -185,27 +185,32 @@ static bool read_metadata(const char *path, const char *name, json_t **metadata,
     return true;
 }
 
-/* The metadata beside `path`, NULL where there is none. False where there is, but spoilt. */
-static bool metadata_beside(const char *path, json_t **metadata, struct diags *diags)
+bool music_face_metadata_path(const char *font, size_t i, struct buffer *path)
 {
-    const char *slash = strrchr(path, '/');
-    size_t folder = slash ? (size_t)(slash - path) + 1 : 0;
-    const char *dot = strrchr(path + folder, '.');
-    size_t stem = dot ? (size_t)(dot - path) : strlen(path);
+    const char *slash = strrchr(font, '/'), *name = slash ? slash + 1 : font;
+    const char *dot = strrchr(name, '.');
+    size_t folder = (size_t)(name - font), stem = dot ? (size_t)(dot - font) : strlen(font);
     const struct {
         size_t kept;
         const char *ending;
-    } tries[] = {{stem, ".json"}, {stem, "_metadata.json"}, {folder, "metadata.json"}};
+    } paths[] = {{stem, ".json"}, {stem, "_metadata.json"}, {folder, "metadata.json"}};
+    if (i == sizeof paths / sizeof *paths)
+        return false;
+    path->length = 0;
+    buffer_add(path, font, paths[i].kept);
+    buffer_add_text(path, paths[i].ending);
+    return true;
+}
 
+/* The metadata beside a font, NULL where there is none. False where there is, but spoilt. */
+static bool metadata_beside(const char *font, json_t **metadata, struct diags *diags)
+{
+    struct buffer path = {0};
     bool found = false;
     *metadata = NULL;
-    for (size_t i = 0; !found && i < sizeof tries / sizeof *tries; i++) {
-        struct buffer name = {0};
-        buffer_add(&name, path, tries[i].kept);
-        buffer_add_text(&name, tries[i].ending);
-        found = read_metadata(path, buffer_text(&name), metadata, diags);
-        buffer_release(&name);
-    }
+    for (size_t i = 0; !found && music_face_metadata_path(font, i, &path); i++)
+        found = read_metadata(font, buffer_text(&path), metadata, diags);
+    buffer_release(&path);
     return *metadata || !found;
 }
 

@@ -28,6 +28,10 @@ struct music_face *music_face_load(const char *path, struct diags *diags);
 
 void music_face_free(struct music_face *face);
 
+/* The paths at which that metadata may be, in order: `i` from 0. False: there are no more. */
+struct buffer;
+bool music_face_metadata_path(const char *font, size_t i, struct buffer *path);
+
 /* Sets what layout asks of the face: defaults, glyphs, extents. They last as long as the face. */
 void music_face_measures(const struct music_face *face, struct metrics *metrics);
 /* Lends the sign; its face is set at a size of four staff spaces an em. */

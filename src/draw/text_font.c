@@ -4,16 +4,17 @@
 #include "base/utf8.h"
 #include "base/vector.h"
 #include "draw/bare_font.h"
+#include "draw/font_pattern.h"
 #include "draw/glyph_outline.h"
 #include "draw/open_font.h"
 #include "draw/text_shapes.h"
 
 #include <assert.h>
 #include <cairo-ft.h>
-#include <fontconfig/fontconfig.h>
 #include <hb-ot.h>
 #include <hb.h>
-#include <pthread.h>
+#include <limits.h>
+#include <math.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -53,12 +54,6 @@ static bool of_family(const FcPattern *font)
     return false;
 }
 
-static int number_of(const FcPattern *font, const char *object, int usual)
-{
-    int number;
-    return FcPatternGetInteger(font, object, 0, &number) == FcResultMatch ? number : usual;
-}
-
 /* A font with axes stands in the list by its instances, too, which have plain numbers. */
 static bool usable(const FcPattern *font)
 {
@@ -76,7 +71,7 @@ static void find_fonts(struct text_family *family, bool *upright, bool *condense
         FcPattern *font = set->fonts[i];
         if (!of_family(font) || !usable(font))
             continue;
-        if (number_of(font, FC_WIDTH, FC_WIDTH_NORMAL) <= FC_WIDTH_CONDENSED)
+        if (pattern_number(font, FC_WIDTH, FC_WIDTH_NORMAL) <= FC_WIDTH_CONDENSED)
             *condensed = true;
         else
             *upright = true;
@@ -97,12 +92,9 @@ static FcPattern *match_family(FcConfig *config)
 
 static void report_missing(struct diags *diags, const char *missing, const FcPattern *used)
 {
-    FcChar8 *name = NULL;
-    if (used)
-        FcPatternGetString(used, FC_FAMILY, 0, &name);
     diag_add(diags, DIAG_TEXT_FONT, (struct place){0},
              "the text family '%s' is not installed; '%s' is used instead", missing,
-             name ? (const char *)name : "no font");
+             used ? pattern_text(used, FC_FAMILY) : "no font");
 }
 
 static void read_configuration(void)
@@ -162,20 +154,13 @@ void text_family_close(struct text_family *family)
 
 /* ---- fonts -------------------------------------------------------------------------------- */
 
-static const char *file_of(const FcPattern *font)
-{
-    FcChar8 *file = NULL;
-    FcPatternGetString(font, FC_FILE, 0, &file);
-    return file ? (const char *)file : "";
-}
-
 /* How far an installed font is from what is wanted: width counts before slant, slant before weight.
  */
 static int distance(const FcPattern *pattern, const struct text_font *wanted)
 {
-    int width = number_of(pattern, FC_WIDTH, FC_WIDTH_NORMAL);
-    int slant = number_of(pattern, FC_SLANT, FC_SLANT_ROMAN);
-    int weight = number_of(pattern, FC_WEIGHT, FC_WEIGHT_REGULAR);
+    int width = pattern_number(pattern, FC_WIDTH, FC_WIDTH_NORMAL);
+    int slant = pattern_number(pattern, FC_SLANT, FC_SLANT_ROMAN);
+    int weight = pattern_number(pattern, FC_WEIGHT, FC_WEIGHT_REGULAR);
     int width_off = abs(width - (wanted->condensed ? FC_WIDTH_CONDENSED : FC_WIDTH_NORMAL));
     int slant_off = (slant != FC_SLANT_ROMAN) != wanted->italic;
     int weight_off = abs(weight - FcWeightFromOpenType(wanted->weight));
@@ -190,7 +175,8 @@ static FcPattern *nearest(const struct text_family *family, const struct text_fo
     for (size_t i = 0; i < family->installed.count; i++) {
         FcPattern *pattern = family->installed.items[i];
         int nearer = best ? distance(pattern, wanted) - distance(best, wanted) : -1;
-        if (nearer < 0 || (nearer == 0 && strcmp(file_of(pattern), file_of(best)) < 0))
+        if (nearer < 0 || (nearer == 0 &&
+                           strcmp(pattern_text(pattern, FC_FILE), pattern_text(best, FC_FILE)) < 0))
             best = pattern;
     }
     return best;
@@ -219,8 +205,8 @@ static void open_text_font(struct text_font *font)
         return;
     /* Fontconfig keeps the number of a variable font's instance, from 1, in the upper half of the
        index. */
-    unsigned index = (unsigned)number_of(pattern, FC_INDEX, 0), instance = index >> 16;
-    hb_blob_t *blob = hb_blob_create_from_file(file_of(pattern));
+    unsigned index = (unsigned)pattern_number(pattern, FC_INDEX, 0), instance = index >> 16;
+    hb_blob_t *blob = hb_blob_create_from_file(pattern_text(pattern, FC_FILE));
     hb_face_t *face = hb_face_create(blob, index & 0xFFFF);
     font->hb = hb_font_create(face);
     font->em = hb_face_get_upem(face);
@@ -367,27 +353,24 @@ static void add_mass(void *closure, struct outline_piece piece)
     mass->moment += (x0 * x0 + x0 * x1 + x1 * x1) / 6 * rise;
 }
 
-static bool find_balance(struct text_font *font, const struct text_stretch *stretch, double *x)
+/* INFINITY where there is no ink. */
+static double find_balance(struct text_font *font, const struct text_stretch *stretch)
 {
     struct mass mass = {.area = 0};
     for (size_t i = 0; i < stretch->count; i++) {
         mass.origin = stretch->glyphs[i].x * font->em;
         glyph_outline_walk(font->hb, stretch->glyphs[i].index, CHORDS, add_mass, &mass);
     }
-    if (mass.area == 0)
-        return false;
-    *x = mass.moment / mass.area / font->em;
-    return true;
+    return mass.area == 0 ? INFINITY : mass.moment / mass.area / font->em;
 }
 
-bool text_font_balance(struct text_font *font, const struct text_stretch *stretch, double *x)
+double text_font_balance(struct text_font *font, const struct text_stretch *stretch)
 {
     struct text_shape *kept =
         text_shapes_find(font->family->shapes, font, stretch->text, stretch->length);
     if (!kept)
-        return find_balance(font, stretch, x);
-    if (kept->balance == BALANCE_UNKNOWN)
-        kept->balance = find_balance(font, stretch, &kept->middle) ? BALANCE_FOUND : BALANCE_NONE;
-    *x = kept->middle;
-    return kept->balance == BALANCE_FOUND;
+        return find_balance(font, stretch);
+    if (isnan(kept->balance))
+        kept->balance = find_balance(font, stretch);
+    return kept->balance;
 }

@@ -39,7 +39,7 @@ bool text_font_set(struct text_font *font, const char *text, size_t length,
                    struct text_stretch *stretch);
 
 /* Where the mass of the ink is balanced, from the left end of a stretch that text_font_set() made
-   of this font; false where it has no ink. */
-bool text_font_balance(struct text_font *font, const struct text_stretch *stretch, double *x);
+   of this font; INFINITY where it has no ink. */
+double text_font_balance(struct text_font *font, const struct text_stretch *stretch);
 
 #endif

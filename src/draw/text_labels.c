@@ -375,18 +375,18 @@ const struct label_metrics *text_labels_metrics(const struct text_labels *labels
     return &labels->labels.items[label].metrics;
 }
 
-/* Letters are read by both: an L whose foot is counted as much as its stem stands too far left, one
-   that hangs by its mass alone too far right. */
+/* The eye goes by both. An L centred by its box, whose foot counts as much as its stem, stands too
+   far left; one centred by its mass alone too far right. */
 enum { MASS_SHARE = 500 }; /* per thousand; the rest is the middle of the ink box */
 
 sp text_labels_centre(struct text_labels *labels, label_id label)
 {
     const struct label *found = &labels->labels.items[label];
-    double middle = (found->metrics.ink.left + found->metrics.ink.right) / 2.0, mass;
-    if (text_setter_balance(labels->setter, (enum text_style)found->style, found->text,
-                            found->length, &mass))
-        middle += (mass * size_of(labels, (enum text_style)found->style)->scale - middle) *
-                  MASS_SHARE / 1000;
+    enum text_style style = (enum text_style)found->style;
+    double middle = (found->metrics.ink.left + found->metrics.ink.right) / 2.0;
+    double mass = text_setter_balance(labels->setter, style, found->text, found->length);
+    if (isfinite(mass))
+        middle += (mass * size_of(labels, style)->scale - middle) * MASS_SHARE / 1000;
     return (sp)lround(middle);
 }
 

@@ -11,11 +11,10 @@ enum { NOMINAL = 100, UNITS = NOMINAL * PANGO_SCALE };
 
 struct text_setter {
     struct text_family *family;
-    struct arena *kept;       /* for what lasts until it is renewed */
-    VECTOR(uint32_t) missing; /* characters that no font has */
-    struct arena *scratch;    /* for one call */
-    struct text_line *lines;  /* of the last paragraph */
-    size_t line_room;
+    struct arena *kept;             /* for what lasts until it is renewed */
+    VECTOR(uint32_t) missing;       /* characters that no font has */
+    struct arena *scratch;          /* for one call */
+    VECTOR(struct text_line) lines; /* of the last paragraph; on the heap */
     /* NULL until a text needs them. */
     PangoFontMap *map;
     PangoContext *context;
@@ -38,7 +37,7 @@ void text_setter_close(struct text_setter *setter)
     g_clear_object(&setter->context);
     g_clear_object(&setter->map);
     text_family_close(setter->family);
-    memory_free(setter->lines);
+    vector_release(&setter->lines);
     arena_free(setter->scratch);
     arena_free(setter->kept);
     memory_free(setter);
@@ -207,12 +206,13 @@ void text_setter_line(struct text_setter *setter, enum text_style style, const c
     take_line(setter, pango_layout_get_line_readonly(layout, 0), text, take, closure);
 }
 
-bool text_setter_balance(struct text_setter *setter, enum text_style style, const char *text,
-                         size_t length, double *x)
+double text_setter_balance(struct text_setter *setter, enum text_style style, const char *text,
+                           size_t length)
 {
     struct text_stretch stretch;
     struct text_font *font = font_of(setter, style);
-    return text_font_set(font, text, length, &stretch) && text_font_balance(font, &stretch, x);
+    return text_font_set(font, text, length, &stretch) ? text_font_balance(font, &stretch)
+                                                       : INFINITY;
 }
 
 /* ---- paragraphs --------------------------------------------------------------------------- */
@@ -233,14 +233,12 @@ struct chance {
     double from, to; /* where the next line would begin; where this one's ink would end */
 };
 
-struct chances {
-    VECTOR(struct chance) items;
-};
+typedef VECTOR(struct chance) chance_list;
 
 /* Pango's attributes are one a character: the break stands before it. Plain text is set one glyph
    or more a cluster, from left to right. */
 static void find_chances(struct text_setter *setter, const struct text_stretch *stretch,
-                         struct chances *chances)
+                         chance_list *chances)
 {
     const char *text = stretch->text;
     int characters = (int)g_utf8_strlen(text, (gssize)stretch->length);
@@ -258,21 +256,27 @@ static void find_chances(struct text_setter *setter, const struct text_stretch *
         double x = glyph < stretch->count ? stretch->glyphs[glyph].x : stretch->advance;
         ink_end = space ? ink_end : x;
         if (attributes[i].is_line_break || i == characters)
-            *vector_push(&chances->items, setter->scratch) = (struct chance){byte, x, ink_end};
+            *vector_push(chances, setter->scratch) = (struct chance){byte, x, ink_end};
     }
 }
 
-/* A word that is wider than a line is parted where the line is full. Where the rest of it begins:
-   after so many bytes, in `*left`. */
-static size_t part_word(const struct text_stretch *stretch, size_t start, size_t end, double width,
-                        double *left, struct text_line *lines, size_t *count)
+static void add_line(struct text_setter *setter, const struct text_stretch *stretch, size_t from,
+                     size_t to)
+{
+    *vector_push(&setter->lines, NULL) = line_between(stretch->text, stretch->length, from, to);
+}
+
+/* Breaks a word that is wider than a line wherever the line is full. Returns the byte at which the
+   rest of it begins, `*left` from the start of the text. */
+static size_t part_word(struct text_setter *setter, const struct text_stretch *stretch,
+                        size_t start, size_t end, double width, double *left)
 {
     for (size_t i = 0; i < stretch->count && stretch->glyphs[i].cluster < end; i++) {
         size_t byte = stretch->glyphs[i].cluster;
         double next = i + 1 < stretch->count ? stretch->glyphs[i + 1].x : stretch->advance;
         if (byte <= start || next - *left <= width)
             continue;
-        lines[(*count)++] = line_between(stretch->text, stretch->length, start, byte);
+        add_line(setter, stretch, start, byte);
         start = byte;
         *left = stretch->glyphs[i].x;
     }
@@ -280,40 +284,37 @@ static size_t part_word(const struct text_stretch *stretch, size_t start, size_t
 }
 
 /* Each line takes all that fits. */
-static size_t break_at_chances(const struct text_stretch *stretch, const struct chances *chances,
-                               double width, struct text_line *lines)
+static void break_at_chances(struct text_setter *setter, const struct text_stretch *stretch,
+                             const chance_list *chances, double width)
 {
-    size_t count = 0, start = 0;
+    size_t start = 0;
     double left = 0;
-    for (size_t i = 0; i < chances->items.count; i++) {
-        const struct chance *chance = &chances->items.items[i];
-        bool last = i + 1 == chances->items.count;
+    for (size_t i = 0; i < chances->count; i++) {
+        const struct chance *chance = &chances->items[i];
+        bool last = i + 1 == chances->count;
         if (chance->to - left > width)
-            start = part_word(stretch, start, chance->byte, width, &left, lines, &count);
+            start = part_word(setter, stretch, start, chance->byte, width, &left);
         if (!last && chance[1].to - left <= width)
             continue;
-        lines[count++] = line_between(stretch->text, stretch->length, start, chance->byte);
+        add_line(setter, stretch, start, chance->byte);
         start = chance->byte;
         left = chance->from;
     }
-    return count;
 }
 
 bool text_setter_break(struct text_setter *setter, enum text_style style, const char *text,
                        size_t length, double width, const struct text_line **lines, size_t *count)
 {
     struct text_stretch stretch;
-    struct chances chances = {0};
+    chance_list chances = {0};
     if (!text_font_set(font_of(setter, style), text, length, &stretch))
         return false;
     arena_reset(setter->scratch);
     find_chances(setter, &stretch, &chances);
-    if (chances.items.count + stretch.count > setter->line_room) {
-        setter->line_room = (chances.items.count + stretch.count) * 2;
-        setter->lines = memory_resize(setter->lines, setter->line_room * sizeof *setter->lines);
-    }
-    *count = break_at_chances(&stretch, &chances, width, setter->lines);
-    *lines = setter->lines;
+    setter->lines.count = 0;
+    break_at_chances(setter, &stretch, &chances, width);
+    *count = setter->lines.count;
+    *lines = setter->lines.items;
     return true;
 }
 

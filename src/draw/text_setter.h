@@ -28,10 +28,10 @@ typedef void text_take(void *closure, const struct text_stretch *stretch);
 void text_setter_line(struct text_setter *setter, enum text_style style, const char *text,
                       size_t length, text_take *take, void *closure);
 
-/* Where the mass of a line's ink is balanced, in ems from its left end; false where the text is not
-   plain or has no ink. */
-bool text_setter_balance(struct text_setter *setter, enum text_style style, const char *text,
-                         size_t length, double *x);
+/* Where the mass of a line's ink is balanced, in ems from its left end; INFINITY where the text is
+   not plain or has no ink. */
+double text_setter_balance(struct text_setter *setter, enum text_style style, const char *text,
+                           size_t length);
 
 /* A line of a paragraph: its text without the spaces at its end. */
 struct text_line {
@@ -43,9 +43,9 @@ struct text_line {
 };
 
 /*
- * Breaks a paragraph of plain text into lines of at most `width` ems, as the rules of Unicode's
- * line breaking allow. False, and nothing done, where the text is not plain. `*lines` is good until
- * the next call of this function.
+ * Breaks a paragraph of plain text into lines of at most `width` ems, where Unicode's rules of line
+ * breaking allow. False, and nothing done, if the text is not plain. `*lines` is good until the
+ * next call of this function.
  */
 bool text_setter_break(struct text_setter *setter, enum text_style style, const char *text,
                        size_t length, double width, const struct text_line **lines, size_t *count);

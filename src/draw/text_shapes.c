@@ -3,6 +3,8 @@
 #include "base/table.h"
 #include "base/vector.h"
 
+#include <math.h>
+
 /* Longer texts are lines of paragraphs, which seldom come again. */
 enum { LENGTH_MOST = 48, SHAPES_MOST = 1024 };
 
@@ -52,7 +54,7 @@ void text_shapes_keep(struct text_shapes *shapes, const void *font,
     struct text_glyph *glyphs = arena_array(shapes->arena, stretch->count, sizeof *glyphs);
     if (stretch->count)
         memcpy(glyphs, stretch->glyphs, stretch->count * sizeof *glyphs);
-    struct text_shape shape = {.font = font, .stretch = *stretch};
+    struct text_shape shape = {.font = font, .stretch = *stretch, .balance = NAN};
     shape.stretch.text = arena_copy_text(shapes->arena, stretch->text, stretch->length);
     shape.stretch.glyphs = glyphs;
     table_add(&shapes->table, hash_bytes(stretch->text, stretch->length), shapes->items.count,

@@ -8,13 +8,10 @@
  */
 #include "draw/text_stretch.h"
 
-enum text_balance { BALANCE_UNKNOWN, BALANCE_NONE, BALANCE_FOUND };
-
 struct text_shape {
     const void *font; /* which font this came from; compared, never dereferenced */
     struct text_stretch stretch;
-    enum text_balance balance; /* whether the next is known */
-    double middle;             /* ems: see text_font_balance() */
+    double balance; /* see text_font_balance(); NAN until it is asked for */
 };
 
 struct text_shapes;
