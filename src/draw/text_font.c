@@ -13,8 +13,8 @@
 #include <cairo-ft.h>
 #include <hb-ot.h>
 #include <hb.h>
-#include <limits.h>
 #include <math.h>
+#include <pthread.h>
 #include <stdlib.h>
 #include <string.h>
 
