@@ -63,7 +63,7 @@ static void print_glyphs(const json_t *metadata, hb_font_t *font)
     printf("};\nconst struct extent embedded_extents[] = {\n");
     for (size_t i = 0; i < extents.count; i++)
         printf("    {%d, %d},\n", extents.items[i].low, extents.items[i].high);
-    printf("};\n");
+    printf("};\nconst size_t embedded_extent_count = %zu;\n", extents.count);
 }
 
 int main(int argc, char **argv)

@@ -13,5 +13,6 @@ extern const size_t embedded_face_size;
 extern const struct engraving_defaults embedded_defaults;
 extern const struct glyph_metrics embedded_glyphs[GLYPH_COUNT];
 extern const struct extent embedded_extents[];
+extern const size_t embedded_extent_count;
 
 #endif

@@ -46,36 +46,11 @@ size_t faces_missing(const struct faces *faces, const uint32_t **characters)
     return text_labels_missing(faces->labels, characters);
 }
 
-static label_id find_label(void *self, enum text_style style, const char *text, size_t length)
-{
-    return text_labels_find(((struct faces *)self)->labels, style, text, length);
-}
-
-static const struct label_metrics *metrics_of(void *self, label_id label)
-{
-    return text_labels_metrics(((struct faces *)self)->labels, label);
-}
-
-static sp centre_of(void *self, label_id label)
-{
-    return text_labels_centre(((struct faces *)self)->labels, label);
-}
-
-static size_t wrap(void *self, enum text_style style, const char *text, size_t length, sp width,
-                   const label_id **lines)
-{
-    return text_labels_wrap(((struct faces *)self)->labels, style, text, length, width, lines);
-}
-
 struct metrics faces_metrics(struct faces *faces)
 {
-    struct metrics metrics = {.self = faces,
-                              .space_mm = faces->space_mm,
-                              .label = find_label,
-                              .label_metrics = metrics_of,
-                              .label_centre = centre_of,
-                              .wrap = wrap};
+    struct metrics metrics = {.space_mm = faces->space_mm};
     music_face_measures(faces->music, &metrics);
+    text_labels_measures(faces->labels, &metrics);
     return metrics;
 }
 

@@ -119,7 +119,7 @@ static void show_glyphs(struct ink *ink, const char *bytes, size_t byte_count,
 /* The space at the beginning is left out where an element of the structure begins. */
 static void show_text(struct ink *ink, struct text_batch *batch)
 {
-    size_t skip = batch->parted && !tags_has_text(ink->tags);
+    size_t skip = batch->parted && !ink->tags->has_text;
     if (batch->glyphs.count > skip) {
         cairo_matrix_t matrix = batch->pen->matrix;
         cairo_matrix_scale(&matrix, batch->size, batch->size);
@@ -130,7 +130,7 @@ static void show_text(struct ink *ink, struct text_batch *batch)
                     batch->glyphs.items + skip, batch->glyphs.count - skip,
                     batch->clusters.items + skip, batch->clusters.count - skip, batch->backward);
         if (ink->tags)
-            tags_take_text(ink->tags);
+            ink->tags->has_text = true;
     }
     batch->glyphs.count = batch->clusters.count = batch->bytes.count = 0;
     batch->parted = batch->backward = false;

@@ -98,23 +98,11 @@ static void measure_sign(struct music_face *face, hb_font_t *outlines, const jso
                                               face->own_extents + face->extent_count, metrics);
 }
 
-static struct slices borrow_slices(struct music_face *face, struct slices slices)
-{
-    memcpy(face->own_extents + face->extent_count, face->lender->extents + slices.first,
-           slices.count * sizeof *face->own_extents);
-    slices.first = (uint16_t)face->extent_count;
-    face->extent_count += slices.count;
-    return slices;
-}
-
 static void borrow_sign(struct music_face *face, enum glyph glyph)
 {
     if (!face->lender)
         face->lender = music_face_own();
-    struct glyph_metrics *metrics = &face->glyphs[glyph];
-    *metrics = face->lender->glyphs[glyph];
-    metrics->rows = borrow_slices(face, metrics->rows);
-    metrics->columns = borrow_slices(face, metrics->columns);
+    face->glyphs[glyph] = face->lender->glyphs[glyph];
 }
 
 static hb_font_t *outlines_of(const struct buffer *bytes)
@@ -132,8 +120,11 @@ static void measure(struct music_face *face, const json_t *metadata)
 {
     hb_font_t *outlines = outlines_of(&face->font->bytes);
     music_metadata_defaults(metadata, &face->defaults);
-    face->own_extents = memory_alloc(GLYPH_COUNT * OUTLINE_EXTENTS_MAX * sizeof *face->own_extents);
+    size_t most = embedded_extent_count + GLYPH_COUNT * OUTLINE_EXTENTS_MAX;
+    face->own_extents = memory_alloc(most * sizeof *face->own_extents);
     face->extents = face->own_extents;
+    face->extent_count = embedded_extent_count; /* those of borrowed signs */
+    memcpy(face->own_extents, embedded_extents, embedded_extent_count * sizeof *embedded_extents);
     for (enum glyph glyph = GLYPH_NONE + 1; glyph < GLYPH_COUNT; glyph++)
         if (face->indices[glyph])
             measure_sign(face, outlines, metadata, glyph);

@@ -51,16 +51,6 @@ static void begin(struct tags *tags, enum tag tag)
     tags->has_text = false;
 }
 
-void tags_take_text(struct tags *tags)
-{
-    tags->has_text = true;
-}
-
-bool tags_has_text(const struct tags *tags)
-{
-    return tags->has_text;
-}
-
 /* The number in an exercise's ring belongs to its heading; in a practice form other exercises'
    numbers come after it. */
 static enum tag tag_of(const struct tags *tags, const struct mark *mark)

@@ -28,7 +28,7 @@ struct tags {
     /* Where the page is. */
     cairo_t *cairo;
     enum tag open;
-    bool has_text;    /* the open element */
+    bool has_text;    /* the open element; set by whoever shows the text */
     struct mark last; /* in the open element */
 };
 
@@ -48,9 +48,6 @@ bool tags_part(const struct tags *tags, const struct mark *mark);
 void tags_move(struct tags *tags, const struct mark *mark);
 /* Into the Figure of the exercise: the one that is open, where it is the same exercise's. */
 void tags_figure(struct tags *tags, uint32_t exercise);
-/* Text is shown in the open element; whether some was shown there before. */
-void tags_take_text(struct tags *tags);
-bool tags_has_text(const struct tags *tags);
 /* Out of any. */
 void tags_end(struct tags *tags);
 

@@ -27,6 +27,7 @@ struct style_size {
 
 struct text_labels {
     struct arena *arena;
+    struct text_family *family;
     struct text_setter *setter;
     double points_per_space;
     struct style_size sizes[TEXT_STYLE_COUNT];
@@ -46,8 +47,10 @@ struct text_labels {
 struct text_labels *text_labels_open(double space_mm, struct diags *diags)
 {
     struct text_labels *labels = memory_alloc(sizeof *labels);
+    struct text_family *family = text_family_open(diags);
     *labels = (struct text_labels){.arena = arena_new(),
-                                   .setter = text_setter_open(diags),
+                                   .family = family,
+                                   .setter = text_setter_open(family),
                                    .points_per_space = space_mm * 72 / 25.4};
     return labels;
 }
@@ -60,10 +63,9 @@ static void release_pens(struct text_labels *labels)
 
 void text_labels_close(struct text_labels *labels)
 {
-    if (!labels)
-        return;
     release_pens(labels);
     text_setter_close(labels->setter);
+    text_family_close(labels->family);
     arena_free(labels->arena);
     memory_free(labels);
 }
@@ -72,8 +74,10 @@ static void forget_labels(struct text_labels *labels, double points_per_space)
 {
     release_pens(labels);
     arena_reset(labels->arena);
-    *labels = (struct text_labels){
-        .arena = labels->arena, .setter = labels->setter, .points_per_space = points_per_space};
+    *labels = (struct text_labels){.arena = labels->arena,
+                                   .family = labels->family,
+                                   .setter = labels->setter,
+                                   .points_per_space = points_per_space};
 }
 
 void text_labels_resize(struct text_labels *labels, double space_mm)
@@ -103,7 +107,7 @@ static const struct style_size *size_of(struct text_labels *labels, enum text_st
         return size;
     const struct text_style_row *row = text_style(style);
     double ascent, descent;
-    text_setter_extents(labels->setter, style, &ascent, &descent);
+    text_font_extents(text_family_font(labels->family, row), &ascent, &descent);
     size->points = row->of_staff ? row->size * labels->points_per_space : row->size * 72 / 25.4;
     size->scale = size->points / labels->points_per_space * 1000;
     size->ascent = (sp)lround(ascent * size->scale);
@@ -263,9 +267,9 @@ static label_id make_label(struct text_labels *labels, enum text_style style, co
 
 /* ---- the table ---------------------------------------------------------------------------- */
 
-label_id text_labels_find(struct text_labels *labels, enum text_style style, const char *text,
-                          size_t length)
+static label_id find_label(void *self, enum text_style style, const char *text, size_t length)
 {
+    struct text_labels *labels = self;
     uint64_t hash = hash_join(hash_bytes(text, length), style);
     struct table_search search = table_search(&labels->table, hash);
     for (size_t i; table_next(&search, &i);) {
@@ -291,7 +295,7 @@ static void add_plain_line(struct text_labels *labels, enum text_style style,
                            const struct text_line *line)
 {
     label_id label = line->joined ? make_label(labels, style, line->text, line->length)
-                                  : text_labels_find(labels, style, line->text, line->length);
+                                  : find_label(labels, style, line->text, line->length);
     labels->labels.items[label].joined = line->joined;
     add_line(labels, label);
 }
@@ -345,16 +349,17 @@ static bool wrap_one(struct text_labels *labels, enum text_style style, const ch
         length--;
     if (!text_is_plain(text, length))
         return false;
-    label_id whole = text_labels_find(labels, style, text, length);
+    label_id whole = find_label(labels, style, text, length);
     if (text_labels_metrics(labels, whole)->advance > width)
         return false;
     add_line(labels, whole);
     return true;
 }
 
-size_t text_labels_wrap(struct text_labels *labels, enum text_style style, const char *text,
-                        size_t length, sp width, const label_id **lines)
+static size_t wrap(void *self, enum text_style style, const char *text, size_t length, sp width,
+                   const label_id **lines)
 {
+    struct text_labels *labels = self;
     const struct text_line *plain;
     size_t count = 0;
     double ems = width / size_of(labels, style)->scale;
@@ -379,15 +384,33 @@ const struct label_metrics *text_labels_metrics(const struct text_labels *labels
    far left; one centred by its mass alone too far right. */
 enum { MASS_SHARE = 500 }; /* per thousand; the rest is the middle of the ink box */
 
-sp text_labels_centre(struct text_labels *labels, label_id label)
+static sp centre_of(void *self, label_id label)
 {
+    struct text_labels *labels = self;
     const struct label *found = &labels->labels.items[label];
     enum text_style style = (enum text_style)found->style;
-    double middle = (found->metrics.ink.left + found->metrics.ink.right) / 2.0;
-    double mass = text_setter_balance(labels->setter, style, found->text, found->length);
+    struct text_font *font = text_family_font(labels->family, text_style(style));
+    struct text_stretch stretch;
+    double middle = (found->metrics.ink.left + found->metrics.ink.right) / 2.0, mass = INFINITY;
+    if (text_font_set(font, found->text, found->length, &stretch))
+        mass = text_font_balance(font, &stretch);
     if (isfinite(mass))
         middle += (mass * size_of(labels, style)->scale - middle) * MASS_SHARE / 1000;
     return (sp)lround(middle);
+}
+
+static const struct label_metrics *metrics_of(void *self, label_id label)
+{
+    return text_labels_metrics(self, label);
+}
+
+void text_labels_measures(struct text_labels *labels, struct metrics *metrics)
+{
+    metrics->self = labels;
+    metrics->label = find_label;
+    metrics->label_metrics = metrics_of;
+    metrics->label_centre = centre_of;
+    metrics->wrap = wrap;
 }
 
 const char *text_labels_text(const struct text_labels *labels, label_id label)

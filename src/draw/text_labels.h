@@ -48,21 +48,13 @@ void text_labels_renew(struct text_labels *labels, double space_mm);
 /* The characters so far that no installed font has, each once; good until another is found. */
 size_t text_labels_missing(const struct text_labels *labels, const uint32_t **characters);
 
-/* The label for the text, the same one for the same text (UTF-8, no line breaks). */
-label_id text_labels_find(struct text_labels *labels, enum text_style style, const char *text,
-                          size_t length);
-/* Valid until the next call of text_labels_find() or text_labels_wrap(). */
-const struct label_metrics *text_labels_metrics(const struct text_labels *labels, label_id label);
-/* Lines no wider than `width`, as the Unicode line breaking rules allow, without the spaces at
-   their ends; a longer word is parted. `*lines` is valid until the next call. */
-size_t text_labels_wrap(struct text_labels *labels, enum text_style style, const char *text,
-                        size_t length, sp width, const label_id **lines);
+/* Sets what layout asks of labels (model/metrics.h). */
+void text_labels_measures(struct text_labels *labels, struct metrics *metrics);
 
-/* Its optical centre from the origin (model/metrics.h). */
-sp text_labels_centre(struct text_labels *labels, label_id label);
+/* Good until another label is made, as is the pen below. */
+const struct label_metrics *text_labels_metrics(const struct text_labels *labels, label_id label);
 const char *text_labels_text(const struct text_labels *labels, label_id label);
 struct label_runs text_labels_runs(const struct text_labels *labels, label_id label);
-/* Lends the pen; good until the next call of text_labels_find() or text_labels_wrap(). */
 const struct label_pen *text_labels_pen(const struct text_labels *labels, uint32_t pen);
 size_t text_labels_pen_count(const struct text_labels *labels);
 

@@ -10,54 +10,42 @@
 enum { NOMINAL = 100, UNITS = NOMINAL * PANGO_SCALE };
 
 struct text_setter {
-    struct text_family *family;
-    struct arena *kept;             /* for what lasts until it is renewed */
-    VECTOR(uint32_t) missing;       /* characters that no font has */
-    struct arena *scratch;          /* for one call */
+    struct text_family *family;     /* lent */
+    VECTOR(uint32_t) missing;       /* characters that no font has; on the heap */
     VECTOR(struct text_line) lines; /* of the last paragraph; on the heap */
+    struct arena *scratch;          /* for one call */
     /* NULL until a text needs them. */
     PangoFontMap *map;
     PangoContext *context;
     PangoLayout *layout;
 };
 
-struct text_setter *text_setter_open(struct diags *diags)
+struct text_setter *text_setter_open(struct text_family *family)
 {
     struct text_setter *setter = memory_alloc(sizeof *setter);
-    *setter = (struct text_setter){
-        .family = text_family_open(diags), .kept = arena_new(), .scratch = arena_new()};
+    *setter = (struct text_setter){.family = family, .scratch = arena_new()};
     return setter;
 }
 
 void text_setter_close(struct text_setter *setter)
 {
-    if (!setter)
-        return;
     g_clear_object(&setter->layout);
     g_clear_object(&setter->context);
     g_clear_object(&setter->map);
-    text_family_close(setter->family);
+    vector_release(&setter->missing);
     vector_release(&setter->lines);
     arena_free(setter->scratch);
-    arena_free(setter->kept);
     memory_free(setter);
 }
 
 void text_setter_renew(struct text_setter *setter)
 {
-    arena_reset(setter->kept);
-    memset(&setter->missing, 0, sizeof setter->missing);
+    setter->missing.count = 0;
 }
 
 static struct text_font *font_of(struct text_setter *setter, enum text_style style)
 {
     return text_family_font(setter->family, text_style(style));
-}
-
-void text_setter_extents(struct text_setter *setter, enum text_style style, double *ascent,
-                         double *descent)
-{
-    text_font_extents(font_of(setter, style), ascent, descent);
 }
 
 /* ---- Pango -------------------------------------------------------------------------------- */
@@ -123,7 +111,7 @@ static void keep_unknown(struct text_setter *setter, PangoGlyph glyph)
     for (size_t i = 0; i < setter->missing.count; i++)
         if (setter->missing.items[i] == character)
             return;
-    *vector_push(&setter->missing, setter->kept) = character;
+    *vector_push(&setter->missing, NULL) = character;
 }
 
 size_t text_setter_missing(const struct text_setter *setter, const uint32_t **characters)
@@ -204,15 +192,6 @@ void text_setter_line(struct text_setter *setter, enum text_style style, const c
     PangoLayout *layout = layout_of(setter, style, text, length, -1);
     pango_layout_set_single_paragraph_mode(layout, TRUE);
     take_line(setter, pango_layout_get_line_readonly(layout, 0), text, take, closure);
-}
-
-double text_setter_balance(struct text_setter *setter, enum text_style style, const char *text,
-                           size_t length)
-{
-    struct text_stretch stretch;
-    struct text_font *font = font_of(setter, style);
-    return text_font_set(font, text, length, &stretch) ? text_font_balance(font, &stretch)
-                                                       : INFINITY;
 }
 
 /* ---- paragraphs --------------------------------------------------------------------------- */

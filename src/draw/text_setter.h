@@ -9,17 +9,13 @@
 
 struct text_setter;
 
-/* A missing family or cut is a text-font warning. */
-struct text_setter *text_setter_open(struct diags *diags);
+/* The family is lent. */
+struct text_setter *text_setter_open(struct text_family *family);
 void text_setter_close(struct text_setter *setter);
 /* Forgets which characters were missing. */
 void text_setter_renew(struct text_setter *setter);
 /* The characters so far that no installed font has, each once; good until another is found. */
 size_t text_setter_missing(const struct text_setter *setter, const uint32_t **characters);
-
-/* The upright distances of a style's face, in ems. */
-void text_setter_extents(struct text_setter *setter, enum text_style style, double *ascent,
-                         double *descent);
 
 /* Takes one stretch, good until it returns. */
 typedef void text_take(void *closure, const struct text_stretch *stretch);
@@ -27,11 +23,6 @@ typedef void text_take(void *closure, const struct text_stretch *stretch);
 /* Sets one line of text and hands over its stretches from left to right. */
 void text_setter_line(struct text_setter *setter, enum text_style style, const char *text,
                       size_t length, text_take *take, void *closure);
-
-/* Where the mass of a line's ink is balanced, in ems from its left end; INFINITY where the text is
-   not plain or has no ink. */
-double text_setter_balance(struct text_setter *setter, enum text_style style, const char *text,
-                           size_t length);
 
 /* A line of a paragraph: its text without the spaces at its end. */
 struct text_line {
