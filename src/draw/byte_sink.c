@@ -1,30 +1,26 @@
 #include "draw/byte_sink.h"
 
-#include <string.h>
+enum { GATHERED_MOST = 32 * 1024 };
 
-static void hand_on(struct sink *sink, const void *bytes, size_t length)
+static void flush(struct sink *sink)
 {
-    if (!sink->failed && length && !sink->write(sink->closure, bytes, length))
-        sink->failed = true;
-}
-
-bool sink_flush(struct sink *sink)
-{
-    hand_on(sink, sink->room, sink->used);
-    sink->used = 0;
-    return !sink->failed;
+    if (!sink->failed && sink->gathered.length)
+        sink->failed = !sink->write(sink->closure, sink->gathered.bytes, sink->gathered.length);
+    sink->gathered.length = 0;
 }
 
 void sink_add(struct sink *sink, const void *bytes, size_t length)
 {
-    if (length > SINK_ROOM - sink->used)
-        sink_flush(sink);
-    if (length > SINK_ROOM) {
-        hand_on(sink, bytes, length);
-        return;
-    }
-    memcpy(sink->room + sink->used, bytes, length);
-    sink->used += length;
+    buffer_add(&sink->gathered, bytes, length);
+    if (sink->gathered.length > GATHERED_MOST)
+        flush(sink);
+}
+
+bool sink_close(struct sink *sink)
+{
+    flush(sink);
+    buffer_release(&sink->gathered);
+    return !sink->failed;
 }
 
 cairo_status_t sink_write(void *closure, const unsigned char *bytes, unsigned int length)

@@ -46,15 +46,13 @@ struct drawing *drawing_open(struct faces *faces, enum format format,
                              void *closure)
 {
     struct drawing *drawing = memory_alloc(sizeof *drawing);
-    memset(drawing, 0, sizeof *drawing);
-    drawing->faces = faces;
-    drawing->format = format;
-    drawing->options = *options;
-    drawing->arena = arena_new();
-    drawing->scratch = arena_new();
-    drawing->sink.write = write;
-    drawing->sink.closure = closure;
-    drawing->pdf_end = (struct pdf_end){.sink = &drawing->sink};
+    *drawing = (struct drawing){.faces = faces,
+                                .format = format,
+                                .options = *options,
+                                .arena = arena_new(),
+                                .scratch = arena_new(),
+                                .sink = {.write = write, .closure = closure},
+                                .pdf_end = {.sink = &drawing->sink}};
     tags_init(&drawing->tags, drawing->arena, options->words, faces->labels);
     return drawing;
 }
@@ -245,7 +243,7 @@ bool drawing_close(struct drawing *drawing)
     drawing->failed |= !drawing->surface;
     if (drawing->surface)
         finish(drawing);
-    bool complete = sink_flush(&drawing->sink) && !drawing->failed;
+    bool complete = sink_close(&drawing->sink) && !drawing->failed;
     cairo_surface_destroy(drawing->surface);
     buffer_release(&drawing->svg);
     arena_free(drawing->scratch);

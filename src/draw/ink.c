@@ -2,6 +2,7 @@
 
 #include "base/vector.h"
 #include "draw/tags.h"
+#include "draw/text_setter.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -397,9 +398,7 @@ static void sort_system(struct ink *ink, const struct page *page, const struct p
 /* Outlines as they were drawn, at every size and resolution. */
 static void set_font_options(cairo_t *cairo)
 {
-    cairo_font_options_t *options = cairo_font_options_create();
-    cairo_font_options_set_hint_style(options, CAIRO_HINT_STYLE_NONE);
-    cairo_font_options_set_hint_metrics(options, CAIRO_HINT_METRICS_OFF);
+    cairo_font_options_t *options = text_setter_options();
     cairo_set_font_options(cairo, options);
     cairo_font_options_destroy(options);
 }

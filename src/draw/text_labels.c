@@ -19,8 +19,7 @@ struct label {
 
 /* What a style comes to on this paper. */
 struct style_size {
-    bool ready;
-    double points; /* of an em on paper */
+    double points; /* of an em on paper; 0: not known yet */
     double scale;  /* thousandths of a space in an em */
     sp ascent, descent;
 };
@@ -103,7 +102,7 @@ size_t text_labels_missing(const struct text_labels *labels, const uint32_t **ch
 static const struct style_size *size_of(struct text_labels *labels, enum text_style style)
 {
     struct style_size *size = &labels->sizes[style];
-    if (size->ready)
+    if (size->points != 0)
         return size;
     const struct text_style_row *row = text_style(style);
     double ascent, descent;
@@ -112,7 +111,6 @@ static const struct style_size *size_of(struct text_labels *labels, enum text_st
     size->scale = size->points / labels->points_per_space * 1000;
     size->ascent = (sp)lround(ascent * size->scale);
     size->descent = (sp)lround(descent * size->scale);
-    size->ready = true;
     return size;
 }
 
@@ -300,45 +298,16 @@ static void add_plain_line(struct text_labels *labels, enum text_style style,
     add_line(labels, label);
 }
 
-/* A line of a paragraph that is not plain is kept as it was set, outside the table: by itself the
-   same text might run the other way. */
-struct wrapping {
-    struct text_labels *labels;
-    enum text_style style;
-    struct text_line line; /* in the making; text NULL before the first */
-};
-
-static void end_line(struct wrapping *wrapping)
+/* A line of a paragraph that is not plain is kept outside the table: the same text by itself might
+   run the other way. */
+static void end_line(void *closure, struct text_line line)
 {
-    struct text_labels *labels = wrapping->labels;
-    if (!wrapping->line.text)
-        return;
-    label_id line = end_label(labels, wrapping->line.text, wrapping->line.length);
-    labels->labels.items[line].metrics.backward = wrapping->line.backward;
-    labels->labels.items[line].joined = wrapping->line.joined;
-    add_line(labels, line);
-}
-
-static void begin_line(void *closure, struct text_line line)
-{
-    struct wrapping *wrapping = closure;
-    end_line(wrapping);
-    begin_label(wrapping->labels, wrapping->style);
-    wrapping->line = line;
-}
-
-static void take_line_run(void *closure, const struct text_stretch *stretch)
-{
-    take_run(((struct wrapping *)closure)->labels, stretch);
-}
-
-static void wrap_any(struct text_labels *labels, enum text_style style, const char *text,
-                     size_t length, double width)
-{
-    struct wrapping wrapping = {.labels = labels, .style = style};
-    text_setter_paragraph(labels->setter, style, text, length, width, begin_line, take_line_run,
-                          &wrapping);
-    end_line(&wrapping);
+    struct text_labels *labels = closure;
+    label_id label = end_label(labels, line.text, line.length);
+    labels->labels.items[label].metrics.backward = line.backward;
+    labels->labels.items[label].joined = line.joined;
+    add_line(labels, label);
+    begin_label(labels, labels->style);
 }
 
 /* Most texts fit one line: they are set as a label first, which is all that they need. */
@@ -365,8 +334,10 @@ static size_t wrap(void *self, enum text_style style, const char *text, size_t l
     double ems = width / size_of(labels, style)->scale;
     labels->lines.count = 0;
     if (!wrap_one(labels, style, text, length, width) &&
-        !text_setter_break(labels->setter, style, text, length, ems, &plain, &count))
-        wrap_any(labels, style, text, length, ems);
+        !text_setter_break(labels->setter, style, text, length, ems, &plain, &count)) {
+        begin_label(labels, style);
+        text_setter_paragraph(labels->setter, style, text, length, ems, take_run, end_line, labels);
+    }
     for (size_t i = 0; i < count; i++)
         add_plain_line(labels, style, &plain[i]);
     *lines = labels->lines.items;

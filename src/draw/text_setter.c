@@ -50,15 +50,21 @@ static struct text_font *font_of(struct text_setter *setter, enum text_style sty
 
 /* ---- Pango -------------------------------------------------------------------------------- */
 
+cairo_font_options_t *text_setter_options(void)
+{
+    cairo_font_options_t *options = cairo_font_options_create();
+    cairo_font_options_set_hint_style(options, CAIRO_HINT_STYLE_NONE);
+    cairo_font_options_set_hint_metrics(options, CAIRO_HINT_METRICS_OFF);
+    return options;
+}
+
 static void open_pango(struct text_setter *setter)
 {
     if (setter->layout)
         return;
     setter->map = pango_cairo_font_map_new_for_font_type(CAIRO_FONT_TYPE_FT);
     setter->context = pango_font_map_create_context(setter->map);
-    cairo_font_options_t *options = cairo_font_options_create();
-    cairo_font_options_set_hint_style(options, CAIRO_HINT_STYLE_NONE);
-    cairo_font_options_set_hint_metrics(options, CAIRO_HINT_METRICS_OFF);
+    cairo_font_options_t *options = text_setter_options();
     pango_cairo_context_set_font_options(setter->context, options);
     cairo_font_options_destroy(options);
     pango_context_set_round_glyph_positions(setter->context, FALSE);
@@ -298,7 +304,7 @@ bool text_setter_break(struct text_setter *setter, enum text_style style, const 
 }
 
 void text_setter_paragraph(struct text_setter *setter, enum text_style style, const char *text,
-                           size_t length, double width, text_begin *begin, text_take *take,
+                           size_t length, double width, text_take *take, text_end_line *end,
                            void *closure)
 {
     int units = (int)(fmax(0, fmin(width, 10000)) * UNITS);
@@ -309,7 +315,7 @@ void text_setter_paragraph(struct text_setter *setter, enum text_style style, co
         size_t start = (size_t)line->start_index;
         struct text_line words = line_between(text, length, start, start + (size_t)line->length);
         words.backward = line->resolved_dir == PANGO_DIRECTION_RTL;
-        begin(closure, words);
         take_line(setter, line, text, take, closure);
+        end(closure, words);
     }
 }

@@ -41,11 +41,14 @@ struct text_line {
 bool text_setter_break(struct text_setter *setter, enum text_style style, const char *text,
                        size_t length, double width, const struct text_line **lines, size_t *count);
 
-/* The same for any text: `begin` is told of each line before its stretches come, as the order on a
-   line depends on the whole paragraph. */
-typedef void text_begin(void *closure, struct text_line line);
+/* The same for any text. `end` gets each line after its stretches, which come from left to right:
+   their order depends on the whole paragraph. */
+typedef void text_end_line(void *closure, struct text_line line);
 void text_setter_paragraph(struct text_setter *setter, enum text_style style, const char *text,
-                           size_t length, double width, text_begin *begin, text_take *take,
+                           size_t length, double width, text_take *take, text_end_line *end,
                            void *closure);
+
+/* Lengths keep their fractions, as nothing is fitted to pixels. The caller destroys the options. */
+cairo_font_options_t *text_setter_options(void);
 
 #endif

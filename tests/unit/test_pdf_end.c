@@ -94,7 +94,7 @@ static bool pass(const char *bytes, size_t length, size_t piece, const struct pd
         pdf_end_write(&ending, (const unsigned char *)bytes + at,
                       (unsigned)(length - at < piece ? length - at : piece));
     bool added = pdf_end_finish(&ending, words);
-    ck_assert(sink_flush(sink));
+    ck_assert(sink_close(sink));
     return added;
 }
 
