@@ -155,18 +155,17 @@ START_TEST(shapes_are_kept_by_font_and_text)
     for (int i = 0; i < 5000; i++) {
         char text[16];
         int length = snprintf(text, sizeof text, "%d", i);
-        struct text_shape shape = {.text = text,
-                                   .length = (size_t)length,
-                                   .font = &fonts[i % 2],
-                                   .glyphs = &glyph,
-                                   .count = 1,
-                                   .advance = i};
-        text_shapes_keep(shapes, &shape);
+        struct text_stretch stretch = {.text = text,
+                                       .length = (size_t)length,
+                                       .glyphs = &glyph,
+                                       .count = 1,
+                                       .advance = i};
+        text_shapes_keep(shapes, &fonts[i % 2], &stretch);
         const struct text_shape *kept =
             text_shapes_find(shapes, &fonts[i % 2], text, (size_t)length);
         ck_assert_ptr_nonnull(kept);
-        ck_assert_double_eq(kept->advance, i);
-        ck_assert_double_eq(kept->glyphs[0].x, 1.5);
+        ck_assert_double_eq(kept->stretch.advance, i);
+        ck_assert_double_eq(kept->stretch.glyphs[0].x, 1.5);
         ck_assert_ptr_null(text_shapes_find(shapes, &fonts[1 - i % 2], text, (size_t)length));
         ck_assert_ptr_null(text_shapes_find(shapes, &fonts[i % 2], "x", 1));
     }
