@@ -33,6 +33,21 @@ void buffer_add_text(struct buffer *buffer, const char *text)
 }
 
 /* Into the room that there is; once more where that was too little. */
+void buffer_add_escaped(struct buffer *buffer, const char *text)
+{
+    for (; *text; text++) {
+        const char *entity = *text == '&'   ? "&amp;"
+                             : *text == '<' ? "&lt;"
+                             : *text == '>' ? "&gt;"
+                             : *text == '"' ? "&quot;"
+                                            : NULL;
+        if (entity)
+            buffer_add_text(buffer, entity);
+        else
+            buffer_add(buffer, text, 1);
+    }
+}
+
 void buffer_format(struct buffer *buffer, const char *format, ...)
 {
     make_room(buffer, 1);

@@ -12,6 +12,8 @@ struct buffer {
 
 void buffer_add(struct buffer *buffer, const void *bytes, size_t length);
 void buffer_add_text(struct buffer *buffer, const char *text);
+/* Text for XML and HTML, between tags or in double quotes. */
+void buffer_add_escaped(struct buffer *buffer, const char *text);
 void buffer_format(struct buffer *buffer, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 /* The text so far, "" while empty; good until the next change. */

@@ -8,24 +8,7 @@ void html_text(struct buffer *out, const char *text)
 {
     struct buffer clean = {0};
     cells_clean(&clean, text, strlen(text));
-    for (const char *at = buffer_text(&clean); *at; at++) {
-        switch (*at) {
-        case '&':
-            buffer_add_text(out, "&amp;");
-            break;
-        case '<':
-            buffer_add_text(out, "&lt;");
-            break;
-        case '>':
-            buffer_add_text(out, "&gt;");
-            break;
-        case '"':
-            buffer_add_text(out, "&quot;");
-            break;
-        default:
-            buffer_add(out, at, 1);
-        }
-    }
+    buffer_add_escaped(out, buffer_text(&clean));
     buffer_release(&clean);
 }
 

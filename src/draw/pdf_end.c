@@ -76,38 +76,26 @@ cairo_status_t pdf_end_write(void *closure, const unsigned char *bytes, unsigned
 
 /* ---- entries ------------------------------------------------------------------------------ */
 
-static bool is_ascii(const char *text)
-{
-    for (; *text; text++)
-        if ((unsigned char)*text >= 0x80)
-            return false;
-    return true;
-}
-
 static void add_unit(struct buffer *out, uint32_t unit)
 {
     buffer_format(out, "%04X", (unsigned)unit);
 }
 
-/* A text string (7.9.2.2): plain, or UTF-16 in hexadecimal, with its mark. */
-static void add_string(struct buffer *out, const char *text)
+static void add_ascii(struct buffer *out, const char *text)
 {
-    if (is_ascii(text)) {
-        buffer_add_text(out, "(");
-        for (size_t plain; *text; text += plain) {
-            plain = strcspn(text, "()\\\n");
-            buffer_add(out, text, plain);
-            if (!text[plain])
-                continue;
-            char escaped[2] = {'\\', text[plain] == '\n' ? 'n' : text[plain]};
-            buffer_add(out, escaped, sizeof escaped);
-            plain++;
-        }
-        buffer_add_text(out, ")");
-        return;
+    buffer_add_text(out, "(");
+    for (; *text; text++) {
+        if (strchr("()\\", *text))
+            buffer_add_text(out, "\\");
+        buffer_add(out, *text == '\n' ? "\\n" : text, *text == '\n' ? 2 : 1);
     }
+    buffer_add_text(out, ")");
+}
+
+static void add_utf16(struct buffer *out, const char *text, size_t length)
+{
     buffer_add_text(out, "<FEFF");
-    size_t length = strlen(text), step;
+    size_t step;
     for (uint32_t code; length && (step = utf8_decode(text, length, &code)) != 0;
          text += step, length -= step) {
         if (code >= 0x10000) {
@@ -119,12 +107,17 @@ static void add_string(struct buffer *out, const char *text)
     buffer_add_text(out, ">");
 }
 
+/* An entry whose value is a text string (7.9.2.2): plain, or UTF-16 in hexadecimal. */
 static void add_entry(struct buffer *out, const char *key, const char *text)
 {
     if (!text)
         return;
+    size_t length = strlen(text);
     buffer_format(out, " /%s ", key);
-    add_string(out, text);
+    if (utf8_count(text, length) == length)
+        add_ascii(out, text);
+    else
+        add_utf16(out, text, length);
 }
 
 /* ---- reading ------------------------------------------------------------------------------ */

@@ -46,21 +46,6 @@ static void add_renumbered(struct buffer *out, const char *text, const char *end
 
 /* ---- words -------------------------------------------------------------------------------- */
 
-static void add_escaped(struct buffer *out, const char *text)
-{
-    for (; *text; text++) {
-        const char *entity = *text == '&'   ? "&amp;"
-                             : *text == '<' ? "&lt;"
-                             : *text == '>' ? "&gt;"
-                             : *text == '"' ? "&quot;"
-                                            : NULL;
-        if (entity)
-            buffer_add_text(out, entity);
-        else
-            buffer_add(out, text, 1);
-    }
-}
-
 static bool is_empty(const char *text)
 {
     return !text || !*text;
@@ -71,7 +56,7 @@ static void add_language(struct buffer *out, const char *language)
     if (!language)
         return;
     buffer_add_text(out, " xml:lang=\"");
-    add_escaped(out, language);
+    buffer_add_escaped(out, language);
     buffer_add_text(out, "\"");
 }
 
@@ -84,7 +69,7 @@ static void add_element(struct buffer *out, const char *element, const char *nam
     buffer_format(out, "\n<%s id=\"%s-%s\"", element, name, element);
     add_language(out, language);
     buffer_add_text(out, ">");
-    add_escaped(out, text);
+    buffer_add_escaped(out, text);
     buffer_format(out, "</%s>", element);
 }
 

@@ -114,11 +114,6 @@ static const struct style_size *size_of(struct text_labels *labels, enum text_st
     return size;
 }
 
-static bool same_shape(const cairo_matrix_t *a, const cairo_matrix_t *b)
-{
-    return a->xx == b->xx && a->xy == b->xy && a->yx == b->yx && a->yy == b->yy;
-}
-
 /* The pen for a stretch at a style's size: the matrix keeps a slant that was asked of the font. */
 static uint32_t pen_of(struct text_labels *labels, const struct text_stretch *stretch)
 {
@@ -131,7 +126,7 @@ static uint32_t pen_of(struct text_labels *labels, const struct text_stretch *st
     for (size_t i = 0; i < labels->pens.count; i++) {
         const struct label_pen *other = &labels->pens.items[i];
         if (other->face == pen.face && other->grey == pen.grey &&
-            same_shape(&other->matrix, &pen.matrix))
+            memcmp(&other->matrix, &pen.matrix, sizeof pen.matrix) == 0)
             return (uint32_t)i;
     }
     cairo_font_face_reference(pen.face);

@@ -155,11 +155,8 @@ START_TEST(shapes_are_kept_by_font_and_text)
     for (int i = 0; i < 5000; i++) {
         char text[16];
         int length = snprintf(text, sizeof text, "%d", i);
-        struct text_stretch stretch = {.text = text,
-                                       .length = (size_t)length,
-                                       .glyphs = &glyph,
-                                       .count = 1,
-                                       .advance = i};
+        struct text_stretch stretch = {
+            .text = text, .length = (size_t)length, .glyphs = &glyph, .count = 1, .advance = i};
         text_shapes_keep(shapes, &fonts[i % 2], &stretch);
         const struct text_shape *kept =
             text_shapes_find(shapes, &fonts[i % 2], text, (size_t)length);
