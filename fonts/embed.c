@@ -1,10 +1,10 @@
 /*
- * Turns a file into C source that holds its bytes, so that the program needs no file beside it:
+ * Turns a file into C source that holds its bytes, so that the program does not need the file:
  *
  *     embed SYMBOL FILE > OUT.c
  *
- * OUT.c defines `const unsigned char SYMBOL[]` and `const size_t SYMBOL_size`. Built and run by the
- * Makefile before anything else; needs only the compiler.
+ * OUT.c defines `const unsigned char SYMBOL[]` and `const size_t SYMBOL_size`. The Makefile builds
+ * and runs this first; it needs only the compiler.
  */
 #include <stdio.h>
 

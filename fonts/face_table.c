@@ -1,10 +1,10 @@
 /*
- * Turns the music face's SMuFL metadata and its outlines into C tables of what layout asks, so that
- * a run of the program reads no JSON and follows no curve:
+ * Turns the SMuFL metadata and the outlines of the music face into C tables of what layout asks, so
+ * that the program reads no JSON and follows no curves when it runs:
  *
  *     face_table METADATA.json FONT.otf > OUT.c
  *
- * OUT.c defines what draw/embedded.h declares of metrics. Built and run by the Makefile.
+ * OUT.c defines the metrics that draw/embedded.h declares. The Makefile builds and runs this.
  */
 #include "draw/music_metadata.h"
 #include "draw/music_outline.h"
@@ -25,13 +25,13 @@ static void print_slices(struct slices slices)
     printf(", {%u, %d, %u}", slices.first, slices.from, slices.count);
 }
 
-/* What the signs' slices hold, in the order of the signs. */
+/* The extents of all slices, in the order of the signs. */
 struct extents {
     struct extent items[GLYPH_COUNT * OUTLINE_EXTENTS_MAX];
     size_t count;
 };
 
-/* A sign without metadata stays out: it is not present. */
+/* A sign without metadata is left out. */
 static void print_glyph(const json_t *metadata, hb_font_t *font, enum glyph glyph,
                         struct extents *extents)
 {

@@ -3,10 +3,10 @@
  *
  *     proof FACE.otf OUT.pdf
  *
- * Signs that stand on a staff are drawn on its lines, as they are registered; the others on a
- * baseline. All is black and white, lines at the weights of a sheet: what looks right here, printed
- * and photocopied, looks right on a page. Names come from the font itself, so that what is missing
- * there is missing here.
+ * Signs that belong on a staff are drawn on its lines, the others on a baseline. Everything is
+ * black and white, with lines as thick as on a sheet: what looks right here, printed and
+ * photocopied, looks right on a page. Names come from the font, so a sign that the font lacks is
+ * missing here.
  */
 #include <cairo-ft.h>
 #include <cairo-pdf.h>
@@ -17,23 +17,23 @@
 
 #define MM (72 / 25.4)
 
-/* A4, in points; cells fill what head and foot leave. */
+/* A4, in points; the cells fill the page between head and foot. */
 #define WIDTH (210 * MM)
 #define HEIGHT (297 * MM)
 #define MARGIN (13 * MM)
 #define TOP (24 * MM)
 #define BOTTOM (20 * MM)
-#define SPACE (1.75 * MM) /* of the staff of 7 mm */
+#define SPACE (1.75 * MM) /* of a staff 7 mm high */
 #define NAME_SIZE 5.2
 #define CODE_SIZE 4.6
 
 enum { COLUMNS = 10, GLYPHS_MAX = 512 };
 
-/* What a sign stands on, by how its name begins; nothing said: a baseline. */
+/* What a sign stands on, by the beginning of its name. The others stand on a baseline. */
 static const struct ground {
     const char *begins;
-    double line; /* of the staff, its origin: 0 the middle line, down in spaces */
-    double stem; /* a stem that ends in the origin, its length down in spaces */
+    double line; /* where on the staff its origin is: spaces below the middle line */
+    double stem; /* spaces from the origin down to the other end of its stem; 0: none */
 } grounds[] = {
     {"notehead", 0.5, 0},    {"unpitched", 0, 0},      {"timeSig", 0, 0},
     {"rest", 0, 0},          {"repeatDots", 2, 0},     {"repeatDot", -0.5, 0},
@@ -85,7 +85,7 @@ static void centred(struct proof *proof, const char *text, double x, double y, d
     cairo_text_extents(proof->cairo, text, &ink);
     cairo_save(proof->cairo);
     cairo_translate(proof->cairo, x, y);
-    if (ink.x_advance > room) /* narrower, never lower: all names stay legible alike */
+    if (ink.x_advance > room) /* narrower, but not lower, so that all names are equally legible */
         cairo_scale(proof->cairo, room / ink.x_advance, 1);
     cairo_move_to(proof->cairo, -ink.x_advance / 2, 0);
     cairo_show_text(proof->cairo, text);
@@ -116,7 +116,7 @@ static void sign(struct proof *proof, const struct glyph *glyph, double x, doubl
     for (int i = -2; ground && i <= 2; i++)
         line(proof, x - half, y + i * SPACE, x + half, 0.12 * SPACE);
     double base = y + (ground ? ground->line * SPACE : SPACE);
-    if (!ground) /* clear of the sign, which may hang under its baseline */
+    if (!ground) /* beside the sign, which may hang below its baseline */
         for (int side = -1; side <= 1; side += 2)
             line(proof, x + side * half, base, x + side * half * 0.75, 0.07 * SPACE);
     cairo_set_font_face(proof->cairo, proof->face);
@@ -150,7 +150,7 @@ static void cells(struct proof *proof)
     }
 }
 
-/* The name of the face, and a line to measure the printer by. */
+/* The name of the face, and a line of known length to check the printer with. */
 static void head_and_foot(struct proof *proof)
 {
     char text[160];

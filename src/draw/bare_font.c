@@ -22,8 +22,8 @@ struct table {
     size_t length;
 };
 
-/* What outlines need, in the order of the directory. The rest is hints ("cvt ", "fpgm", "prep"), or
-   for who sets text, which is done from the whole font. */
+/* What outlines need, in the order of the directory. The rest is hints ("cvt ", "fpgm", "prep") or
+   serves to set text, which is done with the whole font. */
 enum { OS2, CMAP, GLYF, HEAD, HHEA, HMTX, LOCA, MAXP, NAME, POST, KEPT };
 static const char tags[KEPT][5] = {"OS/2", "cmap", "glyf", "head", "hhea",
                                    "hmtx", "loca", "maxp", "name", "post"};
@@ -69,7 +69,7 @@ static bool find_tables(const uint8_t *bytes, size_t length, struct table tables
 
 /* ---- glyphs ------------------------------------------------------------------------------- */
 
-/* Box and ends of contours, hints, points. */
+/* A simple glyph: box and ends of contours, hints, points. */
 static bool add_simple(struct buffer *out, const uint8_t *glyph, size_t length)
 {
     size_t hints = 10 + 2 * (size_t)word_at(glyph);
@@ -84,7 +84,7 @@ static bool add_simple(struct buffer *out, const uint8_t *glyph, size_t length)
     return true;
 }
 
-/* Box, components, hints. */
+/* A glyph made of others: box, components, hints. */
 static bool add_composite(struct buffer *out, const uint8_t *glyph, size_t length)
 {
     size_t start = out->length, at = 10;
@@ -122,7 +122,7 @@ static void fill_up(struct buffer *out, size_t start)
         buffer_add(out, "\0\0\0", 4 - over);
 }
 
-/* Short places are halved; "head" says which they are. */
+/* "head" says whether places are short; short ones are halved. */
 static bool add_glyphs(struct buffer *out, const struct table tables[KEPT], uint8_t *places)
 {
     const struct table *glyf = &tables[GLYF], *loca = &tables[LOCA];
@@ -146,7 +146,7 @@ static bool add_glyphs(struct buffer *out, const struct table tables[KEPT], uint
 
 /* ---- the font ----------------------------------------------------------------------------- */
 
-/* Sums are left out: who reads from memory does not check them, who writes makes its own. */
+/* Without checksums: FreeType does not check them, and cairo makes new ones. */
 static bool add_tables(struct buffer *out, struct table tables[KEPT], uint8_t *places)
 {
     static const uint8_t header[HEADER] = {0, 1, 0, 0, 0, KEPT, 0, 128, 0, 3, 0, 32};

@@ -1,8 +1,9 @@
 #ifndef RATAMARK_DRAW_DRAW_H
 #define RATAMARK_DRAW_DRAW_H
 /*
- * Faces and ink: the metrics that layout asks for, from real fonts, and pages of marks drawn to
- * PDF, SVG and PNG. Only this folder includes cairo and pango. Knows no lesson.
+ * Faces and ink: the sizes that layout asks for, from real fonts, and pages of marks drawn to PDF,
+ * SVG and PNG. Only this folder includes cairo and pango. It knows nothing of lessons. Several
+ * threads may draw at once, each with faces and drawings of its own.
  *
  *     struct faces *faces = faces_open(&(struct faces_options){.space_mm = 1.75}, diags);
  *     struct metrics metrics = faces_metrics(faces);
@@ -24,28 +25,26 @@ struct faces_options {
     double space_mm;
 };
 
-/* NULL where no font for text is installed or the music font cannot be used (why: an `unreadable`
-   or `bad-value` error in diags). A missing text family is a `text-font` warning that says what is
-   used instead. */
+/* NULL where no font for text is installed or the music font cannot be used; diags then has an
+   `unreadable` or `bad-value` error that says why. If the text family is not installed, a
+   `text-font` warning says what is used instead. */
 struct faces *faces_open(const struct faces_options *options, struct diags *diags);
 void faces_close(struct faces *faces);
-/* Another staff space for faces that are open, which costs little: fonts stay open. Labels given
-   out before are no more, and metrics are to be asked for again; at the same space nothing changes.
- */
+/* Sets another staff space; the fonts stay open. At the same space nothing changes. At another one
+   all labels are forgotten: ask for the metrics again. */
 void faces_resize(struct faces *faces, double space_mm);
-/* Makes faces that are open ready for another lesson, as if they had just been opened: labels given
-   out before are no more, and missing characters are forgotten. */
+/* Prepares open faces for another lesson: forgets all labels and the missing characters. */
 void faces_renew(struct faces *faces, double space_mm);
-/* The characters of labels so far that no installed font has, each once; they are shown as boxes.
-   Good until another label is asked for. */
+/* The characters of all labels so far that no installed font has, each once. They are shown as
+   boxes. Good until another label is asked for. */
 size_t faces_missing(const struct faces *faces, const uint32_t **characters);
 /* Good as long as the faces. */
 struct metrics faces_metrics(struct faces *faces);
 const char *faces_label_text(void *faces, label_id label);
 
-/* What the fonts of this machine come to, an own music font (NULL: none) included: two digests are
-   equal where a lesson looks the same. `take` is told of every file and folder that this was taken
-   from: as long as none of them comes, goes or changes, neither does the digest. */
+/* A digest of the installed fonts and of the music font (NULL: the built-in one): where it is the
+   same, a lesson looks the same. `take` gets every file and folder that it depends on, those that
+   do not exist included: while none of them changes, the digest does not change. */
 typedef void draw_font_file(void *closure, const char *path);
 struct digest draw_fonts(const char *music_font, draw_font_file *take, void *closure);
 
@@ -81,13 +80,13 @@ struct drawing *drawing_open(struct faces *faces, enum format format,
                              void *closure);
 /* The faces may have been resized since the last page. Links of a PDF lead to later pages. */
 void drawing_page(struct drawing *drawing, const struct page *page);
-/* The pages to come are another lesson's: `words` tells of it from now on, and its exercises count
-   from 0 again. */
+/* The next pages belong to another lesson: `words` describes that one, and exercises count from 0
+   again. */
 void drawing_next_lesson(struct drawing *drawing);
-/* PDF: an outline entry that leads to the place; nothing elsewhere. Page counts from 1; the page
-   may still be undrawn. `level` is 0 for a top entry, at most one more than that of the entry
-   before; entries below a `closed` one are hidden at first. `y` in the space that the faces have
-   now. */
+/* Adds an entry to the outline of a PDF; other formats have none. Pages count from 1, and the page
+   need not be drawn yet. `level` is 0 for a top entry, at most one more than that of the entry
+   before. The entries below a `closed` one are hidden at first. `y` counts in the present staff
+   space. */
 struct drawing_entry {
     const char *title;
     uint32_t page;
@@ -96,10 +95,10 @@ struct drawing_entry {
     bool closed;
 };
 void drawing_outline(struct drawing *drawing, struct drawing_entry entry);
-/* Ends and frees it. False when anything could not be drawn or written. */
+/* Completes and frees the drawing. False when anything could not be drawn or written. */
 bool drawing_close(struct drawing *drawing);
 
-/* Adds the names and versions of the libraries that draw, one a line. */
+/* Adds the names and versions of the libraries that draw, one on each line. */
 struct buffer;
 void draw_add_versions(struct buffer *out);
 

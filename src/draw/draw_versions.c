@@ -1,4 +1,4 @@
-/* Which libraries draw. */
+/* The names and versions of the libraries that draw. */
 #include "base/buffer.h"
 #include "draw/draw.h"
 

@@ -150,7 +150,7 @@ void drawing_page(struct drawing *drawing, const struct page *page)
     double width = page->width * scale, height = page->height * scale;
     drawing->pages++;
     if (drawing->format != FORMAT_PDF && drawing->pages > 1) {
-        drawing->failed = true; /* these hold one page */
+        drawing->failed = true; /* SVG and PNG hold one page */
         return;
     }
     if (!drawing->surface)

@@ -1,8 +1,8 @@
 #ifndef RATAMARK_DRAW_EMBEDDED_H
 #define RATAMARK_DRAW_EMBEDDED_H
-/* The music face inside the binary: fonts/Ratamark.otf byte for byte (fonts/embed.c), and what its
-   SMuFL metadata fonts/Ratamark.json and its outlines say of the signs in use (fonts/face_table.c).
- */
+/* The music face inside the program: the bytes of fonts/Ratamark.otf (written by fonts/embed.c),
+   and what its SMuFL metadata fonts/Ratamark.json and its outlines say of the signs that are used
+   (written by fonts/face_table.c). */
 #include "model/metrics.h"
 
 #include <stddef.h>

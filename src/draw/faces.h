@@ -1,6 +1,6 @@
 #ifndef RATAMARK_DRAW_FACES_H
 #define RATAMARK_DRAW_FACES_H
-/* What a drawing takes from the faces beyond the metrics that layout sees. */
+/* The open faces, for those who draw with them. */
 #include "draw/draw.h"
 #include "draw/music_face.h"
 #include "draw/text_labels.h"

@@ -1,4 +1,4 @@
-/* What is installed on a machine, as far as a page could look otherwise for it. */
+/* Which fonts a machine has, as far as they decide what a page looks like. */
 #include "base/buffer.h"
 #include "base/digest.h"
 #include "base/file.h"
@@ -23,7 +23,7 @@ static void add_text(struct description *description, const char *text)
     digester_add(&description->digester, text, strlen(text) + 1);
 }
 
-/* The bytes of a file; one that is not there counts, too, as it may come. */
+/* Adds the bytes of a file. One that does not exist is taken too, as it may be put there. */
 static void add_file(struct description *description, const char *path)
 {
     struct buffer bytes = {0};
@@ -46,8 +46,8 @@ static int by_file_name(const void *a, const void *b)
     return order ? order : strcmp(pattern_text(one, FC_FILE), pattern_text(other, FC_FILE));
 }
 
-/* A font by its name and version; our own family's by every byte. Any other may bring a character
-   that the family lacks. */
+/* Adds the name and version of a font, as it may have a character that our family lacks; of our
+   family, all bytes. */
 static void add_font(struct description *description, const FcPattern *font)
 {
     int version = pattern_number(font, FC_FONTVERSION, 0);
@@ -66,7 +66,7 @@ static void add_set(struct description *description, FcConfig *config, FcSetName
     FcPattern **fonts = memory_alloc(count * sizeof *fonts);
     memcpy(fonts, set->fonts, count * sizeof *fonts);
     qsort(fonts, count, sizeof *fonts, by_file_name);
-    for (size_t i = 0; i < count; i++) /* the fonts of one file once */
+    for (size_t i = 0; i < count; i++) /* one file may hold several fonts */
         if (i == 0 ||
             strcmp(pattern_text(fonts[i], FC_FILE), pattern_text(fonts[i - 1], FC_FILE)) != 0)
             add_font(description, fonts[i]);

@@ -292,8 +292,8 @@ static void show_fills(struct ink *ink)
     cairo_fill(ink->cairo);
 }
 
-/* Rows of equal height from left to right: a PDF then moves by numbers within a row, where each
-   sign would else take an instruction of its own. */
+/* By rows of equal height, from left to right. Within a row a PDF needs only a number to move on to
+   the next sign; otherwise each sign takes an instruction. */
 static int by_row(const void *a, const void *b)
 {
     const cairo_glyph_t *one = a, *other = b;
@@ -302,8 +302,8 @@ static int by_row(const void *a, const void *b)
     return (one->x > other->x) - (one->x < other->x);
 }
 
-/* The signs of music are no text: to a reader of the PDF's text a whole batch stands for nothing
-   (one cluster of no bytes), instead of private code points among the words. */
+/* Signs of music are not text. Each batch is one cluster without bytes, so that the text of a PDF
+   has no private code points among its words. */
 static void show_signs(struct ink *ink)
 {
     set_grey(ink, 0);
@@ -329,7 +329,7 @@ static void sort_mark(struct ink *ink, const struct mark *mark)
         sort_label(ink, mark);
         break;
     case SHAPE_BEAM:
-        if (mark->as.ends.from.y == mark->as.ends.to.y) /* then a line is the same and shorter */
+        if (mark->as.ends.from.y == mark->as.ends.to.y) /* a line looks the same and is shorter */
             sort_stroke(ink, mark);
         else
             *vector_push(&ink->fills, ink->scratch) = mark;
@@ -378,8 +378,8 @@ static bool has_text(const struct page *page, const struct page_system *system)
     return false;
 }
 
-/* The text of a system is the Figure of its exercise. Only where there is none its lines and signs
-   are the Figure; else they wait for those of the whole page. */
+/* The text of a system is the Figure of its exercise. A system without text has its lines and signs
+   as Figure; otherwise they wait for the end of the page. */
 static void sort_system(struct ink *ink, const struct page *page, const struct page_system *system)
 {
     size_t end = system->first_mark + system->mark_count;
@@ -395,7 +395,7 @@ static void sort_system(struct ink *ink, const struct page *page, const struct p
         show_music(ink);
 }
 
-/* Outlines as they were drawn, at every size and resolution. */
+/* Outlines keep their shapes at every size and resolution. */
 static void set_font_options(cairo_t *cairo)
 {
     cairo_font_options_t *options = text_setter_options();

@@ -3,9 +3,9 @@
 #include <stdio.h>
 
 /*
- * A link leads to a name, as cairo 1.16 drops one to a page that is not there yet; and it stands in
- * a list of contents, as cairo writes the structure that a link belongs to only where there is some
- * other. Cairo reads numbers of attributes after the locale: whole points are safe.
+ * A link leads to a name, as cairo 1.16 drops links to pages that do not exist yet. It stands in a
+ * list of contents, as cairo writes the structure of a link only if there is other structure. The
+ * locale decides how cairo reads fractions in attributes, so all numbers are whole points.
  */
 static void mark_one(cairo_t *cairo, const struct page_link *link, double scale)
 {

@@ -24,13 +24,13 @@ enum { FONT_BYTES_MAX = 64 * 1024 * 1024 };
 struct music_face {
     struct engraving_defaults defaults;
     struct glyph_metrics glyphs[GLYPH_COUNT];
-    const struct extent *extents; /* of their slices: the binary's, or ... */
-    struct extent *own_extents;   /* ... of a font read from a file; NULL else */
+    const struct extent *extents; /* of their slices: built in, or ... */
+    struct extent *own_extents;   /* ... of a font from a file; NULL otherwise */
     size_t extent_count;
-    unsigned long indices[GLYPH_COUNT]; /* in the font; 0: borrowed */
+    unsigned long indices[GLYPH_COUNT]; /* in the font; 0: the sign is borrowed */
     struct open_font *font;
     cairo_font_face_t *cairo;
-    struct music_face *lender; /* our own face, once a sign was missing */
+    struct music_face *lender; /* our own face, once a sign is missing */
 };
 
 /* ---- the font ----------------------------------------------------------------------------- */
@@ -141,12 +141,12 @@ static void find_signs(struct music_face *face)
         face->indices[glyph] = FT_Get_Char_Index(face->font->face, glyph_codepoint(glyph));
 }
 
-/* What layout asks of it was read when the program was built. */
+/* What layout asks of our own face was worked out when the program was built. */
 struct music_face *music_face_own(void)
 {
     struct music_face *face = face_new();
     FT_Error error = open_font_read(face->font, embedded_face, embedded_face_size);
-    assert(!error); /* the build put it in */
+    assert(!error); /* it is part of the program */
     (void)error;
     face->defaults = embedded_defaults;
     memcpy(face->glyphs, embedded_glyphs, sizeof face->glyphs);
@@ -161,7 +161,8 @@ static struct place file_place(const char *path)
     return (struct place){.file = path}; /* the file as a whole */
 }
 
-/* Reads one metadata file. True where it is there, even when it is spoilt (reported). */
+/* Reads a metadata file. False if it does not exist. If it cannot be used, an error says so and
+   `*metadata` is NULL. */
 static bool read_metadata(const char *path, const char *name, json_t **metadata,
                           struct diags *diags)
 {
@@ -193,7 +194,7 @@ bool music_face_metadata_path(const char *font, size_t i, struct buffer *path)
     return true;
 }
 
-/* The metadata beside a font, NULL where there is none. False where there is, but spoilt. */
+/* The metadata beside a font, NULL where there is none. False if it cannot be used. */
 static bool metadata_beside(const char *font, json_t **metadata, struct diags *diags)
 {
     struct buffer path = {0};
@@ -205,7 +206,7 @@ static bool metadata_beside(const char *font, json_t **metadata, struct diags *d
     return *metadata || !found;
 }
 
-/* Why the open font cannot be used, NULL where it can. */
+/* Why the open font cannot be used; NULL if it can. */
 static const char *unfit(FT_Face outlines)
 {
     if (!FT_IS_SCALABLE(outlines) || outlines->units_per_EM == 0)

@@ -20,8 +20,8 @@ const struct engraving_defaults music_metadata_house = {
     .tie_middle = 200,
 };
 
-/* `bar_separation` lies between a thin and a thick line: faces of before SMuFL 1.4 state only the
-   distance of two thin ones, which comes first here so that the later row overwrites it. */
+/* `bar_separation` is the distance between a thin and a thick line. Faces from before SMuFL 1.4
+   state only that of two thin lines; its row comes first, so that the later one overwrites it. */
 static const struct {
     const char *key;
     size_t offset;
@@ -53,7 +53,8 @@ static const struct {
     {"stemDownSW", offsetof(struct glyph_metrics, stem_down_sw)},
 };
 
-/* Thousandths of the spaces that `number` states. A number that no page could hold is none. */
+/* Reads spaces as thousandths. False for anything but a number, and for numbers that no page could
+   hold. */
 static bool thousandths(const json_t *number, sp *value)
 {
     double spaces = json_number_value(number);

@@ -8,20 +8,19 @@
 
 #include <jansson.h>
 
-/* What a face without metadata is laid out by: the house's measures (engraving design, "Lines and
-   marks"). */
+/* Our own measures, for a face without metadata. */
 extern const struct engraving_defaults music_metadata_house;
 
-/* Overwrites those defaults that `metadata` states. NULL states nothing. */
+/* Overwrites the defaults that `metadata` states. NULL states none. */
 void music_metadata_defaults(const json_t *metadata, struct engraving_defaults *defaults);
 
-/* The ink box of a sign; false where metadata has none. */
+/* The ink box of a sign; false if the metadata has none. */
 bool music_metadata_box(const json_t *metadata, const char *name, struct box *box);
-/* The advance width of a sign; false where metadata has none. */
+/* The advance width of a sign; false if the metadata has none. */
 bool music_metadata_advance(const json_t *metadata, const char *name, sp *advance);
-/* The anchors of a sign whose ink box is known. Those that `metadata` does not state: stems join in
-   the middle of the box's sides; flags leave the stem's end at their origin (SMuFL, registration).
- */
+/* The anchors of a sign whose ink box is known. Where `metadata` states none, stems join in the
+   middle of the box's sides, and flags leave the end of the stem at their origin (SMuFL,
+   registration). */
 void music_metadata_anchors(const json_t *metadata, const char *name, struct glyph_metrics *glyph);
 
 #endif

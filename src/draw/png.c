@@ -3,13 +3,13 @@
 #include <math.h>
 #include <string.h>
 
-/* The signature and the IHDR chunk, after which pHYs may stand (PNG specification 5.2, 11.2.2). */
+/* The signature and the IHDR chunk; pHYs may follow them (PNG specification 5.2, 11.2.2). */
 enum { HEAD_BYTES = 8 + 4 + 4 + 13 + 4, RESOLUTION_BYTES = 4 + 4 + 9 + 4 };
 
 struct png_stream {
     struct sink *sink;
     double dpi;
-    size_t passed; /* bytes of cairo's so far */
+    size_t passed; /* bytes from cairo so far */
 };
 
 /* The specification's annex D: CRC-32 of ISO 3309. */
@@ -59,7 +59,7 @@ static cairo_status_t pass(void *closure, const unsigned char *bytes, unsigned i
 cairo_surface_t *png_surface_new(double width_points, double height_points, double dpi)
 {
     double width = round(width_points * dpi / 72), height = round(height_points * dpi / 72);
-    /* Beyond what cairo can hold the surface is born with an error. */
+    /* If this is more than cairo can hold, the surface has an error. */
     return cairo_image_surface_create(CAIRO_FORMAT_A8, (int)fmax(1, fmin(width, 1e6)),
                                       (int)fmax(1, fmin(height, 1e6)));
 }

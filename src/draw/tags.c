@@ -1,7 +1,6 @@
 #include "draw/tags.h"
 
-/* Around all pages: without it cairo takes the file for one that has structure but is not tagged.
- */
+/* The element around all pages. Without it cairo does not mark the file as tagged. */
 static const char document[] = "Document";
 
 static const char *const names[] = {
@@ -51,8 +50,8 @@ static void begin(struct tags *tags, enum tag tag)
     tags->has_text = false;
 }
 
-/* The number in an exercise's ring belongs to its heading; in a practice form other exercises'
-   numbers come after it. */
+/* The number in the ring of an exercise belongs to its heading. In a practice form the numbers of
+   other exercises follow it. */
 static enum tag tag_of(const struct tags *tags, const struct mark *mark)
 {
     switch ((enum mark_role)mark->role) {
@@ -62,7 +61,7 @@ static enum tag tag_of(const struct tags *tags, const struct mark *mark)
         return TAG_H2;
     case ROLE_HEADING_NUMBER:
         return tags->headed == mark->owner.exercise ? TAG_P : TAG_H2;
-    case ROLE_TEMPO: /* "= 60" behind a note that is no text: the reading says it whole */
+    case ROLE_TEMPO: /* "= 60" behind a note, which is a sign: the reading has the whole of it */
     case ROLE_FOOT:
     case ROLE_RUNNING_HEAD:
         return TAG_NONE;
@@ -71,18 +70,17 @@ static enum tag tag_of(const struct tags *tags, const struct mark *mark)
     }
 }
 
-/* Lines of a paragraph stand a line apart. */
+/* True if the mark is one line below the last one, as lines of a paragraph are. */
 static bool is_next_line(const struct tags *tags, const struct mark *mark)
 {
-    enum {
-        LINE_MOST = 1200
-    }; /* thousandths of the face's height; paragraphs stand further apart */
+    /* in thousandths of the face's height; paragraphs are further apart */
+    enum { LINE_MOST = 1200 };
     const struct label_metrics *metrics = text_labels_metrics(tags->labels, mark->with.label);
     int64_t apart = mark->as.at.y - tags->last.as.at.y;
     return apart >= 0 && apart * 1000 <= (int64_t)(metrics->ascent + metrics->descent) * LINE_MOST;
 }
 
-/* Texts of one element, whatever their roles. */
+/* True for texts of one element that have different roles. */
 static bool same_thing(const struct mark *a, const struct mark *b)
 {
     static const uint8_t things[MARK_ROLE_COUNT] = {
@@ -93,7 +91,7 @@ static bool same_thing(const struct mark *a, const struct mark *b)
     return things[a->role] && things[a->role] == things[b->role];
 }
 
-/* A line of a booklet's contents: its title, then the number at the other margin. */
+/* True for a line of a booklet's contents: its title and the number at the other margin. */
 static bool same_entry(const struct mark *a, const struct mark *b)
 {
     return a->role == ROLE_CONTENTS_NUMBER && b->role == ROLE_CONTENTS && a->as.at.y == b->as.at.y;
@@ -108,7 +106,7 @@ static bool goes_on(const struct tags *tags, const struct mark *mark)
            (mark->role == last->role && is_next_line(tags, mark));
 }
 
-/* Text of one role is one row of glyphs. */
+/* Texts of one role in one element can be shown together. */
 bool tags_part(const struct tags *tags, const struct mark *mark)
 {
     return !goes_on(tags, mark) || mark->role != tags->last.role || mark->shape != tags->last.shape;

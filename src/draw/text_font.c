@@ -24,7 +24,7 @@ struct text_font {
     struct text_family *family;
     bool condensed, italic;
     int weight;
-    hb_font_t *hb;        /* its units are the font's own; NULL where no font could be opened */
+    hb_font_t *hb;        /* in units of the font; NULL if none could be opened */
     double em;            /* units in an em */
     hb_codepoint_t space; /* its glyph; 0: none */
     cairo_font_face_t *face;
@@ -44,7 +44,7 @@ struct text_family {
 
 /* ---- the family --------------------------------------------------------------------------- */
 
-/* True when a name of the font is the family's, or the family's followed by that of a cut. */
+/* True if a name of the font is that of the family, with or without a cut's name behind it. */
 static bool of_family(const FcPattern *font)
 {
     FcChar8 *name;
@@ -54,7 +54,7 @@ static bool of_family(const FcPattern *font)
     return false;
 }
 
-/* A font with axes stands in the list by its instances, too, which have plain numbers. */
+/* A font with axes is not used by itself. Its instances are in the list too, with plain numbers. */
 static bool usable(const FcPattern *font)
 {
     FcBool variable = FcFalse;
@@ -63,7 +63,7 @@ static bool usable(const FcPattern *font)
     return !variable && FcPatternGetInteger(font, FC_WEIGHT, 0, &weight) == FcResultMatch;
 }
 
-/* A walk over the list: matching would cost far more on machines with thousands of fonts. */
+/* Goes through the list, as matching would cost far more on machines with thousands of fonts. */
 static void find_fonts(struct text_family *family, bool *upright, bool *condensed)
 {
     FcFontSet *set = FcConfigGetFonts(family->config, FcSetSystem);
@@ -247,7 +247,8 @@ void text_font_extents(const struct text_font *font, double *ascent, double *des
 
 /* ---- plain text --------------------------------------------------------------------------- */
 
-/* Combining marks and marks of direction are not plain. */
+/* Plain: ASCII, Latin-1 and Latin Extended-A, dashes and quotes. Combining marks and marks of
+   direction are not. */
 bool text_is_plain(const char *text, size_t length)
 {
     for (size_t i = 0; i < length;) {
@@ -263,8 +264,8 @@ bool text_is_plain(const char *text, size_t length)
     return true;
 }
 
-/* Without ligatures: at these sizes they are hardly seen, and in a PDF each would need a second
-   font beside the first, and ActualText beside its glyph. */
+/* Without ligatures: they can hardly be seen at these sizes, and in a PDF each would need a second
+   font and an ActualText of its own. */
 static void shape(hb_buffer_t *buffer, hb_font_t *font, const char *text, size_t length)
 {
     static const hb_feature_t no_ligatures = {HB_TAG('l', 'i', 'g', 'a'), 0,
@@ -288,7 +289,7 @@ static struct text_ink ink_of(const struct text_font *font, hb_codepoint_t index
                              top - extents.height / font->em};
 }
 
-/* Takes over what was shaped. False where a character has no glyph. */
+/* Takes over what was shaped. False if a character has no glyph. */
 static bool take_glyphs(struct text_font *font, struct text_stretch *stretch)
 {
     unsigned count;

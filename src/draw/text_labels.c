@@ -17,7 +17,7 @@ struct label {
     bool joined;   /* see struct label_runs */
 };
 
-/* What a style comes to on this paper. */
+/* A style on this paper. */
 struct style_size {
     double points; /* of an em on paper; 0: not known yet */
     double scale;  /* thousandths of a space in an em */
@@ -114,7 +114,8 @@ static const struct style_size *size_of(struct text_labels *labels, enum text_st
     return size;
 }
 
-/* The pen for a stretch at a style's size: the matrix keeps a slant that was asked of the font. */
+/* The pen for a stretch at the size of the style. The matrix keeps the slant of a font that was
+   slanted. */
 static uint32_t pen_of(struct text_labels *labels, const struct text_stretch *stretch)
 {
     double points = size_of(labels, labels->style)->points;
@@ -150,8 +151,8 @@ static void convert_glyphs(struct text_labels *labels, const struct text_stretch
     run->glyphs = glyphs;
 }
 
-/* Clusters in the order of the text: cairo walks the glyphs from the last where a run is written
-   right to left. */
+/* Clusters are in the order of the text. For a run from right to left cairo begins with the last
+   glyph. */
 static void convert_clusters(struct text_labels *labels, const struct text_stretch *from,
                              struct label_run *run)
 {
@@ -172,7 +173,7 @@ static void convert_clusters(struct text_labels *labels, const struct text_stret
     run->clusters = clusters;
 }
 
-/* The space at which a line was broken has no glyph, and would need words of its own in a PDF. */
+/* The space at the end of a broken line has no glyph and would need an ActualText in a PDF. */
 static void drop_silent_end(struct label_run *run)
 {
     while (run->cluster_count > 1 && run->clusters[run->cluster_count - 1].num_glyphs == 0) {
@@ -181,7 +182,7 @@ static void drop_silent_end(struct label_run *run)
     }
 }
 
-/* They come from left to right; text that runs the other way is read from its right end. */
+/* Runs come from left to right and are kept in the order in which they are read. */
 static void keep_run(struct text_labels *labels, struct label_run run)
 {
     vector_push(&labels->runs, labels->arena);
@@ -283,7 +284,7 @@ static void add_line(struct text_labels *labels, label_id line)
     *vector_push(&labels->lines, labels->arena) = line;
 }
 
-/* A line that ends within a word is not that of the table, which other texts share. */
+/* A line that ends within a word gets a label of its own, as others share those of the table. */
 static void add_plain_line(struct text_labels *labels, enum text_style style,
                            const struct text_line *line)
 {
@@ -305,7 +306,7 @@ static void end_line(void *closure, struct text_line line)
     begin_label(labels, labels->style);
 }
 
-/* Most texts fit one line: they are set as a label first, which is all that they need. */
+/* Most texts fit on one line. So try one label first. */
 static bool wrap_one(struct text_labels *labels, enum text_style style, const char *text,
                      size_t length, sp width)
 {

@@ -1,15 +1,15 @@
 #ifndef RATAMARK_DRAW_TEXT_LABELS_H
 #define RATAMARK_DRAW_TEXT_LABELS_H
 /*
- * Set text. Each distinct (style, text) is shaped once and kept as runs of glyphs that cairo shows
- * as they are: a sheet repeats the same few letters and syllables thousands of times.
+ * Labels: text that is set. A sheet repeats a few letters and syllables thousands of times, so each
+ * (style, text) is set once and kept as runs of glyphs that are ready for cairo.
  */
 #include "diag/diag.h"
 #include "model/metrics.h"
 
 #include <cairo.h>
 
-/* What text is shown with: a font, its size (in the matrix, points) and its ink. */
+/* What text is shown with: a font, its size (the matrix, in points) and its grey. */
 struct label_pen {
     cairo_font_face_t *face;
     cairo_matrix_t matrix;
@@ -17,19 +17,19 @@ struct label_pen {
     unsigned long space; /* the font's glyph for a space; 0: it has none */
 };
 
-/* Glyphs of one pen. Positions in points from the label's origin; clusters and bytes tie them to
-   the text, so that it can be copied out of a PDF. */
+/* Glyphs of one pen, at positions in points from the origin of the label. Clusters and bytes say
+   which text they show, so that it can be copied from a PDF. */
 struct label_run {
     uint32_t pen;  /* index for text_labels_pen() */
-    bool backward; /* written right to left: see cairo_text_cluster_flags_t */
+    bool backward; /* from right to left: see cairo_text_cluster_flags_t */
     size_t glyph_count, cluster_count, byte_count;
     const cairo_glyph_t *glyphs;
     const cairo_text_cluster_t *clusters;
     const char *bytes;
-    const char *from; /* where in the text that was set: for the order of runs, not to be read */
+    const char *from; /* where in the text; for the order of runs, never read */
 };
 
-/* In the order in which they are read, wherever they stand. */
+/* In the order in which they are read, which need not be that from left to right. */
 struct label_runs {
     const struct label_run *runs;
     size_t count;
@@ -38,14 +38,16 @@ struct label_runs {
 
 struct text_labels;
 
-/* Text for staves of this size. Says in `diags` which fonts the machine does not have. */
+/* Labels for staves of this size. `diags` gets a warning if fonts are missing. */
 struct text_labels *text_labels_open(double space_mm, struct diags *diags);
 void text_labels_close(struct text_labels *labels);
-/* For staves of another size: forgets all labels and pens. Nothing happens at the same size. */
+/* Changes to staves of another size and forgets all labels and pens; nothing happens at the same
+   size. */
 void text_labels_resize(struct text_labels *labels, double space_mm);
-/* For another lesson: forgets all labels and pens, and which characters were missing. */
+/* Prepares for another lesson: forgets all labels and pens, and the missing characters. */
 void text_labels_renew(struct text_labels *labels, double space_mm);
-/* The characters so far that no installed font has, each once; good until another is found. */
+/* The characters so far that no installed font has, each once; good until another one is missing.
+ */
 size_t text_labels_missing(const struct text_labels *labels, const uint32_t **characters);
 
 /* Sets what layout asks of labels (model/metrics.h). */

@@ -6,7 +6,7 @@
 #include <math.h>
 #include <pango/pangocairo.h>
 
-/* What Pango sets at, in points, and its units in an em. */
+/* The size at which Pango sets text, in points, and its units in an em. */
 enum { NOMINAL = 100, UNITS = NOMINAL * PANGO_SCALE };
 
 struct text_setter {
@@ -68,7 +68,7 @@ static void open_pango(struct text_setter *setter)
     pango_cairo_context_set_font_options(setter->context, options);
     cairo_font_options_destroy(options);
     pango_context_set_round_glyph_positions(setter->context, FALSE);
-    /* Not the locale's: the same lesson gives the same page everywhere. */
+    /* not that of the locale, so that a lesson gives the same page everywhere */
     pango_context_set_language(setter->context, pango_language_from_string("en"));
     setter->layout = pango_layout_new(setter->context);
     pango_layout_set_wrap(setter->layout, PANGO_WRAP_WORD_CHAR);
@@ -78,9 +78,9 @@ static void open_pango(struct text_setter *setter)
     pango_attr_list_unref(attributes);
 }
 
-/* Distributions package the condensed cut as families of its own ("... Condensed" the bold, "...
-   Condensed Light" the light) or as a width of the one family: the list and the stretch find it
-   both ways. */
+/* Distributions package the condensed cut as families of its own ("... Condensed" for bold, "...
+   Condensed Light" for light) or as a width of the one family. The list of names and the stretch
+   find it either way. */
 static PangoFontDescription *describe(const struct text_style_row *row)
 {
     PangoFontDescription *description = pango_font_description_new();
@@ -98,7 +98,7 @@ static PangoFontDescription *describe(const struct text_style_row *row)
     return description;
 }
 
-/* `width` in Pango's units, negative: endless. */
+/* `width` in Pango's units; negative: no limit. */
 static PangoLayout *layout_of(struct text_setter *setter, enum text_style style, const char *text,
                               size_t length, int width)
 {
@@ -126,7 +126,7 @@ size_t text_setter_missing(const struct text_setter *setter, const uint32_t **ch
     return setter->missing.count;
 }
 
-/* A character that no font has becomes the font's own box. */
+/* A character that no font has is shown as the font's box. */
 static void convert_glyphs(struct text_setter *setter, const PangoGlyphString *from,
                            struct text_stretch *to)
 {
@@ -212,16 +212,16 @@ static struct text_line line_between(const char *text, size_t length, size_t fro
     return line;
 }
 
-/* A place where a line may end: after so many bytes. */
+/* A place where a line may end. */
 struct chance {
     size_t byte;
-    double from, to; /* where the next line would begin; where this one's ink would end */
+    double from, to; /* where the next line would begin; where the ink of this one would end */
 };
 
 typedef VECTOR(struct chance) chance_list;
 
-/* Pango's attributes are one a character: the break stands before it. Plain text is set one glyph
-   or more a cluster, from left to right. */
+/* Pango gives one attribute for each character; a break is allowed before it. Plain text has one
+   glyph or more for each cluster, from left to right. */
 static void find_chances(struct text_setter *setter, const struct text_stretch *stretch,
                          chance_list *chances)
 {
@@ -268,7 +268,7 @@ static size_t part_word(struct text_setter *setter, const struct text_stretch *s
     return start;
 }
 
-/* Each line takes all that fits. */
+/* Puts on each line all that fits. */
 static void break_at_chances(struct text_setter *setter, const struct text_stretch *stretch,
                              const chance_list *chances, double width)
 {

@@ -1,9 +1,9 @@
 #ifndef RATAMARK_DRAW_TEXT_SETTER_H
 #define RATAMARK_DRAW_TEXT_SETTER_H
 /*
- * Text to shaped stretches, without hinting and in ems, so that results hold at every size and
- * resolution. Plain text is set by its font (text_font.h); whatever else there is, by Pango: other
- * scripts, other directions, characters that another font has to bring.
+ * Turns text into shaped stretches. Lengths are in ems and without hints, so they hold at every
+ * size and resolution. Plain text is set by its font alone (text_font.h). Pango sets the rest:
+ * other scripts, other directions, characters that only another font has.
  */
 #include "draw/text_font.h"
 
@@ -12,19 +12,20 @@ struct text_setter;
 /* The family is lent. */
 struct text_setter *text_setter_open(struct text_family *family);
 void text_setter_close(struct text_setter *setter);
-/* Forgets which characters were missing. */
+/* Forgets the missing characters. */
 void text_setter_renew(struct text_setter *setter);
-/* The characters so far that no installed font has, each once; good until another is found. */
+/* The characters so far that no installed font has, each once; good until another one is missing.
+ */
 size_t text_setter_missing(const struct text_setter *setter, const uint32_t **characters);
 
-/* Takes one stretch, good until it returns. */
+/* Takes a stretch, which is good until it returns. */
 typedef void text_take(void *closure, const struct text_stretch *stretch);
 
 /* Sets one line of text and hands over its stretches from left to right. */
 void text_setter_line(struct text_setter *setter, enum text_style style, const char *text,
                       size_t length, text_take *take, void *closure);
 
-/* A line of a paragraph: its text without the spaces at its end. */
+/* A line of a paragraph, without the spaces at its end. */
 struct text_line {
     const char *text;
     size_t length;

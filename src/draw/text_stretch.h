@@ -1,6 +1,6 @@
 #ifndef RATAMARK_DRAW_TEXT_STRETCH_H
 #define RATAMARK_DRAW_TEXT_STRETCH_H
-/* Shaped text of one font and one direction. All lengths are in ems, x to the right, y down. */
+/* Shaped text of one font and one direction. Lengths are in ems, x to the right, y down. */
 #include <cairo.h>
 #include <stdbool.h>
 #include <stddef.h>
@@ -8,13 +8,13 @@
 
 struct text_glyph {
     unsigned long index; /* in the font */
-    uint32_t cluster;    /* byte of the text that it begins to show */
-    bool shown;          /* false: takes part in the text, has no ink (marks of direction) */
+    uint32_t cluster;    /* the first byte of text that it shows */
+    bool shown;          /* false: part of the text without ink (a mark of direction) */
     double x, y;         /* origin, from the stretch's left end on the baseline */
 };
 
 struct text_ink {
-    double left, top, right, bottom; /* none where right < left */
+    double left, top, right, bottom; /* no ink where right < left */
 };
 
 struct text_stretch {
@@ -23,7 +23,7 @@ struct text_stretch {
     cairo_matrix_t em;       /* the font matrix for one em: identity, or slanted */
     const char *text;
     size_t length;
-    bool backward;                   /* the glyphs run against the text: right to left */
+    bool backward;                   /* the text runs from right to left */
     const struct text_glyph *glyphs; /* from left to right */
     size_t count;
     double advance;
