@@ -19,12 +19,14 @@ struct wide {
 static bool make_booklet(struct wide *wide, draw_write *write, void *closure,
                          struct buffer *problem)
 {
-    struct diags *diags = diags_new(wide->arena);
+    struct arena *arena = arena_new();
+    struct diags *diags = diags_new(arena);
     struct booklet booklet = {
         .tree = wide->work->tree, .faces = wide->faces, .date = wide->work->date, .diags = diags};
     bool drawn = booklet_draw(&booklet, write, closure, problem);
     for (size_t i = 0; i < diags_count(diags) && !wide->work->options->quiet; i++)
         say("the booklet: %s", diags_get(diags, i)->message);
+    arena_free(arena);
     return drawn;
 }
 
