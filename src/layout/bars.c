@@ -3,10 +3,10 @@
 /* ---- equal rhythms ------------------------------------------------------------------------ */
 
 /*
- * Bars of one exercise whose springs have the same natural lengths are of one rhythm. What one of
- * them must make room for, all do: so they are equally wide and their columns stand under each
- * other. Graces in a tight row, and whatever else would tear a hole into bars that have nothing to
- * put there, concern their own bar alone.
+ * Bars of an exercise whose springs have the same natural lengths have one rhythm. If one of them
+ * needs more room somewhere, all get it: so they are equally wide, and their columns stand under
+ * each other. But where that would leave a hole in the other bars, as graces in a tight row would,
+ * only the bar itself gets the room.
  */
 static bool same_rhythm(const struct spring *a, const struct spring *b, size_t count)
 {

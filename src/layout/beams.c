@@ -73,9 +73,8 @@ static bool stem_marked(const struct set_note *note)
     return leaf_struck(note->leaf) && note->leaf->note->marks & MARKS_ON_STEM;
 }
 
-/* The least distance from where the stem joins its head to the outer edge of its beams. Graces
-   stand under the beams of the note before it, too: `most`, the most beams of its group, clears
-   both. */
+/* The least distance from where the stem joins its head to the outer edge of its beams. Graces may
+   stand under the beams of the note before as well, so they clear the most beams of the group. */
 static sp stem_least(const struct engraving_defaults *defaults, const struct set_note *note,
                      int most)
 {

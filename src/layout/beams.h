@@ -14,7 +14,7 @@ void beams_set(struct layout *layout);
 /* Moves groups outwards until no narrow white is left between a beam and a staff line. */
 void beams_clear_lines(struct layout *layout);
 
-/* Whether beams beyond the first break between two neighbouring notes of one group. */
+/* Whether all beams but the first break between two neighbouring notes of a group. */
 bool beams_break(const struct set_bar *bar, const struct set_note *a, const struct set_note *b);
 
 #endif

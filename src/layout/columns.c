@@ -231,7 +231,7 @@ static void rests_part(const struct bar_columns *at, struct set_note *hands, str
         part_rest(at, feet, hands);
 }
 
-/* A column's note of one line; NULL. */
+/* A column's note of the hands or feet; NULL if it has none. */
 static struct set_note *column_note(const struct bar_columns *at, int line, uint32_t leaf,
                                     size_t column)
 {

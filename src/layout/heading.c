@@ -108,7 +108,7 @@ void heading_warn_cut(struct layout *layout, uint32_t index)
 
 /* ---- sequences ---------------------------------------------------------------------------- */
 
-/* Where an exercise of the lesson is printed: of one for both leads, the first. */
+/* Where an exercise of the lesson is printed; for both leads: the first of the two. */
 static const struct score_exercise *printed_as(const struct score *score, size_t source)
 {
     for (size_t i = 0; i < score->exercise_count; i++)
@@ -129,7 +129,7 @@ sp form_lead(const struct layout *layout)
 
 struct step {
     struct text_fit title; /* with how often: "Title × 2" */
-    char often[24];        /* " × 2" once more behind a title that is cut; else "" */
+    char often[24];        /* " × 2" again, after a title that is cut; else "" */
 };
 
 static struct step step_set(const struct layout *layout, const struct score_exercise *exercise,

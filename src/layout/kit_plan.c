@@ -9,7 +9,7 @@
  * The kit from above, at one scale, the drummer below: a ring for each surface that the lesson
  * plays, with a hoop where most of it is struck (drums), a box for each pedal. Rings cross where
  * one surface stands over another. A name stands in its ring, or beside it, clear of all rims and
- * other names. One that finds no such place is listed at the right, and a number stands for it.
+ * other names. If it fits nowhere, a number stands there and the name is listed at the right.
  */
 
 enum {

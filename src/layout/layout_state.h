@@ -63,8 +63,8 @@ static inline sp paper(const struct layout *layout, int micrometres)
 {
     return (sp)(micrometres / layout->metrics->space_mm + 0.5);
 }
-/* The scale of a sign that stands in text: as large as on the usual staff, whatever the size of
-   this one. */
+/* The scale of a sign in text: as large as on the usual staff, even if this one is larger or
+   smaller. */
 static inline int paper_scale(const struct layout *layout, int scale)
 {
     return (int)(scale * (HOUSE_STAFF_UM / 4000.0) / layout->metrics->space_mm + 0.5);

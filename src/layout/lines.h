@@ -11,8 +11,8 @@ struct line_bar {
     sp tightest; /* the stretch of `least`, per thousand: the bars of a line share it */
 };
 
-/* The cost of one line of bars [first, end) out of `count`; INFINITY where they do not fit, unless
-   it is one alone. */
+/* The cost of one line of bars [first, end) out of `count`; INFINITY if they do not fit, unless it
+   is one alone. */
 double line_cost(const struct line_bar *bars, size_t first, size_t end, size_t count, sp width);
 /* The length of bars [first, end), set at their tightest, without what stands between them. */
 double line_shortest(const struct line_bar *bars, size_t first, size_t end);

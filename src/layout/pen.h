@@ -1,8 +1,8 @@
 #ifndef RATAMARK_LAYOUT_PEN_H
 #define RATAMARK_LAYOUT_PEN_H
 /*
- * The pen writes marks into a list, each with its ink box and its owner. With a skyline it records
- * their ink there, too.
+ * The pen writes marks into a list, each with its ink box and its owner. If it has a skyline, it
+ * records their ink there as well.
  */
 #include "base/vector.h"
 #include "layout/skyline.h"
@@ -38,7 +38,7 @@ sp pen_label(struct pen *pen, enum mark_role role, label_id label, sp x, sp y);
 /* A copy of marks that were written before. */
 void pen_copy(struct pen *pen, const struct mark *marks, size_t count);
 
-/* The ink box of marks; inside out where there are none. */
+/* The ink box of marks; inside out if there are none. */
 struct box marks_box(const struct mark *marks, size_t count);
 void marks_move(struct mark *marks, size_t count, sp x, sp y);
 /* Moves what is noted of a system, but not its marks and columns. */

@@ -53,7 +53,7 @@ struct rods {
     struct spring *springs; /* of the work */
     bool letters;           /* the sticking is shown */
     struct ink ink;
-    sp head_left, head_right; /* of all that is struck or rests, whatever its height */
+    sp head_left, head_right; /* of heads, graces, dots and rests at any height */
     struct reach reach[BANDS];
     uint64_t reached;
     struct bridge bridges[BRIDGES_MAX];

@@ -6,7 +6,7 @@
 /* What an exercise plays. */
 struct seen {
     voice_id hands; /* their first voice; VOICE_NONE: none yet */
-    bool several;   /* ... and they play others, too */
+    bool several;   /* ... and they play others as well */
     bool feet;      /* feet have a note, or a rest that is shown */
     bool dynamics;
     bool quick; /* syllables quicker than sixteenths */
@@ -37,7 +37,7 @@ static void see_bar(const struct score_bar *bar, struct seen *seen)
     seen->dynamics |= bar->dynamic_count > 0;
 }
 
-/* A practice form is written out as bars where the lesson asks for it, or where it is short. */
+/* A practice form is written out as bars if the lesson asks for it, or if it is short. */
 static const struct score_exercise *shown_exercise(const struct score *score,
                                                    const struct score_exercise *exercise,
                                                    struct arena *arena)

@@ -27,7 +27,7 @@ double line_length(const struct layout *layout, const struct line *line, struct 
 /* How many of its springs ink holds longer than the setting would make them. */
 size_t line_pushed(const struct layout *layout, struct setting setting);
 
-/* Draws a line with its top staff line at y 0, and notes in `system` where it is. */
+/* Draws a line with its top staff line at y 0, and records its places in `system`. */
 void system_draw(struct layout *layout, const struct line *line, struct page_system *system);
 
 /* ---- breaking.c -------------------------------------------------------------------------------

@@ -11,7 +11,7 @@
 struct tempo_mark {
     struct small_note note;
     char text[256], swing[64]; /* "": none */
-    struct equation pair;      /* behind the word of the swing */
+    struct equation pair;      /* after the word for the swing */
     struct equation pulse;     /* what follows from the tempo before */
     bool has_pair, has_pulse;
 };

@@ -22,8 +22,7 @@ void text_right(struct layout *layout, enum mark_role role, enum text_style styl
 void text_centred(struct layout *layout, enum mark_role role, enum text_style style,
                   const char *text, sp x, sp y);
 
-/* A text on one line no wider than `width`: where it is too long it is cut at a word, with an
-   ellipsis. */
+/* A text on one line no wider than `width`: cut at a word, with an ellipsis, if it is too long. */
 struct text_fit {
     enum text_style style;
     label_id label;

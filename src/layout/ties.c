@@ -86,7 +86,7 @@ static void tie_draw(struct layout *layout, const struct tie *tie, const struct 
                   below ? -height : height);
 }
 
-/* Ties those heads of a note that `strikes` says the other note has, too; if it has none, as at a
+/* Ties those heads of a note that the other note strikes again; if it strikes none of them, as at a
    roll's end, the outermost. */
 static void heads_tie(struct layout *layout, const struct tie *tie, const struct set_note *note,
                       const bool strikes[CHORD_HEADS_MAX])

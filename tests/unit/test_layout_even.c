@@ -1,5 +1,5 @@
 /* Spacing that is even to the eye: ink that interlocks, bars and lines of one rhythm. Set with
-   plain metrics, whose signs fill their boxes, save where it says so. */
+   plain metrics, whose signs fill their boxes, except where noted. */
 #include "layout/layout_state.h"
 #include "shown_page.h"
 #include "suite.h"

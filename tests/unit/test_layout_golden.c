@@ -1,5 +1,5 @@
 /* Each tests/golden/layout/NAME.yaml, set with plain metrics, gives the marks of NAME.expected.
-   With REGEN in the environment the expectations are written anew, for a person to judge. */
+   With REGEN in the environment the expectations are written again, for a person to judge. */
 #include "base/file.h"
 #include "set_lesson.h"
 #include "suite.h"
