@@ -3,6 +3,7 @@
 
 #include "base/buffer.h"
 #include "chart/grid.h"
+#include "lib/lesson_file.h"
 #include "midi/midi.h"
 
 #include <string.h>
@@ -236,31 +237,49 @@ static enum ratamark_result take_text(struct taker *taker, struct buffer *text)
     return taken ? RATAMARK_OK : RATAMARK_NOT_WRITTEN;
 }
 
-static enum ratamark_result draw(struct ratamark *lesson, enum ratamark_format format,
+static enum ratamark_result made(bool good, const struct taker *taker)
+{
+    if (taker->refused)
+        return RATAMARK_NOT_WRITTEN;
+    return good ? RATAMARK_OK : RATAMARK_NOT_DRAWN;
+}
+
+static enum ratamark_result draw(struct ratamark *lesson, enum format format,
                                  const struct ratamark_options *options, struct taker *taker)
 {
-    static const enum format formats[] = {
-        [RATAMARK_PDF] = FORMAT_PDF,
-        [RATAMARK_SVG] = FORMAT_SVG,
-        [RATAMARK_PNG] = FORMAT_PNG,
-    };
     struct pipeline *work = &lesson->work;
     uint32_t pages = ratamark_page_count(lesson);
     if (!work->layout)
         return RATAMARK_TOO_EARLY;
     if (options->page > pages)
         return RATAMARK_BAD_ARGUMENT;
-    if (format != RATAMARK_PDF && options->page == 0 && pages > 1)
+    if (format_rows[format].files == FORMAT_PER_PAGE && options->page == 0 && pages > 1)
         return RATAMARK_SEVERAL_PAGES;
     work->date = options->date;
     work->dpi = options->dpi;
     size_t found = diags_count(work->diags);
-    bool drawn = pipeline_draw(work, formats[format], options->page, take_bytes, taker);
+    bool drawn = pipeline_draw(work, format, options->page, take_bytes, taker);
     if (diags_count(work->diags) != found)
         ratamark_gather_diagnostics(lesson);
-    if (taker->refused)
-        return RATAMARK_NOT_WRITTEN;
-    return drawn ? RATAMARK_OK : RATAMARK_NOT_DRAWN;
+    return made(drawn, taker);
+}
+
+static enum ratamark_result write_score(struct ratamark *lesson, enum format format,
+                                        const struct ratamark_options *options, struct taker *taker)
+{
+    struct buffer problem = {0};
+    lesson->work.layout_options.exercises = options->exercises;
+    bool written = lesson_file_write(&lesson->work, format, 0, take_bytes, taker, &problem);
+    buffer_release(&problem);
+    return made(written, taker);
+}
+
+static enum ratamark_result write_grid(struct ratamark *lesson,
+                                       const struct ratamark_options *options, struct taker *taker)
+{
+    struct buffer text = {0};
+    grid_write(lesson->work.score, options->exercises, options->columns, &text);
+    return take_text(taker, &text);
 }
 
 static enum ratamark_result perform_as_midi(struct ratamark *lesson,
@@ -282,27 +301,25 @@ enum ratamark_result ratamark_write(struct ratamark *lesson, enum ratamark_forma
                                     const struct ratamark_options *given, ratamark_take *take,
                                     void *closure)
 {
+    static const enum format formats[] = {
+        [RATAMARK_PDF] = FORMAT_PDF,   [RATAMARK_SVG] = FORMAT_SVG,   [RATAMARK_PNG] = FORMAT_PNG,
+        [RATAMARK_TEXT] = FORMAT_TEXT, [RATAMARK_GRID] = FORMAT_NONE, /* no file of the command: it
+                                                                         shows this in the terminal
+                                                                       */
+        [RATAMARK_MIDI] = FORMAT_MIDI,
+    };
     const struct ratamark_options *options = options_or_default(given);
     struct taker taker = {take, closure, false};
-    struct buffer text = {0};
     if (lesson->checked != RATAMARK_OK)
         return lesson->checked;
-    if (!take || !exercises_exist(lesson, options->exercises))
+    if (!take || (unsigned)format >= sizeof formats / sizeof *formats ||
+        !exercises_exist(lesson, options->exercises))
         return RATAMARK_BAD_ARGUMENT;
-    switch (format) {
-    case RATAMARK_PDF:
-    case RATAMARK_SVG:
-    case RATAMARK_PNG:
-        return draw(lesson, format, options, &taker);
-    case RATAMARK_TEXT:
-        lesson->work.layout_options.exercises = options->exercises;
-        pipeline_say(&lesson->work, &text);
-        return take_text(&taker, &text);
-    case RATAMARK_GRID:
-        grid_write(lesson->work.score, options->exercises, options->columns, &text);
-        return take_text(&taker, &text);
-    case RATAMARK_MIDI:
+    if (format == RATAMARK_GRID)
+        return write_grid(lesson, options, &taker);
+    if (format == RATAMARK_MIDI)
         return perform_as_midi(lesson, options, &taker);
-    }
-    return RATAMARK_BAD_ARGUMENT;
+    if (format_rows[formats[format]].from == FORMAT_FROM_PAGES)
+        return draw(lesson, formats[format], options, &taker);
+    return write_score(lesson, formats[format], options, &taker);
 }
