@@ -308,7 +308,7 @@ suite/style suite/fuzz-smoke: suite/%: FORCE
 
 test-browser:
 	@.setup/install build sound test browser
-	@$(MAKE) $(PARALLEL) --no-print-directory test-browser-here
+	@$(MAKE) $(PARALLEL) --no-print-directory STRICT=1 test-browser-here
 
 test-browser-here: all $(BUILD)/browser/compare
 	@rm -rf $(BUILD)/results-browser
@@ -368,7 +368,7 @@ style: $(BUILD)/command.a $(BUILD)/parts.a $(MODULE:%=$(BUILD)/%)
 	@mandoc -T lint -W warning man/*.[1-9]
 
 lint: style
-	@clang-tidy --quiet $(filter src/%.c,$(C_FILES)) -- $(COMPILE) $(LIBRARY_CFLAGS) $(SOUND_CFLAGS) 2>&1 | \
+	@clang-tidy --quiet $(filter src/%.c,$(C_FILES)) -- $(COMPILE) -DMODULE_FOLDER='""' $(LIBRARY_CFLAGS) $(SOUND_CFLAGS) 2>&1 | \
 	    awk '/(warning|error):/ { found = 1 } !/warnings? (generated|treated)/ { print } END { exit found }'
 
 format:

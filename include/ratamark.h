@@ -90,7 +90,7 @@ struct ratamark_text {
 /* Reads a lesson. `course`: the text of its course file, NULL for none. Never returns NULL: if
    nothing can be made of the text, the diagnostics say why. Free the handle with ratamark_free().
  */
-struct ratamark *ratamark_read(const struct ratamark_text *lesson,
+struct ratamark *ratamark_read(const struct ratamark_text *text,
                                const struct ratamark_text *course);
 
 /* Frees the handle and all that it has lent. NULL is allowed. */

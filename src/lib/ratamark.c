@@ -185,9 +185,10 @@ static const struct page_settings *page_of(const struct ratamark *lesson,
     return page;
 }
 
-enum ratamark_result ratamark_lay_out(struct ratamark *lesson, const struct ratamark_options *given)
+enum ratamark_result ratamark_lay_out(struct ratamark *lesson,
+                                      const struct ratamark_options *options)
 {
-    const struct ratamark_options *options = options_or_default(given);
+    options = options_or_default(options);
     struct pipeline *work = &lesson->work;
     if (lesson->checked != RATAMARK_OK)
         return lesson->checked;
@@ -298,7 +299,7 @@ static enum ratamark_result perform_as_midi(struct ratamark *lesson,
 }
 
 enum ratamark_result ratamark_write(struct ratamark *lesson, enum ratamark_format format,
-                                    const struct ratamark_options *given, ratamark_take *take,
+                                    const struct ratamark_options *options, ratamark_take *take,
                                     void *closure)
 {
     static const enum format formats[] = {
@@ -308,7 +309,7 @@ enum ratamark_result ratamark_write(struct ratamark *lesson, enum ratamark_forma
                                                                        */
         [RATAMARK_MIDI] = FORMAT_MIDI,
     };
-    const struct ratamark_options *options = options_or_default(given);
+    options = options_or_default(options);
     struct taker taker = {take, closure, false};
     if (lesson->checked != RATAMARK_OK)
         return lesson->checked;

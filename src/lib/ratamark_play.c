@@ -66,9 +66,9 @@ static void add_verdict(struct ratamark_verdict *out, const struct score *score,
         add_limit(out, score, verdict);
 }
 
-enum ratamark_result ratamark_judge(struct ratamark *lesson, const struct ratamark_options *given)
+enum ratamark_result ratamark_judge(struct ratamark *lesson, const struct ratamark_options *options)
 {
-    const struct ratamark_options *options = options_or_default(given);
+    options = options_or_default(options);
     struct play_options play = {.at = options->judged_tempo};
     if (lesson->checked != RATAMARK_OK)
         return lesson->checked;
@@ -122,9 +122,9 @@ static void add_sticking(struct ratamark_sticking *out, const struct score_exerc
     }
 }
 
-enum ratamark_result ratamark_stick(struct ratamark *lesson, const struct ratamark_options *given)
+enum ratamark_result ratamark_stick(struct ratamark *lesson, const struct ratamark_options *options)
 {
-    const struct ratamark_options *options = options_or_default(given);
+    options = options_or_default(options);
     const struct limits *limits;
     if (lesson->checked != RATAMARK_OK)
         return lesson->checked;

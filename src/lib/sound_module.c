@@ -73,7 +73,8 @@ const struct audio_module *sound_module(struct buffer *why)
     }
     if (!there && !load(MODULE_FOLDER "/" MODULE, &module, why))
         buffer_add_text(why, "the program was built without it");
-    return loaded = module;
+    loaded = module;
+    return module;
 }
 
 const char *sound_font_found(void)
