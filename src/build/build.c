@@ -167,34 +167,24 @@ static void build_main_bars(struct exercise_builder *exercise, uint64_t count)
 
 /* ---- repeats and endings ------------------------------------------------------------------ */
 
-static uint16_t last_pass(const struct exercise *exercise)
-{
-    uint16_t last = 0;
-    for (size_t i = 0; i < exercise->ending_count; i++)
-        for (size_t p = 0; p < exercise->endings[i].pass_count; p++)
-            if (exercise->endings[i].passes[p] > last)
-                last = exercise->endings[i].passes[p];
-    return last;
-}
-
+/* The ending for a time through, and a second one if there are two. */
 static const struct ending *ending_of(const struct exercise *exercise, uint16_t pass,
                                       const struct ending **second)
 {
     const struct ending *first = NULL;
     *second = NULL;
-    for (size_t i = 0; i < exercise->ending_count; i++)
-        for (size_t p = 0; p < exercise->endings[i].pass_count; p++)
-            if (exercise->endings[i].passes[p] == pass) {
-                *second = first ? &exercise->endings[i] : NULL;
-                first = first ? first : &exercise->endings[i];
-            }
+    for (size_t i = exercise->ending_count; i-- > 0;)
+        if (ending_has(&exercise->endings[i], pass)) {
+            *second = first;
+            first = &exercise->endings[i];
+        }
     return first;
 }
 
 /* Every time through has one ending. */
 static uint16_t check_endings(struct builder *builder, const struct exercise *exercise)
 {
-    uint16_t last = last_pass(exercise);
+    uint16_t last = endings_last(exercise);
     if (last > LESSON_PLAYS_MAX)
         last = LESSON_PLAYS_MAX;
     uint16_t plays = exercise->plays ? exercise->plays : last;

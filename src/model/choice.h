@@ -1,11 +1,11 @@
 #ifndef RATAMARK_MODEL_CHOICE_H
 #define RATAMARK_MODEL_CHOICE_H
-/* The exercises that someone asks for. */
+/* Which exercises to use. */
 #include <stdbool.h>
 #include <stddef.h>
 #include <stdint.h>
 
-/* Exercises by the numbers that are printed, from 1; a count of 0 means all of them. */
+/* Exercises by their printed numbers, from 1; a count of 0 means all. */
 struct exercise_choice {
     const uint32_t *numbers;
     size_t count;

@@ -6,8 +6,8 @@
 /*
  * english: one to four to a beat and the six of the triplet as drum teachers count them (common
  * practice); thirty-seconds "1 ta e ta & ta a ta" and compound sixteenths "1 ta & ta a ta" fill the
- * gaps with "ta" (common practice); quintuplets and septuplets are told by numbers, the beat's own
- * on its first.
+ * gaps with "ta" (common practice); quintuplets and septuplets are counted in numbers, starting
+ * with the beat's own.
  *
  * eastman: A. I. McHose and R. N. Tibbs, Sight-Singing Manual (Eastman School of Music, 1944):
  * number, "te" for the half, "la li" for the thirds, "ta" for whatever lies between. From memory.
@@ -118,7 +118,7 @@ static bool usual_counterpart(enum subdivision subdivision, const struct divisio
 {
     const struct beat usual = counting_usual_beat(kind);
     for (int step = 0; step < SUBDIVISION_COUNT; step++) {
-        /* its own name first, so that sextuplets stay what they are */
+        /* itself first, so that sextuplets do not become sixteenth triplets */
         int i = (int)subdivision + step;
         enum subdivision candidate = (enum subdivision)(i % SUBDIVISION_COUNT);
         struct division usual_division;

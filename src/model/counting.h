@@ -1,16 +1,16 @@
 #ifndef RATAMARK_MODEL_COUNTING_H
 #define RATAMARK_MODEL_COUNTING_H
 /*
- * What is spoken in each slot of a beat: the systems that are built in (english, eastman, takadimi)
- * and how a system's table is read. A syllable's "#" stands for the beat's number.
+ * The built-in counting systems (english, eastman, takadimi): the syllable for each slot of a beat.
+ * "#" in a syllable stands for the beat's number.
  *
- * A table is written for the usual beats, the quarter (simple) and the dotted quarter (compound).
- * In a beat of another length the subdivision that divides it in the same way speaks: the eighths
- * of 2/2, four to a beat, are counted as sixteenths are in 4/4.
+ * A system's table is written for quarter beats (simple) and dotted quarter beats (compound). Other
+ * beats are counted like the subdivision that divides a usual beat in the same way: the eighths of
+ * 2/2, four to a beat, are counted like the sixteenths of 4/4.
  */
 #include "model/lesson.h"
 
-/* By name, case ignored; NULL where there is none. */
+/* By name, case ignored; NULL if there is none. */
 const struct counting *counting_find(const char *name, size_t length);
 const struct counting *counting_default(void); /* english */
 
@@ -18,10 +18,8 @@ const struct counting *counting_default(void); /* english */
 enum { COUNTING_COUNT = 3 };
 extern const char *const counting_names[COUNTING_COUNT + 1];
 
-/*
- * The syllables that the system speaks for this subdivision in this beat, one for each slot of
- * subdivision_divide(); NULL where the system has none for it, or where it does not fit the beat.
- */
+/* The syllables for this subdivision in this beat, one for each slot of subdivision_divide(). NULL
+   if the system has none for it, or if it does not fit the beat. */
 const char *const *counting_spoken(const struct counting *counting, enum subdivision subdivision,
                                    const struct beat *beat);
 

@@ -1,7 +1,7 @@
 #ifndef RATAMARK_MODEL_FLOOR_H
 #define RATAMARK_MODEL_FLOOR_H
-/* The kit on the floor: where the voices that a lesson uses stand, seen from above. The terminal's
-   plan, the page's and the reading tell of the same places. */
+/* The kit seen from above: where the voices that a lesson uses stand. The plans of terminal and
+   page and the text reading share these places. */
 #include "model/score.h"
 
 enum {
@@ -18,14 +18,14 @@ struct floor_surface {
     bool pedal;
 };
 
-/* The surfaces in the order of their voices' numbers; `surfaces` has room for FLOOR_SURFACES_MOST.
-   Further ones are left out. Returns how many. */
+/* Writes the surfaces in the order of their first voices, at most FLOOR_SURFACES_MOST. Returns how
+   many. */
 size_t floor_gather(const struct score *score, struct floor_surface *surfaces);
 
-/* What it is called where it has one name. */
+/* The name of its first voice. */
 const char *floor_name(const struct floor_surface *surface);
 
-/* The page shows the plan: the lesson asks for it and uses some voice. */
+/* True if the page shows the plan: the lesson asks for it and uses some voice. */
 bool floor_shown(const struct score *score);
 
 #endif

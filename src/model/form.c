@@ -6,8 +6,8 @@ struct form_writer {
     struct score_exercise *out;
 };
 
-/* One or two bars without repeats, endings or a pickup of their own; a repeat of the whole is the
-   exercise's, whose place the form's count takes. */
+/* One or two bars without repeats, endings or a pickup. A repeat of the whole exercise is allowed,
+   because the form says how often it is played. */
 static bool is_plain(const struct score_exercise *exercise)
 {
     const struct exercise *source = exercise->source;
@@ -21,30 +21,20 @@ static bool is_plain(const struct score_exercise *exercise)
     return true;
 }
 
-/* A sign says two bars again only where it hides no change of meter between them. */
+/* A two-bar repeat sign is not used if the meter changes between the bars. */
 static bool has_sign(const struct score_exercise *exercise)
 {
     return exercise->bar_count == 1 ||
            meter_equal(exercise->bars[0].meter, exercise->bars[1].meter);
 }
 
-/* The printing of an exercise that a form means: of two leads the first. */
-static const struct score_exercise *printing_of(const struct score *score, size_t index)
-{
-    const struct exercise *source = &score->lesson->exercises[index];
-    for (size_t i = index; i < score->exercise_count; i++) /* none stands before its place */
-        if (score->exercises[i].source == source)
-            return &score->exercises[i];
-    return NULL;
-}
-
-/* As many bars and signs as the form takes; 0: it is not written out. */
+/* How many bars and repeat signs the form takes; 0: it is not written out. */
 static size_t form_length(const struct score *score, const struct exercise *form)
 {
     size_t length = 0;
     for (size_t i = 0; i < form->sequence_count; i++) {
         const struct sequence_step *step = &form->sequence[i];
-        const struct score_exercise *exercise = printing_of(score, step->exercise);
+        const struct score_exercise *exercise = score_printing(score, step->exercise);
         if (!exercise || !is_plain(exercise))
             return 0;
         length += has_sign(exercise) ? exercise->bar_count + step->times - 1u
@@ -68,7 +58,7 @@ static struct score_bar *next_bar(struct form_writer *form, const struct score_b
     return bar;
 }
 
-/* The tempo over a form is its own: that of an exercise is not said again over its bar. */
+/* The form shows its own tempo; the tempo of an exercise is not repeated over its bars. */
 static void keep_tempo(struct form_writer *form, struct score_bar *bar,
                        const struct score_exercise *exercise)
 {
@@ -81,7 +71,7 @@ static void keep_tempo(struct form_writer *form, struct score_bar *bar,
     bar->settings = settings;
 }
 
-/* A bar repeat stands where a rest would fill as many bars. */
+/* For layout a bar repeat is a rest that fills as many bars. */
 static void add_repeat(struct form_writer *form, const struct score_exercise *exercise)
 {
     struct score_bar *bar = next_bar(form, &exercise->bars[0]);
@@ -104,7 +94,7 @@ static void add_repeat(struct form_writer *form, const struct score_exercise *ex
 
 static void add_step(struct form_writer *form, const struct sequence_step *step)
 {
-    const struct score_exercise *exercise = printing_of(form->score, step->exercise);
+    const struct score_exercise *exercise = score_printing(form->score, step->exercise);
     for (unsigned times = 0; times < step->times; times++) {
         if (times && has_sign(exercise)) {
             add_repeat(form, exercise);

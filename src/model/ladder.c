@@ -16,7 +16,7 @@ static bool is_goal(const struct tempo *tempo)
     return tempo && tempo->count > 1;
 }
 
-/* The same exercise is printed once more, with the other lead. */
+/* The exercise is printed again with the other lead. */
 static bool comes_again(const struct score *score, size_t exercise)
 {
     return exercise + 1 < score->exercise_count &&
@@ -50,7 +50,7 @@ bool ladder_shown(const struct score *score, size_t exercise)
            (settings->tempo != score->lesson->settings.tempo && !comes_again(score, exercise));
 }
 
-/* The beat that the ladder counts: the exercise's own, as its tempo mark has it. */
+/* The beat of the exercise's tempo mark. */
 static struct fraction beat_of(const struct score_exercise *exercise)
 {
     const struct meter *meter =

@@ -1,8 +1,8 @@
 #ifndef RATAMARK_MODEL_LIMITS_H
 #define RATAMARK_MODEL_LIMITS_H
 /*
- * What a player of a level can do, in one table: the time that strokes need, as ratamark-lesson(5),
- * LEVELS, tells it. A course may change every figure and add levels of its own.
+ * What a player of each level can do: the time that strokes need (ratamark-lesson(5), LEVELS). A
+ * course may change every figure and add its own levels.
  */
 #include <stdbool.h>
 #include <stddef.h>
@@ -52,12 +52,12 @@ struct limits {
     int32_t values[LIMIT_KEY_COUNT];
 };
 
-/* The built-in level; and the one with this word, NULL where there is none. */
+/* A built-in level, by number or by name; NULL if there is no such name. */
 const struct limits *limits_builtin(enum player_level level);
 const struct limits *limits_find(const char *name, size_t length);
 
 enum limit_unit limit_unit(enum limit_key key);
-/* The key with this word; false where there is none. */
+/* The key with this word; false if there is none. */
 bool limit_from_word(const char *word, enum limit_key *key);
 
 /* The values that a course may give a key, in the key's unit (times in milliseconds). */
@@ -69,7 +69,7 @@ struct limit_range limit_range(enum limit_key key);
 /* The longest row of strokes that `strokes` may ask for. */
 enum { LIMIT_STROKES_MOST = 64 };
 
-/* The fastest that was ever measured, in milliseconds: no course sets less. One hand, from stroke
+/* The fastest times ever measured, in milliseconds; a course cannot set less. One hand, from stroke
    to stroke: 10 Hz (Fujii and others, Neurosci. Lett. 2009), and the same for a minute: 1,208
    strokes of two hands in 60 s (drumming contest, news reports of July 2013). Rebound: 40 ms
    (Hajian and others 1997). */

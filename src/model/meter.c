@@ -15,7 +15,6 @@ struct fraction meter_length(const struct meter *meter)
     return fraction_make(units_in_bar(meter), meter->unit);
 }
 
-/* Beats as they are added one after another. */
 struct beat_writer {
     struct beat *beats;
     size_t count;
@@ -35,7 +34,7 @@ static void add_beat(struct beat_writer *writer, unsigned units)
     writer->units_before += units;
 }
 
-/* Threes, or twos with a three last where the number is odd. */
+/* Threes if they fit; otherwise twos, with a three at the end if the number is odd. */
 static void add_divided(struct beat_writer *writer, unsigned units)
 {
     if (units % 3 == 0) {

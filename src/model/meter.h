@@ -3,14 +3,14 @@
 /*
  * Meters and how they divide into beats. Durations are fractions of a whole note.
  *
- * The rule (tested, and told in ratamark-lesson(5)):
- *  - x/4, x/2, x/1: each unit is a simple beat, also where groups are stated (3+2/4 has five).
- *  - x/8, x/16 and shorter with stated groups: each group is a beat; a group of three, six or
- *    twelve is compound, a group of one, two or four simple. A group of any other number divides as
- *    a meter without stated groups does.
- *  - x/8 and shorter without: threes where x is a multiple of three (3/8 is one compound beat);
- *    else twos, the last a three where x is odd (5/8 is 2+3, 7/8 is 2+2+3, 4/8 is 2+2).
- *  1/8 is one simple beat.
+ * The rule (ratamark-lesson(5), METERS):
+ *  - x/4, x/2, x/1: each unit is a simple beat, with or without groups (3+2/4 has five).
+ *  - x/8, x/16 and shorter with groups: each group is a beat. Groups of three, six or twelve are
+ *    compound, groups of one, two or four simple. A group of any other number is divided like a
+ * meter without groups.
+ *  - x/8 and shorter without groups: threes if x is a multiple of three (3/8 is one compound beat);
+ *    otherwise twos, with a three at the end if x is odd (5/8 is 2+3, 7/8 is 2+2+3, 4/8 is 2+2).
+ *  - 1/8 is one simple beat.
  */
 #include "base/fraction.h"
 #include "diag/diag.h"

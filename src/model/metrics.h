@@ -1,9 +1,9 @@
 #ifndef RATAMARK_MODEL_METRICS_H
 #define RATAMARK_MODEL_METRICS_H
 /*
- * What layout must know of faces: sizes of signs and of set text. An interface: drawing implements
- * it with real fonts, tests with a plain table. All lengths are `sp`: thousandths of a staff space,
- * x to the right, y DOWN (a glyph's ink above the baseline has negative y).
+ * The sizes of glyphs and text that layout needs. Drawing implements this interface with real
+ * fonts, tests with a plain table. All lengths are `sp`, thousandths of a staff space, x to the
+ * right and y DOWN (a glyph's ink above the baseline has negative y).
  */
 #include "model/glyph.h"
 
@@ -22,10 +22,10 @@ struct point {
 };
 
 /*
- * Real ink by slices: a box says that heads touch where a parenthesis curves around them. A sign is
- * cut into bands of a quarter space, by height (`rows`: the ink's least and greatest x in each) and
- * along the line (`columns`: its least and greatest y). A row also takes what lies GLYPH_ROW_PAD
- * above and below it, so that ink in neighbouring rows keeps clear of a corner.
+ * Ink in slices. Boxes alone are too coarse: a parenthesis curves around a head that its box would
+ * touch. A glyph is cut into bands of a quarter space, by height (`rows`: the least and greatest x
+ * of the ink in each) and by width (`columns`: the least and greatest y). A row also includes the
+ * ink up to GLYPH_ROW_PAD above and below it, so that neighbouring rows keep clear of corners.
  */
 enum { GLYPH_SLICE = 250, GLYPH_ROW_PAD = 60, GLYPH_SLICES_MAX = 64 };
 
@@ -42,21 +42,21 @@ struct glyph_metrics {
     struct box ink;
     sp advance;
     bool present; /* the face has the glyph */
-    /* SMuFL anchors (y down here). Where metadata has none: the ink box's right/left middle, a
-       flag's origin. */
+    /* SMuFL anchors (y down here). Without metadata: the middle of the ink box's right or left
+       side, or a flag's origin. */
     struct point stem_up_se, stem_down_nw; /* noteheads: where the stem joins */
     struct point stem_up_nw, stem_down_sw; /* flags: where they leave the stem's end */
     struct slices rows, columns;
 };
 
-/* The face's engravingDefaults, in sp; what a foreign face leaves out has this project's values. */
+/* The face's engravingDefaults, in sp. If another face lacks a value, ours is used. */
 struct engraving_defaults {
     sp staff_line, stem, beam, beam_gap, leger, leger_extension;
     sp thin_bar, thick_bar, bar_separation, repeat_dot_separation;
     sp tuplet_bracket, hairpin, tie_end, tie_middle;
 };
 
-/* Every kind of text on the page. The table of sizes and cuts stands in text_style.c. */
+/* Every kind of text on the page; text_style.c has their sizes and weights. */
 enum text_style {
     TEXT_TITLE,
     TEXT_SUBTITLE,
@@ -68,11 +68,11 @@ enum text_style {
     TEXT_TEMPO,
     TEXT_STICKING,
     TEXT_STICKING_GRACE, /* the letters of grace strokes */
-    TEXT_STICKING_FEET,  /* of the feet's own line: told from the hands' at a glance */
+    TEXT_STICKING_FEET,  /* lighter than the hands' letters */
     TEXT_COUNT,
     TEXT_COUNT_BEAT,
     TEXT_COUNT_SILENT,
-    TEXT_COUNT_TIGHT, /* the condensed cut, where syllables would push notes apart */
+    TEXT_COUNT_TIGHT, /* condensed, for syllables that would push notes apart */
     TEXT_KEY_LABEL,
     TEXT_KEY_TITLE,
     TEXT_PLAN_LABEL,
@@ -108,28 +108,26 @@ struct label_metrics {
     struct box ink; /* from the origin: start of the line, on the baseline */
     sp advance;
     sp ascent, descent; /* of the style's face, both positive: for even line distances */
-    bool backward;      /* a line of a paragraph that runs from right to left */
+    bool backward;      /* a line that runs from right to left */
 };
 
-/*
- * The interface. `self` is the implementation's own. Labels live as long as it does. Not for use
- * by two threads at once.
- */
+/* The interface. `self` belongs to the implementation; labels live as long as it does. Two threads
+   must not use it at once. */
 struct metrics {
     void *self;
     const struct engraving_defaults *defaults;
     const struct glyph_metrics *glyphs; /* GLYPH_COUNT of them */
     const struct extent *extents;       /* of all their slices */
     double space_mm;                    /* one staff space on paper */
-    /* The label for a text of `length` bytes UTF-8 without line breaks; the same one for the same
-       text. Metrics are valid until the next call. */
+    /* The label for `length` bytes of UTF-8 without line breaks; equal texts get the same label.
+       Its metrics are valid until the next call. */
     label_id (*label)(void *self, enum text_style style, const char *text, size_t length);
     const struct label_metrics *(*label_metrics)(void *self, label_id label);
-    /* Where the eye takes a letter or syllable to be centred, from its origin: between the middle
-       of its ink and the balance of its mass. Worked out anew at each call. */
+    /* The optical centre of a letter or syllable, from its origin: between the middle of its ink
+       and its centre of mass. Computed at every call. */
     sp (*label_centre)(void *self, label_id label);
-    /* Breaks a paragraph into lines no wider than `width` (a longer word is parted). Returns how
-       many; `*lines` is valid until the next call. */
+    /* Breaks a paragraph into lines no wider than `width`; a longer word is broken. Returns how
+       many lines; `*lines` is valid until the next call. */
     size_t (*wrap)(void *self, enum text_style style, const char *text, size_t length, sp width,
                    const label_id **lines);
 };

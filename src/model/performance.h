@@ -1,11 +1,11 @@
 #ifndef RATAMARK_MODEL_PERFORMANCE_H
 #define RATAMARK_MODEL_PERFORMANCE_H
 /*
- * What is heard, in the order of time: every stroke with its key and strength, the tempo under it,
- * and the bars that go by. Made from a score; what writes MIDI or audio reads it and nothing else.
+ * What is heard, in order of time: every stroke with its key and strength, the tempi and the bars.
+ * It is made from a score; MIDI and audio are written from it alone.
  *
- * Time is exact: whole notes from the beginning. The tempo map turns them into seconds, which are
- * fractions, too, as long as they fit; only the last step, to a sample of audio, rounds.
+ * Time is exact, in whole notes from the beginning. The tempo map turns it into seconds, which are
+ * also fractions as long as they fit; only the last step, to an audio sample, rounds.
  */
 #include "base/fraction.h"
 
@@ -17,8 +17,8 @@ enum sound_part { SOUND_HANDS, SOUND_FEET, SOUND_CLICK, SOUND_PART_COUNT };
 enum { CLICK_KEY_ONE = 76, CLICK_KEY_BEAT = 77 };
 
 enum strike_kind {
-    STRIKE_WRITTEN, /* where the score has it */
-    STRIKE_GRACE,   /* before a written stroke, by a time in seconds */
+    STRIKE_WRITTEN, /* as in the score */
+    STRIKE_GRACE,   /* some milliseconds before a written stroke */
     STRIKE_BOUNCE   /* of a buzz, after its written stroke */
 };
 
@@ -29,7 +29,7 @@ struct strike {
     uint8_t kind;           /* enum strike_kind */
     uint8_t key;            /* General MIDI percussion key */
     uint8_t velocity;       /* 1 .. 127 */
-    bool half_open;         /* rings shorter than its key alone says */
+    bool half_open;         /* rings shorter than its key would */
 };
 
 struct tempo_change {
@@ -64,16 +64,16 @@ struct performance {
     struct marker *markers;
     size_t marker_count;
     struct fraction length;
-    uint32_t division; /* ticks of a quarter on which every onset falls; 0: more than DIVISION_MAX
-                          would be needed */
+    uint32_t division; /* ticks to a quarter such that every onset falls on one; 0: that would take
+                          more than DIVISION_MAX */
     bool loop;         /* the end leads to the beginning */
 };
 
 /* Seconds from the beginning to a moment. */
 double performance_seconds(const struct performance *performance, struct fraction at);
-/* The sample of audio nearest to a moment, at so many samples a second. */
+/* The audio sample nearest to a moment, at `rate` samples a second. */
 int64_t performance_frame(const struct performance *performance, struct fraction at, uint32_t rate);
-/* Exact seconds that a stretch lasts at a tempo; overflows as fractions do. */
+/* How many seconds a length lasts at a tempo, exactly; overflows as fractions do. */
 struct fraction tempo_seconds(struct fraction length, struct fraction wholes_a_minute);
 
 #endif

@@ -2,7 +2,8 @@
 
 /* ---- times through ------------------------------------------------------------------------ */
 
-/* Of equal times through, from `first` to `last`, the one after `pass`. */
+/* The time through after `pass`; skips to `last` if enough of the equal ones from `first` to `last`
+   have been played. */
 static uint16_t next_pass(const struct playback *playback, uint16_t pass, uint16_t first,
                           uint16_t last)
 {
@@ -11,16 +12,7 @@ static uint16_t next_pass(const struct playback *playback, uint16_t pass, uint16
     return enough ? last : next;
 }
 
-static bool ending_has(const struct ending *ending, uint16_t pass)
-{
-    for (size_t i = 0; i < ending->pass_count; i++)
-        if (ending->passes[i] == pass)
-            return true;
-    return false;
-}
-
-/* The first bar of the ending that this time through has; the exercise's end where there is none.
- */
+/* The first bar of the ending for this time through; the exercise's end if it has none. */
 static size_t ending_bar(const struct score_exercise *exercise, size_t bar, uint16_t pass)
 {
     while (bar < exercise->bar_count &&
@@ -29,23 +21,11 @@ static size_t ending_bar(const struct score_exercise *exercise, size_t bar, uint
     return bar;
 }
 
-static uint16_t last_pass(const struct score_exercise *exercise)
-{
-    uint16_t last = 0;
-    for (size_t i = 0; i < exercise->source->ending_count; i++) {
-        const struct ending *ending = &exercise->source->endings[i];
-        for (size_t p = 0; p < ending->pass_count; p++)
-            if (ending->passes[p] > last)
-                last = ending->passes[p];
-    }
-    return last;
-}
-
 /* After the last bar of an ending. */
 static void leave_ending(const struct playback *playback, struct playback_frame *frame,
                          const struct ending *ending)
 {
-    if (frame->pass >= last_pass(frame->exercise)) {
+    if (frame->pass >= endings_last(frame->exercise->source)) {
         frame->next = frame->exercise->bar_count;
         return;
     }
@@ -58,14 +38,14 @@ static void leave_ending(const struct playback *playback, struct playback_frame 
     frame->next = frame->section;
 }
 
-/* How often the stretch that this bar ends is played. */
+/* How often the section that ends with this bar is played. */
 static uint16_t plays_of(const struct playback_frame *frame, const struct score_bar *bar)
 {
     bool whole = frame->exercise->source->plays >= 2 && bar->last;
     return frame->in_form && whole ? 1 : bar->plays;
 }
 
-/* After a bar has been played: which one is next. */
+/* Moves to the bar that is played next. */
 static void move_on(const struct playback *playback, struct playback_frame *frame,
                     const struct score_bar *bar)
 {
@@ -89,16 +69,6 @@ static void move_on(const struct playback *playback, struct playback_frame *fram
 
 /* ---- practice forms ----------------------------------------------------------------------- */
 
-/* The printing of an exercise that a form means: of two leads the first. */
-static const struct score_exercise *find_exercise(const struct score *score, size_t index)
-{
-    const struct exercise *source = &score->lesson->exercises[index];
-    for (size_t i = 0; i < score->exercise_count; i++)
-        if (score->exercises[i].source == source)
-            return &score->exercises[i];
-    return NULL;
-}
-
 static void enter(struct playback *playback, const struct score_exercise *exercise)
 {
     if (playback->depth == PLAYBACK_DEPTH_MAX) {
@@ -110,7 +80,7 @@ static void enter(struct playback *playback, const struct score_exercise *exerci
         (struct playback_frame){.exercise = exercise, .pass = 1, .in_form = in_form};
 }
 
-/* Goes into the form's next step; out of it where there is none. */
+/* Enters the form's next step, or leaves the form after its last. */
 static void take_step(struct playback *playback, struct playback_frame *frame)
 {
     const struct exercise *form = frame->exercise->source;
@@ -119,7 +89,7 @@ static void take_step(struct playback *playback, struct playback_frame *frame)
         return;
     }
     const struct sequence_step *step = &form->sequence[frame->next];
-    const struct score_exercise *exercise = find_exercise(playback->score, step->exercise);
+    const struct score_exercise *exercise = score_printing(playback->score, step->exercise);
     if (frame->pass < step->times) {
         frame->pass = next_pass(playback, frame->pass, 1, step->times);
     } else {

@@ -12,9 +12,9 @@ struct rudiment {
 };
 
 enum { RUDIMENT_COUNT = 40 };
-/* By its number, 1 to 40; NULL for another. */
+/* By number, 1 to 40; NULL for any other. */
 const struct rudiment *rudiment_get(int number);
-/* By name; case, hyphens, spaces and the sign of "#1" ignored. NULL where there is none. */
+/* By name, ignoring case, hyphens, spaces and the # of "#1"; NULL if there is none. */
 const struct rudiment *rudiment_find(const char *name, size_t length);
 
 #endif

@@ -161,6 +161,15 @@ struct score {
     struct arena *arena; /* the lesson's */
 };
 
+/* The exercise as it is printed: the first printing, if both leads are. NULL if it is not. `index`
+   is its place in the lesson. */
+const struct score_exercise *score_printing(const struct score *score, size_t index);
+
+/* Whether an ending is played at this time through, from 1; and the last time that an exercise has
+   an ending for, 0 without endings. */
+bool ending_has(const struct ending *ending, uint16_t pass);
+uint16_t endings_last(const struct exercise *exercise);
+
 /* The leaf's note is struck here (not a rest, not a tie's continuation). */
 static inline bool leaf_struck(const struct leaf *leaf)
 {

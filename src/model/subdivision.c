@@ -5,7 +5,7 @@
 
 enum { NAME_MAX_LENGTH = 24 };
 
-/* Where a subdivision may stand, and how it is written there. */
+/* Which beats a subdivision fits, and how it divides them. */
 enum rule {
     RULE_VALUE,   /* a plain note value: as many as fit */
     RULE_TRIPLET, /* three in the time of two of the value, simple beats */
@@ -56,7 +56,7 @@ static const struct {
 };
 
 /* Small letters, one space between words (a hyphen counts as one), no plural: "16th  Triplets"
-   becomes "16th triplet". Returns the length, 0 where it is too long for any name. */
+   becomes "16th triplet". Returns the length, 0 if it is too long for any name. */
 static size_t normalize(const char *name, size_t length, char out[NAME_MAX_LENGTH])
 {
     size_t n = 0;
@@ -113,7 +113,7 @@ static bool from_other_spelling(const char *name, size_t length, enum subdivisio
 
 bool subdivision_from_name(const char *name, size_t length, enum subdivision *subdivision)
 {
-    for (int i = 0; i < SUBDIVISION_COUNT; i++) /* nearly always written as here */
+    for (int i = 0; i < SUBDIVISION_COUNT; i++) /* nearly always written this way */
         if (strncmp(table[i].name, name, length) == 0 && table[i].name[length] == '\0') {
             *subdivision = (enum subdivision)i;
             return true;
@@ -121,7 +121,7 @@ bool subdivision_from_name(const char *name, size_t length, enum subdivision *su
     return from_other_spelling(name, length, subdivision);
 }
 
-/* n where the fraction is 1 / 2^n of a whole note, n at most 7; else -1. */
+/* n if the fraction is 1 / 2^n of a whole note and n is at most 7; otherwise -1. */
 static int plain_value(struct fraction length)
 {
     if (length.numerator != 1)
@@ -143,7 +143,8 @@ static bool divide_by_value(uint8_t value_log2, const struct beat *beat, struct 
     return true;
 }
 
-/* Triplets fill two of their value: half a beat, one or several times, or two beats. */
+/* A triplet lasts as long as two of its value: it fills the beat once or several times, or two
+   beats once. */
 static bool divide_by_triplets(uint8_t value_log2, const struct beat *beat,
                                struct division *division)
 {

@@ -1,10 +1,9 @@
 #ifndef RATAMARK_MODEL_SUBDIVISION_H
 #define RATAMARK_MODEL_SUBDIVISION_H
 /*
- * Subdivisions of the beat, by name. A name means the note value that it says: in a beat of a
- * quarter the eighths are 2, in the half-note beat of 2/2 they are 4, in a compound beat 3.
- * The n-tuplets of the table (quintuplets, septuplets, duplets, quadruplets, sextuplets) divide
- * whatever beat they stand in, within the kinds of beat that the table allows.
+ * Subdivisions of the beat. A note value means just that value: there are 2 eighths in a quarter
+ * beat, 4 in the half-note beat of 2/2, and 3 in a compound beat. The tuplets (quintuplets,
+ * septuplets, sextuplets; duplets and quadruplets in compound beats) divide a beat of any length.
  */
 #include "model/meter.h"
 
@@ -30,7 +29,7 @@ struct division {
     uint16_t slots;        /* in the whole span */
     uint8_t span;          /* beats covered: 1, or 2 for quarter triplets */
     struct fraction slot;  /* length of one slot, whole notes */
-    uint8_t tuplet_actual; /* 0: no tuplet; else n of the time of m ... */
+    uint8_t tuplet_actual; /* `actual` in the time of `normal`; 0: no tuplet */
     uint8_t tuplet_normal;
     uint8_t tuplet_count; /* tuplets in the span: sixteenth triplets have 2 to a quarter */
     uint8_t value_log2;   /* written value of a slot: 2 quarter, 3 eighth, 4 sixteenth... */
@@ -43,7 +42,7 @@ bool subdivision_is_value(enum subdivision subdivision, uint8_t *value_log2);
 const char *subdivision_name(enum subdivision subdivision);
 /* Any of the spellings: case ignored, singular or plural, `8ths`, `16th triplets`, `32nds`. */
 bool subdivision_from_name(const char *name, size_t length, enum subdivision *subdivision);
-/* How it divides this beat; false where it does not fit (e.g. quarters in a compound beat). */
+/* How it divides this beat; false if it does not fit (such as quarters in a compound beat). */
 bool subdivision_divide(enum subdivision subdivision, const struct beat *beat,
                         struct division *division);
 

@@ -18,7 +18,7 @@ struct fraction tempo_beat(const struct tempo *tempo, const struct meter *meter)
                          (int64_t)1 << (tempo->unit_log2 + tempo->unit_dots));
 }
 
-/* The step of a range's rungs: one that divides it into about six, else a round number of beats. */
+/* The step between rungs: a divisor that gives about six, otherwise a round number of beats. */
 static unsigned rung_step(unsigned range)
 {
     static const unsigned parts[] = {6, 5, 7, 4, 8, 3};

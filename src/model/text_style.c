@@ -1,10 +1,10 @@
 #include "model/metrics.h"
 
 /*
- * Sizes: what is read from the stand grows with the staff, in staff spaces; what is read from the
- * chair is in millimetres, whatever the staff. At 70 cm a capital of 2.5 mm is seen under 12
- * minutes of arc, twice what a sharp eye needs and about what print at reading distance gives
- * (common practice): the letters of the sticking keep to that.
+ * Text that is read while playing is measured in staff spaces and grows with the staff; other text
+ * is in millimetres. At 70 cm a capital of 2.5 mm fills 12 minutes of arc, twice what a sharp eye
+ * needs and about as much as print at reading distance (common practice). Sticking letters keep to
+ * that.
  */
 static const struct text_style_row styles[TEXT_STYLE_COUNT] = {
     [TEXT_TITLE] = {.weight = 700, .size = 8.4},

@@ -1,14 +1,14 @@
 #ifndef RATAMARK_MODEL_VERDICT_H
 #define RATAMARK_MODEL_VERDICT_H
-/* What was found about playing an exercise: how fast it can go, and what it is that limits it. */
+/* How fast an exercise can be played, and what limits it. */
 #include "model/limits.h"
 #include "model/voice.h"
 
 enum verdict_kind {
     VERDICT_TEMPO,      /* playable up to `max_tenths` */
     VERDICT_UNLIMITED,  /* nothing in it takes time: at most one stroke a limb */
-    VERDICT_IMPOSSIBLE, /* something in it can be played at no tempo */
-    VERDICT_UNKNOWN     /* too long, or in divisions too fine, to be judged */
+    VERDICT_IMPOSSIBLE, /* something in it cannot be played at any tempo */
+    VERDICT_UNKNOWN     /* too long or too finely divided to judge */
 };
 
 /* What a stroke needs its time for. */
@@ -24,7 +24,7 @@ enum move_kind {
 struct note;
 struct score_bar;
 
-/* A stretch between two strokes and the time that it takes. */
+/* A move between two strokes and the time that it takes. */
 struct move {
     uint8_t kind; /* enum move_kind */
     uint8_t limb; /* enum limb */
@@ -40,12 +40,12 @@ struct move {
 struct verdict {
     enum verdict_kind kind;
     const struct limits *limits; /* of the level that it is for */
-    uint32_t max_tenths;         /* quarters a minute in tenths, rounded down: of the first bar,
-                                    where tempi change */
+    uint32_t max_tenths;         /* tenths of a quarter a minute, rounded down; if tempi change, the
+                                    first bar's */
     int64_t quarter;             /* ticks */
     struct move limit;           /* VERDICT_TEMPO: the move that limits it */
     const char *words;           /* for the sheet; NULL: not asked for */
-    bool proposed;               /* hands were not all written: least effort was taken */
+    bool proposed;               /* some hands were chosen by least effort */
 };
 
 /* "bounce", "repeat", "sustain", "travel", "cross", "hat-close". */
