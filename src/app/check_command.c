@@ -112,8 +112,8 @@ enum status check_command(const struct options *options)
                   options->format == REPORT_JSON ? "json" : "sarif");
         return STATUS_USAGE;
     }
-    struct check check = {options, inputs_new(), report_new(options_report(options, true)),
-                          STATUS_GOOD};
+    struct check check = {options, inputs_new(),
+                          report_new(options_report(options, options->verbose)), STATUS_GOOD};
     for (size_t i = 0; i < options->operand_count; i++) {
         const char *path = options->operands[i];
         if (path_is_folder(path))

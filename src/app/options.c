@@ -196,7 +196,7 @@ static const struct option_row option_table[] = {
      .summary = "colour in messages (auto: on a terminal)"},
     {'q', "quiet", VALUE_NONE, NULL, FIELD(quiet), FOR_ALL, .summary = "show errors only"},
     {0, "verbose", VALUE_NONE, NULL, FIELD(verbose), FOR_ALL,
-     .summary = "show each file read and written, and the time each stage takes"},
+     .summary = "show notes, each file read and written, and the time of each stage"},
     {'h', "help", VALUE_NONE, NULL, FIELD(help), FOR_ALL, .summary = "show this help"},
     {0, "version", VALUE_NONE, NULL, FIELD(version), FOR_ALL, .summary = "show the version"},
 };

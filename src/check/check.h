@@ -11,4 +11,7 @@ void check_score(const struct score *score, struct diags *diags);
    with either hand. */
 void check_stickings(const struct score *score, struct diags *diags);
 
+/* What an exercise's stickings are: "single paradiddle", "6 strokes"; NULL without any. */
+const char *check_sticking_words(const struct score_exercise *exercise, struct arena *arena);
+
 #endif

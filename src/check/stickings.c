@@ -210,6 +210,61 @@ static void look_at(const struct stroke_line *line, struct diags *diags, struct 
         tell_stretches(&tokens, line->at, diags);
 }
 
+/* ---- in a few words ------------------------------------------------------------------------ */
+
+enum { WORDS_MOST = 3 };
+
+static const char *line_words(const struct stroke_line *line, struct arena *arena)
+{
+    struct found found;
+    if (line->name)
+        return line->name;
+    struct tokens tokens = {0};
+    if (line->count <= TOKENS_MOST)
+        tokens = line_tokens(line, arena);
+    if (tokens.count >= 2 && find_whole(&tokens, &found)) {
+        const char *from =
+            found.from ? arena_format(arena, " from stroke %zu", found.from + 1) : "";
+        return arena_format(arena, "%s%s%s", found.rudiment->name,
+                            found.mirrored ? " (hands swapped)" : "", from);
+    }
+    return arena_format(arena, "%zu stroke%s", line->struck, line->struck == 1 ? "" : "s");
+}
+
+/* Adds the words of a line unless they are there; false if there is no room for more. */
+static bool add_words(const struct stroke_line *line, const char *words[WORDS_MOST], size_t *count,
+                      struct arena *arena)
+{
+    const char *own = line_words(line, arena);
+    for (size_t i = 0; i < *count; i++)
+        if (strcmp(words[i], own) == 0)
+            return true;
+    if (*count == WORDS_MOST)
+        return false;
+    words[(*count)++] = own;
+    return true;
+}
+
+const char *check_sticking_words(const struct score_exercise *exercise, struct arena *arena)
+{
+    const struct exercise *source = exercise->source;
+    const struct stroke_line *shared = source->settings.sticking, *last = NULL;
+    const char *words[WORDS_MOST];
+    size_t count = 0;
+    bool all = true;
+    for (size_t i = 0; all && i < (source->bar_count ? source->bar_count : 1); i++) {
+        const struct stroke_line *own = source->bar_count ? source->bars[i].sticking : NULL;
+        const struct stroke_line *line = own ? own : shared;
+        if (line && line != last && !exercise->sequence)
+            all = add_words(line, words, &count, arena);
+        last = line;
+    }
+    const char *text = NULL;
+    for (size_t i = 0; i < count; i++)
+        text = text ? arena_format(arena, "%s; %s", text, words[i]) : words[i];
+    return all ? text : arena_format(arena, "%s ...", text);
+}
+
 void check_stickings(const struct score *score, struct diags *diags)
 {
     const struct lesson *lesson = score->lesson;

@@ -11,6 +11,7 @@ struct report {
     bool colors;
     FILE *stream;
     json_t *document;
+    struct report_table table;
     size_t files, counts[3]; /* by severity */
 };
 
@@ -39,11 +40,22 @@ void report_to(struct report *report, FILE *stream)
 
 /* ---- findings -------------------------------------------------------------------- */
 
-/* A note about the sheet itself is shown to people who make the sheet. */
-static bool is_shown(const struct report *report, const struct diag *diag)
+/* Of the notes, those about the sheet itself and about errors or warnings that are only counted
+   (`cut`) are shown with the warnings. */
+static bool is_shown(const struct report *report, const struct diag *diag, bool cut)
 {
-    bool of_sheet = diag->code == DIAG_PAGE_FIT && report->least >= DIAG_SEVERITY_WARNING;
-    return diag->severity <= report->least || of_sheet;
+    bool matters = diag->code == DIAG_PAGE_FIT || (diag->code == DIAG_LIMIT && cut);
+    return diag->severity <= report->least || (matters && report->least >= DIAG_SEVERITY_WARNING);
+}
+
+/* Whether some errors or warnings are counted without being in the list. */
+static bool is_cut(const struct diags *diags)
+{
+    size_t counts[3] = {0};
+    for (size_t i = 0; i < diags_count(diags); i++)
+        counts[diags_get(diags, i)->severity]++;
+    return counts[DIAG_SEVERITY_ERROR] >= DIAGS_LIMIT ||
+           counts[DIAG_SEVERITY_WARNING] >= DIAGS_LIMIT;
 }
 
 void report_file(struct report *report, enum reported_kind kind, struct read_source source,
@@ -52,12 +64,13 @@ void report_file(struct report *report, enum reported_kind kind, struct read_sou
     report->files++;
     size_t kept_errors = 0;
     struct buffer out = {0};
+    bool cut = is_cut(diags);
     for (size_t i = 0; i < diags_count(diags); i++) {
         const struct diag *diag = diags_get(diags, i);
         kept_errors += diag->severity == DIAG_SEVERITY_ERROR;
         if (diag->severity != DIAG_SEVERITY_ERROR)
             report->counts[diag->severity]++;
-        if (report->format == REPORT_TEXT && is_shown(report, diag))
+        if (report->format == REPORT_TEXT && is_shown(report, diag, cut))
             report_text_finding(source, diag, report->colors, &out);
     }
     fwrite(buffer_text(&out), 1, out.length, report->stream);
@@ -75,6 +88,8 @@ void report_verdicts(struct report *report, struct read_source source, const str
 {
     if (report->format == REPORT_JSON)
         report_json_verdicts(report->document, source.name, score);
+    else if (report->format == REPORT_TEXT && report->least != DIAG_SEVERITY_ERROR)
+        report_table_add(&report->table, source.name, score);
 }
 
 static void sum_up(const struct report *report)
@@ -92,12 +107,21 @@ static enum status put_document(json_t *document)
     return put_result(&out);
 }
 
+static enum status put_table(struct report *report)
+{
+    struct buffer out = {0};
+    report_table_write(&report->table, &out);
+    report_table_release(&report->table);
+    return out.length ? put_result(&out) : STATUS_GOOD;
+}
+
 enum status report_end(struct report *report, bool summary)
 {
     enum status status = report->counts[DIAG_SEVERITY_ERROR] ? STATUS_LESSON : STATUS_GOOD;
     if (report->document)
         status = status_worse(status, put_document(report->document));
-    else if (summary && report->least != DIAG_SEVERITY_ERROR)
+    status = status_worse(status, put_table(report));
+    if (!report->document && summary && report->least != DIAG_SEVERITY_ERROR)
         sum_up(report);
     json_decref(report->document);
     memory_free(report);

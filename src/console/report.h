@@ -40,12 +40,12 @@ void report_to(struct report *report, FILE *stream);
 void report_file(struct report *report, enum reported_kind kind, struct read_source source,
                  const struct diags *diags);
 
-/* Adds to JSON the highest tempo of each exercise of a judged score. A text report has findings for
-   it. */
+/* Adds the exercises of a judged score: to JSON their highest tempi, to text the table on standard
+   output that report_end() writes. */
 void report_verdicts(struct report *report, struct read_source source, const struct score *score);
 
-/* Writes the document, or with `summary` the last line of a text report; frees the report. The
-   status is STATUS_LESSON if any file had an error. */
+/* Writes the document or the table, then with `summary` the last line of a text report; frees the
+   report. The status is STATUS_LESSON if any file had an error. */
 enum status report_end(struct report *report, bool summary);
 
 /* For --verbose: the processor time of each stage that ran, on one line of standard error. */

@@ -29,6 +29,11 @@ void play_forget_hands(struct score *score);
    words of their own), "after 2" (between counts). */
 const char *play_count(struct arena *arena, const struct score_bar *bar, const struct note *note);
 
+/* A verdict in a few words: "105.8 bpm (intermediate)", and what limits it, "" where nothing does.
+ */
+const char *play_tempo_words(const struct score *score, const struct verdict *verdict);
+const char *play_limit_words(const struct score *score, const struct verdict *verdict);
+
 /* Sets the verdicts alone. */
 void play_judge(struct score *score, const struct play_options *options);
 void play_judge_exercise(struct score *score, struct score_exercise *exercise,

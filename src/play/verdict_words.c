@@ -200,6 +200,32 @@ const char *words_verdict(const struct score *score, const struct verdict *verdi
                         move_words(score, &verdict->limit), where(score->arena, &verdict->limit));
 }
 
+const char *play_tempo_words(const struct score *score, const struct verdict *verdict)
+{
+    switch (verdict->kind) {
+    case VERDICT_TEMPO:
+        return arena_format(
+            score->arena, "%s (%s)",
+            tempo_words(score->arena, verdict->max_tenths, tempo_unit(verdict->limit.bar)),
+            verdict->limits->name);
+    case VERDICT_UNLIMITED:
+        return "any tempo";
+    case VERDICT_IMPOSSIBLE:
+        return arena_format(score->arena, "no tempo (%s)", verdict->limits->name);
+    case VERDICT_UNKNOWN:
+        break;
+    }
+    return "too long to judge";
+}
+
+const char *play_limit_words(const struct score *score, const struct verdict *verdict)
+{
+    if (verdict->kind != VERDICT_TEMPO)
+        return "";
+    return arena_format(score->arena, "%s (%s)", move_words(score, &verdict->limit),
+                        where(score->arena, &verdict->limit));
+}
+
 static void tell_verdict(const struct score *score, const struct score_exercise *exercise,
                          const struct verdict *verdict, struct told *told, struct diags *diags)
 {

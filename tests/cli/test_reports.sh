@@ -33,6 +33,41 @@ for title in plain 'Übung' 'Ubung' '太鼓の練習' 'e\0314\0201tude' '北京 
     expect_text caret good
 done
 
+it 'a good lesson has one line an exercise, and its notes only if asked for'
+cat >table.yaml <<'END'
+level: intermediate
+exercises:
+  - {title: Six a beat, subdivision: sixteenth triplets, sticking: RRLL, repeat: 20}
+  - {title: 太鼓, subdivision: sixteenths, sticking: RLLRRL, bars: resolve}
+  - {title: Open, rhythm: 4*4}
+END
+run check table.yaml
+expect_status 0
+expect_text "$work/.err" '1 file checked: 0 errors, 0 warnings'
+[ "$(wc -l <"$work/.out")" = 4 ] || fail "$(cat "$work/.out")"
+head -n 1 "$work/.out" | grep -qx 'exercise  *sticking  *lines up  *up to  *limit' || fail 'headings'
+# 105.8: case 1 of the reference of playability, as in test_playability.sh; lcm(4, 24) / 24 = 1 bar.
+grep -q '^1 Six a beat  double stroke open roll  *every bar  *105.8 bpm (intermediate)  *the left hand.s rebound on the snare' \
+    "$work/.out" || fail "$(cat "$work/.out")"
+# lcm(6, 16) / 16 = 3 bars; wide letters fill two cells.
+grep -q '^2 太鼓        .*after 3 bars  ' "$work/.out" || fail "$(cat "$work/.out")"
+grep -q '^3 Open        (the easiest) ' "$work/.out" || fail "$(cat "$work/.out")"
+run check --verbose table.yaml
+expect_out_has '1 Six a beat'
+for code in sticking-cycle rudiment playable; do expect_err_has "[$code]"; done
+run check -q table.yaml
+expect_no_out
+expect_no_err
+cp table.yaml again.yaml
+run check table.yaml again.yaml
+grep -qx 'again.yaml:' "$work/.out" || fail 'files'
+
+it 'errors that are not shown are told of'
+{ echo 'exercises:'; for i in $(seq 201); do echo "  - {title: $i, voices: snair}"; done; } >many.yaml
+run check many.yaml
+expect_err_has 'more than 200 errors in this file; the rest are counted but not shown'
+expect_err_has '201 errors'
+
 it 'columns count characters'
 printf '{title: "太鼓", exercises: [{voices: snair}]}\n' >letters.yaml
 run check letters.yaml
@@ -123,7 +158,7 @@ for file in examples/*.wrong.yaml; do
     code=$(basename "$file" .wrong.yaml)
     case $code in
     not-printable | page-fit) run engrave "$file" -o "$work/explained.pdf" ;;
-    *) run check "$file" ;;
+    *) run check --verbose "$file" ;;
     esac
     expect_err_has "[$code]"
     right=examples/$code.right.yaml

@@ -27,6 +27,10 @@ for code in $codes; do
     text-font) FONTCONFIG_FILE=$work/fonts.conf run engrave "$lesson" -o "$work/sheet.pdf" ;;
     screen-reader) with_other_cairo run engrave "$lesson" -o "$work/sheet.pdf" ;;
     not-printable | page-fit) run engrave "$lesson" -o "$work/sheet.pdf" ;;
+    sticking-cycle | rudiment | crossed-hands | playable) # notes; times differ from run to run
+        run check --verbose "$lesson"
+        sed -i '/^ratamark: /d' "$work/.err"
+        ;;
     *) run check "$lesson" ;;
     esac
     [ -z "${REGEN:-}" ] || cp "$work/.err" "$expected"
