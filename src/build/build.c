@@ -382,7 +382,7 @@ static bool bars_allowed(struct exercise_builder *exercise, uint64_t *main_bars)
         within_limits(builder, source->bars_at.file ? source->bars_at : source->at);
         return false;
     }
-    exercise->out->bars = arena_array(builder->arena, all, sizeof *exercise->out->bars);
+    exercise->out->bars = arena_array(builder->arena, (size_t)all, sizeof *exercise->out->bars);
     return true;
 }
 

@@ -108,7 +108,7 @@ static void judge_for_ladders(struct pipeline *work)
     for (size_t i = 0; i < work->score->exercise_count && !wanted; i++)
         wanted = work->score->exercises[i].source->settings.show->ladder_limit;
     if (wanted)
-        play_judge(work->score, &(struct play_options){.words = true});
+        play_check(work->score, &(struct play_options){.words = true}, NULL);
 }
 
 void pipeline_say(struct pipeline *work, struct buffer *out)

@@ -146,13 +146,13 @@ static void write_track(event_row *track, int64_t end, struct buffer *out)
 /* ---- what the performance has -----------------------------------------------------------------
  */
 
-struct writer {
+struct midi_writer {
     const struct performance *performance;
     struct midi_report report;
 };
 
 /* The nearest tick; how far it is off is kept in the report. */
-static int64_t tick_of(struct writer *writer, struct fraction at)
+static int64_t tick_of(struct midi_writer *writer, struct fraction at)
 {
     int64_t division = writer->report.division;
     struct fraction ticks = fraction_multiply(at, fraction_make(4 * division, 1));
@@ -168,7 +168,7 @@ static int64_t tick_of(struct writer *writer, struct fraction at)
     return tick;
 }
 
-static void add_tempi(struct writer *writer, event_row *track)
+static void add_tempi(struct midi_writer *writer, event_row *track)
 {
     for (size_t i = 0; i < writer->performance->tempo_count; i++) {
         const struct tempo_change *tempo = &writer->performance->tempi[i];
@@ -181,7 +181,7 @@ static void add_tempi(struct writer *writer, event_row *track)
     }
 }
 
-static void add_meters(struct writer *writer, event_row *track)
+static void add_meters(struct midi_writer *writer, event_row *track)
 {
     for (size_t i = 0; i < writer->performance->meter_count; i++) {
         const struct meter_change *meter = &writer->performance->meters[i];
@@ -197,7 +197,7 @@ static void add_meters(struct writer *writer, event_row *track)
     }
 }
 
-static void write_conductor(struct writer *writer, int64_t end, struct buffer *out)
+static void write_conductor(struct midi_writer *writer, int64_t end, struct buffer *out)
 {
     const struct performance *performance = writer->performance;
     event_row track = {0};
@@ -233,7 +233,7 @@ static void end_note(event_row *track, struct sounding *sounding, uint8_t key, i
     sounding->on[key] = -1;
 }
 
-static void begin_note(struct writer *writer, event_row *track, struct sounding *sounding,
+static void begin_note(struct midi_writer *writer, event_row *track, struct sounding *sounding,
                        const struct strike *strike)
 {
     int64_t tick = tick_of(writer, strike->at);
@@ -251,7 +251,8 @@ static void begin_note(struct writer *writer, event_row *track, struct sounding 
     sounding->limbs[strike->key]++;
 }
 
-static void write_part(struct writer *writer, enum sound_part part, int64_t end, struct buffer *out)
+static void write_part(struct midi_writer *writer, enum sound_part part, int64_t end,
+                       struct buffer *out)
 {
     static const char *const names[] = {
         [SOUND_HANDS] = "Hands", [SOUND_FEET] = "Feet", [SOUND_CLICK] = "Click"};
@@ -279,7 +280,7 @@ static bool has_part(const struct performance *performance, enum sound_part part
 
 struct midi_report midi_write(const struct performance *performance, struct buffer *out)
 {
-    struct writer writer = {.performance = performance, .report = {.exact = true}};
+    struct midi_writer writer = {.performance = performance, .report = {.exact = true}};
     writer.report.division = performance->division ? performance->division : DIVISION_INEXACT;
     uint32_t tracks = 1;
     for (int part = 0; part < SOUND_PART_COUNT; part++)

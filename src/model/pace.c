@@ -1,5 +1,7 @@
 #include "model/pace.h"
 
+#include "base/arena.h"
+
 static struct fraction note_length(const struct pulse_note *note)
 {
     struct fraction length =
@@ -23,23 +25,34 @@ static size_t bar_before(const struct score_exercise *exercise, size_t index)
     return index;
 }
 
-static struct fraction pace_of(const struct score_exercise *exercise, pace_choice *choice,
-                               const struct fraction *paces, size_t index)
+static struct fraction pace_of(const struct paces *paces, size_t index)
 {
+    const struct score_exercise *exercise = paces->exercise;
     const struct score_bar *bar = &exercise->bars[index];
     const struct tempo *tempo = bar->settings->tempo;
     size_t before = index ? bar_before(exercise, index) : 0;
     const struct score_bar *last = &exercise->bars[before];
     if (index == 0 || (!bar->pulse && last->settings->tempo != tempo))
-        return fraction_multiply(fraction_make(choice(tempo), 1), beat_of(bar));
-    if (bar->pulse)
-        return fraction_multiply(paces[before], fraction_divide(note_length(&bar->pulse->now),
-                                                                note_length(&bar->pulse->before)));
-    return fraction_multiply(paces[before], fraction_divide(beat_of(bar), beat_of(last)));
+        return fraction_multiply(fraction_make(paces->choice(tempo), 1), beat_of(bar));
+    struct fraction ratio = bar->pulse ? fraction_divide(note_length(&bar->pulse->now),
+                                                         note_length(&bar->pulse->before))
+                                       : fraction_divide(beat_of(bar), beat_of(last));
+    return fraction_multiply(paces->bars[before], ratio);
 }
 
-void pace_bars(const struct score_exercise *exercise, pace_choice *choice, struct fraction *paces)
+struct fraction paces_of_bar(struct paces *paces, const struct played_bar *played)
 {
-    for (size_t i = 0; i < exercise->bar_count; i++)
-        paces[i] = pace_of(exercise, choice, paces, i);
+    if (paces->exercise != played->exercise) {
+        paces->exercise = played->exercise;
+        size_t count = paces->exercise->bar_count;
+        paces->bars = memory_resize(paces->bars, count * sizeof *paces->bars);
+        for (size_t i = 0; i < count; i++)
+            paces->bars[i] = pace_of(paces, i);
+    }
+    return paces->bars[played->index];
+}
+
+void paces_release(struct paces *paces)
+{
+    memory_free(paces->bars);
 }

@@ -1,6 +1,5 @@
 /* Exercises one after the other: count-in, ladder, bars in the order in which they are played, and
    the click over them. */
-#include "model/pace.h"
 #include "perform/perform_int.h"
 
 #include <math.h>
@@ -16,20 +15,10 @@ static unsigned first_tempo(const struct tempo *tempo)
     return tempo ? tempo->bpm[0] : PERFORM_TEMPO;
 }
 
-static struct fraction pace_of(struct performer *performer, const struct played_bar *played)
-{
-    const struct score_exercise *exercise = played->exercise;
-    struct fraction **paces = &performer->paces[exercise - performer->score->exercises];
-    if (!*paces) {
-        *paces = arena_array(performer->arena, exercise->bar_count, sizeof **paces);
-        pace_bars(exercise, first_tempo, *paces);
-    }
-    return (*paces)[played->index];
-}
-
 static void set_tempo(struct performer *performer, const struct played_bar *played)
 {
-    struct fraction wholes = fraction_multiply(pace_of(performer, played), performer->swifter);
+    struct fraction wholes =
+        fraction_multiply(paces_of_bar(&performer->paces, played), performer->faster);
     performer->wholes = wholes;
     size_t count = performer->tempi.count;
     struct tempo_change change = {.at = performer->now, .wholes = wholes, .seconds = FRACTION_ZERO};
@@ -239,7 +228,7 @@ static bool play_step(struct performer *performer, const struct score_exercise *
 {
     const struct perform_options *options = performer->options;
     unsigned written = first_tempo(exercise->tempo);
-    performer->swifter = fraction_make(bpm, written);
+    performer->faster = fraction_make(bpm, written);
     performer->bars = 0;
     mark_exercise(performer, exercise, bpm, many);
     unsigned times = 0;
@@ -292,18 +281,15 @@ struct performance *perform(const struct score *score, const struct perform_opti
                                   .options = options,
                                   .arena = score->arena,
                                   .now = FRACTION_ZERO,
-                                  .swifter = FRACTION_ONE};
-    performer.paces = arena_array(score->arena, score->exercise_count + 1, sizeof *performer.paces);
-    for (size_t i = 0; i < score->exercise_count; i++) {
-        const struct score_exercise *exercise = &score->exercises[i];
-        if (exercise_chosen(options->exercises, exercise->number) &&
-            !play_exercise(&performer, exercise)) {
-            *why = too_long;
-            return NULL;
-        }
-    }
-    if (performer.now.numerator == 0) {
-        *why = "there is nothing to play";
+                                  .faster = FRACTION_ONE,
+                                  .paces = {.choice = first_tempo}};
+    bool fits = true;
+    for (size_t i = 0; fits && i < score->exercise_count; i++)
+        if (exercise_chosen(options->exercises, score->exercises[i].number))
+            fits = play_exercise(&performer, &score->exercises[i]);
+    paces_release(&performer.paces);
+    if (!fits || performer.now.numerator == 0) {
+        *why = fits ? "there is nothing to play" : too_long;
         return NULL;
     }
     const struct lesson *lesson = score->lesson;

@@ -3,6 +3,7 @@
 /* What the files of this folder share. Levels are tenths of a decibel below full strength (so 0 or
    less); offsets to them are tenths of a decibel. */
 #include "base/vector.h"
+#include "model/pace.h"
 #include "model/playback.h"
 #include "model/swing.h"
 #include "perform/perform.h"
@@ -27,11 +28,11 @@ struct performer {
     struct arena *arena;
     struct fraction now;              /* where the next bar begins */
     struct fraction wholes;           /* a minute, in the bar at hand */
-    struct fraction swifter;          /* tempi are taken so many times as written */
+    struct fraction faster;           /* the tempo played divided by the tempo written */
     struct fraction last[LINE_COUNT]; /* the last stroke of each line, for grace strokes after it */
-    struct fraction **paces;          /* of the bars of each exercise; NULL: not known yet */
-    bool played[LINE_COUNT];          /* there is one */
-    unsigned bars;                    /* since the count-in */
+    struct paces paces;
+    bool played[LINE_COUNT]; /* there is one */
+    unsigned bars;           /* since the count-in */
     size_t all_bars;
     VECTOR(struct loose_strike) strikes;
     VECTOR(struct dynamic_change) dynamics;

@@ -234,27 +234,22 @@ static void judge_pairs(struct judgement *judgement, const struct needs *needs, 
 static void judge_rows(struct judgement *judgement, const struct needs *needs, uint8_t role)
 {
     const blow_row *row = &judgement->timeline->limbs[role];
-    const struct blow *last[LIMIT_STROKES_MOST];
-    int known = 0, next = 0, most = needs->strokes;
+    const struct blow *driven[LIMIT_STROKES_MOST]; /* the latest ones, as a ring */
+    size_t count = 0, most = (size_t)needs->strokes;
     for (size_t i = 0; i < row->count; i++) {
         const struct blow *blow = &row->items[i];
         if ((blow->flags & BLOW_REBOUND) || (i > 0 && is_gesture(blow - 1, blow)))
             continue;
-        last[next] = blow;
-        next = next + 1 == most ? 0 : next + 1;
-        known += known < most;
-        for (int w = 3, back = next; w <= known; w++) {
-            if (w == 3)
-                back = next - 3 < 0 ? next - 3 + most : next - 3;
-            else
-                back = back == 0 ? most - 1 : back - 1;
-            weigh(judgement, (struct stretch){.from = last[back],
+        driven[count++ % LIMIT_STROKES_MOST] = blow;
+        for (size_t strokes = 3; strokes <= most && strokes <= count; strokes++) {
+            const struct blow *first = driven[(count - strokes) % LIMIT_STROKES_MOST];
+            weigh(judgement, (struct stretch){.from = first,
                                               .to = blow,
                                               .kind = MOVE_SUSTAIN,
                                               .role = role,
-                                              .strokes = (uint16_t)w,
-                                              .ticks = blow->tick - last[back]->tick,
-                                              .takes_us = needs->rows[w]});
+                                              .strokes = (uint16_t)strokes,
+                                              .ticks = blow->tick - first->tick,
+                                              .takes_us = needs->rows[strokes]});
         }
     }
 }

@@ -198,8 +198,7 @@ static void judge_exercise(struct judging *judging, struct score_exercise *exerc
 
 /* ---- the score ---------------------------------------------------------------------------- */
 
-static void judge_score(struct score *score, const struct play_options *options,
-                        struct diags *diags)
+void play_check(struct score *score, const struct play_options *options, struct diags *diags)
 {
     struct judging judging = {.score = score, .options = options, .diags = diags};
     for (size_t i = 0; i < score->exercise_count; i++)
@@ -208,20 +207,10 @@ static void judge_score(struct score *score, const struct play_options *options,
     timeline_release(&judging.timeline);
 }
 
-void play_check(struct score *score, const struct play_options *options, struct diags *diags)
-{
-    judge_score(score, options, diags);
-}
-
 void play_judge_exercise(struct score *score, struct score_exercise *exercise,
                          const struct play_options *options)
 {
     struct judging judging = {.score = score, .options = options};
     judge_exercise(&judging, exercise);
     timeline_release(&judging.timeline);
-}
-
-void play_judge(struct score *score, const struct play_options *options)
-{
-    judge_score(score, options, NULL);
 }

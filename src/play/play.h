@@ -15,8 +15,8 @@ struct play_options {
     const struct limits *limits; /* of a level; NULL: each exercise's own, else advanced */
 };
 
-/* Judges every exercise of a score without errors. Sets its verdict; reports each stroke that
-   cannot be played, and the verdict as a note. */
+/* Judges every exercise of a score without errors and sets its verdict. Reports each stroke that
+   cannot be played, and the verdict as a note, unless `diags` is NULL. */
 void play_check(struct score *score, const struct play_options *options, struct diags *diags);
 
 /* Gives every note that asks for a hand (`?`, `sticking: auto`) the easiest one, and its letter. */
@@ -34,8 +34,7 @@ const char *play_count(struct arena *arena, const struct score_bar *bar, const s
 const char *play_tempo_words(const struct score *score, const struct verdict *verdict);
 const char *play_limit_words(const struct score *score, const struct verdict *verdict);
 
-/* Sets the verdicts alone. */
-void play_judge(struct score *score, const struct play_options *options);
+/* Sets the verdict of one exercise. */
 void play_judge_exercise(struct score *score, struct score_exercise *exercise,
                          const struct play_options *options);
 

@@ -38,7 +38,7 @@ static bool same_graces(const struct note *old, const struct note *new)
            ((turned ? ~(unsigned)old->graces & all : old->graces) == new->graces);
 }
 
-static bool same_note(const struct note *old, const struct note *new)
+static bool same_but_for_hands(const struct note *old, const struct note *new)
 {
     if (old->hit_count != new->hit_count || old->marks != new->marks || !same_graces(old, new) ||
         (old->letter && old->letter != new->letter))
@@ -58,7 +58,8 @@ bool play_same_line(const struct score_line *old, const struct score_line *new)
         const struct leaf *a = &old->leaves[i], *b = &new->leaves[i];
         if (!fraction_equal(a->onset, b->onset) || !fraction_equal(a->length, b->length) ||
             a->value_log2 != b->value_log2 || a->dots != b->dots || a->rest != b->rest ||
-            leaf_struck(a) != leaf_struck(b) || (leaf_struck(a) && !same_note(a->note, b->note)))
+            leaf_struck(a) != leaf_struck(b) ||
+            (leaf_struck(a) && !same_but_for_hands(a->note, b->note)))
             return false;
     }
     return true;

@@ -106,7 +106,7 @@ static int64_t in_ticks(struct fraction time, int64_t whole)
 
 /* ---- strokes ------------------------------------------------------------------------------ */
 
-struct writer {
+struct blow_writer {
     struct timeline *timeline;
     const struct reach *reach;
     bool left_handed;
@@ -116,8 +116,8 @@ struct writer {
     uint8_t flags;
 };
 
-static void write_blow(struct writer *writer, const struct note *note, uint8_t role, voice_id voice,
-                       int64_t tick, uint8_t flags, int32_t early_us)
+static void write_blow(struct blow_writer *writer, const struct note *note, uint8_t role,
+                       voice_id voice, int64_t tick, uint8_t flags, int32_t early_us)
 {
     struct timeline *timeline = writer->timeline;
     timeline->voices[role] |= (uint64_t)1 << (writer->reach->index[voice] & 63);
@@ -134,7 +134,7 @@ static void write_blow(struct writer *writer, const struct note *note, uint8_t r
 }
 
 /* The proposed hand of a hit whose hand is not written; EITHER_HAND if none is proposed yet. */
-static uint8_t open_role(const struct writer *writer, const struct note *note, size_t hit)
+static uint8_t open_role(const struct blow_writer *writer, const struct note *note, size_t hit)
 {
     if (!(note->proposed & NOTE_PROPOSED))
         return EITHER_HAND;
@@ -150,7 +150,7 @@ static int32_t weak_us(const struct reach *reach, uint8_t role, enum limit_key k
 
 /* The last grace stroke comes LIMIT_GRACE before the note. Before that, two in a row of one hand
    are a stroke and its rebound; of two hands they come half a hand's fastest stroke apart. */
-static void write_graces(struct writer *writer, const struct note *note, uint8_t main_role,
+static void write_graces(struct blow_writer *writer, const struct note *note, uint8_t main_role,
                          voice_id voice)
 {
     bool main_left = limb_of_role(main_role, writer->left_handed) == LIMB_LEFT_HAND;
@@ -171,7 +171,7 @@ static void write_graces(struct writer *writer, const struct note *note, uint8_t
 }
 
 /* One slash: two strokes of one hand in the note's time. Two slashes: four, two of each hand. */
-static void write_slashes(struct writer *writer, const struct leaf *leaf, uint8_t role,
+static void write_slashes(struct blow_writer *writer, const struct leaf *leaf, uint8_t role,
                           voice_id voice, bool both_hands, uint8_t flags)
 {
     const struct note *note = leaf->note;
@@ -194,7 +194,7 @@ static bool is_open(const struct voice *voice, const struct note *note)
     return (said ? said : voice->sign) & (MARK_OPEN | MARK_HALF_OPEN);
 }
 
-static void write_note(struct writer *writer, const struct leaf *leaf)
+static void write_note(struct blow_writer *writer, const struct leaf *leaf)
 {
     const struct note *note = leaf->note;
     const struct voice *voices = writer->reach->kit->voices;
@@ -227,7 +227,7 @@ static void write_note(struct writer *writer, const struct leaf *leaf)
     }
 }
 
-static void write_bar(struct writer *writer, const struct score_bar *bar, int64_t start)
+static void write_bar(struct blow_writer *writer, const struct score_bar *bar, int64_t start)
 {
     bool swing = !swing_is_straight(bar);
     int64_t offset = start - in_ticks(bar->start, writer->whole);
@@ -264,22 +264,10 @@ struct fraction play_tempo(const struct score_bar *bar)
     return fraction_multiply(tempo_beat(tempo, bar->meter), fraction_make(4 * fastest(tempo), 1));
 }
 
-/* The paces of the exercise whose bars are being played. */
-struct paces {
-    const struct score_exercise *exercise;
-    struct fraction *items;
-};
-
 /* In quarters a minute. */
 static struct fraction tempo_of(struct paces *paces, const struct played_bar *played)
 {
-    if (paces->exercise != played->exercise) {
-        paces->exercise = played->exercise;
-        paces->items =
-            memory_resize(paces->items, played->exercise->bar_count * sizeof *paces->items);
-        pace_bars(played->exercise, fastest, paces->items);
-    }
-    return fraction_multiply(paces->items[played->index], fraction_make(4, 1));
+    return fraction_multiply(paces_of_bar(paces, played), fraction_make(4, 1));
 }
 
 /* How many ticks stand for one of the grid at this tempo, so that ticks last equally long at all
@@ -294,7 +282,7 @@ static int64_t common_tempo(const struct score *score, const struct score_exerci
 {
     struct playback playback;
     struct played_bar played;
-    struct paces paces = {.items = NULL};
+    struct paces paces = {.choice = fastest};
     struct fraction first = FRACTION_ZERO;
     int64_t common = 1;
     bool several = false;
@@ -310,7 +298,7 @@ static int64_t common_tempo(const struct score *score, const struct score_exerci
         else if (tempo.numerator > 0 && common % tempo.numerator)
             common = least_common_multiple(common, tempo.numerator);
     }
-    memory_free(paces.items);
+    paces_release(&paces);
     return several && first.numerator ? common : common != 0;
 }
 
@@ -336,10 +324,10 @@ void timeline_make(struct timeline *timeline, const struct score *score,
         timeline->common = common_tempo(score, exercise);
     }
     int64_t whole = timeline->whole, common = timeline->common, first = 0, now = 0;
-    struct writer writer = {timeline, reach, reach->kit->left_handed, whole, 0, 0, 0};
+    struct blow_writer writer = {timeline, reach, reach->kit->left_handed, whole, 0, 0, 0};
     struct playback playback;
     struct played_bar played;
-    struct paces paces = {.items = NULL};
+    struct paces paces = {.choice = fastest};
     size_t blows = 0;
     playback_begin(&playback, score, exercise, most);
     while (whole && common && playback_next(&playback, &played)) {
@@ -359,7 +347,7 @@ void timeline_make(struct timeline *timeline, const struct score *score,
         if (blows > LESSON_STROKES_MAX || timeline->open_hands)
             break;
     }
-    memory_free(paces.items);
+    paces_release(&paces);
     timeline->too_long = !whole || !common || playback.depth > 0 || playback.cut;
     timeline->quarter = whole / 4 * first;
     timeline->end = now;

@@ -19,7 +19,7 @@
 
 static const struct verdict *judged(const struct built *built, enum player_level level)
 {
-    play_judge(built->score, &(struct play_options){.limits = limits_builtin(level)});
+    play_check(built->score, &(struct play_options){.limits = limits_builtin(level)}, NULL);
     const struct verdict *verdict = built->score->exercises[0].verdict;
     ck_assert_ptr_nonnull(verdict);
     return verdict;
@@ -238,11 +238,11 @@ START_TEST(no_level_is_faster_than_the_fastest)
     fastest.values[LIMIT_BOUNCES] = 8;
     struct play_options options = {.limits = &fastest};
     struct built one = groove("R"), both = groove("RL"), rolls = groove("RRLL");
-    play_judge(one.score, &options);
+    play_check(one.score, &options, NULL);
     ck_assert_uint_eq(one.score->exercises[0].verdict->max_tenths, 1500); /* 10 Hz */
-    play_judge(both.score, &options);
+    play_check(both.score, &options, NULL);
     ck_assert_uint_le(both.score->exercises[0].verdict->max_tenths * 4 / 10, 1208);
-    play_judge(rolls.score, &options);
+    play_check(rolls.score, &options, NULL);
     ck_assert_uint_eq(rolls.score->exercises[0].verdict->max_tenths, 3750); /* 40 ms */
     built_release(&one);
     built_release(&both);
@@ -387,13 +387,13 @@ START_TEST(a_mirrored_lesson_has_the_same_verdicts)
         struct built built = built_right(generate_lesson(arena, seed));
         struct play_options options = {.limits =
                                            limits_builtin((enum player_level)(seed % LEVEL_COUNT))};
-        play_judge(built.score, &options);
+        play_check(built.score, &options, NULL);
         struct verdict *before =
             arena_array(built.arena, built.score->exercise_count, sizeof *before);
         for (size_t i = 0; i < built.score->exercise_count; i++)
             before[i] = *built.score->exercises[i].verdict;
         mirror(&built);
-        play_judge(built.score, &options);
+        play_check(built.score, &options, NULL);
         for (size_t i = 0; i < built.score->exercise_count; i++) {
             const struct verdict *after = built.score->exercises[i].verdict;
             ck_assert_int_eq(after->kind, before[i].kind);

@@ -326,7 +326,7 @@ START_TEST(closed_form_equals_bisection)
         struct built built = built_right(generate_lesson(arena, seed));
         struct play_options options = {.limits =
                                            limits_builtin((enum player_level)(seed % LEVEL_COUNT))};
-        play_judge(built.score, &options);
+        play_check(built.score, &options, NULL);
         for (size_t i = 0; i < built.score->exercise_count && exercises < EXERCISES; i++) {
             if (!built.score->exercises[i].verdict)
                 continue;
