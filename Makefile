@@ -95,7 +95,7 @@ SHARED          := $(if $(ELF),libratamark.so)
 LIBRARIES       := libratamark.a $(SHARED)
 
 .PHONY: all libraries sound audit demo demo-here test test-here suites-together suites-alone test-browser test-browser-here \
-        unit cli style lint format bench font proof fuzz-smoke kill-test threads warnings picture pictures regen \
+        unit cli style lint format bench font proof fuzz-smoke kill-test slips threads warnings picture pictures regen \
         install install-strip uninstall clean help FORCE
 .DELETE_ON_ERROR:
 .SECONDARY:
@@ -119,6 +119,7 @@ help:
 	@echo 'make font           build fonts/Ratamark.otf from fonts/glyphs'
 	@echo 'make proof          a page with every glyph of the face, $(OUT)/proof.pdf'
 	@echo 'make lint format    check or apply the house style'
+	@echo 'make slips          typing slips in lessons: how many messages lead back to them (SLIPS=200)'
 	@echo 'make regen          rewrite the expected results of tests and show what changed'
 	@echo 'make pictures       redraw the kept pictures of pages (tests/pictures); look at them'
 	@echo 'make install        into prefix=$(prefix), below DESTDIR=$(DESTDIR); also install-strip, uninstall'
@@ -278,7 +279,7 @@ test:
 
 # These watch the clock or send signals at a certain moment, so nothing runs beside them.
 ALONE    = $(filter $(addprefix cli/test_,atomic course_faults course_record course_shards streams watch),$(SUITES))
-SUITES   = $(CLI_TESTS:%=cli/%) $(UNIT_TESTS:%=unit/%) $(FONT_TESTS:%=font/%) pictures threads style fuzz-smoke
+SUITES   = $(CLI_TESTS:%=cli/%) $(UNIT_TESTS:%=unit/%) $(FONT_TESTS:%=font/%) slips pictures threads style fuzz-smoke
 # Keeps the output of a recipe together, if make can.
 IN_TURN  = $(if $(filter output-sync,$(.FEATURES)),--output-sync)
 
@@ -299,6 +300,8 @@ suite/cli/%: FORCE
 	@$(CLI_TEST) $(SUITE) cli/$* sh tests/cli/$*.sh
 suite/font/%: FORCE
 	@$(SUITE) font/$* $(PYTHON) tests/font/$*.py
+suite/slips: FORCE
+	@$(SUITE) slips $(MAKE) --no-print-directory slips
 suite/pictures: FORCE
 	@$(CLI_TEST) PICTURE=$(BUILD)/pictures/picture $(SUITE) pictures tests/pictures/run
 suite/threads: FORCE
@@ -327,6 +330,11 @@ cli: $(CLI_NEEDS) $(BUILD)/proof
 # Eight lessons at the same time, under ThreadSanitizer.
 threads: $(BUILD)/threads/engrave_at_once
 	@tests/threads/run $<
+
+# Typing slips, and how many messages lead back to them.
+SLIPS = 200
+slips: $(BUILD)/ratamark
+	@$(PYTHON) tests/slips/slips.py $(BUILD)/ratamark --count $(SLIPS)
 
 # Kills a course while it is built, more often than `make test` has time for.
 KILLS = 200

@@ -396,7 +396,7 @@ static void read_exercise(struct reader *reader, const struct node *node, struct
         .plays = &exercise->plays,
         .plays_at = &exercise->plays_at,
         .exercise = exercise,
-        .spoiled = lesson->spoiled,
+        .spoiled = lesson->spoiled || (reader->cut_short && !node->next),
     };
     if (!read_scope(reader, node, &scope))
         scope.spoiled = true;

@@ -1,6 +1,7 @@
 #include "read/keys.h"
 
 #include "read/scanner.h"
+#include "read/yaml_slip.h"
 
 /* Nearly all keys of a lesson are looked up in one long table, which is hashed. */
 static const struct key *find_key(struct reader *reader, const struct key_table *table,
@@ -27,10 +28,28 @@ static const char *level_words(const struct key_table *table, unsigned where)
     return "this map";
 }
 
+/* Whether a pair without a value was meant to have a colon, or a space after its colon, inside what
+   is now its key: {R:hi-hat} and {R hi-hat}. Reports that. */
+static bool report_open_pair(struct reader *reader, const struct node *name)
+{
+    size_t word = strcspn(name->bytes, ": ");
+    const char *rest = name->bytes + word + strspn(name->bytes + word, ": ");
+    if (!node_is_empty(name->next) || name->bytes[word] == '\0' || *rest == '\0')
+        return false;
+    bool colon = name->bytes[word] == ':';
+    diag_add(reader->diags, DIAG_SYNTAX, name->at, "%s '%.*s'",
+             colon ? "no space after the colon of" : "no colon after", (int)word, name->bytes);
+    diag_expected(reader->diags, "%.*s: %.*s%s", (int)word, name->bytes,
+                  QUOTED(rest, strlen(rest)));
+    return true;
+}
+
 static void report_unknown_key(struct reader *reader, const struct key_table *table, unsigned where,
                                const struct node *name)
 {
     struct diags *diags = reader->diags;
+    if (report_open_pair(reader, name))
+        return;
     diag_add(diags, DIAG_UNKNOWN_KEY, name->at, "%s has no key '%.*s%s'", level_words(table, where),
              QUOTED(name->bytes, name->length));
     if (!diag_listed(diags))
@@ -60,10 +79,32 @@ static void report_twice(struct reader *reader, const char *name, struct place a
     diag_other(reader->diags, first, "first written here");
 }
 
-static void report_no_value(struct reader *reader, const char *name, struct place at)
+/* Whether a comment begins where the value of the key at this place would. */
+static bool comment_follows(const struct reader *reader, struct place key)
 {
-    diag_add(reader->diags, DIAG_BAD_VALUE, at, "'%s' has no value", name);
-    diag_expected(reader->diags, "a value after the colon");
+    const struct source *source = &reader->source;
+    if (!source->line_starts.count)
+        return false;
+    size_t at = source->line_starts.items[key.line - 1];
+    size_t line = at;
+    while (at < source->length &&
+           utf8_count(source->bytes + line, at - line) + 1 < (size_t)key.column + key.length)
+        at++;
+    while (at < source->length && strchr(": ", source->bytes[at]))
+        at++;
+    return at < source->length && source->bytes[at] == '#';
+}
+
+static void report_no_value(struct reader *reader, const struct node *key)
+{
+    if (report_open_pair(reader, key))
+        return;
+    diag_add(reader->diags, DIAG_BAD_VALUE, key->at, "'%s' has no value", key->bytes);
+    if (comment_follows(reader, key->at))
+        diag_expected(reader->diags,
+                      "quotes around text that starts with #: without them it is a comment");
+    else
+        diag_expected(reader->diags, "a value after the colon");
 }
 
 /* The keys of a map by their rows in the table. */
@@ -92,11 +133,25 @@ static void find_entry(struct reader *reader, const struct key_table *table, uns
     } else if (found->rows >> row & 1) {
         report_twice(reader, key->name, name->at, entry->key->at);
     } else if (node_is_empty(value)) {
-        report_no_value(reader, key->name, name->at);
+        report_no_value(reader, name);
     } else {
         *entry = (struct entry){key->name, name, value, key};
         found->rows |= (uint64_t)1 << row;
     }
+}
+
+/* Completes the report of a value that is no map: perhaps it begins with a key. */
+static void report_bare_key(struct reader *reader, const struct key_table *table,
+                            const struct node *value)
+{
+    const char *key = value->kind == NODE_SCALAR ? value->bytes : "";
+    size_t length = strcspn(key, ": ");
+    const char *rest = key + length + strspn(key + length, ": ");
+    if (length && is_known_key(key, length))
+        diag_expected(reader->diags, "a colon and a space after the key: '%.*s: %s'", (int)length,
+                      key, *rest && strlen(rest) < QUOTED_MAX ? rest : "...");
+    else
+        diag_expected(reader->diags, "keys such as '%s: ...'", table->keys[0].name);
 }
 
 bool read_keys(struct reader *reader, const struct node *map, const struct key_table *table,
@@ -107,7 +162,7 @@ bool read_keys(struct reader *reader, const struct node *map, const struct key_t
     if (map->kind != NODE_MAP) {
         diag_add(reader->diags, DIAG_BAD_VALUE, map->at, "%s needs keys with values, not %s",
                  level_words(table, where), node_kind_word(map));
-        diag_expected(reader->diags, "keys such as '%s: ...'", table->keys[0].name);
+        report_bare_key(reader, table, map);
         return false;
     }
     struct found_keys found;
@@ -155,7 +210,7 @@ static bool check_pair(struct pairs *pairs, const struct node *key)
     names_add(&pairs->seen, reader->nodes, key->bytes, (uint32_t)pairs->keys.count);
     *vector_push(&pairs->keys, reader->nodes) = key;
     if (node_is_empty(key->next))
-        report_no_value(reader, key->bytes, key->at);
+        report_no_value(reader, key);
     return !node_is_empty(key->next);
 }
 

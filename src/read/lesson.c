@@ -121,9 +121,19 @@ static void inherit_from_course(struct lesson *lesson, const struct course_conte
     lesson->course_title = course->course.title;
 }
 
+/* A key that is nearly `exercises` was reported as unknown. */
+static bool has_misspelt_exercises(const struct node *root)
+{
+    static const char *const name[] = {"exercises"};
+    for (const struct node *key = root->first; key; key = key->next->next)
+        if (key->kind == NODE_SCALAR && diag_nearest_name(key->bytes, name, 1))
+            return true;
+    return false;
+}
+
 static void check_has_exercises(struct reader *reader, const struct node *root)
 {
-    if (reader->cut_short || node_has_key(root, "exercises"))
+    if (reader->cut_short || node_has_key(root, "exercises") || has_misspelt_exercises(root))
         return;
     diag_add(reader->diags, DIAG_MISSING_KEY, root->at, "the lesson has no 'exercises'");
     diag_expected(reader->diags, "'exercises' with at least one exercise");

@@ -1,6 +1,7 @@
 #include "read/tree.h"
 
 #include "base/utf8.h"
+#include "read/yaml_slip.h"
 
 #include <string.h>
 #include <yaml.h>
@@ -89,6 +90,8 @@ static const struct yaml_problem {
     {"found unexpected document indicator", "a quote that is never closed", "the closing quote"},
     {"unknown escape character", "an unknown letter after a backslash",
      "a double backslash, or text in 'single quotes'"},
+    {"did not find expected node content", "no key or value can start with this sign",
+     "a key, a colon and a space, then the value"},
     {"did not find expected alphabetic or numeric", "an & or * without a name",
      "quotes around text that starts with & or *"},
 };
@@ -101,7 +104,8 @@ static const struct yaml_problem *find_problem(const char *problem)
     return NULL;
 }
 
-static void report_yaml_error(struct builder *builder, const yaml_parser_t *parser)
+/* What YAML complains about, in our words if we have some. */
+static void report_yaml_problem(struct builder *builder, const yaml_parser_t *parser)
 {
     struct diags *diags = builder->reader->diags;
     const char *problem = parser->problem ? parser->problem : "the text cannot be parsed";
@@ -118,6 +122,23 @@ static void report_yaml_error(struct builder *builder, const yaml_parser_t *pars
                             parser->context_mark.column != parser->problem_mark.column))
         diag_other(diags, place_of(builder, parser->context_mark, parser->context_mark),
                    "it starts here");
+}
+
+/* Reports the slip behind an error, or the error if every line looks right. Returns the line from
+   which on nothing was read as it was meant. */
+static uint32_t report_yaml_error(struct builder *builder, const yaml_parser_t *parser)
+{
+    struct reader *reader = builder->reader;
+    uint32_t line = (uint32_t)parser->problem_mark.line + 1;
+    struct yaml_slip slip;
+    if (!yaml_slip_find(&reader->source, line, reader->nodes, &slip)) {
+        report_yaml_problem(builder, parser);
+        return line;
+    }
+    struct place at = place_make(reader->source.name, slip.line, slip.column, slip.length);
+    diag_add(reader->diags, DIAG_SYNTAX, at, "%s", slip.words);
+    diag_expected(reader->diags, "%s", slip.advice);
+    return slip.line;
 }
 
 static void refuse(struct builder *builder, struct place at, const char *message,
@@ -205,6 +226,19 @@ static void refuse_decorations(struct builder *builder, struct place at, const v
                "quotes around text that starts with !");
 }
 
+/* Text that is not closed on its line ends at the next quote, which opens the value of a later key:
+   so it ends in that key. Texts that are meant like that are not to be expected. */
+static void check_quote(struct builder *builder, struct node *node)
+{
+    const char *bytes = node->bytes;
+    size_t length = node->length;
+    if (length < 3 || bytes[length - 1] != ' ' || bytes[length - 2] != ':')
+        return;
+    refuse(builder, node->at, "a quote that is never closed",
+           "the closing quote on the same line, at the end of the text");
+    node->kind = NODE_UNUSABLE;
+}
+
 static void add_scalar(struct builder *builder, const yaml_event_t *event)
 {
     struct place at = place_of_event(builder, event);
@@ -223,6 +257,8 @@ static void add_scalar(struct builder *builder, const yaml_event_t *event)
     node->literal = event->data.scalar.style == YAML_LITERAL_SCALAR_STYLE;
     if (event->data.scalar.anchor || event->data.scalar.tag)
         refuse_decorations(builder, at, event->data.scalar.anchor, event->data.scalar.tag);
+    if (!one_line && (style == TEXT_DOUBLE_QUOTED || style == TEXT_SINGLE_QUOTED))
+        check_quote(builder, node);
     if (style == TEXT_DOUBLE_QUOTED && !direct)
         check_escapes(builder, node);
 }
@@ -320,9 +356,40 @@ static void close_open_levels(struct builder *builder)
     }
 }
 
+/* Whether an unquoted text goes over several lines, the last of which may not belong to it. */
+static bool runs_on(const struct node *node)
+{
+    return node->kind == NODE_SCALAR && node->style == TEXT_PLAIN && !node->direct;
+}
+
+/* Takes away what was read from `line` on. */
+static void cut_tree(struct node *node, uint32_t line)
+{
+    struct node *last = NULL;
+    if (node->kind != NODE_LIST && node->kind != NODE_MAP)
+        return;
+    size_t step = node->kind == NODE_MAP ? 2 : 1;
+    uint32_t kept = 0;
+    struct node *item = node->first;
+    for (; item && item->at.line < line; item = last->next) {
+        last = step == 2 ? item->next : item;
+        kept++;
+    }
+    node->length = kept;
+    if (!last) {
+        node->first = NULL;
+        return;
+    }
+    last->next = NULL;
+    if (last->at.line >= line || runs_on(last))
+        last->kind = NODE_UNUSABLE;
+    cut_tree(last, line);
+}
+
 struct node *tree_parse(struct reader *reader)
 {
     struct builder builder = {.reader = reader};
+    uint32_t cut = 0;
     yaml_parser_t parser;
     if (!yaml_parser_initialize(&parser))
         memory_exhausted(sizeof parser);
@@ -334,7 +401,7 @@ struct node *tree_parse(struct reader *reader)
         if (!yaml_parser_parse(&parser, &event)) {
             if (parser.error == YAML_MEMORY_ERROR) /* not the author's mistake */
                 memory_exhausted(reader->source.length);
-            report_yaml_error(&builder, &parser);
+            cut = report_yaml_error(&builder, &parser);
             reader->cut_short = true;
             break;
         }
@@ -345,5 +412,7 @@ struct node *tree_parse(struct reader *reader)
     yaml_parser_delete(&parser);
     reader->cut_short |= builder.depth > 0;
     close_open_levels(&builder);
+    if (builder.root && cut)
+        cut_tree(builder.root, cut);
     return builder.root;
 }
