@@ -38,9 +38,7 @@ struct music_face {
 static struct music_face *face_new(void)
 {
     struct music_face *face = memory_alloc(sizeof *face);
-    memset(face, 0, sizeof *face);
-    face->defaults = music_metadata_house;
-    face->font = open_font_new();
+    *face = (struct music_face){.defaults = music_metadata_house, .font = open_font_new()};
     return face;
 }
 
@@ -156,11 +154,6 @@ struct music_face *music_face_own(void)
     return face;
 }
 
-static struct place file_place(const char *path)
-{
-    return (struct place){.file = path}; /* the file as a whole */
-}
-
 /* Reads a metadata file. False if it does not exist. If it cannot be used, an error says so and
    `*metadata` is NULL. */
 static bool read_metadata(const char *path, const char *name, json_t **metadata,
@@ -171,7 +164,7 @@ static bool read_metadata(const char *path, const char *name, json_t **metadata,
     if (!*metadata && json_error_code(&error) == json_error_cannot_open_file)
         return false;
     if (!*metadata)
-        diag_add(diags, DIAG_BAD_VALUE, file_place(path),
+        diag_add(diags, DIAG_BAD_VALUE, (struct place){.file = path},
                  "the metadata '%s' of the music font is not JSON: line %d: %s", name, error.line,
                  error.text);
     return true;
@@ -221,15 +214,15 @@ static bool open_file(struct music_face *face, const char *path, struct diags *d
 {
     struct open_font *font = face->font;
     if (!file_read(path, FONT_BYTES_MAX, &font->bytes)) {
-        diag_add(diags, DIAG_UNREADABLE, file_place(path), "cannot read the music font: %s",
-                 strerror(errno));
+        diag_add(diags, DIAG_UNREADABLE, (struct place){.file = path},
+                 "cannot read the music font: %s", strerror(errno));
         return false;
     }
     FT_Error error = open_font_read(font, buffer_text(&font->bytes), font->bytes.length);
     const char *why = error ? "is not a font" : unfit(font->face);
     if (!why)
         return true;
-    diag_add(diags, DIAG_BAD_VALUE, file_place(path), "the music font %s", why);
+    diag_add(diags, DIAG_BAD_VALUE, (struct place){.file = path}, "the music font %s", why);
     diag_expected(diags, "an OpenType or TrueType font made after SMuFL");
     return false;
 }
