@@ -82,6 +82,9 @@ static cairo_surface_t *surface_new(struct drawing *drawing, double width, doubl
     case FORMAT_PDF:
         surface =
             cairo_pdf_surface_create_for_stream(pdf_end_write, &drawing->pdf_end, width, height);
+        /* see pdf_end.c; cairo 1.16 compresses no objects, but drops every ActualText below 1.5 */
+        if (cairo_version() > CAIRO_VERSION_ENCODE(1, 16, 0))
+            cairo_pdf_surface_restrict_to_version(surface, CAIRO_PDF_VERSION_1_4);
         set_pdf_metadata(surface, &drawing->options);
         break;
     case FORMAT_SVG:

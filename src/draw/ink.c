@@ -302,18 +302,28 @@ static int by_row(const void *a, const void *b)
     return (one->x > other->x) - (one->x < other->x);
 }
 
-/* Signs of music are not text. Each batch is one cluster without bytes, so that the text of a PDF
-   has no private code points among its words. */
+/* Signs of music are not text. Each stands for a space, so that the text of a PDF has no private
+   code points among its words: an en space, as cairo would put the sign that stands for a plain one
+   into a second font. */
 static void show_signs(struct ink *ink)
 {
+    static const char space[] = "\342\200\202";
+    enum { SPACE_BYTES = sizeof space - 1 };
     set_grey(ink, 0);
     for (size_t i = 0; i < ink->signs.count; i++) {
         struct sign_batch *batch = &ink->signs.items[i];
-        qsort(batch->glyphs.items, batch->glyphs.count, sizeof *batch->glyphs.items, by_row);
-        cairo_text_cluster_t cluster = {.num_bytes = 0, .num_glyphs = (int)batch->glyphs.count};
+        size_t count = batch->glyphs.count;
+        char *spaces = arena_array(ink->scratch, count, SPACE_BYTES);
+        cairo_text_cluster_t *clusters = arena_array(ink->scratch, count, sizeof *clusters);
+        for (size_t k = 0; k < count; k++) {
+            memcpy(spaces + k * SPACE_BYTES, space, SPACE_BYTES);
+            clusters[k] = (cairo_text_cluster_t){SPACE_BYTES, 1};
+        }
+        vector_sort(&batch->glyphs, by_row);
         cairo_set_font_face(ink->cairo, batch->face);
         cairo_set_font_size(ink->cairo, 4.0 * batch->scale * ink->scale);
-        show_glyphs(ink, "", 0, batch->glyphs.items, batch->glyphs.count, &cluster, 1, false);
+        show_glyphs(ink, spaces, count * SPACE_BYTES, batch->glyphs.items, count, clusters, count,
+                    false);
     }
 }
 

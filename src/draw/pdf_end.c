@@ -17,8 +17,9 @@
  * 5. Copy the table with the new places.
  * 6. Where anything is not as expected, hand on the bytes as they were and return false.
  *
- * This relies on the standard, and on objects that are not compressed (7.5.7), which cairo 1.16
- * never does.
+ * This relies on the standard, and on objects that are not compressed (7.5.7). Cairo 1.16 never
+ * compresses them; later versions do from PDF 1.5 on, so drawing.c asks those for 1.4 (tried with
+ * cairo 1.18.4: the language and all descriptions of examples/ are there).
  *
  * Why not a library: qpdf 11.3 was measured through its C interface (qpdf-c.h) on sheets of
  * examples/, one core of a virtual machine, the least CPU time of 20 runs.

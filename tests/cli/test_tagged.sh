@@ -31,8 +31,8 @@ reading, layout = (open(name, encoding="utf-8").read() for name in sys.argv[1:])
 kind, elements = "", []
 for line in sys.stdin.read().splitlines():
     text = re.fullmatch(r" *\"(.*)\"", line)
-    if text: # poppler leaves signs of music in, whose ActualText is empty
-        elements.append((kind, re.sub("[\ue000-\uf8ff]+", "", text[1])))
+    if text:
+        elements.append((kind, text[1]))
     else:
         kind = line.split()[0]
 outside = [text for kind, text in elements if kind != "Figure"]
