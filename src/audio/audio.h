@@ -1,12 +1,11 @@
 #ifndef RATAMARK_AUDIO_AUDIO_H
 #define RATAMARK_AUDIO_AUDIO_H
 /*
- * A performance as audio: each stroke rendered by FluidSynth, mixed at its own sample, levelled to
- * a loudness, written by libsndfile. This folder is a module of its own, ratamark-sound.so, which
- * the command loads when audio is asked for: so no other command waits for its libraries. Only this
- * folder includes them.
- *
- * The module has one symbol, AUDIO_SYMBOL: a struct audio_module.
+ * Writes a performance as audio: FluidSynth renders each stroke, the mix places it to the sample,
+ * the level sets the loudness, libsndfile writes the file. This folder becomes a module of its own,
+ * ratamark-sound.so, with one symbol, AUDIO_SYMBOL, a struct audio_module. The command loads it
+ * only when audio is wanted, so that no other command waits for its libraries; only this folder
+ * includes them.
  */
 #include "model/format.h"
 #include "model/performance.h"
@@ -19,28 +18,29 @@ enum { AUDIO_RATE = 48000, AUDIO_CHANNELS = 2, AUDIO_VERSION = 1 };
 
 struct audio_order {
     const struct performance *performance;
-    enum format format; /* made from FORMAT_FROM_AUDIO */
+    enum format format; /* FORMAT_WAV, FORMAT_FLAC or FORMAT_OGG */
     const char *font;   /* path of a General MIDI sound font */
-    double loudness;    /* LUFS, of the whole file */
-    double click_db;    /* decibels that the click is louder than usual */
-    /* Takes `length` bytes of the file, in order; false when they could not be written. */
+    double loudness;    /* of the whole file, in LUFS */
+    double click_db;    /* click volume in dB (0: normal) */
+    /* Takes the next `length` bytes of the file; false if they could not be written. */
     bool (*write)(void *closure, const void *bytes, size_t length);
     void *closure;
-    void (*exhausted)(size_t wanted); /* as of memory_on_exhaustion() */
+    void (*exhausted)(
+        size_t wanted); /* for memory_on_exhaustion(), of which the module has its own */
 };
 
 enum { AUDIO_REPLACED_MAX = 16 };
 
 struct audio_report {
-    double loudness; /* reached; that of silence and of less than 0.4 s cannot be measured: NAN */
+    double loudness; /* in LUFS; NAN for silence and files under 0.4 s, which cannot be measured */
     double peak;     /* 1: full scale */
-    bool limited;    /* peaks were held back */
+    bool limited;    /* the limiter held peaks back */
     struct {
-        uint8_t key,
-            by; /* a key that the font does not have, and what sounds instead; 0: nothing */
+        uint8_t key; /* the font does not have it ... */
+        uint8_t by;  /* ... so this one sounds; 0: nothing does */
     } replaced[AUDIO_REPLACED_MAX];
     size_t replaced_count;
-    char problem[256]; /* why not, where it failed; "" where writing did */
+    char problem[256]; /* why rendering failed; "" if order->write() did */
 };
 
 struct audio_module {

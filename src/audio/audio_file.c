@@ -1,5 +1,5 @@
-/* The file, by libsndfile. It seeks as it writes, so it is written to a file without a name first,
-   and handed on from there. */
+/* The file, written by libsndfile. It seeks as it writes, so it writes to a temporary file without
+   a name, whose bytes are handed on at the end. */
 #include "audio/audio_int.h"
 
 #include <errno.h>
@@ -26,7 +26,7 @@ static void set_text(SNDFILE *file, int which, const char *text)
         sf_set_string(file, which, text);
 }
 
-/* "Tempo: 72 quarter notes a minute", "Tempo: 60 to 96 quarter notes a minute". */
+/* Title, author, copyright, and "Tempo: 60 to 96 quarter notes a minute. ...". */
 static void set_tags(SNDFILE *file, const struct performance *performance)
 {
     double slow = HUGE_VAL, fast = 0;
@@ -79,13 +79,12 @@ bool sink_take(void *closure, const float *samples, size_t frames)
     return sf_writef_short(sink->file, whole, (sf_count_t)frames) == (sf_count_t)frames;
 }
 
-/* ---- the number of an Ogg stream ----------------------------------------------------------------
- */
+/* ---- the number of an Ogg stream ------------------------------------------------------------- */
 
 /*
- * libsndfile gives each Ogg stream a number by chance; the same lesson has to give the same bytes.
- * Pages as of RFC 3533: the number stands at byte 14, the sum over the page at 22, the number of
- * segments at 26, and their lengths from 27 on.
+ * libsndfile gives each Ogg stream a random number, but the same lesson must give the same bytes:
+ * so every page gets number 1 and a new checksum. A page (RFC 3533) has the number at byte 14, the
+ * checksum at 22, the count of its segments at 26, and their lengths from 27 on.
  */
 enum { OGG_HEAD = 27, OGG_SERIAL = 14, OGG_SUM = 22, OGG_SEGMENTS = 26, OGG_PAGE_MAX = 65307 };
 
@@ -106,7 +105,7 @@ static void put_little(unsigned char *at, uint32_t number)
         at[i] = (unsigned char)(number >> (8 * i));
 }
 
-/* The next page; 0 at the end and where it is none. */
+/* Reads the next page and returns its length; 0 at the end, or if it is no page. */
 static size_t read_page(FILE *file, unsigned char *page)
 {
     if (fread(page, 1, OGG_HEAD, file) != OGG_HEAD || memcmp(page, "OggS", 4) != 0)

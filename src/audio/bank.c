@@ -1,7 +1,16 @@
 /*
- * The sounds of a sound font. A synthesizer starts a note at the next block of 64 samples; so each
- * stroke is rendered by itself, once, and mixed where it belongs, to the sample. Strokes add up as
- * they would in the synthesizer, which runs dry: no reverberation and no chorus.
+ * The sounds of a sound font. A synthesizer can start a note only at its next block of 64 samples.
+ * So each stroke is rendered by itself, once, and mix.c adds it to the sample. The sum is what the
+ * synthesizer would play, as its reverb and chorus are off.
+ *
+ *     bank_sound()
+ *         the key, or the one that stands in for it      playing_key()
+ *         its velocity; once STRENGTHS are rendered,
+ *             the nearest of those, louder or softer     nearest(), louder()
+ *         if it is not rendered yet                      make()
+ *             play the key until it has died away        render()
+ *             cut the silence before the attack          attack()
+ *             cut the inaudible tail and fade out        tail(), fade_out()
  */
 #include "audio/audio_int.h"
 
@@ -15,30 +24,31 @@ enum {
     CHUNK = 4800,
     FRAMES_MAX = 6 * AUDIO_RATE,
     FADE = AUDIO_RATE / 50,
-    STRENGTHS = 20, /* of a key that are rendered: a crescendo asks for a hundred */
+    STRENGTHS = 20, /* most velocities rendered for a key: a crescendo may have a hundred */
     KEYS = 128,
     VELOCITIES = 128
 };
 
-/* A stroke begins where it first rises to a hundredth of its peak, and has died away when it stays
-   below a two-thousandth (66 dB). */
+/* A sound begins where it first reaches a hundredth of its peak, and has died away when it stays
+   below a two-thousandth of it (66 dB). */
 #define ATTACK_SHARE 0.01f
 #define TAIL_SHARE 0.0005f
 #define SILENCE 1e-4f
 
-/* A half-open hat rings, but not for long. */
+/* A half-open hat dies away with this time constant. */
 #define HALF_OPEN_SECONDS 0.12
 
 struct bank {
     struct arena *arena;
     fluid_settings_t *settings;
     fluid_synth_t *synth;
-    struct sound *sounds[KEYS][VELOCITIES][2]; /* NULL: not rendered yet; the last: half open */
-    uint8_t rendered[KEYS][2];                 /* how many of a row */
-    uint8_t plays[KEYS];                       /* the key that sounds for it; 0: not known yet */
+    struct sound *sounds[KEYS][VELOCITIES][2]; /* [1]: half open; NULL: not rendered yet */
+    uint8_t rendered[KEYS][2];                 /* how many velocities are */
+    uint8_t plays[KEYS];                       /* the key that sounds for this one; 0: not known */
 };
 
-/* Keys of General MIDI level 2 that fonts of level 1 lack, and the nearest that they have. */
+/* Keys that fonts often lack (those of General MIDI level 2 first), and the nearest that they have.
+ */
 static const struct {
     uint8_t key, by;
 } stand_ins[] = {{27, 76}, {28, 39}, {29, 37}, {30, 37}, {31, 37}, {32, 37}, {33, 77}, {34, 76},
@@ -85,20 +95,12 @@ void bank_close(struct bank *bank)
 
 /* ---- rendering ------------------------------------------------------------------------------ */
 
-static float peak_of(const float *samples, size_t frames)
-{
-    float peak = 0;
-    for (size_t i = 0; i < frames * AUDIO_CHANNELS; i++)
-        peak = fmaxf(peak, fabsf(samples[i]));
-    return peak;
-}
-
-/* From the key down until it has died away; returns the frames. */
+/* Returns the frames until the sound has died away. */
 static size_t render(struct bank *bank, uint8_t key, uint8_t velocity, float *room)
 {
     fluid_synth_all_sounds_off(bank->synth, DRUMS);
     float rest[CHUNK * AUDIO_CHANNELS];
-    fluid_synth_write_float(bank->synth, 960, rest, 0, 2, rest, 1, 2); /* of the stroke before */
+    fluid_synth_write_float(bank->synth, 960, rest, 0, 2, rest, 1, 2); /* drop what still rings */
     fluid_synth_noteon(bank->synth, DRUMS, key, velocity);
     size_t frames = 0;
     float peak = 0;
@@ -175,7 +177,7 @@ static struct sound *make(struct bank *bank, uint8_t key, uint8_t velocity, bool
 
 /* ---- keys ----------------------------------------------------------------------------------- */
 
-static void tell_replaced(struct audio_report *report, uint8_t key, uint8_t by)
+static void report_replaced(struct audio_report *report, uint8_t key, uint8_t by)
 {
     if (report->replaced_count == AUDIO_REPLACED_MAX)
         return;
@@ -200,11 +202,11 @@ static uint8_t playing_key(struct bank *bank, uint8_t key, struct audio_report *
         bank->plays[key] = by;
     else
         by = 0;
-    tell_replaced(report, key, by);
+    report_replaced(report, key, by);
     return bank->plays[key];
 }
 
-/* The strength nearest to one in a row that is full. */
+/* The rendered velocity that is nearest; one is rendered. */
 static int nearest(struct sound *(*row)[2], int velocity, bool half_open)
 {
     for (int apart = 0;; apart++) {
@@ -215,7 +217,7 @@ static int nearest(struct sound *(*row)[2], int velocity, bool half_open)
     }
 }
 
-/* Fonts answer to a velocity with its square (SoundFont 2.04, from memory). */
+/* In sound fonts, twice the velocity is four times the amplitude (SoundFont 2.04, from memory). */
 static float louder(int velocity, int than)
 {
     float ratio = (float)velocity / (float)than;

@@ -1,6 +1,6 @@
 /*
- * Our click: a short tone with an edge, between the bodies of the drums and the hiss of the
- * cymbals, so that it is heard through both; a third higher and longer on one. Pitches, times:
+ * Our click: a short tone with a sharp start, pitched between the drums and the hiss of the cymbals
+ * so that it is heard through both; on beat 1 it is higher and longer. Pitches and times were
  * chosen by ear and spectrum.
  */
 #include "audio/audio_int.h"

@@ -1,8 +1,14 @@
 /*
- * How loud. The mix is played once to be measured (ITU-R BS.1770, by libebur128) and once to be
- * written, louder or softer by one factor; so long files need no more memory than short ones. Where
- * peaks would rise over the ceiling a limiter that looks ahead holds them back, and the factor is
- * corrected until the loudness is right again.
+ * The loudness of the file. The mix is played several times, so that a long file needs no more
+ * memory than a short one:
+ *
+ *     play it and measure its loudness (ITU-R BS.1770, by libebur128)     measure()
+ *     the factor from that to the loudness wanted
+ *     if a peak would then be over the ceiling, up to CORRECTIONS times:
+ *         play it through the limiter, which holds peaks back, and
+ *         measure again; stop if that is close enough, else correct
+ *         the factor, as a limited mix is softer
+ *     play it once more, through the limiter if needed, and write it      run()
  */
 #include "audio/audio_int.h"
 
@@ -11,27 +17,28 @@
 
 enum {
     LOOK_AHEAD = AUDIO_RATE / 200,
-    RUN_UP = AUDIO_RATE / 2, /* of a loop, so that the limiter begins as it ends */
+    RUN_UP = AUDIO_RATE / 2, /* before a loop begins, so that the limiter begins as it ends */
     CORRECTIONS = 6
 };
 #define RELEASE_SECONDS 0.15
 #define CLOSE_ENOUGH 0.1 /* LU */
-#define QUIET_PEAK 0.25  /* where loudness cannot be measured */
+#define QUIET_PEAK 0.25  /* the peak if loudness cannot be measured */
 #define FACTOR_MAX 1e4
 
 /*
- * For each frame the factor that its peak needs; the least of the frames to come, so that it is
- * there in time; and the mean of those, so that it comes smoothly. No frame gets more than it
- * needs: each factor in its mean already looked at it.
+ * Holds peaks back without a jump. Each frame needs a factor that brings its peak to the ceiling.
+ * The factor held is the least that any of the next LOOK_AHEAD frames needs, or less while it rises
+ * again slowly. What is applied is the mean of the factors held over the last LOOK_AHEAD frames:
+ * all of these looked at the frame that comes out now, so the mean is never more than it needs.
  */
 struct limiter {
-    float needed[LOOK_AHEAD + 1]; /* ring of the frames to come */
-    float held[LOOK_AHEAD + 1];   /* ring of the factors behind */
-    float wait[(LOOK_AHEAD + 1) * AUDIO_CHANNELS];
-    size_t at, filled;
-    double sum;
-    float before;
-    bool reached; /* some frame was held back */
+    float needed[LOOK_AHEAD + 1];                  /* ring: of the frames to come */
+    float held[LOOK_AHEAD + 1];                    /* ring: over the frames before */
+    float wait[(LOOK_AHEAD + 1) * AUDIO_CHANNELS]; /* ring: frames that are not out yet */
+    size_t at;                                     /* in the rings */
+    size_t filled;                                 /* so many frames until all of `needed` are 1 */
+    double sum;                                    /* of `held` */
+    float before;                                  /* the latest factor held */
 };
 
 static void limiter_begin(struct limiter *limiter)
@@ -49,7 +56,7 @@ static float least(const struct limiter *limiter)
     return found;
 }
 
-/* One frame in, and the one LOOK_AHEAD before it out. */
+/* Takes a frame in and replaces it by the one LOOK_AHEAD before it. */
 static void limit_frame(struct limiter *limiter, float *frame)
 {
     float peak = fmaxf(fabsf(frame[0]), fabsf(frame[1]));
@@ -63,7 +70,6 @@ static void limit_frame(struct limiter *limiter, float *frame)
     limiter->before = hold;
     limiter->sum += (double)hold - (double)limiter->held[limiter->at];
     limiter->held[limiter->at] = hold;
-    limiter->reached |= hold < 1;
     size_t next = limiter->at == LOOK_AHEAD ? 0 : limiter->at + 1;
     float factor = (float)(limiter->sum / (LOOK_AHEAD + 1));
     for (int c = 0; c < AUDIO_CHANNELS; c++) {
@@ -85,20 +91,9 @@ struct pass {
     float peak;
 };
 
-static float block_peak(const float *samples, size_t frames)
-{
-    float peak = 0;
-    for (size_t i = 0; i < frames * AUDIO_CHANNELS; i++) {
-        float size = fabsf(samples[i]);
-        peak = size > peak ? size : peak;
-    }
-    return peak;
-}
-
 static bool finish(struct pass *pass, float *samples, size_t frames)
 {
-    float peak = block_peak(samples, frames);
-    pass->peak = peak > pass->peak ? peak : pass->peak;
+    pass->peak = fmaxf(pass->peak, peak_of(samples, frames));
     if (pass->meter)
         ebur128_add_frames_float(pass->meter, samples, frames);
     return !pass->take || pass->take(pass->closure, samples, frames);
@@ -120,12 +115,11 @@ static bool run(struct pass *pass)
     limiter_begin(limiter);
     pass->peak = 0;
     mix_seek(pass->mix, pass->limited && pass->loop ? -RUN_UP : 0);
-    /* what comes out of the limiter before the first frame of the file */
+    /* frames that come out of the limiter before the first one of the file */
     size_t skip = pass->limited ? LOOK_AHEAD + (pass->loop ? RUN_UP : 0) : 0;
-    while (skip) {
-        size_t frames = skip < BLOCK_FRAMES ? skip : BLOCK_FRAMES;
+    for (size_t frames; skip; skip -= frames) {
+        frames = skip < BLOCK_FRAMES ? skip : BLOCK_FRAMES;
         read_block(pass, limiter, samples, frames);
-        skip -= frames;
     }
     bool going = true;
     for (int64_t left = mix_frames(pass->mix); going && left > 0;) {
@@ -138,7 +132,7 @@ static bool run(struct pass *pass)
     return going;
 }
 
-/* The loudness with this factor; NAN where it cannot be told. */
+/* The loudness with this factor; NAN if it cannot be measured. */
 static double measure(struct pass *pass)
 {
     pass->meter = ebur128_init(AUDIO_CHANNELS, AUDIO_RATE, EBUR128_MODE_I);
@@ -148,11 +142,6 @@ static double measure(struct pass *pass)
     ebur128_destroy(&pass->meter);
     pass->meter = NULL;
     return result == EBUR128_SUCCESS && isfinite(loudness) ? loudness : NAN;
-}
-
-static float limited_factor(double factor)
-{
-    return (float)(factor > FACTOR_MAX ? FACTOR_MAX : factor);
 }
 
 bool level_play(struct mix *mix, const struct audio_order *order, struct audio_report *report,
@@ -165,7 +154,7 @@ bool level_play(struct mix *mix, const struct audio_order *order, struct audio_r
         factor = pow(10, (order->loudness - loudness) / 20);
     else if (peak > 0)
         factor = QUIET_PEAK / (double)peak;
-    pass.factor = limited_factor(factor);
+    pass.factor = (float)fmin(factor, FACTOR_MAX);
     pass.limited = peak * pass.factor > LEVEL_CEILING;
     report->loudness = isfinite(loudness) ? order->loudness : NAN;
     for (int i = 0; pass.limited && isfinite(loudness) && i < CORRECTIONS; i++) {
@@ -173,7 +162,7 @@ bool level_play(struct mix *mix, const struct audio_order *order, struct audio_r
         if (fabs(report->loudness - order->loudness) < CLOSE_ENOUGH)
             break;
         factor *= pow(10, (order->loudness - report->loudness) / 20);
-        pass.factor = limited_factor(factor);
+        pass.factor = (float)fmin(factor, FACTOR_MAX);
     }
     pass.take = take;
     pass.closure = closure;

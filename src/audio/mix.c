@@ -1,55 +1,78 @@
-/* Strokes at their samples. What still sounds is a short list; hats end one another. */
+/*
+ * Adds the sounds of all strokes, each at its own sample.
+ *
+ *     mix_new()
+ *         for each stroke its frame, sound and gain
+ *         clicks as loud as the loudest drum                   place_clicks()
+ *         a hat ends when the next one is struck               choke()
+ *         a loop: copies of all strokes before and after it    repeat_rounds()
+ *         otherwise the file lasts until all has died away
+ *     mix_read()
+ *         strokes that begin in this block join the list of those that sound;
+ *         each adds its part of the block, and leaves the list when it is over
+ */
 #include "audio/audio_int.h"
 
 #include <math.h>
 #include <string.h>
 
 enum {
-    CHOKE_FRAMES = AUDIO_RATE / 100, /* in which a hat that is choked dies */
-    RING_FRAMES = 4 * AUDIO_RATE     /* what may ring on after the end */
+    CHOKE_FRAMES = AUDIO_RATE / 100, /* in which a choked hat dies away */
+    RING_FRAMES = 4 * AUDIO_RATE     /* how long sounds may ring on after the end */
 };
+
+static const int64_t CHOKED_NEVER = INT64_MAX - CHOKE_FRAMES;
 
 /* One stroke of the file. */
 struct voice_start {
     int64_t frame;
-    int64_t choked; /* frame from which it dies; INT64_MAX: never */
+    int64_t choked; /* frame from which it dies away; or CHOKED_NEVER */
     const struct sound *sound;
     float gain;
 };
+
+/* The frame after its last one. */
+static int64_t end_of(const struct voice_start *start)
+{
+    int64_t whole = start->frame + (int64_t)start->sound->frames;
+    int64_t choked = start->choked + CHOKE_FRAMES;
+    return choked < whole ? choked : whole;
+}
 
 struct mix {
     struct voice_start *starts;
     size_t start_count;
     int64_t frames;
     int64_t now;
-    size_t next; /* start that is not sounding yet */
-    size_t *sounding;
+    size_t next;      /* the first start that has not begun */
+    size_t *sounding; /* those that have begun and are not over */
     size_t sounding_count;
     bool loop;
-    int64_t period;
+    int64_t period; /* length of the performance, without what rings on */
 };
 
-/* General MIDI level 2: closed, pedal and open hat end one another (from memory). */
+/* Closed, pedal or open hat: each ends the one before (General MIDI level 2, from memory). */
 static bool is_hat(const struct strike *strike)
 {
-    return strike->key == 42 || strike->key == 44 || strike->key == 46;
+    return strike->part != SOUND_CLICK &&
+           (strike->key == 42 || strike->key == 44 || strike->key == 46);
 }
 
-/* From the last to the first, so that each hat finds the next one. */
+/* From the last stroke to the first, so that each hat meets the next one. */
 static void choke(const struct performance *performance, struct voice_start *starts, int64_t period)
 {
-    int64_t next = INT64_MAX;
+    int64_t next = CHOKED_NEVER;
     for (int round = 0; round < 1 + performance->loop; round++) {
         for (size_t i = performance->strike_count; i-- > 0;) {
             const struct strike *strike = &performance->strikes[i];
-            if (strike->part == SOUND_CLICK || !is_hat(strike))
+            if (!is_hat(strike))
                 continue;
             if (next > starts[i].frame)
                 starts[i].choked = next;
             next = starts[i].frame;
         }
-        if (next != INT64_MAX)
-            next += period; /* the loop's first hat ends its last */
+        if (next != CHOKED_NEVER)
+            next += period; /* the loop's first hat ends its last one */
     }
 }
 
@@ -62,7 +85,7 @@ static float loudest(const struct performance *performance, const struct voice_s
     return peak > 0 ? peak : 0.5f;
 }
 
-/* The click on one is as high as the highest drum, the others a little lower. */
+/* The click on beat 1 is as loud as the loudest drum, the others are a little softer. */
 static void place_clicks(struct arena *arena, const struct audio_order *order,
                          struct voice_start *starts)
 {
@@ -85,11 +108,11 @@ static void place_clicks(struct arena *arena, const struct audio_order *order,
     }
 }
 
-/* A loop is heard as if it had always gone on: rounds before it, and one after it for whoever looks
-   ahead. */
+/* A loop sounds as if it had always gone on: strokes are copied for as many rounds before it as
+   their sounds last, and for one after it, as the limiter looks ahead. */
 static void repeat_rounds(struct arena *arena, struct mix *mix)
 {
-    int64_t longest = AUDIO_RATE; /* what is read before 0 */
+    int64_t longest = AUDIO_RATE; /* level.c reads so much before frame 0 */
     for (size_t i = 0; i < mix->start_count; i++)
         if ((int64_t)mix->starts[i].sound->frames > longest)
             longest = (int64_t)mix->starts[i].sound->frames;
@@ -101,7 +124,7 @@ static void repeat_rounds(struct arena *arena, struct mix *mix)
             struct voice_start *start = &all[(size_t)round * count + i];
             *start = mix->starts[i];
             start->frame += (round - before) * mix->period;
-            if (start->choked != INT64_MAX)
+            if (start->choked != CHOKED_NEVER)
                 start->choked += (round - before) * mix->period;
         }
     mix->starts = all;
@@ -112,12 +135,8 @@ static int64_t last_sounding(const struct mix *mix)
 {
     int64_t last = 0;
     for (size_t i = 0; i < mix->start_count; i++) {
-        const struct voice_start *start = &mix->starts[i];
-        int64_t end = start->frame + (int64_t)start->sound->frames;
-        if (start->choked != INT64_MAX && start->choked + CHOKE_FRAMES < end)
-            end = start->choked + CHOKE_FRAMES;
-        if (end > last)
-            last = end;
+        int64_t end = end_of(&mix->starts[i]);
+        last = end > last ? end : last;
     }
     return last;
 }
@@ -135,7 +154,7 @@ struct mix *mix_new(struct arena *arena, const struct audio_order *order, struct
         const struct strike *strike = &performance->strikes[i];
         mix->starts[i] = (struct voice_start){
             .frame = performance_frame(performance, strike->at, AUDIO_RATE),
-            .choked = INT64_MAX,
+            .choked = CHOKED_NEVER,
         };
         if (strike->part != SOUND_CLICK)
             mix->starts[i].sound = bank_sound(bank, strike, &mix->starts[i].gain, report);
@@ -176,33 +195,29 @@ static void add_even(float *restrict out, const float *restrict in, size_t count
 
 static void add_dying(float *out, const float *in, size_t frames, float gain, int64_t gone)
 {
-    for (size_t i = 0; i < frames && gone < CHOKE_FRAMES; i++, gone++) {
+    for (size_t i = 0; i < frames; i++, gone++) {
         float rest = gain * (float)(CHOKE_FRAMES - gone) / CHOKE_FRAMES;
         out[2 * i] += rest * in[2 * i];
         out[2 * i + 1] += rest * in[2 * i + 1];
     }
 }
 
-/* Adds what falls in the block; false once the sound is over with it. */
+/* Adds a stroke's part of the block: as it is until it is choked, dying away after that. False if
+   it is over by the end of the block. */
 static bool add_voice(const struct mix *mix, const struct voice_start *start, float *samples,
                       int64_t frames)
 {
     int64_t begin = start->frame > mix->now ? start->frame : mix->now;
-    int64_t block_end = mix->now + frames, end = start->frame + (int64_t)start->sound->frames;
+    int64_t block_end = mix->now + frames, end = end_of(start);
     int64_t stop = end < block_end ? end : block_end;
-    int64_t even = start->choked < stop ? start->choked : stop;
+    int64_t dying = start->choked < stop ? start->choked : stop;
+    dying = dying > begin ? dying : begin;
     float *out = samples + (begin - mix->now) * AUDIO_CHANNELS;
     const float *in = start->sound->samples + (begin - start->frame) * AUDIO_CHANNELS;
-    if (even > begin)
-        add_even(out, in, (size_t)(even - begin) * AUDIO_CHANNELS, start->gain);
-    if (stop > even) {
-        int64_t from = even > begin ? even : begin;
-        add_dying(samples + (from - mix->now) * AUDIO_CHANNELS,
-                  start->sound->samples + (from - start->frame) * AUDIO_CHANNELS,
-                  (size_t)(stop - from), start->gain, from - start->choked);
-    }
-    return end > block_end &&
-           (start->choked == INT64_MAX || start->choked + CHOKE_FRAMES > block_end);
+    size_t even = (size_t)(dying - begin) * AUDIO_CHANNELS;
+    add_even(out, in, even, start->gain);
+    add_dying(out + even, in + even, (size_t)(stop - dying), start->gain, dying - start->choked);
+    return end > block_end;
 }
 
 void mix_read(struct mix *mix, float *samples, size_t frames)
@@ -211,8 +226,7 @@ void mix_read(struct mix *mix, float *samples, size_t frames)
     int64_t end = mix->now + (int64_t)frames;
     for (; mix->next < mix->start_count && mix->starts[mix->next].frame < end; mix->next++) {
         const struct voice_start *start = &mix->starts[mix->next];
-        if (start->sound->frames && start->frame + (int64_t)start->sound->frames > mix->now &&
-            (start->choked == INT64_MAX || start->choked + CHOKE_FRAMES > mix->now))
+        if (start->sound->frames && end_of(start) > mix->now)
             mix->sounding[mix->sounding_count++] = mix->next;
     }
     size_t kept = 0;

@@ -143,8 +143,7 @@ static void write_track(event_row *track, int64_t end, struct buffer *out)
     vector_release(track);
 }
 
-/* ---- what the performance has -----------------------------------------------------------------
- */
+/* ---- what the performance has ---------------------------------------------------------------- */
 
 struct midi_writer {
     const struct performance *performance;

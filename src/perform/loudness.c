@@ -1,113 +1,114 @@
 /*
- * How loud. A level is a distance from full strength in tenths of a decibel: dynamics stand four
- * decibels apart, with mf at the middle of MIDI's scale, and accents and ghosts are distances from
- * them. The curve to a velocity is the one by which sound fonts answer (SoundFont 2.04, default
- * modulator for velocity; from memory): 40 dB for each power of ten.
+ * How loud each stroke is. A level is the distance below full strength in tenths of a decibel.
+ * Dynamics are four decibels apart, with mf in the middle of MIDI's scale (common practice).
+ *
+ *     the dynamics of one playing, in order                   take()
+ *         a level, or a swell from here to the next one       a slope
+ *         sfz and the f of fp: one moment only                a stress
+ *     for each stroke                                         levels_settle()
+ *         the level of its slope at its moment                level_at()
+ *         what a stress on its moment changes                 stressed()
+ *         what its own marks add (accent, ghost, grace)       loose_strike.level
+ *         the sum as a MIDI velocity                          velocity()
+ *
+ * A velocity ten times as high is 40 dB louder: sound fonts answer so (SoundFont 2.04, default
+ * modulator for velocity; from memory).
  */
 #include "perform/perform_int.h"
 
 #include <math.h>
 #include <string.h>
 
-enum { LEVEL_STEP = 40, LEVEL_SWELL = 80, LEVEL_SFORZANDO = 80, LEVEL_LEAST = -280 };
-enum { LEVEL_P = -200, LEVEL_MF = -120, LEVEL_F = -80 };
+enum { LEVEL_SWELL = 80, LEVEL_SFORZANDO = 80, LEVEL_LEAST = -280 };
+enum { LEVEL_MF = -120, LEVEL_F = -80 };
 
 static const struct {
     const char *text;
     int level;
 } steady[] = {
-    {"ppp", LEVEL_LEAST}, {"pp", -240},   {"p", LEVEL_P}, {"mp", -160},
-    {"mf", LEVEL_MF},     {"f", LEVEL_F}, {"ff", -40},    {"fff", 0},
+    {"ppp", LEVEL_LEAST}, {"pp", -240},   {"p", -200}, {"mp", -160},
+    {"mf", LEVEL_MF},     {"f", LEVEL_F}, {"ff", -40}, {"fff", 0},
 };
 
-/* From `at` on the level goes from `level` to `goal`, which it reaches at the next stretch. */
-struct stretch {
+/* From `at` on the level goes from `level` to `goal`, which it reaches where the next slope begins.
+ */
+struct slope {
     struct fraction at;
     int level, goal;
-    int swell; /* 1 cresc, -1 dim, 0: even */
+    int swell; /* 1: cresc, -1: dim, 0: the level stays */
 };
 
-/* Of one moment alone. */
+/* A change for the strokes at one moment only. */
 struct stress {
     struct fraction at;
-    int level; /* sfz: offset; fp: the level itself */
-    bool absolute;
+    int level;     /* added to the level there ... */
+    bool absolute; /* ... or taken instead of it */
 };
 
-struct course_of_levels {
-    VECTOR(struct stretch) stretches;
+struct level_course {
+    VECTOR(struct slope) slopes;
     VECTOR(struct stress) stresses;
     struct fraction end;
 };
 
-static int within(int level)
+static int within_range(int level)
 {
     return level > 0 ? 0 : level < LEVEL_LEAST ? LEVEL_LEAST : level;
 }
 
-/* Ends the stretch before: a swell leads to the level that follows, or by two steps where none
-   does. Returns the level that it leads to. */
-static int close_stretch(struct course_of_levels *course, const int *next)
+/* Ends the latest slope: a swell leads to the level that follows, or by two dynamics if none is
+   written. Returns the level that it leads to. */
+static int end_slope(struct level_course *course, const int *next)
 {
-    if (course->stretches.count == 0)
+    if (course->slopes.count == 0)
         return LEVEL_MF;
-    struct stretch *last = &course->stretches.items[course->stretches.count - 1];
+    struct slope *last = &course->slopes.items[course->slopes.count - 1];
     last->goal = last->level;
     if (last->swell)
-        last->goal = next ? *next : within(last->level + last->swell * LEVEL_SWELL);
+        last->goal = next ? *next : within_range(last->level + last->swell * LEVEL_SWELL);
     return last->goal;
 }
 
-static void open_stretch(struct performer *performer, struct course_of_levels *course,
-                         struct fraction at, int level, int swell)
-{
-    *vector_push(&course->stretches, performer->arena) = (struct stretch){at, level, level, swell};
-}
-
-static void stress(struct performer *performer, struct course_of_levels *course, struct fraction at,
-                   int level, bool absolute)
-{
-    *vector_push(&course->stresses, performer->arena) = (struct stress){at, level, absolute};
-}
-
-static void take(struct performer *performer, struct course_of_levels *course,
+static void take(struct arena *arena, struct level_course *course,
                  const struct dynamic_change *change)
 {
     const char *text = change->text;
+    struct slope slope = {.at = change->at};
+    bool fp = strcmp(text, "fp") == 0;
+    if (fp)
+        *vector_push(&course->stresses, arena) = (struct stress){change->at, LEVEL_F, true};
     if (strcmp(text, "sfz") == 0) {
-        stress(performer, course, change->at, LEVEL_SFORZANDO, false);
+        *vector_push(&course->stresses, arena) =
+            (struct stress){change->at, LEVEL_SFORZANDO, false};
         return;
     }
     if (strcmp(text, "cresc") == 0 || strcmp(text, "dim") == 0) {
-        int level = close_stretch(course, NULL);
-        open_stretch(performer, course, change->at, level, *text == 'c' ? 1 : -1);
-        return;
+        slope.level = end_slope(course, NULL);
+        slope.swell = *text == 'c' ? 1 : -1;
+    } else {
+        for (size_t i = 0; i < sizeof steady / sizeof *steady; i++)
+            if (strcmp(fp ? "p" : text, steady[i].text) == 0)
+                slope.level = steady[i].level;
+        end_slope(course, &slope.level);
     }
-    int level = LEVEL_P; /* fp */
-    if (strcmp(text, "fp") == 0)
-        stress(performer, course, change->at, LEVEL_F, true);
-    for (size_t i = 0; i < sizeof steady / sizeof *steady; i++)
-        if (strcmp(text, steady[i].text) == 0)
-            level = steady[i].level;
-    close_stretch(course, &level);
-    open_stretch(performer, course, change->at, level, 0);
+    *vector_push(&course->slopes, arena) = slope;
 }
 
-static int level_at(const struct course_of_levels *course, struct fraction at)
+static int level_at(const struct level_course *course, struct fraction at)
 {
-    const struct stretch *stretches = course->stretches.items;
-    size_t after, count = course->stretches.count;
-    lower_bound(after, 0, count, fraction_compare(stretches[after].at, at) <= 0);
+    const struct slope *slopes = course->slopes.items;
+    size_t after, count = course->slopes.count;
+    lower_bound(after, 0, count, fraction_compare(slopes[after].at, at) <= 0);
     if (after == 0)
         return LEVEL_MF;
-    const struct stretch *here = &stretches[after - 1];
-    struct fraction end = after < count ? stretches[after].at : course->end;
+    const struct slope *here = &slopes[after - 1];
+    struct fraction end = after < count ? slopes[after].at : course->end;
     double length = fraction_to_double(fraction_subtract(end, here->at));
     double gone = fraction_to_double(fraction_subtract(at, here->at));
     return here->level + (length > 0 ? (int)lround((here->goal - here->level) * gone / length) : 0);
 }
 
-static int stressed(const struct course_of_levels *course, const struct strike *strike, int level)
+static int stressed(const struct level_course *course, const struct strike *strike, int level)
 {
     if (strike->kind != STRIKE_WRITTEN)
         return level;
@@ -127,10 +128,10 @@ static uint8_t velocity(int level)
 
 void levels_settle(struct performer *performer, size_t first, struct fraction end)
 {
-    struct course_of_levels course = {.end = end};
+    struct level_course course = {.end = end};
     for (size_t i = 0; i < performer->dynamics.count; i++)
-        take(performer, &course, &performer->dynamics.items[i]);
-    close_stretch(&course, NULL);
+        take(performer->arena, &course, &performer->dynamics.items[i]);
+    end_slope(&course, NULL);
     for (size_t i = first; i < performer->strikes.count; i++) {
         struct loose_strike *loose = &performer->strikes.items[i];
         int level = 0;

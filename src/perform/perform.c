@@ -1,15 +1,29 @@
-/* Exercises one after the other: count-in, ladder, bars in the order in which they are played, and
-   the click over them. */
+/*
+ * Performs exercises one after the other.
+ *
+ *     each exercise                                             play_exercise()
+ *         each tempo of its ladder                              play_step()
+ *             once through, as often as is asked for            play_through()
+ *                 the first time: tempo and count-in            count_in()
+ *                 each bar in the order played: tempo, meter,
+ *                     marker, click, dynamics, strokes          play_bar()
+ *                 velocities by the dynamics                    loudness.c
+ *     grace strokes and bounces placed, all sorted              settle.c
+ *
+ * performer->now is where the next bar begins, in whole notes from the very beginning.
+ */
 #include "perform/perform_int.h"
 
 #include <math.h>
 #include <stdio.h>
 
+enum { LEVEL_CLICK_ONE = -40, LEVEL_CLICK_BEAT = -80 };
+
 static const char too_long[] = "it would be longer than 65,536 bars or 2,097,152 strokes";
 
 /* ---- tempo and meter ------------------------------------------------------------------------ */
 
-/* Practice begins with the first tempo that is written, which is the slowest. */
+/* The first tempo written is the slowest: practice begins there. */
 static unsigned first_tempo(const struct tempo *tempo)
 {
     return tempo ? tempo->bpm[0] : PERFORM_TEMPO;
@@ -28,7 +42,7 @@ static void set_tempo(struct performer *performer, const struct played_bar *play
             return;
         struct fraction lasted = fraction_subtract(change.at, last->at);
         change.seconds = fraction_add(last->seconds, tempo_seconds(lasted, last->wholes));
-        if (!fraction_ok(change.seconds)) { /* many tempi: to the nearest nanosecond */
+        if (!fraction_ok(change.seconds)) { /* after many tempi: the nearest nanosecond */
             double seconds = fraction_to_double(last->seconds) +
                              60 * fraction_to_double(lasted) / fraction_to_double(last->wholes);
             change.seconds = fraction_make(llround(seconds * 1e9), 1000000000);
@@ -41,7 +55,7 @@ static void set_tempo(struct performer *performer, const struct played_bar *play
     *vector_push(&performer->tempi, performer->arena) = change;
 }
 
-/* A bar of `length` begins now. Lengths that no time signature can say are left unsaid. */
+/* A bar of `length` begins now. A length that no time signature of MIDI can have sets none. */
 static void set_meter(struct performer *performer, const struct score_bar *bar,
                       struct fraction length)
 {
@@ -82,7 +96,7 @@ static void add_click(struct performer *performer, struct fraction at, bool one)
     loose->level = one ? LEVEL_CLICK_ONE : LEVEL_CLICK_BEAT;
 }
 
-/* The beats of a bar from `from` to before `to`, where `from` is played now. */
+/* Clicks on the beats of a bar in [from, to); `from` is played now. */
 static void click_beats(struct performer *performer, const struct meter *meter,
                         struct fraction from, struct fraction to)
 {
@@ -113,7 +127,7 @@ static void count_bar(struct performer *performer, const struct score_bar *bar,
     performer->now = fraction_add(performer->now, length);
 }
 
-/* A grace stroke of the very first stroke falls before it, and needs a bar to fall in. */
+/* The grace strokes of the very first stroke need time before it: a silent bar. */
 static bool begins_with_grace(const struct score_bar *bar)
 {
     for (int l = 0; l < LINE_COUNT; l++) {
@@ -124,8 +138,8 @@ static bool begins_with_grace(const struct score_bar *bar)
     return false;
 }
 
-/* Whole bars, and before a pickup the part of its bar that it leaves. A pickup of half a bar or
-   less stands in the last bar counted. */
+/* Counts whole bars, then what a pickup leaves of its bar. A pickup of half a bar or less is the
+   end of the last bar counted. */
 static void count_in(struct performer *performer, const struct score_bar *first)
 {
     const struct perform_options *options = performer->options;
@@ -189,7 +203,7 @@ static bool play_bar(struct performer *performer, const struct played_bar *playe
 
 /* ---- exercises ------------------------------------------------------------------------------ */
 
-/* Once through. */
+/* Once through. `first`: with a count-in. */
 static bool play_through(struct performer *performer, const struct score_exercise *exercise,
                          bool first)
 {

@@ -1,31 +1,43 @@
-/* The last of it: grace strokes and bounces on a grid, all strokes in the order of time. */
+/*
+ * The end of performing: every stroke gets its exact place in time.
+ *
+ *     the ticks of a quarter that hold every written stroke and tempo     written_division()
+ *     the finest grid that those ticks can be extended by                 ornament_grid()
+ *     each grace stroke and bounce on the nearest point of that grid,
+ *         never on its own note's moment                                  on_grid()
+ *         and never before the beginning                                  from_beginning()
+ *     all strokes by time, part, key and velocity                         earlier()
+ *
+ * So a MIDI file can count everything in whole ticks, unless the written moments alone need more
+ * than DIVISION_MAX a quarter; then the division is 0, and midi.c rounds.
+ */
 #include "perform/perform_int.h"
 
 #include <math.h>
 #include <stdlib.h>
 
-/* Ticks of a quarter that hold every written moment; 0 where it would be more than DIVISION_MAX. */
+/* The ticks of a quarter that also hold this moment; 0 if that is more than DIVISION_MAX. */
+static int64_t division_with(int64_t division, struct fraction moment)
+{
+    if (!division)
+        return 0;
+    int64_t own = fraction_multiply(moment, fraction_make(4, 1)).denominator;
+    int64_t both = least_common_multiple(division, own);
+    return both > DIVISION_MAX ? 0 : both;
+}
+
 static int64_t written_division(const struct performer *performer)
 {
-    int64_t division = 1;
-#define TAKE(moment)                                                                               \
-    if (division) {                                                                                \
-        int64_t of = fraction_multiply((moment), fraction_make(4, 1)).denominator;                 \
-        division = least_common_multiple(division, of);                                            \
-        division = division > DIVISION_MAX ? 0 : division;                                         \
-    }
+    int64_t division = division_with(1, performer->now);
     for (size_t i = 0; i < performer->strikes.count; i++)
         if (performer->strikes.items[i].strike.kind == STRIKE_WRITTEN)
-            TAKE(performer->strikes.items[i].strike.at)
+            division = division_with(division, performer->strikes.items[i].strike.at);
     for (size_t i = 0; i < performer->tempi.count; i++)
-        TAKE(performer->tempi.items[i].at)
-    TAKE(performer->now)
-#undef TAKE
+        division = division_with(division, performer->tempi.items[i].at);
     return division;
 }
 
-/* The finest of these that go into one division with what is written: a 960th of a quarter is a
-   millisecond at 60. */
+/* In parts of a quarter; a 960th is a millisecond at 60 quarters a minute. */
 static int64_t ornament_grid(int64_t written)
 {
     static const int64_t grids[] = {960, 480, 240, 120, 96, 48, 24, 12};
@@ -47,8 +59,8 @@ static struct fraction on_grid(const struct loose_strike *loose, int64_t grid)
     return fraction_ok(at) ? at : loose->strike.at;
 }
 
-/* What falls before the beginning falls there, or in a loop as much before its end, which may be
-   more than once around. */
+/* A moment before the beginning becomes the beginning; in a loop it wraps to the end, as often as
+   a short loop needs. */
 static struct fraction from_beginning(const struct performance *out, struct fraction at)
 {
     if (at.numerator < 0 && !out->loop)

@@ -1,9 +1,23 @@
-/* From a bar's leaves to its strokes: limbs, keys, grace strokes, diddles and buzzes. */
+/*
+ * The strokes of a bar: for each line and leaf
+ *
+ *     when it sounds and for how long, swung                    strokes_play()
+ *     its grace strokes, before it                              add_graces()
+ *     for each hit of its note                                  add_hit()
+ *         one stroke, unless a tie's continuation
+ *         two or four strokes that divide its time (slashes)    add_diddles()
+ *         bounces that fill its time (a buzz)                   add_buzz()
+ *
+ * Grace strokes and bounces are known in microseconds from their note; settle.c gives them places
+ * in musical time.
+ */
 #include "perform/perform_int.h"
 
 #include <math.h>
 
-enum { KEY_CLOSED_HAT = 42, KEY_OPEN_HAT = 46 };
+enum { KEY_CLOSED_HAT = 42, KEY_OPEN_HAT = 46 }; /* General MIDI */
+enum { BOUNCE_US = 30000 };                      /* from bounce to bounce of a buzz */
+enum { LEVEL_GRACE = -90, LEVEL_BOUNCE = -60, LEVEL_BOUNCE_LAST = -120 };
 
 /* One leaf as it is played. */
 struct playing {
@@ -20,7 +34,8 @@ static struct loose_strike *add(const struct playing *playing, const struct hit 
     const struct voice *voice = &performer->score->lesson->kit.voices[hit->voice];
     struct loose_strike *loose = vector_push(&performer->strikes, performer->arena);
     mark_set opened = playing->note->marks & (MARK_OPEN | MARK_HALF_OPEN);
-    bool open = opened && voice->midi == KEY_CLOSED_HAT; /* an own voice like the hat */
+    bool open =
+        opened && voice->midi == KEY_CLOSED_HAT; /* a voice of the lesson's own may be one, too */
     bool foot = hit->limb == LIMB_RIGHT_FOOT || hit->limb == LIMB_LEFT_FOOT;
     loose->strike = (struct strike){
         .at = playing->at,
@@ -35,7 +50,8 @@ static struct loose_strike *add(const struct playing *playing, const struct hit 
     return loose;
 }
 
-/* Marks ask the limbs of the line for more than one stroke, not a foot that falls in with it. */
+/* Slashes and a buzz are for the line's own limbs, not for a foot that plays along with the hands.
+ */
 static bool of_line(const struct playing *playing, const struct hit *hit)
 {
     return playing->line == LINE_FEET ||
@@ -59,7 +75,19 @@ static double microseconds(const struct performer *performer, struct fraction le
     return fraction_to_double(length) * 60e6 / fraction_to_double(performer->wholes);
 }
 
-/* Grace strokes fall on the voice of the first hand. */
+/* Microseconds from one grace stroke to the next and to the note, by how many there are: a flam is
+   nearly one sound, the strokes of a ruff can be told apart (common practice; times from memory).
+ */
+static const int32_t grace_spacings[GRACES_MAX + 1] = {
+    0,     /* none */
+    30000, /* flam */
+    35000, /* drag */
+    40000, /* four-stroke ruff */
+    40000, 40000, 40000, 40000,
+};
+
+/* Grace strokes strike what the first hand strikes. If the stroke before is too near, they divide
+   the time since then evenly. */
 static void add_graces(const struct playing *playing)
 {
     const struct note *note = playing->note;
@@ -69,7 +97,7 @@ static void add_graces(const struct playing *playing)
         hit = of_line(playing, &note->hits[i]) ? &note->hits[i] : NULL;
     if (!note->grace_count || !hit)
         return;
-    int32_t spacing = ornament_grace_spacing(note->grace_count);
+    int32_t spacing = grace_spacings[note->grace_count];
     if (performer->played[playing->line]) {
         struct fraction room = fraction_subtract(playing->at, performer->last[playing->line]);
         double even = microseconds(performer, room) / (note->grace_count + 1);
@@ -85,8 +113,8 @@ static void add_graces(const struct playing *playing)
     }
 }
 
-/* Diddles: 2 or 4 strokes that divide the note's time evenly. The first alone has its accent, and a
-   tie's continuation has none. */
+/* Two or four strokes that divide the note's time evenly. Only the first is accented, and none in a
+   tie's continuation. */
 static void add_diddles(const struct playing *playing, const struct hit *hit, int strokes)
 {
     struct fraction each = fraction_divide(playing->length, fraction_make(strokes, 1));
@@ -99,11 +127,11 @@ static void add_diddles(const struct playing *playing, const struct hit *hit, in
     }
 }
 
-/* A buzz fills its note's time with bounces; it dies away unless it rings into the next note. */
+/* Bounces fill the note's time. They die away unless the note rings or is tied to the next. */
 static void add_buzz(const struct playing *playing, const struct hit *hit)
 {
     double length = microseconds(playing->performer, playing->length);
-    long bounces = lround(length / ORNAMENT_BOUNCE);
+    long bounces = lround(length / BOUNCE_US);
     if (bounces < 2)
         bounces = 2;
     bool rings = playing->note->marks & MARK_RING || playing->leaf->tied;
@@ -131,8 +159,7 @@ static void add_hit(const struct playing *playing, const struct hit *hit)
         add(playing, hit)->level = first_level(playing, hit);
 }
 
-/* ---- the bar ----------------------------------------------------------------------------------
- */
+/* ---- the bar -------------------------------------------------------------------------------- */
 
 static void play_leaf(const struct playing *playing)
 {
