@@ -1,16 +1,17 @@
-/* `ratamark engrave`: a lesson as sheets. Either all of them are written or none. */
+/* `ratamark engrave`: lessons as sheets. Either all sheets of a lesson are written or none. */
 #include "app/commands.h"
 #include "app/document_date.h"
 #include "app/lesson_run.h"
 #include "app/output.h"
 #include "app/watch.h"
 #include "base/file.h"
+#include "base/path.h"
+#include "base/vector.h"
 #include "console/input.h"
 #include "lib/lesson_file.h"
 
 #include <errno.h>
 #include <string.h>
-#include <unistd.h>
 
 /* ---- writing ------------------------------------------------------------------------------ */
 
@@ -180,44 +181,114 @@ static enum status lay_out_and_write(struct lesson_run *run, const void *closure
 
 /* ---- at each save ------------------------------------------------------------------------- */
 
-/* All that the sheet is made from; a course file may still appear. */
+/* All that the sheets are made from; a course file may still appear. */
 static void watch_sources(struct watch *watch, const struct options *options)
 {
-    const char *lesson = options->operands[0];
-    watch_file(watch, lesson);
-    watch_courses(watch, lesson);
+    for (size_t i = 0; i < options->operand_count; i++) {
+        watch_file(watch, options->operands[i]);
+        watch_courses(watch, options->operands[i]);
+    }
     if (options->music_font)
         watch_file(watch, options->music_font);
 }
 
-static const char *engrave_once(const struct options *options, const void *output)
+/* ---- the command -------------------------------------------------------------------------- */
+
+/* One lesson of the command line with its output. */
+struct sheet_job {
+    struct options options; /* with this lesson as its only operand */
+    struct sheet_output output;
+};
+
+struct sheet_jobs {
+    struct sheet_job *items;
+    size_t count, room;
+};
+
+static enum status engrave_all(const struct sheet_jobs *jobs)
 {
-    bool good = lesson_run(options, lay_out_and_write, output) == STATUS_GOOD;
-    return good ? "" : "; the sheet is unchanged";
+    enum status status = STATUS_GOOD;
+    for (size_t i = 0; i < jobs->count; i++) {
+        const struct sheet_job *job = &jobs->items[i];
+        status = status_worse(status, lesson_run(&job->options, lay_out_and_write, &job->output));
+    }
+    return status;
+}
+
+static const char *engrave_once(const struct options *options, const void *jobs)
+{
+    if (engrave_all(jobs) == STATUS_GOOD)
+        return "";
+    return options->operand_count == 1 ? "; the sheet is unchanged"
+                                       : "; a lesson with errors keeps its sheet";
 }
 
 static enum status engrave_at_each_save(const struct options *options,
-                                        const struct sheet_output *output)
+                                        const struct sheet_jobs *jobs)
 {
-    if (!lesson_is_named(options))
-        return STATUS_USAGE;
-    if (options->dump || output->to.standard || strcmp(options->operands[0], "-") == 0) {
-        say_error(options->dump ? "--watch and --dump do not go together"
-                                : "--watch needs files to read and to write, not '-'");
-        return STATUS_USAGE;
+    for (size_t i = 0; i < jobs->count; i++) {
+        const struct sheet_job *job = &jobs->items[i];
+        if (!lesson_is_named(&job->options))
+            return STATUS_USAGE;
+        if (options->dump || job->output.to.standard ||
+            strcmp(job->options.operands[0], "-") == 0) {
+            say_error(options->dump ? "--watch and --dump do not go together"
+                                    : "--watch needs files to read and to write, not '-'");
+            return STATUS_USAGE;
+        }
     }
-    return watch_run(options, watch_sources, engrave_once, output);
+    return watch_run(options, watch_sources, engrave_once, jobs);
 }
 
-/* ---- the command -------------------------------------------------------------------------- */
+/* Several lessons need several files. */
+static enum status lessons_go_apart(const struct options *options)
+{
+    const char *path = options->output;
+    if (options->operand_count == 1 || options->dump || (path && path_is_folder(path)))
+        return STATUS_GOOD;
+    if (path)
+        say_error("several lessons cannot all be written to '%s'; give a folder that exists", path);
+    return path ? STATUS_USAGE : STATUS_GOOD;
+}
+
+static enum status outputs_differ(const struct sheet_jobs *jobs)
+{
+    for (size_t i = 1; i < jobs->count; i++)
+        for (size_t j = 0; j < i; j++) {
+            const struct sheet_job *job = &jobs->items[i], *other = &jobs->items[j];
+            const char *stem = buffer_text(&job->output.to.stem);
+            if (job->output.to.standard || other->output.to.standard ||
+                strcmp(stem, buffer_text(&other->output.to.stem)) != 0)
+                continue;
+            say_error("'%s' and '%s' would both be written to '%s%s'", other->options.operands[0],
+                      job->options.operands[0], stem, job->output.to.ending);
+            return STATUS_USAGE;
+        }
+    return STATUS_GOOD;
+}
+
+static enum status choose_outputs(const struct options *options, struct sheet_jobs *jobs)
+{
+    enum status status = lessons_go_apart(options);
+    for (size_t i = 0; i < options->operand_count && status == STATUS_GOOD; i++) {
+        struct sheet_job *job = items_push(jobs->items, jobs->count, jobs->room, NULL);
+        job->options = *options;
+        job->options.operands = &options->operands[i];
+        job->options.operand_count = 1;
+        job->output.first_line = options->first_line;
+        status = output_choose(&job->output.to, &job->options, FORMAT_BY_ENGRAVE, FORMAT_PDF);
+    }
+    return status == STATUS_GOOD ? outputs_differ(jobs) : status;
+}
 
 enum status engrave_command(const struct options *options)
 {
-    struct sheet_output output = {.first_line = options->first_line};
-    enum status status = output_choose(&output.to, options, FORMAT_BY_ENGRAVE, FORMAT_PDF);
+    struct sheet_jobs jobs = {0};
+    enum status status = choose_outputs(options, &jobs);
     if (status == STATUS_GOOD)
-        status = options->watch ? engrave_at_each_save(options, &output)
-                                : lesson_run(options, lay_out_and_write, &output);
-    buffer_release(&output.to.stem);
+        status = options->watch ? engrave_at_each_save(options, &jobs) : engrave_all(&jobs);
+    for (size_t i = 0; i < jobs.count; i++)
+        buffer_release(&jobs.items[i].output.to.stem);
+    memory_free(jobs.items);
     return status;
 }

@@ -27,10 +27,10 @@ static const struct command_row commands[] = {
                        "    ratamark check --explain bar-length\n",
                        0},
     [COMMAND_ENGRAVE] =
-        {"engrave", "FILE", "print a lesson as a sheet", 1, 1,
+        {"engrave", "FILE...", "print lessons as sheets", 1, SIZE_MAX,
          "Without -o, the sheet is a PDF beside the lesson. An SVG or PNG file holds one page;\n"
          "several pages are numbered: NAME-1.svg, NAME-2.svg. FILE or OUT may be - for standard\n"
-         "input or output.\n"
+         "input or output. For several lessons OUT is a folder.\n"
          "\n"
          "    ratamark engrave lesson.yaml\n"
          "    ratamark engrave lesson.yaml -o sheet.png --dpi 300 --exercise 1,3\n",

@@ -107,6 +107,5 @@ bool output_write(void *file, const void *bytes, size_t length)
 
 bool output_announced(const struct output *output, const struct options *options)
 {
-    return !output->standard && !options->quiet &&
-           (options->verbose || options->watch || isatty(STDERR_FILENO));
+    return !output->standard && !options->quiet;
 }

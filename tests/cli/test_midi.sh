@@ -30,7 +30,7 @@ good_lesson "$work/good.yaml"
 cd "$work" || exit 1
 run sound good.yaml
 expect_status 0
-expect_no_err
+expect_text "$work/.err" "ratamark: wrote 'good.mid'"
 expect_begins good.mid MThd
 cp good.mid first.mid
 run sound good.yaml

@@ -5,9 +5,13 @@ good_lesson good.yaml
 wrong_lesson wrong.yaml
 long_lesson long.yaml 12
 
-it 'a sheet is written beside the lesson, and nothing is said'
+it 'a sheet is written beside the lesson, and its name is told, unless quietly'
 run engrave good.yaml
 expect_status 0
+expect_no_out
+expect_text "$work/.err" "ratamark: wrote 'good.pdf'"
+rm good.pdf
+run engrave -q good.yaml
 expect_no_out
 expect_no_err
 expect_begins good.pdf %PDF-
@@ -45,6 +49,37 @@ expect_file sheets/good.png
 run engrave good.yaml -o sheets/
 expect_status 0
 expect_begins sheets/good.pdf %PDF-
+
+it 'several lessons at once: one with errors does not stop the others'
+mkdir several several/deep
+cp good.yaml several/one.yaml
+cp good.yaml several/two.yaml
+cp wrong.yaml several/bad.yaml
+cp good.yaml several/deep/one.yaml
+run engrave several/one.yaml several/bad.yaml several/two.yaml
+expect_status 1
+expect_err_has "wrote 'several/one.pdf'"
+expect_err_has 'several/bad.yaml:4:13: error:'
+expect_err_has "wrote 'several/two.pdf'"
+expect_none several/bad.pdf
+run engrave several/one.yaml several/two.yaml -o sheets --as svg
+expect_status 0
+expect_file sheets/one.svg
+expect_file sheets/two.svg
+rm sheets/one.svg
+
+it 'several lessons do not go into one file'
+run engrave several/one.yaml several/two.yaml -o both.pdf
+expect_status 2
+expect_err_has "several lessons cannot all be written to 'both.pdf'; give a folder that exists"
+expect_none both.pdf
+run engrave several/one.yaml several/two.yaml -o -
+expect_status 2
+expect_no_out
+run engrave several/one.yaml several/deep/one.yaml -o sheets --as svg
+expect_status 2
+expect_err_has "'several/one.yaml' and 'several/deep/one.yaml' would both be written to 'sheets/one.svg'"
+expect_none sheets/one.svg
 
 it 'from standard input to standard output'
 run engrave - <good.yaml
@@ -130,9 +165,9 @@ status=$?
 expect_status 0
 expect_out_has '<svg'
 
-it 'on a terminal, and with --verbose, it says what it wrote'
-python3 terminal.py "$RATAMARK" engrave good.yaml >"$work/.out"
-expect_out_has "wrote 'good.pdf'"
+it 'it says nothing of standard output, and with --verbose what it read'
+run engrave good.yaml -o -
+expect_no_err
 run engrave --verbose good.yaml
 expect_no_out
 expect_err_has "wrote 'good.pdf'"
