@@ -87,7 +87,7 @@ FUZZ_TARGETS    := $(patsubst tests/fuzz/%.c,%,$(call sources,tests/fuzz/fuzz_*.
 FUZZ_SUPPORT    := $(filter-out tests/fuzz/fuzz_%,$(call sources,tests/fuzz/*.c))
 BENCHES         := $(patsubst tests/bench/%.c,%,$(call sources,tests/bench/bench_*.c))
 BENCH_SUPPORT   := $(filter-out tests/bench/bench_%,$(call sources,tests/bench/*.c))
-EMBEDDED_SOURCES := embedded_face.c embedded_metrics.c
+EMBEDDED_SOURCES := embedded_face.c embedded_metrics.c explanations.c
 MANUALS         := $(call sources,man/*.[1-9])
 C_FILES         := $(call sources,fonts/*.c src/*/*.c src/*/*.h include/*.h tests/*/*.c tests/*/*.h examples/embed/*.c)
 # On systems with ELF there is a shared library, and the archive hides everything but the public interface.
@@ -219,6 +219,9 @@ $(BUILD)/face_table: $(addprefix $(BUILD)/,fonts/face_table.o src/draw/music_met
 $(BUILD)/embedded/embedded_face.c: fonts/Ratamark.otf $(BUILD)/embed
 	@mkdir -p $(@D)
 	$(call say,embed  )$(BUILD)/embed embedded_face $< >$@
+$(BUILD)/embedded/explanations.c: src/diag/explanations.txt src/diag/explanations.awk
+	@mkdir -p $(@D)
+	$(call say,embed  )awk -f src/diag/explanations.awk $< >$@
 $(BUILD)/embedded/embedded_metrics.c: fonts/Ratamark.json fonts/Ratamark.otf $(BUILD)/face_table
 	@mkdir -p $(@D)
 	$(call say,embed  )$(BUILD)/face_table fonts/Ratamark.json fonts/Ratamark.otf >$@

@@ -21,7 +21,7 @@ static void add_example(struct buffer *out, const char *title, const char *lesso
 
 static void explain_text(enum diag_code code, struct buffer *out)
 {
-    const struct diag_lesson *lesson = diag_explain(code);
+    const struct diag_lesson *lesson = &diag_lessons[code];
     buffer_format(out, "%s (%s): %s\n\n%s\n", diag_word(code),
                   diag_severity_word(diag_usual_severity(code)), diag_about(code), lesson->text);
     add_example(out, "Wrong", lesson->wrong);
@@ -30,7 +30,7 @@ static void explain_text(enum diag_code code, struct buffer *out)
 
 static json_t *explain_json(enum diag_code code)
 {
-    const struct diag_lesson *lesson = diag_explain(code);
+    const struct diag_lesson *lesson = &diag_lessons[code];
     return json_pack("{s:s, s:s, s:s, s:s, s:s?, s:s?}", "code", diag_word(code), "severity",
                      diag_severity_word(diag_usual_severity(code)), "about", diag_about(code),
                      "text", lesson->text, "wrong", lesson->wrong, "right", lesson->right);

@@ -2,7 +2,7 @@
 #define RATAMARK_DIAG_CODES_H
 /*
  * Every kind of finding, once: its name in C, its word (part of the command's interface, so it
- * never changes), its severity, and what it is about. explain.c has the text that
+ * never changes), its severity, and what it is about. explanations.txt has the text that
  * `check --explain` prints for each.
  */
 #define DIAG_CODES(X)                                                                              \

@@ -112,13 +112,14 @@ const char *diag_about(enum diag_code code);
 bool diag_code_from_word(const char *word, enum diag_code *code);
 const char *diag_severity_word(enum diag_severity severity);
 
-/* What `check --explain` prints: paragraphs, a wrong lesson that gets this code, and its
-   correction. The lessons are NULL if no lesson can show it, as with a missing font. */
+/* What `check --explain` prints, from explanations.txt: paragraphs, a wrong lesson that gets this
+   code, and its correction. The lessons are NULL if no lesson can show it, as with a missing
+   font. */
 struct diag_lesson {
     const char *text, *wrong, *right;
 };
-/* Never NULL. */
-const struct diag_lesson *diag_explain(enum diag_code code);
+/* By code. */
+extern const struct diag_lesson diag_lessons[DIAG_CODE_COUNT];
 
 /*
  * The name nearest to `wrong`, ignoring case: the one with the fewest edits (a letter added, left

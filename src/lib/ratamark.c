@@ -151,7 +151,7 @@ enum ratamark_result ratamark_explain(const char *code, const char **text, const
     enum diag_code found;
     if (!diag_code_from_word(code, &found))
         return RATAMARK_BAD_ARGUMENT;
-    const struct diag_lesson *lesson = diag_explain(found);
+    const struct diag_lesson *lesson = &diag_lessons[found];
     *text = lesson->text;
     *wrong = lesson->wrong;
     *right = lesson->right;
