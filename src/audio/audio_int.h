@@ -18,7 +18,7 @@ static inline float peak_of(const float *samples, size_t frames)
 {
     float peak = 0;
     for (size_t i = 0; i < frames * AUDIO_CHANNELS; i++)
-        peak = fmaxf(peak, fabsf(samples[i]));
+        peak = fabsf(samples[i]) > peak ? fabsf(samples[i]) : peak;
     return peak;
 }
 

@@ -1,9 +1,11 @@
-/* What is said once: each limb's usual voice, and the usual subdivision. */
+/* What an exercise usually does: each limb's voice, whether it plays ghosts, and the subdivision.
+ */
 #include "spoken/spoken_int.h"
 
 struct tally {
-    uint32_t *hits, *soft; /* by voice: strokes without an accent, ghosts among them */
-    uint32_t *all;
+    uint32_t *all;  /* strokes by voice */
+    uint32_t *hits; /* those without an accent, and ghosts */
+    uint32_t *soft; /* ghosts */
 };
 
 static void count_note(struct tally *tallies, const struct note *note)
@@ -47,7 +49,7 @@ static struct habit habit_of(const struct tally *tally, size_t voices)
     return habit;
 }
 
-/* Of equal counts the one that comes first. */
+/* Ties go to the subdivision that comes first. */
 static int usual_subdivision(const struct score_exercise *exercise)
 {
     uint32_t beats[SUBDIVISION_COUNT] = {0};

@@ -1,4 +1,12 @@
-/* What is said of an exercise before its first bar: meter, tempo, grid, habits, length. */
+/*
+ * What comes before the first bar of an exercise, a sentence each:
+ *
+ *     "Four four."                                        its meter
+ *     "60 to 96 quarter notes a minute, swung two to one."
+ *     "Eight bars, played twice."                         its length
+ *     "Sixteenths unless said, counted 1 e and a; ..."    every subdivision used, the usual one
+ * first "Right hand: hi-hat; left hand: snare ghosts; ..."  each limb's habit
+ */
 #include "model/counting.h"
 #include "spoken/spoken_int.h"
 
@@ -65,7 +73,7 @@ static void add_grid(const struct counting *counting, const struct spoken_grid *
     }
 }
 
-/* One subdivision with the ways it is counted: in beats of two kinds it may have two. */
+/* One subdivision and how it is counted, which may differ in simple and compound beats. */
 static void add_subdivision(const struct telling *telling, const struct counting *counting,
                             const grid_list *grids, int subdivision, bool only, struct buffer *out)
 {
@@ -83,10 +91,19 @@ static void add_subdivision(const struct telling *telling, const struct counting
     }
 }
 
-void countings_tell(const struct telling *telling, size_t first, size_t end, struct buffer *out)
+static size_t counting_end(const struct score_exercise *exercise, size_t first)
+{
+    size_t end = first + 1;
+    while (end < exercise->bar_count &&
+           exercise->bars[end].settings->counting == exercise->bars[first].settings->counting)
+        end++;
+    return end;
+}
+
+void countings_tell(const struct telling *telling, size_t first, struct buffer *out)
 {
     grid_list grids = {0};
-    gather_grids(telling, first, end, &grids);
+    gather_grids(telling, first, counting_end(telling->exercise, first), &grids);
     if (grids.count == 0)
         return;
     const struct counting *counting = telling->exercise->bars[first].settings->counting;
@@ -109,7 +126,7 @@ void countings_tell(const struct telling *telling, size_t first, size_t end, str
 
 /* ---- sentences ---------------------------------------------------------------------------- */
 
-/* Ends the sentence that begins at `from`: a capital, a full stop. */
+/* Gives the sentence that begins at `from` its capital and full stop. */
 static void end_sentence(struct buffer *out, size_t from, const char *after)
 {
     if (out->length == from)
@@ -118,33 +135,30 @@ static void end_sentence(struct buffer *out, size_t from, const char *after)
     buffer_format(out, ".%s", after);
 }
 
-static void add_limb(const struct telling *telling, unsigned limb, const char *name, bool *any,
-                     struct buffer *out)
-{
-    const struct habit *habit = &telling->habits.limbs[limb];
-    if (habit->voice == VOICE_NONE)
-        return;
-    buffer_format(out, "%s%s: %s%s", *any ? "; " : "", name, voice_word(telling, habit->voice),
-                  habit->ghost ? " ghosts" : "");
-    *any = true;
-}
-
 static void add_habits(const struct telling *telling, struct buffer *out)
 {
+    static const struct {
+        int limb;
+        const char *name;
+    } order[] = {{LIMB_RIGHT_HAND, "right hand"},
+                 {LIMB_LEFT_HAND, "left hand"},
+                 {LIMB_HAND, "strokes of either hand"},
+                 {LIMB_RIGHT_FOOT, "right foot"},
+                 {LIMB_LEFT_FOOT, "left foot"}};
     const struct habit *limbs = telling->habits.limbs;
     const struct habit *right = &limbs[LIMB_RIGHT_HAND], *left = &limbs[LIMB_LEFT_HAND];
+    bool both = right->voice == left->voice && right->ghost == left->ghost;
     bool any = false, broken = false;
-    if (right->voice != VOICE_NONE && right->voice == left->voice && right->ghost == left->ghost) {
-        add_limb(telling, LIMB_RIGHT_HAND, "both hands", &any, out);
-    } else {
-        add_limb(telling, LIMB_RIGHT_HAND, "right hand", &any, out);
-        add_limb(telling, LIMB_LEFT_HAND, "left hand", &any, out);
+    for (size_t i = 0; i < sizeof order / sizeof *order; i++) {
+        const struct habit *habit = &limbs[order[i].limb];
+        broken |= habit->broken;
+        if (habit->voice == VOICE_NONE || (both && habit == left))
+            continue;
+        buffer_format(out, "%s%s: %s%s", any ? "; " : "",
+                      both && habit == right ? "both hands" : order[i].name,
+                      voice_word(telling, habit->voice), habit->ghost ? " ghosts" : "");
+        any = true;
     }
-    add_limb(telling, LIMB_HAND, "strokes of either hand", &any, out);
-    add_limb(telling, LIMB_RIGHT_FOOT, "right foot", &any, out);
-    add_limb(telling, LIMB_LEFT_FOOT, "left foot", &any, out);
-    for (int i = 0; i < LIMBS; i++)
-        broken |= limbs[i].broken;
     if (any && broken)
         buffer_add_text(out, "; unless said");
 }
@@ -161,22 +175,6 @@ static void add_length(const struct telling *telling, struct buffer *out)
     if (telling->repeats_whole)
         buffer_format(out, ", played %s",
                       word_times(telling->arena, exercise->bars[exercise->bar_count - 1].plays));
-}
-
-/* Bars that are counted as the first one is. */
-static size_t counted_as_first(const struct score_exercise *exercise)
-{
-    size_t end = 1;
-    while (end < exercise->bar_count &&
-           exercise->bars[end].settings->counting == exercise->bars[0].settings->counting)
-        end++;
-    return end;
-}
-
-static void trim(struct buffer *out)
-{
-    while (out->length && out->bytes[out->length - 1] == ' ')
-        out->bytes[--out->length] = '\0';
 }
 
 void opening_tell(const struct telling *telling, struct buffer *out)
@@ -201,7 +199,7 @@ void opening_tell(const struct telling *telling, struct buffer *out)
         add_length(telling, out);
         end_sentence(out, from, "\n");
         from = out->length;
-        countings_tell(telling, 0, counted_as_first(exercise), out);
+        countings_tell(telling, 0, out);
         end_sentence(out, from, "\n");
         from = out->length;
         add_habits(telling, out);

@@ -1,4 +1,4 @@
-/* When: counts by their names. */
+/* When something happens: counts by name. */
 #include "model/counting.h"
 #include "spoken/spoken_int.h"
 
@@ -23,7 +23,7 @@ static const char *const ordinals[] = {"first", "second", "third",    "fourth",
                                        "ninth", "tenth",  "eleventh", "twelfth"};
 enum { ORDINALS = sizeof ordinals / sizeof *ordinals };
 
-/* "second of 5": where a slot has no syllable, or a number for one. */
+/* "second of 5": for a slot without a syllable, or with a number as its syllable. */
 static const char *counted_slot(struct arena *arena, unsigned slot, unsigned slots)
 {
     if (slot < ORDINALS)
@@ -31,7 +31,7 @@ static const char *counted_slot(struct arena *arena, unsigned slot, unsigned slo
     return arena_format(arena, "%uth of %u", slot + 1, slots);
 }
 
-/* "and"; "second trip" where the beat says it twice. */
+/* "and"; "second trip" if the beat has that syllable twice. */
 static const char *spoken_slot(struct arena *arena, const char *const *spoken, unsigned slot,
                                unsigned slots)
 {
@@ -69,7 +69,7 @@ const char *slot_word(const struct telling *telling, const struct score_bar *bar
     return name_of_slot(telling, bar, (enum subdivision)in->subdivision, in, slot);
 }
 
-/* The slot of a division that begins at `start`; -1 where the onset is on none. */
+/* The slot of a division that begins at `start`, or -1. */
 static int slot_of(const struct division *division, struct fraction start, struct fraction onset)
 {
     struct fraction at = fraction_divide(fraction_subtract(onset, start), division->slot);
@@ -82,7 +82,7 @@ int slot_at(const struct score_beat *beat, struct fraction onset)
     return beat->has_division ? slot_of(&beat->division, beat->start, onset) : -1;
 }
 
-/* In the grid of the beat, or of the beat before that it shares a division with. */
+/* In the grid of the beat; of the beat before if the two share one division. */
 static const char *place_in_grid(const struct telling *telling, const struct score_bar *bar,
                                  uint16_t beat, struct fraction onset)
 {

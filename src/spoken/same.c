@@ -1,4 +1,4 @@
-/* Bars that are told in the same words: the hash of a line and the comparison. */
+/* Whether bars have the same words: a hash of a line, and the comparison. */
 #include "spoken/spoken_int.h"
 
 static uint64_t hash_note(uint64_t hash, const struct note *note)

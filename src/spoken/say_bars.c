@@ -1,24 +1,39 @@
-/* The bars of an exercise in order, each said once: a bar that comes again is named. */
+/*
+ * The bars of an exercise in order. Words that come again are not said again: the bar that had them
+ * first is named.
+ *
+ *     for each bar                                                  say_bars()
+ *         the words of its hands and its feet, and the first bar
+ *             that has the same ones                                say_part()
+ *         its dynamics, and its header: new meter, tempo, swing,
+ *             counting, repeats and endings                         header_of()
+ *         the first bar that is the same in all but the header      first_same()
+ *     from the first bar to the last                                bars_tell()
+ *         several bars that came before in this order, or are all
+ *             alike: "Bars 5 to 8: as bars 1 to 4."                 tell_again()
+ *         else its hands, feet and dynamics; hands or feet that
+ *             came before are named, if that is shorter             tell_bar()
+ */
 #include "spoken/spoken_int.h"
 
 #include <inttypes.h>
 #include <string.h>
 
-/* Text that is shorter than this is said again rather than named; a bar that fits the line stands
-   on one. */
+/* Text with fewer letters is said again rather than named. A bar with at most LINE_MOST letters
+   takes one line. */
 enum { HANDS_WORTH = 24, FEET_WORTH = 40, LINE_MOST = 90 };
 
-/* Sentences of the hands or of the feet, and the first bar that has the same. */
+/* The sentences of the hands or of the feet. */
 struct said_part {
     const char *text;
-    size_t as; /* its index; the bar's own if there is none before it */
+    size_t as; /* index of the first bar that has the same, maybe the bar itself */
 };
 
 struct said_bar {
-    const char *header; /* ", three four, the repeat begins": what is new or turns the way */
+    const char *header; /* ", three four, the repeat begins": what changes in this bar */
     struct said_part parts[LINE_COUNT];
     const char *dynamics;
-    size_t as_whole; /* the first bar that says the same */
+    size_t as_whole; /* index of the first bar with the same words, headers aside */
 };
 
 /* ---- headers ------------------------------------------------------------------------------ */
@@ -27,10 +42,7 @@ static void add_passes(const struct ending *ending, struct buffer *out)
 {
     buffer_add_text(out, ending->pass_count > 1 ? ", ending for times " : ", ending for time ");
     for (size_t i = 0; i < ending->pass_count; i++)
-        buffer_format(out, "%s%u",
-                      i == 0                        ? ""
-                      : i + 1 == ending->pass_count ? " and "
-                                                    : ", ",
+        buffer_format(out, "%s%u", list_separator(i, ending->pass_count),
                       (unsigned)ending->passes[i]);
 }
 
@@ -61,20 +73,15 @@ static void add_changes(const struct telling *telling, size_t index, struct buff
     }
 }
 
-/* Until the counting changes again. */
 static void add_counting(const struct telling *telling, size_t index, struct buffer *out)
 {
     const struct score_exercise *exercise = telling->exercise;
     if (index == 0 ||
         exercise->bars[index].settings->counting == exercise->bars[index - 1].settings->counting)
         return;
-    size_t end = index + 1;
-    while (end < exercise->bar_count &&
-           exercise->bars[end].settings->counting == exercise->bars[index].settings->counting)
-        end++;
     size_t length = out->length;
     buffer_add_text(out, ", ");
-    countings_tell(telling, index, end, out);
+    countings_tell(telling, index, out);
     if (out->length == length + 2)
         out->bytes[out->length = length] = '\0';
 }
@@ -104,7 +111,8 @@ struct sayer {
     struct table lines[LINE_COUNT], texts[LINE_COUNT], wholes; /* indices of bars */
 };
 
-/* Words are made once for each line that comes again; other lines may come to the same words. */
+/* A line that comes again takes the words made before. Different lines may still get the same
+   words, so these are compared, too. */
 static void say_part(struct sayer *sayer, size_t at, int line)
 {
     const struct telling *telling = sayer->telling;
@@ -180,7 +188,8 @@ static void name_bars(const struct telling *telling, size_t first, size_t last, 
     word_range(bars[first].number, bars[last].number, out);
 }
 
-/* The longest row of bars from `at` that stands before it, headers aside but the first's. */
+/* How many bars from `at` on also come before it in the same order. Only the first may have a
+   header, and only if it is alone. */
 static size_t block_length(const struct said_bar *said, size_t count, size_t at)
 {
     size_t from = said[at].as_whole, length = 0;
@@ -191,7 +200,7 @@ static size_t block_length(const struct said_bar *said, size_t count, size_t at)
     return length;
 }
 
-/* Bars from `at` that are all alike. */
+/* How many bars from `at` on are all alike. */
 static size_t run_length(const struct said_bar *said, size_t count, size_t at)
 {
     size_t length = 1;
@@ -201,7 +210,7 @@ static size_t run_length(const struct said_bar *said, size_t count, size_t at)
     return length;
 }
 
-/* Where bars come again: how many of them were told by naming others. */
+/* Names the bars before that those from `at` on repeat. Returns how many that covers; 0: none. */
 static size_t tell_again(const struct telling *telling, const struct said_bar *said, size_t at,
                          struct buffer *out)
 {
@@ -234,7 +243,7 @@ static void add_part(const struct telling *telling, const char *name, const stru
     buffer_add_text(out, ".\n");
 }
 
-/* On one line where it is short, else a line a sentence: what a screen reader steps through. */
+/* On one line if they are short, else a line each: screen readers step from line to line. */
 static void add_sentences(const struct buffer *sentences, struct buffer *out)
 {
     const char *text = buffer_text(sentences);

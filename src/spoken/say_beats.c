@@ -1,14 +1,16 @@
 /*
- * A beat of the hands by its counts: "right, left ghost on the e, right accent on the and". The
- * first is on the beat where no count is said; where every slot of the grid is struck the strokes
- * follow each other and need none. What sounds lasts until the next thing said, a rest among them;
- * a beat that begins inside a note or a rest says so first.
+ * A beat of the hands by its counts: "right, left ghost on the e, right accent on the and".
+ *
+ *     a stroke without a count is on the beat;
+ *     if every slot of the grid is struck, the strokes need no counts;
+ *     "rest" and "held" are said like strokes, each only once in a row;
+ *     a beat that begins inside a rest or a note begins with "rest" or "held";
+ *     a voice that no hand usually plays is said once for the beat, if all its strokes have it.
  */
 #include "spoken/spoken_int.h"
 
-/* The leaves whose onset is in beats [beat, beat + beats). */
-static void leaves_of(const struct score_bar *bar, uint16_t beat, uint16_t beats, uint32_t *first,
-                      uint32_t *end)
+void hand_leaves(const struct score_bar *bar, uint16_t beat, uint16_t beats, uint32_t *first,
+                 uint32_t *end)
 {
     const struct score_line *line = &bar->lines[LINE_HANDS];
     size_t at, after = beat + beats;
@@ -29,7 +31,7 @@ bool beat_off_grid(const struct telling *telling, const struct score_bar *bar, u
     if (in->spanned && beat > 0)
         grid--;
     uint32_t first, end;
-    leaves_of(bar, beat, 1, &first, &end);
+    hand_leaves(bar, beat, 1, &first, &end);
     for (uint32_t i = first; i < end; i++) {
         struct fraction onset = bar->lines[LINE_HANDS].leaves[i].onset;
         const struct leaf *leaf = &bar->lines[LINE_HANDS].leaves[i];
@@ -40,7 +42,7 @@ bool beat_off_grid(const struct telling *telling, const struct score_bar *bar, u
     return false;
 }
 
-/* Every slot is struck, and nothing else happens. */
+/* Every slot is struck, and there is nothing else. */
 static bool is_filled(const struct score_beat *beat, const struct leaf *leaves, uint32_t first,
                       uint32_t end)
 {
@@ -59,7 +61,7 @@ static void add_state(const struct score_line *line, uint32_t first, struct buff
         buffer_add_text(out, line->leaves[first - 1].rest ? "rest" : "held");
 }
 
-/* A rest or a continuation after its like says nothing new. */
+/* A rest after a rest, or a tie's continuation: it says nothing new. */
 static bool goes_on(const struct leaf *leaves, uint32_t index, uint32_t first)
 {
     if (index == first)
@@ -92,26 +94,23 @@ static void add_leaf(struct beat_words *words, const struct leaf *leaf, bool fil
                                                 bar_beat_at(words->bar, leaf->onset), leaf->onset));
 }
 
-/* ", eighth triplets, all on the high tom": as far as it does not go without saying. */
-static const char *manner_of(const struct telling *telling, const struct score_beat *beat,
-                             bool divided, voice_id common)
+struct unit unit_of(const struct telling *telling, struct unit unit, voice_id common,
+                    struct buffer *body)
 {
-    bool unusual = divided && (int)beat->subdivision != telling->habits.subdivision;
-    if (!unusual && common == VOICE_NONE)
-        return "";
-    return arena_format(telling->arena, "%s%s%s%s", unusual ? ", " : "",
-                        unusual ? subdivision_name((enum subdivision)beat->subdivision) : "",
-                        common == VOICE_NONE ? "" : ", all on the ",
-                        common == VOICE_NONE ? "" : voice_word(telling, common));
+    unit.body = buffer_keep(body, telling->arena);
+    if (common != VOICE_NONE)
+        unit.manner = arena_format(telling->arena, "%s, all on the %s", unit.manner,
+                                   voice_word(telling, common));
+    return unit;
 }
 
-void beat_unit(const struct telling *telling, const struct score_bar *bar, uint16_t beat,
-               uint16_t beats, struct unit *unit)
+struct unit beat_unit(const struct telling *telling, const struct score_bar *bar, uint16_t beat,
+                      uint16_t beats)
 {
     const struct score_line *line = &bar->lines[LINE_HANDS];
     const struct score_beat *in = &bar->beats[beat];
     uint32_t first, end;
-    leaves_of(bar, beat, beats, &first, &end);
+    hand_leaves(bar, beat, beats, &first, &end);
     struct beat_words words = {.telling = telling, .bar = bar, .beat = beat};
     words.common = stroke_common(telling, line->leaves, first, end);
     bool filled = is_filled(in, line->leaves, first, end), divided = false;
@@ -124,11 +123,9 @@ void beat_unit(const struct telling *telling, const struct score_bar *bar, uint1
                    slot_at(in, line->leaves[i].onset) >= 0;
         add_leaf(&words, &line->leaves[i], filled);
     }
-    *unit = (struct unit){
-        .beat = beat,
-        .beats = beats,
-        .manner = manner_of(telling, in, divided, words.common),
-        .body = arena_copy_text(telling->arena, buffer_text(&words.out), words.out.length),
-    };
-    buffer_release(&words.out);
+    struct unit unit = {beat, beats, "", NULL};
+    if (divided && (int)in->subdivision != telling->habits.subdivision)
+        unit.manner = arena_format(telling->arena, ", %s",
+                                   subdivision_name((enum subdivision)in->subdivision));
+    return unit_of(telling, unit, words.common, &words.out);
 }

@@ -1,4 +1,4 @@
-/* The feet of a bar in one sentence, voice by voice, each with its places; and loudness. */
+/* The feet of a bar in one sentence: each voice with its places. And the dynamics of a bar. */
 #include "spoken/spoken_int.h"
 
 #include <string.h>
@@ -9,7 +9,7 @@ struct foot_phrase {
 };
 typedef VECTOR(struct foot_phrase) phrase_list;
 
-/* A voice is enough where it is the habit of that foot and not of the other. */
+/* The voice alone is enough if it is the habit of that foot and not of the other. */
 static bool goes_without_limb(const struct telling *telling, const struct hit *hit)
 {
     const struct habit *limbs = telling->habits.limbs;
@@ -47,7 +47,7 @@ static void gather(const struct telling *telling, const struct score_line *line,
     }
 }
 
-/* How many slots of each beat are struck, the same in every beat; 0 where it is not so. */
+/* How many slots of each beat are struck if they are the same in every beat; else 0. */
 static size_t slots_of_every_beat(const struct score_bar *bar, const struct foot_phrase *phrase)
 {
     const struct score_beat *first = &bar->beats[0];

@@ -1,12 +1,23 @@
-/* The hands' line of a bar: its beats in order, and what they repeat. */
+/*
+ * The hands of a bar.
+ *
+ *     cut the bar into units                                      gather_units()
+ *         beats that a note or tuplet crosses stay together       value_stretch()
+ *         by counts if they all have one, else by note values     beat_unit(), value_unit()
+ *     from the first unit to the last                             add_units()
+ *         the longest row of units that came before in the bar
+ *             is named: "Beats 3 and 4: as beats 1 and 2."        find_block()
+ *         equal units in a row: "Beats 1 to 3, each: ..."         run_length()
+ *
+ * Naming must be shorter for the ear than the words that it stands for.
+ */
 #include "spoken/spoken_int.h"
 
 #include <string.h>
 
-/* A reference is said where it is shorter for the ear than what it stands for. */
+/* A beat, or a block of beats, with fewer letters is said again rather than named. */
 enum { BEAT_WORTH = 24, BLOCK_WORTH = 20, BLOCK_MOST = 16 };
 
-/* Stretches that hold their leaves whole; by counts where every onset has one. */
 static void gather_units(const struct telling *telling, const struct score_bar *bar,
                          unit_list *units)
 {
@@ -17,13 +28,13 @@ static void gather_units(const struct telling *telling, const struct score_bar *
         for (uint16_t b = beat; b < end; b++)
             off |= beat_off_grid(telling, bar, b);
         if (off) {
-            value_unit(telling, bar, beat, stretch, vector_push(units, telling->arena));
+            *vector_push(units, telling->arena) = value_unit(telling, bar, beat, stretch);
             beat = end;
             continue;
         }
         while (beat < end) {
             uint16_t beats = bar->beats[beat].spans_two && beat + 1 < bar->beat_count ? 2 : 1;
-            beat_unit(telling, bar, beat, beats, vector_push(units, telling->arena));
+            *vector_push(units, telling->arena) = beat_unit(telling, bar, beat, beats);
             beat = (uint16_t)(beat + beats);
         }
     }
@@ -48,7 +59,7 @@ static size_t weight(const struct unit *units, size_t count)
     return bytes;
 }
 
-/* The longest row of units from `at` that stands before it, worth being named. */
+/* The longest row of units from `at` on that also comes before and is worth naming; 0: none. */
 static size_t find_block(const unit_list *units, size_t at, size_t *earlier)
 {
     const struct unit *items = units->items;
@@ -76,32 +87,27 @@ static size_t run_length(const unit_list *units, size_t at)
     return end - at;
 }
 
-static void add_beats(const struct unit *first, const struct unit *last, struct buffer *out)
+static void add_beats(const char *name, const struct unit *units, size_t count, struct buffer *out)
 {
-    unsigned from = first->beat + 1U, to = (unsigned)(last->beat + last->beats);
-    buffer_add_text(out, from == to ? "Beat " : "Beats ");
+    const struct unit *last = &units[count - 1];
+    unsigned from = units->beat + 1U, to = (unsigned)(last->beat + last->beats);
+    buffer_format(out, "%s%s ", name, from == to ? "" : "s");
     word_range(from, to, out);
 }
 
 static void add_reference(const struct unit *units, size_t at, size_t length, size_t earlier,
                           struct buffer *out)
 {
-    add_beats(&units[at], &units[at + length - 1], out);
-    const struct unit *first = &units[earlier], *last = &units[earlier + length - 1];
-    unsigned from = first->beat + 1U, to = (unsigned)(last->beat + last->beats);
-    buffer_add_text(out, from == to ? ": as beat " : ": as beats ");
-    word_range(from, to, out);
+    add_beats("Beat", &units[at], length, out);
+    add_beats(": as beat", &units[earlier], length, out);
     buffer_add_text(out, ".\n");
 }
 
 static void add_run(const struct unit *units, size_t at, size_t run, struct buffer *out)
 {
-    add_beats(&units[at], &units[at + run - 1], out);
-    buffer_add_text(out, run > 1 && !is_word(&units[at]) ? ", each" : "");
-    buffer_add_text(out, units[at].manner);
-    buffer_add_text(out, ": ");
-    buffer_add_text(out, units[at].body);
-    buffer_add_text(out, ".\n");
+    add_beats("Beat", &units[at], run, out);
+    buffer_format(out, "%s%s: %s.\n", run > 1 && !is_word(&units[at]) ? ", each" : "",
+                  units[at].manner, units[at].body);
 }
 
 static void add_units(const unit_list *units, struct buffer *out)

@@ -1,10 +1,11 @@
 /*
- * What is struck at one onset: LIMB [VOICE] [ghost|full] [graces and marks]. What is not said is
- * the limb's habit; several hits are joined by "with".
+ * What is struck at one moment: LIMB [VOICE] [ghost|full] [graces and marks]. What goes without
+ * saying is the limb's habit. Several hits are joined by "with"; two hands that do the same are
+ * "both".
  */
 #include "spoken/spoken_int.h"
 
-/* What a listener takes for granted. */
+/* The voice that needs no word. */
 static voice_id expected_voice(const struct telling *telling, unsigned limb, voice_id common)
 {
     return common != VOICE_NONE ? common : telling->habits.limbs[limb].voice;
@@ -22,7 +23,7 @@ static bool expected_ghost(const struct telling *telling, const struct note *not
     return habit->ghost && habit->voice == voice && !is_loud(note);
 }
 
-/* "ghost", "full", or nothing where it goes without saying. */
+/* " ghost", " full", or "" if it goes without saying. */
 static const char *softness(const struct telling *telling, const struct note *note,
                             const struct hit *hit)
 {
@@ -47,8 +48,8 @@ static void hit_words(const struct telling *telling, const struct note *note, co
     word_marks(note, out);
 }
 
-/* Right and left of the same voice, or each where it is expected; as soft as each other, or each as
-   soft as is expected. */
+/* Says both hands in one, and returns true, if both play the voice that is expected of them or the
+   same one, and are as soft as expected or as each other. */
 static bool both_words(const struct telling *telling, const struct note *note,
                        const struct hit *right, const struct hit *left, voice_id common,
                        struct buffer *out)

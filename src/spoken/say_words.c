@@ -1,4 +1,4 @@
-/* The words of the trade, as they are said. */
+/* The words of the trade as they are spoken. */
 #include "model/tempo.h"
 #include "spoken/spoken_int.h"
 
@@ -28,24 +28,16 @@ const char *word_of_number(unsigned number)
     return text;
 }
 
-void add_number(unsigned number, struct buffer *out)
-{
-    char digits[12];
-    size_t at = sizeof digits;
-    do {
-        digits[--at] = (char)('0' + number % 10);
-        number /= 10;
-    } while (number);
-    buffer_add(out, digits + at, sizeof digits - at);
-}
-
 void word_range(unsigned first, unsigned last, struct buffer *out)
 {
-    add_number(first, out);
-    if (first == last)
-        return;
-    buffer_add_text(out, last == first + 1 ? " and " : " to ");
-    add_number(last, out);
+    buffer_format(out, "%u", first);
+    if (first != last)
+        buffer_format(out, "%s%u", last == first + 1 ? " and " : " to ", last);
+}
+
+const char *list_separator(size_t i, size_t count)
+{
+    return i == 0 ? "" : i + 1 < count ? ", " : " and ";
 }
 
 const char *word_times(struct arena *arena, unsigned times)
@@ -61,11 +53,9 @@ void word_meter(const struct meter *meter, struct buffer *out)
     for (uint8_t i = 0; i < meter->group_count; i++)
         sum += meter->groups[i];
     buffer_format(out, "%s %s", word_of_number(sum), word_of_number(meter->unit));
+    buffer_add_text(out, meter->group_count > 1 ? ", in groups of " : "");
     for (uint8_t i = 0; meter->group_count > 1 && i < meter->group_count; i++)
-        buffer_format(out, "%s%s",
-                      i == 0                        ? ", in groups of "
-                      : i + 1 == meter->group_count ? " and "
-                                                    : ", ",
+        buffer_format(out, "%s%s", list_separator(i, meter->group_count),
                       word_of_number(meter->groups[i]));
 }
 
@@ -158,9 +148,9 @@ const char *voice_word(const struct telling *telling, voice_id voice)
     return known->spoken ? known->spoken : known->name;
 }
 
-/* Grace strokes by the hands that the trade expects have a name alone: a flam's and a drag's are
-   the other hand's, a ruff's alternate into the stroke (PAS rudiments 20 and 31; common practice).
-   Of both hands no hand is the other. */
+/* Whether the name alone says which hands play the grace strokes: the other hand in a flam and a
+   drag, alternating into the stroke in a ruff (PAS rudiments 20 and 31; common practice). A note of
+   both hands has no other hand. */
 static bool graces_expected(const struct note *note)
 {
     unsigned other = note->letter == 'L' ? 0 : 1;
@@ -188,19 +178,13 @@ static void word_graces(const struct note *note, struct buffer *out)
         buffer_format(out, "%s %s", i ? " and" : "", note->graces >> i & 1U ? "left" : "right");
 }
 
-static void add_word(const char *word, struct buffer *out)
-{
-    buffer_add_text(out, " ");
-    buffer_add_text(out, word);
-}
-
 void word_marks(const struct note *note, struct buffer *out)
 {
     if (note->grace_count)
         word_graces(note, out);
     for (int i = 0; note->marks && i < MARK_COUNT; i++)
         if (note->marks & stroke_marks[i].bit)
-            add_word(stroke_marks[i].spoken, out);
+            buffer_format(out, " %s", stroke_marks[i].spoken);
 }
 
 const char *word_dynamic(const char *text)

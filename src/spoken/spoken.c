@@ -8,13 +8,12 @@
 #include <inttypes.h>
 #include <stdlib.h>
 
-/* A text of the author's, without the spaces that YAML folding may leave at its end. */
+/* The author's text on one line, without the spaces that YAML folding may leave at its end. */
 static void add_text(const char *text, struct buffer *out)
 {
     for (; *text; text++)
         buffer_add(out, *text == '\n' ? " " : text, 1);
-    while (out->length && out->bytes[out->length - 1] == ' ')
-        out->bytes[--out->length] = '\0';
+    trim(out);
 }
 
 static void add_paragraphs(const struct words *paragraphs, size_t count, struct buffer *out)
@@ -38,7 +37,7 @@ void spoken_heading(const struct score *score, size_t exercise, struct buffer *o
     }
 }
 
-/* The printed exercise of a lesson's exercise: its first, where both leads are printed. */
+/* The printed exercise of a lesson's exercise; the first of two if both leads are printed. */
 static const struct score_exercise *printed_as(const struct score *score, size_t source)
 {
     for (size_t i = 0; i < score->exercise_count; i++)
@@ -60,10 +59,8 @@ static void add_form(const struct score *score, const struct exercise *source, s
             buffer_add_text(out, ", ");
             add_text(exercise->title, out);
         }
-        if (step->times == 2)
-            buffer_add_text(out, ", twice");
-        else if (step->times > 2)
-            buffer_format(out, ", %u times", (unsigned)step->times);
+        if (step->times > 1)
+            buffer_format(out, ", %s", word_times(score->arena, step->times));
     }
     buffer_add_text(out, ".\n");
 }
@@ -137,7 +134,7 @@ static void add_place(int x, int y, struct buffer *out)
         buffer_add_text(out, " in the middle");
 }
 
-/* What the page's plan shows, for who does not see it. */
+/* What the plan of the kit on the page shows. */
 static void add_plan(const struct score *score, struct buffer *out)
 {
     if (!floor_shown(score))

@@ -1,45 +1,46 @@
 #ifndef RATAMARK_SPOKEN_SPOKEN_INT_H
 #define RATAMARK_SPOKEN_SPOKEN_INT_H
 /*
- * What the files of the reading share, from small to large:
+ * What the files of this folder share, from small to large:
  *
- *     words.c      words of the trade: numbers, meters, values, marks, loudness
- *     habits.c     what is said once for an exercise, and left out after that
- *     strokes.c    what is struck at one onset
- *     places.c     when: counts by name
- *     beats.c      a beat of the hands by its counts
- *     values.c     a stretch of the hands by note values, where no grid holds it
- *     same.c       what comes again
- *     feet.c       the feet's sentence of a bar, and that of its loudness
- *     bars.c       bars, and what they repeat
- *     opening.c    the sentences before the first bar
- *     spoken.c     exercises and the lesson
+ *     say_words.c      numbers, meters, note values, marks and dynamics in words
+ *     habits.c         what an exercise usually does: said once, then left out
+ *     say_strokes.c    what is struck at one moment
+ *     places.c         when: counts by name
+ *     say_beats.c      a beat of the hands by its counts
+ *     values.c         beats of the hands by note values, if they fit no counts
+ *     say_hands.c      the hands of a bar
+ *     say_feet.c       the feet of a bar, and its dynamics
+ *     same.c           whether two bars have the same words
+ *     say_bars.c       all bars, and which of them are the same
+ *     opening.c        the sentences before the first bar
+ *     spoken.c         exercises and the lesson
  */
 #include "base/table.h"
 #include "base/vector.h"
 #include "spoken/spoken.h"
 
-/* What a limb is heard to do unless something else is said. */
+/* What a limb does unless the text says otherwise. */
 struct habit {
     voice_id voice; /* VOICE_NONE: the limb never plays */
-    bool ghost;     /* its strokes on that voice are ghosts, but for accents */
-    bool broken;    /* some stroke is otherwise */
+    bool ghost;     /* its strokes on that voice are ghosts, except accents */
+    bool broken;    /* some stroke is different */
 };
 
 enum { LIMBS = LIMB_HAND + 1 };
 
 struct habits {
     struct habit limbs[LIMBS];
-    int subdivision; /* enum subdivision of most beats that divide; -1: none does */
+    int subdivision; /* enum subdivision of most divided beats; -1: no beat is divided */
 };
 
-/* One exercise on its way into words. */
+/* One exercise while it is put into words. */
 struct telling {
     struct arena *arena;
     const struct score *score;
     const struct score_exercise *exercise;
     struct habits habits;
-    bool repeats_whole; /* the repeat is the whole exercise: said in the opening */
+    bool repeats_whole; /* the whole exercise is repeated: the opening says how often */
 };
 
 /* ---- words -------------------------------------------------------------------------------- */
@@ -55,19 +56,19 @@ void word_swing(struct fraction swing, struct buffer *out);
 /* "an eighth as long as before", "a dotted quarter as long as a quarter was". */
 void word_pulse(const struct pulse *pulse, struct buffer *out);
 bool is_swung(struct fraction swing);
-/* "quarter", "dotted eighth"; of a sixty-fourth and shorter too. */
+/* "quarter", "dotted eighth". */
 const char *word_value(struct arena *arena, unsigned value_log2, unsigned dots);
 const char *word_limb(unsigned limb);
-/* "mezzo forte"; the text itself where it is no known word. */
+/* "mezzo forte"; the text itself if it is not known. */
 const char *word_dynamic(const char *text);
-/* Appends the words of a whole note's marks and graces, each after a space. */
+/* Adds the words of a note's graces and marks, each after a space. */
 void word_marks(const struct note *note, struct buffer *out);
 /* "once", "twice", "3 times". */
 const char *word_times(struct arena *arena, unsigned times);
 /* "1 and 2", "1 to 4". */
 void word_range(unsigned first, unsigned last, struct buffer *out);
-/* Digits. */
-void add_number(unsigned number, struct buffer *out);
+/* What comes before item `i` of so many: "", ", " or " and ". */
+const char *list_separator(size_t i, size_t count);
 const char *voice_word(const struct telling *telling, voice_id voice);
 
 /* ---- habits ------------------------------------------------------------------------------- */
@@ -82,11 +83,11 @@ static inline bool is_foot(unsigned limb)
 
 /* ---- strokes ------------------------------------------------------------------------------ */
 
-/* What the hands strike: "right", "left ride accent", "both". `common` is the voice that has been
-   said for all of them, VOICE_NONE for none. */
+/* What the hands strike: "right", "left ride accent", "both". `common` is the voice that was said
+   for all strokes of the beat, or VOICE_NONE. */
 void stroke_words(const struct telling *telling, const struct note *note, voice_id common,
                   struct buffer *out);
-/* The voice that is worth saying once for the strokes of leaves [first, end); or VOICE_NONE. */
+/* The voice to say once for all strokes of leaves [first, end); or VOICE_NONE. */
 voice_id stroke_common(const struct telling *telling, const struct leaf *leaves, uint32_t first,
                        uint32_t end);
 
@@ -95,37 +96,46 @@ voice_id stroke_common(const struct telling *telling, const struct leaf *leaves,
 /* A slot of a beat's own grid: "and", "first trip", "second of 5". Slot 0 is the beat itself. */
 const char *slot_word(const struct telling *telling, const struct score_bar *bar, uint16_t beat,
                       unsigned slot);
-/* The slot of the beat's own grid at this onset; -1: none. */
+/* The slot of the beat's own grid at this onset, or -1. */
 int slot_at(const struct score_beat *beat, struct fraction onset);
-/* The slot of another subdivision of this beat, the coarsest: "a in sixteenths"; NULL: none. */
+/* The slot in another subdivision of the beat, the coarsest that fits: "a in sixteenths"; or NULL.
+ */
 const char *place_beside_grid(const struct telling *telling, const struct score_bar *bar,
                               uint16_t beat, struct fraction onset);
 /* An onset of the bar: "2", "the and of 2", "the a in sixteenths of 2", "5/16 into beat 2". */
 const char *place_word(const struct telling *telling, const struct score_bar *bar,
                        struct fraction onset);
-/* Syllables as they are heard: & is "and", # a number. */
+/* A syllable as it is spoken: "and" for &, the number for #. */
 void syllable_words(const char *syllable, unsigned number, struct buffer *out);
 
 /* ---- the hands of a bar ------------------------------------------------------------------- */
 
-/* What is said of one beat, or of several that cannot be parted. */
+/* The words for one beat, or for several that a note or tuplet joins. */
 struct unit {
     uint16_t beat, beats;
-    const char *manner; /* "" or ", eighth triplets": behind the beat's number */
+    const char *manner; /* after the beat's number: "" or ", eighth triplets, all on the snare" */
     const char *body;
 };
 typedef VECTOR(struct unit) unit_list;
 
-void beat_unit(const struct telling *telling, const struct score_bar *bar, uint16_t beat,
-               uint16_t beats, struct unit *unit);
-void value_unit(const struct telling *telling, const struct score_bar *bar, uint16_t beat,
-                uint16_t beats, struct unit *unit);
-/* Some stroke of the hands in the beat is on no slot of its grid, or some rest on none of any. */
+/* The leaves of the hands whose onsets are in beats [beat, beat + beats): [first, end). */
+void hand_leaves(const struct score_bar *bar, uint16_t beat, uint16_t beats, uint32_t *first,
+                 uint32_t *end);
+struct unit beat_unit(const struct telling *telling, const struct score_bar *bar, uint16_t beat,
+                      uint16_t beats);
+struct unit value_unit(const struct telling *telling, const struct score_bar *bar, uint16_t beat,
+                       uint16_t beats);
+/* The unit with its words, which are moved out of the buffer, and the voice that all have. */
+struct unit unit_of(const struct telling *telling, struct unit unit, voice_id common,
+                    struct buffer *body);
+/* Whether the beat cannot be said by counts: a stroke of the hands is on no slot of its grid, or a
+   rest on no slot of any. */
 bool beat_off_grid(const struct telling *telling, const struct score_bar *bar, uint16_t beat);
-/* Beats from `beat` that hold each leaf and tuplet of the hands whole. */
+/* How many beats from `beat` on, at least up to `end`, no leaf or tuplet of the hands crosses the
+   end of. */
 uint16_t value_stretch(const struct score_bar *bar, uint16_t beat, uint16_t end);
 
-/* Sentences of the hands' line, parted by line ends; "" where it has nothing. */
+/* The sentences of the hands, a line each. */
 const char *hands_sentences(const struct telling *telling, const struct score_bar *bar);
 
 /* ---- feet and loudness -------------------------------------------------------------------- */
@@ -133,12 +143,12 @@ const char *hands_sentences(const struct telling *telling, const struct score_ba
 const char *feet_sentence(const struct telling *telling, const struct score_bar *bar);
 const char *dynamics_sentence(const struct telling *telling, const struct score_bar *bar);
 
-/* ---- what comes again --------------------------------------------------------------------- */
+/* ---- the same words ----------------------------------------------------------------------- */
 
 uint64_t hash_line(const struct score_line *line);
-/* Counts mean the same in both bars. */
+/* Whether counts mean the same in both bars. */
 bool same_ground(const struct score_bar *a, const struct score_bar *b);
-/* The lines are told in the same words. */
+/* Whether the lines have the same words. */
 bool same_line(const struct score_bar *a, const struct score_bar *b, int line);
 
 /* ---- bars and openings -------------------------------------------------------------------- */
@@ -146,15 +156,22 @@ bool same_line(const struct score_bar *a, const struct score_bar *b, int line);
 void bars_tell(const struct telling *telling, struct buffer *out);
 void opening_tell(const struct telling *telling, struct buffer *out);
 bool repeats_whole(const struct score_exercise *exercise);
-/* What the grids of the bar are counted as: "sixteenths, counted 1 e and a"; those that `before`
-   (NULL: nothing) has in the same words are left out. */
-void countings_tell(const struct telling *telling, size_t first, size_t end, struct buffer *out);
+/* How the bars from `first` on are counted, until the counting changes: "sixteenths, counted 1 e
+   and a". Adds nothing if no beat is divided. */
+void countings_tell(const struct telling *telling, size_t first, struct buffer *out);
 
-/* A line's end into the text, unless it is empty or has one. */
+/* Ends the line, unless it is empty or ended. */
 static inline void end_line(struct buffer *out)
 {
     if (out->length && out->bytes[out->length - 1] != '\n')
         buffer_add_text(out, "\n");
+}
+
+/* Removes spaces at the end. */
+static inline void trim(struct buffer *out)
+{
+    while (out->length && out->bytes[out->length - 1] == ' ')
+        out->bytes[--out->length] = '\0';
 }
 
 #endif
