@@ -94,7 +94,7 @@ C_FILES         := $(call sources,fonts/*.c src/*/*.c src/*/*.h include/*.h test
 SHARED          := $(if $(ELF),libratamark.so)
 LIBRARIES       := libratamark.a $(SHARED)
 
-.PHONY: all libraries sound audit demo demo-here test test-here suites-together suites-alone test-browser test-browser-here \
+.PHONY: all libraries sound audit demo demo-here test test-here suites-together test-browser test-browser-here \
         unit cli style lint format bench font proof fuzz-smoke kill-test slips threads warnings picture pictures regen \
         install install-strip uninstall clean help FORCE
 .DELETE_ON_ERROR:
@@ -292,11 +292,10 @@ test-here:
 	    $(BUILD)/pictures/picture $(BUILD)/proof $(BUILD)/threads/engrave_at_once $(FUZZ_TARGETS:%=$(BUILD)/cover/fuzz/%)
 	@$(SUITE) warnings-clang $(MAKE) --no-print-directory warnings
 	@$(MAKE) --no-print-directory $(IN_TURN) suites-together
-	@$(MAKE) --no-print-directory -j1 suites-alone
+	@for suite in $(ALONE); do $(MAKE) --no-print-directory suite/$$suite; done
 	@tests/tally $(BUILD)/results
 
 suites-together: $(filter-out $(ALONE:%=suite/%),$(SUITES:%=suite/%))
-suites-alone: $(ALONE:%=suite/%)
 suite/unit/%: FORCE
 	@$(SUITE) unit/$* $(BUILD)/san/unit/$*
 suite/cli/%: FORCE

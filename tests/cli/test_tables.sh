@@ -8,6 +8,8 @@ plant=$work/plant
 sanitize='-fsanitize=address,undefined'
 packages=$(sed -n 's/^PACKAGES *= *//p' Makefile)
 
+# A compiler cache does not notice a header that is found before the one it knows.
+export CCACHE_DISABLE=1
 compile() { # FILE ARGUMENT...
     file=$1
     shift
