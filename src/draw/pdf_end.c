@@ -85,10 +85,15 @@ static void add_unit(struct buffer *out, uint32_t unit)
 static void add_ascii(struct buffer *out, const char *text)
 {
     buffer_add_text(out, "(");
-    for (; *text; text++) {
-        if (strchr("()\\", *text))
-            buffer_add_text(out, "\\");
-        buffer_add(out, *text == '\n' ? "\\n" : text, *text == '\n' ? 2 : 1);
+    while (*text) {
+        size_t plain = strcspn(text, "()\\\n");
+        buffer_add(out, text, plain);
+        text += plain;
+        if (*text) {
+            buffer_add(out, "\\", 1);
+            buffer_add(out, *text == '\n' ? "n" : text, 1);
+            text++;
+        }
     }
     buffer_add_text(out, ")");
 }
