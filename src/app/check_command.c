@@ -18,6 +18,15 @@ struct check {
     enum status status;
 };
 
+/* The stricter of the command line and the course file; what either allows is allowed. */
+static struct strictness strictness_of(const struct check *check, const struct input *course)
+{
+    struct strictness strictness = input_course_keys(course)->strictness;
+    strictness.strict |= check->options->strict;
+    strictness.allowed |= check->options->allowed;
+    return strictness;
+}
+
 /* Reports a course file once, no matter how many lessons use it. */
 static void check_course(struct check *check, struct input *course)
 {
@@ -26,6 +35,7 @@ static void check_course(struct check *check, struct input *course)
     course->reported = true;
     if (course->course)
         check_course(check, course->course);
+    diags_regrade(course->diags, strictness_of(check, course));
     report_file(check->report, REPORTED_COURSE, course->source, course->diags);
     check->status = status_worse(check->status, course->status);
 }
@@ -66,6 +76,7 @@ static void check_lesson(struct check *check, const char *path)
         bool good = pipeline_run(&work, STAGE_CHECK);
         if (good)
             judge_lesson(check, &work);
+        diags_regrade(work.diags, strictness_of(check, input->course));
         report_file(check->report, REPORTED_LESSON, input->source, work.diags);
         if (good)
             report_verdicts(check->report, input->source, work.score);

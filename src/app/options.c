@@ -80,7 +80,8 @@ enum value_kind {
     VALUE_FORMAT,
     VALUE_NUMBER,
     VALUE_SHARD,
-    VALUE_EXERCISES
+    VALUE_EXERCISES,
+    VALUE_WARNINGS
 };
 
 enum {
@@ -186,6 +187,9 @@ static const struct option_row option_table[] = {
      .least = 1, .most = 999},
     {0, "plan", VALUE_NONE, NULL, FIELD(plan), FOR_CHECK,
      .summary = "draw the drums the lesson uses, from above"},
+    {0, "strict", VALUE_NONE, NULL, FIELD(strict), FOR_CHECK, .summary = "warnings are errors"},
+    {0, "allow", VALUE_WARNINGS, "CODE,...", FIELD(allowed), FOR_CHECK,
+     .summary = "warnings with these codes are only notes"},
     {0, "style", VALUE_CHOICE, "effort|alternate|natural|travel", FIELD(style), FOR_STICK,
      .summary = "how to choose the hands (effort)"},
     {0, "level", VALUE_TEXT, "NAME", FIELD(level), FOR_CHECK | FOR_STICK,
@@ -269,6 +273,37 @@ static bool take_exercises(const char *value, struct options *options)
     }
 }
 
+static bool take_warnings(const char *value, uint64_t *allowed)
+{
+    for (;;) {
+        size_t length = strcspn(value, ",");
+        struct buffer word = {0};
+        buffer_add(&word, value, length);
+        enum diag_code code;
+        bool known = diag_code_from_word(buffer_text(&word), &code) &&
+                     diag_usual_severity(code) == DIAG_SEVERITY_WARNING;
+        buffer_release(&word);
+        if (!known)
+            return false;
+        *allowed |= (uint64_t)1 << code;
+        if (!value[length])
+            return true;
+        value += length + 1;
+    }
+}
+
+/* "codes of warnings: sticking-open, too-fast" */
+static void list_warnings(struct buffer *out)
+{
+    const char *between = "codes of warnings, separated by commas: ";
+    for (int code = 0; code < DIAG_CODE_COUNT; code++) {
+        if (diag_usual_severity((enum diag_code)code) != DIAG_SEVERITY_WARNING)
+            continue;
+        buffer_format(out, "%s%s", between, diag_word((enum diag_code)code));
+        between = ", ";
+    }
+}
+
 static bool take_choice(const struct option_row *row, const char *value, int *field)
 {
     size_t length = strlen(value);
@@ -303,6 +338,8 @@ static bool take_value(const struct option_row *row, const char *value, struct o
         return take_shard(value, &options->course);
     case VALUE_EXERCISES:
         return take_exercises(value, options);
+    case VALUE_WARNINGS:
+        return take_warnings(value, field);
     }
     return false;
 }
@@ -318,6 +355,8 @@ static void add_wanted(const struct option_row *row, struct buffer *out)
         buffer_format(out, "K/N, from 1/N to N/N, with N up to %d", SHARDS_MOST);
     else if (row->kind == VALUE_EXERCISES)
         buffer_add_text(out, "numbers from 1, separated by commas");
+    else if (row->kind == VALUE_WARNINGS)
+        list_warnings(out);
     else
         add_argument(row, out);
 }

@@ -62,6 +62,8 @@ struct options {
     uint32_t at;            /* beats a minute, 0: not given */
     const char *level;      /* NULL: not given */
     bool plan;              /* draw the kit */
+    bool strict;            /* warnings are errors */
+    uint64_t allowed;       /* bits of the codes whose warnings are notes */
     int style;              /* enum stick_style */
     const char **operands;  /* files, folders, a rudiment's name */
     size_t operand_count;

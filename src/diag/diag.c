@@ -91,6 +91,21 @@ void diag_add(struct diags *diags, enum diag_code code, struct place at, const c
     diag->message = message;
 }
 
+void diags_regrade(struct diags *diags, struct strictness strictness)
+{
+    for (size_t i = 0; i < diags->list.count; i++) {
+        struct diag *diag = &diags->list.items[i];
+        if (diag->severity != DIAG_SEVERITY_WARNING)
+            continue;
+        bool allowed = strictness.allowed >> diag->code & 1;
+        if (allowed)
+            diag->severity = DIAG_SEVERITY_NOTE;
+        else if (strictness.strict)
+            diag->severity = DIAG_SEVERITY_ERROR;
+        diags->errors += diag->severity == DIAG_SEVERITY_ERROR;
+    }
+}
+
 bool diag_listed(const struct diags *diags)
 {
     return !diags->last_dropped && diags->list.count > 0;

@@ -104,6 +104,15 @@ size_t diags_errors(const struct diags *diags);
    order. After this, a new finding must be added before anything can complete it. */
 void diags_sort(struct diags *diags);
 
+/* What to make of warnings. */
+struct strictness {
+    bool strict;      /* a warning is an error */
+    uint64_t allowed; /* bit of a code: its warnings are only notes */
+};
+_Static_assert(DIAG_CODE_COUNT <= 64, "a bit for each code");
+
+void diags_regrade(struct diags *diags, struct strictness strictness);
+
 /* The columns of codes.h. */
 const char *diag_word(enum diag_code code);
 enum diag_severity diag_usual_severity(enum diag_code code);

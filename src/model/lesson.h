@@ -359,6 +359,7 @@ struct course {
     size_t leave_out_count;
     enum format *produce; /* what is made of its lessons, and of the course as a whole */
     size_t produce_count;
+    struct strictness strictness;
 };
 
 #endif

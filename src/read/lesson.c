@@ -54,6 +54,7 @@ static void inherit_from_above(struct course_context *context, const struct cour
     context->course.language = above->course.language;
     context->course.produce = above->course.produce;
     context->course.produce_count = above->course.produce_count;
+    context->course.strictness = above->course.strictness;
 }
 
 static struct course_context *read_course_keys(struct reader *reader, struct read_source source,

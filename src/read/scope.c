@@ -55,6 +55,8 @@ static const struct key all_keys[] = {
     KEY("order", IN_COURSE, read_order),
     KEY("leave-out", IN_COURSE, read_leave_out),
     KEY("produce", IN_COURSE, read_produce),
+    KEY("strict", IN_COURSE, read_strict),
+    KEY("allow", IN_COURSE, read_allow),
     KEY("exercises", IN_LESSON, read_exercises),
 };
 

@@ -198,3 +198,31 @@ void read_produce(struct reader *reader, const struct entry *entry, void *target
     course->produce = list.items;
     course->produce_count = list.count;
 }
+
+void read_strict(struct reader *reader, const struct entry *entry, void *target)
+{
+    struct course *course = ((struct scope *)target)->course;
+    int choice = entry_choice(reader, entry, no_or_yes);
+    if (choice >= 0)
+        course->strictness.strict = choice % 2 == 1;
+}
+
+void read_allow(struct reader *reader, const struct entry *entry, void *target)
+{
+    struct course *course = ((struct scope *)target)->course;
+    const char *words[DIAG_CODE_COUNT + 1] = {NULL};
+    enum diag_code codes[DIAG_CODE_COUNT];
+    size_t count = 0;
+    for (int code = 0; code < DIAG_CODE_COUNT; code++)
+        if (diag_usual_severity((enum diag_code)code) == DIAG_SEVERITY_WARNING) {
+            words[count] = diag_word((enum diag_code)code);
+            codes[count++] = (enum diag_code)code;
+        }
+    course->strictness.allowed = 0;
+    for (struct entry item = entry_item(entry, NULL); item.value;
+         item = entry_item(entry, item.value)) {
+        int choice = entry_choice(reader, &item, words);
+        if (choice >= 0)
+            course->strictness.allowed |= (uint64_t)1 << codes[choice];
+    }
+}

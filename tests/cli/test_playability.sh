@@ -118,4 +118,47 @@ printf 'exercises:\n  - rhythm: 16*16\n' >open.yaml
 run check open.yaml --verbose
 expect_err_has 'with the easiest sticking'
 expect_out_has '(the easiest)'
+
+it 'strict: a warning fails; allow: it passes; both also in the course file'
+run check doubles.yaml --at 110 --strict
+expect_status 1
+expect_err_has 'doubles.yaml:7:18: error: '
+expect_err_has '[too-fast]'
+expect_err_has '1 error, 0 warnings'
+run check doubles.yaml --at 110 --strict --allow too-far,too-fast
+expect_status 0
+expect_err_lacks '[too-fast]'
+run check doubles.yaml --at 110 --allow too-fast --verbose
+expect_status 0
+expect_err_has 'doubles.yaml:7:18: note: the left hand'
+run check doubles.yaml --at 110 --allow too-far --strict
+expect_status 1
+run check doubles.yaml --strict
+expect_status 0
+printf 'strict: yes\n' >course/course.yaml
+run check course/doubles.yaml --at 110
+expect_status 1
+run check course/doubles.yaml --at 110 --allow too-fast
+expect_status 0
+mkdir course/week
+cp doubles.yaml course/week
+printf 'allow: too-fast\n' >course/week/course.yaml
+run check course/week/doubles.yaml --at 110
+expect_status 0
+printf 'strict: no\nallow: [too-far]\n' >course/week/course.yaml
+run check course/week/doubles.yaml --at 110
+expect_status 0
+expect_err_has 'warning: the left hand'
+run check course/week/doubles.yaml --at 110 --format sarif --strict
+expect_status 1
+grep -q '"level": "error"' "$work/.out" || fail 'SARIF'
+
+it 'only warnings can be allowed'
+run check doubles.yaml --allow bar-length
+expect_status 2
+expect_err_has '--allow takes codes of warnings, separated by commas: sticking-open, too-fast, '
+printf 'allow: [bar-length]\n' >course/week/course.yaml
+run check course/week/course.yaml
+expect_status 1
+expect_err_has "course.yaml:1:9: error: 'allow' cannot be 'bar-length' [bad-value]"
 finish
