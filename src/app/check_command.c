@@ -93,8 +93,10 @@ static void check_file(struct check *check, const char *path)
 {
     if (check->options->verbose)
         say("checking '%s'", path);
-    if (is_course_file(path))
-        check_course(check, input_course(check->inputs, path));
+    const char *named =
+        check->options->name && strcmp(path, "-") == 0 ? check->options->name : path;
+    if (is_course_file(named))
+        check_course(check, input_course(check->inputs, named));
     else
         check_lesson(check, path);
 }
@@ -125,6 +127,7 @@ enum status check_command(const struct options *options)
     }
     struct check check = {options, inputs_new(),
                           report_new(options_report(options, options->verbose)), STATUS_GOOD};
+    inputs_name_standard(check.inputs, options->name);
     for (size_t i = 0; i < options->operand_count; i++) {
         const char *path = options->operands[i];
         if (path_is_folder(path))

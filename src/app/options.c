@@ -70,6 +70,8 @@ static const struct command_row commands[] = {
                            "    ratamark rudiments\n"
                            "    ratamark rudiments 'flam tap'\n",
                            0},
+    [COMMAND_HELP] = {"help", "[COMMAND]", "show help for the program or a command", 0, 1,
+                      "    ratamark help sound\n", 0},
 };
 enum { COMMAND_COUNT = sizeof commands / sizeof *commands };
 
@@ -92,9 +94,10 @@ enum {
     FOR_SOUND = 1 << COMMAND_SOUND,
     FOR_STICK = 1 << COMMAND_STICK,
     FOR_RUDIMENTS = 1 << COMMAND_RUDIMENTS,
+    FOR_HELP = 1 << COMMAND_HELP,
     FOR_LESSONS = FOR_CHECK | FOR_ENGRAVE | FOR_COURSE | FOR_GRID | FOR_SOUND | FOR_STICK,
     FOR_SHEETS = FOR_ENGRAVE | FOR_COURSE,
-    FOR_ALL = FOR_LESSONS | FOR_RUDIMENTS
+    FOR_ALL = FOR_LESSONS | FOR_RUDIMENTS | FOR_HELP
 };
 
 struct option_row {
@@ -187,6 +190,8 @@ static const struct option_row option_table[] = {
      .least = 1, .most = 999},
     {0, "plan", VALUE_NONE, NULL, FIELD(plan), FOR_CHECK,
      .summary = "draw the drums the lesson uses, from above"},
+    {0, "name", VALUE_TEXT, "FILE", FIELD(name), FOR_CHECK,
+     .summary = "treat standard input as this file, in messages and to find its course"},
     {0, "strict", VALUE_NONE, NULL, FIELD(strict), FOR_CHECK, .summary = "warnings are errors"},
     {0, "allow", VALUE_WARNINGS, "CODE,...", FIELD(allowed), FOR_CHECK,
      .summary = "warnings with these codes are only notes"},
@@ -202,7 +207,7 @@ static const struct option_row option_table[] = {
     {0, "verbose", VALUE_NONE, NULL, FIELD(verbose), FOR_ALL,
      .summary = "show notes, each file read and written, and the time of each stage"},
     {'h', "help", VALUE_NONE, NULL, FIELD(help), FOR_ALL, .summary = "show this help"},
-    {0, "version", VALUE_NONE, NULL, FIELD(version), FOR_ALL, .summary = "show the version"},
+    {'V', "version", VALUE_NONE, NULL, FIELD(version), FOR_ALL, .summary = "show the version"},
 };
 enum { OPTION_COUNT = sizeof option_table / sizeof *option_table };
 
@@ -409,6 +414,33 @@ static const struct option_row *find_option(const char *word, size_t length, cha
     return NULL;
 }
 
+static bool is_option_of(const struct option_row *row, enum command command)
+{
+    return !command || row->commands >> command & 1;
+}
+
+/* By its word, or by a beginning of it that no other option of the command has. NULL if there is
+   none, with a problem if there are several. */
+static const struct option_row *find_word(struct parser *parser, const char *word, size_t length)
+{
+    const struct option_row *found = find_option(word, length, 0);
+    struct buffer several = {0};
+    size_t count = 0;
+    for (size_t i = 0; i < OPTION_COUNT && !found && length; i++) {
+        const struct option_row *row = &option_table[i];
+        if (strncmp(row->word, word, length) != 0 || !is_option_of(row, parser->options->command))
+            continue;
+        buffer_format(&several, "%s--%s", count++ ? " or " : "", row->word);
+    }
+    if (count > 1)
+        buffer_format(parser->problem, "option '--%.*s' could be %s", (int)length, word,
+                      buffer_text(&several));
+    else if (count == 1)
+        found = find_option(buffer_text(&several) + 2, several.length - 2, 0);
+    buffer_release(&several);
+    return found;
+}
+
 static bool take_option(struct parser *parser, const struct option_row *row, const char *value)
 {
     if (row->kind == VALUE_NONE && value) {
@@ -436,7 +468,9 @@ static bool take_option(struct parser *parser, const struct option_row *row, con
 static bool parse_word(struct parser *parser, const char *given)
 {
     size_t length = strcspn(given, "=");
-    const struct option_row *row = find_option(given + 2, length - 2, 0);
+    const struct option_row *row = find_word(parser, given + 2, length - 2);
+    if (!row && parser->problem->length)
+        return false;
     if (!row)
         return option_unknown(parser, given);
     return take_option(parser, row, given[length] ? given + length + 1 : NULL);
@@ -473,17 +507,36 @@ static bool take_command(struct parser *parser, const char *word)
     return false;
 }
 
+/* `help COMMAND` is COMMAND --help. */
+static bool take_help(struct parser *parser)
+{
+    struct options *options = parser->options;
+    if (options->command != COMMAND_HELP || options->help || options->version)
+        return true;
+    options->help = true;
+    options->command = COMMAND_NONE;
+    return !options->operand_count || take_command(parser, options->operands[0]);
+}
+
 static bool options_fit_command(const struct parser *parser)
 {
     enum command command = parser->options->command;
     for (size_t i = 0; i < parser->seen_count; i++) {
-        if (command && !(parser->seen[i]->commands & (1U << command))) {
+        if (!is_option_of(parser->seen[i], command)) {
             buffer_format(parser->problem, "'%s' has no option --%s", command_word(command),
                           parser->seen[i]->word);
             return false;
         }
     }
     return true;
+}
+
+static bool has_operand(const struct options *options, const char *operand)
+{
+    for (size_t i = 0; i < options->operand_count; i++)
+        if (strcmp(options->operands[i], operand) == 0)
+            return true;
+    return false;
 }
 
 static bool operands_fit_command(const struct options *options, struct buffer *problem)
@@ -493,6 +546,8 @@ static bool operands_fit_command(const struct options *options, struct buffer *p
         return true;
     if (!options->command)
         buffer_add_text(problem, "no command given");
+    else if (options->name && !has_operand(options, "-"))
+        buffer_add_text(problem, "--name is the name of standard input; give '-' as a file, too");
     else if (options->explain && options->operand_count)
         buffer_add_text(problem, "--explain takes no files");
     else if (!options->explain && options->operand_count < row->least)
@@ -527,7 +582,8 @@ bool options_parse(int argc, char **argv, struct options *options, struct buffer
     while (parser.next < argc)
         if (!parse_argument(&parser, argv[parser.next++]))
             return false;
-    return options_fit_command(&parser) && operands_fit_command(options, problem);
+    return options_fit_command(&parser) && operands_fit_command(options, problem) &&
+           take_help(&parser);
 }
 
 void options_release(struct options *options)
@@ -574,7 +630,7 @@ static void help_program(struct buffer *out)
     buffer_add_text(
         out, "\n    ratamark check lesson.yaml     find errors and show where they are\n"
              "    ratamark engrave lesson.yaml   print the sheet: lesson.pdf\n"
-             "\nRun 'ratamark COMMAND --help' for a command's options. The manual pages are\n"
+             "\nRun 'ratamark help COMMAND' for a command's options. The manual pages are\n"
              "ratamark(1), ratamark-lesson(5) for the lesson file, and ratamark-phrases(7).\n");
 }
 
@@ -588,7 +644,7 @@ void options_help(enum command command, struct buffer *out)
     buffer_format(out, "usage: ratamark %s [OPTION...] %s\n%c%s.\n\nOptions:\n", row->word,
                   row->operands, toupper((unsigned char)row->summary[0]), row->summary + 1);
     for (size_t i = 0; i < OPTION_COUNT; i++)
-        if (option_table[i].commands & (1U << command))
+        if (is_option_of(&option_table[i], command))
             help_option(&option_table[i], out);
     if (row->formats) {
         buffer_add_text(out, "\nFormats: ");

@@ -27,7 +27,8 @@ enum command {
     COMMAND_GRID,
     COMMAND_SOUND,
     COMMAND_STICK,
-    COMMAND_RUDIMENTS
+    COMMAND_RUDIMENTS,
+    COMMAND_HELP /* becomes `help` with the command that it asks about */
 };
 
 enum dump { DUMP_NONE, DUMP_LAYOUT };
@@ -62,6 +63,7 @@ struct options {
     uint32_t at;            /* beats a minute, 0: not given */
     const char *level;      /* NULL: not given */
     bool plan;              /* draw the kit */
+    const char *name;       /* of standard input; NULL: not given */
     bool strict;            /* warnings are errors */
     uint64_t allowed;       /* bits of the codes whose warnings are notes */
     int style;              /* enum stick_style */

@@ -13,6 +13,7 @@
 
 struct inputs {
     struct input *courses;
+    const char *standard; /* the name of standard input; NULL: none was given */
 };
 
 struct inputs *inputs_new(void)
@@ -20,6 +21,11 @@ struct inputs *inputs_new(void)
     struct inputs *inputs = memory_alloc(sizeof *inputs);
     *inputs = (struct inputs){0};
     return inputs;
+}
+
+void inputs_name_standard(struct inputs *inputs, const char *name)
+{
+    inputs->standard = name;
 }
 
 void inputs_free(struct inputs *inputs)
@@ -72,6 +78,15 @@ static void take_bytes(struct input *input, bool was_read, struct buffer *bytes)
     }
 }
 
+/* Standard input under the name that it was given, or under its own. */
+static struct input *read_standard(const struct inputs *inputs)
+{
+    struct input *input = new_input(inputs->standard ? inputs->standard : "-");
+    struct buffer bytes = {0};
+    take_bytes(input, file_read("-", LESSON_BYTES_MAX, &bytes), &bytes);
+    return input;
+}
+
 struct input *input_read_plain(const char *path)
 {
     struct input *input = new_input(path);
@@ -107,7 +122,8 @@ struct input *input_course(struct inputs *inputs, const char *path)
         if (strcmp(known->source.name, path) == 0)
             return known;
     }
-    struct input *course = input_read_plain(path);
+    bool standard = inputs->standard && strcmp(path, inputs->standard) == 0;
+    struct input *course = standard ? read_standard(inputs) : input_read_plain(path);
     course->course = course_above(inputs, path);
     if (course->source.bytes) {
         const struct course_context *above = course->course ? course->course->context : NULL;
@@ -217,10 +233,16 @@ struct input *input_course_above(struct inputs *inputs, const char *lesson, int 
 
 struct input *input_open(struct inputs *inputs, const char *path)
 {
+    int levels;
+    if (strcmp(path, "-") == 0) {
+        struct input *standard = read_standard(inputs);
+        standard->course =
+            input_course_above(inputs, inputs->standard ? inputs->standard : path, &levels);
+        return standard;
+    }
     struct input *lesson = new_input(path);
     struct buffer bytes = {0};
     take_bytes(lesson, file_read(path, LESSON_BYTES_MAX, &bytes), &bytes);
-    int levels;
     lesson->course = input_course_above(inputs, path, &levels);
     return lesson;
 }

@@ -43,6 +43,10 @@ struct inputs;
 struct inputs *inputs_new(void);
 void inputs_free(struct inputs *inputs);
 
+/* Treats standard input as the file of this name, in messages and to find its course files. The
+   name must outlive the inputs. */
+void inputs_name_standard(struct inputs *inputs, const char *name);
+
 /* Reads a lesson and its course files. Never NULL. Path "-" is standard input. */
 struct input *input_open(struct inputs *inputs, const char *path);
 /* Reads one plain file, without a course. Never NULL. */

@@ -53,9 +53,78 @@ for command in vary init schema completion; do
 done
 
 it 'unknown options get the nearest name'
-run check --forma json good.yaml
+run check --fromat json good.yaml
 expect_status 2
-expect_err_has "unknown option '--forma'; did you mean '--format'?"
+expect_err_has "unknown option '--fromat'; did you mean '--format'?"
+
+it 'a beginning of an option is enough where the command has no other'
+run check --form json good.yaml
+expect_status 0
+expect_out_has '"format": 1'
+run check --for=json good.yaml
+expect_out_has '"format": 1'
+run check --ver good.yaml
+expect_status 2
+expect_err_has "option '--ver' could be --verbose or --version"
+run engrave good.yaml --out beginning.svg
+expect_status 0
+expect_file beginning.svg
+run check --dp 300 good.yaml
+expect_status 2
+expect_err_has "unknown option '--dp'"
+
+it 'a whole word is no beginning'
+run sound --step 5 --ladder good.yaml -o step.mid
+expect_status 0
+
+it 'help is a command, too'
+run help
+expect_status 0
+cp "$work/.out" help.program
+run --help
+expect_same "$work/.out" help.program
+for command in check engrave course grid sound stick rudiments; do
+    run help $command
+    expect_status 0
+    cp "$work/.out" help.command
+    run $command --help
+    expect_same "$work/.out" help.command
+done
+run help engarve
+expect_status 2
+expect_err_has "unknown command 'engarve'; did you mean 'engrave'?"
+run help check engrave
+expect_status 2
+
+it '-V is --version'
+run --version
+cp "$work/.out" version
+run -V
+expect_status 0
+expect_same "$work/.out" version
+
+it 'an editor names the file whose text it gives'
+mkdir -p pier/week
+printf 'kit: {voices: {bell: {like: cowbell}}}\n' >pier/course.yaml
+printf 'exercises:\n  - {subdivision: quarters, sticking: R, voices: bell}\n' >unsaved
+run check - <unsaved
+expect_status 1
+expect_err_has '<stdin>:2:50: error:'
+run check - --name pier/week/new.yaml <unsaved
+expect_status 0
+expect_err_has '2 files checked: 0 errors'
+sed 's/R,/Q,/' unsaved >unsaved.wrong
+run check - --name pier/week/new.yaml <unsaved.wrong
+expect_status 1
+expect_err_has 'pier/week/new.yaml:2:39: error:'
+expect_err_has "sticking: Q"
+echo 'tempoo: 60' >unsaved.course
+run check - --name pier/course.yaml <unsaved.course
+expect_status 1
+expect_err_has 'pier/course.yaml:1:1: error:'
+run check good.yaml --name pier/week/new.yaml
+expect_status 2
+expect_err_has "--name is the name of standard input; give '-' as a file, too"
 
 it 'options of another command are refused'
 run check --dpi 300 good.yaml
