@@ -94,7 +94,7 @@ static bool is_second_lead(const struct score_exercise *exercise)
 static bool has_open(const struct hand_row *row)
 {
     for (size_t i = 0; i < row->count; i++)
-        if (!row->events[i].note->letter)
+        if (!row->events[i].note->letter && !(row->events[i].note->proposed & NOTE_KEYED))
             return true;
     return false;
 }

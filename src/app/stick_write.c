@@ -218,7 +218,7 @@ bool stick_writer_add(struct stick_writer *writer, const struct score_exercise *
 {
     bool inserted = false;
     for (size_t i = 0; i < row->count; i++)
-        if (!row->events[i].note->letter &&
+        if (!row->events[i].note->letter && !(row->events[i].note->proposed & NOTE_KEYED) &&
             !add_event(writer, exercise, row, &row->events[i], &inserted, problem))
             return false;
     return true;

@@ -19,8 +19,7 @@ static int slot_by_number(const struct span *span, const char *spoken)
     return number >= 1 && number <= span->division.slots ? (int)number - 1 : -1;
 }
 
-/* The slot of the span that is called so; -1 where none is. */
-static int find_slot(const struct span *span, const char *spoken)
+int span_find_slot(const struct span *span, const char *spoken)
 {
     if (!span)
         return -1;
@@ -58,7 +57,7 @@ static enum address_outcome find_elsewhere(struct frames *frames, const struct c
         return ADDRESS_UNKNOWN;
     for (int i = 0; i < SUBDIVISION_COUNT; i++) {
         const struct span *span = frame_divide(frames, bar->frame, beat, (enum subdivision)i);
-        int slot = span && span->division.span == 1 ? find_slot(span, spoken) : -1;
+        int slot = span && span->division.span == 1 ? span_find_slot(span, spoken) : -1;
         if (slot < 0)
             continue;
         if (found && !fraction_equal(*onset, span->onsets[slot]))
@@ -87,7 +86,7 @@ static enum address_outcome find_position(struct frames *frames, const struct co
     if (beat >= bar->frame->beat_count)
         return ADDRESS_NO_BEAT;
     const struct span *span = bar->spans[beat];
-    int slot = span && span->beat == beat ? find_slot(span, spoken) : -1;
+    int slot = span && span->beat == beat ? span_find_slot(span, spoken) : -1;
     if (slot >= 0) {
         position_of_slot(bar, span, slot, out);
         return ADDRESS_FOUND;
@@ -95,7 +94,7 @@ static enum address_outcome find_position(struct frames *frames, const struct co
     struct fraction onset = bar->frame->beats[beat].start;
     if (spoken[0] != '\0') {
         span = otherwise_span(frames, bar, beat);
-        slot = span && span->beat == beat ? find_slot(span, spoken) : -1;
+        slot = span && span->beat == beat ? span_find_slot(span, spoken) : -1;
         enum address_outcome outcome =
             slot < 0 ? find_elsewhere(frames, bar, beat, spoken, &onset) : ADDRESS_FOUND;
         if (outcome != ADDRESS_FOUND)

@@ -31,6 +31,9 @@ struct resolved {
     size_t count;
 };
 
+/* The slot of the span that an address calls so ("", "e", "/3"); -1 if there is none. */
+int span_find_slot(const struct span *span, const char *spoken);
+
 /* Resolves every kind but ADDRESS_EACH_STROKES, which needs strokes and not a grid (found, with no
    position). The bar number in the address is the caller's to heed. The positions stand in
    frames->positions until the next call. */

@@ -81,6 +81,8 @@ const struct address_list *bar_addresses(const struct bar_builder *bar,
 
 static const struct stroke_line *sticking_of(const struct bar_builder *bar, bool *own)
 {
+    if (bar->source->settings->letterless)
+        return NULL;
     *own = bar->source->sticking != NULL;
     return *own ? bar->source->sticking : bar->source->settings->sticking;
 }
@@ -138,6 +140,7 @@ static bool hands_by_rhythm(struct bar_builder *bar, const struct line_source *s
     if (!rhythm_strikes(bar, line, source, &strikes))
         return false;
     strokes_voice_hands(bar, &strikes, true);
+    keyed_strike(bar, line, &strikes);
     strokes_apply_addresses(bar, &strikes);
     rhythm_settle(line, &strikes);
     line_number_tuplets(bar, line);
@@ -151,31 +154,53 @@ static void hands_by_grid(struct bar_builder *bar, const struct line_source *sou
     struct strikes strikes;
     grid_strikes(bar, bar->grid, source, &strikes);
     strokes_voice_hands(bar, &strikes, false);
+    keyed_strike(bar, NULL, &strikes);
     strokes_apply_addresses(bar, &strikes);
     line_from_grid(bar, bar->grid, &strikes, source->state, &bar->out->lines[LINE_HANDS]);
 }
 
 /* ---- the bar ------------------------------------------------------------------------------ */
 
+static void take_grid(struct bar_builder *bar, const struct subdivisions *subdivisions,
+                      const struct subdivisions *otherwise)
+{
+    const struct settings *settings = bar->source->settings;
+    bar->grid = grid_get(&bar->builder->frames, settings->meter, subdivisions, settings->counting);
+    bar->frame = bar->grid->frame;
+    bar->spans = bar->grid->span_of_beat;
+    bar->counted = (struct counted_bar){
+        .frame = bar->frame, .spans = bar->spans, .otherwise = otherwise, .on_grid = true};
+}
+
+/* The grid of the subdivision, or else of what the voices by count name. False if it cannot be
+   used; that has been reported. */
+static bool open_grid(struct bar_builder *bar)
+{
+    const struct settings *settings = bar->source->settings;
+    take_grid(bar, settings->subdivisions, NULL);
+    if (settings->subdivisions || !keyed_has_hands(bar))
+        return bar->grid->usable;
+    const struct subdivisions *found = keyed_subdivisions(bar);
+    if (found)
+        take_grid(bar, found, bar->counted.otherwise);
+    return found && bar->grid->usable;
+}
+
 static bool open_bar(struct bar_builder *bar)
 {
     const struct settings *settings = bar->source->settings;
+    bool usable = true;
     struct builder *builder = bar->builder;
     struct score_bar *out = bar->out;
     if (bar->source->rhythm) {
         bar->frame = frame_get(&builder->frames, settings->meter, settings->counting);
         bar->spans = builder->spans;
         memset(builder->spans, 0, bar->frame->beat_count * sizeof *builder->spans);
+        bar->counted = (struct counted_bar){
+            .frame = bar->frame, .spans = bar->spans, .otherwise = settings->subdivisions};
     } else {
-        bar->grid =
-            grid_get(&builder->frames, settings->meter, settings->subdivisions, settings->counting);
-        bar->frame = bar->grid->frame;
-        bar->spans = bar->grid->span_of_beat;
+        usable = open_grid(bar);
     }
-    bar->counted = (struct counted_bar){.frame = bar->frame,
-                                        .spans = bar->spans,
-                                        .otherwise = bar->grid ? NULL : settings->subdivisions,
-                                        .on_grid = bar->grid != NULL};
     out->meter = settings->meter;
     out->settings = settings;
     out->length = bar->frame->length;
@@ -183,7 +208,7 @@ static bool open_bar(struct bar_builder *bar)
     out->beat_count = bar->frame->beat_count;
     out->at = bar->source->at;
     builder->feet.count = 0;
-    return !bar->grid || bar->grid->usable;
+    return usable;
 }
 
 static void write_beats(struct bar_builder *bar)

@@ -41,14 +41,17 @@ static const struct stroke_line *cycled_sticking(const struct exercise *exercise
     return sticking && sticking->count ? sticking : NULL;
 }
 
+static uint64_t longer_list(const struct address_bars *list, uint64_t longest)
+{
+    return list->by_bar && list->count > longest ? list->count : longest;
+}
+
 static uint64_t longest_list(const struct exercise *exercise)
 {
-    const struct address_bars *lists[] = {&exercise->accents, &exercise->ghosts, &exercise->kick,
-                                          &exercise->hat_foot};
-    uint64_t longest = 1;
-    for (size_t i = 0; i < sizeof lists / sizeof *lists; i++)
-        if (lists[i]->by_bar && lists[i]->count > longest)
-            longest = lists[i]->count;
+    const struct keyed_voices *keyed = exercise->settings.keyed;
+    uint64_t longest = longer_list(&exercise->ghosts, longer_list(&exercise->accents, 1));
+    for (size_t i = 0; keyed && i < keyed->count; i++)
+        longest = longer_list(&keyed->items[i].counts, longest);
     return longest;
 }
 
@@ -294,6 +297,17 @@ static void check_bars_list(struct exercise_builder *exercise, const struct addr
         check_list(exercise, &lists->bars[i], bars, beats);
 }
 
+/* A voice by count may count strokes of the hands, if they have any. */
+static void check_keyed(struct exercise_builder *exercise, const struct address_bars *lists,
+                        uint32_t bars, uint16_t beats)
+{
+    check_bars_list(exercise, lists, bars, beats);
+    for (size_t b = 0; b < lists->count && exercise->hands.stroke == 0; b++)
+        for (size_t i = 0; i < lists->bars[b].count; i++)
+            if (lists->bars[b].items[i].kind == ADDRESS_EACH_STROKES)
+                keyed_report_uncounted(exercise->builder, &lists->bars[b].items[i]);
+}
+
 /* Addresses of the exercise that name bars or beats which no bar has. */
 static void check_addresses(struct exercise_builder *exercise)
 {
@@ -309,8 +323,10 @@ static void check_addresses(struct exercise_builder *exercise)
         return;
     check_bars_list(exercise, &source->accents, bars, beats);
     check_bars_list(exercise, &source->ghosts, bars, beats);
-    check_bars_list(exercise, &source->kick, bars, beats);
-    check_bars_list(exercise, &source->hat_foot, bars, beats);
+    const struct keyed_voices *keyed = source->settings.keyed;
+    for (size_t i = 0; keyed && i < keyed->count; i++) /* general ones are for other meters, too */
+        if (!keyed->items[i].general)
+            check_keyed(exercise, &keyed->items[i].counts, bars, beats);
     for (size_t i = 0; i < source->at_counts.count; i++)
         check_list(exercise, &source->at_counts.entries[i].where, bars, beats);
     for (size_t i = 0; i < source->dynamics.count; i++)

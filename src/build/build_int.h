@@ -5,6 +5,7 @@
  *
  *     slots.c, rhythm.c   which slots or written notes are struck, and by which hand
  *     strokes.c           their voices and marks
+ *     keyed.c             voices by count; a bar without a subdivision gets its grid from them
  *     line.c, rhythm.c    note values and rests for the strikes that sound
  *     feet.c              the same for the feet
  *     counts.c            the syllables that are counted, and the dynamics
@@ -41,6 +42,13 @@ struct foot_stroke {
     struct place at;
     int32_t strike; /* the hands' strike whose voice it is; -1: `kick` or `hat-foot` */
     bool dropped;   /* that strike got another voice, or fell silent */
+};
+
+/* A hand's stroke that a voice by count asks for. */
+struct keyed_stroke {
+    struct position where;
+    const struct keyed_voice *voice;
+    const struct address *address;
 };
 
 /* What a line carries over from bar to bar. */
@@ -125,6 +133,7 @@ struct builder {
     VECTOR(struct strike) strike_room;
     VECTOR(int32_t) slot_room;
     VECTOR(struct foot_stroke) feet;
+    VECTOR(struct keyed_stroke) keyed;
     VECTOR(struct position) foot_room;
     struct resolved resolved; /* the last address that is not in `known` */
     struct line_plan plan;
@@ -232,6 +241,38 @@ void strokes_voice_feet(struct bar_builder *bar, struct strikes *strikes, const 
                         bool own);
 /* `at`, accents and ghosts. */
 void strokes_apply_addresses(struct bar_builder *bar, struct strikes *strikes);
+
+/* A voice of the hands is struck by a limb. */
+void note_add_hit(struct bar_builder *bar, struct note *note, voice_id voice, uint8_t limb,
+                  bool ghost);
+/* The foot of a player who stands at the kit's pedals; in a left-handed set-up the other one. */
+uint8_t foot_of_player(const struct bar_builder *bar, enum player player);
+/* Adds marks asked for at this very stroke. An accent and a ghost on one stroke are reported at
+   `at`, once for each key. */
+void strike_mark(struct bar_builder *bar, struct strikes *strikes, uint32_t index, mark_set marks,
+                 struct place at, const void *key);
+/* Grace strokes that a word asks for. */
+void note_take_graces(struct note *note, uint8_t count);
+/* The strike at an onset; -1 where there is none. */
+int32_t find_strike(const struct strikes *strikes, const struct position *position);
+/* The hi-hat voice with a mark's sign, for any of the hi-hats; other voices stay as they are. */
+voice_id hat_for(voice_id voice, mark_set marks);
+
+/* ---- keyed.c: voices by count --------------------------------------------------------------- */
+
+/* Whether the bar has voices of the hands by count. */
+bool keyed_has_hands(const struct bar_builder *bar);
+/* A foot's voice that has counts in this bar; NULL if there is none. */
+const struct keyed_voice *keyed_foot(const struct bar_builder *bar);
+/* `each N strokes` where the hands have no strokes. */
+void keyed_report_uncounted(struct builder *builder, const struct address *address);
+/* For a bar without subdivision: beat by beat the coarsest that holds what the counts name. The
+   bar's grid is the undivided one; its counts are looked up there from now on if the grid does not
+   say them. NULL, and reported, if a beat has none. */
+const struct subdivisions *keyed_subdivisions(struct bar_builder *bar);
+/* Adds the strokes of the hands to those of the bar, and notes those of the feet. `line`: the
+   leaves of a rhythm; NULL on a grid. */
+void keyed_strike(struct bar_builder *bar, struct score_line *line, struct strikes *strikes);
 
 /* ---- addresses of a bar -------------------------------------------------------------------- */
 

@@ -16,34 +16,19 @@
 
 /* ---- a line of their own ------------------------------------------------------------------ */
 
-static bool asks_for_feet(const struct address_bars *own, const struct address_bars *inherited)
-{
-    return own->count || inherited->count;
-}
-
 /* `feet` already says everything that the feet do: nothing else may. */
 static bool report_two_ways(struct bar_builder *bar, const struct feet *feet)
 {
-    const struct exercise *exercise = bar->exercise->exercise;
-    const struct lesson_bar *source = bar->source;
-    bool kick = asks_for_feet(&source->kick, &exercise->kick);
-    bool hat = asks_for_feet(&source->hat_foot, &exercise->hat_foot);
-    bool hands = bar->builder->feet.count > 0;
-    if (!kick && !hat && !hands)
+    const struct keyed_voice *keyed = keyed_foot(bar);
+    if (!keyed && bar->builder->feet.count == 0)
         return false;
     if (!builder_report_once(bar->builder, feet))
         return true;
     diag_add(bar->builder->diags, DIAG_CONFLICT, feet->at,
-             "`feet` and `%s` both say what the feet play",
-             kick  ? "kick"
-             : hat ? "hat-foot"
-                   : "voices");
-    diag_expected(bar->builder->diags, "either `feet`, or `kick` and `hat-foot`");
-    const struct address_bars *other =
-        kick ? (source->kick.count ? &source->kick : &exercise->kick)
-             : (source->hat_foot.count ? &source->hat_foot : &exercise->hat_foot);
-    if (other->count)
-        diag_other(bar->builder->diags, other->at, "the other one is here");
+             "`feet` and `%s` both say what the feet play", keyed ? keyed->words : "voices");
+    diag_expected(bar->builder->diags, "either `feet`, or keys such as `kick` and `hat-foot`");
+    if (keyed)
+        diag_other(bar->builder->diags, keyed->counts.at, "the other one is here");
     return true;
 }
 
@@ -85,44 +70,6 @@ static void own_line(struct bar_builder *bar, const struct feet *feet, bool own)
 }
 
 /* ---- by counts ---------------------------------------------------------------------------- */
-
-static void add_foot(struct bar_builder *bar, const struct position *position, struct hit hit,
-                     struct place at)
-{
-    *vector_push(&bar->builder->feet, bar->builder->arena) =
-        (struct foot_stroke){.where = *position, .hit = hit, .at = at, .strike = -1};
-    bar->builder->score->voices_used[hit.voice] = true;
-}
-
-static void gather_list(struct bar_builder *bar, const struct address_list *list, bool shared,
-                        struct hit hit)
-{
-    for (size_t i = 0; list && i < list->count; i++) {
-        const struct address *address = &list->items[i];
-        if (!address_in_bar(bar, address, shared))
-            continue;
-        const struct resolved *resolved = bar_resolve(bar, address, shared);
-        for (size_t p = 0; resolved && resolved->outcome == ADDRESS_FOUND && p < resolved->count;
-             p++)
-            if (!bar->out->pickup ||
-                fraction_compare(resolved->positions[p].onset, bar->out->start) >= 0)
-                add_foot(bar, &resolved->positions[p], hit, address->at);
-    }
-}
-
-static void gather(struct bar_builder *bar)
-{
-    const struct exercise *exercise = bar->exercise->exercise;
-    const struct lesson_bar *source = bar->source;
-    bool left_handed = bar->builder->lesson->kit.left_handed;
-    uint8_t kick_foot = left_handed ? LIMB_LEFT_FOOT : LIMB_RIGHT_FOOT;
-    uint8_t hat_foot = left_handed ? LIMB_RIGHT_FOOT : LIMB_LEFT_FOOT;
-    gather_list(bar, bar_addresses(bar, &source->kick, &exercise->kick),
-                address_shared(&source->kick), (struct hit){VOICE_BASS_DRUM, kick_foot, false});
-    gather_list(bar, bar_addresses(bar, &source->hat_foot, &exercise->hat_foot),
-                address_shared(&source->hat_foot),
-                (struct hit){VOICE_HI_HAT_FOOT, hat_foot, false});
-}
 
 static int compare_strokes(const void *a, const void *b)
 {
@@ -386,7 +333,6 @@ void feet_build(struct bar_builder *bar)
             own_line(bar, feet, own != NULL);
         return;
     }
-    gather(bar);
     vector_sort(&bar->builder->feet, compare_strokes);
     if (bar->builder->feet.count)
         by_counts(bar);

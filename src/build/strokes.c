@@ -20,8 +20,8 @@
 
 /* ---- hits --------------------------------------------------------------------------------- */
 
-static void add_hit(struct bar_builder *bar, struct note *note, voice_id voice, uint8_t limb,
-                    bool ghost)
+void note_add_hit(struct bar_builder *bar, struct note *note, voice_id voice, uint8_t limb,
+                  bool ghost)
 {
     if (note->hit_count == NOTE_HITS_MAX)
         return;
@@ -35,10 +35,9 @@ static enum player player_of(const struct bar_builder *bar, voice_id voice)
     return bar->builder->lesson->kit.voices[voice].player;
 }
 
-/* The foot that plays a voice; in a left-handed set-up the other one. */
-static uint8_t foot_of(const struct bar_builder *bar, voice_id voice)
+uint8_t foot_of_player(const struct bar_builder *bar, enum player player)
 {
-    bool right = player_of(bar, voice) == PLAYER_RIGHT_FOOT;
+    bool right = player == PLAYER_RIGHT_FOOT;
     return right != bar->builder->lesson->kit.left_handed ? LIMB_RIGHT_FOOT : LIMB_LEFT_FOOT;
 }
 
@@ -56,7 +55,8 @@ static void add_foot(struct bar_builder *bar, const struct strikes *strikes, uin
     const struct strike *strike = &strikes->items[index];
     *vector_push(&bar->builder->feet, bar->builder->arena) = (struct foot_stroke){
         .where = {.onset = strike->onset, .slot = strikes->on_grid ? strike->slot : -1},
-        .hit = {voice, foot_of(bar, voice), (voicing->marks & MARK_GHOST) != 0},
+        .hit = {voice, foot_of_player(bar, player_of(bar, voice)),
+                (voicing->marks & MARK_GHOST) != 0},
         .marks = voicing->marks & MARKS_LOUD,
         .at = voicing->at,
         .strike = (int32_t)index};
@@ -89,7 +89,7 @@ static uint8_t limb_of(uint8_t letter, uint32_t n)
 /* Grace strokes that a word asks for: a flam by the other hand, a drag two by the other hand, a
    ruff alternating so that the hands change into the main stroke (PAS rudiments 20, 31; common
    practice). */
-static void take_graces(struct note *note, uint8_t count)
+void note_take_graces(struct note *note, uint8_t count)
 {
     uint8_t other = note->letter == 'L' ? 0 : 1;
     note->grace_count = count;
@@ -101,12 +101,12 @@ static void take_graces(struct note *note, uint8_t count)
     }
 }
 
-/* Loud marks and ghosts are not for this: mark() weighs them. */
+/* Loud marks and ghosts are not for this: strike_mark() weighs them. */
 static void take_marks(struct note *note, const struct voicing *voicing)
 {
     note->marks = marks_over(marks_without(voicing->marks, MARKS_LOUD | MARK_GHOST), note->marks);
     if (voicing->graces)
-        take_graces(note, voicing->graces);
+        note_take_graces(note, voicing->graces);
 }
 
 /* `play` is farther than what the sticking says. */
@@ -114,7 +114,7 @@ static void take_habit(struct note *note, const struct voicing *voicing)
 {
     note->marks = marks_over(note->marks, marks_without(voicing->marks, MARK_GHOST));
     if (voicing->graces)
-        take_graces(note, voicing->graces);
+        note_take_graces(note, voicing->graces);
 }
 
 /* Gives the hands their voices and the feet theirs. Returns how many voices the hands have. */
@@ -129,10 +129,10 @@ static uint32_t take_voices(struct bar_builder *bar, struct strikes *strikes, ui
         if (player_of(bar, voice) != PLAYER_HANDS)
             add_foot(bar, strikes, index, voice, voicing);
         else
-            add_hit(bar, note, voice, limb_of(note->letter, hands++), ghost);
+            note_add_hit(bar, note, voice, limb_of(note->letter, hands++), ghost);
     }
     if (hands == 1 && note->letter == 'B')
-        add_hit(bar, note, note->hits[0].voice, LIMB_LEFT_HAND, ghost);
+        note_add_hit(bar, note, note->hits[0].voice, LIMB_LEFT_HAND, ghost);
     return hands;
 }
 
@@ -162,9 +162,9 @@ static void fall_to_feet(struct bar_builder *bar, struct strikes *strikes, uint3
 static void default_hits(struct bar_builder *bar, struct note *note)
 {
     bool ghost = (note->marks & MARK_GHOST) != 0;
-    add_hit(bar, note, VOICE_SNARE, limb_of(note->letter, 0), ghost);
+    note_add_hit(bar, note, VOICE_SNARE, limb_of(note->letter, 0), ghost);
     if (note->letter == 'B')
-        add_hit(bar, note, VOICE_SNARE, LIMB_LEFT_HAND, ghost);
+        note_add_hit(bar, note, VOICE_SNARE, LIMB_LEFT_HAND, ghost);
 }
 
 /* ---- play --------------------------------------------------------------------------------- */
@@ -188,12 +188,12 @@ static void play_hit(struct bar_builder *bar, struct strikes *strikes, uint32_t 
         if (player_of(bar, voicing->voices[i]) != PLAYER_HANDS) {
             add_foot(bar, strikes, index, voicing->voices[i], voicing);
         } else {
-            add_hit(bar, note, voicing->voices[i], limb, ghost);
+            note_add_hit(bar, note, voicing->voices[i], limb, ghost);
             hits++;
         }
     }
     if (hits == 0 && (!voicing || voicing->voice_count == 0))
-        add_hit(bar, note, VOICE_SNARE, limb, ghost);
+        note_add_hit(bar, note, VOICE_SNARE, limb, ghost);
     if (voicing)
         take_habit(note, voicing);
 }
@@ -274,7 +274,7 @@ static void report_marks(struct bar_builder *bar, struct place at, const void *k
 
 /* Adds marks that were asked for at this very stroke to those already asked for. Marks of `play`
    give way. */
-static void mark(struct bar_builder *bar, struct strikes *strikes, uint32_t index, mark_set marks,
+void strike_mark(struct bar_builder *bar, struct strikes *strikes, uint32_t index, mark_set marks,
                  struct place at, const void *key)
 {
     struct note *note = &strikes->notes[index];
@@ -309,7 +309,8 @@ static void voice_by_word(struct bar_builder *bar, struct strikes *strikes, uint
     if (strikes->items[index].asked & MARK_GHOST)
         ghost_all(note);
     take_marks(note, voicing);
-    mark(bar, strikes, index, voicing->marks & (MARKS_LOUD | MARK_GHOST), voicing->at, voicing);
+    strike_mark(bar, strikes, index, voicing->marks & (MARKS_LOUD | MARK_GHOST), voicing->at,
+                voicing);
 }
 
 static bool voices_fit(struct bar_builder *bar, const struct voicing_line *voices,
@@ -441,8 +442,7 @@ static void note_ghosts(struct bar_builder *bar, const struct strikes *strikes)
 
 /* ---- hats ---------------------------------------------------------------------------------- */
 
-/* The hi-hat voice with this sign, for any of the hi-hats; other voices stay as they are. */
-static voice_id hat_for(voice_id voice, mark_set marks)
+voice_id hat_for(voice_id voice, mark_set marks)
 {
     if (voice < VOICE_HI_HAT || voice > VOICE_CLOSED_HI_HAT)
         return voice;
@@ -494,9 +494,9 @@ static void step(struct bar_builder *bar, struct note *note, const struct play *
         take_habit(note, voicing);
     }
     if (!voicing || voicing->voice_count == 0)
-        add_hit(bar, note, usual, limb, ghost);
+        note_add_hit(bar, note, usual, limb, ghost);
     for (size_t i = 0; voicing && i < voicing->voice_count; i++)
-        add_hit(bar, note, voicing->voices[i], limb, ghost);
+        note_add_hit(bar, note, voicing->voices[i], limb, ghost);
 }
 
 void strokes_voice_feet(struct bar_builder *bar, struct strikes *strikes, const struct feet *feet,
@@ -520,8 +520,7 @@ void strokes_voice_feet(struct bar_builder *bar, struct strikes *strikes, const 
 
 /* ---- addresses ---------------------------------------------------------------------------- */
 
-/* The strike at an onset; -1 where there is none. */
-static int32_t find_strike(const struct strikes *strikes, const struct position *position)
+int32_t find_strike(const struct strikes *strikes, const struct position *position)
 {
     if (strikes->on_grid)
         return position->slot < 0 ? -1 : strikes->of_slot[position->slot];
@@ -585,7 +584,8 @@ static void change(struct bar_builder *bar, struct strikes *strikes, uint32_t in
             ghost_all(note);
     }
     take_marks(note, voicing);
-    mark(bar, strikes, index, voicing->marks & (MARKS_LOUD | MARK_GHOST), voicing->at, voicing);
+    strike_mark(bar, strikes, index, voicing->marks & (MARKS_LOUD | MARK_GHOST), voicing->at,
+                voicing);
 }
 
 static void grant(struct bar_builder *bar, struct strikes *strikes, uint32_t index,
@@ -594,7 +594,7 @@ static void grant(struct bar_builder *bar, struct strikes *strikes, uint32_t ind
     if (wish->voicing)
         change(bar, strikes, index, wish->voicing);
     else
-        mark(bar, strikes, index, wish->mark, address->at, address);
+        strike_mark(bar, strikes, index, wish->mark, address->at, address);
 }
 
 /* The sounding stroke nearest to an onset; -1 if the bar has none. */

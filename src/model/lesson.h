@@ -178,6 +178,29 @@ struct dynamics {
     struct place at;
 };
 
+/* A voice by count, such as `snare ghost: 1a 2e`. It adds strokes; `at` changes them. */
+struct keyed_voice {
+    struct voicing what; /* one voice, with its marks */
+    uint8_t player;      /* enum player: who plays it */
+    bool general;        /* written for a whole lesson or course */
+    struct address_bars counts;
+    const char *words; /* the key: "snare ghost" */
+    struct place at;   /* of the key */
+};
+
+/* In the order written, each voice with the same marks once. */
+struct keyed_voices {
+    struct keyed_voice *items;
+    size_t count;
+};
+
+/* Keys with the same voice and marks: the nearer one counts. */
+static inline bool keyed_alike(const struct keyed_voice *a, const struct keyed_voice *b)
+{
+    return a->what.voices[0] == b->what.voices[0] && a->what.marks == b->what.marks &&
+           a->what.graces == b->what.graces && a->player == b->player;
+}
+
 /* ---- settings that cascade ---------------------------------------------------------------- */
 
 struct tempo {
@@ -242,6 +265,8 @@ struct settings {
     const struct tempo *tempo;
     const struct subdivisions *subdivisions;
     const struct stroke_line *sticking;
+    bool letterless; /* `sticking: none`: no hands are written, nor proposed on the page */
+    const struct keyed_voices *keyed; /* not those of a bar */
     const struct play *play;
     const struct counting *counting;  /* never NULL: default english */
     const struct show *show;          /* never NULL */
@@ -275,8 +300,9 @@ struct lesson_bar {
     const struct stroke_line *sticking; /* written in this bar; NULL: the exercise's runs on */
     const struct voicing_line *voices;  /* written in this bar; NULL: the exercise's runs on */
     struct at_map at_counts;
-    struct address_bars accents, ghosts, kick, hat_foot;
-    const struct feet *feet; /* NULL: the exercise's */
+    struct address_bars accents, ghosts;
+    const struct keyed_voices *keyed; /* written in this bar; NULL: none */
+    const struct feet *feet;          /* NULL: the exercise's */
     struct dynamics dynamics;
     const struct pulse *pulse; /* NULL: the beat goes on as it is */
     uint16_t plays;            /* `repeat`, 0: not written */
@@ -317,7 +343,7 @@ struct exercise {
     struct settings settings;
     const struct voicing_line *voices;
     struct at_map at_counts;
-    struct address_bars accents, ghosts, kick, hat_foot;
+    struct address_bars accents, ghosts;
     const struct feet *feet;
     struct dynamics dynamics;
     enum bars_kind bars_kind;

@@ -16,8 +16,9 @@
 
 enum { NOTE_HITS_MAX = 4, LEAF_NO_TUPLET = 0xFFFF };
 
-/* In `proposed`: hands are proposed; a hand was asked for (`?`, or `sticking: auto`). */
-enum { NOTE_PROPOSED = 1 << 7, NOTE_ASKED = 1 << 6 };
+/* In `proposed`: hands are proposed; a hand was asked for (`?`, or `sticking: auto`); voices by
+   count are among the hits: no letter is missing in the file, and either hand may have either. */
+enum { NOTE_PROPOSED = 1 << 7, NOTE_ASKED = 1 << 6, NOTE_KEYED = 1 << 5 };
 
 /* One limb on one voice. */
 struct hit {

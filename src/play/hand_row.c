@@ -95,7 +95,7 @@ static bool make_event(struct hand_event *event, struct note *note, bool left_le
         event->voices[event->count++] = hit->voice;
     }
     event->given = limb != LIMB_HAND;
-    if (!event->given && lettered && event->count == 2) {
+    if (!event->given && lettered && event->count == 2 && !(note->proposed & NOTE_KEYED)) {
         event->given = true;
         limb = LIMB_RIGHT_HAND;
     }

@@ -49,6 +49,10 @@ struct reach;
    `slots`: `odd` is found, which natural sticking needs. */
 struct hand_row hands_gather(const struct score_exercise *exercise, int64_t whole, bool lettered,
                              bool slots, struct arena *arena);
+/* Where all strokes are voices by count: gives the leading hand the voice that keeps time (a
+   hi-hat, a ride or a bell with the most strokes), if one hand can play it. */
+void hands_keep_time(struct hand_row *row, const struct score_exercise *exercise,
+                     const struct reach *reach);
 /* Chooses `turned` for each event whose hands are not given. */
 void hands_choose(struct hand_row *row, const struct reach *reach, enum stick_style style);
 /* Sums over a row whose hands are chosen. */

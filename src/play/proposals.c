@@ -12,7 +12,7 @@ void hands_note(const struct hand_row *row)
         struct note *note = event->note;
         if (note->letter)
             continue;
-        note->proposed = (note->proposed & NOTE_ASKED) | NOTE_PROPOSED;
+        note->proposed = (note->proposed & (NOTE_ASKED | NOTE_KEYED)) | NOTE_PROPOSED;
         for (int hit = 0, seen = 0; hit < note->hit_count; hit++)
             if (note->hits[hit].limb == LIMB_HAND && seen < 2 &&
                 hands_limb(row, event, seen++) == LIMB_LEFT_HAND)
@@ -59,7 +59,7 @@ void play_forget_hands(struct score *score)
             struct score_line *line = &score->exercises[e].bars[b].lines[LINE_HANDS];
             for (uint32_t i = 0; i < line->leaf_count; i++)
                 if (line->leaves[i].note)
-                    line->leaves[i].note->proposed &= NOTE_ASKED;
+                    line->leaves[i].note->proposed &= NOTE_ASKED | NOTE_KEYED;
         }
 }
 
@@ -79,6 +79,16 @@ static void settle_graces(struct note *note)
         note->graces = (uint8_t)(~note->graces & ((1u << note->grace_count) - 1u));
 }
 
+/* Voices by count stand in the order of their keys. */
+static void right_first(struct note *note)
+{
+    struct hit first = note->hits[0];
+    if (!(note->proposed & NOTE_KEYED) || first.limb != LIMB_LEFT_HAND || note->hit_count != 2)
+        return;
+    note->hits[0] = note->hits[1];
+    note->hits[1] = first;
+}
+
 static void fill(struct hand_row *row)
 {
     for (size_t i = 0; i < row->count; i++) {
@@ -89,6 +99,7 @@ static void fill(struct hand_row *row)
         for (int hit = 0, seen = 0; hit < note->hit_count; hit++)
             if (note->hits[hit].limb == LIMB_HAND && seen < 2)
                 note->hits[hit].limb = hands_limb(row, &row->events[i], seen++);
+        right_first(note);
         settle_graces(note);
     }
 }
@@ -104,6 +115,7 @@ void play_fill_hands(struct score *score)
             reach_make(&reach, score, limits, score->arena);
         struct hand_row row =
             hands_gather(exercise, timeline_whole(score, exercise), true, false, score->arena);
+        hands_keep_time(&row, exercise, &reach);
         hands_choose(&row, &reach, STICK_EFFORT);
         fill(&row);
     }

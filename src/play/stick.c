@@ -11,6 +11,7 @@ struct hand_row play_choose_hands(struct score *score, const struct score_exerci
     reach_make(&reach, score, limits, score->arena);
     struct hand_row row =
         hands_gather(exercise, timeline_whole(score, exercise), true, true, score->arena);
+    hands_keep_time(&row, exercise, &reach);
     hands_choose(&row, &reach, STICK_ALTERNATE);
     *alternating = hands_sums(&row, &reach);
     hands_choose(&row, &reach, style);

@@ -38,24 +38,31 @@ void read_at(struct reader *reader, const struct entry *entry, void *target)
                         items.count, entry->value->at};
 }
 
-/* A list holds one bar's counts in each item. A bar that was reported keeps its place in it. */
-void read_counts(struct reader *reader, const struct entry *entry, void *target)
+/* `none`, or counts. */
+static bool read_count_text(struct reader *reader, const struct text *text,
+                            struct address_list *list)
 {
-    struct scope *scope = target;
-    struct address_bars *counts = *(struct address_bars **)entry_field(entry, target);
+    *list = (struct address_list){.at = text->at};
+    return strcmp(text->bytes, "none") == 0 || read_address_text(reader, text, list);
+}
+
+/* A list holds one bar's counts in each item. A bar that was reported keeps its place in it. */
+bool read_count_bars(struct reader *reader, const struct entry *entry, bool one_bar,
+                     struct address_bars *counts)
+{
     VECTOR(struct address_list) bars = {0};
     bool by_bar = entry->value->kind == NODE_LIST;
-    if (by_bar && scope->where == IN_BAR) {
+    if (by_bar && one_bar) {
         bad_value(reader, entry,
                   "this bar's counts on one line, such as 1 2& 4; a list, with one entry per bar, "
                   "goes in the exercise");
-        return;
+        return false;
     }
     for (struct entry item = entry_item(entry, NULL); item.value;
          item = entry_item(entry, item.value)) {
         struct address_list *bar = vector_push(&bars, reader->scratch);
         const struct text *text = entry_text(reader, &item, "counts, such as 1 2& 4");
-        if (!text || !read_address_text(reader, text, bar))
+        if (!text || !read_count_text(reader, text, bar))
             *bar = (struct address_list){.at = item.value->at};
     }
     if (bars.count == 0)
@@ -64,6 +71,13 @@ void read_counts(struct reader *reader, const struct entry *entry, void *target)
         *counts = (struct address_bars){
             arena_copy(reader->arena, bars.items, bars.count, sizeof *bars.items),
             (uint32_t)bars.count, by_bar, entry->value->at};
+    return bars.count > 0;
+}
+
+void read_counts(struct reader *reader, const struct entry *entry, void *target)
+{
+    read_count_bars(reader, entry, ((struct scope *)target)->where == IN_BAR,
+                    *(struct address_bars **)entry_field(entry, target));
 }
 
 void read_dynamics(struct reader *reader, const struct entry *entry, void *target)

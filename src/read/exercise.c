@@ -35,7 +35,7 @@ static bool settings_inherited(const struct settings *own, const struct settings
     return own->meter == inherited->meter && own->tempo == inherited->tempo &&
            own->subdivisions == inherited->subdivisions && own->play == inherited->play &&
            own->counting == inherited->counting && own->show == inherited->show &&
-           own->level.text == inherited->level.text &&
+           own->letterless == inherited->letterless && own->level.text == inherited->level.text &&
            own->swing_at.file == inherited->swing_at.file &&
            own->swing_at.line == inherited->swing_at.line &&
            own->swing_at.column == inherited->swing_at.column;
@@ -65,8 +65,7 @@ static void read_bar(struct reader *reader, const struct node *node, const struc
                           .at_counts = &bar->at_counts,
                           .accents = &bar->accents,
                           .ghosts = &bar->ghosts,
-                          .kick = &bar->kick,
-                          .hat_foot = &bar->hat_foot,
+                          .own_keyed = &bar->keyed,
                           .feet = &bar->feet,
                           .dynamics = &bar->dynamics,
                           .pulse = &bar->pulse,
@@ -315,19 +314,20 @@ void read_sequence(struct reader *reader, const struct entry *entry, void *targe
 /* A practice form plays other exercises and has no music of its own. */
 static void check_form(struct reader *reader, const struct node *node)
 {
-    static const char *const own[] = {"bars",     "rhythm", "sticking", "voices",   "at",
-                                      "accents",  "ghosts", "kick",     "hat-foot", "feet",
-                                      "dynamics", "pickup", "endings"};
-    for (const struct node *key = node->first; key; key = key->next->next)
-        for (size_t i = 0; i < sizeof own / sizeof *own; i++) {
-            if (key->kind != NODE_SCALAR || strcmp(key->bytes, own[i]) != 0 ||
-                node_is_empty(key->next))
-                continue;
-            diag_add(reader->diags, DIAG_CONFLICT, key->next->at,
-                     "'%s' cannot be combined with 'sequence'", own[i]);
-            diag_expected(reader->diags,
-                          "either music of its own or a sequence of other exercises");
-        }
+    static const char *const own[] = {"bars",   "rhythm", "sticking", "voices", "at",     "accents",
+                                      "ghosts", "feet",   "dynamics", "pickup", "endings"};
+    for (const struct node *key = node->first; key; key = key->next->next) {
+        if (key->kind != NODE_SCALAR || node_is_empty(key->next))
+            continue;
+        bool music = is_voice_key(reader, key->bytes);
+        for (size_t i = 0; i < sizeof own / sizeof *own && !music; i++)
+            music = strcmp(key->bytes, own[i]) == 0;
+        if (!music)
+            continue;
+        diag_add(reader->diags, DIAG_CONFLICT, key->next->at,
+                 "'%s' cannot be combined with 'sequence'", key->bytes);
+        diag_expected(reader->diags, "either music of its own or a sequence of other exercises");
+    }
 }
 
 /* Without a list of bars, every bar has the rhythm of the exercise. */
@@ -389,8 +389,6 @@ static void read_exercise(struct reader *reader, const struct node *node, struct
         .at_counts = &exercise->at_counts,
         .accents = &exercise->accents,
         .ghosts = &exercise->ghosts,
-        .kick = &exercise->kick,
-        .hat_foot = &exercise->hat_foot,
         .feet = &exercise->feet,
         .dynamics = &exercise->dynamics,
         .plays = &exercise->plays,

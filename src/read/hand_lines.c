@@ -91,10 +91,12 @@ void read_sticking(struct reader *reader, const struct entry *entry, void *targe
     struct scope *scope = target;
     const struct text *text =
         entry_text(reader, entry, "a stroke line such as RLRR LRLL, a pattern or a rudiment");
-    const struct stroke_line *line = text ? resolve_sticking(reader, text) : NULL;
+    bool none = text && scope->where != IN_FEET && strcmp(text->bytes, "none") == 0;
+    const struct stroke_line *line = text && !none ? resolve_sticking(reader, text) : NULL;
     scope->settings->sticking = line;
+    scope->settings->letterless = none;
     scope->own_sticking = line;
-    scope->spoiled |= !line;
+    scope->spoiled |= !line && !none;
 }
 
 void read_patterns(struct reader *reader, const struct entry *entry, void *target)

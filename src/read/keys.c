@@ -16,8 +16,17 @@ static const struct key *find_key(struct reader *reader, const struct key_table 
     }
     if (reader->keys.names.count == 0)
         for (size_t i = 0; i < table->count; i++)
-            names_add(&reader->keys, reader->nodes, table->keys[i].name, (uint32_t)i);
+            if (*table->keys[i].name)
+                names_add(&reader->keys, reader->nodes, table->keys[i].name, (uint32_t)i);
     return names_find(&reader->keys, name->bytes, name->length, &row) ? &table->keys[row] : NULL;
+}
+
+static const struct key *other_row(const struct key_table *table)
+{
+    const struct key *row = table->is_other ? table->keys : NULL;
+    while (row && *row->name)
+        row++;
+    return row;
 }
 
 static const char *level_words(const struct key_table *table, unsigned where)
@@ -57,10 +66,13 @@ static void report_unknown_key(struct reader *reader, const struct key_table *ta
     const char *names[KEYS_MAX];
     size_t count = 0;
     for (size_t i = 0; i < table->count; i++)
-        if (table->keys[i].where & where)
+        if ((table->keys[i].where & where) && *table->keys[i].name)
             names[count++] = table->keys[i].name;
+    bool voices = table->is_other && (other_row(table)->where & where);
     diag_found(diags, name->bytes);
-    diag_nearest(diags, diag_nearest_name(name->bytes, names, count));
+    diag_nearest(diags,
+                 voices ? names_nearest(&reader->voices, reader->arena, name->bytes, names, count)
+                        : diag_nearest_name(name->bytes, names, count));
 }
 
 static void report_misplaced_key(struct reader *reader, const struct key_table *table,
@@ -123,7 +135,11 @@ static void find_entry(struct reader *reader, const struct key_table *table, uns
         return;
     const struct key *key = find_key(reader, table, name);
     if (!key) {
-        report_unknown_key(reader, table, where, name);
+        const struct key *other = other_row(table);
+        if (other && (other->where & where))
+            found->rows |= (uint64_t)1 << (other - table->keys);
+        else
+            report_unknown_key(reader, table, where, name);
         return;
     }
     size_t row = (size_t)(key - table->keys);
@@ -154,6 +170,24 @@ static void report_bare_key(struct reader *reader, const struct key_table *table
         diag_expected(reader->diags, "keys such as '%s: ...'", table->keys[0].name);
 }
 
+/* The map's keys that are in no row, each given to the row "". */
+static void read_others(struct reader *reader, const struct node *map,
+                        const struct key_table *table, unsigned where, void *target)
+{
+    const struct key *row = other_row(table);
+    for (const struct node *name = map->first; name; name = name->next->next) {
+        struct entry entry = {name->bytes, name, name->next, row};
+        if (name->kind != NODE_SCALAR || find_key(reader, table, name))
+            continue;
+        if (!table->is_other(reader, name->bytes))
+            report_unknown_key(reader, table, where, name);
+        else if (node_is_empty(name->next))
+            report_no_value(reader, name);
+        else if (name->next->kind != NODE_UNUSABLE)
+            row->read(reader, &entry, target);
+    }
+}
+
 bool read_keys(struct reader *reader, const struct node *map, const struct key_table *table,
                unsigned where, void *target)
 {
@@ -171,7 +205,9 @@ bool read_keys(struct reader *reader, const struct node *map, const struct key_t
         find_entry(reader, table, where, name, &found);
     for (uint64_t rows = found.rows; rows; rows &= rows - 1) {
         int row = __builtin_ctzll(rows);
-        if (found.entries[row].value->kind != NODE_UNUSABLE)
+        if (!*table->keys[row].name)
+            read_others(reader, map, table, where, target);
+        else if (found.entries[row].value->kind != NODE_UNUSABLE)
             table->keys[row].read(reader, &found.entries[row], target);
     }
     return true;

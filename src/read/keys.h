@@ -41,6 +41,9 @@ struct key_table {
         const char *words; /* "an exercise" */
     } * levels;
     size_t level_count;
+    /* Whether a key that is in no row belongs to the row "", which reads such keys one by one;
+       NULL: there is no such row. */
+    bool (*is_other)(struct reader *reader, const char *name);
 };
 
 #define KEY(name, where, read)                                                                     \

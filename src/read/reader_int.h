@@ -69,5 +69,7 @@ bool looks_like_strokes(const char *text, size_t length);
 
 /* Adds what a word such as `accent` or `flam` asks for. False if the word is not one of those. */
 bool voicing_add_word(const char *word, size_t length, struct voicing *voicing);
+/* The word of that kind nearest to a wrong one; NULL if none is near. */
+const char *voicing_nearest_word(const char *word);
 
 #endif

@@ -42,8 +42,9 @@ static const struct key all_keys[] = {
     KEY("at", IN_MUSIC, read_at),
     COUNTS_KEY("accents", accents),
     COUNTS_KEY("ghosts", ghosts),
-    COUNTS_KEY("kick", kick),
-    COUNTS_KEY("hat-foot", hat_foot),
+    KEY("kick", IN_ALL, read_voice_key),
+    KEY("hat-foot", IN_ALL, read_voice_key),
+    KEY("", IN_ALL, read_voice_key), /* any voice of the kit, perhaps with marks */
     KEY("feet", IN_MUSIC, read_feet),
     KEY("dynamics", IN_MUSIC, read_dynamics),
     KEY("pulse", IN_BAR, read_pulse),
@@ -64,7 +65,13 @@ static const struct level_name all_levels[] = {
     {IN_LESSON, "a lesson"}, {IN_EXERCISE, "an exercise"}, {IN_BAR, "a bar"},
     {IN_FEET, "'feet'"},     {IN_COURSE, "a course file"},
 };
-const struct key_table all_table = KEY_TABLE(all_keys, all_levels);
+const struct key_table all_table = {
+    .keys = all_keys,
+    .count = sizeof all_keys / sizeof *all_keys,
+    .levels = all_levels,
+    .level_count = sizeof all_levels / sizeof *all_levels,
+    .is_other = is_voice_key,
+};
 _Static_assert(sizeof all_keys / sizeof *all_keys <= KEYS_MAX, "read_keys() has room for them");
 
 bool read_scope(struct reader *reader, const struct node *map, struct scope *scope)

@@ -30,7 +30,10 @@ struct scope {
     const struct rhythm_line **rhythm;
     const struct voicing_line **voices;
     struct at_map *at_counts;
-    struct address_bars *accents, *ghosts, *kick, *hat_foot;
+    struct address_bars *accents, *ghosts;
+    VECTOR(struct keyed_voice) keyed;       /* voices by count written at this level */
+    const struct keyed_voices *keyed_above; /* of the levels above, once this one has its own */
+    const struct keyed_voices **own_keyed;  /* of a bar: where they go; NULL: into the settings */
     const struct feet **feet;
     struct dynamics *dynamics;
     const struct pulse **pulse;
@@ -74,8 +77,14 @@ read_entry read_time, read_tempo, read_subdivision, read_counting, read_swing, r
     read_setting, read_show, read_page;
 read_entry read_level, read_levels, read_kit, read_sticking, read_patterns, read_play;
 read_entry read_rhythm_key, read_voices_key, read_at, read_counts, read_feet, read_dynamics,
-    read_pulse, read_repeat;
+    read_voice_key, read_pulse, read_repeat;
 read_entry read_bars, read_pickup, read_endings, read_sequence, read_exercises;
+
+/* Whether a key that no table has is a voice, perhaps with marks. */
+bool is_voice_key(struct reader *reader, const char *name);
+/* Reads counts, or for more than one bar a list of them. False after a reported error. */
+bool read_count_bars(struct reader *reader, const struct entry *entry, bool one_bar,
+                     struct address_bars *counts);
 
 /* A kit of the built-in voices, or of those inherited; the reader knows their names from here on.
    It lives in the lesson's arena. */

@@ -35,6 +35,22 @@ bool voicing_add_word(const char *word, size_t length, struct voicing *voicing)
     return false;
 }
 
+/* All such words. */
+static size_t change_words(const char *words[CHANGE_COUNT])
+{
+    size_t count = 0;
+    for (size_t i = 0; i < CHANGE_COUNT; i++)
+        if (*changes[i].word)
+            words[count++] = changes[i].word;
+    return count;
+}
+
+const char *voicing_nearest_word(const char *word)
+{
+    const char *words[CHANGE_COUNT];
+    return diag_nearest_name(word, words, change_words(words));
+}
+
 static void complain(struct scanner *words, size_t offset, size_t length, const char *message,
                      const char *expected)
 {
@@ -54,10 +70,7 @@ bool find_voice(struct reader *reader, const char *name, size_t length, struct p
     if (!wrong)
         return false;
     const char *marks[CHANGE_COUNT];
-    size_t mark_count = 0;
-    for (size_t i = 0; i < CHANGE_COUNT; i++)
-        if (*changes[i].word)
-            marks[mark_count++] = changes[i].word;
+    size_t mark_count = change_words(marks);
     diag_expected(reader->diags, "a voice, such as 'snare', or a short name of the kit");
     diag_nearest(reader->diags,
                  names_nearest(&reader->voices, reader->arena, wrong, marks, mark_count));

@@ -48,6 +48,11 @@ bool is_known_key(const char *word, size_t length)
     for (size_t i = 0; read_known_key(i, &key); i++)
         if (strlen(key.name) == length && memcmp(key.name, word, length) == 0)
             return true;
+    for (int i = 0; i < VOICE_BUILTIN_COUNT; i++) {
+        const char *name = voice_builtin((enum voice_builtin)i)->name;
+        if (strlen(name) == length && memcmp(name, word, length) == 0)
+            return true;
+    }
     return false;
 }
 

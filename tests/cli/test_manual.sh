@@ -64,7 +64,7 @@ done <"$work/keys"
 it 'the table of voices is of the program'
 sed -n '/define VOICES/,/^$/s/^ *ROW([A-Z_]*, *"\([a-z-]*\)".*/\1/p' src/model/voice.h | sort >"$work/voices"
 [ "$(wc -l <"$work/voices")" -ge 26 ] || fail 'twenty-six'
-sed -n '/^\.Sh VOICES/,/^\.El/s/^\.It \([a-z-]*\) Ta [0-9].*/\1/p' man/ratamark-lesson.5 | sort >"$work/man.voices"
+sed -n '/^\.Sh VOICES$/,/^\.El/s/^\.It \([a-z-]*\) Ta [0-9].*/\1/p' man/ratamark-lesson.5 | sort >"$work/man.voices"
 diff "$work/voices" "$work/man.voices" >&2 || fail 'voices'
 
 it 'the manual has the sign and the word of every stroke mark'

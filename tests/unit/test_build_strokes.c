@@ -34,6 +34,44 @@ static const struct {
      "-:hi-hat -:hi-hat -:hi-hat -:hi-hat", ""},
     /* neither sticking, voices nor play: the hands rest */
     {"subdivision: eighths, kick: 1 2& 3", "_bar", "", "4 | _8 8 | 4 | _4"},
+    /* voices by count: hands are chosen for the page, so there are no letters yet */
+    {"subdivision: eighths, hi-hat: eighths, snare: 2 4, kick: 1 3", "8 8 | 8 8 | 8 8 | 8 8",
+     "-:hi-hat -:hi-hat -:hi-hat+snare -:hi-hat -:hi-hat -:hi-hat -:hi-hat+snare -:hi-hat",
+     "4 | _4 | 4 | _4"},
+    /* without a subdivision: beat by beat the coarsest that holds what the counts name */
+    {"hi-hat: eighths, snare: 2 4, snare ghost: 2a 3e", "8 8 | 8 16 16 | 16 16 8 | 8 8",
+     "-:hi-hat -:hi-hat -:hi-hat+snare -:hi-hat -:snare() -:hi-hat -:snare() -:hi-hat "
+     "-:hi-hat+snare -:hi-hat",
+     ""},
+    {"ride: 1 2 2let 3 4 4let", "4 | 3:2( 4 8 ) | 4 | 3:2( 4 8 )",
+     "-:ride -:ride -:ride -:ride -:ride -:ride", ""},
+    {"snare: 1 2trip 2&trip 4", "4 | 3:2( _16 8 ) 3:2( _16 8 ) | _4 | 4",
+     "-:snare -:snare -:snare -:snare", ""},
+    {"ride: quarter triplets", "3:2( 4 4 | 4 ) | 3:2( 4 4 | 4 )",
+     "-:ride -:ride -:ride -:ride -:ride -:ride", ""},
+    {"snare: 4..4a", "_2 | _4 | 16 16 16 16", "-:snare -:snare -:snare -:snare", ""},
+    {"snare: 1, kick: 1 2a 4&", "4 | _4 | _2", "-:snare", "4 | _8 _16 16 | _4 | _8 8"},
+    /* beside a sticking: the free hand on a stroke, a hand that is chosen on an empty slot */
+    {"subdivision: quarters, sticking: RLR., crash: 1, cowbell: 2, ride: 4", "4 | 4 | 4 | 4",
+     "B:snare+crash B:cowbell+snare R:snare -:ride", ""},
+    {"subdivision: eighths, sticking: RL, crash: each 3 strokes", "8 8 | 8 8 | 8 8 | 8 8",
+     "B:snare+crash L:snare R:snare B:crash+snare R:snare L:snare B:snare+crash L:snare", ""},
+    /* the same voice twice is one stroke; open or closed, there is one pair of hats */
+    {"subdivision: quarters, hi-hat: quarters, hi-hat open: 4, hi-hat accent: 1, snare: none",
+     "4 | 4 | 4 | 4", "-:hi-hat> -:hi-hat -:hi-hat -:open-hi-hat", ""},
+    {"subdivision: quarters, snare ghost: quarters, snare flam: 2, snare diddle: 3, at: {4: "
+     "accent}",
+     "4 | 4 | 4 | 4", "-:snare() l-:snare() -:snare()/ -:snare>", ""},
+    /* `at` changes what the counts add */
+    {"subdivision: quarters, snare: quarters, at: {2: rest, 3: crash}", "4 | _4 | 4 | 4",
+     "-:snare -:crash -:snare", ""},
+    /* the hands rest in a rhythm: a rest takes the stroke */
+    {"rhythm: 4 _4 2, sticking: R L, crash: 1 2", "4 | 4 | 2", "B:snare+crash -:crash L:snare", ""},
+    /* the feet count the hands' strokes, those of the voices by count among them */
+    {"subdivision: quarters, sticking: R.R., snare: 4, kick: each 2 strokes, hat-foot: 2",
+     "4 | _4 | 4 | 4", "R:snare R:snare -:snare", "4 | 4 | _4 | 4"},
+    {"subdivision: quarters, snare: 1, kick accent: 1, second-bass-drum: 3, foot-splash: 4",
+     "4 | _4 | _2", "-:snare", "4 | _4 | 4 | 4"},
     /* changes by count: voice, marks, graces, silence */
     {"subdivision: quarters, sticking: RL, at: {1: crash accent, 2: flam, 3: rest, 4: drag}",
      "4 | 4 | _4 | 4", "R:crash> rL:snare rrL:snare", ""},

@@ -336,12 +336,15 @@ START_TEST(counts_are_for_every_bar_or_one_entry_a_bar)
                                           "      -\n"
                                           "    ghosts: each e\n");
     assert_no_finding();
-    ck_assert(!one->accents.by_bar && one->kick.by_bar && one->hat_foot.by_bar);
+    ck_assert_uint_eq(one->settings.keyed->count, 2);
+    const struct address_bars *kick = &one->settings.keyed->items[0].counts;
+    const struct address_bars *hat_foot = &one->settings.keyed->items[1].counts;
+    ck_assert(!one->accents.by_bar && kick->by_bar && hat_foot->by_bar);
     ck_assert_uint_eq(one->accents.bars[0].count, 2);
-    ck_assert_uint_eq(one->kick.count, 3);
-    ck_assert_uint_eq(one->kick.bars[1].count, 0);
-    ck_assert_uint_eq(one->hat_foot.count, 2);
-    ck_assert_uint_eq(one->hat_foot.bars[1].count, 0);
+    ck_assert_uint_eq(kick->count, 3);
+    ck_assert_uint_eq(kick->bars[1].count, 0);
+    ck_assert_uint_eq(hat_foot->count, 2);
+    ck_assert_uint_eq(hat_foot->bars[1].count, 0);
     ck_assert_uint_eq(one->ghosts.count, 1);
 }
 END_TEST

@@ -1,0 +1,154 @@
+/*
+ * Voices by count: `hi-hat: eighths`, `snare ghost: 1a 2e`, `kick: 1 3`. The key names a voice of
+ * the kit, a short name of one, `kick` or `hat-foot`; marks follow as words. The value is counts.
+ */
+#include "read/scanner.h"
+#include "read/scope.h"
+
+/* Words for voices that only keys know. Their foot is theirs, whatever the kit says. */
+static const struct {
+    const char *word;
+    voice_id voice;
+    enum player player;
+} foot_words[] = {
+    {"kick", VOICE_BASS_DRUM, PLAYER_RIGHT_FOOT},
+    {"hat-foot", VOICE_HI_HAT_FOOT, PLAYER_LEFT_FOOT},
+};
+
+enum { FOOT_WORDS = sizeof foot_words / sizeof *foot_words };
+
+static size_t first_word(const char *bytes)
+{
+    return strcspn(bytes, " ");
+}
+
+/* Sets the key's voice from its first word. */
+static bool find_key_voice(const struct reader *reader, const char *bytes, size_t length,
+                           struct keyed_voice *keyed)
+{
+    uint32_t number;
+    for (size_t i = 0; i < FOOT_WORDS; i++)
+        if (strlen(foot_words[i].word) == length &&
+            memcmp(foot_words[i].word, bytes, length) == 0) {
+            keyed->what.voices[0] = foot_words[i].voice;
+            keyed->player = (uint8_t)foot_words[i].player;
+            return true;
+        }
+    if (!names_find(&reader->voices, bytes, length, &number))
+        return false;
+    keyed->what.voices[0] = (voice_id)number;
+    keyed->player = (uint8_t)reader->kit->voices[number].player;
+    return true;
+}
+
+bool is_voice_key(struct reader *reader, const char *name)
+{
+    struct keyed_voice keyed;
+    return find_key_voice(reader, name, first_word(name), &keyed);
+}
+
+/* ---- marks ------------------------------------------------------------------------------------
+ */
+
+static void report_mark(struct scanner *words, size_t start, bool known)
+{
+    struct reader *reader = words->reader;
+    scan_complain(words, known ? DIAG_CONFLICT : DIAG_BAD_VALUE, start, words->offset - start,
+                  known ? "a key such as this one adds strokes and takes no rest"
+                        : "not a mark of the voice in front of it",
+                  known ? "'none' as the counts, or 'rest' under 'at'"
+                        : "accent, strong-accent, ghost, flam, drag, ruff, diddle, buzz, open, "
+                          "half-open or closed");
+    if (known || !diag_listed(reader->diags))
+        return;
+    const char *word =
+        arena_copy_text(reader->arena, words->text->bytes + start, words->offset - start);
+    diag_nearest(reader->diags, voicing_nearest_word(word));
+}
+
+static void read_marks(struct scanner *words, struct voicing *voicing)
+{
+    for (scan_spaces(words); !scan_ended(words); scan_spaces(words)) {
+        size_t start = words->offset;
+        while (!scan_ended(words) && !is_space(scan_peek(words)))
+            words->offset++;
+        bool known = voicing_add_word(words->text->bytes + start, words->offset - start, voicing);
+        if (!known || voicing->rest)
+            report_mark(words, start, known);
+    }
+}
+
+/* Reads `snare ghost`. False after a reported error. */
+static bool read_key(struct reader *reader, const struct entry *entry, struct keyed_voice *keyed)
+{
+    const struct text *text = node_text(reader, entry->key);
+    struct scanner words = scanner_of(reader, text);
+    char conflict[MARKS_CONFLICT_ROOM];
+    *keyed =
+        (struct keyed_voice){.what = {.voice_count = 1, .at = text->at},
+                             .words = arena_copy_text(reader->arena, text->bytes, text->length),
+                             .at = text->at};
+    words.offset = first_word(text->bytes);
+    find_key_voice(reader, text->bytes, words.offset, keyed);
+    read_marks(&words, &keyed->what);
+    if (!words.failed && keyed->player != PLAYER_HANDS && keyed->what.graces)
+        scan_fail(&words, DIAG_CONFLICT, text->at, "grace notes for a foot",
+                  "no flam, drag or ruff, or a voice of the hands");
+    else if (!words.failed && marks_conflict(keyed->what.marks, conflict))
+        scan_fail(&words, DIAG_CONFLICT, text->at, conflict, "only one of the two");
+    return !words.failed;
+}
+
+/* ---- levels ------------------------------------------------------------------------------------
+ */
+
+static bool replaced(const struct scope *scope, const struct keyed_voice *above)
+{
+    for (size_t i = 0; i < scope->keyed.count; i++)
+        if (keyed_alike(&scope->keyed.items[i], above))
+            return true;
+    return false;
+}
+
+/* Puts the voices of the scope's level over those of the levels above. */
+static void settle(struct reader *reader, const struct scope *scope)
+{
+    const struct keyed_voices *above = scope->keyed_above;
+    struct keyed_voices *all = arena_alloc(reader->arena, sizeof *all);
+    size_t most = scope->keyed.count + (above ? above->count : 0);
+    *all = (struct keyed_voices){arena_array(reader->arena, most, sizeof *all->items), 0};
+    for (size_t i = 0; above && i < above->count; i++)
+        if (!replaced(scope, &above->items[i]))
+            all->items[all->count++] = above->items[i];
+    for (size_t i = 0; i < scope->keyed.count; i++)
+        all->items[all->count++] = scope->keyed.items[i];
+    *(scope->own_keyed ? scope->own_keyed : &scope->settings->keyed) = all;
+}
+
+static void keep(struct reader *reader, const struct entry *entry, struct scope *scope,
+                 const struct keyed_voice *keyed)
+{
+    for (size_t i = 0; i < scope->keyed.count; i++) {
+        const struct keyed_voice *first = &scope->keyed.items[i];
+        if (!keyed_alike(first, keyed))
+            continue;
+        diag_add(reader->diags, DIAG_DUPLICATE_KEY, entry->key->at,
+                 "'%s' is a voice that already has its counts", entry->key->bytes);
+        diag_other(reader->diags, first->at, "first written here");
+        return;
+    }
+    if (scope->keyed.count == 0 && !scope->own_keyed)
+        scope->keyed_above = scope->settings->keyed;
+    *vector_push(&scope->keyed, reader->arena) = *keyed;
+    settle(reader, scope);
+}
+
+void read_voice_key(struct reader *reader, const struct entry *entry, void *target)
+{
+    struct scope *scope = target;
+    struct keyed_voice keyed;
+    bool good = read_key(reader, entry, &keyed);
+    keyed.general = scope->where & IN_FILES;
+    if (read_count_bars(reader, entry, scope->where == IN_BAR, &keyed.counts) && good)
+        keep(reader, entry, scope, &keyed);
+}
