@@ -88,7 +88,7 @@ static enum status run(const struct options *options)
         [COMMAND_CHECK] = check_command,         [COMMAND_ENGRAVE] = engrave_command,
         [COMMAND_COURSE] = course_command,       [COMMAND_GRID] = grid_command,
         [COMMAND_SOUND] = sound_command,         [COMMAND_STICK] = stick_command,
-        [COMMAND_RUDIMENTS] = rudiments_command,
+        [COMMAND_RUDIMENTS] = rudiments_command, [COMMAND_COMPLETION] = completion_command,
     };
     return commands[options->command](options);
 }

@@ -70,10 +70,17 @@ static const struct command_row commands[] = {
                            "    ratamark rudiments\n"
                            "    ratamark rudiments 'flam tap'\n",
                            0},
+    [COMMAND_COMPLETION] =
+        {"completion", "bash|zsh|fish", "write what lets a shell complete commands and options", 1,
+         1,
+         "    eval \"$(ratamark completion bash)\"\n"
+         "    ratamark completion zsh >~/.zfunc/_ratamark\n"
+         "    ratamark completion fish >~/.config/fish/completions/ratamark.fish\n",
+         0},
     [COMMAND_HELP] = {"help", "[COMMAND]", "show help for the program or a command", 0, 1,
                       "    ratamark help sound\n", 0},
 };
-enum { COMMAND_COUNT = sizeof commands / sizeof *commands };
+_Static_assert(sizeof commands / sizeof *commands == COMMAND_COUNT, "a row for each command");
 
 enum value_kind {
     VALUE_NONE,
@@ -94,10 +101,11 @@ enum {
     FOR_SOUND = 1 << COMMAND_SOUND,
     FOR_STICK = 1 << COMMAND_STICK,
     FOR_RUDIMENTS = 1 << COMMAND_RUDIMENTS,
+    FOR_COMPLETION = 1 << COMMAND_COMPLETION,
     FOR_HELP = 1 << COMMAND_HELP,
     FOR_LESSONS = FOR_CHECK | FOR_ENGRAVE | FOR_COURSE | FOR_GRID | FOR_SOUND | FOR_STICK,
     FOR_SHEETS = FOR_ENGRAVE | FOR_COURSE,
-    FOR_ALL = FOR_LESSONS | FOR_RUDIMENTS | FOR_HELP
+    FOR_ALL = FOR_LESSONS | FOR_RUDIMENTS | FOR_COMPLETION | FOR_HELP
 };
 
 struct option_row {
@@ -660,4 +668,55 @@ struct report_options options_report(const struct options *options, bool notes)
                                    .color = (enum color)options->color,
                                    .quiet = options->quiet,
                                    .notes = notes};
+}
+
+/* ---- for completion ----------------------------------------------------------------------- */
+
+const char *command_summary(enum command command)
+{
+    return commands[command].summary;
+}
+
+bool options_get(size_t index, struct option_words *words)
+{
+    if (index >= OPTION_COUNT)
+        return false;
+    const struct option_row *row = &option_table[index];
+    bool takes = row->kind != VALUE_NONE;
+    *words = (struct option_words){
+        .letter = row->letter,
+        .word = row->word,
+        .argument = takes ? (row->argument ? row->argument : "FORMAT") : NULL,
+        .summary = row->summary,
+        .commands = row->commands,
+        .files = takes && row->argument &&
+                 (strcmp(row->argument, "FILE") == 0 || strcmp(row->argument, "OUT") == 0),
+    };
+    return true;
+}
+
+static void add_codes(bool warnings, const char *between, struct buffer *out)
+{
+    for (int code = 0; code < DIAG_CODE_COUNT; code++)
+        if (!warnings || diag_usual_severity((enum diag_code)code) == DIAG_SEVERITY_WARNING)
+            buffer_format(out, "%s%s", out->length ? between : "", diag_word((enum diag_code)code));
+}
+
+void options_choices(size_t index, const char *between, struct buffer *out)
+{
+    const struct option_row *row = &option_table[index];
+    if (row->kind == VALUE_FORMAT) {
+        format_list_words(out, FORMAT_BY_ENGRAVE, between, between);
+    } else if (row->kind == VALUE_WARNINGS) {
+        add_codes(true, between, out);
+    } else if (row->kind == VALUE_TEXT && strcmp(row->argument, "CODE") == 0) {
+        add_codes(false, between, out);
+        buffer_format(out, "%sall", between);
+    } else if (row->kind == VALUE_CHOICE) {
+        for (const char *word = row->argument; *word; word++)
+            if (*word == '|')
+                buffer_add_text(out, between);
+            else
+                buffer_add(out, word, 1);
+    }
 }

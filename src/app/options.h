@@ -28,7 +28,9 @@ enum command {
     COMMAND_SOUND,
     COMMAND_STICK,
     COMMAND_RUDIMENTS,
-    COMMAND_HELP /* becomes `help` with the command that it asks about */
+    COMMAND_COMPLETION,
+    COMMAND_HELP, /* becomes `help` with the command that it asks about */
+    COMMAND_COUNT
 };
 
 enum dump { DUMP_NONE, DUMP_LAYOUT };
@@ -81,7 +83,21 @@ void options_help(enum command command, struct buffer *out);
 /* How to report findings; `notes`: include notes. */
 struct report_options options_report(const struct options *options, bool notes);
 
-/* The word for a command; "" for COMMAND_NONE. */
+/* The word for a command, "" for COMMAND_NONE, and what it does. */
 const char *command_word(enum command command);
+const char *command_summary(enum command command);
+
+/* A row of the table of options. */
+struct option_words {
+    char letter; /* 0: none */
+    const char *word, *summary;
+    const char *argument; /* NULL: takes none */
+    unsigned commands;    /* bits by enum command */
+    bool files;           /* its argument is a file */
+};
+/* False after the last. */
+bool options_get(size_t index, struct option_words *words);
+/* Adds the words that an option's argument is one of; nothing if it can be anything. */
+void options_choices(size_t index, const char *between, struct buffer *out);
 
 #endif

@@ -199,7 +199,7 @@ START_TEST(operands_are_counted)
     expect_problem("ratamark", "no command given");
     expect_problem("ratamark -q", "no command given");
     expect_problem("ratamark check", "'check' needs FILE|FOLDER...");
-    expect_problem("ratamark engrave a b", "'engrave' takes one FILE; 'b' is one too many");
+    expect_problem("ratamark grid a b", "'grid' takes one FILE; 'b' is one too many");
     expect_problem("ratamark rudiments flam tap",
                    "'rudiments' takes one [NAME|NUMBER]; 'tap' is one too many");
     expect_problem("ratamark check --explain limit x", "--explain takes no files");
