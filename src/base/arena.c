@@ -19,7 +19,7 @@ enum {
 struct arena_block {
     struct arena_block *older;
     size_t size;          /* of `bytes` */
-    unsigned char *start; /* the first of them that is given out */
+    unsigned char *start; /* the first byte that is given out */
     size_t padding;       /* keeps `bytes` aligned to ARENA_ALIGNMENT */
     unsigned char bytes[];
 };
@@ -59,7 +59,7 @@ void memory_free(void *old)
 static struct arena *new_arena(size_t first_size)
 {
     struct arena *arena = memory_alloc(sizeof *arena);
-    unsigned char *nothing = (unsigned char *)arena; /* not NULL: 0 bytes have a place, too */
+    unsigned char *nothing = (unsigned char *)arena; /* not NULL, which 0 bytes must not be */
     *arena = (struct arena){.free = nothing, .end = nothing, .next_size = first_size};
     return arena;
 }
@@ -115,16 +115,16 @@ void arena_reset(struct arena *arena)
     give_from(arena, kept);
 }
 
-/* A large block is touched page after page from its start: with pages of 2 MiB, where the system
-   has them, that costs a third of what pages of 4 KiB do. What is given out begins where such a
-   page does; the room before it stays untouched. */
+/* Touching a large block page by page takes a third of the time with pages of 2 MiB, if the system
+   has them, instead of 4 KiB. The block's start moves to the first 2 MiB boundary; the bytes before
+   it stay unused. */
 static void prefer_huge_pages(struct arena_block *block)
 {
 #ifdef MADV_HUGEPAGE
     uintptr_t mask = HUGE_PAGE - 1, start = ((uintptr_t)block->bytes + mask) & ~mask;
     uintptr_t end = ((uintptr_t)block->bytes + block->size) & ~mask;
     block->start += start - (uintptr_t)block->bytes;
-    (void)madvise((void *)start, end - start, MADV_HUGEPAGE); /* a wish: refusal is no harm */
+    (void)madvise((void *)start, end - start, MADV_HUGEPAGE); /* if refused, no harm is done */
 #else
     (void)block;
 #endif
@@ -198,7 +198,7 @@ char *arena_copy_text(struct arena *arena, const char *text, size_t length)
     return copy;
 }
 
-/* Most texts are short: written once, to be copied. */
+/* Formats into a small buffer first, as most texts are short; a long one is formatted twice. */
 char *arena_format_list(struct arena *arena, const char *format, va_list arguments)
 {
     char small[256];

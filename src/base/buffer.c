@@ -32,7 +32,6 @@ void buffer_add_text(struct buffer *buffer, const char *text)
     buffer_add(buffer, text, strlen(text));
 }
 
-/* Into the room that there is; once more where that was too little. */
 void buffer_add_escaped(struct buffer *buffer, const char *text)
 {
     for (; *text; text++) {
@@ -48,6 +47,7 @@ void buffer_add_escaped(struct buffer *buffer, const char *text)
     }
 }
 
+/* Formats into the room that there is, and once more if that was too small. */
 void buffer_format(struct buffer *buffer, const char *format, ...)
 {
     make_room(buffer, 1);

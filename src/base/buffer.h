@@ -1,6 +1,6 @@
 #ifndef RATAMARK_BASE_BUFFER_H
 #define RATAMARK_BASE_BUFFER_H
-/* A growing string of bytes on the heap, always NUL-ended: `struct buffer out = {0};`. */
+/* A growing string of bytes on the heap, with a NUL after its end: `struct buffer out = {0};`. */
 #include "base/arena.h"
 
 #include <stddef.h>
@@ -12,15 +12,15 @@ struct buffer {
 
 void buffer_add(struct buffer *buffer, const void *bytes, size_t length);
 void buffer_add_text(struct buffer *buffer, const char *text);
-/* Text for XML and HTML, between tags or in double quotes. */
+/* Escapes the text for XML and HTML: between tags, or in double quotes. */
 void buffer_add_escaped(struct buffer *buffer, const char *text);
 void buffer_format(struct buffer *buffer, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
-/* The text so far, "" while empty; good until the next change. */
+/* The text so far, "" while empty; valid until the next change. */
 const char *buffer_text(const struct buffer *buffer);
 /* Frees the bytes; the buffer is empty and usable again. */
 void buffer_release(struct buffer *buffer);
-/* The same, but the text stays, on the arena. */
+/* Copies the text to the arena, returns the copy, and releases the buffer. */
 char *buffer_keep(struct buffer *buffer, struct arena *arena);
 
 #endif

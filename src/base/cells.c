@@ -8,14 +8,14 @@ struct range {
     uint32_t first, last;
 };
 
-/* Blocks of Unicode whose letters combine with the one before, or are not seen at all. */
+/* Blocks of Unicode whose characters combine with the one before, or are invisible. */
 static const struct range no_cell[] = {
     {0x300, 0x36F},   {0x483, 0x489},   {0x591, 0x5BD},   {0x610, 0x61A},   {0x64B, 0x65F},
     {0x1AB0, 0x1AFF}, {0x1DC0, 0x1DFF}, {0x200B, 0x200F}, {0x2060, 0x2064}, {0x20D0, 0x20FF},
     {0xFE00, 0xFE0F}, {0xFE20, 0xFE2F}, {0xFEFF, 0xFEFF},
 };
 
-/* Blocks whose letters are wide (Unicode Standard Annex 11, East Asian Width W and F). */
+/* Blocks whose characters are wide (Unicode Standard Annex 11, East Asian Width W and F). */
 static const struct range two_cells[] = {
     {0x1100, 0x115F},   {0x2E80, 0x303E},   {0x3041, 0x4DBF},   {0x4E00, 0xA4CF},
     {0xA960, 0xA97F},   {0xAC00, 0xD7A3},   {0xF900, 0xFAFF},   {0xFE30, 0xFE6F},
@@ -54,13 +54,13 @@ size_t cells_of_text(const char *text, size_t length)
     return cells;
 }
 
-/* Escape sequences begin with control characters; the overrides reorder what is read (Unicode
+/* Control characters begin escape sequences; overrides reorder the text around them (Unicode
    Standard Annex 9). */
-static bool could_steer(uint32_t code_point)
+static bool controls_terminal(uint32_t code_point)
 {
-    static const struct range steering[] = {
+    static const struct range controls[] = {
         {0, 0x1F}, {0x7F, 0x9F}, {0x2028, 0x2029}, {0x202A, 0x202E}, {0x2066, 0x2069}};
-    return is_among(code_point, steering, sizeof steering / sizeof *steering);
+    return is_among(code_point, controls, sizeof controls / sizeof *controls);
 }
 
 void cells_clean(struct buffer *out, const char *text, size_t length)
@@ -70,7 +70,7 @@ void cells_clean(struct buffer *out, const char *text, size_t length)
         size_t bytes = utf8_decode(text + at, length - at, &code_point);
         if (bytes == 1 && text[at] == '\t')
             buffer_add_text(out, " ");
-        else if (bytes && !could_steer(code_point))
+        else if (bytes && !controls_terminal(code_point))
             buffer_add(out, text + at, bytes);
         else
             buffer_add_text(out, "\xEF\xBF\xBD");

@@ -1,6 +1,6 @@
 #ifndef RATAMARK_BASE_CLOCK_H
 #define RATAMARK_BASE_CLOCK_H
-/* A clock for measuring how long something takes: it is never set back. */
+/* A clock for measuring durations: nothing sets it back. */
 #include <stdint.h>
 #include <time.h>
 

@@ -1,6 +1,5 @@
+/* BLAKE2b, with the names of RFC 7693, section 3. */
 #include "base/digest.h"
-
-/* The names are those of RFC 7693, section 3. */
 
 enum { BLOCK = 128, ROUNDS = 12 };
 
@@ -10,7 +9,7 @@ static const uint64_t start_words[8] = {
     UINT64_C(0x1f83d9abfb41bd6b), UINT64_C(0x5be0cd19137e2179),
 };
 
-/* The order of a block's words in each round; the last two rounds are the first two again. */
+/* The order of a block's words in each round; the last two rounds repeat the first two. */
 static const uint8_t sigma[ROUNDS][16] = {
     {0, 1, 2, 3, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13, 14, 15},
     {14, 10, 4, 8, 9, 15, 13, 6, 1, 12, 0, 2, 11, 7, 5, 3},
@@ -44,7 +43,7 @@ static inline __attribute__((always_inline)) void mix(uint64_t *v, int a, int b,
     v[b] = turn(v[b] ^ v[c], 63);
 }
 
-/* Written out, compilers see one load in it. */
+/* Written out like this, compilers make it a single load. */
 static inline uint64_t word_at(const uint8_t *bytes)
 {
     return (uint64_t)bytes[0] | (uint64_t)bytes[1] << 8 | (uint64_t)bytes[2] << 16 |
@@ -52,7 +51,7 @@ static inline uint64_t word_at(const uint8_t *bytes)
            (uint64_t)bytes[6] << 48 | (uint64_t)bytes[7] << 56;
 }
 
-/* One round, for an order that is known when it is compiled: words stay in registers. */
+/* One round. Inlined with a constant order, so that the words stay in registers. */
 static inline __attribute__((always_inline)) void mix_all(uint64_t *v, const uint64_t *m,
                                                           const uint8_t *s)
 {
@@ -66,7 +65,7 @@ static inline __attribute__((always_inline)) void mix_all(uint64_t *v, const uin
     mix(v, 3, 4, 9, 14, m[s[14]], m[s[15]]);
 }
 
-/* Takes a block in; `length` counts the bytes up to its end. */
+/* Takes in a block; `length`: bytes up to its end. */
 static void compress(uint64_t *state, const uint8_t *block, uint64_t length, bool last)
 {
     uint64_t v[16], m[16];
@@ -103,7 +102,7 @@ struct digester digester_begin(void)
     return digester;
 }
 
-/* The last block is marked as such: a full one waits until it is known whether more follows. */
+/* The last block is compressed differently, so a full one waits until more bytes follow. */
 void digester_add(struct digester *digester, const void *bytes, size_t length)
 {
     const uint8_t *from = bytes;
@@ -164,7 +163,7 @@ bool digest_read(const char *letters, size_t length, struct digest *digest)
     int all = 0;
     for (int i = 0; i < DIGEST_BYTES; i++) {
         int high = hexadecimal_digit(letters[i * 2]), low = hexadecimal_digit(letters[i * 2 + 1]);
-        all |= high | low; /* where one is none it stays negative */
+        all |= high | low; /* negative as soon as one is no digit */
         digest->bytes[i] = (uint8_t)((unsigned)high << 4 | (unsigned)low);
     }
     return all >= 0;

@@ -1,6 +1,7 @@
 #include "base/file.h"
 
 #include "base/arena.h"
+#include "base/path.h"
 
 #include <errno.h>
 #include <fcntl.h>
@@ -56,38 +57,18 @@ static bool read_all(int descriptor, size_t most, struct buffer *out)
     return problem == 0;
 }
 
-bool file_read(const char *path, size_t most, struct buffer *out)
+/* Reads and closes; of a plain file only if there is a stamp to fill in. */
+static bool read_opened(int descriptor, size_t most, struct buffer *out, struct file_stamp *stamp)
 {
-    if (is_standard(path))
-        return read_all(STDIN_FILENO, most, out);
-    int descriptor = open(path, O_RDONLY | O_CLOEXEC);
+    struct stat status;
     if (descriptor < 0)
         return false;
-    struct stat status;
     bool read_it = fstat(descriptor, &status) == 0;
-    if (read_it && S_ISDIR(status.st_mode)) {
-        errno = EISDIR;
+    if (read_it && (stamp ? !S_ISREG(status.st_mode) : S_ISDIR(status.st_mode))) {
+        errno = stamp ? EINVAL : EISDIR;
         read_it = false;
     }
-    read_it = read_it && read_all(descriptor, most, out);
-    int problem = errno;
-    close(descriptor);
-    errno = problem;
-    return read_it;
-}
-
-bool file_read_plain(const char *path, size_t most, struct buffer *out, struct file_stamp *stamp)
-{
-    int descriptor = open(path, O_RDONLY | O_CLOEXEC | O_NONBLOCK | O_NOCTTY);
-    if (descriptor < 0)
-        return false;
-    struct stat status;
-    bool read_it = fstat(descriptor, &status) == 0;
-    if (read_it && !S_ISREG(status.st_mode)) {
-        errno = EINVAL;
-        read_it = false;
-    }
-    if (read_it)
+    if (read_it && stamp)
         *stamp = file_stamp(&status);
     read_it = read_it && read_all(descriptor, most, out);
     int problem = errno;
@@ -96,24 +77,36 @@ bool file_read_plain(const char *path, size_t most, struct buffer *out, struct f
     return read_it;
 }
 
+bool file_read(const char *path, size_t most, struct buffer *out)
+{
+    if (is_standard(path))
+        return read_all(STDIN_FILENO, most, out);
+    return read_opened(open(path, O_RDONLY | O_CLOEXEC), most, out, NULL);
+}
+
+bool file_read_plain(const char *path, size_t most, struct buffer *out, struct file_stamp *stamp)
+{
+    return read_opened(open(path, O_RDONLY | O_CLOEXEC | O_NONBLOCK | O_NOCTTY), most, out, stamp);
+}
+
 /* ---- writing ------------------------------------------------------------------------------ */
 
 /*
- * Two ways to write. A place that is a plain file, or is not there yet, is written under another
- * name and renamed. Standard output, devices and pipes have no older content to save and are
- * written as it comes.
+ * There are two ways to write. A plain file, or one that does not exist yet, is written under
+ * another name and renamed. Standard output, devices and pipes have no old content to save, and are
+ * written directly.
  */
 struct file_output {
     int descriptor;
-    char *place;     /* NULL: written as it comes */
-    char *temporary; /* beside the place */
-    char *waiting;   /* bytes not yet given to the system */
+    char *place;     /* the file's final path; NULL: written directly */
+    char *temporary; /* the path it is written under */
+    char *waiting;   /* bytes that are not written yet */
     size_t waiting_length;
-    int problem; /* the first errno; all later writing is given up */
+    int problem; /* the first errno; nothing is written after it */
     struct file_output *next;
 };
 
-/* Open outputs that have a file to remove. Changed only with signals held back, as
+/* Open outputs with a temporary file. Changed only with signals blocked, as
    file_output_abandon_all() reads it in a signal handler. */
 static struct file_output *open_outputs;
 
@@ -139,13 +132,12 @@ static char *copy_text(const char *text, size_t length)
     return copy;
 }
 
-/* A new file in the folder of `place`, listed in open_outputs before any signal can come. */
+/* Makes a new file in the folder of `place`, and lists it in open_outputs before any signal comes.
+ */
 static bool open_beside(struct file_output *output)
 {
     static unsigned serial;
-    const char *slash = strrchr(output->place, '/');
-    size_t folder = slash ? (size_t)(slash - output->place) + 1 : 0;
-    size_t room = folder + 64;
+    size_t folder = path_folder_length(output->place), room = folder + 64;
     output->temporary = memory_alloc(room);
     memcpy(output->temporary, output->place, folder);
     sigset_t before;
@@ -163,7 +155,7 @@ static bool open_beside(struct file_output *output)
     return output->descriptor >= 0;
 }
 
-/* Fills in place or descriptor. A link is followed, so that the link itself stays. */
+/* Sets place and descriptor. A link is followed, so that the link itself is not replaced. */
 static bool open_place(struct file_output *output, const char *path)
 {
     struct stat status;
@@ -181,7 +173,7 @@ static bool open_place(struct file_output *output, const char *path)
         output->descriptor = open(path, O_WRONLY | O_CLOEXEC);
         return output->descriptor >= 0;
     }
-    /* Renaming would get around a file that its owner made read-only. */
+    /* Renaming would replace even a file that its owner made read-only. */
     if (access(path, W_OK) != 0)
         return false;
     char *real = realpath(path, NULL);
@@ -263,21 +255,20 @@ static void unlist(struct file_output *output)
 {
     sigset_t before;
     hold_signals(&before);
-    for (struct file_output **link = &open_outputs; *link; link = &(*link)->next) {
-        if (*link == output) {
-            *link = output->next;
-            break;
-        }
-    }
+    struct file_output **link = &open_outputs;
+    while (*link && *link != output)
+        link = &(*link)->next;
+    if (*link)
+        *link = output->next;
     release_signals(&before);
 }
 
-/* The new name lasts through a power cut only when the folder is synced too. Not every file system
-   can do that; the file itself is safe by now. */
+/* A new name survives a power cut only if the folder is synced, too. Not every file system can do
+   that, so failures are ignored: the file itself is safe by now. */
 static void sync_folder(const char *place)
 {
-    const char *slash = strrchr(place, '/');
-    char *folder = slash ? copy_text(place, (size_t)(slash - place) + 1) : copy_text(".", 1);
+    size_t length = path_folder_length(place);
+    char *folder = copy_text(length ? place : ".", length ? length : 1);
     int descriptor = open(folder, O_RDONLY | O_CLOEXEC);
     if (descriptor >= 0) {
         fsync(descriptor);

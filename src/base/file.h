@@ -1,9 +1,9 @@
 #ifndef RATAMARK_BASE_FILE_H
 #define RATAMARK_BASE_FILE_H
 /*
- * Whole files in, whole files out. A file_output is written beside its place under another name,
- * synced and renamed on commit: the older file stays until the new one is complete. Failures return
- * false with errno set.
+ * Reads and writes whole files. A file_output is written beside its place under another name, then
+ * synced and renamed on commit: the old file stays until the new one is complete. Functions that
+ * fail return false with errno set.
  */
 #include "base/buffer.h"
 
@@ -11,10 +11,11 @@
 #include <stddef.h>
 #include <stdint.h>
 
-/* What a system says of a plain file: while it stays the same, so do the bytes, as a rule. */
+/* What the system records about a plain file: as long as this stays the same, the bytes nearly
+   always do. */
 struct file_stamp {
-    uint64_t size, file;      /* bytes; the file's number on its device */
-    int64_t changed, touched; /* times of the bytes and of the entry, in nanoseconds since 1970 */
+    uint64_t size, file;      /* in bytes; the inode's number */
+    int64_t changed, touched; /* mtime and ctime, in nanoseconds since 1970 */
 };
 
 struct stat;
@@ -25,33 +26,34 @@ static inline bool file_stamp_equal(const struct file_stamp *a, const struct fil
            a->touched == b->touched;
 }
 
-/* Reads a regular file, a pipe, or standard input (path "-") of at most `most` bytes. EFBIG where
-   it is longer, EISDIR for a directory. The buffer is appended to. */
+/* Adds a file, a pipe, or standard input (path "-") to the buffer. EFBIG if it has more than `most`
+   bytes, EISDIR for a directory. */
 bool file_read(const char *path, size_t most, struct buffer *out);
 
-/* As file_read(), but of a plain file alone: EINVAL for anything else, without waiting for what
-   would come out of it. `*stamp` is taken before the first byte. */
+/* As file_read(), but only for plain files: EINVAL for anything else, without waiting for its
+   bytes.
+   `*stamp` is taken before the first byte is read. */
 bool file_read_plain(const char *path, size_t most, struct buffer *out, struct file_stamp *stamp);
 
-/* Writes all of the bytes, however often it takes. False with errno; where a reader is gone that is
-   EPIPE only if SIGPIPE is ignored. */
+/* Writes all of the bytes, in as many calls as that takes. If the reader is gone: EPIPE, provided
+   that SIGPIPE is ignored. */
 bool descriptor_write(int descriptor, const void *bytes, size_t length);
 
 struct file_output;
 
-/* NULL with errno when it cannot be made. Path "-" is standard output, written as it comes. */
+/* NULL with errno on failure. Path "-" is standard output; it and devices are written directly. */
 struct file_output *file_output_open(const char *path);
 bool file_output_write(struct file_output *output, const void *bytes, size_t length);
-/* Syncs and closes, but does not rename yet: several outputs can so be complete before the first of
-   them appears, without holding them all open. False where anything since the opening failed; free
-   it with file_output_commit() or file_output_abandon() all the same. */
+/* Syncs and closes, but does not rename yet: so several outputs can be complete before the first
+   one appears, without all being open. False if anything failed since it was opened. Either way,
+   free it with file_output_commit() or file_output_abandon(). */
 bool file_output_finish(struct file_output *output);
-/* Syncs and renames; frees. False where anything since the opening failed: the place is untouched.
+/* Syncs, renames and frees. False if anything failed since it was opened: the old file then stays.
  */
 bool file_output_commit(struct file_output *output);
-/* Removes what was written; frees. */
+/* Removes what was written, and frees. */
 void file_output_abandon(struct file_output *output);
-/* Removes the half-written files of all open outputs: safe in a signal handler. */
+/* Removes the unfinished files of all open outputs. Safe in a signal handler. */
 void file_output_abandon_all(void);
 
 #endif

@@ -2,7 +2,7 @@
 
 #include <string.h>
 
-/* The smallest code point that may be written in so many bytes: smaller ones are overlong. */
+/* The smallest code point for each number of bytes; anything smaller is overlong. */
 static const uint32_t least_of_size[] = {0, 0, 0x80, 0x800, 0x10000};
 
 static size_t size_from_first(unsigned char first)
@@ -53,7 +53,7 @@ size_t utf8_count(const char *bytes, size_t length)
     return count;
 }
 
-/* Eight bytes of plain ASCII at a time: nearly all of a lesson. */
+/* Eight bytes at a time, as nearly all of a lesson is ASCII. */
 static size_t skip_ascii(const char *bytes, size_t length)
 {
     size_t i = 0;

@@ -1,4 +1,14 @@
-/* After "Standard MIDI-File Format Spec. 1.1, updated"; channels and keys: General MIDI level 1. */
+/*
+ * After "Standard MIDI-File Format Spec. 1.1, updated"; channels and keys: General MIDI level 1.
+ *
+ *     the division, in ticks of a quarter: that of the performance, if it fits
+ *     the conductor's track: title, meters, tempi, markers           write_conductor()
+ *     a track for each part that has strokes                         write_part()
+ *         each stroke begins a note, which ends after its length,
+ *         or when its key is struck again                            begin_note(), end_note()
+ *     a track's events, sorted by tick, with the time since the
+ *         event before                                               write_track()
+ */
 #include "midi/midi.h"
 
 #include "base/vector.h"
@@ -25,7 +35,7 @@ enum meta {
     META_METER = 0x58
 };
 
-/* Where no division is exact: one that most divisions of a beat divide. */
+/* The division if none is exact: most numbers of strokes in a beat divide it. */
 enum { DIVISION_INEXACT = 30240 };
 
 static void add_number(struct buffer *out, uint32_t number, int bytes)
@@ -47,7 +57,7 @@ void midi_add_quantity(struct buffer *out, uint32_t number)
 
 /* ---- events --------------------------------------------------------------------------------- */
 
-/* At one tick notes end before others begin. */
+/* In this order at one tick: notes end before others begin. */
 enum event_order { EVENT_OFF, EVENT_META, EVENT_ON };
 
 struct event {
@@ -55,10 +65,10 @@ struct event {
     uint8_t order; /* enum event_order */
     uint8_t status, first, second;
     enum meta meta;
-    const void *data; /* of a meta event; NULL: those in `own` */
+    const void *data; /* of a meta event; NULL: they are in `own` */
     unsigned char own[4];
     uint32_t length;
-    size_t index; /* keeps equals in their order */
+    size_t index; /* ties keep their order */
 };
 
 typedef VECTOR(struct event) event_row; /* on the heap */
@@ -103,7 +113,7 @@ static int earlier(const void *left, const void *right)
     return (a->index > b->index) - (a->index < b->index);
 }
 
-/* What is more than a delta time says is cut by texts that say nothing. */
+/* A wait that is too long for one delta time is divided by empty text events. */
 static void add_wait(struct buffer *out, int64_t ticks)
 {
     for (; ticks > QUANTITY_MAX; ticks -= QUANTITY_MAX) {
@@ -150,7 +160,7 @@ struct midi_writer {
     struct midi_report report;
 };
 
-/* The nearest tick; how far it is off is kept in the report. */
+/* The nearest tick. The report keeps the largest distance from it. */
 static int64_t tick_of(struct midi_writer *writer, struct fraction at)
 {
     int64_t division = writer->report.division;
@@ -210,10 +220,10 @@ static void write_conductor(struct midi_writer *writer, int64_t end, struct buff
     write_track(&track, end, out);
 }
 
-/* A key's note ends before it is struck again. */
+/* The notes that sound now, by key. */
 struct sounding {
-    int64_t on[128], off[128];
-    unsigned limbs[128]; /* that struck it at once */
+    int64_t on[128], off[128]; /* ticks; on < 0: none sounds */
+    unsigned limbs[128];       /* how many limbs struck it at once */
 };
 
 static void end_note(event_row *track, struct sounding *sounding, uint8_t key, int64_t latest)
@@ -250,7 +260,8 @@ static void begin_note(struct midi_writer *writer, event_row *track, struct soun
     sounding->limbs[strike->key]++;
 }
 
-static void write_part(struct midi_writer *writer, enum sound_part part, int64_t end,
+/* Returns false and writes nothing if the part has no strokes. */
+static bool write_part(struct midi_writer *writer, enum sound_part part, int64_t end,
                        struct buffer *out)
 {
     static const char *const names[] = {
@@ -266,33 +277,29 @@ static void write_part(struct midi_writer *writer, enum sound_part part, int64_t
             begin_note(writer, &track, &sounding, &performance->strikes[i]);
     for (int key = 0; key < 128; key++)
         end_note(&track, &sounding, (uint8_t)key, end);
-    write_track(&track, end, out);
-}
-
-static bool has_part(const struct performance *performance, enum sound_part part)
-{
-    for (size_t i = 0; i < performance->strike_count; i++)
-        if (performance->strikes[i].part == part)
-            return true;
-    return false;
+    bool strikes = track.count > 1; /* besides the name */
+    if (strikes)
+        write_track(&track, end, out);
+    vector_release(&track);
+    return strikes;
 }
 
 struct midi_report midi_write(const struct performance *performance, struct buffer *out)
 {
     struct midi_writer writer = {.performance = performance, .report = {.exact = true}};
     writer.report.division = performance->division ? performance->division : DIVISION_INEXACT;
+    struct buffer body = {0};
     uint32_t tracks = 1;
+    int64_t end = tick_of(&writer, performance->length);
+    write_conductor(&writer, end, &body);
     for (int part = 0; part < SOUND_PART_COUNT; part++)
-        tracks += has_part(performance, (enum sound_part)part);
+        tracks += write_part(&writer, (enum sound_part)part, end, &body);
     buffer_add_text(out, "MThd");
     add_number(out, 6, 4);
-    add_number(out, 1, 2);
+    add_number(out, 1, 2); /* format */
     add_number(out, tracks, 2);
     add_number(out, writer.report.division, 2);
-    int64_t end = tick_of(&writer, performance->length);
-    write_conductor(&writer, end, out);
-    for (int part = 0; part < SOUND_PART_COUNT; part++)
-        if (has_part(performance, (enum sound_part)part))
-            write_part(&writer, (enum sound_part)part, end, out);
+    buffer_add(out, buffer_text(&body), body.length);
+    buffer_release(&body);
     return writer.report;
 }

@@ -1,9 +1,9 @@
 #ifndef RATAMARK_MIDI_MIDI_H
 #define RATAMARK_MIDI_MIDI_H
 /*
- * A performance as a Standard MIDI File (Spec. 1.1), format 1: a conductor track with tempo, meter
- * and a marker an exercise and a bar; then hands, feet and click, each on the percussion channel of
- * General MIDI. A track without a stroke is left out.
+ * Writes a performance as a Standard MIDI File (Spec. 1.1), format 1: a conductor's track with
+ * tempi, meters and a marker for each exercise and bar; then hands, feet and click, each on the
+ * percussion channel of General MIDI. A track without strokes is left out.
  */
 #include "base/buffer.h"
 #include "model/performance.h"
@@ -13,8 +13,8 @@
 struct midi_report {
     uint32_t division;    /* ticks of a quarter */
     bool exact;           /* every onset falls on a tick */
-    double worst_seconds; /* else: the furthest that one is moved */
-    bool tempo_bound;     /* some tempo is slower than the 3.6 quarters a minute that fit */
+    double worst_seconds; /* else: how far the worst one is moved */
+    bool tempo_bound;     /* a tempo is below 3.6 quarters a minute, the slowest that MIDI has */
 };
 
 /* Appends the whole file. */
