@@ -6,6 +6,8 @@ build=${BUILD:-build}
 san=$build/san
 plant=$work/plant
 sanitize='-fsanitize=address,undefined'
+# A compiler cache would not notice that another header is found first.
+export CCACHE_DISABLE=1
 packages=$(sed -n 's/^PACKAGES *= *//p' Makefile)
 
 # A compiler cache does not notice a header that is found before the one it knows.

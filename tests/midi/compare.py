@@ -15,7 +15,6 @@ from fractions import Fraction as F
 import mido
 
 DYNAMICS = {"ppp": -280, "pp": -240, "p": -200, "mp": -160, "mf": -120, "f": -80, "ff": -40, "fff": 0}
-ACCENT, STRONG, GHOST, SLASH1, SLASH2, BUZZ, RING, OPEN, HALF_OPEN = (1 << bit for bit in range(9))
 SPACING = [0, 30, 35, 40, 40, 40, 40, 40]  # milliseconds between the grace strokes of a group
 BOUNCE = 30
 PARTS = ["Hands", "Feet", "Click"]
@@ -235,28 +234,28 @@ class Expected:
         self.bars += not bar["pickup"]
 
     def leaf(self, leaf, line, at, length):
-        marks, fresh = leaf["marks"], not leaf["continued"]
+        marks, fresh = set(leaf["marks"]), not leaf["continued"]
         own = [hit for hit in leaf["hits"] if line == 1 or hit[1] < 2 or hit[1] == 5]
         milliseconds = length * 60000 / self.wholes
         for voice, limb, ghost in leaf["hits"]:
             part = 1 if limb in (2, 3) else 0
             key = self.lesson["kit"][voice]
-            key = 46 if key == 42 and marks & (OPEN | HALF_OPEN) else key
+            key = 46 if key == 42 and marks & {"OPEN", "HALF_OPEN"} else key
             plain = -120 if ghost else 0
-            level = plain + (90 if marks & STRONG else 60 if marks & ACCENT else 0)
-            rolls = marks if [voice, limb, ghost] in own else 0
+            level = plain + (90 if "STRONG_ACCENT" in marks else 60 if "ACCENT" in marks else 0)
+            rolls = marks if [voice, limb, ghost] in own else set()
             if fresh and own and [voice, limb, ghost] == own[0]:
                 self.graces(leaf["graces"], part, key, at, plain, line)
-            if rolls & BUZZ:
+            if "BUZZ" in rolls:
                 count = max(2, math.floor(milliseconds / BOUNCE + F(1, 2)))
-                rings = rolls & RING or leaf["tied"]
+                rings = "RING" in rolls or leaf["tied"]
                 for i in range(count):
                     fade = 0 if rings else -60 * i // count if (60 * i) % count == 0 else -(60 * i // count)
                     soft = plain - 60 + fade
                     self.add(part, at, key, level if i == 0 and fresh else soft,
                              after=milliseconds * i / count if i else None)
-            elif rolls & (SLASH1 | SLASH2):
-                count = 4 if rolls & SLASH2 else 2
+            elif rolls & {"SLASH_1", "SLASH_2"}:
+                count = 4 if "SLASH_2" in rolls else 2
                 for i in range(count):
                     self.add(part, at + length * i / count, key, plain if i or not fresh else level)
             elif fresh:

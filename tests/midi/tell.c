@@ -43,7 +43,17 @@ static void tell_tempo(const char *name, const struct tempo *tempo)
 
 static void tell_note(const struct note *note)
 {
-    printf("\"marks\":%u,\"graces\":%u,\"hits\":[", note->marks, note->grace_count);
+    static const char *const names[] = {
+#define MARK_NAME(id, ...) [MARK_INDEX_##id] = #id,
+        STROKE_MARKS(MARK_NAME)
+#undef MARK_NAME
+    };
+    printf("\"marks\":[");
+    size_t told = 0;
+    for (int i = 0; i < MARK_COUNT; i++)
+        if (note->marks & 1 << i)
+            printf("%s\"%s\"", separator(told++), names[i]);
+    printf("],\"graces\":%u,\"hits\":[", note->grace_count);
     for (size_t i = 0; i < note->hit_count; i++)
         printf("%s[%u,%u,%d]", separator(i), note->hits[i].voice, note->hits[i].limb,
                note->hits[i].ghost);
