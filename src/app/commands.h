@@ -12,6 +12,7 @@ enum status grid_command(const struct options *options);
 enum status sound_command(const struct options *options);
 enum status stick_command(const struct options *options);
 enum status rudiments_command(const struct options *options);
+enum status init_command(const struct options *options);
 enum status completion_command(const struct options *options);
 
 #endif

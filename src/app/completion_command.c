@@ -35,6 +35,7 @@ static enum operand operand_of(enum command command)
 {
     switch (command) {
     case COMMAND_COURSE:
+    case COMMAND_INIT:
         return OPERAND_FOLDER;
     case COMMAND_HELP:
         return OPERAND_COMMAND;

@@ -70,6 +70,12 @@ static const struct command_row commands[] = {
                            "    ratamark rudiments\n"
                            "    ratamark rudiments 'flam tap'\n",
                            0},
+    [COMMAND_INIT] = {"init", "FOLDER", "write a small course to start from", 1, 1,
+                      "No file that exists is changed.\n"
+                      "\n"
+                      "    ratamark init lessons\n"
+                      "    ratamark course lessons\n",
+                      0},
     [COMMAND_COMPLETION] =
         {"completion", "bash|zsh|fish", "write what lets a shell complete commands and options", 1,
          1,
@@ -101,11 +107,12 @@ enum {
     FOR_SOUND = 1 << COMMAND_SOUND,
     FOR_STICK = 1 << COMMAND_STICK,
     FOR_RUDIMENTS = 1 << COMMAND_RUDIMENTS,
+    FOR_INIT = 1 << COMMAND_INIT,
     FOR_COMPLETION = 1 << COMMAND_COMPLETION,
     FOR_HELP = 1 << COMMAND_HELP,
     FOR_LESSONS = FOR_CHECK | FOR_ENGRAVE | FOR_COURSE | FOR_GRID | FOR_SOUND | FOR_STICK,
     FOR_SHEETS = FOR_ENGRAVE | FOR_COURSE,
-    FOR_ALL = FOR_LESSONS | FOR_RUDIMENTS | FOR_COMPLETION | FOR_HELP
+    FOR_ALL = FOR_LESSONS | FOR_RUDIMENTS | FOR_INIT | FOR_COMPLETION | FOR_HELP
 };
 
 struct option_row {

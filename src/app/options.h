@@ -28,6 +28,7 @@ enum command {
     COMMAND_SOUND,
     COMMAND_STICK,
     COMMAND_RUDIMENTS,
+    COMMAND_INIT,
     COMMAND_COMPLETION,
     COMMAND_HELP, /* becomes `help` with the command that it asks about */
     COMMAND_COUNT

@@ -77,7 +77,7 @@ for shell in bash fish; do
     expect_offers $("$RATAMARK" --help | sed -n '/^Commands:/,/^$/s/^  \([a-z]*\) .*/\1/p')
     [ "$(wc -l <"$work/offered")" -ge 9 ] || fail 'nine commands'
 
-    for command in check engrave course grid sound stick rudiments; do
+    for command in check engrave course grid sound stick rudiments init; do
         it "$shell: all options of $command, and no others"
         ${shell}_offers ratamark $command -- >"$work/offered"
         "$RATAMARK" $command --help | grep -o '^ *\(-., \)\{0,1\}--[a-z-]*' | sed 's/.*--/--/' | sort >"$work/options"
