@@ -185,7 +185,7 @@ static void report_replaced(struct audio_report *report, uint8_t key, uint8_t by
     report->replaced[report->replaced_count++].by = by;
 }
 
-/* The key itself where the font has it, else the one that stands in. */
+/* The key itself if the font has it, else the one that stands in. */
 static uint8_t playing_key(struct bank *bank, uint8_t key, struct audio_report *report)
 {
     if (bank->plays[key])

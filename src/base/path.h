@@ -1,19 +1,19 @@
 #ifndef RATAMARK_BASE_PATH_H
 #define RATAMARK_BASE_PATH_H
-/* Parts of a path, by its text alone. */
+/* Parts of a path, from its text alone; and what is at a path. */
 #include <stdbool.h>
 #include <stddef.h>
 
-/* The bytes of a path up to and with its last `/`: 0 where it names no folder. */
+/* How many bytes the path has up to its last `/`, which counts too; 0 if it has no `/`. */
 size_t path_folder_length(const char *path);
-/* What stands after that: the name of the file. */
+/* The rest: the name of the file. */
 const char *path_name(const char *path);
-/* The ending of the name, from its last dot; the path's end if there is none. A dot at the start of
-   the name begins no ending. */
+/* The ending of the name, from its last dot; the end of the path if the name has no dot, or only at
+   its start. */
 const char *path_ending(const char *path);
 
 bool path_is_folder(const char *path);
-/* Both name one existing file, by whatever way. */
+/* Whether both paths lead to the same existing file. */
 bool path_same_file(const char *a, const char *b);
 
 #endif

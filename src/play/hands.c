@@ -17,7 +17,7 @@
 
 /* ---- costs -------------------------------------------------------------------------------- */
 
-/* What a style adds up first counts before the load, whatever its size. */
+/* Compared by what the style adds up first; the load decides only between equals. */
 struct cost {
     int64_t first;
     uint64_t load;
@@ -45,7 +45,7 @@ enum { STATES_MOST = 32, LASTS = 2 * (RESTED + 1) }; /* 25 states; of single eve
 struct states {
     struct state items[STATES_MOST];
     size_t count;
-    uint8_t lasts[STATES_MOST][2];    /* numbers of what each hand struck last */
+    uint8_t lasts[STATES_MOST][2];    /* last_number() of each hand */
     uint8_t after[2][STATES_MOST][2]; /* by the hands of the event - 1, and its choice */
 };
 

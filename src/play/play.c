@@ -8,7 +8,7 @@ struct judging {
     struct score *score;
     const struct play_options *options;
     struct diags *diags; /* NULL: verdicts alone */
-    struct told told;
+    struct reported reported;
     struct timeline timeline;
     struct reach reach; /* for the latest level; limits NULL: none yet */
 };
@@ -167,7 +167,7 @@ static void tell(struct judging *judging, struct score_exercise *exercise,
                     is_too_fast(&judging->timeline, tempo, limit->limit_ticks, limit->limit_us);
     if (too_fast || limit->impossible)
         judge(&at, &judging->timeline, &judging->reach);
-    words_tell(judging->score, exercise, verdict, limit, &at, &judging->told, judging->diags);
+    words_tell(judging->score, exercise, verdict, limit, &at, &judging->reported, judging->diags);
     judgement_release(&at);
 }
 

@@ -223,7 +223,7 @@ const char *words_verdict(const struct score *score, const struct verdict *verdi
 
 /* Places that were reported. A stroke that comes in several exercises, or with both leads, is
    reported once. */
-struct told {
+struct reported {
     struct place faults[DIAGS_LIMIT], crossings[DIAGS_LIMIT];
     size_t fault_count, crossing_count, verdict_count;
 };
@@ -231,6 +231,6 @@ struct told {
 /* Reports the faults at the tempo of `at`, crossed hands, and the verdict. */
 void words_tell(const struct score *score, const struct score_exercise *exercise,
                 const struct verdict *verdict, const struct judgement *limit,
-                const struct judgement *at, struct told *told, struct diags *diags);
+                const struct judgement *at, struct reported *reported, struct diags *diags);
 
 #endif

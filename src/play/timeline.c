@@ -187,7 +187,7 @@ static void write_slashes(struct blow_writer *writer, const struct leaf *leaf, u
                    writer->tick + length * i / 4, later, 0);
 }
 
-/* What is said of the stroke comes before what its voice brings. */
+/* A mark on the stroke decides; without one, the voice's own sign does. */
 static bool is_open(const struct voice *voice, const struct note *note)
 {
     mark_set said = note->marks & MARKS_OF_HATS;

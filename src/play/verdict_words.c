@@ -227,7 +227,8 @@ const char *play_limit_words(const struct score *score, const struct verdict *ve
 }
 
 static void tell_verdict(const struct score *score, const struct score_exercise *exercise,
-                         const struct verdict *verdict, struct told *told, struct diags *diags)
+                         const struct verdict *verdict, struct reported *reported,
+                         struct diags *diags)
 {
     bool both = exercise->source->settings.lead == LEAD_BOTH;
     const char *lead = !both ? "" : exercise->mirrored ? ", left lead," : ", right lead,";
@@ -236,7 +237,7 @@ static void tell_verdict(const struct score *score, const struct score_exercise 
     struct place at = exercise_place(exercise->source);
     switch (verdict->kind) {
     case VERDICT_TEMPO:
-        if (told->verdict_count++ >=
+        if (reported->verdict_count++ >=
             DIAGS_LIMIT) { /* counted, not listed: its words are not made */
             diag_add(diags, DIAG_PLAYABLE, at, "%s", level);
             break;
@@ -271,10 +272,10 @@ static bool first_time(struct place *places, size_t *count, struct place at)
 
 void words_tell(const struct score *score, const struct score_exercise *exercise,
                 const struct verdict *verdict, const struct judgement *limit,
-                const struct judgement *at, struct told *told, struct diags *diags)
+                const struct judgement *at, struct reported *reported, struct diags *diags)
 {
     for (size_t i = 0; i < at->faults.count; i++) {
-        if (!first_time(told->faults, &told->fault_count, at->faults.items[i].at))
+        if (!first_time(reported->faults, &reported->fault_count, at->faults.items[i].at))
             continue;
         if (at->faults.items[i].kind == FAULT_TIME)
             tell_time(score, at, &at->faults.items[i], diags);
@@ -282,7 +283,7 @@ void words_tell(const struct score *score, const struct score_exercise *exercise
             tell_conflict(score, &at->faults.items[i], diags);
     }
     if (limit->crossed && !verdict->proposed &&
-        first_time(told->crossings, &told->crossing_count, limit->crossed->at))
+        first_time(reported->crossings, &reported->crossing_count, limit->crossed->at))
         tell_crossed(score, limit, diags);
-    tell_verdict(score, exercise, verdict, told, diags);
+    tell_verdict(score, exercise, verdict, reported, diags);
 }
