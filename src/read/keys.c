@@ -1,7 +1,6 @@
 #include "read/keys.h"
 
 #include "read/scanner.h"
-#include "read/yaml_slip.h"
 
 /* Nearly all keys of a lesson are looked up in one long table, which is hashed. */
 static const struct key *find_key(struct reader *reader, const struct key_table *table,
@@ -163,7 +162,7 @@ static void report_bare_key(struct reader *reader, const struct key_table *table
     const char *key = value->kind == NODE_SCALAR ? value->bytes : "";
     size_t length = strcspn(key, ": ");
     const char *rest = key + length + strspn(key + length, ": ");
-    if (length && is_known_key(key, length))
+    if (length && reader->is_key(key, length))
         diag_expected(reader->diags, "a colon and a space after the key: '%.*s: %s'", (int)length,
                       key, *rest && strlen(rest) < QUOTED_MAX ? rest : "...");
     else

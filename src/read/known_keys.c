@@ -1,4 +1,5 @@
 /* The keys of all tables in one list. */
+#include "model/voice.h"
 #include "read/keys.h"
 #include "read/read.h"
 
@@ -28,5 +29,19 @@ bool read_known_key(size_t index, struct known_key *key)
     for (size_t i = 0; i < TABLE_COUNT; i++)
         if (find_in_table(tables[i], &index, key))
             return true;
+    return false;
+}
+
+bool is_known_key(const char *word, size_t length)
+{
+    struct known_key key;
+    for (size_t i = 0; read_known_key(i, &key); i++)
+        if (strlen(key.name) == length && memcmp(key.name, word, length) == 0)
+            return true;
+    for (int i = 0; i < VOICE_BUILTIN_COUNT; i++) {
+        const char *name = voice_builtin((enum voice_builtin)i)->name;
+        if (strlen(name) == length && memcmp(name, word, length) == 0)
+            return true;
+    }
     return false;
 }

@@ -31,8 +31,11 @@ static struct node *open_source(struct reader *reader, struct read_source from, 
 
 static struct reader reader_begin(struct arena *arena, struct diags *diags)
 {
-    return (struct reader){
-        .arena = arena, .scratch = arena_new(), .nodes = arena_new(), .diags = diags};
+    return (struct reader){.arena = arena,
+                           .scratch = arena_new(),
+                           .nodes = arena_new(),
+                           .diags = diags,
+                           .is_key = is_known_key};
 }
 
 static void reader_end(struct reader *reader)

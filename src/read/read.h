@@ -43,6 +43,8 @@ struct known_key {
     const char *name, *level;
 };
 bool read_known_key(size_t index, struct known_key *key);
+/* Whether some key is called this. */
+bool is_known_key(const char *word, size_t length);
 
 /* The little languages on their own; `at` is the place of text[0], all on one line. NULL after a
    reported error. */

@@ -7,6 +7,7 @@
 #include "read/names.h"
 #include "read/read.h"
 #include "read/source.h"
+#include "read/yaml_slip.h"
 
 struct reader {
     struct arena *arena;   /* the lesson's */
@@ -27,7 +28,8 @@ struct reader {
     size_t items;              /* strokes, notes and voice words so far */
     size_t bars;               /* bars so far */
     bool items_over, bars_over;
-    bool cut_short; /* a YAML error ended the file: what is missing may have come after it */
+    is_key_word *is_key; /* for guesses at what a mistake was meant to be */
+    bool cut_short;      /* a YAML error ended the file: what is missing may have come after it */
 };
 
 /* Adds to a count of strokes or bars that must stay within `most`. Past it, returns false; the

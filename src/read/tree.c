@@ -1,7 +1,6 @@
 #include "read/tree.h"
 
 #include "base/utf8.h"
-#include "read/yaml_slip.h"
 
 #include <string.h>
 #include <yaml.h>
@@ -131,7 +130,7 @@ static uint32_t report_yaml_error(struct builder *builder, const yaml_parser_t *
     struct reader *reader = builder->reader;
     uint32_t line = (uint32_t)parser->problem_mark.line + 1;
     struct yaml_slip slip;
-    if (!yaml_slip_find(&reader->source, line, reader->nodes, &slip)) {
+    if (!yaml_slip_find(&reader->source, line, reader->is_key, reader->nodes, &slip)) {
         report_yaml_problem(builder, parser);
         return line;
     }

@@ -13,8 +13,6 @@
  */
 #include "read/yaml_slip.h"
 
-#include "read/read.h"
-
 #include <string.h>
 
 enum { OPEN_MAX = 64, BRACKETS_MAX = 64, WORD_MAX = 40 };
@@ -27,6 +25,7 @@ struct line {
 struct finder {
     const struct source *source;
     struct arena *arena;
+    is_key_word *is_key;
     struct yaml_slip *slip;
     struct line line;
     uint32_t at;             /* the byte of the line that is looked at */
@@ -41,20 +40,6 @@ struct finder {
     uint32_t bracket_columns[BRACKETS_MAX];
     uint32_t bracket_count;
 };
-
-bool is_known_key(const char *word, size_t length)
-{
-    struct known_key key;
-    for (size_t i = 0; read_known_key(i, &key); i++)
-        if (strlen(key.name) == length && memcmp(key.name, word, length) == 0)
-            return true;
-    for (int i = 0; i < VOICE_BUILTIN_COUNT; i++) {
-        const char *name = voice_builtin((enum voice_builtin)i)->name;
-        if (strlen(name) == length && memcmp(name, word, length) == 0)
-            return true;
-    }
-    return false;
-}
 
 static struct line line_at(const struct source *source, uint32_t number)
 {
@@ -140,14 +125,14 @@ static bool find_colon(const struct line *line, uint32_t at, uint32_t *colon)
 }
 
 /* Whether the line looks like a new key or item of a lesson. */
-static bool looks_new(const struct line *line)
+static bool looks_new(const struct finder *finder, const struct line *line)
 {
     uint32_t at = indentation(line), colon;
     bool item = byte_of(line, at) == '-' && byte_of(line, at + 1) == ' ';
     while (byte_of(line, at) == '-' || byte_of(line, at) == ' ')
         at++;
     uint32_t length = word_length(line, at);
-    return item || (find_colon(line, at, &colon) && is_known_key(line->bytes + at, length));
+    return item || (find_colon(line, at, &colon) && finder->is_key(line->bytes + at, length));
 }
 
 /* The next line with content; number 0 at the end. */
@@ -255,7 +240,7 @@ static bool look_at_bare_line(struct finder *finder, bool item)
 {
     const struct line *line = &finder->line;
     uint32_t at = finder->at, length = word_length(line, at);
-    bool known = is_known_key(line->bytes + at, length);
+    bool known = finder->is_key(line->bytes + at, length);
     char after = byte_of(line, at + length);
     struct line next = next_content(finder);
     uint32_t colon;
@@ -310,7 +295,7 @@ static bool leave_quote_open(struct finder *finder)
     const struct line *line = &finder->line;
     struct line next = next_content(finder);
     finder->quote = byte_of(line, finder->at);
-    return (next.number == 0 || looks_new(&next)) &&
+    return (next.number == 0 || looks_new(finder, &next)) &&
            found(finder, line, finder->at, line->length - finder->at,
                  "a quote that is never closed",
                  arena_format(finder->arena, "%c, the closing quote, at the end of the text",
@@ -399,7 +384,7 @@ static bool look_in_brackets(struct finder *finder)
     }
     if (finder->bracket_count) {
         struct line next = next_content(finder);
-        return (next.number == 0 || looks_new(&next)) && !closes_later(finder) &&
+        return (next.number == 0 || looks_new(finder, &next)) && !closes_later(finder) &&
                open_bracket(finder);
     }
     if (ends_at(line, finder->at) || find_colon(line, finder->at, &(uint32_t){0}))
@@ -494,7 +479,7 @@ static bool goes_on(const struct finder *finder, uint32_t indent)
     uint32_t colon, top = finder->open_count;
     if (!finder->plain || top == 0 || indent <= finder->open[top - 1] || finder->takes[top - 1])
         return false;
-    bool key = is_known_key(line->bytes + indent, word_length(line, indent));
+    bool key = finder->is_key(line->bytes + indent, word_length(line, indent));
     return !find_colon(line, indent, &colon) && (finder->prose || !key);
 }
 
@@ -541,10 +526,10 @@ static bool look_at_line(struct finder *finder)
     return look_at_value(finder);
 }
 
-bool yaml_slip_find(const struct source *source, uint32_t last_line, struct arena *arena,
-                    struct yaml_slip *slip)
+bool yaml_slip_find(const struct source *source, uint32_t last_line, is_key_word *is_key,
+                    struct arena *arena, struct yaml_slip *slip)
 {
-    struct finder finder = {.source = source, .arena = arena, .slip = slip};
+    struct finder finder = {.source = source, .arena = arena, .is_key = is_key, .slip = slip};
     for (uint32_t i = 1; i <= last_line && i <= source->line_starts.count; i++) {
         finder.line = line_at(source, i);
         if (look_at_line(&finder))

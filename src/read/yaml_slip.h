@@ -13,11 +13,11 @@ struct yaml_slip {
     const char *words, *advice;    /* what is wrong, and what to write instead */
 };
 
-/* False if every line up to `last_line` looks right. The texts live on the arena. */
-bool yaml_slip_find(const struct source *source, uint32_t last_line, struct arena *arena,
-                    struct yaml_slip *slip);
-
 /* Whether a key of lessons, course files or maps in them is called this. */
-bool is_known_key(const char *word, size_t length);
+typedef bool is_key_word(const char *word, size_t length);
+
+/* False if every line up to `last_line` looks right. The texts live on the arena. */
+bool yaml_slip_find(const struct source *source, uint32_t last_line, is_key_word *is_key,
+                    struct arena *arena, struct yaml_slip *slip);
 
 #endif

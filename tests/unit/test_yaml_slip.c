@@ -7,6 +7,7 @@
 
 #include "base/buffer.h"
 #include "base/file.h"
+#include "read/read.h"
 #include "reading.h"
 #include "suite.h"
 
@@ -18,7 +19,7 @@ static bool find_slip(const char *name, const char *text, size_t length, struct 
 {
     struct source source = {.name = name, .bytes = text, .length = length};
     ck_assert_msg(source_check(&source, arena, diags), "%s", name);
-    return yaml_slip_find(&source, UINT32_MAX, arena, slip);
+    return yaml_slip_find(&source, UINT32_MAX, is_known_key, arena, slip);
 }
 
 static size_t check_folder(const char *folder)
