@@ -65,7 +65,7 @@ static void check_lesson(struct check *check, const char *path)
 {
     struct input *input = input_open(check->inputs, path);
     check->status = status_worse(check->status, input->status);
-    if (input->course)
+    if (input->course && input->source.bytes)
         check_course(check, input->course);
     if (!input->source.bytes) {
         report_file(check->report, REPORTED_LESSON, input->source, input->diags);
@@ -110,7 +110,7 @@ static void check_folder(struct check *check, const char *folder)
         say_error("cannot read the folder '%s': %s", folder, strerror(errno));
         check->status = STATUS_SYSTEM;
     } else if (!count) {
-        say_error("no lessons (.yaml files) in '%s'", folder);
+        say_error("no lessons (.yaml or .yml files) in '%s'", folder);
         check->status = status_worse(check->status, STATUS_USAGE);
     }
     for (size_t i = 0; i < count; i++)

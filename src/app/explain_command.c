@@ -1,5 +1,6 @@
 /* `ratamark check --explain`: what a code means, with a wrong and a right lesson. */
 #include "app/commands.h"
+#include "console/report.h"
 #include "console/report_forms.h"
 #include "diag/diag.h"
 
@@ -24,8 +25,9 @@ static void explain_text(enum diag_code code, struct buffer *out)
     const struct diag_lesson *lesson = &diag_lessons[code];
     buffer_format(out, "%s (%s): %s\n\n%s\n", diag_word(code),
                   diag_severity_word(diag_usual_severity(code)), diag_about(code), lesson->text);
-    add_example(out, "Wrong", lesson->wrong);
-    add_example(out, "Right", lesson->right);
+    bool note = diag_usual_severity(code) == DIAG_SEVERITY_NOTE; /* which is nobody's mistake */
+    add_example(out, note ? "A lesson that gets it" : "Wrong", lesson->wrong);
+    add_example(out, note ? "A lesson that does not" : "Right", lesson->right);
 }
 
 static json_t *explain_json(enum diag_code code)
@@ -47,6 +49,10 @@ static enum status no_such_code(const char *word)
 
 enum status explain_command(const struct options *options)
 {
+    if (options->format == REPORT_SARIF) {
+        say_error("--explain takes --format text or json: SARIF is for reports on files");
+        return STATUS_USAGE;
+    }
     enum diag_code first = 0, last = DIAG_CODE_COUNT - 1;
     if (strcmp(options->explain, "all") != 0) {
         if (!diag_code_from_word(options->explain, &first))

@@ -21,7 +21,7 @@ struct command_row {
 static const struct command_row commands[] = {
     [COMMAND_NONE] = {"", "COMMAND ...", "Engraves drum lessons.", 0, 0, NULL, 0},
     [COMMAND_CHECK] = {"check", "FILE|FOLDER...", "check lessons for errors", 1, SIZE_MAX,
-                       "A folder stands for every .yaml file in it and below.\n"
+                       "A folder stands for every .yaml or .yml file in it and below.\n"
                        "\n"
                        "    ratamark check lesson.yaml\n"
                        "    ratamark check --explain bar-length\n",
@@ -402,17 +402,39 @@ static void suggest(struct parser *parser, const char *wrong, const char *const 
         buffer_format(parser->problem, "; did you mean '%s%s'?", before, nearest);
 }
 
+/* What people call an option by habit. */
+static const char *usual_word(const char *wrong)
+{
+    static const char *const habits[][2] = {
+        {"out", "output"}, {"outfile", "output"}, {"tempo", "at"},           {"bpm", "at"},
+        {"speed", "at"},   {"type", "as"},        {"exercises", "exercise"}, {"resolution", "dpi"},
+    };
+    for (size_t i = 0; i < sizeof habits / sizeof *habits; i++)
+        if (strcmp(habits[i][0], wrong) == 0)
+            return habits[i][1];
+    return wrong;
+}
+
+/* The options of the command, if it is known already. */
+static size_t list_options(const struct parser *parser, const char **names)
+{
+    enum command command = parser->options->command;
+    size_t count = 0;
+    for (size_t i = 0; i < OPTION_COUNT; i++)
+        if (!command || option_table[i].commands & (1U << command))
+            names[count++] = option_table[i].word;
+    return count;
+}
+
 static bool option_unknown(struct parser *parser, const char *given)
 {
     const char *names[OPTION_COUNT];
-    size_t length = strcspn(given, "=");
-    for (size_t i = 0; i < OPTION_COUNT; i++)
-        names[i] = option_table[i].word;
+    size_t length = strcspn(given, "="), count = list_options(parser, names);
     struct buffer word = {0};
     buffer_add(&word, given, length);
     buffer_format(parser->problem, "unknown option '%s'", buffer_text(&word));
     if (length > 2 && given[1] == '-')
-        suggest(parser, buffer_text(&word) + 2, names, OPTION_COUNT, "--");
+        suggest(parser, usual_word(buffer_text(&word) + 2), names, count, "--");
     buffer_release(&word);
     return false;
 }
@@ -477,6 +499,8 @@ static bool take_option(struct parser *parser, const struct option_row *row, con
     buffer_format(parser->problem, "--%s takes ", row->word);
     add_wanted(row, parser->problem);
     buffer_format(parser->problem, ", not '%s'", value);
+    if (row->field == FIELD(format) && format_of_word(value, FORMAT_BY_ENGRAVE))
+        buffer_format(parser->problem, "; the format of a sheet is --as %s", value);
     return false;
 }
 
@@ -540,6 +564,8 @@ static bool options_fit_command(const struct parser *parser)
         if (!is_option_of(parser->seen[i], command)) {
             buffer_format(parser->problem, "'%s' has no option --%s", command_word(command),
                           parser->seen[i]->word);
+            if (command == COMMAND_ENGRAVE && parser->seen[i]->field == FIELD(format))
+                buffer_add_text(parser->problem, "; the format of a sheet is --as");
             return false;
         }
     }

@@ -44,7 +44,9 @@ static enum status say_unknown_type(const char *path, unsigned command)
     const char *ending = path_ending(path);
     struct buffer known = {0};
     format_list_endings(&known, command, ", ", " or ");
-    if (*ending)
+    if (path[strlen(path) - 1] == '/')
+        say_error("there is no folder '%s'", path);
+    else if (*ending)
         say_error("unknown file type '%s'; use %s", ending, buffer_text(&known));
     else
         say_error("'%s' has no file type; end it in %s", path, buffer_text(&known));

@@ -23,10 +23,11 @@ static const struct rudiment *find(const char *word)
 
 static enum status no_such_rudiment(const char *word)
 {
-    const char *names[RUDIMENT_COUNT];
-    for (int i = 0; i < RUDIMENT_COUNT; i++)
-        names[i] = rudiment_get(i + 1)->name;
-    say_unknown("rudiment", word, names, RUDIMENT_COUNT, "'ratamark rudiments' lists all of them");
+    const struct rudiment *nearest = rudiment_nearest(word);
+    if (nearest)
+        say_error("there is no rudiment '%s'; did you mean '%s'?", word, nearest->name);
+    else
+        say_error("there is no rudiment '%s'; 'ratamark rudiments' lists all of them", word);
     return STATUS_USAGE;
 }
 

@@ -303,6 +303,15 @@ static void add_span_names(struct arena *arena, const struct span *span, uint16_
             add_name(names, arena_format(arena, "%u%s", beat + 1u, span->spoken_as[slot]));
 }
 
+/* Whether a name means one place in a bar whose own grid does not speak it. */
+static bool is_clear(struct frames *frames, const struct counted_bar *bar, uint16_t beat,
+                     const char *name)
+{
+    struct fraction onset;
+    return find_elsewhere(frames, bar, beat, name + strspn(name, "0123456789"), &onset) ==
+           ADDRESS_FOUND;
+}
+
 /* What the bar's own grid says in a beat first, then what the other subdivisions do. */
 static size_t list_names(struct frames *frames, const struct counted_bar *bar, uint16_t beat,
                          struct names *names)
@@ -318,13 +327,19 @@ static size_t list_names(struct frames *frames, const struct counted_bar *bar, u
     return own;
 }
 
-static void expect_names(struct frames *frames, const struct names *names, size_t own)
+/* A name that would be refused as ambiguous is not offered. */
+static void expect_names(struct frames *frames, const struct counted_bar *bar, uint16_t beat,
+                         const struct names *names, size_t own)
 {
+    const char *between = "; in other subdivisions ";
     struct buffer text = {0};
     for (size_t i = 0; i < own; i++)
         buffer_format(&text, "%s%s", i ? ", " : "", names->names[i]);
     for (size_t i = own; i < names->count; i++)
-        buffer_format(&text, "%s%s", i > own ? ", " : "; in other subdivisions ", names->names[i]);
+        if (is_clear(frames, bar, beat, names->names[i])) {
+            buffer_format(&text, "%s%s", between, names->names[i]);
+            between = ", ";
+        }
     diag_expected(frames->diags, "%s", buffer_text(&text));
     buffer_release(&text);
 }
@@ -369,7 +384,7 @@ void address_report(struct frames *frames, const struct counted_bar *bar,
     struct names names = {.count = 0};
     size_t own = list_names(frames, bar, beat, &names);
     diag_found(frames->diags, words);
-    expect_names(frames, &names, own);
+    expect_names(frames, bar, beat, &names, own);
     if (unknown && address->kind == ADDRESS_SLOT)
         diag_nearest(frames->diags, nearest_count(frames->arena, address, &names));
 }

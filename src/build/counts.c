@@ -95,6 +95,8 @@ static void from_spans(struct bar_builder *bar)
                 .onset = onset,
                 .text = span && span->texts ? span->texts[slot]
                                             : arena_format(bar->builder->arena, "%u", beat + 1u),
+                .name = span && span->spoken_as ? span->spoken_as[slot] : "",
+                .beat = beat,
                 .beat_number = slot == 0};
         }
     }

@@ -522,7 +522,11 @@ static void add_counts(struct frames *frames, struct grid *grid)
                                            : arena_format(frames->arena, "%u", span->beat + 1u);
             grid->count_slots[grid->count_count] = span->first_slot + slot;
             grid->counts[grid->count_count++] =
-                (struct count){.onset = span->onsets[slot], .text = text, .beat_number = slot == 0};
+                (struct count){.onset = span->onsets[slot],
+                               .text = text,
+                               .name = span->spoken_as ? span->spoken_as[slot] : "",
+                               .beat = span->beat,
+                               .beat_number = slot == 0};
         }
     }
 }

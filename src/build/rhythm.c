@@ -236,6 +236,8 @@ static void report_length(const struct rhythm_writer *writer, struct fraction su
     bool too_short = fraction_compare(sum, wanted) < 0;
     struct fraction difference =
         too_short ? fraction_subtract(wanted, sum) : fraction_subtract(sum, wanted);
+    if (!builder_report_once(builder, writer->rhythm)) /* all bars of an exercise can share it */
+        return;
     struct place at = too_short ? behind(writer->last->at) : first_over(writer)->at;
     diag_add(builder->diags, DIAG_BAR_LENGTH, at,
              "the bar is %s %s: it adds up to %s, but a bar of %s has %s%s%s",
@@ -252,6 +254,8 @@ static void report_length(const struct rhythm_writer *writer, struct fraction su
 static void report_beat(const struct rhythm_writer *writer)
 {
     struct builder *builder = writer->bar->builder;
+    if (!builder_report_once(builder, writer->rhythm))
+        return;
     diag_add(builder->diags, DIAG_BEAT_LENGTH, writer->wrong->at, "no beat ends here: %s",
              wrong_beat_words(writer));
     diag_expected(builder->diags, "'|' only between beats");

@@ -642,9 +642,14 @@ static void report_no_stroke(struct bar_builder *bar, const struct strikes *stri
     const char *name = nearest < 0 ? NULL
                                    : address_of_onset(builder->arena, &bar->counted,
                                                       strikes->items[nearest].onset);
-    if (name)
+    bool empty_slot =
+        wish->voicing && wish->voicing->voice_count && position && position->slot >= 0;
+    if (empty_slot) /* a voice was to be added here, so another place is not what was meant */
+        diag_expected(builder->diags, "a stroke in the sticking there, in place of the '.'");
+    else
+        diag_expected(builder->diags, name ? "a count that has a stroke" : "a bar with strokes");
+    if (name && !empty_slot)
         diag_nearest(builder->diags, name);
-    diag_expected(builder->diags, name ? "a count that has a stroke" : "a bar with strokes");
 }
 
 static bool in_interval(const struct resolved *resolved, struct fraction onset)

@@ -106,7 +106,8 @@ void input_close(struct input *input)
 
 bool input_is_yaml(const char *path)
 {
-    return strcmp(path_ending(path), LESSON_ENDING) == 0;
+    const char *ending = path_ending(path);
+    return strcmp(ending, LESSON_ENDING) == 0 || strcmp(ending, LESSON_SHORT_ENDING) == 0;
 }
 
 bool is_course_file(const char *path)

@@ -24,6 +24,7 @@
 enum { COURSE_LEVELS_MAX = 8 };
 #define COURSE_NAME "course.yaml"
 #define LESSON_ENDING ".yaml"
+#define LESSON_SHORT_ENDING ".yml"
 
 /* A file that was read, or the `unreadable` or `limit` error that says why not. */
 struct input {

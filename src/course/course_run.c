@@ -235,7 +235,7 @@ static enum status run_tree(struct course_run *run)
 {
     const struct course_options *options = run->options;
     if (run->tree.count == 0) {
-        say_error("no lessons (.yaml files) in '%s'", options->folder);
+        say_error("no lessons (.yaml or .yml files) in '%s'", options->folder);
         return STATUS_USAGE;
     }
     report_tree(run);

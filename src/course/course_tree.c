@@ -30,7 +30,7 @@ const char *course_tree_path(const struct course_tree *tree, const char *name, s
 
 size_t course_lesson_stem(const struct course_lesson *lesson)
 {
-    return strlen(lesson->name) - (sizeof LESSON_ENDING - 1);
+    return strlen(lesson->name) - strlen(path_ending(lesson->name));
 }
 
 /* ---- the walk ----------------------------------------------------------------------------- */

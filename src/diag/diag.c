@@ -131,11 +131,36 @@ static const char *copy_text(struct diags *diags, const char *text)
     return arena_copy_text(diags->arena, text, strlen(text));
 }
 
+/* What a word processor puts in place of the signs that a lesson needs; NULL if it put nothing. */
+static const char *typeset_sign(const char *text)
+{
+    static const struct {
+        const char *sign, *advice;
+    } signs[] = {
+        {"\u2018", "straight quotes (') instead of curly ones"},
+        {"\u2019", "straight quotes (') instead of curly ones"},
+        {"\u201c", "straight quotes (\") instead of curly ones"},
+        {"\u201d", "straight quotes (\") instead of curly ones"},
+        {"\u201e", "straight quotes (\") instead of low ones"},
+        {"\u00a0", "an ordinary space instead of the non-breaking one"},
+        {"\u202f", "an ordinary space instead of the non-breaking one"},
+        {"\u2013", "a hyphen (-) instead of the dash"},
+        {"\u2014", "a hyphen (-) instead of the dash"},
+    };
+    for (size_t i = 0; i < sizeof signs / sizeof *signs; i++)
+        if (strstr(text, signs[i].sign))
+            return signs[i].advice;
+    return NULL;
+}
+
 void diag_found(struct diags *diags, const char *text)
 {
     struct diag *diag = last_diag(diags);
-    if (diag && text)
-        diag->found = copy_text(diags, text);
+    if (!diag || !text)
+        return;
+    diag->found = copy_text(diags, text);
+    if (!diag->expected)
+        diag->expected = typeset_sign(text);
 }
 
 void diag_expected(struct diags *diags, const char *format, ...)
@@ -147,6 +172,11 @@ void diag_expected(struct diags *diags, const char *format, ...)
     va_start(arguments, format);
     diag->expected = arena_format_list(diags->arena, format, arguments);
     va_end(arguments);
+    const char *sign = diag->found ? typeset_sign(diag->found) : NULL;
+    if (sign)
+        diag->expected = *diag->expected
+                             ? arena_format(diags->arena, "%s; type %s", diag->expected, sign)
+                             : sign;
 }
 
 void diag_nearest(struct diags *diags, const char *name)

@@ -87,7 +87,8 @@ bool diag_listed(const struct diags *diags);
 /* Whether a finding of this file could still be listed, so that its text is worth making. */
 bool diags_have_room(const struct diags *diags, const char *file);
 
-/* These complete the finding that was added last. Texts are copied; NULL does nothing. */
+/* These complete the finding that was added last. Texts are copied; NULL does nothing. Where what
+   was found has a curly quote, a dash or a non-breaking space, what is expected names it. */
 void diag_found(struct diags *diags, const char *text);
 void diag_expected(struct diags *diags, const char *format, ...)
     __attribute__((format(printf, 2, 3)));

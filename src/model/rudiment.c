@@ -1,5 +1,7 @@
 #include "model/rudiment.h"
 
+#include "diag/diag.h"
+
 #include <ctype.h>
 #include <string.h>
 
@@ -82,6 +84,24 @@ const struct rudiment *rudiment_find(const char *name, size_t length)
 {
     for (int i = 0; i < RUDIMENT_COUNT; i++)
         if (same_name(rudiments[i].name, name, length))
+            return &rudiments[i];
+    return NULL;
+}
+
+const struct rudiment *rudiment_nearest(const char *wrong)
+{
+    const char *names[RUDIMENT_COUNT], *short_names[RUDIMENT_COUNT];
+    for (int i = 0; i < RUDIMENT_COUNT; i++) {
+        bool single = strncmp(rudiments[i].name, "single ", 7) == 0;
+        names[i] = rudiments[i].name;
+        short_names[i] = rudiments[i].name + (single ? 7 : 0);
+    }
+    const char *nearest = diag_nearest_name(wrong, names, RUDIMENT_COUNT);
+    const char *const *list = nearest ? names : short_names;
+    if (!nearest)
+        nearest = diag_nearest_name(wrong, short_names, RUDIMENT_COUNT);
+    for (int i = 0; nearest && i < RUDIMENT_COUNT; i++)
+        if (list[i] == nearest)
             return &rudiments[i];
     return NULL;
 }

@@ -16,5 +16,7 @@ enum { RUDIMENT_COUNT = 40 };
 const struct rudiment *rudiment_get(int number);
 /* By name, ignoring case, hyphens, spaces and the # of "#1"; NULL if there is none. */
 const struct rudiment *rudiment_find(const char *name, size_t length);
+/* The one that a wrong name was meant to be, with or without "single"; NULL if none is near. */
+const struct rudiment *rudiment_nearest(const char *wrong);
 
 #endif

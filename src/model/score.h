@@ -91,6 +91,8 @@ struct score_beat {
 struct count {
     struct fraction onset;
     const char *text; /* "2", "&", "let" */
+    const char *name; /* how a count names it after its beat: "", "&", "&let" */
+    uint16_t beat;    /* of that name, from 0 */
     bool beat_number; /* spoken on the beat */
     bool struck;      /* a stroke of the hands' line falls on it (also one that its words give to
                          a foot alone; where the hands rest all bar, any of the feet's); else silent:

@@ -26,19 +26,11 @@ const char *play_count(struct arena *arena, const struct score_bar *bar, const s
     const struct leaf *leaf = leaf_of(bar, note);
     if (!leaf)
         return "";
-    unsigned beat = bar_beat_at(bar, leaf->onset) + 1u, slot = 0;
+    unsigned beat = bar_beat_at(bar, leaf->onset) + 1u;
     for (uint16_t i = 0; i < bar->count_count; i++) {
         const struct count *count = &bar->counts[i];
-        if (count->beat_number)
-            slot = 0;
-        slot++;
-        if (!fraction_equal(count->onset, leaf->onset))
-            continue;
-        if (count->beat_number)
-            return arena_format(arena, "%u", beat);
-        bool digits = count->text[0] >= '0' && count->text[0] <= '9';
-        return digits ? arena_format(arena, "%u/%u", beat, slot)
-                      : arena_format(arena, "%u%s", beat, count->text);
+        if (fraction_equal(count->onset, leaf->onset))
+            return arena_format(arena, "%u%s", count->beat + 1u, count->name);
     }
     return fraction_equal(bar->beats[beat - 1].start, leaf->onset)
                ? arena_format(arena, "%u", beat)

@@ -48,11 +48,12 @@ static void report_unknown_sticking(struct reader *reader, const struct text *te
                        "there is no pattern or rudiment called", text->bytes, text->length);
     if (!wrong)
         return;
-    const char *rudiments[RUDIMENT_COUNT];
-    for (int i = 0; i < RUDIMENT_COUNT; i++)
-        rudiments[i] = rudiment_get(i + 1)->name;
+    const struct rudiment *rudiment = rudiment_nearest(wrong);
+    const char *name = rudiment ? rudiment->name : NULL;
     const char *nearest =
-        names_nearest(&reader->patterns, reader->arena, wrong, rudiments, RUDIMENT_COUNT);
+        names_nearest(&reader->patterns, reader->arena, wrong, &name, rudiment != NULL);
+    if (!nearest)
+        nearest = name; /* nearest without its "single" */
     for (const struct course_context *course = reader->course; !nearest && course;
          course = course->above)
         nearest = names_nearest(&course->patterns, reader->arena, wrong, NULL, 0);

@@ -152,6 +152,21 @@ void read_tempo(struct reader *reader, const struct entry *entry, void *target)
 /* ---- subdivision and counting -----------------------------------------------------------------
  */
 
+/* The subdivision that is meant by a number: a note value, or the notes in a beat. */
+static const char *subdivision_of_number(const char *text)
+{
+    static const struct {
+        const char *number, *name;
+    } numbers[] = {{"4", "quarters"},        {"8", "eighths"},    {"16", "sixteenths"},
+                   {"32", "thirty-seconds"}, {"3", "triplets"},   {"12", "triplets"},
+                   {"5", "quintuplets"},     {"6", "sextuplets"}, {"24", "sextuplets"},
+                   {"7", "septuplets"}};
+    for (size_t i = 0; i < sizeof numbers / sizeof *numbers; i++)
+        if (strcmp(numbers[i].number, text) == 0)
+            return numbers[i].name;
+    return NULL;
+}
+
 static bool read_subdivision_item(struct reader *reader, const struct entry *item,
                                   enum subdivision *subdivision)
 {
@@ -164,8 +179,10 @@ static bool read_subdivision_item(struct reader *reader, const struct entry *ite
     for (int i = 0; i < SUBDIVISION_COUNT; i++)
         all[i] = subdivision_name((enum subdivision)i);
     bad_value(reader, item, "%s", expected);
+    const char *value = subdivision_of_number(text->bytes);
     if (diag_listed(reader->diags))
-        diag_nearest(reader->diags, diag_nearest_name(text->bytes, all, SUBDIVISION_COUNT));
+        diag_nearest(reader->diags,
+                     value ? value : diag_nearest_name(text->bytes, all, SUBDIVISION_COUNT));
     return false;
 }
 

@@ -235,6 +235,12 @@ static const char *as_pair(struct finder *finder, uint32_t at, uint32_t length)
                         finder->line.bytes + at);
 }
 
+/* A no-break space (U+00A0), which looks like a space and is a letter to YAML. */
+static bool hard_space(const struct line *line, uint32_t at)
+{
+    return byte_of(line, at) == '\xC2' && byte_of(line, at + 1) == '\xA0';
+}
+
 /* The line has no colon with a space after it. */
 static bool look_at_bare_line(struct finder *finder, bool item)
 {
@@ -249,6 +255,9 @@ static bool look_at_bare_line(struct finder *finder, bool item)
     if (after == ' ' && byte_of(line, at + length + 1) == ':')
         return found(finder, line, at + length, 2, "a space before the colon",
                      as_pair(finder, at, length));
+    if (after == ':' && hard_space(line, at + length + 1))
+        return found(finder, line, at + length + 1, 1, "a non-breaking space after the colon",
+                     "an ordinary space");
     if (after == ':' && (known || !alone))
         return found(finder, line, at, length + 2, "no space after the colon",
                      as_pair(finder, at, length));
@@ -440,6 +449,10 @@ static bool look_at_plain(struct finder *finder)
         return found(finder, line, finder->at, rest, "a bracket that is closed but never opened",
                      line->bytes[line->length - 1] == '}' ? "'{' at the start"
                                                           : "'[' at the start");
+    bool curly = strncmp(line->bytes + finder->at, "\xE2\x80", 2) == 0;
+    if (curly && find_colon(line, finder->at, &colon))
+        return found(finder, line, finder->at, 1, "curly quotes do not hold text together",
+                     "straight quotes (\") around text that contains ': '");
     if (find_colon(line, finder->at, &colon))
         return found(finder, line, colon, 1, "a second ': ' on one line",
                      finder->prose ? "quotes around text that contains ': '"
@@ -510,6 +523,9 @@ static bool look_at_line(struct finder *finder)
     finder->block = 0;
     if (goes_on(finder, indent))
         return false;
+    if (hard_space(line, indent))
+        return found(finder, line, indent, 1, "a non-breaking space at the start of a line",
+                     "ordinary spaces");
     if (look_at_column(finder, indent) || take_dashes(finder))
         return true;
     bool item = finder->at > indent;

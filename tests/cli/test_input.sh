@@ -40,7 +40,7 @@ done
 it 'a folder without lessons'
 run check folder.d
 expect_status 2
-expect_err_has "no lessons (.yaml files) in 'folder.d'"
+expect_err_has "no lessons (.yaml or .yml files) in 'folder.d'"
 
 it 'more than 4 MiB'
 head -c 4194305 /dev/zero | tr '\0' '#' >large.yaml
@@ -97,13 +97,14 @@ wrong_lesson walk/b/z.yaml
 wrong_lesson walk/a.yaml
 wrong_lesson walk/.hidden/h.yaml
 wrong_lesson walk/.h.yaml
-wrong_lesson walk/no.yml
+wrong_lesson walk/d.yml
+wrong_lesson walk/no.yamlx
 ln -s .. walk/loop
 run check walk
 expect_status 1
 sed -n 's/:4:13: error.*//p' "$work/.err" | tr '\n' ' ' >order
-expect_text order 'walk/a.yaml walk/b/z.yaml walk/c.yaml '
-expect_err_has '3 files checked: 3 errors'
+expect_text order 'walk/a.yaml walk/b/z.yaml walk/c.yaml walk/d.yml '
+expect_err_has '4 files checked: 4 errors'
 
 it 'course files count, at most eight folders up'
 path=deepest

@@ -166,7 +166,8 @@ START_TEST(options_belong_to_commands)
 {
     expect_problem("ratamark check --dpi 100 x", "'check' has no option --dpi");
     expect_problem("ratamark --dpi 100 check x", "'check' has no option --dpi");
-    expect_problem("ratamark engrave --format json x", "'engrave' has no option --format");
+    expect_problem("ratamark engrave --format json x",
+                   "'engrave' has no option --format; the format of a sheet is --as");
 }
 END_TEST
 
