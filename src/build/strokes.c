@@ -645,7 +645,8 @@ static void report_no_stroke(struct bar_builder *bar, const struct strikes *stri
     bool empty_slot =
         wish->voicing && wish->voicing->voice_count && position && position->slot >= 0;
     if (empty_slot) /* a voice was to be added here, so another place is not what was meant */
-        diag_expected(builder->diags, "a stroke in the sticking there, in place of the '.'");
+        diag_expected(builder->diags, "a stroke there: '%s: %s' adds one",
+                      builder->lesson->kit.voices[wish->voicing->voices[0]].name, words);
     else
         diag_expected(builder->diags, name ? "a count that has a stroke" : "a bar with strokes");
     if (name && !empty_slot)

@@ -70,7 +70,7 @@ printf 'subdivision: eighths\nexercises:\n  - sticking: RL\n  \302\240 kick: 1\n
 wrong 4:3 'a non-breaking space at the start of a line' 'ordinary spaces' <spaces
 
 it 'asks for a stroke where a voice is set on an empty slot'
-wrong 4:10 "no stroke falls on '1trip'" "a stroke in the sticking there, in place of the '.'" <<'END'
+wrong 4:10 "no stroke falls on '1trip'" "a stroke there: 'snare: 1trip' adds one" <<'END'
 exercises:
   - subdivision: eighth triplets
     sticking: R . L | R . L | R . L | R . L
