@@ -1,0 +1,76 @@
+/* The counts of a bar: which list of them holds there, and the places that they mean. */
+#include "build/build_int.h"
+
+#include <string.h>
+
+/* A number that this bar does not have is no mistake of an address that is meant for bars of
+   several meters; one that no bar has is reported when the exercise ends. */
+static void judge(struct bar_builder *bar, const struct address *address,
+                  const struct resolved *resolved, bool shared)
+{
+    if (resolved->outcome == ADDRESS_FOUND)
+        return;
+    if (shared && resolved->outcome == ADDRESS_NO_BEAT && address->bar == 0 && bar->several_bars)
+        return;
+    if (builder_report_once(bar->builder, address))
+        address_report(&bar->builder->frames, &bar->counted, address, resolved);
+}
+
+static void keep_positions(struct arena *arena, struct resolved *resolved)
+{
+    struct position *kept = arena_array(arena, resolved->count, sizeof *kept);
+    if (resolved->count)
+        memcpy(kept, resolved->positions, resolved->count * sizeof *kept);
+    resolved->positions = kept;
+}
+
+const struct resolved *bar_resolve(struct bar_builder *bar, const struct address *address,
+                                   bool shared)
+{
+    struct builder *builder = bar->builder;
+    if (!shared || bar->source->rhythm) {
+        address_resolve(&builder->frames, &bar->counted, address, &builder->resolved);
+        judge(bar, address, &builder->resolved, shared);
+        return &builder->resolved;
+    }
+    uint64_t hash = hash_join((uintptr_t)address, (uintptr_t)bar->grid);
+    struct table_search search = table_search(&builder->known_table, hash);
+    for (size_t i; table_next(&search, &i);) {
+        const struct known_address *known = &builder->known.items[i];
+        if (known->address == address && known->grid == bar->grid)
+            return &known->resolved;
+    }
+    table_add(&builder->known_table, hash, builder->known.count, builder->arena);
+    struct known_address *new = vector_push(&builder->known, builder->arena);
+    new->address = address;
+    new->grid = bar->grid;
+    address_resolve(&builder->frames, &bar->counted, address, &new->resolved);
+    keep_positions(builder->arena, &new->resolved);
+    judge(bar, address, &new->resolved, shared);
+    return &new->resolved;
+}
+
+bool address_in_bar(struct bar_builder *bar, const struct address *address, bool shared)
+{
+    bool here = address->bar == 0 || (bar->index != UINT32_MAX && address->bar == bar->index + 1);
+    if (!here && !shared && builder_report_once(bar->builder, address)) {
+        diag_add(bar->builder->diags, DIAG_UNKNOWN_COUNT, address->at,
+                 "this count is written in one bar but names another, bar %u", address->bar);
+        diag_expected(bar->builder->diags, "a count without a bar number");
+    }
+    return here;
+}
+
+const struct address_list *bar_addresses(const struct bar_builder *bar,
+                                         const struct address_bars *own,
+                                         const struct address_bars *inherited)
+{
+    const struct address_bars *chosen = own;
+    if (own->count == 0) {
+        if (bar->index == UINT32_MAX || inherited->count == 0)
+            return NULL;
+        chosen = inherited;
+    }
+    uint32_t index = bar->index == UINT32_MAX ? 0 : bar->index;
+    return &chosen->bars[chosen->count == 1 ? 0 : index % chosen->count];
+}
