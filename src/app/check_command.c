@@ -1,9 +1,11 @@
 /* `ratamark check`: checks lessons, course files, and folders of both. */
 #include "app/commands.h"
 #include "app/lesson_run.h"
+#include "base/file.h"
 #include "base/path.h"
 #include "chart/kit_chart.h"
 #include "console/input.h"
+#include "console/mend.h"
 #include "console/report.h"
 #include "lib/pipeline.h"
 #include "play/play.h"
@@ -89,8 +91,74 @@ static void check_lesson(struct check *check, const char *path)
     input_close(input);
 }
 
+/* ---- mending ------------------------------------------------------------------------------- */
+
+enum { MEND_ROUNDS = 8 }; /* what was hidden by a slip may be a slip itself */
+
+static bool write_text(const char *path, const struct buffer *text)
+{
+    struct file_output *output = file_output_open(path);
+    if (output)
+        file_output_write(output, text->bytes, text->length);
+    bool written = output && file_output_commit(output);
+    if (!written)
+        say_error("cannot write '%s': %s", path, strerror(errno));
+    return written;
+}
+
+/* How many keys are twice in a text. */
+static size_t twice_in(const struct diags *diags)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < diags_count(diags); i++)
+        count += diags_get(diags, i)->code == DIAG_DUPLICATE_KEY;
+    return count;
+}
+
+/* Whether no two keys have become one by a mend. */
+static bool keeps_keys_apart(const struct pipeline *before, const struct buffer *text)
+{
+    struct pipeline work;
+    pipeline_init(&work, (struct read_source){before->source.name, text->bytes, text->length});
+    work.course = before->course;
+    pipeline_run(&work, STAGE_CHECK);
+    bool apart = twice_in(work.diags) <= twice_in(before->diags);
+    pipeline_release(&work);
+    return apart;
+}
+
+/* Mends a lesson once; false if there was nothing to mend or it could not be written. */
+static bool mend_once(struct check *check, const char *path)
+{
+    struct inputs *inputs = inputs_new();
+    struct input *input = input_open(inputs, path);
+    struct pipeline work;
+    pipeline_init(&work, input->source);
+    work.course = input->course ? input->course->context : NULL;
+    struct buffer text = {0}, said = {0};
+    bool mended = false;
+    if (input->source.bytes && !pipeline_run(&work, STAGE_CHECK) &&
+        mend_source(input->source, work.diags, &text, &said) && keeps_keys_apart(&work, &text)) {
+        mended = write_text(path, &text);
+        check->status = status_worse(check->status, mended ? STATUS_GOOD : STATUS_SYSTEM);
+    }
+    for (const char *line = buffer_text(&said); mended && *line && !check->options->quiet;
+         line = strchr(line, '\n') + 1)
+        say("%s:%.*s", path, (int)strcspn(line, "\n"), line);
+    buffer_release(&text);
+    buffer_release(&said);
+    pipeline_release(&work);
+    input_close(input);
+    inputs_free(inputs);
+    return mended;
+}
+
 static void check_file(struct check *check, const char *path)
 {
+    bool mendable = check->options->fix && strcmp(path, "-") != 0 && !is_course_file(path);
+    for (int round = 0; mendable && round < MEND_ROUNDS; round++)
+        mendable = mend_once(check, path);
+
     if (check->options->verbose)
         say("checking '%s'", path);
     const char *named =

@@ -207,6 +207,8 @@ static const struct option_row option_table[] = {
      .summary = "draw the drums the lesson uses, from above"},
     {0, "name", VALUE_TEXT, "FILE", FIELD(name), FOR_CHECK,
      .summary = "treat standard input as this file, in messages and to find its course"},
+    {0, "fix", VALUE_NONE, NULL, FIELD(fix), FOR_CHECK,
+     .summary = "correct the files where a slip has one sure correction"},
     {0, "strict", VALUE_NONE, NULL, FIELD(strict), FOR_CHECK, .summary = "warnings are errors"},
     {0, "allow", VALUE_WARNINGS, "CODE,...", FIELD(allowed), FOR_CHECK,
      .summary = "warnings with these codes are only notes"},

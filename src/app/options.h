@@ -67,6 +67,7 @@ struct options {
     const char *level;      /* NULL: not given */
     bool plan;              /* draw the kit */
     const char *name;       /* of standard input; NULL: not given */
+    bool fix;               /* mend what has one sure mend */
     bool strict;            /* warnings are errors */
     uint64_t allowed;       /* bits of the codes whose warnings are notes */
     int style;              /* enum stick_style */

@@ -81,7 +81,7 @@ void report_file(struct report *report, enum reported_kind kind, struct read_sou
     if (report->format == REPORT_JSON)
         report_json_file(report->document, kind, source.name, diags, quiet);
     else if (report->format == REPORT_SARIF)
-        report_sarif_file(report->document, diags, quiet);
+        report_sarif_file(report->document, source, diags, quiet);
 }
 
 void report_verdicts(struct report *report, struct read_source source, const struct score *score)

@@ -35,7 +35,9 @@ void report_json_file(json_t *document, enum reported_kind kind, const char *fil
                       const struct diags *diags, bool quiet);
 void report_json_verdicts(json_t *document, const char *file, const struct score *score);
 json_t *report_sarif_new(void);
-void report_sarif_file(json_t *document, const struct diags *diags, bool quiet);
+/* `source` holds the text that the fixes are for. */
+void report_sarif_file(json_t *document, struct read_source source, const struct diags *diags,
+                       bool quiet);
 /* Adds a JSON document as text. */
 void report_json_write(const json_t *document, struct buffer *out);
 

@@ -3,6 +3,7 @@
 #include "console/report_forms.h"
 
 #include "base/utf8.h"
+#include "console/mend.h"
 #include "play/play.h"
 #include "ratamark.h"
 
@@ -219,7 +220,26 @@ static json_t *location(struct place place, const char *message)
     return whole;
 }
 
-static json_t *result(const struct diag *diag)
+/* SARIF 2.1.0, 3.55 to 3.57: one replacement in the file of the finding. */
+static json_t *fix(const struct diag *diag)
+{
+    json_t *whole = location(diag->at, NULL);
+    json_t *change = json_object_get(whole, "physicalLocation");
+    json_t *replacement =
+        json_pack("{s:O, s:{s:o}}", "deletedRegion", json_object_get(change, "region"),
+                  "insertedContent", "text", text_value(diag->nearest));
+    struct buffer words = {0};
+    buffer_format(&words, "Write '%s'.", diag->nearest);
+    json_t *value =
+        json_pack("{s:{s:o}, s:[{s:O, s:[o]}]}", "description", "text",
+                  text_value(buffer_text(&words)), "artifactChanges", "artifactLocation",
+                  json_object_get(change, "artifactLocation"), "replacements", replacement);
+    buffer_release(&words);
+    json_decref(whole);
+    return value;
+}
+
+static json_t *result(struct read_source source, const struct diag *diag)
 {
     struct buffer sentence = {0};
     report_text_sentence(diag, &sentence);
@@ -230,19 +250,22 @@ static json_t *result(const struct diag *diag)
     buffer_release(&sentence);
     if (diag->at.file)
         json_object_set_new(value, "locations", json_pack("[o]", location(diag->at, NULL)));
+    if (mend_is_sure(source, diag))
+        json_object_set_new(value, "fixes", json_pack("[o]", fix(diag)));
     if (diag->other.file && diag->other_message)
         json_object_set_new(value, "relatedLocations",
                             json_pack("[o]", location(diag->other, diag->other_message)));
     return value;
 }
 
-void report_sarif_file(json_t *document, const struct diags *diags, bool quiet)
+void report_sarif_file(json_t *document, struct read_source source, const struct diags *diags,
+                       bool quiet)
 {
     json_t *run = json_array_get(json_object_get(document, "runs"), 0);
     json_t *results = json_object_get(run, "results");
     for (size_t i = 0; i < diags_count(diags); i++) {
         const struct diag *diag = diags_get(diags, i);
         if (!quiet || diag->severity == DIAG_SEVERITY_ERROR)
-            json_array_append_new(results, result(diag));
+            json_array_append_new(results, result(source, diag));
     }
 }

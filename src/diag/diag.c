@@ -323,6 +323,31 @@ const char *diag_nearest_name(const char *wrong, const char *const *names, size_
     return nearest;
 }
 
+/* Less than half of the letters, and every other name twice as far. */
+static bool is_sure(const char *wrong, const char *name, const char *const *names, size_t count)
+{
+    size_t length = strlen(wrong);
+    unsigned distance = edit_distance(wrong, length, name, strlen(name));
+    if (distance * 2 >= length)
+        return false;
+    for (size_t i = 0; i < count; i++) {
+        size_t other = strlen(names[i]);
+        if (strcmp(names[i], name) != 0 && other <= NEAREST_LETTERS_MAX &&
+            edit_distance(wrong, length, names[i], other) < (distance ? 2 * distance : 1))
+            return false;
+    }
+    return true;
+}
+
+void diag_nearest_of(struct diags *diags, const char *wrong, const char *const *names, size_t count)
+{
+    const char *name = diag_nearest_name(wrong, names, count);
+    struct diag *diag = last_diag(diags);
+    diag_nearest(diags, name);
+    if (diag && name)
+        diag->sure = is_sure(wrong, name, names, count);
+}
+
 struct place place_at(struct place start, uint32_t offset, uint32_t length)
 {
     return place_make(start.file, start.line, start.column + offset, length ? length : 1);

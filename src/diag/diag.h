@@ -65,6 +65,7 @@ struct diag {
     const char *found;    /* what stands in the file */
     const char *expected; /* what to write instead */
     const char *nearest;  /* "did you mean": the nearest name that exists */
+    bool sure;            /* no other name is near: it can be put in place of `found` */
     struct place other;   /* a second place that matters, such as the first of two equal keys */
     const char *other_message;
 };
@@ -93,6 +94,9 @@ void diag_found(struct diags *diags, const char *text);
 void diag_expected(struct diags *diags, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 void diag_nearest(struct diags *diags, const char *name);
+/* The nearest of these names; sure where `found` is a slip for one of them alone. */
+void diag_nearest_of(struct diags *diags, const char *wrong, const char *const *names,
+                     size_t count);
 void diag_other(struct diags *diags, struct place at, const char *message);
 
 /* How many findings are in the list, and one of them: index < diags_count(). */

@@ -269,8 +269,7 @@ static bool read_step(struct scanner *scanner, struct sequence_step *step)
         scanner->failed = true;
         diag_expected(reader->diags, "the id of an exercise above this one");
         if (wrong)
-            diag_nearest(reader->diags,
-                         names_nearest(&reader->exercise_ids, reader->arena, wrong, NULL, 0));
+            names_suggest(reader->diags, &reader->exercise_ids, reader->arena, wrong, NULL, 0);
         return false;
     }
     *step =

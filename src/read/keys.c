@@ -69,9 +69,10 @@ static void report_unknown_key(struct reader *reader, const struct key_table *ta
             names[count++] = table->keys[i].name;
     bool voices = table->is_other && (other_row(table)->where & where);
     diag_found(diags, name->bytes);
-    diag_nearest(diags,
-                 voices ? names_nearest(&reader->voices, reader->arena, name->bytes, names, count)
-                        : diag_nearest_name(name->bytes, names, count));
+    if (voices)
+        names_suggest(diags, &reader->voices, reader->arena, name->bytes, names, count);
+    else
+        diag_nearest_of(diags, name->bytes, names, count);
 }
 
 static void report_misplaced_key(struct reader *reader, const struct key_table *table,
@@ -309,7 +310,7 @@ int entry_choice(struct reader *reader, const struct entry *entry, const char *c
             arena_format(reader->arena, "%s%s%s", list, i + 1 == count ? " or " : ", ", words[i]);
     diag_expected(reader->diags, "%s", list);
     if (value->kind == NODE_SCALAR)
-        diag_nearest(reader->diags, diag_nearest_name(value->bytes, words, count));
+        diag_nearest_of(reader->diags, value->bytes, words, count);
     return -1;
 }
 

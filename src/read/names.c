@@ -33,13 +33,30 @@ bool names_find(const struct names *names, const char *name, size_t length, uint
     return find(names, hash_bytes(name, length), name, length, number);
 }
 
-const char *names_nearest(const struct names *names, struct arena *arena, const char *wrong,
-                          const char *const *fixed, size_t fixed_count)
+static const char *const *all_names(const struct names *names, struct arena *arena,
+                                    const char *const *fixed, size_t fixed_count, size_t *count)
 {
     VECTOR(const char *) all = {0};
     for (size_t i = 0; i < fixed_count; i++)
         *vector_push(&all, arena) = fixed[i];
     for (size_t i = 0; i < names->names.count; i++)
         *vector_push(&all, arena) = names->names.items[i];
-    return diag_nearest_name(wrong, all.items, all.count);
+    *count = all.count;
+    return all.items;
+}
+
+const char *names_nearest(const struct names *names, struct arena *arena, const char *wrong,
+                          const char *const *fixed, size_t fixed_count)
+{
+    size_t count;
+    const char *const *all = all_names(names, arena, fixed, fixed_count, &count);
+    return diag_nearest_name(wrong, all, count);
+}
+
+void names_suggest(struct diags *diags, const struct names *names, struct arena *arena,
+                   const char *wrong, const char *const *fixed, size_t fixed_count)
+{
+    size_t count;
+    const char *const *all = all_names(names, arena, fixed, fixed_count, &count);
+    diag_nearest_of(diags, wrong, all, count);
 }

@@ -3,6 +3,7 @@
 /* Names that an author can use, each with a number. */
 #include "base/table.h"
 #include "base/vector.h"
+#include "diag/diag.h"
 
 /* `struct names names = {0};` is empty. Everything lives in the arena. */
 struct names {
@@ -19,5 +20,8 @@ bool names_find(const struct names *names, const char *name, size_t length, uint
 /* The name nearest to a wrong one, or NULL. The first of `fixed` wins over an equally near name. */
 const char *names_nearest(const struct names *names, struct arena *arena, const char *wrong,
                           const char *const *fixed, size_t fixed_count);
+/* Completes the last finding with it, as diag_nearest_of() does. */
+void names_suggest(struct diags *diags, const struct names *names, struct arena *arena,
+                   const char *wrong, const char *const *fixed, size_t fixed_count);
 
 #endif

@@ -72,8 +72,7 @@ bool find_voice(struct reader *reader, const char *name, size_t length, struct p
     const char *marks[CHANGE_COUNT];
     size_t mark_count = change_words(marks);
     diag_expected(reader->diags, "a voice, such as 'snare', or a short name of the kit");
-    diag_nearest(reader->diags,
-                 names_nearest(&reader->voices, reader->arena, wrong, marks, mark_count));
+    names_suggest(reader->diags, &reader->voices, reader->arena, wrong, marks, mark_count);
     return false;
 }
 

@@ -194,4 +194,66 @@ run check fill.yaml
 expect_status 1
 expect_err_has 'fill.yaml:4:62: error: the triplet is a triplet sixteenth short'
 
+it '--fix mends a slip that is near to one name alone, and leaves all else as it is'
+cat >slips.yaml <<'END'
+# Comments stay,   and so does   spacing.
+titel: "Übung"    # a key
+exercises:
+  - title:   Slips
+    sticking: R L
+    subdivison: eighths
+    play: {R: hihat, L: snair}   # voices
+    stems: spilt
+END
+cp slips.yaml before.yaml
+run check --fix slips.yaml
+expect_status 0
+expect_err_has "slips.yaml:2:1: 'titel' becomes 'title'"
+expect_err_has "slips.yaml:7:25: 'snair' becomes 'snare'"
+expect_err_has '0 errors, 0 warnings'
+sed 's/titel/title/; s/subdivison/subdivision/; s/hihat/hi-hat/; s/snair/snare/; s/spilt/split/' before.yaml >wanted.yaml
+expect_same slips.yaml wanted.yaml
+run check --fix slips.yaml
+expect_err_lacks becomes
+expect_same slips.yaml wanted.yaml
+
+it '--fix leaves a slip that may be one of two names, a second key, and other mistakes'
+printf 'exercises:\n  - {id: wave1, sticking: R}\n  - {id: wave2, sticking: L}\n  - {sequence: wave}\n' >doubt.yaml
+printf 'exercises:\n  - {sticking: R, stickng: L}\n' >second.yaml
+printf 'exercises:\n  - {sticking: R, accents: 9}\n' >other.yaml
+for file in doubt second other; do
+    cp $file.yaml $file.before
+    run check --fix $file.yaml
+    expect_status 1
+    expect_err_lacks becomes
+    expect_same $file.yaml $file.before
+done
+run check --fix - <before.yaml
+expect_status 1
+expect_no_out
+
+it 'SARIF has the same as fixes (3.55 to 3.57)'
+run check --format sarif before.yaml doubt.yaml
+expect_status 1
+python3 - "$work/.out" before.yaml wanted.yaml <<'END' || fail 'fixes'
+import json, sys
+log, before, wanted = sys.argv[1:]
+lines = open(before, encoding="utf-8").read().split("\n")
+count = 0
+for result in json.load(open(log))["runs"][0]["results"]:
+    for fix in result.get("fixes", []):
+        (change,) = fix["artifactChanges"]
+        (replacement,) = change["replacements"]
+        assert change["artifactLocation"]["uri"] == "before.yaml" and fix["description"]["text"]
+        region = replacement["deletedRegion"]
+        assert set(region) == {"startLine", "startColumn", "endColumn"}, region
+        line = lines[region["startLine"] - 1]
+        new = line[:region["startColumn"] - 1] + replacement["insertedContent"]["text"] + line[region["endColumn"] - 1:]
+        changed = [w for w in open(wanted, encoding="utf-8").read().split("\n")][region["startLine"] - 1]
+        if region["startLine"] != 7: # two slips in one line
+            assert new == changed, (new, changed)
+        count += 1
+assert count == 5, count
+END
+
 finish

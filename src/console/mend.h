@@ -1,0 +1,17 @@
+#ifndef RATAMARK_CONSOLE_MEND_H
+#define RATAMARK_CONSOLE_MEND_H
+/* Mends the slips of a file that have one sure mend: a name that is near to one known name alone.
+ */
+#include "base/buffer.h"
+#include "diag/diag.h"
+#include "read/read.h"
+
+/* Whether a finding can be mended in this text: `found` stands at its place. */
+bool mend_is_sure(struct read_source source, const struct diag *diag);
+
+/* Adds the text with every sure mend to `out`, and a line about each to `said`: "4:13: 'snair'
+   becomes 'snare'". The findings are sorted. Returns how many there were. */
+size_t mend_source(struct read_source source, const struct diags *diags, struct buffer *out,
+                   struct buffer *said);
+
+#endif
