@@ -105,13 +105,25 @@ static bool read_bar(struct scanner *scanner, uint32_t *bar)
     return true;
 }
 
-/* The offset of the `..` of a range, or of the word's end. */
+/* Where the `..`, dash or "to" of a range begins, blanks before it included; or the word's end. */
 static size_t find_range(struct scanner *scanner, struct word word)
 {
     size_t end = word.offset + word.length;
-    for (size_t i = scanner->offset + 1; i + 1 < end; i++)
-        if (scanner->text->bytes[i] == '.' && scanner->text->bytes[i + 1] == '.')
+    struct scanner ahead = *scanner;
+    for (size_t i = scanner->offset + 1; i <= end; i++) {
+        ahead.offset = i;
+        if (strchr(" .\xE2", scanner->text->bytes[i]) && scan_range(&ahead))
             return i;
+    }
+    return end;
+}
+
+/* The end of the word that begins at the scanner's offset. */
+static size_t word_end(const struct scanner *scanner)
+{
+    size_t end = scanner->offset;
+    while (end < scanner->text->length && !is_separator(scanner->text->bytes[end]))
+        end++;
     return end;
 }
 
@@ -124,8 +136,9 @@ static void read_slots(struct address_reader *addresses, struct word word)
     bool good = read_bar(scanner, &slot.bar);
     size_t range = find_range(scanner, word);
     good = good && read_slot(scanner, range, &slot.beat, &slot.spoken);
-    if (good && range < end) {
-        scanner->offset = range + 2;
+    scanner->offset = range;
+    if (good && scan_range(scanner)) {
+        end = word_end(scanner);
         good = read_slot(scanner, end, &slot.to_beat, &slot.to_spoken);
     }
     scanner->offset = end;

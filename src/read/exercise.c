@@ -173,7 +173,7 @@ static bool parse_passes(struct scanner *scanner, struct ending *ending)
         if (!scan_number(scanner, &from))
             return false;
         to = from;
-        if (scan_take(scanner, '.') && (!scan_take(scanner, '.') || !scan_number(scanner, &to)))
+        if (scan_range(scanner) && !scan_number(scanner, &to))
             return false;
         if (from < 1 || to < from || to > LESSON_PLAYS_MAX)
             return false;

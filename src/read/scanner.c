@@ -1,5 +1,7 @@
 #include "read/scanner.h"
 
+#include <string.h>
+
 bool scan_number(struct scanner *scanner, uint32_t *number)
 {
     const char *digits = scanner->text->bytes + scanner->offset;
@@ -33,6 +35,34 @@ bool scan_times(struct scanner *scanner, uint32_t *times)
 {
     *times = 1;
     return !scan_take(scanner, '*') || (scan_number(scanner, times) && *times > 0);
+}
+
+static const char en_dash[] = "\u2013";
+
+/* This sign with blanks around it. */
+static bool scan_between(struct scanner *scanner, const char *sign)
+{
+    size_t start = scanner->offset;
+    scan_spaces(scanner);
+    size_t length = strlen(sign);
+    if (strncmp(scanner->text->bytes + scanner->offset, sign, length) != 0) {
+        scanner->offset = start;
+        return false;
+    }
+    scanner->offset += length;
+    scan_spaces(scanner);
+    return true;
+}
+
+bool scan_dash(struct scanner *scanner)
+{
+    return scan_between(scanner, "-") || scan_between(scanner, en_dash);
+}
+
+bool scan_range(struct scanner *scanner)
+{
+    return scan_between(scanner, "..") || scan_between(scanner, en_dash) ||
+           scan_between(scanner, "to ");
 }
 
 void scan_fail(struct scanner *scanner, enum diag_code code, struct place at, const char *message,

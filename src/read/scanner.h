@@ -76,6 +76,14 @@ unsigned scan_dots(struct scanner *scanner);
    number above 0 follows. */
 bool scan_times(struct scanner *scanner, uint32_t *times);
 
+/* A dash between the two ends of a range, with or without blanks: a hyphen or an en dash. False,
+   the offset unchanged, if none comes next. */
+bool scan_dash(struct scanner *scanner);
+
+/* `..`, an en dash or "to" between two counts or passes, with or without blanks (none before "to"
+   would make a word). False, the offset unchanged, if none comes next. */
+bool scan_range(struct scanner *scanner);
+
 /* The place of a stretch of the text. */
 static inline struct place scan_place(struct scanner *scanner, size_t offset, size_t length)
 {

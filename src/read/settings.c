@@ -94,6 +94,15 @@ static bool parse_bpm(struct scanner *scanner, struct tempo_reader *tempo)
     return true;
 }
 
+/* `72,5` and `72.5`: one digit right behind a comma is no second tempo. */
+static bool is_fraction(const char *text)
+{
+    size_t whole = strspn(text, "0123456789");
+    return whole && (text[whole] == ',' || text[whole] == '.') && is_digit(text[whole + 1]) &&
+           strspn(text + whole + 1, "0123456789") == strlen(text + whole + 1) &&
+           (text[whole] == '.' || text[whole + 2] == '\0');
+}
+
 /* Numbers separated by blanks, or `from-to`. */
 static bool parse_tempo(struct scanner *scanner, struct tempo_reader *tempo)
 {
@@ -103,7 +112,7 @@ static bool parse_tempo(struct scanner *scanner, struct tempo_reader *tempo)
     while (!scan_ended(scanner)) {
         if (tempo->tempo->range || !parse_bpm(scanner, tempo))
             return false;
-        if (tempo->bpm.count == 1 && scan_take(scanner, '-')) {
+        if (tempo->bpm.count == 1 && scan_dash(scanner)) {
             tempo->tempo->range = true;
             if (!parse_bpm(scanner, tempo))
                 return false;
@@ -126,8 +135,12 @@ static bool read_tempo_item(struct reader *reader, const struct entry *item,
     if (!text)
         return false;
     struct scanner scanner = scanner_of(reader, text);
-    bool good = parse_tempo(&scanner, tempo);
-    if (!good)
+    bool fraction = is_fraction(text->bytes);
+    bool good = !fraction && parse_tempo(&scanner, tempo);
+    if (fraction)
+        bad_value(reader, item, "whole beats a minute (%.*s); two tempi need a space between them",
+                  (int)strspn(text->bytes, "0123456789"), text->bytes);
+    else if (!good)
         bad_value(reader, item, "%s", expected);
     return good;
 }

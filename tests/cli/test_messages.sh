@@ -115,6 +115,36 @@ exercises:
 END
 expect_err_has '1 file checked: 1 error, 0 warnings'
 
+it 'reads a range with an en dash or "to"'
+ranges() { # TEMPO COUNTS PASSES
+    printf 'tempo: %s\nexercises:\n  - subdivision: sixteenths\n    sticking: RLRL\n    accents: %s\n' \
+        "$1" "$2"
+    printf '    repeat: 4\n    endings: {%s: {sticking: RLRL}, 4: {sticking: RL}}\n' "$3"
+}
+ranges 60-80 '1..2a 3..3& 4' 1..3 >dots.yaml
+ranges 60–80 '1–2a 3 – 3& 4' 1–3 >dashes.yaml
+ranges '60 – 80' '1 to 2a 3 to 3& 4' '1 to 3' >words.yaml
+run grid dots.yaml
+expect_status 0
+expect_out_has 'ending 1, 2, 3'
+cp "$work/.out" dots
+for lesson in dashes words; do
+    run grid $lesson.yaml
+    expect_status 0
+    expect_same dots "$work/.out"
+done
+
+it 'does not read a fraction as two tempi'
+for tempo in 72,5 72.5; do
+    printf 'tempo: %s\nsubdivision: eighths\nexercises: [{sticking: RL}]\n' $tempo >fraction
+    wrong 1:8 "'tempo' cannot be '$tempo'" 'whole beats a minute (72)' <fraction
+done
+for tempo in '72, 50' '72 84' 60,72,84; do
+    printf 'tempo: %s\nsubdivision: eighths\nexercises: [{sticking: RL}]\n' "$tempo" >list.yaml
+    run check list.yaml
+    expect_status 0
+done
+
 it 'leads from --format to --as'
 good_lesson good.yaml
 run engrave good.yaml --format svg
