@@ -21,8 +21,6 @@ static int slot_by_number(const struct span *span, const char *spoken)
 
 int span_find_slot(const struct span *span, const char *spoken)
 {
-    if (!span)
-        return -1;
     if (spoken[0] == '\0')
         return 0;
     for (int slot = 1; span->spoken_as && slot < span->division.slots; slot++)
@@ -31,13 +29,14 @@ int span_find_slot(const struct span *span, const char *spoken)
     return slot_by_number(span, spoken);
 }
 
-static struct position position_in(const struct counted_bar *bar, uint16_t beat,
-                                   struct fraction onset)
+/* Sets *onset to the slot with this syllable in a span that begins on the beat; false if none. */
+static bool find_onset_in(const struct span *span, uint16_t beat, const char *spoken,
+                          struct fraction *onset)
 {
-    const struct span *own = bar->spans[beat];
-    int slot = own && bar->on_grid ? span_slot_at(own, onset) : -1;
-    return (struct position){
-        .onset = onset, .slot = slot < 0 ? -1 : (int32_t)own->first_slot + slot, .beat = beat};
+    int slot = span && span->beat == beat ? span_find_slot(span, spoken) : -1;
+    if (slot >= 0)
+        *onset = span->onsets[slot];
+    return slot >= 0;
 }
 
 static struct span *otherwise_span(struct frames *frames, const struct counted_bar *bar,
@@ -47,71 +46,49 @@ static struct span *otherwise_span(struct frames *frames, const struct counted_b
     return list ? frame_divide(frames, bar->frame, beat, list->items[beat % list->count]) : NULL;
 }
 
-/* In every subdivision of the beat: found where all that speak it mean the same place. */
+/* Looks in every subdivision of the beat. All that have this syllable must mean the same place. */
 static enum address_outcome find_elsewhere(struct frames *frames, const struct counted_bar *bar,
                                            uint16_t beat, const char *spoken,
                                            struct fraction *onset)
 {
     bool found = false;
+    struct fraction here;
     if (spoken[0] == '/')
         return ADDRESS_UNKNOWN;
     for (int i = 0; i < SUBDIVISION_COUNT; i++) {
         const struct span *span = frame_divide(frames, bar->frame, beat, (enum subdivision)i);
-        int slot = span && span->division.span == 1 ? span_find_slot(span, spoken) : -1;
-        if (slot < 0)
+        if (!span || span->division.span != 1 || !find_onset_in(span, beat, spoken, &here))
             continue;
-        if (found && !fraction_equal(*onset, span->onsets[slot]))
+        if (found && !fraction_equal(*onset, here))
             return ADDRESS_AMBIGUOUS;
         found = true;
-        *onset = span->onsets[slot];
+        *onset = here;
     }
     return found ? ADDRESS_FOUND : ADDRESS_UNKNOWN;
 }
 
-/* A slot of the bar's own span: found without any reckoning in time. */
-static void position_of_slot(const struct counted_bar *bar, const struct span *span, int slot,
-                             struct position *out)
-{
-    out->onset = span->onsets[slot];
-    out->slot = bar->on_grid ? (int32_t)span->first_slot + slot : -1;
-    out->beat = span->division.span == 1
-                    ? span->beat
-                    : frame_beat_at(bar->frame, span->beat, span->onsets[slot]);
-}
-
 /* `beat` counts from 0. */
-static enum address_outcome find_position(struct frames *frames, const struct counted_bar *bar,
-                                          uint16_t beat, const char *spoken, struct position *out)
+static enum address_outcome find_onset(struct frames *frames, const struct counted_bar *bar,
+                                       uint16_t beat, const char *spoken, struct fraction *onset)
 {
     if (beat >= bar->frame->beat_count)
         return ADDRESS_NO_BEAT;
-    const struct span *span = bar->spans[beat];
-    int slot = span && span->beat == beat ? span_find_slot(span, spoken) : -1;
-    if (slot >= 0) {
-        position_of_slot(bar, span, slot, out);
+    *onset = bar->frame->beats[beat].start;
+    if (spoken[0] == '\0' || find_onset_in(bar->spans[beat], beat, spoken, onset) ||
+        find_onset_in(otherwise_span(frames, bar, beat), beat, spoken, onset))
         return ADDRESS_FOUND;
-    }
-    struct fraction onset = bar->frame->beats[beat].start;
-    if (spoken[0] != '\0') {
-        span = otherwise_span(frames, bar, beat);
-        slot = span && span->beat == beat ? span_find_slot(span, spoken) : -1;
-        enum address_outcome outcome =
-            slot < 0 ? find_elsewhere(frames, bar, beat, spoken, &onset) : ADDRESS_FOUND;
-        if (outcome != ADDRESS_FOUND)
-            return outcome;
-        if (slot >= 0)
-            onset = span->onsets[slot];
-    }
-    *out = position_in(bar, beat, onset);
-    return ADDRESS_FOUND;
+    return find_elsewhere(frames, bar, beat, spoken, onset);
 }
 
 /* ---- many slots --------------------------------------------------------------------------- */
 
 static void add_onset(struct frames *frames, const struct counted_bar *bar, struct fraction onset)
 {
-    *vector_push(&frames->positions, frames->arena) =
-        position_in(bar, frame_beat_at(bar->frame, 0, onset), onset);
+    uint16_t beat = frame_beat_at(bar->frame, 0, onset);
+    const struct span *span = bar->spans[beat];
+    int slot = span && bar->on_grid ? span_slot_at(span, onset) : -1;
+    *vector_push(&frames->positions, frames->arena) = (struct position){
+        .onset = onset, .slot = slot < 0 ? -1 : (int32_t)span->first_slot + slot, .beat = beat};
 }
 
 static void add_beats(struct frames *frames, const struct counted_bar *bar)
@@ -128,11 +105,11 @@ static void add_syllable(struct frames *frames, const struct counted_bar *bar, c
              span && span->beat == beat && span->syllables && slot < span->division.slots; slot++)
             if (strcmp(span->syllables[slot], spoken) == 0 ||
                 strcmp(span->spoken_as[slot], spoken) == 0)
-                position_of_slot(bar, span, slot, vector_push(&frames->positions, frames->arena));
+                add_onset(frames, bar, span->onsets[slot]);
     }
 }
 
-/* `each &`: wherever the bar's own grid says so; where it never does, in the other subdivisions. */
+/* `each &`: every `&` of the bar's own grid; if it has none, those of other subdivisions. */
 static enum address_outcome find_each(struct frames *frames, const struct counted_bar *bar,
                                       const char *spoken, uint16_t *failed)
 {
@@ -141,10 +118,10 @@ static enum address_outcome find_each(struct frames *frames, const struct counte
         return ADDRESS_FOUND;
     enum address_outcome worst = ADDRESS_UNKNOWN;
     for (uint16_t beat = 0; beat < bar->frame->beat_count; beat++) {
-        struct position position;
-        enum address_outcome outcome = find_position(frames, bar, beat, spoken, &position);
+        struct fraction onset;
+        enum address_outcome outcome = find_onset(frames, bar, beat, spoken, &onset);
         if (outcome == ADDRESS_FOUND) {
-            *vector_push(&frames->positions, frames->arena) = position;
+            add_onset(frames, bar, onset);
         } else if (outcome == ADDRESS_AMBIGUOUS && worst != outcome) {
             worst = outcome;
             *failed = beat;
@@ -153,7 +130,7 @@ static enum address_outcome find_each(struct frames *frames, const struct counte
     return frames->positions.count ? ADDRESS_FOUND : worst;
 }
 
-/* A plain value is counted through the bar, across beats where they are compound; others divide
+/* A plain value is counted through the bar, even across compound beats; other subdivisions apply to
    the beats that they fit. */
 static void add_subdivision(struct frames *frames, const struct counted_bar *bar,
                             enum subdivision subdivision)
@@ -179,7 +156,7 @@ static bool within(struct fraction onset, struct fraction from, struct fraction 
     return fraction_compare(onset, from) >= 0 && fraction_compare(onset, to) <= 0;
 }
 
-/* The slots from one place to another: of the subdivision set for the bar where there is one. */
+/* The slots from one place to another, in the subdivision set for the bar if there is one. */
 static void add_interval(struct frames *frames, const struct counted_bar *bar, struct fraction from,
                          struct fraction to)
 {
@@ -199,22 +176,17 @@ static void add_interval(struct frames *frames, const struct counted_bar *bar, s
 static void resolve_slot(struct frames *frames, const struct counted_bar *bar,
                          const struct address *address, struct resolved *out)
 {
-    struct position *first = vector_push(&frames->positions, frames->arena), last;
     out->beat = (uint16_t)(address->beat - 1);
-    out->outcome = find_position(frames, bar, out->beat, address->spoken, first);
+    out->outcome = find_onset(frames, bar, out->beat, address->spoken, &out->from);
     if (out->outcome == ADDRESS_FOUND && !address->to_beat)
-        return;
-    out->from = first->onset;
-    frames->positions.count = 0;
-    if (out->outcome != ADDRESS_FOUND)
+        add_onset(frames, bar, out->from);
+    if (out->outcome != ADDRESS_FOUND || !address->to_beat)
         return;
     out->beat = (uint16_t)(address->to_beat - 1);
-    out->outcome = find_position(frames, bar, out->beat, address->to_spoken, &last);
-    if (out->outcome != ADDRESS_FOUND)
-        return;
-    out->interval = true;
-    out->to = last.onset;
-    add_interval(frames, bar, out->from, out->to);
+    out->outcome = find_onset(frames, bar, out->beat, address->to_spoken, &out->to);
+    out->interval = out->outcome == ADDRESS_FOUND;
+    if (out->interval)
+        add_interval(frames, bar, out->from, out->to);
 }
 
 void address_resolve(struct frames *frames, const struct counted_bar *bar,
@@ -293,7 +265,7 @@ static void add_name(struct names *names, const char *name)
         names->names[names->count++] = name;
 }
 
-/* A slot's number (`2/3`) is a name in the bar's own grid only. */
+/* Slot numbers (`2/3`) count the bar's own grid only. */
 static void add_span_names(struct arena *arena, const struct span *span, uint16_t beat, bool own,
                            struct names *names)
 {
@@ -312,7 +284,8 @@ static bool is_clear(struct frames *frames, const struct counted_bar *bar, uint1
            ADDRESS_FOUND;
 }
 
-/* What the bar's own grid says in a beat first, then what the other subdivisions do. */
+/* The counts of a beat: those of the bar's own grid first, then those of other subdivisions.
+   Returns how many are the grid's own. */
 static size_t list_names(struct frames *frames, const struct counted_bar *bar, uint16_t beat,
                          struct names *names)
 {
@@ -354,7 +327,7 @@ static void report_no_beat(struct frames *frames, const struct counted_bar *bar,
     diag_expected(frames->diags, "a beat from 1 to %u", beats);
 }
 
-/* "2and" means `2&`, however few letters another name is away. */
+/* "2and" means `2&`, even if another count is spelled more like it. */
 static const char *nearest_count(struct arena *arena, const struct address *address,
                                  const struct names *names)
 {

@@ -1,9 +1,8 @@
 #ifndef RATAMARK_BUILD_ADDRESS_H
 #define RATAMARK_BUILD_ADDRESS_H
 /*
- * Where in a bar a count address is. It means the slot that is spoken so in the bar's own grid;
- * what is never spoken in that beat is looked for in the subdivision set for the bar, then in all
- * others, where it must mean one place only.
+ * Finds the place in a bar that a count address means: the slot with that syllable in the bar's own
+ * grid; otherwise in the subdivision set for the bar; otherwise in all others, which must agree.
  */
 #include "build/frame.h"
 
@@ -31,11 +30,11 @@ struct resolved {
     size_t count;
 };
 
-/* The slot of the span that an address calls so ("", "e", "/3"); -1 if there is none. */
+/* The slot of the span that an address names this way ("", "e", "/3"); -1 if there is none. */
 int span_find_slot(const struct span *span, const char *spoken);
 
 /* Resolves every kind but ADDRESS_EACH_STROKES, which needs strokes and not a grid (found, with no
-   position). The bar number in the address is the caller's to heed. The positions stand in
+   position). It ignores the bar number in the address. The positions stay in
    frames->positions until the next call. */
 void address_resolve(struct frames *frames, const struct counted_bar *bar,
                      const struct address *address, struct resolved *out);

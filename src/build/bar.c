@@ -5,14 +5,6 @@
 
 /* ---- the hands ---------------------------------------------------------------------------- */
 
-static const struct stroke_line *sticking_of(const struct bar_builder *bar, bool *own)
-{
-    if (bar->source->settings->letterless)
-        return NULL;
-    *own = bar->source->sticking != NULL;
-    return *own ? bar->source->sticking : bar->source->settings->sticking;
-}
-
 static bool plays_hands(const struct play *play)
 {
     return play && (play->limbs[LIMB_RIGHT_HAND].count || play->limbs[LIMB_LEFT_HAND].count);
@@ -22,7 +14,11 @@ static void hands_source(const struct bar_builder *bar, struct line_source *out)
 {
     const struct lesson_bar *source = bar->source;
     out->rhythm = source->rhythm;
-    out->sticking = sticking_of(bar, &out->sticking_own);
+    bool letterless = source->settings->letterless;
+    out->sticking_own = source->sticking && !letterless;
+    out->sticking = letterless          ? NULL
+                    : out->sticking_own ? source->sticking
+                                        : source->settings->sticking;
     out->voices = source->voices;
     out->sounds =
         source->settings->subdivisions &&
@@ -32,8 +28,8 @@ static void hands_source(const struct bar_builder *bar, struct line_source *out)
     out->at = source->at;
 }
 
-/* A sticking, or words for its strokes, need a rhythm or a grid to stand on. */
-static bool has_ground(struct bar_builder *bar, const struct line_source *source)
+/* A sticking or a line of voices needs a rhythm or a subdivision. */
+static bool has_rhythm_or_grid(struct bar_builder *bar, const struct line_source *source)
 {
     if (source->rhythm || bar->source->settings->subdivisions)
         return true;
@@ -155,7 +151,7 @@ bool bar_build(struct bar_builder *bar)
         return false;
     struct line_source hands;
     hands_source(bar, &hands);
-    if (!has_ground(bar, &hands))
+    if (!has_rhythm_or_grid(bar, &hands))
         return false;
     if (!hands.rhythm)
         hands_by_grid(bar, &hands);

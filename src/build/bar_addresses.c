@@ -3,10 +3,10 @@
 
 #include <string.h>
 
-/* A number that this bar does not have is no mistake of an address that is meant for bars of
-   several meters; one that no bar has is reported when the exercise ends. */
-static void judge(struct bar_builder *bar, const struct address *address,
-                  const struct resolved *resolved, bool shared)
+/* An address of the exercise may name a beat that only some of its bars have. A beat that no bar
+   has is reported at the end of the exercise. */
+static void report_unresolved(struct bar_builder *bar, const struct address *address,
+                              const struct resolved *resolved, bool shared)
 {
     if (resolved->outcome == ADDRESS_FOUND)
         return;
@@ -16,21 +16,13 @@ static void judge(struct bar_builder *bar, const struct address *address,
         address_report(&bar->builder->frames, &bar->counted, address, resolved);
 }
 
-static void keep_positions(struct arena *arena, struct resolved *resolved)
-{
-    struct position *kept = arena_array(arena, resolved->count, sizeof *kept);
-    if (resolved->count)
-        memcpy(kept, resolved->positions, resolved->count * sizeof *kept);
-    resolved->positions = kept;
-}
-
 const struct resolved *bar_resolve(struct bar_builder *bar, const struct address *address,
                                    bool shared)
 {
     struct builder *builder = bar->builder;
     if (!shared || bar->source->rhythm) {
         address_resolve(&builder->frames, &bar->counted, address, &builder->resolved);
-        judge(bar, address, &builder->resolved, shared);
+        report_unresolved(bar, address, &builder->resolved, shared);
         return &builder->resolved;
     }
     uint64_t hash = hash_join((uintptr_t)address, (uintptr_t)bar->grid);
@@ -45,8 +37,9 @@ const struct resolved *bar_resolve(struct bar_builder *bar, const struct address
     new->address = address;
     new->grid = bar->grid;
     address_resolve(&builder->frames, &bar->counted, address, &new->resolved);
-    keep_positions(builder->arena, &new->resolved);
-    judge(bar, address, &new->resolved, shared);
+    new->resolved.positions = arena_copy(builder->arena, new->resolved.positions,
+                                         new->resolved.count, sizeof *new->resolved.positions);
+    report_unresolved(bar, address, &new->resolved, shared);
     return &new->resolved;
 }
 

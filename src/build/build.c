@@ -24,7 +24,7 @@ static bool within_limits(struct builder *builder, struct place at)
 
 /* ---- which bars an exercise has ----------------------------------------------------------- */
 
-/* The sticking that goes round through all bars of an exercise; NULL where there is none. */
+/* The sticking that repeats through all bars of an exercise; NULL if there is none. */
 static const struct stroke_line *cycled_sticking(const struct exercise *exercise)
 {
     const struct stroke_line *sticking = exercise->settings.sticking;
@@ -45,9 +45,9 @@ static uint64_t longest_list(const struct exercise *exercise)
     return longest;
 }
 
-/* Where `bars` is not written, as many as it takes to play the sticking once, and to use every
-   entry of a list that has one a bar. */
-static uint64_t bars_unsaid(struct builder *builder, const struct exercise *exercise)
+/* Without `bars`, as many bars as it takes to play the sticking once and to use every entry of the
+   lists that have one entry a bar. */
+static uint64_t bars_needed(struct builder *builder, const struct exercise *exercise)
 {
     const struct stroke_line *sticking = cycled_sticking(exercise);
     uint32_t slots = sticking ? bar_slots(builder, &exercise->settings) : 0;
@@ -67,14 +67,16 @@ static uint64_t bars_resolved(struct builder *builder, const struct exercise *ex
     }
     uint32_t slots = bar_slots(builder, &exercise->settings);
     if (!slots)
-        return exercise->settings.subdivisions ? 0 : 1; /* reported, or to be with the bar */
+        return exercise->settings.subdivisions
+                   ? 0
+                   : 1; /* the grid was reported; the lack of one will be */
     struct cycle cycle = cycle_make((uint32_t)sticking->count, slots, 0, false);
-    if (cycle.bars_home && cycle.bars_home <= LESSON_BARS_MAX)
-        return cycle.bars_home;
+    if (cycle.bars_to_line_up && cycle.bars_to_line_up <= LESSON_BARS_MAX)
+        return cycle.bars_to_line_up;
     diag_add(builder->diags, DIAG_LIMIT, exercise->bars_at,
              "the sticking lines up with beat 1 again only after %llu bars, more than a lesson may "
              "hold",
-             (unsigned long long)cycle.bars_home);
+             (unsigned long long)cycle.bars_to_line_up);
     diag_expected(builder->diags, "at most %d bars", LESSON_BARS_MAX);
     return 0;
 }
@@ -89,7 +91,7 @@ static uint64_t bars_wanted(struct builder *builder, const struct exercise *exer
     case BARS_NUMBER:
         break;
     }
-    return exercise->bars_at.file ? exercise->bar_number : bars_unsaid(builder, exercise);
+    return exercise->bars_at.file ? exercise->bar_number : bars_needed(builder, exercise);
 }
 
 /* ---- bars --------------------------------------------------------------------------------- */
@@ -118,7 +120,7 @@ static struct score_bar *build_bar(struct exercise_builder *exercise,
         exercise->hands.held = exercise->feet.held = NULL;
         exercise->hands.last = exercise->feet.last = NULL;
         exercise->incomplete = true;
-        *out = (struct score_bar){0}; /* for the next one */
+        *out = (struct score_bar){0}; /* the next bar uses the same place */
         return NULL;
     }
     out->meter_changes = !exercise->meter || !meter_equal(exercise->meter, out->meter);
@@ -147,7 +149,7 @@ static void close_bar_repeat(struct builder *builder, struct score_bar *bar,
 static void build_main_bars(struct exercise_builder *exercise, uint64_t count)
 {
     const struct exercise *source = exercise->exercise;
-    struct lesson_bar implied; /* a bar that says nothing of its own */
+    struct lesson_bar implied; /* all bars, if none are listed */
     if (source->bars_kind != BARS_LIST)
         implied = (struct lesson_bar){.settings = &source->settings, .at = source->at};
     for (uint64_t i = 0; i < count && !exercise->builder->over_limit; i++) {
@@ -160,21 +162,17 @@ static void build_main_bars(struct exercise_builder *exercise, uint64_t count)
 
 /* ---- repeats and endings ------------------------------------------------------------------ */
 
-/* The ending for a time through, and a second one if there are two. */
+/* The first ending from `from` on that is for this time through; NULL if there is none. */
 static const struct ending *ending_of(const struct exercise *exercise, uint16_t pass,
-                                      const struct ending **second)
+                                      const struct ending *from)
 {
-    const struct ending *first = NULL;
-    *second = NULL;
-    for (size_t i = exercise->ending_count; i-- > 0;)
-        if (ending_has(&exercise->endings[i], pass)) {
-            *second = first;
-            first = &exercise->endings[i];
-        }
-    return first;
+    for (; from < exercise->endings + exercise->ending_count; from++)
+        if (ending_has(from, pass))
+            return from;
+    return NULL;
 }
 
-/* Every time through has one ending. */
+/* Reports times through that have no ending or two. Returns the last one. */
 static uint16_t check_endings(struct builder *builder, const struct exercise *exercise)
 {
     uint16_t last = endings_last(exercise);
@@ -191,7 +189,8 @@ static uint16_t check_endings(struct builder *builder, const struct exercise *ex
         return last;
     }
     for (uint16_t pass = 1; pass <= last; pass++) {
-        const struct ending *twice, *found = ending_of(exercise, pass, &twice);
+        const struct ending *found = ending_of(exercise, pass, exercise->endings);
+        const struct ending *twice = found ? ending_of(exercise, pass, found + 1) : NULL;
         if (found && !twice)
             continue;
         diag_add(builder->diags, DIAG_CONFLICT, twice ? twice->at : exercise->endings[0].at,
@@ -251,7 +250,7 @@ static void mark_repeats(struct exercise_builder *exercise)
     }
 }
 
-/* ---- what is known only at the end -------------------------------------------------------- */
+/* ---- checks at the end of an exercise ----------------------------------------------------- */
 
 static void check_address(struct exercise_builder *exercise, const struct address *address,
                           uint32_t bars, uint16_t beats)
@@ -298,7 +297,7 @@ static void check_keyed(struct exercise_builder *exercise, const struct address_
                 keyed_report_uncounted(exercise->builder, &lists->bars[b].items[i]);
 }
 
-/* Addresses of the exercise that name bars or beats which no bar has. */
+/* Reports addresses that name a bar or beat that the exercise does not have. */
 static void check_addresses(struct exercise_builder *exercise)
 {
     const struct exercise *source = exercise->exercise;
@@ -323,7 +322,7 @@ static void check_addresses(struct exercise_builder *exercise)
         check_list(exercise, &source->dynamics.entries[i].where, bars, beats);
 }
 
-/* The slots of each bar, where all bars are grids under the exercise's sticking; 0 where not. */
+/* How many slots each bar has; 0 unless all are equal grids that use the exercise's sticking. */
 static uint32_t common_slots(struct exercise_builder *exercise)
 {
     const struct exercise *source = exercise->exercise;
@@ -353,14 +352,14 @@ static void find_cycle(struct exercise_builder *exercise, uint64_t bars)
         return;
     struct cycle *cycle = &exercise->out->cycle;
     *cycle = cycle_make((uint32_t)sticking->count, slots, bars, exercise->exercise->plays >= 2);
-    if (cycle->bars_home)
+    if (cycle->bars_to_line_up)
         cycle->hand_changes =
-            cycle->loops && !cycle->home && cycle_hand_changes(sticking, cycle, bars);
+            cycle->loops && !cycle->lines_up && cycle_hand_changes(sticking, cycle, bars);
 }
 
 /* ---- exercises ---------------------------------------------------------------------------- */
 
-/* "On the pad, left lead": told apart only where both are printed. */
+/* "On the pad, left lead": the lead is named only if both are printed. */
 static const char *title_of(struct builder *builder, const struct exercise *exercise, bool mirrored)
 {
     const char *title = exercise->title.text;
@@ -420,13 +419,13 @@ static void build_exercise(struct builder *builder, const struct exercise *sourc
     find_cycle(&exercise, main_bars);
 }
 
-/* The second printing of an exercise says nothing that the first has not said. */
+/* The second printing would only repeat the findings of the first. */
 static void build_quietly(struct builder *builder, const struct exercise *source)
 {
-    struct diags *heard = builder->diags;
+    struct diags *reported = builder->diags;
     builder->diags = builder->frames.diags = diags_new(builder->arena);
     build_exercise(builder, source, true);
-    builder->diags = builder->frames.diags = heard;
+    builder->diags = builder->frames.diags = reported;
 }
 
 struct score *build_score(const struct lesson *lesson, struct diags *diags)

@@ -18,11 +18,11 @@
 /* A stroke of a bar that is being built, beside its note. */
 struct strike {
     struct fraction onset;
-    int32_t slot;   /* grid: the bar's slot; rhythm: the leaf */
-    uint32_t order; /* its number among the exercise's strokes; silent ones count */
-    mark_set asked; /* accents and ghost written for this stroke, not those of `play` */
-    bool by_foot;   /* only a foot plays it: it is counted, though the hands rest */
-    bool silent;    /* `rest`, or only a foot plays it: no note in the hands' line */
+    int32_t slot;    /* grid: the bar's slot; rhythm: the leaf */
+    uint32_t number; /* its number among the exercise's strokes; silent ones count */
+    mark_set asked;  /* accents and ghost written for this stroke, not those of `play` */
+    bool by_foot;    /* only a foot plays it: it is counted, though the hands rest */
+    bool silent;     /* `rest`, or only a foot plays it: no note in the hands' line */
 };
 
 /* The strokes of one line of a bar, in order of time. notes[i] belongs to items[i]. */
@@ -75,14 +75,7 @@ static inline size_t slots_words(const struct grid *grid)
 
 static inline void slots_clear(struct slots *slots, const struct grid *grid)
 {
-    for (size_t i = 0; i < slots_words(grid); i++)
-        slots->words[i] = 0;
-}
-
-static inline void slots_copy(struct slots *to, const struct slots *from, const struct grid *grid)
-{
-    for (size_t i = 0; i < slots_words(grid); i++)
-        to->words[i] = from->words[i];
+    memset(slots->words, 0, slots_words(grid) * sizeof *slots->words);
 }
 
 static inline void slots_add(struct slots *slots, uint32_t slot)

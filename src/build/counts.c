@@ -1,4 +1,4 @@
-/* What is spoken in a bar, and what is written under it by counts: syllables and dynamics. */
+/* The syllables that are counted in a bar, and the dynamics, which are placed by counts. */
 #include "build/build_int.h"
 
 #include <stdlib.h>
@@ -27,7 +27,7 @@ static void mark_struck(struct score_bar *bar)
     }
 }
 
-/* Beside a rhythm: strokes of the hands' line that a foot plays alone are counted with it. */
+/* In a bar with a rhythm: notes of the hands' line that only a foot plays are counted as well. */
 static void mark_by_foot(struct bar_builder *bar)
 {
     const struct foot_stroke *feet = bar->builder->feet.items;
@@ -45,10 +45,7 @@ static void mark_by_foot(struct bar_builder *bar)
 static struct count *copy_counts(struct bar_builder *bar)
 {
     const struct grid *grid = bar->grid;
-    struct count *counts = arena_array(bar->builder->arena, grid->count_count, sizeof *counts);
-    if (grid->count_count)
-        memcpy(counts, grid->counts, grid->count_count * sizeof *counts);
-    return counts;
+    return arena_copy(bar->builder->arena, grid->counts, grid->count_count, sizeof *grid->counts);
 }
 
 /* Bars of one grid whose hands strike the same slots share their counts. */
@@ -70,34 +67,22 @@ static void from_grid(struct bar_builder *bar)
         bar->out->counts[i].struck = slots_have(struck, grid->count_slots[i]);
 }
 
-static size_t texts_of(const struct span *span)
-{
-    return span && span->texts ? span->division.slots : 1;
-}
-
 static void from_spans(struct bar_builder *bar)
 {
     struct score_bar *out = bar->out;
     struct frame *frame = bar->frame;
     size_t room = 0;
     for (uint16_t beat = 0; beat < frame->beat_count; beat++)
-        room += texts_of(bar->spans[beat]);
+        room += spoken_slots(bar->spans[beat]);
     out->counts = arena_array(bar->builder->arena, room, sizeof *out->counts);
     for (uint16_t beat = 0; beat < frame->beat_count; beat++) {
         const struct span *span = bar->spans[beat];
         if (span && span->beat != beat)
             continue;
-        for (size_t slot = 0; slot < texts_of(span); slot++) {
-            struct fraction onset = span ? span->onsets[slot] : frame->beats[beat].start;
-            if (fraction_compare(onset, out->start) < 0)
-                continue;
-            out->counts[out->count_count++] = (struct count){
-                .onset = onset,
-                .text = span && span->texts ? span->texts[slot]
-                                            : arena_format(bar->builder->arena, "%u", beat + 1u),
-                .name = span && span->spoken_as ? span->spoken_as[slot] : "",
-                .beat = beat,
-                .beat_number = slot == 0};
+        for (size_t slot = 0; slot < spoken_slots(span); slot++) {
+            struct count count = frame_count(bar->builder->arena, frame, beat, span, slot);
+            if (fraction_compare(count.onset, out->start) >= 0)
+                out->counts[out->count_count++] = count;
         }
     }
 }

@@ -6,7 +6,8 @@
 /*
  * A cycle of C strokes and empty slots over bars of S slots lines up again after lcm(C, S) / S
  * bars, which are lcm(C, S) / C times through. `bars` is how many are written, `loops` whether they
- * are repeated. C and S are at least 1; bars_home is 0 if the multiple does not fit into 64 bits.
+ * are repeated. C and S are at least 1; bars_to_line_up is 0 if the multiple does not fit into 64
+ * bits.
  */
 struct cycle cycle_make(uint32_t slots_in_cycle, uint32_t slots_in_bar, uint64_t bars, bool loops);
 

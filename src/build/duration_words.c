@@ -10,29 +10,25 @@ static const char *const value_names[] = {"whole note", "half",          "quarte
 enum { VALUE_NAMES = sizeof value_names / sizeof *value_names };
 
 /* A note of a tuplet, such as a triplet sixteenth, is its written value times `normal` / `actual`.
- */
+   Only plain notes, in the first row, may have a dot. */
 static const struct {
     const char *name;
-    int actual, normal;
-} tuplets[] = {{"triplet", 3, 2}, {"quintuplet", 5, 4}, {"septuplet", 7, 4}};
+    int actual, normal, dots_most;
+} kinds[] = {
+    {"", 1, 1, 1}, {"triplet ", 3, 2, 0}, {"quintuplet ", 5, 4, 0}, {"septuplet ", 7, 4, 0}};
 
 static const char *one_value(struct arena *arena, struct fraction length)
 {
-    uint8_t value_log2, dots;
-    if (spelling_value(length, 1, &value_log2, &dots) && value_log2 < VALUE_NAMES) {
-        const char *name = value_names[value_log2];
-        return arena_format(arena, "%s%s%s",
-                            dots             ? "a"
-                            : name[0] == 'e' ? "an"
-                                             : "a",
-                            dots ? " dotted " : " ", name);
-    }
-    for (size_t i = 0; i < sizeof tuplets / sizeof *tuplets; i++) {
+    for (size_t i = 0; i < sizeof kinds / sizeof *kinds; i++) {
+        uint8_t value_log2, dots;
         struct fraction written =
-            fraction_multiply(length, fraction_make(tuplets[i].actual, tuplets[i].normal));
-        if (fraction_ok(written) && spelling_value(written, 0, &value_log2, &dots) &&
-            value_log2 < VALUE_NAMES)
-            return arena_format(arena, "a %s %s", tuplets[i].name, value_names[value_log2]);
+            fraction_multiply(length, fraction_make(kinds[i].actual, kinds[i].normal));
+        if (!fraction_ok(written) ||
+            !spelling_value(written, kinds[i].dots_most, &value_log2, &dots) ||
+            value_log2 >= VALUE_NAMES)
+            continue;
+        const char *name = value_names[value_log2], *kind = dots ? "dotted " : kinds[i].name;
+        return arena_format(arena, "%s %s%s", !*kind && *name == 'e' ? "an" : "a", kind, name);
     }
     return NULL;
 }
@@ -48,7 +44,7 @@ static struct fraction largest_below(struct fraction length)
     return length;
 }
 
-/* Fills terms with note values that add up to the length; 0 where no few of them do. */
+/* Fills `terms` with at most TERMS_MAX note values that add up to the length; 0 if none do. */
 static size_t few_values(struct arena *arena, struct fraction length, const char **terms)
 {
     size_t count = 0;
@@ -74,12 +70,11 @@ const char *duration_words(struct arena *arena, struct fraction length)
 {
     const char *terms[TERMS_MAX + 1];
     size_t count = few_values(arena, length, terms);
-    if (count == 1)
-        return terms[0];
-    if (count == 2)
-        return arena_format(arena, "%s and %s", terms[0], terms[1]);
-    if (count == 3)
-        return arena_format(arena, "%s, %s and %s", terms[0], terms[1], terms[2]);
+    struct buffer text = {0};
+    for (size_t i = 0; i < count; i++)
+        buffer_format(&text, "%s%s", i == 0 ? "" : i + 1 == count ? " and " : ", ", terms[i]);
+    if (count)
+        return buffer_keep(&text, arena);
     struct fraction quarters = fraction_multiply(length, fraction_make(4, 1));
     return arena_format(arena, "%lld/%lld of a quarter", (long long)quarters.numerator,
                         (long long)quarters.denominator);
@@ -90,20 +85,20 @@ const char *duration_in_units(struct arena *arena, struct fraction length,
 {
     struct fraction units = fraction_multiply(length, fraction_make(meter->unit, 1));
     if (!fraction_ok(units))
-        return "more than can be told";
+        return "too much to count";
     int64_t whole = fraction_floor(units);
     struct fraction rest = fraction_subtract(units, fraction_make(whole, 1));
     unsigned log2 = (unsigned)__builtin_ctz(meter->unit);
     const char *name = log2 == 1 ? "halve" : value_names[log2];
     bool one = fraction_equal(units, FRACTION_ONE);
     const char *unit = one && log2 == 1 ? "half" : name, *plural = one ? "" : "s";
-    if (rest.numerator == 0)
-        return arena_format(arena, "%lld %s%s", (long long)whole, unit, plural);
-    if (whole == 0)
-        return arena_format(arena, "%lld/%lld %s%s", (long long)rest.numerator,
-                            (long long)rest.denominator, unit, plural);
-    return arena_format(arena, "%lld %lld/%lld %s%s", (long long)whole, (long long)rest.numerator,
-                        (long long)rest.denominator, unit, plural);
+    struct buffer text = {0};
+    if (whole || rest.numerator == 0)
+        buffer_format(&text, "%lld ", (long long)whole);
+    if (rest.numerator)
+        buffer_format(&text, "%lld/%lld ", (long long)rest.numerator, (long long)rest.denominator);
+    buffer_format(&text, "%s%s", unit, plural);
+    return buffer_keep(&text, arena);
 }
 
 const char *meter_words(struct arena *arena, const struct meter *meter)

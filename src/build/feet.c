@@ -174,13 +174,10 @@ static bool slots_of(const struct span *span, const struct foot_notes *feet, uin
 static uint32_t parts_of(const struct bar_builder *bar, const struct foot_notes *feet,
                          uint32_t first, uint32_t end, uint16_t beat)
 {
-    int64_t parts = 1;
-    for (uint32_t i = first; i < end && parts; i++) {
-        uint32_t more = frame_parts(bar->frame, beat, feet->where[i].onset);
-        parts = more ? least_common_multiple(parts, more) : 0;
-        parts = parts > SPELLING_SLOTS_MAX ? 0 : parts;
-    }
-    return (uint32_t)parts;
+    uint32_t parts = 1;
+    for (uint32_t i = first; i < end && parts; i++)
+        parts = frame_parts(bar->frame, beat, feet->where[i].onset, parts);
+    return parts;
 }
 
 static uint32_t end_of_beats(const struct frame *frame, const struct foot_notes *feet,
@@ -231,8 +228,7 @@ static uint16_t plan_span(struct bar_builder *bar, const struct foot_notes *feet
         uint32_t parts = parts_of(bar, feet, first, *end, beat);
         bool cut = fraction_compare(bar->out->start, bar->frame->beats[beat].start) > 0;
         if (cut)
-            parts = (uint32_t)least_common_multiple(parts,
-                                                    frame_parts(bar->frame, beat, bar->out->start));
+            parts = frame_parts(bar->frame, beat, bar->out->start, parts);
         span = frame_coarsest(&bar->builder->frames, bar->frame, beat, parts, 0);
         if (!span && parts == 1)
             span = frame_plain(&bar->builder->frames, bar->frame, beat);

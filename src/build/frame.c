@@ -20,8 +20,6 @@
 #include <stdio.h>
 #include <string.h>
 
-enum { TUPLETS_APART = 8 }; /* tuplets up to seven have subdivisions of their own */
-
 /* ---- spans -------------------------------------------------------------------------------- */
 
 static const char *with_beat_number(struct arena *arena, const char *syllable, size_t beat)
@@ -174,53 +172,34 @@ static bool preferred(const struct span *a, const struct span *b, uint16_t writt
     return !a_tuplet && b_tuplet;
 }
 
-static struct span *find_coarsest(struct frames *frames, struct frame *frame, size_t beat,
-                                  uint32_t parts, uint16_t written)
+struct span *frame_coarsest(struct frames *frames, struct frame *frame, size_t beat, uint32_t parts,
+                            uint16_t written)
 {
     struct span *best = NULL;
-    for (int i = 0; i < SUBDIVISION_COUNT; i++) {
+    for (int i = 0; i < SUBDIVISION_COUNT && parts; i++) {
         struct span *span = frame_divide(frames, frame, beat, (enum subdivision)i);
         if (!span || span->division.span != 1 || span->division.slots % parts != 0)
             continue;
-        if (!best || preferred(span, best, written))
+        if (!best || preferred(span, best, parts == 1 ? 0 : written))
             best = span;
     }
     return best;
 }
 
-struct span *frame_coarsest(struct frames *frames, struct frame *frame, size_t beat, uint32_t parts,
-                            uint16_t written)
-{
-    static struct span none; /* searched before, none found */
-    if (parts == 0 || parts > SPELLING_SLOTS_MAX)
-        return NULL;
-    if (parts == 1 || written >= TUPLETS_APART)
-        written = 0;
-    struct span ***known = &frame->coarsest[beat];
-    if (!*known)
-        *known =
-            arena_array(frames->arena, TUPLETS_APART * (SPELLING_SLOTS_MAX + 1), sizeof **known);
-    struct span **entry = &(*known)[TUPLETS_APART * parts + written];
-    if (!*entry) {
-        struct span *found = find_coarsest(frames, frame, beat, parts, written);
-        *entry = found ? found : &none;
-    }
-    return *entry == &none ? NULL : *entry;
-}
-
-uint32_t frame_parts(const struct frame *frame, size_t beat, struct fraction onset)
+uint32_t frame_parts(const struct frame *frame, size_t beat, struct fraction onset, uint32_t parts)
 {
     struct fraction start = frame->beats[beat].start, length = frame->beats[beat].length;
     if (fraction_equal(onset, start))
-        return 1;
+        return parts;
     if (onset.denominator > INT16_MAX)
         return 0; /* finer than any subdivision */
     /* (onset - start) / length, reduced once; a meter's own fractions are small */
     int64_t numerator = onset.numerator * start.denominator - start.numerator * onset.denominator;
     numerator *= length.denominator;
     int64_t denominator = onset.denominator * start.denominator * length.numerator;
-    int64_t parts = denominator / greatest_common_divisor(denominator, numerator);
-    return parts > SPELLING_SLOTS_MAX ? 0 : (uint32_t)parts;
+    int64_t own = denominator / greatest_common_divisor(denominator, numerator);
+    int64_t both = own > SPELLING_SLOTS_MAX ? 0 : least_common_multiple(parts, own);
+    return both > SPELLING_SLOTS_MAX ? 0 : (uint32_t)both;
 }
 
 uint16_t frame_beat_at(const struct frame *frame, uint16_t from, struct fraction onset)
@@ -246,15 +225,6 @@ static uint64_t onsets_hash(struct spelling_onsets onsets)
                      onsets.first * 2U + onsets.held_in);
 }
 
-/* The beat, from the span's first on, that an onset falls in. */
-static uint16_t beat_of(const struct span *span, struct fraction onset)
-{
-    uint16_t next = (uint16_t)(span->beat + 1);
-    bool second =
-        span->division.span == 2 && fraction_compare(onset, span->frame->beats[next].start) >= 0;
-    return second ? next : span->beat;
-}
-
 static struct fraction slots_length(const struct span *span, unsigned slots)
 {
     return fraction_multiply(span->division.slot, fraction_make(slots, 1));
@@ -263,15 +233,15 @@ static struct fraction slots_length(const struct span *span, unsigned slots)
 static void place_leaf(const struct span *span, const struct spelled_symbol *symbol,
                        struct leaf *leaf)
 {
-    *leaf = (struct leaf){.onset = span->onsets[symbol->slot],
-                          .length = slots_length(span, symbol->slots),
-                          .value_log2 = symbol->value_log2,
-                          .dots = symbol->dots,
-                          .rest = symbol->kind == SYMBOL_REST,
-                          .continued = symbol->kind == SYMBOL_CONTINUED,
-                          .tuplet = symbol->tuplet == SPELLING_NO_TUPLET ? LEAF_NO_TUPLET
-                                                                         : symbol->tuplet,
-                          .beat = beat_of(span, span->onsets[symbol->slot])};
+    *leaf = (struct leaf){
+        .onset = span->onsets[symbol->slot],
+        .length = slots_length(span, symbol->slots),
+        .value_log2 = symbol->value_log2,
+        .dots = symbol->dots,
+        .rest = symbol->kind == SYMBOL_REST,
+        .continued = symbol->kind == SYMBOL_CONTINUED,
+        .tuplet = symbol->tuplet == SPELLING_NO_TUPLET ? LEAF_NO_TUPLET : symbol->tuplet,
+        .beat = frame_beat_at(span->frame, span->beat, span->onsets[symbol->slot])};
 }
 
 /* The number alone is enough for 3 in the time of 2, for 5, 6 or 7 in the time of 4, and for a
@@ -507,6 +477,22 @@ static void fill_grid(struct frames *frames, struct grid *grid)
     }
 }
 
+size_t spoken_slots(const struct span *span)
+{
+    return span && span->texts ? span->division.slots : 1;
+}
+
+struct count frame_count(struct arena *arena, const struct frame *frame, size_t beat,
+                         const struct span *span, size_t slot)
+{
+    bool spoken = span && span->texts;
+    return (struct count){.onset = span ? span->onsets[slot] : frame->beats[beat].start,
+                          .text = spoken ? span->texts[slot] : arena_format(arena, "%zu", beat + 1),
+                          .name = span && span->spoken_as ? span->spoken_as[slot] : "",
+                          .beat = (uint16_t)beat,
+                          .beat_number = slot == 0};
+}
+
 static void add_counts(struct frames *frames, struct grid *grid)
 {
     grid->counts = arena_array(frames->arena, grid->slot_count, sizeof *grid->counts);
@@ -516,17 +502,10 @@ static void add_counts(struct frames *frames, struct grid *grid)
         const struct span *span = grid->spans[i];
         memcpy(grid->onsets + span->first_slot, span->onsets,
                span->division.slots * sizeof *grid->onsets);
-        size_t slots = span->texts ? span->division.slots : 1;
-        for (uint32_t slot = 0; slot < slots; slot++) {
-            const char *text = span->texts ? span->texts[slot]
-                                           : arena_format(frames->arena, "%u", span->beat + 1u);
+        for (uint32_t slot = 0; slot < spoken_slots(span); slot++) {
             grid->count_slots[grid->count_count] = span->first_slot + slot;
             grid->counts[grid->count_count++] =
-                (struct count){.onset = span->onsets[slot],
-                               .text = text,
-                               .name = span->spoken_as ? span->spoken_as[slot] : "",
-                               .beat = span->beat,
-                               .beat_number = slot == 0};
+                frame_count(frames->arena, grid->frame, span->beat, span, slot);
         }
     }
 }
@@ -549,16 +528,13 @@ static bool grid_is(const struct grid *grid, const struct meter *meter,
 struct grid *grid_get(struct frames *frames, const struct meter *meter,
                       const struct subdivisions *subdivisions, const struct counting *counting)
 {
-    if (frames->latest && frames->latest->usable &&
-        grid_is(frames->latest, meter, subdivisions, counting))
-        return frames->latest;
     uint64_t hash = hash_grid(meter, subdivisions, counting);
     struct table_search search = table_search(&frames->grid_table, hash);
     for (size_t i; table_next(&search, &i);) {
         struct grid *known = frames->grids.items[i];
         if (grid_is(known, meter, subdivisions, counting) &&
             (known->usable || known->subdivisions == subdivisions))
-            return frames->latest = known;
+            return known;
     }
     struct grid *grid = arena_alloc(frames->arena, sizeof *grid);
     table_add(&frames->grid_table, hash, frames->grids.count, frames->arena);
@@ -570,5 +546,5 @@ struct grid *grid_get(struct frames *frames, const struct meter *meter,
         add_counts(frames, grid);
         add_score_beats(frames, grid);
     }
-    return frames->latest = grid;
+    return grid;
 }

@@ -55,7 +55,6 @@ struct frame {
     struct span *plain[METER_BEATS_MAX]; /* the undivided beat; made on first use */
     struct span *divided[METER_BEATS_MAX][SUBDIVISION_COUNT]; /* made on first use */
     bool tried[METER_BEATS_MAX][SUBDIVISION_COUNT];
-    struct span **coarsest[METER_BEATS_MAX]; /* [beat], by parts and tuplet; NULL: not asked */
 };
 
 /* A line already written, for later bars with the same struck slots. */
@@ -99,7 +98,6 @@ struct frames {
     struct table frame_table, grid_table;
     VECTOR(struct frame *) frames;
     VECTOR(struct grid *) grids;
-    struct grid *latest;
     VECTOR(struct position) positions; /* of the address resolved last */
 };
 
@@ -125,15 +123,21 @@ struct span *frame_plain(struct frames *frames, struct frame *frame, size_t beat
 struct span *frame_coarsest(struct frames *frames, struct frame *frame, size_t beat, uint32_t parts,
                             uint16_t written);
 
-/* The fewest equal parts of a beat such that one of them starts at `onset`, which counts from the
-   bar line and lies within the beat: 1 for the beat itself. 0: more than SPELLING_SLOTS_MAX. */
-uint32_t frame_parts(const struct frame *frame, size_t beat, struct fraction onset);
+/* The fewest equal parts of a beat, a multiple of `parts`, such that one of them starts at `onset`,
+   which counts from the bar line and lies within the beat. 0: more than SPELLING_SLOTS_MAX. */
+uint32_t frame_parts(const struct frame *frame, size_t beat, struct fraction onset, uint32_t parts);
 
 /* The beat that an onset falls in; the search starts at beat `from`. */
 uint16_t frame_beat_at(const struct frame *frame, uint16_t from, struct fraction onset);
 
 /* False for the usual ratios, which a tuplet's number alone makes clear. */
 bool ratio_misleads(unsigned actual, unsigned normal);
+
+/* How many slots of a span are counted: only the beat if nothing is spoken. `span` may be NULL. */
+size_t spoken_slots(const struct span *span);
+/* The count of one of those slots; the beat's number if nothing is spoken. */
+struct count frame_count(struct arena *arena, const struct frame *frame, size_t beat,
+                         const struct span *span, size_t slot);
 
 /* The slot of the span at this onset (from the bar line); -1 if there is none. */
 int span_slot_at(const struct span *span, struct fraction onset);

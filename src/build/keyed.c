@@ -221,16 +221,13 @@ struct onsets {
 static uint32_t parts_of(struct onsets onsets, uint16_t beat)
 {
     const struct frame *frame = onsets.bar->frame;
-    int64_t parts = 1;
+    uint32_t parts = 1;
     for (size_t i = onsets.first; i < onsets.end && parts; i++) {
         struct fraction onset = onsets.bar->builder->foot_room.items[i].onset;
-        if (frame_beat_at(frame, 0, onset) != beat)
-            continue;
-        uint32_t more = frame_parts(frame, beat, onset);
-        parts = more ? least_common_multiple(parts, more) : 0;
-        parts = parts > SPELLING_SLOTS_MAX ? 0 : parts;
+        if (frame_beat_at(frame, 0, onset) == beat)
+            parts = frame_parts(frame, beat, onset, parts);
     }
-    return (uint32_t)parts;
+    return parts;
 }
 
 /* The named subdivision over two beats (quarter triplets), if it has a slot for each onset there.
@@ -358,7 +355,7 @@ static void gather_each_strokes(struct bar_builder *bar, const struct keyed_entr
         keyed_report_uncounted(bar->builder, address);
     for (uint32_t i = 0; i < strikes->count; i++) {
         const struct strike *strike = &strikes->items[i];
-        if (strike->order % address->every == 0)
+        if (strike->number % address->every == 0)
             add_place(bar, entry, address,
                       &(struct position){.onset = strike->onset,
                                          .slot = strikes->on_grid ? strike->slot : -1});
@@ -473,7 +470,7 @@ static void number_strokes(struct bar_builder *bar, struct strikes *strikes, uin
     state->stroke += new;
     uint64_t first = state->stroke - strikes->count;
     for (uint32_t i = 0; i < strikes->count; i++)
-        strikes->items[i].order = strikes->notes[i].number = (uint32_t)(first + i);
+        strikes->items[i].number = strikes->notes[i].number = (uint32_t)(first + i);
 }
 
 /* Makes room for the new strokes among the others, in order of time. */

@@ -134,14 +134,6 @@ static void whole_bar_rest(struct bar_builder *bar, struct score_line *out)
     out->leaf_count = 1;
 }
 
-static bool any_empty(const struct line_plan *plan)
-{
-    for (size_t i = 0; i < plan->count; i++)
-        if (span_empty(plan, i))
-            return true;
-    return false;
-}
-
 static bool all_empty(const struct line_plan *plan)
 {
     for (size_t i = 0; i < plan->count; i++)
@@ -194,8 +186,7 @@ void line_write(struct bar_builder *bar, struct line_plan *plan, struct note *no
     writer.plan = plan;
     writer.out = out;
     uint32_t leaves, tuplets;
-    if (any_empty(plan))
-        plan_rests(&writer);
+    plan_rests(&writer);
     measure(&writer, &leaves, &tuplets);
     out->leaves = arena_array_room(bar->builder->arena, leaves, sizeof *out->leaves);
     out->tuplets = arena_array_room(bar->builder->arena, tuplets, sizeof *out->tuplets);
@@ -257,18 +248,10 @@ static struct known_line *known_line(const struct bar_builder *bar, struct grid 
 static void write_known(struct bar_builder *bar, const struct score_line *known, struct note *notes,
                         struct line_state *state, struct score_line *out)
 {
-    struct note *current = NULL;
     *out = *known;
-    out->leaves = arena_array_room(bar->builder->arena, known->leaf_count, sizeof *out->leaves);
-    for (uint32_t i = 0; i < known->leaf_count; i++) {
-        const struct leaf *leaf = &known->leaves[i];
-        out->leaves[i] = *leaf;
-        if (leaf->rest)
-            continue;
-        if (!leaf->continued)
-            current = notes++;
-        out->leaves[i].note = current;
-    }
+    out->leaves =
+        arena_copy(bar->builder->arena, known->leaves, known->leaf_count, sizeof *out->leaves);
+    hand_out_notes(out, notes, state);
     remember_end(state, out);
 }
 
@@ -317,7 +300,8 @@ static void gather_sounding(struct builder *builder, const struct grid *grid,
 static void note_struck(struct builder *builder, const struct grid *grid,
                         const struct strikes *strikes)
 {
-    slots_copy(&builder->struck, &builder->sounding, grid);
+    memcpy(builder->struck.words, builder->sounding.words,
+           slots_words(grid) * sizeof *builder->struck.words);
     for (uint32_t i = 0; i < strikes->count; i++)
         if (strikes->items[i].by_foot)
             slots_add(&builder->struck, (uint32_t)strikes->items[i].slot);

@@ -300,28 +300,6 @@ static void write_items(struct rhythm_writer *writer)
     pass_boundaries(writer, rhythm->count);
 }
 
-/* The length of a pickup's line, from which its start follows. At level 0 all sums are whole ticks.
- */
-static struct fraction sum_of(const struct rhythm_line *rhythm)
-{
-    int64_t ticks[LESSON_TUPLET_DEPTH_MAX + 1] = {0};
-    const struct rhythm_item *open[LESSON_TUPLET_DEPTH_MAX + 1] = {NULL};
-    size_t depth = 0;
-    for (size_t i = 0; i < rhythm->count; i++) {
-        const struct rhythm_item *item = &rhythm->items[i];
-        if (item->kind == RHYTHM_TUPLET_OPEN && depth < LESSON_TUPLET_DEPTH_MAX) {
-            ticks[++depth] = 0;
-            open[depth] = item;
-        } else if (item->kind == RHYTHM_TUPLET_CLOSE && depth > 0) {
-            int64_t inside = ticks[depth] / open[depth]->actual * open[depth]->normal;
-            ticks[--depth] += inside;
-        } else {
-            ticks[depth] += written_ticks(item);
-        }
-    }
-    return fraction_make(ticks[0], (int64_t)1 << TICKS_LOG2);
-}
-
 static void open_line(struct bar_builder *bar, const struct rhythm_line *rhythm,
                       struct score_line *out)
 {
@@ -334,58 +312,38 @@ static void open_line(struct bar_builder *bar, const struct rhythm_line *rhythm,
         .tuplets = arena_array_room(bar->builder->arena, tuplets, sizeof *out->tuplets)};
 }
 
-static bool rhythm_too_long_to_index(const struct rhythm_line *rhythm)
+/* Writes the line from `start` on. Returns where it ends. */
+static struct fraction write_from(struct rhythm_writer *writer, struct bar_builder *bar,
+                                  const struct rhythm_line *rhythm, struct fraction start,
+                                  struct score_line *out)
 {
-    return rhythm->count >= LEAF_NO_TUPLET;
-}
-
-/* Where the line begins: at the bar line; a pickup ends at the bar's end. */
-static bool find_start(struct rhythm_writer *writer, bool pickup, struct fraction *start)
-{
-    *start = FRACTION_ZERO;
-    if (!pickup)
-        return true;
-    struct fraction sum = sum_of(writer->rhythm);
-    *start = fraction_subtract(writer->bar->frame->length, sum);
-    if (start->numerator > 0)
-        return true;
-    report_pickup(writer, sum);
-    return false;
-}
-
-/* Sets all but the levels, which open_level() sets. */
-static void begin(struct rhythm_writer *writer, struct bar_builder *bar,
-                  const struct rhythm_line *rhythm, struct score_line *out)
-{
-    writer->bar = bar;
-    writer->rhythm = rhythm;
-    writer->out = out;
-    writer->depth = 0;
-    writer->overflow = writer->tied = false;
-    writer->next_boundary = 0;
-    writer->beat = 0;
-    writer->last = NULL;
-    writer->wrong = NULL;
-    writer->right_until = FRACTION_ZERO;
+    *writer = (struct rhythm_writer){
+        .bar = bar, .rhythm = rhythm, .out = out, .right_until = FRACTION_ZERO};
+    out->leaf_count = out->tuplet_count = 0;
+    open_level(&writer->levels[0], start, FRACTION_ONE, LEAF_NO_TUPLET);
+    write_items(writer);
+    return now(writer);
 }
 
 bool rhythm_leaves(struct bar_builder *bar, const struct rhythm_line *rhythm, bool pickup,
                    struct score_line *out)
 {
     struct rhythm_writer writer;
-    begin(&writer, bar, rhythm, out);
-    struct fraction start;
-    if (rhythm_too_long_to_index(rhythm)) {
+    if (rhythm->count >= LEAF_NO_TUPLET) {
         diag_add(bar->builder->diags, DIAG_LIMIT, rhythm->at,
                  "more than %d notes, rests and brackets in one bar", LEAF_NO_TUPLET - 1);
         return false;
     }
-    if (!find_start(&writer, pickup, &start))
-        return false;
     open_line(bar, rhythm, out);
-    open_level(&writer.levels[0], start, FRACTION_ONE, LEAF_NO_TUPLET);
-    write_items(&writer);
-    struct fraction end = now(&writer);
+    struct fraction end = write_from(&writer, bar, rhythm, FRACTION_ZERO, out);
+    if (pickup) { /* it ends where the bar ends */
+        struct fraction start = fraction_subtract(bar->frame->length, end);
+        if (start.numerator <= 0) {
+            report_pickup(&writer, end);
+            return false;
+        }
+        end = write_from(&writer, bar, rhythm, start, out);
+    }
     if (writer.overflow)
         return report_overflow(bar, rhythm);
     bool exact = fraction_equal(end, bar->frame->length);
@@ -418,10 +376,10 @@ static struct strikes open_strikes(struct bar_builder *bar, struct score_line *l
         const struct leaf *leaf = &line->leaves[i];
         if (leaf->rest || leaf->continued)
             continue;
-        uint32_t index = strikes.count++, order = (uint32_t)source->state->stroke++;
+        uint32_t index = strikes.count++, number = (uint32_t)source->state->stroke++;
         strikes.items[index] =
-            (struct strike){.onset = leaf->onset, .slot = (int32_t)i, .order = order};
-        strikes.notes[index] = (struct note){.number = order};
+            (struct strike){.onset = leaf->onset, .slot = (int32_t)i, .number = number};
+        strikes.notes[index] = (struct note){.number = number};
     }
     return strikes;
 }
@@ -479,7 +437,7 @@ static void take_inherited(struct bar_builder *bar, struct strikes *strikes,
             check_boundaries_between(bar, line->boundaries, line->boundary_count, state->sticking,
                                      strikes, i);
         note_take_stroke(&strikes->notes[i], &line->strokes[state->sticking],
-                         strikes->items[i].order, source->mirrored, line->at.file);
+                         strikes->items[i].number, source->mirrored, line->at.file);
         if (++state->sticking == line->count) {
             state->sticking = 0;
             state->sticking_round = true;
@@ -495,14 +453,10 @@ static const struct voicing_line *letterless(const struct bar_builder *bar,
 {
     const struct voicing_line *voices = source->voices;
     *notes = strikes->count;
-    if (!voices || voices->count != strikes->count)
+    if (!voices || voices->count != *notes || source->sticking->struck == *notes)
         return NULL;
-    size_t hands = 0;
     for (size_t i = 0; i < voices->count; i++)
-        hands += !voicing_is_feet_alone(bar, &voices->items[i]);
-    if (source->sticking->struck == strikes->count)
-        return NULL;
-    *notes = hands;
+        *notes -= voicing_is_feet_alone(bar, &voices->items[i]);
     return voices;
 }
 
@@ -520,7 +474,7 @@ static bool take_own(struct bar_builder *bar, struct strikes *strikes,
         check_boundaries_between(bar, sticking->boundaries, sticking->boundary_count, next, strikes,
                                  i);
         note_take_stroke(&strikes->notes[i], &sticking->strokes[next++ % sticking->count],
-                         strikes->items[i].order, source->mirrored, sticking->at.file);
+                         strikes->items[i].number, source->mirrored, sticking->at.file);
     }
     return true;
 }
@@ -589,7 +543,7 @@ static struct span *spoken_over_two(struct bar_builder *bar, const struct score_
 static uint32_t parts_of(const struct bar_builder *bar, const struct score_line *line,
                          uint16_t beat, uint32_t first, uint32_t end, uint16_t *written)
 {
-    int64_t parts = 1;
+    uint32_t parts = 1;
     *written = 0;
     for (uint32_t i = first; i < end && parts; i++) {
         const struct leaf *leaf = &line->leaves[i];
@@ -597,13 +551,9 @@ static uint32_t parts_of(const struct bar_builder *bar, const struct score_line 
             continue;
         if (leaf->tuplet != LEAF_NO_TUPLET)
             *written = line->tuplets[leaf->tuplet].actual;
-        uint32_t more = frame_parts(bar->frame, beat, leaf->onset);
-        if (more && parts % more == 0)
-            continue;
-        parts = more ? least_common_multiple(parts, more) : 0;
-        parts = parts > SPELLING_SLOTS_MAX ? 0 : parts;
+        parts = frame_parts(bar->frame, beat, leaf->onset, parts);
     }
-    return (uint32_t)parts;
+    return parts;
 }
 
 void rhythm_spans(struct bar_builder *bar, const struct score_line *line)

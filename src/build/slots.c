@@ -183,7 +183,7 @@ static inline struct strike *add_strike(struct strikes *strikes, uint32_t slot,
     struct strike *strike = &strikes->items[strikes->count];
     strikes->of_slot[slot] = (int32_t)strikes->count;
     *strike =
-        (struct strike){.onset = onset, .slot = (int32_t)slot, .order = (uint32_t)state->stroke++};
+        (struct strike){.onset = onset, .slot = (int32_t)slot, .number = (uint32_t)state->stroke++};
     return strike;
 }
 
@@ -248,7 +248,7 @@ static void strike_sticking(struct bar_builder *bar, const struct grid *grid,
         const struct stroke *stroke = &line->strokes[next];
         if (stroke->hand != HAND_NONE) {
             const struct strike *strike = add_strike(strikes, slot, onset, source->state);
-            note_take_stroke(&strikes->notes[strikes->count++], stroke, strike->order,
+            note_take_stroke(&strikes->notes[strikes->count++], stroke, strike->number,
                              source->mirrored, line->at.file);
         }
         if (++next < line->count)
@@ -269,7 +269,8 @@ static void strike_every_slot(struct bar_builder *bar, const struct grid *grid,
     open_strikes(bar, grid, grid->slot_count - bar->first_slot, strikes);
     for (uint32_t slot = bar->first_slot; slot < grid->slot_count; slot++) {
         const struct strike *strike = add_strike(strikes, slot, grid->onsets[slot], source->state);
-        strikes->notes[strikes->count++] = (struct note){.number = strike->order, .at = source->at};
+        strikes->notes[strikes->count++] =
+            (struct note){.number = strike->number, .at = source->at};
     }
 }
 

@@ -106,17 +106,16 @@ static bool row_units(const struct search *search, const struct row *row, unsign
                       unsigned *units)
 {
     const struct division *d = search->division;
-    unsigned slots = row->tuplet ? slot - row->start : slot;
+    unsigned parts = slot, parts_to_unit = 1;
     if (row->tuplet) {
-        *units = slots / row->tuplet->step;
-        return slots % row->tuplet->step == 0;
+        parts = slot - row->start;
+        parts_to_unit = row->tuplet->step;
+    } else if (d->tuplet_actual) {
+        parts = slot * d->tuplet_normal;
+        parts_to_unit = d->tuplet_actual;
     }
-    if (!d->tuplet_actual) {
-        *units = slots;
-        return true;
-    }
-    *units = slots * d->tuplet_normal / d->tuplet_actual;
-    return slots * d->tuplet_normal % d->tuplet_actual == 0;
+    *units = parts / parts_to_unit;
+    return parts % parts_to_unit == 0;
 }
 
 /* How strong a place is metrically: how many levels above the shortest unit. */

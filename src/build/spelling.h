@@ -2,9 +2,9 @@
 #define RATAMARK_BUILD_SPELLING_H
 /*
  * How a beat is written: strokes on the slots of a grid become note values, rests, ties and
- * tuplets, found by search for the least cost. The rules (engraving.md, "Rhythm on the page"):
- * the fewest symbols that keep every beat visible, drum notes lasting until the next stroke but
- * never beyond their beat. spelling.c holds the table of costs with its reasons.
+ * tuplets. Of all ways to write a beat the search takes the cheapest: the one with the fewest
+ * symbols that keeps every beat visible. A drum note lasts until the next stroke, but never beyond
+ * its beat.
  */
 #include "base/arena.h"
 #include "model/subdivision.h"

@@ -101,7 +101,7 @@ void note_take_graces(struct note *note, uint8_t count)
     }
 }
 
-/* Loud marks and ghosts are not for this: strike_mark() weighs them. */
+/* Not for accents and ghosts, which strike_mark() weighs against each other. */
 static void take_marks(struct note *note, const struct voicing *voicing)
 {
     note->marks = marks_over(marks_without(voicing->marks, MARKS_LOUD | MARK_GHOST), note->marks);
@@ -109,7 +109,7 @@ static void take_marks(struct note *note, const struct voicing *voicing)
         note_take_graces(note, voicing->graces);
 }
 
-/* `play` is farther than what the sticking says. */
+/* What the sticking asks for is closer to the stroke than `play`. */
 static void take_habit(struct note *note, const struct voicing *voicing)
 {
     note->marks = marks_over(note->marks, marks_without(voicing->marks, MARK_GHOST));
@@ -290,7 +290,7 @@ void strike_mark(struct bar_builder *bar, struct strikes *strikes, uint32_t inde
     if (marks & MARK_GHOST)
         settle_habit(note, MARK_GHOST);
     note->marks |= marks_without(marks, MARK_GHOST);
-    if (note->marks & MARK_STRONG_ACCENT) /* which a plain one does not weaken */
+    if (note->marks & MARK_STRONG_ACCENT) /* a plain accent does not weaken it */
         note->marks = marks_without(note->marks, MARK_ACCENT);
 }
 
@@ -574,7 +574,8 @@ static void change(struct bar_builder *bar, struct strikes *strikes, uint32_t in
     if (voicing->voice_count) {
         drop_feet(bar, index);
         note->hit_count = 0;
-        if (!(note->proposed & NOTE_ASKED)) /* which stands where its hand is to be written */
+        if (!(note->proposed &
+              NOTE_ASKED)) /* its `?` already says where the hand is to be written */
             note->at = voicing->at;
         if (!(strikes->items[index].asked & MARKS_LOUD))
             note->marks = marks_without(note->marks, MARKS_LOUD);
@@ -679,7 +680,7 @@ static uint32_t grant_each_strokes(struct bar_builder *bar, struct strikes *stri
     uint32_t every = address->every ? address->every : 1;
     if (strikes->count == 0)
         return 0;
-    uint32_t over = strikes->items[0].order % every;
+    uint32_t over = strikes->items[0].number % every;
     for (uint64_t i = over ? every - over : 0; i < strikes->count; i += every)
         if (sounds(strikes, (int32_t)i))
             grant(bar, strikes, (uint32_t)i, wish, address);

@@ -106,10 +106,10 @@ static void report_open(struct checker *checker, const struct score_exercise *ex
         checker->diags, DIAG_STICKING_OPEN, source->plays_at,
         "the repeat cuts the sticking short: it needs %llu bar%s to line up with beat 1 again, "
         "and has %zu%s",
-        (unsigned long long)cycle->bars_home, cycle->bars_home == 1 ? "" : "s", bars,
+        (unsigned long long)cycle->bars_to_line_up, cycle->bars_to_line_up == 1 ? "" : "s", bars,
         cycle->hand_changes ? "; the repeat then begins with the wrong hand" : "");
     diag_expected(checker->diags, "`bars: %llu`, or `bars: resolve`",
-                  (unsigned long long)cycle->bars_home);
+                  (unsigned long long)cycle->bars_to_line_up);
 }
 
 /* A sticking that several exercises share is reported at each exercise. */
@@ -141,7 +141,7 @@ static char lead_of(const struct score_exercise *exercise, uint64_t bar)
 /* " R L R": the leading hand of each bar until the sticking lines up again. */
 static void tell_leads(const struct score_exercise *exercise, char out[LEADS_ROOM])
 {
-    uint64_t bars = exercise->cycle.bars_home;
+    uint64_t bars = exercise->cycle.bars_to_line_up;
     for (uint64_t bar = 0; bar < bars && bar < LEADS_TOLD; bar++) {
         *out++ = ' ';
         *out++ = lead_of(exercise, bar);
@@ -153,21 +153,21 @@ static void tell_leads(const struct score_exercise *exercise, char out[LEADS_ROO
 static void tell_cycle(struct checker *checker, const struct score_exercise *exercise)
 {
     const struct cycle *cycle = &exercise->cycle;
-    if (cycle->slots_in_cycle == 0 || cycle->bars_home == 0)
+    if (cycle->slots_in_cycle == 0 || cycle->bars_to_line_up == 0)
         return;
-    if (cycle->loops && !cycle->home)
+    if (cycle->loops && !cycle->lines_up)
         report_open(checker, exercise);
     if (cycle->slots_in_cycle == cycle->slots_in_bar)
         return; /* exactly one bar long: nothing to say */
     char leads[LEADS_ROOM];
     tell_leads(exercise, leads);
     const struct stroke_line *sticking = exercise->source->settings.sticking;
-    bool several = cycle->bars_home > 1;
+    bool several = cycle->bars_to_line_up > 1;
     diag_add(
         checker->diags, DIAG_STICKING_CYCLE, cycle_place(checker, exercise->source),
         "the %u-%s sticking lines up with beat 1 again after %llu bar%s (%llu time%s through)%s%s",
         cycle->slots_in_cycle, sticking->struck == sticking->count ? "stroke" : "slot",
-        (unsigned long long)cycle->bars_home, several ? "s" : "",
+        (unsigned long long)cycle->bars_to_line_up, several ? "s" : "",
         (unsigned long long)cycle->rotations, cycle->rotations == 1 ? "" : "s",
         several ? "; the bars begin with" : "", several ? leads : "");
 }

@@ -108,11 +108,12 @@ struct found {
     bool mirrored;
 };
 
-static bool goes_round_as(const struct tokens *tokens, const struct token *items, size_t period,
-                          size_t from, bool mirrored)
+/* Whether `count` tokens are those of a rudiment that starts on its stroke `from`. */
+static bool is_rudiment(const struct token *tokens, const struct token *items, size_t count,
+                        size_t from, bool mirrored)
 {
-    for (size_t i = 0; i < period; i++)
-        if (!same(tokens->items[i], items[(i + from) % period], mirrored))
+    for (size_t i = 0; i < count; i++)
+        if (!same(tokens[i], items[(i + from) % count], mirrored))
             return false;
     return true;
 }
@@ -126,7 +127,7 @@ static bool find_whole(const struct tokens *tokens, struct found *found)
             size_t count = rudiment_tokens(rudiment->strokes, items);
             size_t period = least_period(items, count);
             for (size_t from = 0; period == tokens->period && from < (pass ? period : 1); from++)
-                if (goes_round_as(tokens, items, period, from, pass == 2)) {
+                if (is_rudiment(tokens->items, items, period, from, pass == 2)) {
                     *found = (struct found){rudiment, from, pass == 2};
                     return true;
                 }
@@ -134,21 +135,12 @@ static bool find_whole(const struct tokens *tokens, struct found *found)
     return false;
 }
 
-static bool stands_at(const struct tokens *tokens, size_t at, const struct token *items,
-                      size_t count, bool mirrored)
-{
-    for (size_t i = 0; i < count; i++)
-        if (!same(tokens->items[at + i], items[i], mirrored))
-            return false;
-    return true;
-}
-
 /* Where the rudiment stands in the row; tokens->count if it does not. */
 static size_t find_stretch(const struct tokens *tokens, const struct token *items, size_t count,
                            bool mirrored)
 {
     for (size_t at = 0; at + count <= tokens->count; at++)
-        if (stands_at(tokens, at, items, count, mirrored))
+        if (is_rudiment(tokens->items + at, items, count, 0, mirrored))
             return at;
     return tokens->count;
 }

@@ -15,11 +15,11 @@ static const char *const headings[TABLE_COLUMNS] = {"exercise", "sticking", "lin
 
 static const char *cycle_words(const struct cycle *cycle, struct arena *arena)
 {
-    if (cycle->slots_in_cycle == 0 || cycle->bars_home == 0)
+    if (cycle->slots_in_cycle == 0 || cycle->bars_to_line_up == 0)
         return "";
-    if (cycle->bars_home == 1)
+    if (cycle->bars_to_line_up == 1)
         return "every bar";
-    return arena_format(arena, "after %" PRIu64 " bars", cycle->bars_home);
+    return arena_format(arena, "after %" PRIu64 " bars", cycle->bars_to_line_up);
 }
 
 static const char *sticking_words(const struct score_exercise *exercise, struct arena *arena)

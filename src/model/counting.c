@@ -1,7 +1,7 @@
 #include "model/counting.h"
 
-#include <ctype.h>
 #include <string.h>
+#include <strings.h>
 
 /*
  * english: one to four to a beat and the six of the triplet as drum teachers count them (common
@@ -80,20 +80,10 @@ static const struct counting systems[COUNTING_COUNT] = {
 
 const char *const counting_names[COUNTING_COUNT + 1] = {"english", "eastman", "takadimi"};
 
-static bool same_letters(const char *known, const char *name, size_t length)
-{
-    if (strlen(known) != length)
-        return false;
-    for (size_t i = 0; i < length; i++)
-        if (known[i] != tolower((unsigned char)name[i]))
-            return false;
-    return true;
-}
-
 const struct counting *counting_find(const char *name, size_t length)
 {
     for (size_t i = 0; i < COUNTING_COUNT; i++)
-        if (same_letters(systems[i].name, name, length))
+        if (strlen(systems[i].name) == length && strncasecmp(systems[i].name, name, length) == 0)
             return &systems[i];
     return NULL;
 }
@@ -112,34 +102,20 @@ struct beat counting_usual_beat(enum beat_kind kind)
     };
 }
 
-/* The subdivision that divides the usual beat as `division` divides its own. */
-static bool usual_counterpart(enum subdivision subdivision, const struct division *division,
-                              enum beat_kind kind, enum subdivision *counterpart)
-{
-    const struct beat usual = counting_usual_beat(kind);
-    for (int step = 0; step < SUBDIVISION_COUNT; step++) {
-        /* itself first, so that sextuplets do not become sixteenth triplets */
-        int i = (int)subdivision + step;
-        enum subdivision candidate = (enum subdivision)(i % SUBDIVISION_COUNT);
-        struct division usual_division;
-        if (!subdivision_divide(candidate, &usual, &usual_division))
-            continue;
-        if (usual_division.slots == division->slots && usual_division.span == division->span &&
-            usual_division.tuplet_actual == division->tuplet_actual) {
-            *counterpart = candidate;
-            return true;
-        }
-    }
-    return false;
-}
-
 const char *const *counting_spoken(const struct counting *counting, enum subdivision subdivision,
                                    const struct beat *beat)
 {
-    struct division division;
-    enum subdivision counterpart;
-    if (!subdivision_divide(subdivision, beat, &division) ||
-        !usual_counterpart(subdivision, &division, beat->kind, &counterpart))
+    const struct beat usual_beat = counting_usual_beat(beat->kind);
+    struct division division, usual;
+    if (!subdivision_divide(subdivision, beat, &division))
         return NULL;
-    return counting->spoken[counterpart][beat->kind];
+    for (int step = 0; step < SUBDIVISION_COUNT; step++) {
+        /* itself first, so that sextuplets do not become sixteenth triplets */
+        int candidate = ((int)subdivision + step) % SUBDIVISION_COUNT;
+        if (subdivision_divide((enum subdivision)candidate, &usual_beat, &usual) &&
+            usual.slots == division.slots && usual.span == division.span &&
+            usual.tuplet_actual == division.tuplet_actual)
+            return counting->spoken[candidate][beat->kind];
+    }
+    return NULL;
 }

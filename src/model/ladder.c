@@ -55,7 +55,7 @@ static struct fraction beat_of(const struct score_exercise *exercise)
 {
     const struct meter *meter =
         exercise->bar_count ? exercise->bars[0].meter : exercise->source->settings.meter;
-    return exercise->tempo ? tempo_beat(exercise->tempo, meter) : tempo_meter_beat(meter);
+    return tempo_beat(exercise->tempo, meter);
 }
 
 size_t ladder_rungs(const struct score *score, size_t exercise, unsigned rungs[TEMPO_RUNGS_MAX])

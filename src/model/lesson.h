@@ -46,7 +46,7 @@ struct stroke {
     uint32_t line, column;   /* of the capital letter or the `.` */
 };
 
-/* A `|`: a beat boundary claimed before item number `before`. */
+/* A `|`: the author says that a beat begins at item number `before`. */
 struct boundary {
     uint32_t before;
     struct place at;
@@ -55,7 +55,7 @@ struct boundary {
 struct stroke_line {
     struct stroke *strokes;
     size_t count;
-    size_t struck; /* of them, those that are no empty slot */
+    size_t struck; /* those that are not empty slots */
     struct boundary *boundaries;
     size_t boundary_count;
     const char *name; /* the rudiment's or pattern's name where the line was given by one */
@@ -130,7 +130,7 @@ struct voicing {
     mark_set marks;
     uint8_t voice_count; /* 0: the voice stays as it is */
     uint8_t graces;      /* 1 flam, 2 drag, 3 ruff: grace strokes by the other hand (flam) or as
-                            the trade has it (drag: two by the other hand, ruff: alternating) */
+                            is usual (drag: two by the other hand, ruff: alternating) */
     bool rest;           /* the stroke falls silent */
     struct place at;
 };
@@ -149,7 +149,7 @@ enum limb {
     LIMB_RIGHT_FOOT,
     LIMB_LEFT_FOOT,
     LIMB_COUNT,
-    LIMB_HAND /* a hand, not said which */
+    LIMB_HAND /* either hand */
 };
 
 /* `play`: for each limb the voicings that its strokes cycle through. */
@@ -228,7 +228,8 @@ struct counting {
 
 enum show_counts { SHOW_COUNTS_NOTES, SHOW_COUNTS_GRID, SHOW_COUNTS_OFF };
 
-/* A practice form by the names of its exercises, by their bars too; auto: those of a short one. */
+/* A practice form lists its exercises by name, or with their bars; auto: with them if it is short.
+ */
 enum show_form { SHOW_FORM_AUTO, SHOW_FORM_NAMES, SHOW_FORM_BARS };
 
 struct show {
@@ -238,7 +239,7 @@ struct show {
     bool bar_numbers;                       /* at the lines of an exercise: true */
     bool tuplet_numbers_first;              /* number only the first of equal tuplets in a row */
     enum show_counts counts;
-    bool ladder_limit; /* with `ladder`: each exercise's own, from how fast it can be played */
+    bool ladder_limit; /* with `ladder`: one for each exercise, up to the fastest playable tempo */
 };
 
 enum lead { LEAD_RIGHT, LEAD_LEFT, LEAD_BOTH };
@@ -258,8 +259,8 @@ struct page_settings {
     struct place fit_at;
 };
 
-/* What an exercise or bar is set in, inheritance applied. Pointers are shared along the cascade:
-   compare them to see whether a level wrote its own. NULL: nowhere written. */
+/* The settings of an exercise or bar, with what it inherits. Pointers are shared along the cascade:
+   compare them to see whether a level wrote its own. NULL: not set at any level. */
 struct settings {
     const struct meter *meter; /* never NULL: default 4/4 */
     const struct tempo *tempo;
@@ -272,7 +273,7 @@ struct settings {
     const struct show *show;          /* never NULL */
     const struct page_settings *page; /* never NULL */
     struct words level;
-    const struct limits *limits; /* of that level; NULL: none said */
+    const struct limits *limits; /* of that level; NULL: no level is set */
     struct fraction swing;       /* share of a pair taken by its first note; 1/2: straight */
     struct place swing_at;
     enum lead lead;
@@ -283,7 +284,7 @@ struct settings {
 
 /* ---- the lesson --------------------------------------------------------------------------- */
 
-/* `pulse: 4=4.`: the one note of the bar before lasts as long as the other from here on. */
+/* `pulse: 4=4.`: the second note now lasts as long as the first one did in the bar before. */
 struct pulse_note {
     uint8_t value_log2, dots;
     uint8_t tuplet; /* 0; 3 where it is one of a triplet */
@@ -304,10 +305,9 @@ struct lesson_bar {
     const struct keyed_voices *keyed; /* written in this bar; NULL: none */
     const struct feet *feet;          /* NULL: the exercise's */
     struct dynamics dynamics;
-    const struct pulse *pulse; /* NULL: the beat goes on as it is */
+    const struct pulse *pulse; /* NULL: the pulse stays the same */
     uint16_t plays;            /* `repeat`, 0: not written */
-    bool
-        spoiled; /* its grid, rhythm or sticking was reported: nothing is to be concluded from it */
+    bool spoiled;              /* its grid, rhythm or sticking had an error: draw no conclusions */
     struct place at;
 };
 
@@ -358,7 +358,7 @@ struct exercise {
     size_t ending_count;
     struct sequence_step *sequence;
     size_t sequence_count;
-    bool spoiled; /* as a bar's: true of the exercise and of each of its bars */
+    bool spoiled; /* as in a bar; set for the exercise and each of its bars */
     struct place at;
 };
 
@@ -381,9 +381,9 @@ struct course {
     struct words title, subtitle, author, copyright, date, language;
     struct words *order; /* lesson files, relative to the course file */
     size_t order_count;
-    struct words *leave_out; /* files and folders that are no part of it, relative likewise */
+    struct words *leave_out; /* files and folders that do not belong to it, relative as well */
     size_t leave_out_count;
-    enum format *produce; /* what is made of its lessons, and of the course as a whole */
+    enum format *produce; /* file types for its lessons, and for the course as a whole */
     size_t produce_count;
     struct strictness strictness;
 };

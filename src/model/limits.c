@@ -53,26 +53,18 @@ bool limit_from_word(const char *word, enum limit_key *key)
 
 struct limit_range limit_range(enum limit_key key)
 {
-    switch (key) {
-    case LIMIT_HAND_BURST:
-    case LIMIT_HAND_SUSTAINED:
-        return (struct limit_range){FASTEST_HAND_MS, 5000};
-    case LIMIT_BOUNCE:
-        return (struct limit_range){FASTEST_BOUNCE_MS, 5000};
-    case LIMIT_WEAK_HAND:
-        return (struct limit_range){100, 1000};
-    case LIMIT_BOUNCES:
-        return (struct limit_range){1, 8};
-    case LIMIT_STROKES:
-        return (struct limit_range){3, LIMIT_STROKES_MOST};
-    case LIMIT_EVENNESS:
-        return (struct limit_range){100, 1000};
-    default:
-        break;
-    }
-    static const struct limit_range ranges[] = {[UNIT_MS] = {1, 5000},
-                                                [UNIT_PERCENT] = {10, 1000},
-                                                [UNIT_COUNT] = {1, 100},
-                                                [UNIT_CM] = {0, 100}};
-    return ranges[keys[key].unit];
+    static const struct limit_range of_units[] = {[UNIT_MS] = {1, 5000},
+                                                  [UNIT_PERCENT] = {10, 1000},
+                                                  [UNIT_COUNT] = {1, 100},
+                                                  [UNIT_CM] = {0, 100}};
+    static const struct limit_range of_keys[LIMIT_KEY_COUNT] = {
+        [LIMIT_HAND_BURST] = {FASTEST_HAND_MS, 5000},
+        [LIMIT_HAND_SUSTAINED] = {FASTEST_HAND_MS, 5000},
+        [LIMIT_BOUNCE] = {FASTEST_BOUNCE_MS, 5000},
+        [LIMIT_WEAK_HAND] = {100, 1000},
+        [LIMIT_BOUNCES] = {1, 8},
+        [LIMIT_STROKES] = {3, LIMIT_STROKES_MOST},
+        [LIMIT_EVENNESS] = {100, 1000},
+    };
+    return of_keys[key].least ? of_keys[key] : of_units[keys[key].unit];
 }

@@ -11,8 +11,7 @@ static struct fraction note_length(const struct pulse_note *note)
 
 static struct fraction beat_of(const struct score_bar *bar)
 {
-    const struct tempo *tempo = bar->settings->tempo;
-    return tempo ? tempo_beat(tempo, bar->meter) : tempo_meter_beat(bar->meter);
+    return tempo_beat(bar->settings->tempo, bar->meter);
 }
 
 /* The bar before on the page; for every ending the last bar that all endings share. */

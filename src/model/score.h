@@ -131,13 +131,13 @@ struct score_bar {
 
 /* After how many bars a repeated sticking lines up with beat 1 again. */
 struct cycle {
-    uint32_t slots_in_cycle; /* C: strokes and empty slots; 0: nothing cycles */
-    uint32_t slots_in_bar;   /* S */
-    uint64_t bars_home;      /* lcm(C, S) / S; 0: unknown (bars differ, overflow) */
-    uint64_t rotations;      /* lcm(C, S) / C */
-    bool home;               /* the written bars are a multiple of bars_home */
-    bool loops;              /* repeated */
-    bool hand_changes;       /* the repeat starts with a different hand than the running cycle */
+    uint32_t slots_in_cycle;  /* C: strokes and empty slots; 0: nothing cycles */
+    uint32_t slots_in_bar;    /* S */
+    uint64_t bars_to_line_up; /* lcm(C, S) / S; 0: unknown (bars differ, overflow) */
+    uint64_t rotations;       /* lcm(C, S) / C */
+    bool lines_up;            /* the written bars are a multiple of bars_to_line_up */
+    bool loops;               /* repeated */
+    bool hand_changes;        /* the repeat starts with a different hand than the running cycle */
 };
 
 struct score_exercise {

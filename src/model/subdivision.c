@@ -124,9 +124,7 @@ bool subdivision_from_name(const char *name, size_t length, enum subdivision *su
 /* n if the fraction is 1 / 2^n of a whole note and n is at most 7; otherwise -1. */
 static int plain_value(struct fraction length)
 {
-    if (length.numerator != 1)
-        return -1;
-    for (int log2 = 0; log2 <= 7; log2++)
+    for (int log2 = 0; log2 <= 7 && length.numerator == 1; log2++)
         if (length.denominator == (int64_t)1 << log2)
             return log2;
     return -1;

@@ -12,7 +12,7 @@ struct fraction tempo_meter_beat(const struct meter *meter)
 
 struct fraction tempo_beat(const struct tempo *tempo, const struct meter *meter)
 {
-    if (tempo->unit_log2 == 0xFF)
+    if (!tempo || tempo->unit_log2 == 0xFF)
         return tempo_meter_beat(meter);
     return fraction_make((2 << tempo->unit_dots) - 1,
                          (int64_t)1 << (tempo->unit_log2 + tempo->unit_dots));

@@ -7,7 +7,7 @@ enum { TEMPO_RUNGS_MAX = 64 };
 
 /* The meter's beat, in whole notes; if its beats differ in length, its unit. */
 struct fraction tempo_meter_beat(const struct meter *meter);
-/* The beat that the tempo counts in this meter, in whole notes. */
+/* The beat that the tempo counts in this meter, in whole notes. No tempo: the beat of the meter. */
 struct fraction tempo_beat(const struct tempo *tempo, const struct meter *meter);
 
 /* The steps of the ladder in beats a minute: the numbers of a list, or about six even steps through

@@ -91,7 +91,7 @@ static const char *move_words(const struct score *score, const struct move *move
 static const char *tempo_unit(const struct score_bar *bar)
 {
     const struct tempo *tempo = bar->settings->tempo;
-    struct fraction beat = tempo ? tempo_beat(tempo, bar->meter) : tempo_meter_beat(bar->meter);
+    struct fraction beat = tempo_beat(tempo, bar->meter);
     return fraction_equal(beat, fraction_make(1, 4)) ? "bpm" : "quarter notes a minute";
 }
 

@@ -213,7 +213,7 @@ START_TEST(the_forty_rudiments_build_in_both_leads)
         ck_assert_uint_eq(built.score->exercise_count, 2);
         const struct score_exercise *right = &built.score->exercises[0], *left = right + 1;
         ck_assert_uint_eq(right->bar_count, left->bar_count);
-        ck_assert(right->cycle.home);
+        ck_assert(right->cycle.lines_up);
         for (size_t b = 0; b < right->bar_count; b++) {
             const struct score_line *a = &right->bars[b].lines[LINE_HANDS];
             const struct score_line *c = &left->bars[b].lines[LINE_HANDS];

@@ -117,8 +117,8 @@ static void check_exercise(const struct score_exercise *exercise)
         check_bar(bar);
     }
     TRUE_OF(begins <= ends);
-    if (exercise->cycle.bars_home)
-        TRUE_OF(exercise->cycle.bars_home * exercise->cycle.slots_in_bar ==
+    if (exercise->cycle.bars_to_line_up)
+        TRUE_OF(exercise->cycle.bars_to_line_up * exercise->cycle.slots_in_bar ==
                 exercise->cycle.rotations * exercise->cycle.slots_in_cycle);
 }
 

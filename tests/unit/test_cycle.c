@@ -1,4 +1,4 @@
-/* When a sticking comes home: lcm(C, S) / S bars, lcm(C, S) / C rounds. */
+/* When a sticking lines up with beat 1 again: lcm(C, S) / S bars, lcm(C, S) / C rounds. */
 #include "build/cycle.h"
 #include "built.h"
 
@@ -15,14 +15,14 @@ static const struct {
                  {4, 12, 12}, {9, 24, 72},   {10, 12, 60}, {15, 16, 240}, {16, 16, 16},
                  {1, 7, 7},   {17, 32, 544}, {12, 18, 36}, {21, 28, 84},  {64, 48, 192}};
 
-START_TEST(a_cycle_comes_home_at_the_least_common_multiple)
+START_TEST(a_cycle_lines_up_at_the_least_common_multiple)
 {
     uint32_t c = multiples[_i].cycle, s = multiples[_i].bar, m = multiples[_i].multiple;
     struct cycle cycle = cycle_make(c, s, m / s, false);
-    ck_assert_uint_eq(cycle.bars_home, m / s);
+    ck_assert_uint_eq(cycle.bars_to_line_up, m / s);
     ck_assert_uint_eq(cycle.rotations, m / c);
-    ck_assert(cycle.home);
-    ck_assert_int_eq(cycle_make(c, s, m / s + 1, false).home, m / s == 1);
+    ck_assert(cycle.lines_up);
+    ck_assert_int_eq(cycle_make(c, s, m / s + 1, false).lines_up, m / s == 1);
 }
 END_TEST
 
@@ -37,7 +37,7 @@ START_TEST(counting_it_out_gives_the_same)
                 slot = (slot + s) % c;
                 bars++;
             } while (slot);
-            ck_assert_uint_eq(cycle_make(c, s, 1, false).bars_home, bars);
+            ck_assert_uint_eq(cycle_make(c, s, 1, false).bars_to_line_up, bars);
         }
 }
 END_TEST
@@ -89,11 +89,11 @@ START_TEST(a_loop_tells_whether_the_hand_changes)
                                      "  - {title: F, sticking: RLLRRL, repeat: 2}\n"
                                      "  - {title: G, sticking: RLLRRL, repeat: 2, bars: 3}\n");
     const struct cycle *changing = &built.score->exercises[0].cycle;
-    ck_assert(changing->loops && !changing->home && changing->hand_changes);
+    ck_assert(changing->loops && !changing->lines_up && changing->hand_changes);
     const struct cycle *same = &built.score->exercises[1].cycle; /* 16 = 2 x 6 + 4: R */
-    ck_assert(same->loops && !same->home && !same->hand_changes);
+    ck_assert(same->loops && !same->lines_up && !same->hand_changes);
     const struct cycle *home = &built.score->exercises[2].cycle;
-    ck_assert(home->loops && home->home && !home->hand_changes);
+    ck_assert(home->loops && home->lines_up && !home->hand_changes);
     built_release(&built);
 }
 END_TEST
@@ -121,7 +121,7 @@ int main(void)
 {
     Suite *suite = suite_create("cycle");
     TCase *test = tcase_create("cycles");
-    tcase_add_loop_test(test, a_cycle_comes_home_at_the_least_common_multiple, 0,
+    tcase_add_loop_test(test, a_cycle_lines_up_at_the_least_common_multiple, 0,
                         (int)(sizeof multiples / sizeof *multiples));
     tcase_add_test(test, counting_it_out_gives_the_same);
     tcase_add_test(test, eight_strokes_go_round_three_times_in_a_bar_of_sixes);
