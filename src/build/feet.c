@@ -107,9 +107,16 @@ static bool has_hit(const struct note *note, struct hit hit)
 
 static void join_stroke(struct note *note, const struct foot_stroke *stroke)
 {
+    mark_set loud = note->marks & MARKS_LOUD, more = stroke->marks & MARKS_LOUD;
+    bool again = has_hit(note, stroke->hit);
     note->marks = marks_over(note->marks, stroke->marks);
-    if (note->hit_count < NOTE_HITS_MAX && !has_hit(note, stroke->hit))
-        note->hits[note->hit_count++] = stroke->hit;
+    if (again || note->hit_count == NOTE_HITS_MAX)
+        return;
+    for (size_t i = 0; more && !loud && i < note->hit_count; i++)
+        note->hits[i].plain = !note->hits[i].ghost;
+    struct hit *hit = &note->hits[note->hit_count++];
+    *hit = stroke->hit;
+    hit->plain = loud && !more && !hit->ghost;
 }
 
 /* Notes of the feet in order of time, and where each stands. */

@@ -328,12 +328,14 @@ static void add_place(struct bar_builder *bar, const struct keyed_entry *entry,
             (struct keyed_stroke){.where = *where, .voice = keyed, .address = address};
         return;
     }
-    *vector_push(&builder->feet, builder->arena) = (struct foot_stroke){
-        .where = *where,
-        .hit = {voice, foot_of_player(bar, keyed->player), (keyed->what.marks & MARK_GHOST) != 0},
-        .marks = marks_without(keyed->what.marks, MARK_GHOST),
-        .at = address->at,
-        .strike = -1};
+    *vector_push(&builder->feet, builder->arena) =
+        (struct foot_stroke){.where = *where,
+                             .hit = {.voice = voice,
+                                     .limb = foot_of_player(bar, keyed->player),
+                                     .ghost = (keyed->what.marks & MARK_GHOST) != 0},
+                             .marks = marks_without(keyed->what.marks, MARK_GHOST),
+                             .at = address->at,
+                             .strike = -1};
     builder->score->voices_used[voice] = true;
 }
 
@@ -563,6 +565,7 @@ static struct hit *join(struct bar_builder *bar, struct note *note,
         note->letter = 'B';
     }
     note_add_hit(bar, note, voice, limb, false);
+    note->hits[note->hit_count - 1].plain = note->marks & MARKS_LOUD;
     if (limb == LIMB_RIGHT_HAND) { /* the right hand's stands first */
         struct hit left = note->hits[0];
         note->hits[0] = note->hits[note->hit_count - 1];
@@ -598,7 +601,14 @@ static void take_marks(struct bar_builder *bar, struct strikes *strikes, uint32_
         return;
     }
     hit->ghost |= (marks & MARK_GHOST) != 0;
+    hit->plain &= !hit->ghost;
+    if (!(marks & MARKS_LOUD))
+        return;
+    for (size_t i = 0; !(note->marks & MARKS_LOUD) && i < note->hit_count; i++)
+        note->hits[i].plain = !note->hits[i].ghost;
+    hit->plain = false;
     note->marks |= marks & MARKS_LOUD;
+    strikes->items[index].asked |= marks & MARKS_LOUD;
 }
 
 static void strike_voice(struct bar_builder *bar, struct strikes *strikes, uint32_t index,

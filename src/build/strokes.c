@@ -25,7 +25,7 @@ void note_add_hit(struct bar_builder *bar, struct note *note, voice_id voice, ui
 {
     if (note->hit_count == NOTE_HITS_MAX)
         return;
-    note->hits[note->hit_count++] = (struct hit){voice, limb, ghost};
+    note->hits[note->hit_count++] = (struct hit){.voice = voice, .limb = limb, .ghost = ghost};
     bar->out->chords |= note->hit_count > 1;
     bar->builder->score->voices_used[voice] = true;
 }
@@ -49,15 +49,45 @@ bool voicing_is_feet_alone(const struct bar_builder *bar, const struct voicing *
     return voicing->voice_count > 0;
 }
 
-static void add_foot(struct bar_builder *bar, const struct strikes *strikes, uint32_t index,
-                     voice_id voice, const struct voicing *voicing)
+/* How loud a voice of a voicing is. */
+static mark_set marks_of_voice(const struct voicing *voicing, size_t number)
 {
+    return voicing->unlike ? voicing->voice_marks[number]
+                           : (mark_set)(voicing->marks & (MARKS_LOUD | MARK_GHOST));
+}
+
+/* All that some voice of it is. */
+static mark_set marks_of_any(const struct voicing *voicing)
+{
+    mark_set all = voicing->marks;
+    for (size_t i = 0; voicing->unlike && i < voicing->voice_count; i++)
+        all |= voicing->voice_marks[i];
+    return all;
+}
+
+/* Makes a note as loud as the hit just added to it; `first`: of those added before. */
+static void take_loudness(struct note *note, size_t first, mark_set marks)
+{
+    mark_set loud = marks & MARKS_LOUD;
+    struct hit *hit = &note->hits[note->hit_count - 1];
+    for (size_t i = first; loud && !(note->marks & MARKS_LOUD) && i + 1 < note->hit_count; i++)
+        note->hits[i].plain = !note->hits[i].ghost;
+    hit->plain = !loud && !hit->ghost && (note->marks & MARKS_LOUD);
+    note->marks |= loud;
+}
+
+static void add_foot(struct bar_builder *bar, const struct strikes *strikes, uint32_t index,
+                     const struct voicing *voicing, size_t number)
+{
+    voice_id voice = voicing->voices[number];
+    mark_set marks = marks_of_voice(voicing, number);
     const struct strike *strike = &strikes->items[index];
     *vector_push(&bar->builder->feet, bar->builder->arena) = (struct foot_stroke){
         .where = {.onset = strike->onset, .slot = strikes->on_grid ? strike->slot : -1},
-        .hit = {voice, foot_of_player(bar, player_of(bar, voice)),
-                (voicing->marks & MARK_GHOST) != 0},
-        .marks = voicing->marks & MARKS_LOUD,
+        .hit = {.voice = voice,
+                .limb = foot_of_player(bar, player_of(bar, voice)),
+                .ghost = (marks & MARK_GHOST) != 0},
+        .marks = marks & MARKS_LOUD,
         .at = voicing->at,
         .strike = (int32_t)index};
     bar->builder->score->voices_used[voice] = true;
@@ -122,17 +152,24 @@ static uint32_t take_voices(struct bar_builder *bar, struct strikes *strikes, ui
                             const struct voicing *voicing)
 {
     struct note *note = &strikes->notes[index];
-    bool ghost = (voicing->marks & MARK_GHOST) != 0;
     uint32_t hands = 0;
+    if (voicing->unlike)
+        note->marks = marks_without(note->marks, MARKS_LOUD);
     for (size_t i = 0; i < voicing->voice_count; i++) {
         voice_id voice = voicing->voices[i];
-        if (player_of(bar, voice) != PLAYER_HANDS)
-            add_foot(bar, strikes, index, voice, voicing);
-        else
-            note_add_hit(bar, note, voice, limb_of(note->letter, hands++), ghost);
+        bool ghost = (marks_of_voice(voicing, i) & MARK_GHOST) != 0;
+        if (player_of(bar, voice) != PLAYER_HANDS) {
+            add_foot(bar, strikes, index, voicing, i);
+            continue;
+        }
+        note_add_hit(bar, note, voice, limb_of(note->letter, hands++), ghost);
+        if (voicing->unlike)
+            take_loudness(note, 0, marks_of_voice(voicing, i));
     }
     if (hands == 1 && note->letter == 'B')
-        note_add_hit(bar, note, note->hits[0].voice, LIMB_LEFT_HAND, ghost);
+        note_add_hit(bar, note, note->hits[0].voice, LIMB_LEFT_HAND, note->hits[0].ghost);
+    if (voicing->unlike)
+        strikes->items[index].asked |= note->marks & MARKS_LOUD;
     return hands;
 }
 
@@ -182,18 +219,20 @@ static void play_hit(struct bar_builder *bar, struct strikes *strikes, uint32_t 
                      const struct voicing *voicing, uint8_t limb)
 {
     struct note *note = &strikes->notes[index];
-    bool ghost = voicing && (voicing->marks & MARK_GHOST);
     uint32_t hits = 0;
     for (size_t i = 0; voicing && i < voicing->voice_count; i++) {
+        mark_set marks = marks_of_voice(voicing, i);
         if (player_of(bar, voicing->voices[i]) != PLAYER_HANDS) {
-            add_foot(bar, strikes, index, voicing->voices[i], voicing);
-        } else {
-            note_add_hit(bar, note, voicing->voices[i], limb, ghost);
-            hits++;
+            add_foot(bar, strikes, index, voicing, i);
+            continue;
         }
+        note_add_hit(bar, note, voicing->voices[i], limb, (marks & MARK_GHOST) != 0);
+        hits++;
+        if (voicing->unlike)
+            take_loudness(note, 0, marks);
     }
     if (hits == 0 && (!voicing || voicing->voice_count == 0))
-        note_add_hit(bar, note, VOICE_SNARE, limb, ghost);
+        note_add_hit(bar, note, VOICE_SNARE, limb, voicing && (voicing->marks & MARK_GHOST));
     if (voicing)
         take_habit(note, voicing);
 }
@@ -248,7 +287,7 @@ static void settle_habit(struct note *note, mark_set own)
 {
     if (own & MARKS_LOUD)
         for (size_t i = 0; i < note->hit_count; i++)
-            note->hits[i].ghost = false;
+            note->hits[i].ghost = note->hits[i].plain = false;
     if (!(own & MARK_GHOST))
         return;
     note->marks = marks_without(note->marks, MARKS_LOUD);
@@ -355,7 +394,7 @@ struct habit {
 
 static struct habit habit_of(const struct bar_builder *bar, const struct play *play, uint8_t limb)
 {
-    struct habit habit = {.one_voice = true, .hit = {VOICE_SNARE, limb, false}};
+    struct habit habit = {.one_voice = true, .hit = {.voice = VOICE_SNARE, .limb = limb}};
     const struct voicing_line *line = play ? &play->limbs[limb] : NULL;
     if (!line || line->count == 0)
         return habit;
@@ -552,11 +591,11 @@ static void end_opposite(struct strikes *strikes, uint32_t index, mark_set marks
     mark_set ends = MARK_NONE;
     if (marks & MARKS_LOUD)
         ends = MARK_GHOST;
-    else if (marks & MARK_GHOST)
-        ends = MARKS_LOUD;
+    if (marks & MARK_GHOST)
+        ends |= MARKS_LOUD;
     strikes->items[index].asked = marks_without(strikes->items[index].asked, ends);
     note->marks = marks_without(note->marks, ends);
-    for (size_t i = 0; ends == MARK_GHOST && i < note->hit_count; i++)
+    for (size_t i = 0; (ends & MARK_GHOST) && i < note->hit_count; i++)
         note->hits[i].ghost = false;
 }
 
@@ -564,7 +603,7 @@ static void change(struct bar_builder *bar, struct strikes *strikes, uint32_t in
                    const struct voicing *voicing)
 {
     struct note *note = &strikes->notes[index];
-    end_opposite(strikes, index, voicing->marks);
+    end_opposite(strikes, index, marks_of_any(voicing));
     if (voicing->rest) {
         strikes->items[index].silent = true;
         strikes->items[index].by_foot = false;

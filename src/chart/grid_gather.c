@@ -6,7 +6,7 @@
 /* The mark that a hit shows in its voice's row: a ghost first, then the note's own. NULL: none. */
 static const struct stroke_mark *row_mark(const struct note *note, const struct hit *hit)
 {
-    mark_set marks = hit->ghost ? MARK_GHOST : note->marks;
+    mark_set marks = hit_marks(note, hit);
     for (int i = 0; marks && i < MARK_COUNT; i++)
         if (marks & stroke_marks[i].bit && stroke_marks[i].grid == MARK_CELL_ROW)
             return &stroke_marks[i];

@@ -30,6 +30,7 @@
     X(STROKE_COUNT, "stroke-count", ERROR, "a sticking with too few or too many strokes")          \
     X(VOICE_COUNT, "voice-count", ERROR, "a voice line with too few or too many voices")           \
     X(LIMB_CLASH, "limb-clash", ERROR, "one hand or foot in two places at once")                   \
+    X(CHORD_MARK, "chord-mark", WARNING, "a mark that holds for the last voice of a chord alone")  \
     X(STICKING_OPEN, "sticking-open", WARNING, "a repeat that cuts its sticking short")            \
     X(STICKING_CYCLE, "sticking-cycle", NOTE, "when a sticking lines up with beat 1 again")        \
     X(RUDIMENT, "rudiment", NOTE, "a rudiment in a sticking")                                      \

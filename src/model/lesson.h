@@ -127,7 +127,9 @@ enum { VOICING_VOICES_MAX = 4 };
 /* What a word such as `snare ghost`, `crash+bass-drum`, `rest` or `flam accent` asks for. */
 struct voicing {
     voice_id voices[VOICING_VOICES_MAX];
-    mark_set marks;
+    mark_set marks;                           /* of all voices */
+    mark_set voice_marks[VOICING_VOICES_MAX]; /* `unlike`: how loud each voice is by itself */
+    bool unlike;
     uint8_t voice_count; /* 0: the voice stays as it is */
     uint8_t graces;      /* 1 flam, 2 drag, 3 ruff: grace strokes by the other hand (flam) or as
                             is usual (drag: two by the other hand, ruff: alternating) */

@@ -25,6 +25,7 @@ struct hit {
     voice_id voice;
     uint8_t limb; /* enum limb */
     bool ghost;
+    bool plain; /* the note's accent is for another of its hits */
 };
 
 /* What is struck at one onset of a line: heads that share a stem. */
@@ -172,6 +173,14 @@ const struct score_exercise *score_printing(const struct score *score, size_t in
    an ending for, 0 without endings. */
 bool ending_has(const struct ending *ending, uint16_t pass);
 uint16_t endings_last(const struct exercise *exercise);
+
+/* The marks of one hit: its own ghost, and those of the note that hold for it. */
+static inline mark_set hit_marks(const struct note *note, const struct hit *hit)
+{
+    mark_set marks =
+        hit->ghost || hit->plain ? marks_without(note->marks, MARKS_LOUD) : note->marks;
+    return hit->ghost ? (mark_set)(marks | MARK_GHOST) : marks;
+}
 
 /* The leaf's note is struck here (not a rest, not a tie's continuation). */
 static inline bool leaf_struck(const struct leaf *leaf)

@@ -65,7 +65,7 @@ static int16_t plain_level(const struct hit *hit)
 
 static int16_t first_level(const struct playing *playing, const struct hit *hit)
 {
-    return (int16_t)(plain_level(hit) + marks_level(playing->note->marks));
+    return (int16_t)marks_level(hit_marks(playing->note, hit));
 }
 
 /* ---- more than one stroke ------------------------------------------------------------------- */

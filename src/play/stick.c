@@ -46,7 +46,7 @@ static bool same_but_for_hands(const struct note *old, const struct note *new)
         return false;
     for (size_t i = 0; i < old->hit_count; i++)
         if (old->hits[i].voice != new->hits[i].voice || old->hits[i].ghost != new->hits[i].ghost ||
-            settled_limb(old, i) != new->hits[i].limb)
+            old->hits[i].plain != new->hits[i].plain || settled_limb(old, i) != new->hits[i].limb)
             return false;
     return true;
 }

@@ -213,8 +213,10 @@ static void write_note(struct blow_writer *writer, const struct leaf *leaf)
             writer->timeline->open_hands = true;
             return;
         }
+        if (hit->ghost || hit->plain)
+            flags &= (uint8_t)~BLOW_ACCENT;
         if (hit->ghost)
-            flags = (flags & (uint8_t)~BLOW_ACCENT) | BLOW_GHOST;
+            flags |= BLOW_GHOST;
         if (is_open(&voices[hit->voice], note)) {
             flags |= BLOW_OPEN_HAT;
             writer->timeline->open_hats = true;

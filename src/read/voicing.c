@@ -51,6 +51,60 @@ const char *voicing_nearest_word(const char *word)
     return diag_nearest_name(word, words, change_words(words));
 }
 
+/* How loud a stroke is: a matter of each voice in a chord. */
+enum { WEIGHED = MARKS_LOUD | MARK_GHOST };
+
+/* Adds a mark to the last voice read, or, before the first one, to all of them. */
+static bool add_mark(const char *word, size_t length, struct voicing *voicing)
+{
+    mark_set before = voicing->marks;
+    if (!voicing_add_word(word, length, voicing))
+        return false;
+    mark_set own = marks_without(voicing->marks & WEIGHED, before);
+    if (voicing->voice_count) {
+        voicing->voice_marks[voicing->voice_count - 1] |= own;
+        voicing->marks = marks_without(voicing->marks, own);
+    }
+    return true;
+}
+
+/* Marks that all voices share are those of the voicing; else each voice has its own. */
+static void settle_marks(struct voicing *voicing)
+{
+    mark_set all = voicing->marks & WEIGHED;
+    voicing->unlike = false;
+    for (size_t i = 0; i < voicing->voice_count; i++) {
+        voicing->voice_marks[i] |= all;
+        voicing->unlike |= voicing->voice_marks[i] != voicing->voice_marks[0];
+    }
+    if (voicing->unlike)
+        voicing->marks = marks_without(voicing->marks, WEIGHED);
+    else if (voicing->voice_count)
+        voicing->marks |= voicing->voice_marks[0];
+}
+
+/* `crash+snare accent` once accented both. */
+static void warn_of_change(struct reader *reader, const struct voicing *voicing)
+{
+    size_t last = voicing->voice_count ? voicing->voice_count - 1u : 0;
+    const struct voice *voices = reader->kit ? reader->kit->voices : NULL;
+    if (!voices || !voicing->unlike || !voicing->voice_marks[last])
+        return;
+    for (size_t i = 0; i < last; i++)
+        if (voicing->voice_marks[i])
+            return;
+    const char *one = voices[voicing->voices[last]].name, *first = voices[voicing->voices[0]].name;
+    const char *mark = voicing->voice_marks[last] & MARK_GHOST    ? "ghost"
+                       : voicing->voice_marks[last] & MARK_ACCENT ? "accent"
+                                                                  : "strong accent";
+    diag_add(reader->diags, DIAG_CHORD_MARK, voicing->at,
+             "the %s is for the %s alone, not for the %s", mark, one, first);
+    diag_expected(
+        reader->diags,
+        "the mark behind each voice that has it; or, if you mean the %s alone, the %s first", one,
+        one);
+}
+
 static void complain(struct scanner *words, size_t offset, size_t length, const char *message,
                      const char *expected)
 {
@@ -131,17 +185,40 @@ static void check_voicing(struct scanner *words, const struct voicing *voicing)
     if (voicing->rest && played)
         scan_fail(words, DIAG_CONFLICT, voicing->at, "a rest that is also played",
                   "only one of the two");
-    else if (marks_conflict(voicing->marks, conflict))
-        scan_fail(words, DIAG_CONFLICT, voicing->at, conflict, "only one of the two");
+    for (size_t i = 0; i == 0 || i < voicing->voice_count; i++)
+        if (!words->failed && marks_conflict(voicing->marks | voicing->voice_marks[i], conflict))
+            scan_fail(words, DIAG_CONFLICT, voicing->at, conflict, "only one of the two");
+}
+
+static void check_end_of_word(struct scanner *words)
+{
+    if (scan_ended(words) || is_space(scan_peek(words)))
+        return;
+    complain(words, words->offset, 1, "this sign means nothing here",
+             "voices and marks as words, such as snare accent");
+    words->offset = words->text->length;
+}
+
+/* `+ snare`: a voice more, after the marks of the last. */
+static bool read_one_more(struct scanner *words, struct voicing *voicing)
+{
+    if (!voicing->voice_count || !scan_take(words, '+'))
+        return false;
+    scan_spaces(words);
+    read_joined(words, voicing);
+    check_end_of_word(words);
+    return true;
 }
 
 static void read_word(struct scanner *words, bool rest_allowed, struct voicing *voicing)
 {
     size_t start = words->offset;
+    if (read_one_more(words, voicing))
+        return;
     skip_voice(words);
     size_t length = words->offset - start;
     bool alone = scan_ended(words) || is_space(scan_peek(words));
-    if (alone && voicing_add_word(words->text->bytes + start, length, voicing)) {
+    if (alone && add_mark(words->text->bytes + start, length, voicing)) {
         if (voicing->rest && !rest_allowed)
             complain(words, start, length, "a rest instead of a voice",
                      "a voice (to silence a stroke, use 'at')");
@@ -155,11 +232,7 @@ static void read_word(struct scanner *words, bool rest_allowed, struct voicing *
     }
     words->offset = start;
     read_joined(words, voicing);
-    if (!scan_ended(words) && !is_space(scan_peek(words))) {
-        complain(words, words->offset, 1, "this sign means nothing here",
-                 "voices and marks as words, such as snare accent");
-        words->offset = words->text->length;
-    }
+    check_end_of_word(words);
 }
 
 bool read_voicing(struct reader *reader, const struct text *text, bool rest_allowed,
@@ -170,6 +243,9 @@ bool read_voicing(struct reader *reader, const struct text *text, bool rest_allo
     for (scan_spaces(&words); !scan_ended(&words); scan_spaces(&words))
         read_word(&words, rest_allowed, voicing);
     check_voicing(&words, voicing);
+    settle_marks(voicing);
+    if (!words.failed && !strstr(text->bytes, "+ ") && !strstr(text->bytes, " +"))
+        warn_of_change(reader, voicing);
     return !words.failed && reader_count_items(reader, 1, text->at);
 }
 
@@ -188,7 +264,7 @@ static void read_marks(struct scanner *words, struct voicing *voicing)
         struct voicing before = *voicing;
         skip_voice(words);
         size_t length = words->offset - start;
-        if (!voicing_add_word(words->text->bytes + start, length, voicing) || voicing->rest) {
+        if (!add_mark(words->text->bytes + start, length, voicing) || voicing->rest) {
             *voicing = before;
             complain(words, start, length, "not a mark",
                      "accent, strong-accent, ghost, flam, drag, ruff, diddle, buzz or open");
@@ -201,8 +277,12 @@ static void read_item(struct scanner *words, struct line_builder *line)
     size_t start = words->offset;
     struct voicing voicing = {.at = scan_place(words, start, 1)};
     uint32_t times;
-    read_joined(words, &voicing);
-    read_marks(words, &voicing);
+    do {
+        size_t voice = words->offset;
+        skip_voice(words);
+        add_voice(words, voice, words->offset - voice, &voicing);
+        read_marks(words, &voicing);
+    } while (scan_take(words, '+'));
     voicing.at = place_resized(
         voicing.at, (uint32_t)utf8_count(words->text->bytes + start, words->offset - start));
     size_t star = words->offset;
@@ -216,6 +296,9 @@ static void read_item(struct scanner *words, struct line_builder *line)
         return;
     }
     check_voicing(words, &voicing);
+    settle_marks(&voicing);
+    if (!words->failed)
+        warn_of_change(words->reader, &voicing);
     if (words->failed || !reader_count_items(words->reader, times, voicing.at))
         return;
     for (uint32_t i = 0; i < times; i++)

@@ -10,12 +10,11 @@ struct tally {
 
 static void count_note(struct tally *tallies, const struct note *note)
 {
-    bool loud = note->marks & MARKS_LOUD;
     for (int i = 0; i < note->hit_count; i++) {
         const struct hit *hit = &note->hits[i];
         struct tally *tally = &tallies[hit->limb];
         tally->all[hit->voice]++;
-        tally->hits[hit->voice] += !loud || hit->ghost;
+        tally->hits[hit->voice] += !(hit_marks(note, hit) & MARKS_LOUD);
         tally->soft[hit->voice] += hit->ghost;
     }
 }

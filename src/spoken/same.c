@@ -4,8 +4,8 @@
 static uint64_t hash_note(uint64_t hash, const struct note *note)
 {
     for (int i = 0; i < note->hit_count; i++)
-        hash = hash_join(hash,
-                         note->hits[i].voice * 16U + note->hits[i].limb * 2U + note->hits[i].ghost);
+        hash = hash_join(hash, note->hits[i].voice * 32U + note->hits[i].limb * 4U +
+                                   note->hits[i].ghost * 2U + note->hits[i].plain);
     return hash_join(hash, (uint64_t)note->marks << 24 | (uint64_t)note->grace_count << 16 |
                                (uint64_t)note->graces << 8 | note->letter);
 }
@@ -31,7 +31,7 @@ static bool same_note(const struct note *a, const struct note *b)
         return false;
     for (int i = 0; i < a->hit_count; i++)
         if (a->hits[i].voice != b->hits[i].voice || a->hits[i].limb != b->hits[i].limb ||
-            a->hits[i].ghost != b->hits[i].ghost)
+            a->hits[i].ghost != b->hits[i].ghost || a->hits[i].plain != b->hits[i].plain)
             return false;
     return true;
 }

@@ -24,7 +24,7 @@ static const char *phrase_of(const struct telling *telling, const struct note *n
     if (!goes_without_limb(telling, hit))
         buffer_format(&out, "%s ", word_limb(hit->limb));
     buffer_format(&out, "%s%s", voice_word(telling, hit->voice), hit->ghost ? " ghost" : "");
-    word_marks(note, &out);
+    word_marks(note, hit, &out);
     return buffer_keep(&out, telling->arena);
 }
 

@@ -11,23 +11,23 @@ static voice_id expected_voice(const struct telling *telling, unsigned limb, voi
     return common != VOICE_NONE ? common : telling->habits.limbs[limb].voice;
 }
 
-static bool is_loud(const struct note *note)
+static bool is_loud(const struct note *note, const struct hit *hit)
 {
-    return note->marks & MARKS_LOUD;
+    return hit_marks(note, hit) & MARKS_LOUD;
 }
 
-static bool expected_ghost(const struct telling *telling, const struct note *note, unsigned limb,
-                           voice_id voice)
+static bool expected_ghost(const struct telling *telling, const struct note *note,
+                           const struct hit *hit)
 {
-    const struct habit *habit = &telling->habits.limbs[limb];
-    return habit->ghost && habit->voice == voice && !is_loud(note);
+    const struct habit *habit = &telling->habits.limbs[hit->limb];
+    return habit->ghost && habit->voice == hit->voice && !is_loud(note, hit);
 }
 
 /* " ghost", " full", or "" if it goes without saying. */
 static const char *softness(const struct telling *telling, const struct note *note,
                             const struct hit *hit)
 {
-    if (hit->ghost == expected_ghost(telling, note, hit->limb, hit->voice))
+    if (hit->ghost == expected_ghost(telling, note, hit))
         return "";
     return hit->ghost ? " ghost" : " full";
 }
@@ -45,7 +45,7 @@ static void hit_words(const struct telling *telling, const struct note *note, co
     if (hit->voice != expected_voice(telling, hit->limb, common))
         add_voice(telling, hit->voice, out);
     buffer_add_text(out, softness(telling, note, hit));
-    word_marks(note, out);
+    word_marks(note, hit, out);
 }
 
 /* Says both hands in one, and returns true, if both play the voice that is expected of them or the
@@ -59,13 +59,14 @@ static bool both_words(const struct telling *telling, const struct note *note,
     const char *soft_right = softness(telling, note, right);
     const char *soft_left = softness(telling, note, left);
     bool as_soft = (!*soft_right && !*soft_left) || right->ghost == left->ghost;
-    if (!as_soft || (!expected && right->voice != left->voice))
+    bool as_loud = is_loud(note, right) == is_loud(note, left);
+    if (!as_soft || !as_loud || (!expected && right->voice != left->voice))
         return false;
     buffer_add_text(out, "both");
     if (!expected)
         add_voice(telling, right->voice, out);
     buffer_add_text(out, *soft_right ? soft_right : soft_left);
-    word_marks(note, out);
+    word_marks(note, right, out);
     return true;
 }
 

@@ -178,12 +178,13 @@ static void word_graces(const struct note *note, struct buffer *out)
         buffer_format(out, "%s %s", i ? " and" : "", note->graces >> i & 1U ? "left" : "right");
 }
 
-void word_marks(const struct note *note, struct buffer *out)
+void word_marks(const struct note *note, const struct hit *hit, struct buffer *out)
 {
+    mark_set marks = marks_without(hit_marks(note, hit), MARK_GHOST);
     if (note->grace_count)
         word_graces(note, out);
-    for (int i = 0; note->marks && i < MARK_COUNT; i++)
-        if (note->marks & stroke_marks[i].bit)
+    for (int i = 0; marks && i < MARK_COUNT; i++)
+        if (marks & stroke_marks[i].bit)
             buffer_format(out, " %s", stroke_marks[i].spoken);
 }
 

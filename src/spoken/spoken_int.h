@@ -62,7 +62,7 @@ const char *word_limb(unsigned limb);
 /* "mezzo forte"; the text itself if it is not known. */
 const char *word_dynamic(const char *text);
 /* Adds the words of a note's graces and marks, each after a space. */
-void word_marks(const struct note *note, struct buffer *out);
+void word_marks(const struct note *note, const struct hit *hit, struct buffer *out);
 /* "once", "twice", "3 times". */
 const char *word_times(struct arena *arena, unsigned times);
 /* "1 and 2", "1 to 4". */

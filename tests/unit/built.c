@@ -109,9 +109,9 @@ static void stroke(const struct built *built, struct buffer *text, const struct 
         buffer_add_text(text, note->graces >> grace & 1 ? "l" : "r");
     buffer_format(text, "%c:", note->letter ? note->letter : '-');
     for (int hit = 0; hit < note->hit_count; hit++)
-        buffer_format(text, "%s%s%s", hit ? "+" : "",
+        buffer_format(text, "%s%s%s%s", hit ? "+" : "",
                       built->lesson->kit.voices[note->hits[hit].voice].name,
-                      note->hits[hit].ghost ? "()" : "");
+                      note->hits[hit].ghost ? "()" : "", note->hits[hit].plain ? "=" : "");
     marks(text, note->marks);
 }
 

@@ -28,7 +28,8 @@ void built_release(struct built *built);
 const struct score_bar *built_bar(const struct built *built, size_t exercise, size_t bar);
 /* Values only. */
 const char *built_values(const struct built *built, size_t exercise, size_t bar, int line);
-/* The strokes: "lR:snare> L:ride() B:snare+snare", `-` for no letter. */
+/* The strokes: "lR:snare> L:ride() B:snare+snare", `-` for no letter; `=`: the note's accent is not
+   for this hit. */
 const char *built_strokes(const struct built *built, size_t exercise, size_t bar, int line);
 /* The counts, silent ones in brackets: "1 [e] & [a]". */
 const char *built_counts(const struct built *built, size_t exercise, size_t bar);

@@ -46,6 +46,7 @@ struct heard_hit {
     unsigned limb;
     voice_id voice;
     bool ghost;
+    unsigned loud;
 };
 
 static int by_limb(const void *a, const void *b)
@@ -61,9 +62,10 @@ static const char *stroke_text(struct arena *arena, struct heard_hit *hits, size
     struct buffer out = {0};
     qsort(hits, count, sizeof *hits, by_limb);
     for (size_t i = 0; i < count; i++)
-        buffer_format(&out, "%u:%u%s ", hits[i].limb, hits[i].voice, hits[i].ghost ? "()" : "");
-    buffer_format(&out, "marks %x graces %u:%x", marks & ~(unsigned)MARK_GHOST, grace_count,
-                  graces & ((1u << grace_count) - 1));
+        buffer_format(&out, "%u:%u%s loud %x ", hits[i].limb, hits[i].voice,
+                      hits[i].ghost ? "()" : "", hits[i].loud);
+    buffer_format(&out, "marks %x graces %u:%x", marks & ~(unsigned)(MARK_GHOST | MARKS_LOUD),
+                  grace_count, graces & ((1u << grace_count) - 1));
     const char *text = arena_copy_text(arena, buffer_text(&out), out.length);
     buffer_release(&out);
     return text;
@@ -82,7 +84,9 @@ static void expect_note(struct arena *arena, event_list *events, const struct le
     size_t count = 0;
     const struct note *note = leaf->note;
     for (int h = 0; h < note->hit_count; h++) {
-        struct heard_hit hit = {note->hits[h].limb, note->hits[h].voice, note->hits[h].ghost};
+        struct heard_hit hit = {
+            note->hits[h].limb, note->hits[h].voice, note->hits[h].ghost,
+            note->hits[h].ghost || note->hits[h].plain ? 0U : (unsigned)(note->marks & MARKS_LOUD)};
         if (is_foot(hit.limb))
             *vector_push(events, arena) = (struct event){
                 leaf->onset, 1,
@@ -433,7 +437,7 @@ static struct heard_hit make_hit(const struct listener *listener, unsigned limb,
                                  const struct heard_marks *marks)
 {
     bool loud = marks->marks & MARKS_LOUD;
-    struct heard_hit hit = {limb, voice, marks->ghost};
+    struct heard_hit hit = {limb, voice, marks->ghost, marks->marks & MARKS_LOUD};
     if (!marks->ghost && !marks->full)
         hit.ghost = listener->ghosts[limb] && listener->voices[limb] == voice && !loud;
     return hit;
@@ -684,7 +688,7 @@ static const char *hear_foot(const struct listener *listener, const char *text)
         lost(listener, text);
     struct heard_marks marks = {0};
     hear_marks(listener, at, limb == LIMB_LEFT_FOOT, &marks);
-    struct heard_hit hit = {limb, voice, marks.ghost};
+    struct heard_hit hit = {limb, voice, marks.ghost, marks.marks & MARKS_LOUD};
     return stroke_text(listener->arena, &hit, 1, marks.marks, marks.grace_count, marks.graces);
 }
 

@@ -72,6 +72,17 @@ static const struct {
      "4 | _4 | 4 | 4", "R:snare R:snare -:snare", "4 | 4 | _4 | 4"},
     {"subdivision: quarters, snare: 1, kick accent: 1, second-bass-drum: 3, foot-splash: 4",
      "4 | _4 | _2", "-:snare", "4 | _4 | 4 | 4"},
+    /* voices of unlike loudness in a chord */
+    {"subdivision: quarters, sticking: B, voices: hi-hat:accent+snare:ghost snare:accent+ride "
+     "crash:accent+snare:accent crash+snare",
+     "4 | 4 | 4 | 4", "B:hi-hat+snare()> B:snare+ride=> B:crash+snare> B:crash+snare", ""},
+    {"subdivision: quarters, sticking: B, at: {1: hi-hat accent + snare ghost, 2: accent "
+     "crash+snare, 3: snare + bass-drum accent}, accents: 3",
+     "4 | 4 | 4 | 4", "B:hi-hat+snare()> B:crash+snare> B:snare+snare> B:snare+snare",
+     "_2 | 4 | _4"},
+    {"subdivision: quarters, hi-hat: quarters, snare accent: 2, snare ghost: 3, kick accent: 1, "
+     "hat-foot: 1",
+     "4 | 4 | 4 | 4", "-:hi-hat -:hi-hat=+snare> -:hi-hat+snare() -:hi-hat", "4 | _4 | _2"},
     /* changes by count: voice, marks, graces, silence */
     {"subdivision: quarters, sticking: RL, at: {1: crash accent, 2: flam, 3: rest, 4: drag}",
      "4 | 4 | _4 | 4", "R:crash> rL:snare rrL:snare", ""},
