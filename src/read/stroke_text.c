@@ -169,7 +169,10 @@ static void read_stranger(struct stroke_reader *strokes)
     list_signs(marks);
     snprintf(expected, sizeof expected,
              "R, L, B, ? or '.', the marks%s, or brackets for ghost strokes", marks);
-    complain(strokes, start, scanner->offset - start, "not a stroke", expected);
+    bool kick = scanner->text->bytes[start] == 'K';
+    complain(strokes, start, scanner->offset - start, "not a stroke",
+             kick ? "the bass drum's counts in a line of their own, such as 'kick: 1 3'"
+                  : expected);
 }
 
 static void read_step(struct stroke_reader *strokes)

@@ -185,9 +185,13 @@ static bool look_at_column(struct finder *finder, uint32_t column)
         finder->open_count--;
     if (finder->open_count && finder->open[finder->open_count - 1] == column)
         return false;
-    return found(finder, &finder->line, 0, column + 1,
-                 "this line is not aligned with the keys above it",
-                 spaces_wanted(finder, finder->open[top]));
+    /* "- title" whose dash is gone stands one column right of the dashes above */
+    bool item = finder->open_count && finder->open[finder->open_count - 1] + 1 == column;
+    const char *spaces = spaces_wanted(finder, finder->open[top]);
+    return found(
+        finder, &finder->line, 0, column + 1, "this line is not aligned with the keys above it",
+        item ? arena_format(finder->arena, "a dash, '- ', in front of an item, or %s", spaces)
+             : spaces);
 }
 
 /* ---- dashes and keys --------------------------------------------------------------------------

@@ -20,6 +20,14 @@ exercises:
   - sticking: L R
 END
 
+it 'asks for the dash of an item'
+wrong 4:1 'this line is not aligned with the keys above it' "a dash, '- ', in front of an item" <<'END'
+subdivision: eighths
+exercises:
+  - sticking: R L
+   sticking: L R
+END
+
 it 'asks for the brace where it was opened'
 wrong 4:11 "a bracket that is never closed: '{'" "'}' at the end of what it opens" <<'END'
 subdivision: eighths
@@ -104,6 +112,13 @@ wrong 2:18 "'subdivision' cannot be '16'" "did you mean 'sixteenths'?" <<'END'
 exercises:
   - subdivision: 16
     sticking: R L
+END
+
+it 'leads from K in a sticking to the kick'
+wrong 3:19 "not a stroke: 'K'" "'kick: 1 3'" <<'END'
+subdivision: eighths
+exercises:
+  - sticking: R L K
 END
 
 it 'says once that the rhythm of four bars is short'
