@@ -77,6 +77,42 @@ static const struct {
     {"trombone", NULL},     {"", NULL},          {"floortom", "floor-tom"},
 };
 
+START_TEST(a_name_is_sure_where_every_other_is_twice_as_far)
+{
+    static const char *const names[] = {"snare", "kick", "pick", "ride", "ride-bell"};
+    static const struct {
+        const char *wrong;
+        bool sure;
+    } tried[] = {{"snair", true}, {"snar", true}, {"SNARE", true}, {"kickk", true},
+                 {"ick", false},  {"rode", true}, {"xick", false} /* kick and pick */};
+    for (size_t i = 0; i < sizeof tried / sizeof *tried; i++) {
+        struct arena *arena = arena_new();
+        struct diags *diags = diags_new(arena);
+        diag_add(diags, DIAG_UNKNOWN_VOICE, (struct place){.file = "a"}, "no voice");
+        diag_nearest_of(diags, tried[i].wrong, names, 5);
+        ck_assert_msg(diags_get(diags, 0)->sure == tried[i].sure, "%s", tried[i].wrong);
+        arena_free(arena);
+    }
+}
+END_TEST
+
+START_TEST(warnings_can_be_errors_or_notes)
+{
+    struct arena *arena = arena_new();
+    struct diags *diags = diags_new(arena);
+    const struct place at = {.file = "a"};
+    diag_add(diags, DIAG_TOO_FAST, at, "fast");
+    diag_add(diags, DIAG_TOO_FAR, at, "far");
+    diag_add(diags, DIAG_RUDIMENT, at, "rudiment");
+    diags_regrade(diags, (struct strictness){true, UINT64_C(1) << DIAG_TOO_FAR});
+    ck_assert_int_eq(diags_get(diags, 0)->severity, DIAG_SEVERITY_ERROR);
+    ck_assert_int_eq(diags_get(diags, 1)->severity, DIAG_SEVERITY_NOTE);
+    ck_assert_int_eq(diags_get(diags, 2)->severity, DIAG_SEVERITY_NOTE);
+    ck_assert_uint_eq(diags_errors(diags), 1);
+    arena_free(arena);
+}
+END_TEST
+
 START_TEST(the_nearest_name_is_found)
 {
     static const char *const names[] = {"snare", "hi-hat", "ride", "floor-tom"};
@@ -154,6 +190,8 @@ int main(void)
     tcase_add_test(cases, findings_keep_what_is_said_of_them);
     tcase_add_test(cases, beyond_the_limit_errors_are_only_counted);
     tcase_add_test(cases, sorting_goes_by_place_and_keeps_the_order_of_equals);
+    tcase_add_test(cases, a_name_is_sure_where_every_other_is_twice_as_far);
+    tcase_add_test(cases, warnings_can_be_errors_or_notes);
     tcase_add_loop_test(cases, the_nearest_name_is_found, 0, (int)(sizeof slips / sizeof *slips));
     tcase_add_test(cases, codes_have_words_that_lead_back_to_them);
     tcase_add_loop_test(cases, each_code_is_taught_by_examples_that_are_true, 0, DIAG_CODE_COUNT);
