@@ -296,7 +296,7 @@ void line_write(struct bar_builder *bar, struct line_plan *plan, struct note *no
 /* On a grid. builder->sounding and ->ringing hold the slots; the notes belong to them in order. */
 void line_on_grid(struct bar_builder *bar, struct grid *grid, struct note *notes,
                   struct line_state *state, struct score_line *out);
-/* From the strikes of a grid. Moves the notes of those that sound together. */
+/* From the strikes of a grid. Packs the notes that sound at the front of `strikes->notes`. */
 void line_from_grid(struct bar_builder *bar, struct grid *grid, struct strikes *strikes,
                     struct line_state *state, struct score_line *out);
 

@@ -4,8 +4,8 @@
 #include "base/arena.h"
 #include "model/meter.h"
 
-/* "a triplet sixteenth", "a quarter and a dotted eighth", "2 whole notes", or, where no few note
-   values make it up, "5/11 of a quarter". `length` is positive, in whole notes. */
+/* "a triplet sixteenth", "a quarter and a dotted eighth", "2 whole notes", or, if it would take too
+   many note values, "5/11 of a quarter". `length` is positive, in whole notes. */
 const char *duration_words(struct arena *arena, struct fraction length);
 
 /* In the meter's unit: "3 5/6 quarters", "6 eighths", "1 quarter". */

@@ -149,8 +149,8 @@ static bool has_slots_for_all(struct bar_builder *bar, const struct span *span)
     return true;
 }
 
-/* The coarsest subdivision of a beat that says and holds all that the hands play in it: plain ones
-   before tuplets, and of two as coarse the named one. NULL if there is none. */
+/* The coarsest subdivision of a beat with a slot for all that the hands play in it: plain ones
+   before tuplets; of two equally coarse ones, the named one. NULL if there is none. */
 static struct span *said_span(struct bar_builder *bar, uint16_t beat, const enum subdivision *named)
 {
     struct span *best = NULL;
@@ -169,7 +169,7 @@ static struct span *said_span(struct bar_builder *bar, uint16_t beat, const enum
     return best;
 }
 
-/* Of each beat; where there is none a subdivision that says nothing. */
+/* The said_span() of each beat, as a list of subdivisions: quarters if a beat has none. */
 static struct subdivisions *find_said(struct bar_builder *bar, const enum subdivision *named,
                                       struct span **said)
 {
@@ -254,7 +254,8 @@ static struct span *coarsest(const struct bar_builder *bar, uint16_t beat, int64
     return frame_coarsest(&bar->builder->frames, bar->frame, beat, (uint32_t)parts, 0);
 }
 
-/* The hands' span, or one that the feet fit as well if it is as coarse as the finer of the two. */
+/* A span for hands and feet: the hands' own, unless the feet need a finer one that also has all the
+   slots of the hands. */
 static struct span *span_for_all(const struct bar_builder *bar, uint16_t beat, struct span *hands,
                                  uint32_t feet)
 {

@@ -31,12 +31,12 @@ void add_error(struct buffer *out, const char *format, ...) __attribute__((forma
 /* The letter that follows a noun after this number: "s", but "" after 1. */
 const char *plural(size_t count);
 
-/* Says that there is no such thing, and the nearest of the names, or a hint if none is near. */
+/* Reports an unknown name, with the nearest of `names`, or with the hint if none is near. */
 void say_unknown(const char *what, const char *wrong, const char *const *names, size_t count,
                  const char *hint);
 
-/* Writes text to standard output and releases it. If that fails, says so and returns
-   STATUS_SYSTEM. */
+/* Writes text to standard output and releases it. If that fails, prints an error and
+   returns STATUS_SYSTEM. */
 enum status put_result(struct buffer *text);
 
 #endif

@@ -15,8 +15,8 @@ struct booklet {
     struct diags *diags; /* gets what the drawing finds */
 };
 
-/* Draws the booklet. False if a lesson has errors or changed during the run (`problem` says so), or
-   if something could not be drawn or written (`problem` stays empty). */
+/* Draws the booklet. False if a lesson has errors or changed during the run (`problem` names it),
+   or if something could not be drawn or written (`problem` stays empty). */
 bool booklet_draw(const struct booklet *booklet, draw_write *write, void *closure,
                   struct buffer *problem);
 

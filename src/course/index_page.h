@@ -16,7 +16,7 @@ struct index_source {
     bool has_booklet;             /* whether to link to a booklet */
 };
 
-/* Writes the page. False if a lesson has errors by now (`problem` says so), or if something could
+/* Writes the page. False if a lesson now has errors (`problem` names it), or if something could
    not be written (`problem` stays empty). */
 bool index_write(const struct index_source *source, draw_write *write, void *closure,
                  struct buffer *problem);

@@ -62,8 +62,8 @@ static void want(const struct making *making, struct wanted *wanted, enum format
     wanted->files += format_file_count(format, layout_page_count(making->pipeline.layout));
 }
 
-/* What the course file asks for; PDF if it names no format of a lesson. An index also needs each
-   lesson's picture. */
+/* The formats that the course file lists for lessons, or PDF if it lists none. An index also needs
+   a picture of each lesson. */
 static struct wanted wanted_of(const struct making *making)
 {
     const struct course *keys = input_course_keys(making->lesson->course);

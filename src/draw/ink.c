@@ -17,7 +17,7 @@
  *   - texts of one pen are one row of glyphs.
  *
  * Lines, fills and signs wait for the end of the page. Text is shown at the end of each system, so
- * that whoever copies text from a PDF gets heading, sticking row and count row, system after
+ * that text copied from a PDF comes out as heading, sticking row and count row, system after
  * system. In a tagged PDF it is also shown wherever another element of the structure begins.
  */
 
@@ -143,8 +143,8 @@ static void show_texts(struct ink *ink)
         show_text(ink, &ink->texts[i]);
 }
 
-/* A space before a label, as whoever reads the text of a structure gets no places, only letters in
-   a row. */
+/* A space before a label: a program that reads the text of a structure gets letters without their
+   positions. */
 static void sort_space(struct ink *ink, struct text_batch *batch, struct point at)
 {
     if (batch->backward)

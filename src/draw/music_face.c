@@ -154,8 +154,8 @@ struct music_face *music_face_own(void)
     return face;
 }
 
-/* Reads a metadata file. False if it does not exist. If it cannot be used, an error says so and
-   `*metadata` is NULL. */
+/* Reads a metadata file. False if it does not exist. If it cannot be used, reports an error and
+   sets `*metadata` to NULL. */
 static bool read_metadata(const char *path, const char *name, json_t **metadata,
                           struct diags *diags)
 {

@@ -6,8 +6,8 @@
 
 /*
  * 1. Lay bands of a quarter space over the box of the sign: rows by height, columns along the line.
- * 2. Walk the outline in straight pieces. In each band that a piece passes, keep the least and the
- *    greatest of it across the band; a row also takes what lies a little beyond its edges.
+ * 2. Walk the outline in straight pieces. In each band that a piece passes through, keep how far
+ *    it reaches either way along the band; a row also takes what lies a little beyond its edges.
  * 3. Write the bands out as whole numbers, rounded outward. A band without ink is an empty extent.
  */
 

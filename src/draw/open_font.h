@@ -8,7 +8,7 @@
 #include <ft2build.h>
 #include FT_FREETYPE_H
 
-/* Cairo keeps faces in a cache after their last use: whoever owns the font last closes it. */
+/* Cairo caches faces after their last use, so a font is closed when its last owner gives it up. */
 struct open_font {
     int owners;
     FT_Face face;        /* NULL until opened */

@@ -28,7 +28,7 @@ struct tags {
     /* On the present page. */
     cairo_t *cairo;
     enum tag open;
-    bool has_text;    /* the open element; set by whoever shows the text */
+    bool has_text;    /* the open element; set by the code that shows the text */
     struct mark last; /* the last one in the open element */
 };
 

@@ -112,7 +112,7 @@ static void shape_add(const struct page_dump *dump, const struct mark *mark)
     length_add(out, mark->shape == SHAPE_CURVE ? mark->curve : mark->with.width);
 }
 
-/* breaking: even, used 982, gaps +310, 1 side by side */
+/* "breaking: even, used 982, gaps +310, 1 side by side" */
 static void fill_add(struct buffer *out, const struct page_fill *fill)
 {
     buffer_format(out, "breaking: %s, used %d, gaps %+d",

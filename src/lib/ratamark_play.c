@@ -2,7 +2,7 @@
 #include "lib/ratamark_int.h"
 #include "play/play.h"
 
-/* The limits of the level that is asked for; NULL: each exercise's own. */
+/* The limits of the level that the options name; NULL: each exercise's own. */
 static bool find_level(const struct ratamark *lesson, const struct ratamark_options *options,
                        const struct limits **limits)
 {

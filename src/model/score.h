@@ -6,8 +6,8 @@
  *
  *     score > exercises > bars > lines (hands, feet) > beats > tuplets > leaves > notes
  *
- * The tree is stored flat: a line's leaves stand in the order of time; beats and tuplets are
- * stretches of them, a tuplet naming the tuplet that it stands in. All durations and onsets are
+ * The tree is stored flat: a line's leaves are in order of time. Beats and tuplets are stretches
+ * of them; a tuplet names the tuplet around it. All durations and onsets are
  * fractions of a whole note; onsets count from the bar line (a pickup's from where the whole bar
  * would have begun, so that its last leaf ends at the meter's length).
  */
@@ -58,7 +58,7 @@ struct leaf {
 
 struct tuplet {
     uint16_t actual, normal; /* `actual` in the time of `normal` written values */
-    uint16_t outer;          /* tuplet it stands in, LEAF_NO_TUPLET */
+    uint16_t outer;          /* the tuplet around it, or LEAF_NO_TUPLET */
     uint8_t depth;           /* 0 outermost */
     uint32_t first, end;     /* leaves [first, end) */
     struct fraction onset, length;

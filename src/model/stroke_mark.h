@@ -95,7 +95,7 @@ enum {
     | ((level) > 0 ? MARK_##id : 0)
     MARKS_LOUD = 0 STROKE_MARKS(MARK_SET),
 #undef MARK_SET
-/* The note's time is divided among so many strokes. */
+/* Marks that divide the note's time among several strokes. */
 #define MARK_SET(id, sign, times, word, named, spoken, strokes, ...)                               \
     | ((strokes) > 1 ? MARK_##id : 0)
     MARKS_DIVIDING = 0 STROKE_MARKS(MARK_SET),
@@ -129,14 +129,14 @@ static inline mark_set marks_without(mark_set marks, mark_set gone)
     return (mark_set)(marks & ~gone);
 }
 
-/* Those that cannot stand on one stroke with any of these. */
+/* The marks that exclude any of these on one stroke. */
 mark_set marks_against(mark_set marks);
-/* Of marks that exclude each other the nearer ones stay. */
+/* Both sets; of marks that exclude each other, the nearer ones stay. */
 static inline mark_set marks_over(mark_set nearer, mark_set general)
 {
     return general ? nearer | marks_without(general, marks_against(nearer)) : nearer;
 }
-/* False where all of these can stand on one stroke; else says which two cannot: "an accent and a
+/* False if all of these can be on one stroke; otherwise names two that cannot: "an accent and a
    ghost on one stroke". */
 enum { MARKS_CONFLICT_ROOM = 80 };
 bool marks_conflict(mark_set marks, char text[MARKS_CONFLICT_ROOM]);

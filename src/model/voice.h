@@ -146,7 +146,7 @@ struct kit {
     size_t voice_count;
     struct voice_short *shorts;
     size_t short_count;
-    bool left_handed; /* the kit stands mirrored; strike points are still a right-handed kit's */
+    bool left_handed; /* the kit is mirrored; strike points are still a right-handed kit's */
     bool hats_held;   /* a clutch keeps the hats closed while the foot is elsewhere */
 };
 

@@ -102,7 +102,6 @@ struct word_list {
     VECTOR(struct words) items;
 };
 
-/* Adds the paragraphs of one text. */
 static void add_paragraphs(struct reader *reader, const struct entry *entry, struct word_list *list)
 {
     const struct text *text = entry_text(reader, entry, "paragraphs of text");

@@ -1,4 +1,4 @@
-/* The feet of a bar in one sentence: each voice with its places. And the dynamics of a bar. */
+/* Two sentences of a bar: its feet, voice by voice with their counts, and its dynamics. */
 #include "spoken/spoken_int.h"
 
 #include <string.h>

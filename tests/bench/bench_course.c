@@ -41,7 +41,7 @@ static char folder[64], ratamark[PATH_ROOM], walker[PATH_ROOM];
 /* ---- lessons ------------------------------------------------------------------------------ */
 
 /* The long lesson says the same in each of its parts; lessons of a course do not. Each "the"
-   becomes another word, so that lines are set anew in both. */
+   becomes another word, so that lines are set again in both. */
 static void vary_words(struct buffer *text, unsigned seed)
 {
     static const char *const words[] = {"the", "our", "any", "one", "her", "his", "its", "two"};

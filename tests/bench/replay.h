@@ -1,8 +1,8 @@
 #ifndef RATAMARK_BENCH_REPLAY_H
 #define RATAMARK_BENCH_REPLAY_H
 /*
- * The marks of pages, made ready for bare cairo: paths and rows of glyphs in points, sorted by what
- * cairo is to be told once. What is left to a replay is cairo's own work.
+ * The marks of pages, made ready for bare cairo: paths and rows of glyphs in points, sorted so
+ * that cairo gets each setting once. What is left to a replay is cairo's own work.
  */
 #include "draw/draw.h"
 

@@ -7,7 +7,7 @@
 #     expect_err_has "did you mean 'engrave'"
 #     finish
 #
-# An `it` ends the one before; what cannot be tried here is told with `leave_out`. Results go to
+# An `it` ends the one before; what cannot be tried here is skipped with `leave_out`. Results go to
 # $TAP_FILE as TAP, reasons to standard error. $work is an empty folder of each test script, $build
 # the folder of what was built.
 set -u

@@ -1,6 +1,6 @@
 #!/bin/sh
-# The example course, engraved as a reader of the README would: nothing is told but which staff a
-# lesson took to come onto one page, and poppler and qpdf read what was written.
+# The example course, engraved as in the README. The only message names the staff on which a lesson
+# fits one page, and poppler and qpdf read what was written.
 . tests/cli/lib.sh
 
 lessons=0

@@ -1,6 +1,6 @@
 #!/bin/sh
-# `course` where the machine, the files or the lessons themselves are against it: nothing is lost,
-# nothing is written outside, everything is told.
+# `course` when the machine, the files or the lessons cause trouble: nothing is lost, nothing is
+# written outside, every problem is reported.
 . tests/cli/lib.sh
 
 lesson() { # FILE TITLE

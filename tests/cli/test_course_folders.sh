@@ -156,7 +156,7 @@ run course "$course" -o "$out"
 expect_status 1
 expect_err_has "course.yaml:3:5: error: there is no lesson or folder 'week 3' to leave out [unreadable]"
 expect_err_has "course.yaml:4:5: error: there is no lesson or folder 'b' to leave out [unreadable]"
-[ "$(grep -c error: "$work/.err")" = 2 ] || fail 'more than two are told'
+[ "$(grep -c error: "$work/.err")" = 2 ] || fail 'not two errors'
 expect_err_has '2 lessons: '
 expect_err_has ' 0 failed'
 rm "$course/course.yaml"

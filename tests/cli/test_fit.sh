@@ -17,7 +17,7 @@ expect_err_has 'one.yaml:1:13: note: to bring the lesson onto one page its staff
 expect_err_has 'mm high, in place of 7 [page-fit]'
 [ "$(pages one.pdf)" = 1 ] || fail "fitted: $(pages one.pdf) pages"
 
-it 'the staff that is told is the largest that does'
+it 'the note names the largest staff that fits'
 told=$(sed -n 's/.*its staff is \([0-9.]*\) mm.*/\1/p' "$work/.err")
 more=$(awk "BEGIN { printf \"%.1f\", $told + 0.1 }")
 for staff in "$told" "$more"; do
@@ -36,7 +36,7 @@ for size in a4 letter; do
     [ "$(pages $size.pdf)" = 1 ] || fail "$size: $(pages $size.pdf) pages"
 done
 
-it 'with --quiet nothing is told'
+it 'with --quiet there is no message'
 run engrave --quiet one.yaml
 expect_no_err
 
@@ -47,7 +47,7 @@ run engrave good.yaml -o good.svg
 run engrave fitted.yaml -o fitted.svg
 expect_same good.svg fitted.svg
 
-it 'one that no staff brings onto a page is told so, and printed'
+it 'a lesson that fits one page on no staff gets a warning, and is printed'
 long_lesson long.yaml 30
 { echo 'page: {fit: one}'; cat long.yaml; } >vain.yaml
 run engrave vain.yaml

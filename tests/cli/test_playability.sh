@@ -14,13 +14,13 @@ exercises:
     repeat: 20
 END
 
-it 'at the lesson'"'"'s own tempo all is well, and the verdict is told'
+it 'at the lesson'"'"'s own tempo there is no warning, and the verdict is shown'
 run check doubles.yaml --verbose
 expect_status 0
 expect_err_has 'doubles.yaml:5:12: note: exercise 1 is playable up to 105.8 bpm (intermediate); the limit is the left hand'"'"'s rebound on the snare'
 expect_err_has '0 errors, 0 warnings'
 
-it 'at another tempo the strokes that are too fast are told'
+it 'at another tempo the strokes that are too fast are reported'
 run check doubles.yaml --at 110
 expect_status 0
 expect_err_has 'doubles.yaml:7:18: warning: the left hand'"'"'s rebound on the snare (bar 1 at 1&): at 110 bpm there are 90.9 ms; this move needs 94.5 (intermediate) [too-fast]'

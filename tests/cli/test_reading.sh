@@ -11,7 +11,7 @@ for lesson in 01-mooring-lines 10-whispering-planks 14-three-across-the-channel 
     expect_same "$work/.out" "tests/golden/spoken/$lesson.txt"
 done
 
-it 'the words go to a file that says so'
+it 'the reading goes to a .txt file'
 run engrave examples/01-mooring-lines.yaml -o "$work/lesson.txt"
 expect_status 0
 expect_same "$work/lesson.txt" tests/golden/spoken/01-mooring-lines.txt

@@ -62,7 +62,7 @@ cp table.yaml again.yaml
 run check table.yaml again.yaml
 grep -qx 'again.yaml:' "$work/.out" || fail 'files'
 
-it 'errors that are not shown are told of'
+it 'errors that are not shown are counted'
 { echo 'exercises:'; for i in $(seq 201); do echo "  - {title: $i, voices: snair}"; done; } >many.yaml
 run check many.yaml
 expect_err_has 'more than 200 errors in this file; the rest are counted but not shown'
@@ -183,7 +183,7 @@ run check --explain bar-lenght
 expect_status 2
 expect_err_has "there is no code 'bar-lenght'; did you mean 'bar-length'?"
 
-it 'a fill that is a triplet sixteenth short is told so, where the bar runs out'
+it 'a fill that is a triplet sixteenth short is reported where the bar runs out'
 cat >fill.yaml <<'END'
 exercises:
   - title: The fill

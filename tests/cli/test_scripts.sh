@@ -1,5 +1,5 @@
-# Text in any script: in the order in which it is read, in fonts that the system brings; and what no
-# font has is told at its place. tests/stress/both-directions.yaml is the lesson; poppler reads the PDF.
+# Text in any script, in reading order, in the system's fonts; a character that no font has is
+# reported where it is. tests/stress/both-directions.yaml is the lesson; poppler reads the PDF.
 . tests/cli/lib.sh
 lesson=$top/tests/stress/both-directions.yaml
 cd "$work" || exit 1
@@ -50,7 +50,7 @@ while read -r x; do
     case $x in 10.29) fail 'flush left' ;; esac
 done <left
 
-it 'a character of no font is told at its place'
+it 'a character that no font has is reported where it is'
 printf 'title: Low \364\217\277\275 Water\nexercises:\n  - title: "On the \363\260\200\200 pad"\n    subdivision: eighths\n    sticking: RL\n' >boxes.yaml
 run engrave boxes.yaml -o boxes.pdf
 expect_status 0

@@ -111,7 +111,7 @@ run sound pad.yaml --exercise 3 --ladder --each-step --step 15 --loop -o step.wa
 expect_status 0
 for bpm in 60 75 90; do check length step-3-$bpm.wav $bpm 4; done
 
-it 'a course makes the sounds that its course file asks for, and those anew that changed'
+it 'a course makes the sounds that its course file asks for, and again those that changed'
 mkdir course
 good_lesson course/one.yaml
 good_lesson course/two.yaml

@@ -1,4 +1,4 @@
-# Exit statuses: 0 all well, 1 the lesson has errors, 2 used wrongly, 3 the system refused.
+# Exit statuses: 0 success, 1 the lesson has errors, 2 usage error, 3 system error.
 . tests/cli/lib.sh
 cd "$work" || exit 1
 good_lesson good.yaml
@@ -24,7 +24,7 @@ for command in check engrave grid; do
     expect_err_has 'absent.yaml: error: cannot be read: No such file or directory [unreadable]'
 done
 
-it 'several files: the worst is told'
+it 'several files: the highest status counts'
 run check good.yaml wrong.yaml
 expect_status 1
 run check wrong.yaml absent.yaml good.yaml
@@ -45,7 +45,7 @@ expect_none school/one.pdf
 run check school/one.yaml
 expect_status 1
 
-it 'a course file is told of once, however many lessons lie below it'
+it 'the errors of a course file are reported once, however many lessons are below it'
 good_lesson school/two.yaml
 run check school
 expect_status 1
@@ -92,7 +92,7 @@ run rudiments 'flam tab'
 expect_status 2
 expect_err_has "did you mean 'flam tap'?"
 
-it 'a full standard output is told: 3'
+it 'a full standard output is reported: 3'
 if [ -e /dev/full ]; then
     for arguments in --help --version rudiments 'grid good.yaml' 'engrave -o - good.yaml' \
         'check --format json good.yaml' 'check --explain all'; do
@@ -106,7 +106,7 @@ else
     fail 'this system has no /dev/full to test with'
 fi
 
-it 'a closed standard output is told: 3'
+it 'a closed standard output is reported: 3'
 "$RATAMARK" rudiments >&- 2>"$work/.err"
 status=$?
 expect_status 3

@@ -61,7 +61,7 @@ exercises:
 END
 }
 
-it 'hands are told with their reason and how fast they go'
+it 'hands are listed with the reason and how fast they go'
 before >lesson.yaml
 run stick lesson.yaml --style natural
 expect_status 0

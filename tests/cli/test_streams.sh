@@ -5,7 +5,7 @@ good_lesson good.yaml
 wrong_lesson wrong.yaml
 long_lesson long.yaml 12
 
-it 'a sheet is written beside the lesson, and its name is told, unless quietly'
+it 'a sheet is written beside the lesson, and its name is printed unless --quiet'
 run engrave good.yaml
 expect_status 0
 expect_no_out
@@ -95,7 +95,7 @@ expect_status 0
 expect_no_out
 expect_same piped.pdf good.pdf
 
-it 'mistakes on standard input are told of <stdin>'
+it 'mistakes on standard input are reported for <stdin>'
 run check - <wrong.yaml
 expect_status 1
 expect_no_out

@@ -50,7 +50,7 @@ for text in set(outside) - set(wanted): # every sentence of the page is one of t
             wrong.append(text)
 drawn, others = collections.Counter(), collections.Counter()
 for role, label in re.findall(r"^([a-z-]+)(?: [a-z][0-9]+)* \"(.*)\" at ", layout, re.M):
-    if role not in ("foot", "running-head"): # a tempo is told where it stands in the music
+    if role not in ("foot", "running-head"): # the reading has the tempo
         (others if role == "tempo" else drawn).update(label.split())
 told = collections.Counter(word for _, text in elements for word in text.split())
 wrong += list((drawn - told) + (told - drawn - others))

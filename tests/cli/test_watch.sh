@@ -23,7 +23,7 @@ wait_for() { # WHAT COMMAND...: the command comes true
     until "$@" 2>/dev/null; do
         tries=$((tries + 1))
         if [ $tries -gt 1200 ]; then
-            fail "waited for $what in vain: $(tail -n 5 "$work/watch.err")"
+            fail "$what did not come: $(tail -n 5 "$work/watch.err")"
             return 1
         fi
         sleep 0.05
@@ -137,7 +137,7 @@ for title in 'Once more' 'And once more'; do
 done
 [ "$(rounds)" = $((before + 2)) ] || fail "$(($(rounds) - before)) rounds for two saves"
 
-it 'ends at once when it is told to, and leaves no half files'
+it 'ends at once on a signal, and leaves no half files'
 stop
 [ "$status" = 143 ] || fail "ended with $status"
 expect_no_parts "$work"

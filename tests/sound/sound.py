@@ -1,4 +1,4 @@
-"""sound.py CHECK ...: what can be told of audio files by readers that are not ours.
+"""sound.py CHECK ...: what readers that are not ours find in audio files.
 
     onsets WAV MID [LATEST]  each onset that aubio finds is one of the MIDI file (read by mido), and
                              each of those is found, within 5 ms

@@ -121,9 +121,9 @@ const char *heard_expected(struct arena *arena, const struct score *score,
 
 /* ---- the listener ------------------------------------------------------------------------- */
 
-/* A beat, or several that were told together, as it was said. */
+/* The spoken words of a beat, or of several beats that were spoken together. */
 struct told {
-    unsigned beats; /* 0: nothing was told that begins here */
+    unsigned beats; /* 0: no words begin here */
     const char *manner, *body;
 };
 
@@ -644,7 +644,7 @@ static void hear_values(struct bar_ear *ear, unsigned beat, unsigned beats, cons
             at = fraction_add(at, fraction_multiply(value, scales[depth]));
         }
     }
-    /* what is told ends where the beats end: a pickup may begin inside the first */
+    /* the words end where the beats end: a pickup may begin inside the first */
     const struct score_beat *last = &ear->bar->beats[beat + beats - 1];
     struct fraction start = fraction_subtract(fraction_add(last->start, last->length), at);
     for (size_t i = 0; i < count; i++)

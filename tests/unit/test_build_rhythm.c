@@ -120,9 +120,9 @@ START_TEST(what_a_bar_lacks_is_said_in_note_values)
 }
 END_TEST
 
-/* A fill whose last six has one note too few is told so in these words, at the bracket where the
-   notes run out; nothing more is concluded from the bar. */
-START_TEST(a_triplet_sixteenth_short_is_told_so)
+/* A fill whose last six is one note short gets exactly this error, at the bracket where the notes
+   run out, and no other. */
+START_TEST(a_triplet_sixteenth_short_is_reported)
 {
     struct built built = with_rhythm("4/4", "16*4 | 3(8*3) | 8. 16 | 3(16*3) 3(16*2)",
                                      "        sticking: RLRL RLR RL RLR LR\n");
@@ -252,7 +252,7 @@ int main(void)
     tcase_add_test(tcase, unusual_ratios_are_printed);
     tcase_add_test(tcase, only_the_first_of_equal_tuplets_is_numbered_where_asked);
     LOOP(what_a_bar_lacks_is_said_in_note_values, wrong);
-    tcase_add_test(tcase, a_triplet_sixteenth_short_is_told_so);
+    tcase_add_test(tcase, a_triplet_sixteenth_short_is_reported);
     tcase_add_test(tcase, sticking_and_voices_have_to_match_the_notes);
     tcase_add_test(tcase, a_named_sticking_may_go_round_beside_a_rhythm);
     tcase_add_test(tcase, an_inherited_sticking_runs_on_over_the_notes);

@@ -32,7 +32,7 @@ static const struct {
      "-:snare -:snare -:crash -:snare", ""},
     {"subdivision: quarters, play: {R: hi-hat}", "4 | 4 | 4 | 4",
      "-:hi-hat -:hi-hat -:hi-hat -:hi-hat", ""},
-    /* neither sticking, voices nor play: the hands rest */
+    /* no sticking, voices or play: the hands rest */
     {"subdivision: eighths, kick: 1 2& 3", "_bar", "", "4 | _8 8 | 4 | _4"},
     /* voices by count: hands are chosen for the page, so there are no letters yet */
     {"subdivision: eighths, hi-hat: eighths, snare: 2 4, kick: 1 3", "8 8 | 8 8 | 8 8 | 8 8",

@@ -127,7 +127,7 @@ static const struct {
     {"R(L)R>R (LR)L>L", "this sticking is the single paradiddle"},
     {"RLRRLRLL RLRLRLLL", "strokes 1 to 8 of this sticking are the single paradiddle"},
     {"RLLL RLLR", NULL},
-    {"single paradiddle", NULL}, /* it says so itself */
+    {"single paradiddle", NULL}, /* the lesson itself names it */
     {"auto", NULL},
 };
 

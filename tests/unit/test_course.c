@@ -281,7 +281,7 @@ START_TEST(a_journal_that_was_cut_anywhere_gives_whole_entries)
 }
 END_TEST
 
-/* Nor does one whose bytes were changed count. */
+/* One whose bytes were changed does not count either. */
 START_TEST(a_journal_with_a_wrong_byte_loses_that_entry)
 {
     struct course_record *record = course_record_load(own, whole);

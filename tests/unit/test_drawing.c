@@ -452,7 +452,7 @@ static struct box inked(const struct picture *picture, double size)
                         (sp)((bottom + 1) * size)};
 }
 
-/* Each mark by itself: its ink is where the layout was told that it would be. */
+/* Each mark by itself: its ink is where the metrics told the layout that it would be. */
 START_TEST(ink_fills_the_box_of_its_mark)
 {
     enum { DPI = 150 };

@@ -1,4 +1,4 @@
-/* Faces: what layout is told of signs and text agrees with the fonts themselves. */
+/* Faces: the sizes that layout gets for signs and text agree with the fonts themselves. */
 #include "base/arena.h"
 #include "base/buffer.h"
 #include "base/file.h"

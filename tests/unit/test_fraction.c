@@ -163,7 +163,7 @@ START_TEST(divisors_and_multiples_agree_with_gmp)
 }
 END_TEST
 
-/* A sticking of C on a grid of S comes home after lcm(C, S) / S bars. Common practice: six over
+/* A sticking of C on a grid of S lines up again after lcm(C, S) / S bars. Common practice: six over
    sixteen in three bars, five over sixteen in five, eight over twenty-four in one. */
 START_TEST(stickings_come_home_when_they_do)
 {

@@ -10,7 +10,7 @@
 #include <check.h>
 #include <stdio.h>
 
-static struct buffer plan; /* of both sizes, for whoever reads a failure */
+static struct buffer plan; /* of both sizes, printed if the test fails */
 
 struct outcome {
     uint32_t pages;

@@ -1,6 +1,6 @@
 /*
  * From score to performance: times and strengths, worked out by hand from the rules of
- * ratamark(1), SOUND. A performance is told as "beat:key velocity" with beats in quarters.
+ * ratamark(1), SOUND. A performance is written as "beat:key velocity" with beats in quarters.
  */
 #include "base/buffer.h"
 #include "built.h"

@@ -318,7 +318,7 @@ END_TEST
 /* ---- left-handed --------------------------------------------------------------------------- */
 
 /* A pulse holds until another tempo is written: through a change of meter, and into each ending
-   from the last bar that all endings share. The second of each pair says so in so many words. */
+   from the last bar that all endings share. The second of each pair writes the tempo out. */
 static const struct {
     const char *implied, *said;
 } pulses[] = {

@@ -1,7 +1,6 @@
 /* Each tests/stress/NAME.yaml is an extreme. It must be laid out without a fault, in plain metrics
-   and in the real faces; what is said of it, and how its lines and pages are broken, is
-   NAME.expected. With REGEN in the environment the expectations are written anew, for a person to
-   judge. */
+   and in the real faces; its messages, and how its lines and pages are broken, are in
+   NAME.expected. With REGEN in the environment that file is written again, to be judged. */
 #include "audit.h"
 #include "base/file.h"
 #include "set_lesson.h"
