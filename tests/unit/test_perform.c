@@ -51,6 +51,13 @@ static const struct {
     {HEAD "  - {sticking: 'R>L^(R)L', bars: 2}\n",
      {.drums = true},
      "0:38 90, 1:38 107, 2:38 32, 3:38 64"},
+    /* in a chord each voice is as loud as its own mark makes it */
+    {HEAD "  - {sticking: B, voices: 'hi-hat:accent+snare:ghost snare:accent+hi-hat'}\n",
+     {.drums = true},
+     "0:38 32, 0:42 90, 1:38 90, 1:42 64"},
+    {HEAD "  - {sticking: none, hi-hat: 1 2, snare accent: 2, kick accent: 1, hat-foot: 1}\n",
+     {.drums = true},
+     "0:42 64, 0:36 90, 0:44 64, 1:38 90, 1:42 64"},
     {HEAD "  - {sticking: RLRL, bars: 2, dynamics: {1:1: p, 1:2: cresc, 2:2: f}}\n",
      {.drums = true},
      "0:38 40, 1:38 40, 2:38 57, 3:38 80"},
