@@ -36,7 +36,7 @@ struct limiter {
     float held[LOOK_AHEAD + 1];                    /* ring: over the frames before */
     float wait[(LOOK_AHEAD + 1) * AUDIO_CHANNELS]; /* ring: frames that are not out yet */
     size_t at;                                     /* in the rings */
-    size_t filled;                                 /* so many frames until all of `needed` are 1 */
+    size_t filled;                                 /* how many frames until all of `needed` are 1 */
     double sum;                                    /* of `held` */
     float before;                                  /* the latest factor held */
 };

@@ -32,7 +32,7 @@ struct arena *arena_new_small(void);
 /* Frees the arena and all memory that it gave out. NULL is allowed. */
 void arena_free(struct arena *arena);
 
-/* Takes about so many bytes in one block when memory is next needed. */
+/* Takes about `bytes` bytes in one block when memory is next needed. */
 void arena_expect(struct arena *arena, size_t bytes);
 
 /* Takes back all memory that the arena gave out, and keeps its newest block for use again. */

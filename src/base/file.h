@@ -1,7 +1,7 @@
 #ifndef RATAMARK_BASE_FILE_H
 #define RATAMARK_BASE_FILE_H
 /*
- * Reads and writes whole files. A file_output is written beside its place under another name, then
+ * Reads and writes whole files. A file_output is written in its folder under another name, then
  * synced and renamed on commit: the old file stays until the new one is complete. Functions that
  * fail return false with errno set.
  */

@@ -15,7 +15,7 @@
 #include "build/build.h"
 #include "build/frame.h"
 
-/* A stroke of a bar that is being built, beside its note. */
+/* What is known of a stroke, in addition to its note, while its bar is built. */
 struct strike {
     struct fraction onset;
     int32_t slot;    /* grid: the bar's slot; rhythm: the leaf */

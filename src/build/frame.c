@@ -46,7 +46,7 @@ static bool spoken_once(const char *const *syllables, size_t count, size_t slot)
 /*
  * How an address names a slot of its beat. A syllable that is spoken once names itself; one that
  * comes again is said after the last single one before it (1 trip let & trip let: `1trip`,
- * `1&trip`); a number would read as a beat, so it stands behind a slash (`2/3`, the third of the
+ * `1&trip`); a number would read as a beat, so it follows a slash (`2/3`, the third of the
  * quintuplet on two), and so does what has no name of its own (the ta ta ta ta of a system).
  */
 static const char *address_of_slot(struct arena *arena, const struct span *span, size_t slot)

@@ -71,7 +71,7 @@ struct grid {
     const struct subdivisions *subdivisions; /* NULL: beats are not divided */
     struct span **spans;
     uint16_t span_count;
-    struct span **span_of_beat; /* the span that each beat stands in */
+    struct span **span_of_beat; /* the span around each beat */
     uint32_t slot_count;
     struct fraction *onsets;  /* of the slots, from the bar line */
     struct score_beat *beats; /* shared by the bars of the grid */

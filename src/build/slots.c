@@ -92,8 +92,8 @@ struct round {
     size_t next;
     bool checks;           /* the first time through */
     size_t boundary;       /* the next `|` to check ... */
-    size_t stop;           /* ... and the stroke that it stands before */
-    struct fraction begun; /* where the last `|` in this bar stood */
+    size_t stop;           /* ... and the stroke after it */
+    struct fraction begun; /* where the last `|` in this bar was */
     struct fraction slip;  /* how late the strokes are because of mistakes already reported */
 };
 

@@ -38,7 +38,7 @@ struct row {
     uint8_t start, end;                /* slots */
 };
 
-/* The cheapest next step from a slot: a symbol of so many slots, or a tuplet. */
+/* The cheapest next step from a slot: a symbol of some length, or a tuplet. */
 struct step {
     uint32_t cost; /* from here to the end of the row */
     uint8_t slots, value_log2, dots;

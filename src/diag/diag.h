@@ -62,7 +62,7 @@ struct diag {
     enum diag_severity severity;
     struct place at;
     const char *message;  /* the problem: lower case, no full stop */
-    const char *found;    /* what stands in the file */
+    const char *found;    /* what the file has there */
     const char *expected; /* what to write instead */
     const char *nearest;  /* "did you mean": the nearest name that exists */
     bool sure;            /* no other name is near: it can be put in place of `found` */

@@ -26,7 +26,7 @@ const char *words_language(const struct drawing_words *words);
 /* "Exercise 3: The first groove", with ", continued" where it begins elsewhere. */
 const char *words_title(const struct drawing_words *words, const struct page_part *part,
                         struct arena *arena);
-/* The exercise's paragraphs, music and ladder. They stand where it begins, once. */
+/* The exercise's paragraphs, music and ladder. They are given once, where it begins. */
 const char *words_text(const struct drawing_words *words, const struct page_part *part,
                        struct arena *arena);
 /* The document's title, with the page's number where there are several pages. NULL: neither. */

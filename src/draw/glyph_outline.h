@@ -8,7 +8,7 @@ struct outline_piece {
 };
 typedef void take_outline_piece(void *closure, struct outline_piece piece);
 
-/* Takes each straight line, and each curve in so many pieces. Contours come closed. */
+/* Takes each straight line, and each curve in `pieces_of_a_curve` pieces. Contours come closed. */
 void glyph_outline_walk(hb_font_t *font, unsigned long glyph, int pieces_of_a_curve,
                         take_outline_piece *take, void *closure);
 

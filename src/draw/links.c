@@ -3,9 +3,9 @@
 #include <stdio.h>
 
 /*
- * A link leads to a name, as cairo 1.16 drops links to pages that do not exist yet. It stands in a
- * list of contents, as cairo writes the structure of a link only if there is other structure. The
- * locale decides how cairo reads fractions in attributes, so all numbers are whole points.
+ * A link leads to a name, because cairo 1.16 drops links to pages that do not exist yet. It is in a
+ * list of contents, because cairo writes the structure of a link only if there is other structure.
+ * The locale decides how cairo reads fractions in attributes, so all numbers are whole points.
  */
 static void mark_one(cairo_t *cairo, const struct page_link *link, double scale)
 {

@@ -3,7 +3,7 @@
 /*
  * The structure of a tagged PDF (ISO 32000-1, 14.8). It follows the marks of a page in their order:
  * the title is H1, the heading of an exercise H2, a paragraph P. The systems of an exercise are a
- * Figure, and its reading stands in place of the picture. Rules, rings, running heads and the foot
+ * Figure, and its reading replaces the picture. Rules, rings, running heads and the foot
  * of the page are not part of the structure.
  *
  * Cairo 1.16 writes structure, but neither a Figure's text nor the language: pdf_end.h adds them.
@@ -41,7 +41,7 @@ void tags_next_lesson(struct tags *tags);
 void tags_begin_page(struct tags *tags, cairo_t *cairo);
 /* ... and this after the last one. */
 void tags_end_document(struct tags *tags, cairo_t *cairo);
-/* True if the text before this mark, which stands outside the systems, has to be shown first. */
+/* True if the text before this mark, which is outside the systems, has to be shown first. */
 bool tags_part(const struct tags *tags, const struct mark *mark);
 /* Opens the element of that mark, unless it goes on in the one that is open. */
 void tags_move(struct tags *tags, const struct mark *mark);

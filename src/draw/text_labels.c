@@ -347,8 +347,8 @@ const struct label_metrics *text_labels_metrics(const struct text_labels *labels
     return &labels->labels.items[label].metrics;
 }
 
-/* The eye goes by both. An L centred by its box, whose foot counts as much as its stem, stands too
-   far left; one centred by its mass alone too far right. */
+/* The eye goes by both. An L centred by its box, whose foot counts as much as its stem, looks too
+   far left; one centred by its mass alone, too far right. */
 enum { MASS_SHARE = 500 }; /* per thousand; the rest is the middle of the ink box */
 
 static sp centre_of(void *self, label_id label)

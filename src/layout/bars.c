@@ -4,9 +4,9 @@
 
 /*
  * Bars of an exercise whose springs have the same natural lengths have one rhythm. If one of them
- * needs more room somewhere, all get it: so they are equally wide, and their columns stand under
- * each other. But where that would leave a hole in the other bars, as graces in a tight row would,
- * only the bar itself gets the room.
+ * needs more room somewhere, all get it: so they are equally wide, and their columns line up. But
+ * where that would leave a hole in the other bars, as graces in a tight row would, only the bar
+ * itself gets the room.
  */
 static bool same_rhythm(const struct spring *a, const struct spring *b, size_t count)
 {

@@ -3,7 +3,7 @@
 /* Beams and the ends of stems. */
 #include "layout/work.h"
 
-/* Marks which notes of a bar stand under a beam, and estimates how far out their stems may end:
+/* Marks which notes of a bar share a beam, and estimates how far out their stems may end:
    before the bar's ink is measured. */
 void beams_mark(struct layout *layout, struct set_bar *bar);
 /* Where the stem of a note without a beam ends. */

@@ -86,10 +86,10 @@ static void cover_foot_draw(struct layout *layout, const struct book *book)
                       room);
 }
 
-/* The drum stands below the texts, if they leave it room. */
+/* The drum is below the texts, if they leave it room. */
 static void cover_draw(struct book_layout *front)
 {
-    enum { FEW = 3 }; /* lines of what comes after the title */
+    enum { FEW = 3 }; /* lines of text after the title */
     struct layout *layout = &front->layout;
     const struct book *book = front->book;
     const struct sheet *sheet = &layout->sheet;
@@ -125,7 +125,7 @@ static sp indent(const struct layout *layout, const struct book_entry *entry)
 {
     int depth = entry->depth > 4 ? 4 : entry->depth;
     if (entry->heading && depth)
-        depth--; /* a heading stands one step to the left of the lessons under it */
+        depth--; /* a heading is one step to the left of the lessons under it */
     return layout->sheet.text_left + depth * paper(layout, HOUSE_CONTENTS_INDENT_UM);
 }
 

@@ -1,7 +1,7 @@
 #ifndef RATAMARK_LAYOUT_BOOK_H
 #define RATAMARK_LAYOUT_BOOK_H
 /*
- * The pages of a booklet that stand before its lessons: the cover, then the contents.
+ * The pages of a booklet before its lessons: the cover, then the contents.
  *
  *     struct book_layout *front = book_layout_new(&book, &metrics);
  *     for (uint32_t n = 1; n <= book_layout_page_count(front); n++) {

@@ -7,7 +7,7 @@ static int head_place(const struct staff *staff, const struct voice *voice)
 }
 
 /* Both hands on one drum are one head: the letter says that there are two. Two voices that share a
-   place differ in their heads, and stand beside each other. */
+   place differ in their heads, which are printed side by side. */
 static bool chord_has(const struct chord *chord, const struct chord_head *head)
 {
     for (int i = 0; i < chord->count; i++)
@@ -40,8 +40,8 @@ static void chord_add(const struct layout *layout, const struct leaf *leaf, int 
     }
 }
 
-/* Heads of strokes: where two of them share a stem it stands between their tips, which would
-   otherwise run into each other. */
+/* Heads that are drawn with strokes. If two of them share a stem, it goes between their tips, which
+   would otherwise run into each other. */
 static bool touches_by_tips(enum glyph glyph)
 {
     return (glyph >= GLYPH_HEAD_X_WHOLE && glyph <= GLYPH_HEAD_X_BLACK) ||
@@ -50,7 +50,7 @@ static bool touches_by_tips(enum glyph glyph)
 
 /*
  * All heads touch the stem on the same side, except that of two a step apart, the one farther from
- * the stem's root stands on its other side.
+ * the stem's root goes on its other side.
  *
  *        up:   | o         down:  o |
  *             o|                    |o

@@ -11,7 +11,7 @@
  *                    spoken, is a column, in exact time order
  *     2. notes       each leaf becomes a note or rest; feet that meet the hands may hang on their
  *                    stems; heads and rests of the two lines step out of each other's way
- *     3. beams       which notes stand under one (beams.c)
+ *     3. beams       which notes share one (beams.c)
  *     4. springs     each column leads to the next with a natural length
  *     5. rods        and a least one, from the ink (rods.c)
  *

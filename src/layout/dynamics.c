@@ -117,7 +117,7 @@ struct dynamics_line {
     size_t count;
 };
 
-/* A sign stands before what swells from the same instant, and nothing is printed twice. */
+/* A sign comes before a hairpin from the same instant, and nothing is printed twice. */
 static void dynamic_add(struct dynamics_line *line, const struct dynamic_place *place)
 {
     size_t index = line->count;
@@ -190,8 +190,8 @@ static sp word_measure(const struct layout *layout, struct dynamic_place *place)
     return text_ink(layout, TEXT_DYNAMIC_WORD, place->word).right;
 }
 
-/* Signs are centred on their instants, and what swells begins at its own. One that would run into
-   the one before it moves to the right; those that would run past the line's end move back. */
+/* Signs are centred on their instants, and hairpins begin at theirs. One that would run into its
+   neighbour moves to the right; those that would run past the line's end move back. */
 static void dynamics_place(const struct layout *layout, struct dynamics_line *line)
 {
     const struct metrics *metrics = layout->metrics;

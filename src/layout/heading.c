@@ -20,7 +20,7 @@ static sp title_limit(const struct layout *layout, const struct score_exercise *
     return layout->sheet.text_right - (width ? width + paper(layout, HOUSE_WORD_GAP_UM) : 0);
 }
 
-/* What can stand beside the title: the subtitle, else the one paragraph. */
+/* What can go beside the title: the subtitle, else the only paragraph. */
 static const char *beside_text(const struct score_exercise *exercise)
 {
     const struct exercise *source = exercise->source;

@@ -3,7 +3,7 @@
 /*
  * The house style in numbers, each with its reason. Thicknesses come from the music face
  * (engraving_defaults); these are the lengths that no face has. They are in thousandths of a staff
- * space, or if the name ends in _UM in micrometres on paper: for what stands apart from the staff.
+ * space, or, if the name ends in _UM, in micrometres on paper: for what is not tied to the staff.
  */
 enum house {
     /* ---- along the line ---- */
@@ -213,8 +213,8 @@ enum house {
     HOUSE_COST_LONE_LAST =
         20000, /* ... before its last line: worse than any white or another page */
     HOUSE_COST_CLOSE_PAGE = 600,  /* a page whose gaps have shrunk all they can */
-    HOUSE_RHYTHMS_SEEN = 64,      /* a bar is compared with so many rhythms before it */
-    HOUSE_BARS_STORED = 256,      /* an exercise of up to so many bars keeps them from breaking to
+    HOUSE_RHYTHMS_SEEN = 64,      /* a bar is compared with this many rhythms before it */
+    HOUSE_BARS_STORED = 256,      /* an exercise of up to this many bars keeps them from breaking to
                                      drawing its lines, in two megabytes; a longer one sets them twice */
     HOUSE_KEPT_MARKS = 1 << 19,   /* so many marks are kept from measuring to writing pages: 32 MiB,
                                      four hundred pages; the rest is drawn a second time */

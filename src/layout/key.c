@@ -110,7 +110,7 @@ static void item_draw(struct key_pen *at, const struct key_item *item)
                   at->x + width + paper(layout, HOUSE_KEY_SIGN_GAP_UM), at->y);
 }
 
-/* Two numbers a voice: the voice, and its ghost notes if they stand in the key. */
+/* Two numbers a voice: the voice, and its ghost notes if the key shows them. */
 static bool item_find(const struct layout *layout, size_t index, sp room, struct key_item *item)
 {
     const struct score *score = layout->score;

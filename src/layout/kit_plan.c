@@ -8,8 +8,8 @@
 /*
  * The kit from above, at one scale, the drummer below: a ring for each surface that the lesson
  * plays, with a hoop where most of it is struck (drums), a box for each pedal. Rings cross where
- * one surface stands over another. A name stands in its ring, or beside it, clear of all rims and
- * other names. If it fits nowhere, a number stands there and the name is listed at the right.
+ * one surface is above another. A name goes inside its ring, or beside it, clear of all rims and
+ * other names. If it fits nowhere, a number takes its place and the name is listed at the right.
  */
 
 enum {
@@ -135,7 +135,7 @@ static sp word_width(const struct layout *layout, const char *text)
     return widest;
 }
 
-/* A name on so many lines, all about equally wide; empty if it takes fewer. */
+/* A name on `most` lines, all about equally wide; empty if it takes fewer. */
 static struct name name_set(const struct layout *layout, const char *text, size_t most)
 {
     const struct metrics *metrics = layout->metrics;

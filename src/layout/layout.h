@@ -53,7 +53,7 @@ struct layout_part {
 
 struct layout_options {
     struct exercise_choice exercises; /* to print */
-    const struct layout_part *part;   /* NULL: the lesson stands by itself */
+    const struct layout_part *part;   /* NULL: the lesson is a sheet by itself */
 };
 
 /* The caller frees it. `score` and `metrics` must outlive it. What a page cannot show well (a bar

@@ -6,15 +6,15 @@
 /* What breaking knows of a bar. */
 struct line_bar {
     sp natural, least;           /* its columns and lead, set naturally and at its tightest */
-    sp opening, between, ending; /* what stands before it at a line's start, after it inside a line,
+    sp opening, between, ending; /* the room before it at a line's start, after it inside a line,
                                     after it at a line's end */
     sp tightest; /* the stretch of `least`, per thousand: the bars of a line share it */
 };
 
 /* The cost of one line of bars [first, end) out of `count`; INFINITY if they do not fit, unless it
-   is one alone. */
+   is a single bar. */
 double line_cost(const struct line_bar *bars, size_t first, size_t end, size_t count, sp width);
-/* The length of bars [first, end), set at their tightest, without what stands between them. */
+/* The length of bars [first, end), set at their tightest, without the room between them. */
 double line_shortest(const struct line_bar *bars, size_t first, size_t end);
 /* All that a line takes at its tightest. */
 sp line_needs(const struct line_bar *bars, size_t first, size_t end);

@@ -24,7 +24,7 @@ static enum glyph meter_glyph(char sign)
     return sign == '+' ? GLYPH_METER_PLUS : (enum glyph)(GLYPH_METER_0 + (sign - '0'));
 }
 
-/* From the ink of its first sign to that of its last: what stands at a line's end ends there.
+/* From the ink of its first sign to that of its last, so that ink ends where the line does.
    `text` has at least one sign. */
 static sp row_width(const struct layout *layout, const char *text)
 {

@@ -21,7 +21,7 @@ void kit_plan_draw(struct layout *layout);
 
 void heading_draw(struct layout *layout, uint32_t exercise);
 void heading_warn_cut(struct layout *layout, uint32_t exercise);
-/* Whether the exercise's text stands beside its title; if not it follows as paragraphs. */
+/* Whether the exercise's text goes beside its title; if not it follows as paragraphs. */
 bool heading_takes_text(const struct layout *layout, uint32_t exercise);
 /* The lines that its title takes. */
 size_t heading_lines(const struct layout *layout, uint32_t exercise);

@@ -425,7 +425,7 @@ static void column_reach(struct rods *at, size_t index)
 
 /* ---- the bar's ends ----------------------------------------------------------------------- */
 
-/* White from a bar line to what stands beside it in a band. Where it does not reach through the
+/* White from a bar line to the ink next to it in a band. Where the line does not reach through the
    band, half the gap that neighbours keep across it. */
 static sp bar_gap(const struct rods *at, int band, sp barred)
 {
@@ -468,8 +468,7 @@ static void ties_hold(struct rods *at, int line)
     }
 }
 
-/* What stands alone in the middle of a bar, a bar's rest or a bar repeat, has room between the bar
-   lines. */
+/* A bar's rest or a bar repeat, alone in the middle of its bar, gets room between the bar lines. */
 static void centre_holds(struct rods *at)
 {
     const struct score_bar *bar = at->set->bar;

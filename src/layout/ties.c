@@ -3,7 +3,7 @@
 #include "layout/signs.h"
 #include "layout/system_parts.h"
 
-/* Ties stand on the side away from the stem. One that leaves or enters a line is cut at its bar
+/* Ties are on the side away from the stem. One that leaves or enters a line is cut at its bar
    line and goes on at the other. */
 
 static bool leaf_leads_on(const struct leaf *leaf)
@@ -17,8 +17,8 @@ bool note_leads_on(const struct set_note *note)
 }
 
 /*
- * A tie runs under its heads; but beside them where something may stand there: feet, other heads
- * of the chord, parentheses.
+ * A tie runs under its heads, or beside them if that place may be taken by feet, other heads of the
+ * chord or parentheses.
  *
  *      o     o         o     o
  *       \___/            \_/

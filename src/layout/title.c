@@ -26,7 +26,7 @@ static struct right_text school_text(const struct layout *layout)
                       lesson->author.text ? lesson->author.text : lesson->course_title.text);
 }
 
-/* "Book 2 · intermediate": the course, unless it stands on the line above, and the level. */
+/* "Book 2 · intermediate": the course, unless it is on the line above, and the level. */
 static struct right_text level_text(const struct layout *layout)
 {
     const struct lesson *lesson = layout->score->lesson;

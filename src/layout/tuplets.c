@@ -114,7 +114,7 @@ static sp tuplet_height(const struct layout *layout, const struct raised *raised
     char text[16];
     tuplet_text(raised->tuplet, text);
     sp middle = (raised->left + raised->right) / 2;
-    sp half = text_half(layout, text) + HOUSE_TUPLET_CLEAR; /* no accent stands beside it */
+    sp half = text_half(layout, text) + HOUSE_TUPLET_CLEAR; /* no accent is beside it */
     sp left = raised->bracket ? raised->left : middle - half;
     sp right = raised->bracket ? raised->right : middle + half;
     return raised->below ? skyline_bottom(&layout->skyline, left, right) + HOUSE_TUPLET_GAP

@@ -11,7 +11,7 @@
    are printed it stands below the second and uses the lower verdict. NULL: no ladder here. */
 const struct verdict *ladder_verdict(const struct score *score, size_t exercise);
 
-/* The lesson's ladder stands at its end. An exercise with its own tempo has its own ladder, only
+/* The lesson's ladder is at its end. An exercise with its own tempo has its own ladder, only
    one if both leads are printed. */
 bool ladder_shown(const struct score *score, size_t exercise);
 

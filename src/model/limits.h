@@ -9,7 +9,7 @@
 #include <stdint.h>
 
 /* X(name, word, unit, beginner, intermediate, advanced, what it is). Units: MS milliseconds,
-   PERCENT, COUNT, CM. Times and factors are our own unless a source stands beside them. */
+   PERCENT, COUNT, CM. Times and factors are our own unless a source is named beside them. */
 #define LIMIT_KEYS(X)                                                                              \
     /* 5-7 Hz is the usual limit of one hand's tapping (Fujii and others, Neurosci. Lett. 2009) */ \
     X(HAND_BURST, "hand-burst", MS, 200, 150, 120, "one hand, from a stroke to the next")          \

@@ -123,7 +123,7 @@ struct page_system {
     uint32_t exercise;
     uint32_t first_bar, bar_count;
     struct box box;               /* ink of the system's marks */
-    sp column_left, column_right; /* of the text column that it stands in: of two, side by side */
+    sp column_left, column_right; /* of the text column around it: one of two, side by side */
     sp left, right;               /* where its staff begins and ends */
     sp staff_top, staff_bottom;   /* outermost staff lines */
     sp baselines[PAGE_ROWS];      /* by enum page_row; 0: there is no such row */

@@ -20,7 +20,7 @@ struct played_bar {
     const struct score_exercise *exercise; /* the bar's own, also within a practice form */
     const struct score_bar *bar;
     uint32_t index;        /* among the exercise's bars */
-    uint16_t pass;         /* time through the repeat that it stands in, from 1 */
+    uint16_t pass;         /* which time through the repeat around it, from 1 */
     bool begins;           /* the exercise begins here */
     struct fraction start; /* in whole notes from the very beginning; a leaf is played at
                               start + onset - bar->start */

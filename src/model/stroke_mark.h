@@ -5,7 +5,7 @@
  * all take what they know of a mark from its row. The columns:
  *
  *     id        MARK_id names the mark in code
- *     sign      what stands behind the letter in a stroke line; 0: nothing does
+ *     sign      what follows the letter in a stroke line; 0: nothing
  *     times     how often the sign is written: once, or twice for a second mark; 0 without a sign
  *     word      in `at`, `play` and `voices`; "": no word asks for it
  *     named     in messages: "an accent"
@@ -16,7 +16,7 @@
  *     above, below  its glyph there, for stems up and down; NONE where the place needs no glyph
  *     grid      where the terminal's grid shows it: on the voice's own ROW, or behind the LETTER
  *     cell      how
- *     excludes  what cannot stand beside it on one stroke; one of the two rows is enough
+ *     excludes  what cannot be on one stroke with it; one of the two rows is enough
  *
  * The reading names marks in the order of the rows. DEVELOPERS.md, "a stroke mark", walks through
  * adding one.

@@ -3,7 +3,7 @@
  *
  *     each exercise                                             play_exercise()
  *         each tempo of its ladder                              play_step()
- *             once through, as often as is asked for            play_through()
+ *             once through, as often as needed                  play_through()
  *                 the first time: tempo and count-in            count_in()
  *                 each bar in the order played: tempo, meter,
  *                     marker, click, dynamics, strokes          play_bar()

@@ -16,7 +16,7 @@ struct perform_options {
     unsigned count_in;    /* bars before each exercise and each step */
     bool click;           /* also after the count-in */
     bool drums;           /* false: only the click */
-    unsigned quiet_after; /* the click sounds and pauses for so many bars in turn; 0: no pauses */
+    unsigned quiet_after; /* click and silence in turn, this many bars each; 0: no silence */
     bool loop; /* no count-in, no pickup; what rings past the end rings at the beginning */
 };
 

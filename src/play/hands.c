@@ -104,7 +104,8 @@ static inline void find_loads(const struct chooser *chooser, int64_t ticks, voic
     *other = others == takes ? *leading : load_of(chooser, others, ticks);
 }
 
-/* After the event so many before. In a turned event of both hands each has the other's voice. */
+/* After the event `back` places before this one. In a turned event of both hands, each hand has the
+   other's voice. */
 static inline void find_prices_after(const struct chooser *chooser, const struct hand_event *event,
                                      unsigned back, struct prices *prices)
 {

@@ -56,7 +56,7 @@ enum { RESTED = HANDS_BACK + 1 };
 
 /* The last event of a hand, seen from the next event. */
 struct last_struck {
-    uint8_t back; /* so many events ago; RESTED: never, or too long ago to matter */
+    uint8_t back; /* how many events ago; RESTED: never, or too long ago to matter */
     bool turned;  /* an event of both hands, turned */
 };
 
@@ -67,7 +67,7 @@ struct state {
 
 static const struct state START = {{{RESTED, false}, {RESTED, false}}};
 
-/* `turned`: the choice for an event of so many hands. */
+/* After an event of `hands` hands; `turned`: the choice that was made for it. */
 static inline struct state state_after(struct state state, int hands, bool turned)
 {
     for (int hand = 0; hand < 2; hand++) {
@@ -82,7 +82,7 @@ static inline struct state state_after(struct state state, int hands, bool turne
     return state;
 }
 
-/* Whether a hand that struck so many events ago repeats: it alone struck the event before this. */
+/* Whether a hand that struck `back` events ago repeats: it alone struck the event before this. */
 static inline bool is_repeat(const struct hand_row *row, size_t at, unsigned back)
 {
     return back == 1 && at > 0 && row->events[at].count == 1 && row->events[at - 1].count == 1;

@@ -41,8 +41,8 @@ static inline void limit_by(struct judgement *judgement, const struct stretch *s
     take_limit(judgement, stretch, ticks, us);
 }
 
-/* Grace strokes come before their note's time: a stretch that ends on one has less, one that begins
-   on one has more. False where it needs no time then. */
+/* Grace strokes come before their note's time: a stretch that ends on one has less time, one that
+   begins on one has more. False if it then needs no time at all. */
 static inline bool with_graces(struct stretch *stretch)
 {
     stretch->takes_us += stretch->to->early_us - stretch->from->early_us;

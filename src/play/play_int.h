@@ -138,7 +138,7 @@ struct judgement {
     struct fraction tempo; /* quarters a minute: its faults are sought; FRACTION_OVERFLOW: none is
                               given and the limit is sought */
     struct move limit;     /* the stretch that limits; note NULL: nothing takes time */
-    int64_t limit_ticks, limit_us; /* at the highest tempo so many ticks last so long */
+    int64_t limit_ticks, limit_us; /* at the highest tempo these ticks last this long */
     int64_t limit_tick;            /* when it ends */
     bool impossible;
     const struct note *crossed;  /* the first stroke of crossed hands; NULL: none */

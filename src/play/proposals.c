@@ -79,7 +79,7 @@ static void settle_graces(struct note *note)
         note->graces = (uint8_t)(~note->graces & ((1u << note->grace_count) - 1u));
 }
 
-/* Voices by count stand in the order of their keys. */
+/* Voices by count are in the order of their keys. */
 static void right_first(struct note *note)
 {
     struct hit first = note->hits[0];

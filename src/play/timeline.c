@@ -272,7 +272,7 @@ static struct fraction tempo_of(struct paces *paces, const struct played_bar *pl
     return fraction_multiply(paces_of_bar(paces, played), fraction_make(4, 1));
 }
 
-/* How many ticks stand for one of the grid at this tempo, so that ticks last equally long at all
+/* How many ticks make one of the grid at this tempo, so that ticks last equally long at all
    tempi. `common` is a multiple of the numerators of all tempi. */
 static int64_t tempo_weight(struct fraction tempo, int64_t common)
 {

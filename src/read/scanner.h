@@ -26,7 +26,7 @@ static inline bool is_space(char byte)
     return byte == ' ' || byte == '\n';
 }
 
-/* What stands between counts, tempi and passes. */
+/* What separates counts, tempos and passes. */
 static inline bool is_separator(char byte)
 {
     return is_space(byte) || byte == ',';

@@ -3,7 +3,7 @@
  * columns of the maps and lists around it (`open`), and whether the line belongs to a `|` block or
  * to brackets that were opened above. Of each line that starts something it asks, in this order:
  *
- *   1. does it stand in a column where a key or an item can stand?       look_at_column()
+ *   1. is it in a column where a key or an item can begin?               look_at_column()
  *   2. has each dash its space?                                          take_dashes()
  *   3. has the key its colon, and the colon its space?                   take_key()
  *   4. is what the value opens (a quote, a bracket) closed, and no more  look_at_value()
@@ -163,7 +163,7 @@ static const char *spaces_wanted(struct finder *finder, uint32_t column)
                   : "no space in front";
 }
 
-/* Whether this line stands where nothing can: between two columns, or right of a key that has its
+/* Whether this line is where none can be: between two columns, or right of a key that has its
    value. Closes what ends above it. */
 static bool look_at_column(struct finder *finder, uint32_t column)
 {

@@ -67,7 +67,7 @@ void word_marks(const struct note *note, const struct hit *hit, struct buffer *o
 const char *word_times(struct arena *arena, unsigned times);
 /* "1 and 2", "1 to 4". */
 void word_range(unsigned first, unsigned last, struct buffer *out);
-/* What comes before item `i` of so many: "", ", " or " and ". */
+/* What comes before item `i` of `count`: "", ", " or " and ". */
 const char *list_separator(size_t i, size_t count);
 const char *voice_word(const struct telling *telling, voice_id voice);
 

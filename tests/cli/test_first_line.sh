@@ -36,7 +36,7 @@ tr -d ' \n' <page.txt | grep -qF "$(grep '[RL]  *[RL]' line.txt | head -n 1 | tr
 it 'is a PNG, too'
 run engrave long.yaml --first-line -o line.png --dpi 72
 expect_status 0
-# the width stands in bytes 17 to 20 (PNG, W3C 2003, 11.2.2)
+# the width is in bytes 17 to 20 (PNG, W3C 2003, 11.2.2)
 width=$(od -An -j16 -N4 -tu1 line.png | awk '{ print (($1 * 256 + $2) * 256 + $3) * 256 + $4 }')
 [ "$width" -ge 500 ] && [ "$width" -le 506 ] || fail "$width pixels"
 

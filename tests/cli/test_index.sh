@@ -17,7 +17,7 @@ lesson "$course/deep/one.yaml" 'Deep one'
 printf 'title: "Deep & <End>"\nlevel: advanced\n' >"$course/deep/course.yaml"
 printf 'title: Harbour <Course>\nauthor: Wharf & Lane\nlevel: beginner\norder: [low.yaml, week 2]\nproduce: [pdf, svg, index]\n' >"$course/course.yaml"
 
-# What stands in the page, a line a fact, as a parser of HTML reads it.
+# What the page contains, a line a fact, as a parser of HTML reads it.
 facts() {
     python3 - "$page" <<'END'
 import sys

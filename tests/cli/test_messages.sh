@@ -1,4 +1,4 @@
-# Messages that once misled: each stands at the slip and says what to change.
+# Messages that once misled: each points to the slip and says what to change.
 . tests/cli/lib.sh
 cd "$work" || exit 1
 

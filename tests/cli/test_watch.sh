@@ -143,7 +143,7 @@ stop
 expect_no_parts "$work"
 
 it 'ends by Ctrl-C'
-# The shell starts what is in the background deaf to it.
+# The shell makes background processes ignore it.
 rm -f "$work/watch.err"
 python3 -c 'import os, signal, sys
 signal.signal(signal.SIGINT, signal.SIG_DFL)

@@ -203,7 +203,7 @@ START_TEST(plans_of_random_kits_are_clean)
 }
 END_TEST
 
-/* What a booklet has beside its lessons. */
+/* What a booklet has in addition to its lessons. */
 static bool of_booklets(const char *word)
 {
     return strncmp(word, "cover", 5) == 0 || strncmp(word, "contents", 8) == 0 ||

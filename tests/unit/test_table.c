@@ -73,7 +73,7 @@ START_TEST(all_that_was_added_is_found_by_its_number)
 }
 END_TEST
 
-/* Different keys of one hash are told apart by the caller alone. */
+/* Only the caller can tell different keys of one hash apart. */
 START_TEST(a_search_yields_all_of_one_hash_and_ends)
 {
     struct table table = {0};

@@ -122,8 +122,8 @@ START_TEST(a_file_whose_folders_are_not_there_is_watched_for)
 }
 END_TEST
 
-/* A child that waits is told of nothing but its end. */
-START_TEST(other_files_are_not_told_of)
+/* Changes to other files do not wake a child that waits. */
+START_TEST(other_files_are_not_reported)
 {
     begin_tree();
     watch_file(watch, "one.txt");
@@ -160,7 +160,7 @@ int main(void)
     tcase_add_test(test, what_changes_while_a_round_is_at_work_is_not_lost);
     tcase_add_test(test, a_link_is_watched_where_it_leads);
     tcase_add_test(test, a_file_whose_folders_are_not_there_is_watched_for);
-    tcase_add_test(test, other_files_are_not_told_of);
+    tcase_add_test(test, other_files_are_not_reported);
     suite_add_tcase(suite, test);
     return run_suite(suite);
 }
