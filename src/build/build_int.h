@@ -267,8 +267,7 @@ const struct subdivisions *keyed_subdivisions(struct bar_builder *bar);
    leaves of a rhythm; NULL on a grid. */
 void keyed_strike(struct bar_builder *bar, struct score_line *line, struct strikes *strikes);
 
-/* ---- bar_addresses.c: the counts of a bar ------------------------------------------------------
- */
+/* ---- bar_addresses.c: the counts of a bar -------------------------------------------------- */
 
 /* The places in the bar that an address means; valid until the next call. `shared`: the address is
    written in the exercise, so its result is kept for other bars of the same grid. */
