@@ -219,7 +219,7 @@ $(BUILD)/face_table: $(addprefix $(BUILD)/,fonts/face_table.o src/draw/music_met
 $(BUILD)/embedded/embedded_face.c: fonts/Ratamark.otf $(BUILD)/embed
 	@mkdir -p $(@D)
 	$(call say,embed  )$(BUILD)/embed embedded_face $< >$@
-$(BUILD)/embedded/explanations.c: src/diag/explanations.txt src/diag/explanations.awk
+$(BUILD)/embedded/explanations.c: src/diag/explanations.txt src/diag/explanations.awk $(BUILD)/flags
 	@mkdir -p $(@D)
 	$(call say,embed  )awk -f src/diag/explanations.awk $< >$@
 $(BUILD)/embedded/embedded_metrics.c: fonts/Ratamark.json fonts/Ratamark.otf $(BUILD)/face_table

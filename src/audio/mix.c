@@ -216,7 +216,9 @@ static bool add_voice(const struct mix *mix, const struct voice_start *start, fl
     const float *in = start->sound->samples + (begin - start->frame) * AUDIO_CHANNELS;
     size_t even = (size_t)(dying - begin) * AUDIO_CHANNELS;
     add_even(out, in, even, start->gain);
-    add_dying(out + even, in + even, (size_t)(stop - dying), start->gain, dying - start->choked);
+    if (stop > dying)
+        add_dying(out + even, in + even, (size_t)(stop - dying), start->gain,
+                  dying - start->choked);
     return end > block_end;
 }
 

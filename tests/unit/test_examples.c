@@ -416,6 +416,12 @@ static void use_settings(const struct settings *settings)
     use_if(settings->beams == BEAMS_SLOPED, "beams: sloped");
 }
 
+static void use_keyed(const struct keyed_voices *keyed)
+{
+    for (size_t i = 0; keyed && i < keyed->count; i++)
+        use_address_bars(&keyed->items[i].counts);
+}
+
 static void use_bar(const struct lesson_bar *bar)
 {
     use_settings(bar->settings);
@@ -425,8 +431,7 @@ static void use_bar(const struct lesson_bar *bar)
     use_at(&bar->at_counts);
     use_address_bars(&bar->accents);
     use_address_bars(&bar->ghosts);
-    use_address_bars(&bar->kick);
-    use_address_bars(&bar->hat_foot);
+    use_keyed(bar->keyed);
     use_feet(bar->feet);
     use_dynamics(&bar->dynamics);
     use_if(bar->pulse, "pulse");
@@ -460,8 +465,7 @@ static void use_exercise(const struct exercise *exercise)
     use_at(&exercise->at_counts);
     use_address_bars(&exercise->accents);
     use_address_bars(&exercise->ghosts);
-    use_address_bars(&exercise->kick);
-    use_address_bars(&exercise->hat_foot);
+    use_keyed(exercise->settings.keyed);
     use_feet(exercise->feet);
     use_dynamics(&exercise->dynamics);
     use_form(exercise);
