@@ -51,7 +51,7 @@ test_fails() { # TEST WORDS
     # shellcheck disable=SC2046,SC2086
     ${CC:-cc} $sanitize -o "$work/planted" $objects $support "$san/command.a" "$san/parts.a" \
         $(pkg-config --libs check $packages) -lm 2>"$work/.err" || fail "$(tail -n 5 "$work/.err")"
-    ! "$work/planted" >"$work/.out" 2>&1 || fail "$1 passes"
+    ! CK_TAP_LOG_FILE_NAME="$work/planted.tap" "$work/planted" >"$work/.out" 2>&1 || fail "$1 passes"
     expect_out_has "$2"
 }
 

@@ -237,14 +237,16 @@ class Expected:
         marks, fresh = set(leaf["marks"]), not leaf["continued"]
         own = [hit for hit in leaf["hits"] if line == 1 or hit[1] < 2 or hit[1] == 5]
         milliseconds = length * 60000 / self.wholes
-        for voice, limb, ghost in leaf["hits"]:
+        for hit in leaf["hits"]:
+            voice, limb, ghost, unaccented = hit
             part = 1 if limb in (2, 3) else 0
             key = self.lesson["kit"][voice]
             key = 46 if key == 42 and marks & {"OPEN", "HALF_OPEN"} else key
             plain = -120 if ghost else 0
-            level = plain + (90 if "STRONG_ACCENT" in marks else 60 if "ACCENT" in marks else 0)
-            rolls = marks if [voice, limb, ghost] in own else set()
-            if fresh and own and [voice, limb, ghost] == own[0]:
+            accent = 90 if "STRONG_ACCENT" in marks else 60 if "ACCENT" in marks else 0
+            level = plain if ghost or unaccented else plain + accent
+            rolls = marks if hit in own else set()
+            if fresh and own and hit == own[0]:
                 self.graces(leaf["graces"], part, key, at, plain, line)
             if "BUZZ" in rolls:
                 count = max(2, math.floor(milliseconds / BOUNCE + F(1, 2)))

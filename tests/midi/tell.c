@@ -55,8 +55,8 @@ static void tell_note(const struct note *note)
             printf("%s\"%s\"", separator(told++), names[i]);
     printf("],\"graces\":%u,\"hits\":[", note->grace_count);
     for (size_t i = 0; i < note->hit_count; i++)
-        printf("%s[%u,%u,%d]", separator(i), note->hits[i].voice, note->hits[i].limb,
-               note->hits[i].ghost);
+        printf("%s[%u,%u,%d,%d]", separator(i), note->hits[i].voice, note->hits[i].limb,
+               note->hits[i].ghost, note->hits[i].plain);
     printf("],");
 }
 
