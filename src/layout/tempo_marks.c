@@ -160,7 +160,8 @@ static bool change_make(const struct score_exercise *exercise, uint32_t index,
     const struct settings *whole = &exercise->source->settings;
     const struct settings *here = exercise->bars[index].settings;
     const struct settings *before = index ? exercise->bars[index - 1].settings : whole;
-    bool own = index == 0 && here->swing_at.line != whole->swing_at.line;
+    bool own = index == 0 && (here->swing_at.file != whole->swing_at.file ||
+                              here->swing_at.line != whole->swing_at.line);
     *mark = (struct tempo_mark){.text = ""};
     if (own || is_swung(here->swing) != is_swung(before->swing) ||
         (is_swung(here->swing) && !fraction_equal(here->swing, before->swing))) {
