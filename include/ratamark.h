@@ -235,7 +235,7 @@ struct ratamark_verdict {
     const char *title; /* NULL: none */
     const char *level; /* that it was judged for */
     enum ratamark_verdict_kind kind;
-    double max_tempo;      /* quarters a minute, of the first bar if tempi change */
+    double max_tempo;      /* quarters a minute, of the first bar if tempos change */
     bool hands_chosen;     /* some hands are not written; they were chosen */
     const char *move;      /* "bounce", "repeat", "sustain", "travel", "cross" or "hat-close" */
     const char *limb;      /* "right hand", "left hand", "right foot" or "left foot" */

@@ -133,7 +133,7 @@ static const struct option_row option_table[] = {
     {'o', "output", VALUE_TEXT, "OUT", FIELD(output), FOR_SHEETS | FOR_SOUND | FOR_STICK,
      .summary = "file or folder to write to; a file's ending chooses the format"},
     {0, "as", VALUE_FORMAT, NULL, FIELD(as), FOR_ENGRAVE,
-     .summary = "format, whatever OUT ends in"},
+     .summary = "file format, if not the one OUT ends in"},
     {0, "exercise", VALUE_EXERCISES, "N,...", FIELD(exercises),
      FOR_ENGRAVE | FOR_GRID | FOR_SOUND | FOR_STICK, .summary = "only these exercises"},
     {0, "first-line", VALUE_NONE, NULL, FIELD(first_line), FOR_ENGRAVE,

@@ -16,7 +16,7 @@ static enum status options_agree(const struct options *options)
     const struct sound_options *sound = &options->sound;
     const char *why = NULL;
     if (sound->ladder && options->at)
-        why = "--ladder and --at do not go together: a ladder has its own tempi";
+        why = "--ladder and --at do not go together: a ladder has its own tempos";
     else if (sound->loop && sound->ladder && !sound->each_step)
         why = "--loop and --ladder do not go together: a loop has one tempo (add --each-step for "
               "a loop at each step)";

@@ -31,7 +31,7 @@ static void set_tags(SNDFILE *file, const struct performance *performance)
 {
     double slow = HUGE_VAL, fast = 0;
     for (size_t i = 0; i < performance->tempo_count; i++) {
-        double quarters = 4 * fraction_to_double(performance->tempi[i].wholes);
+        double quarters = 4 * fraction_to_double(performance->tempos[i].wholes);
         slow = fmin(slow, quarters);
         fast = fmax(fast, quarters);
     }

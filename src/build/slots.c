@@ -55,7 +55,7 @@ static void report_boundary(struct bar_builder *bar, const struct boundary *boun
     diag_add(builder->diags, DIAG_BEAT_LENGTH, boundary->at,
              "beat %u is %s %s: no beat begins at this '|'%s%s", beat + 1u,
              duration_words(builder->arena, missing), is_short ? "short" : "too long",
-             count ? ", which stands on " : "", count ? count : "");
+             count ? ", which is at " : "", count ? count : "");
     diag_expected(builder->diags, "'|' only where a beat begins");
 }
 

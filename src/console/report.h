@@ -40,7 +40,7 @@ void report_to(struct report *report, FILE *stream);
 void report_file(struct report *report, enum reported_kind kind, struct read_source source,
                  const struct diags *diags);
 
-/* Adds the exercises of a judged score: to JSON their highest tempi, to text the table on standard
+/* Adds the exercises of a judged score: to JSON their highest tempos, to text the table on standard
    output that report_end() writes. */
 void report_verdicts(struct report *report, struct read_source source, const struct score *score);
 

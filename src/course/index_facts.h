@@ -4,7 +4,7 @@
 #include "base/buffer.h"
 #include "model/score.h"
 
-/* The range of tempi of its exercises, for each unit of beat: "60–96, dotted eighths 72". Nothing
+/* The range of tempos of its exercises, for each unit of beat: "60–96, dotted eighths 72". Nothing
    if no tempo is given. */
 void index_tempo(const struct score *score, struct buffer *out);
 

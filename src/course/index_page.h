@@ -2,7 +2,7 @@
 #define RATAMARK_COURSE_INDEX_PAGE_H
 /*
  * The index: one HTML page for a course. Each lesson has a picture of its first line, its level,
- * its tempi, and links to its outputs. The page needs no script and no font, and nothing from
+ * its tempos, and links to its outputs. The page needs no script and no font, and nothing from
  * elsewhere except the pictures. The same lessons give the same bytes.
  */
 #include "course/course_record.h"

@@ -57,7 +57,7 @@ const char *words_text(const struct drawing_words *words, const struct page_part
                        struct arena *arena)
 {
     if (!part->begins)
-        return "It begins on an earlier page, where all of it is told.";
+        return "It begins on an earlier page and is described there in full.";
     return arena_format(arena, "%s%s%s", words->paragraphs(words->self, part->exercise),
                         words->music(words->self, part->exercise),
                         words->ladder(words->self, part->exercise));

@@ -5,7 +5,7 @@
 
 #include <stdio.h>
 
-/* The practice ladder: tempi as tick boxes. */
+/* The practice ladder: tempos as tick boxes. */
 
 static sp rung_draw(struct layout *layout, unsigned bpm, sp x, sp y)
 {

@@ -96,8 +96,8 @@ static double fitting_staff(struct pipeline *work, double staff_mm)
     for (tenths--; tenths > FIT_LEAST_MM * 10 && !fits_one(work, tenths / 10.0);)
         tenths--;
     diag_add(work->diags, DIAG_PAGE_FIT, at,
-             "to bring the lesson onto one page its staff is %d.%d mm high, in place of %g",
-             tenths / 10, tenths % 10, staff_mm);
+             "the staff is %d.%d mm high, not %g, to fit the lesson on one page", tenths / 10,
+             tenths % 10, staff_mm);
     return tenths / 10.0;
 }
 

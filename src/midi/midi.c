@@ -2,7 +2,7 @@
  * After "Standard MIDI-File Format Spec. 1.1, updated"; channels and keys: General MIDI level 1.
  *
  *     the division, in ticks of a quarter: that of the performance, if it fits
- *     the conductor's track: title, meters, tempi, markers           write_conductor()
+ *     the conductor's track: title, meters, tempos, markers           write_conductor()
  *     a track for each part that has strokes                         write_part()
  *         each stroke begins a note, which ends after its length,
  *         or when its key is struck again                            begin_note(), end_note()
@@ -177,10 +177,10 @@ static int64_t tick_of(struct midi_writer *writer, struct fraction at)
     return tick;
 }
 
-static void add_tempi(struct midi_writer *writer, event_row *track)
+static void add_tempos(struct midi_writer *writer, event_row *track)
 {
     for (size_t i = 0; i < writer->performance->tempo_count; i++) {
-        const struct tempo_change *tempo = &writer->performance->tempi[i];
+        const struct tempo_change *tempo = &writer->performance->tempos[i];
         double exact = 60e6 / (4 * fraction_to_double(tempo->wholes));
         writer->report.tempo_bound |= exact > TEMPO_MAX;
         uint32_t number = exact > TEMPO_MAX ? TEMPO_MAX : exact < 1 ? 1 : (uint32_t)lround(exact);
@@ -213,7 +213,7 @@ static void write_conductor(struct midi_writer *writer, int64_t end, struct buff
     add_text(&track, 0, META_COPYRIGHT, performance->copyright);
     add_text(&track, 0, META_TRACK_NAME, performance->title ? performance->title : "");
     add_meters(writer, &track);
-    add_tempi(writer, &track);
+    add_tempos(writer, &track);
     for (size_t i = 0; i < performance->marker_count; i++)
         add_text(&track, tick_of(writer, performance->markers[i].at), META_MARKER,
                  performance->markers[i].text);

@@ -2,7 +2,7 @@
 #define RATAMARK_MIDI_MIDI_H
 /*
  * Writes a performance as a Standard MIDI File (Spec. 1.1), format 1: a conductor's track with
- * tempi, meters and a marker for each exercise and bar; then hands, feet and click, each on the
+ * tempos, meters and a marker for each exercise and bar; then hands, feet and click, each on the
  * percussion channel of General MIDI. A track without strokes is left out.
  */
 #include "base/buffer.h"

@@ -13,10 +13,10 @@ struct fraction tempo_seconds(struct fraction length, struct fraction wholes_a_m
 static const struct tempo_change *tempo_at(const struct performance *performance,
                                            struct fraction at)
 {
-    const struct tempo_change *tempi = performance->tempi;
+    const struct tempo_change *tempos = performance->tempos;
     size_t after;
-    lower_bound(after, 1, performance->tempo_count, fraction_compare(tempi[after].at, at) <= 0);
-    return &tempi[after - 1];
+    lower_bound(after, 1, performance->tempo_count, fraction_compare(tempos[after].at, at) <= 0);
+    return &tempos[after - 1];
 }
 
 static struct fraction exact_seconds(const struct performance *performance, struct fraction at)

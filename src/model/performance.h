@@ -1,7 +1,7 @@
 #ifndef RATAMARK_MODEL_PERFORMANCE_H
 #define RATAMARK_MODEL_PERFORMANCE_H
 /*
- * What is heard, in order of time: every stroke with its key and strength, the tempi and the bars.
+ * What is heard, in order of time: every stroke with its key and strength, the tempos and the bars.
  * It is made from a score; MIDI and audio are written from it alone.
  *
  * Time is exact, in whole notes from the beginning. The tempo map turns it into seconds, which are
@@ -57,7 +57,7 @@ struct performance {
     const char *title, *author, *copyright; /* NULL: none */
     struct strike *strikes;                 /* by time, then part, then key */
     size_t strike_count;
-    struct tempo_change *tempi; /* the first at 0 */
+    struct tempo_change *tempos; /* the first at 0 */
     size_t tempo_count;
     struct meter_change *meters; /* the first at 0 */
     size_t meter_count;

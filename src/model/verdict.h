@@ -40,12 +40,12 @@ struct move {
 struct verdict {
     enum verdict_kind kind;
     const struct limits *limits; /* of the level that it is for */
-    uint32_t max_tenths;         /* tenths of a quarter a minute, rounded down; if tempi change, the
-                                    first bar's */
-    int64_t quarter;             /* ticks */
-    struct move limit;           /* VERDICT_TEMPO: the move that limits it */
-    const char *words;           /* for the sheet; NULL: not asked for */
-    bool proposed;               /* some hands were chosen by least effort */
+    uint32_t max_tenths; /* tenths of a quarter a minute, rounded down; if tempos change, the
+                            first bar's */
+    int64_t quarter;     /* ticks */
+    struct move limit;   /* VERDICT_TEMPO: the move that limits it */
+    const char *words;   /* for the sheet; NULL: not asked for */
+    bool proposed;       /* some hands were chosen by least effort */
 };
 
 /* "bounce", "repeat", "sustain", "travel", "cross", "hat-close". */

@@ -34,25 +34,25 @@ static void set_tempo(struct performer *performer, const struct played_bar *play
     struct fraction wholes =
         fraction_multiply(paces_of_bar(&performer->paces, played), performer->faster);
     performer->wholes = wholes;
-    size_t count = performer->tempi.count;
+    size_t count = performer->tempos.count;
     struct tempo_change change = {.at = performer->now, .wholes = wholes, .seconds = FRACTION_ZERO};
     if (count) {
-        const struct tempo_change *last = &performer->tempi.items[count - 1];
+        const struct tempo_change *last = &performer->tempos.items[count - 1];
         if (fraction_equal(last->wholes, wholes))
             return;
         struct fraction lasted = fraction_subtract(change.at, last->at);
         change.seconds = fraction_add(last->seconds, tempo_seconds(lasted, last->wholes));
-        if (!fraction_ok(change.seconds)) { /* after many tempi: the nearest nanosecond */
+        if (!fraction_ok(change.seconds)) { /* after many tempos: the nearest nanosecond */
             double seconds = fraction_to_double(last->seconds) +
                              60 * fraction_to_double(lasted) / fraction_to_double(last->wholes);
             change.seconds = fraction_make(llround(seconds * 1e9), 1000000000);
         }
         if (fraction_equal(last->at, change.at)) {
-            performer->tempi.items[count - 1].wholes = wholes;
+            performer->tempos.items[count - 1].wholes = wholes;
             return;
         }
     }
-    *vector_push(&performer->tempi, performer->arena) = change;
+    *vector_push(&performer->tempos, performer->arena) = change;
 }
 
 /* A bar of `length` begins now. A length that no time signature of MIDI can have sets none. */

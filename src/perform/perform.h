@@ -31,7 +31,7 @@ enum { PERFORM_BARS_MAX = 65536, PERFORM_STRIKES_MAX = 2097152 };
 struct performance *perform(const struct score *score, const struct perform_options *options,
                             const char **why);
 
-/* The tempi at which an exercise is performed, in beats a minute of its own beat; at least one. */
+/* The tempos at which an exercise is performed, in beats a minute of its own beat; at least one. */
 size_t perform_rungs(const struct score_exercise *exercise, const struct perform_options *options,
                      unsigned rungs[TEMPO_RUNGS_MAX]);
 

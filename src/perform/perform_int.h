@@ -36,7 +36,7 @@ struct performer {
     size_t all_bars;         /* of all exercises */
     VECTOR(struct loose_strike) strikes;
     VECTOR(struct dynamic_change) dynamics;
-    VECTOR(struct tempo_change) tempi;
+    VECTOR(struct tempo_change) tempos;
     VECTOR(struct meter_change) meters;
     VECTOR(struct marker) markers;
 };

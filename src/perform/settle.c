@@ -32,8 +32,8 @@ static int64_t written_division(const struct performer *performer)
     for (size_t i = 0; i < performer->strikes.count; i++)
         if (performer->strikes.items[i].strike.kind == STRIKE_WRITTEN)
             division = division_with(division, performer->strikes.items[i].strike.at);
-    for (size_t i = 0; i < performer->tempi.count; i++)
-        division = division_with(division, performer->tempi.items[i].at);
+    for (size_t i = 0; i < performer->tempos.count; i++)
+        division = division_with(division, performer->tempos.items[i].at);
     return division;
 }
 
@@ -103,8 +103,8 @@ struct performance *settle(struct performer *performer)
     out->loop = performer->options->loop;
     out->division = written ? (uint32_t)least_common_multiple(written, grid) : 0;
     copy_strikes(performer, out, grid);
-    out->tempi = performer->tempi.items;
-    out->tempo_count = performer->tempi.count;
+    out->tempos = performer->tempos.items;
+    out->tempo_count = performer->tempos.count;
     out->meters = performer->meters.items;
     out->meter_count = performer->meters.count;
     out->markers = performer->markers.items;

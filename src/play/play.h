@@ -10,7 +10,7 @@
 #include "model/verdict.h"
 
 struct play_options {
-    uint32_t at;                 /* quarters a minute to check at; 0: the lesson's own tempi */
+    uint32_t at;                 /* quarters a minute to check at; 0: the lesson's own tempos */
     bool words;                  /* verdicts have words for the sheet */
     const struct limits *limits; /* of a level; NULL: each exercise's own, else advanced */
 };

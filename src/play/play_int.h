@@ -61,7 +61,7 @@ struct timeline_bar {
 struct timeline {
     const struct score_exercise *exercise; /* the one that it shows */
     int64_t whole;                         /* timeline_whole() of it */
-    int64_t common; /* all its tempi in whole ticks: common_tempo() in timeline.c; 0: impossible */
+    int64_t common; /* all its tempos in whole ticks: common_tempo() in timeline.c; 0: impossible */
     blow_row limbs[PLAYING_LIMBS];  /* in order of time */
     uint64_t voices[PLAYING_LIMBS]; /* those of each limb: a bit for each number in reach->used */
     VECTOR(struct timeline_bar) bars;

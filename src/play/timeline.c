@@ -2,8 +2,8 @@
  * The bars as they are played, as rows of blows: one row a limb, in ticks.
  *
  *     timeline_whole()  ticks of a whole note: the least common multiple of all onsets'
- * denominators common_tempo()    if tempi change, ticks are made finer, so that one lasts equally
- * long in every bar: the least common multiple of all tempi for each bar in the order played for
+ * denominators common_tempo()    if tempos change, ticks are made finer, so that one lasts equally
+ * long in every bar: the least common multiple of all tempos for each bar in the order played for
  * each struck leaf: its tick, swung; then for each hit the limb and what is special about it
  * (accent, ghost, open hi-hat, buzz) grace strokes before it, the strokes of its slashes after it
  *         the next bar begins after this one's ticks
@@ -247,9 +247,9 @@ static void write_bar(struct blow_writer *writer, const struct score_bar *bar, i
     }
 }
 
-/* ---- tempi -------------------------------------------------------------------------------- */
+/* ---- tempos -------------------------------------------------------------------------------- */
 
-/* Of a range of tempi the fastest has to be playable. */
+/* Of a range of tempos the fastest has to be playable. */
 static unsigned fastest(const struct tempo *tempo)
 {
     unsigned most = 0;
@@ -273,13 +273,13 @@ static struct fraction tempo_of(struct paces *paces, const struct played_bar *pl
 }
 
 /* How many ticks make one of the grid at this tempo, so that ticks last equally long at all
-   tempi. `common` is a multiple of the numerators of all tempi. */
+   tempos. `common` is a multiple of the numerators of all tempos. */
 static int64_t tempo_weight(struct fraction tempo, int64_t common)
 {
     return tempo.numerator ? common / tempo.numerator * tempo.denominator : 0;
 }
 
-/* The least common multiple of the tempi's numerators; 1 where all are equal; 0: too many. */
+/* The least common multiple of the tempos's numerators; 1 where all are equal; 0: too many. */
 static int64_t common_tempo(const struct score *score, const struct score_exercise *exercise)
 {
     struct playback playback;

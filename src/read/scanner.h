@@ -1,6 +1,6 @@
 #ifndef RATAMARK_READ_SCANNER_H
 #define RATAMARK_READ_SCANNER_H
-/* Reads the text of one value from left to right: strokes, rhythms, counts, voices, tempi. */
+/* Reads the text of one value from left to right: strokes, rhythms, counts, voices, tempos. */
 #include "read/reader_int.h"
 
 struct scanner {

@@ -138,7 +138,7 @@ static bool read_tempo_item(struct reader *reader, const struct entry *item,
     bool fraction = is_fraction(text->bytes);
     bool good = !fraction && parse_tempo(&scanner, tempo);
     if (fraction)
-        bad_value(reader, item, "whole beats a minute (%.*s); two tempi need a space between them",
+        bad_value(reader, item, "whole beats a minute (%.*s); put a space between two tempos",
                   (int)strspn(text->bytes, "0123456789"), text->bytes);
     else if (!good)
         bad_value(reader, item, "%s", expected);

@@ -45,7 +45,7 @@ const char *word_times(struct arena *arena, unsigned times)
     return times == 1 ? "once" : times == 2 ? "twice" : arena_format(arena, "%u times", times);
 }
 
-/* ---- meters, tempi ------------------------------------------------------------------------ */
+/* ---- meters, tempos ------------------------------------------------------------------------ */
 
 void word_meter(const struct meter *meter, struct buffer *out)
 {

@@ -2,7 +2,7 @@
  * Checking 10,000 bars for playability against reading them: bars whose hands are written, and bars
  * whose hands have to be chosen.
  *
- * In the timed part of the one: the verdict of every exercise at the lesson's own tempi and level,
+ * In the timed part of the one: the verdict of every exercise at the lesson's own tempos and level,
  * with its findings, from the built score; where hands are chosen, forgetting those of the time
  * before. In the other: bytes to a typed lesson. Memory made and freed in both.
  */

@@ -108,7 +108,7 @@ tr -d '\n' <"$page" >"$work/flat"
 grep -q 'Level</span> beginner</li><li><span class="quiet">Tempo</span> 60–90<' "$work/flat" || fail 'quarters'
 grep -q 'Tempo</span> dotted eighths 72<' "$work/flat" || fail 'dotted eighths'
 grep -q 'Level</span> advanced<' "$work/flat" || fail 'level of the inner course'
-grep -q 'Stop at pain' "$page" || fail 'no caution beside tempi'
+grep -q 'Stop at pain' "$page" || fail 'no caution beside tempos'
 
 it 'leads to the booklet where there is one'
 run course "$course" -o "$out" --booklet

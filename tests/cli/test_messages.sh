@@ -149,7 +149,7 @@ for lesson in dashes words; do
     expect_same dots "$work/.out"
 done
 
-it 'does not read a fraction as two tempi'
+it 'does not read a fraction as two tempos'
 for tempo in 72,5 72.5; do
     printf 'tempo: %s\nsubdivision: eighths\nexercises: [{sticking: RL}]\n' $tempo >fraction
     wrong 1:8 "'tempo' cannot be '$tempo'" 'whole beats a minute (72)' <fraction

@@ -108,7 +108,7 @@ expect_out_has '  2     35    20    20 cm    14.0 in   18 cm   hi-hat'
 run check kit.yaml --plan --format json
 expect_status 2
 
-it 'tempi count quarter notes where these are not the beat'
+it 'tempos count quarter notes where these are not the beat'
 printf 'tempo: 200\nlevel: beginner\nexercises: [{time: 6/8, subdivision: sixteenths, sticking: R}]\n' >compound.yaml
 run check compound.yaml
 expect_err_has 'at 300 quarter notes a minute there are 400.0 ms; they need 2000.0 (beginner)'

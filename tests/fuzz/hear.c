@@ -39,9 +39,9 @@ static void judge_strikes(const struct performance *performance)
 
 static void judge_changes(const struct performance *performance)
 {
-    MUST(performance->tempo_count && performance->tempi[0].at.numerator == 0);
+    MUST(performance->tempo_count && performance->tempos[0].at.numerator == 0);
     for (size_t i = 0; i < performance->tempo_count; i++) {
-        const struct tempo_change *tempo = &performance->tempi[i];
+        const struct tempo_change *tempo = &performance->tempos[i];
         MUST(is_within(performance, tempo->at));
         MUST(fraction_ok(tempo->wholes) && tempo->wholes.numerator > 0);
         MUST(fraction_ok(tempo->seconds));

@@ -574,12 +574,12 @@ static void add_sequence(struct generator *g)
 
 static void add_head_of_lesson(struct generator *g)
 {
-    static const char *const tempi[] = {"96", "60-96", "60 72 84 96", "4=60-80"};
+    static const char *const tempos[] = {"96", "60-96", "60 72 84 96", "4=60-80"};
     g->english = chance(g, 80);
     buffer_format(&g->out,
                   "title: Harbour Lesson\nsubtitle: Written by chance\n"
                   "author: Wharf Lane Drum School\nlevel: intermediate\ntempo: %s\n",
-                  PICK(g, tempi));
+                  PICK(g, tempos));
     if (!g->english)
         buffer_format(&g->out, "counting: %s\n", chance(g, 50) ? "eastman" : "takadimi");
     if (chance(g, 50))

@@ -146,7 +146,7 @@ def rungs_of(tempo):
 
 class Expected:
     def __init__(self, lesson):
-        self.lesson, self.now, self.notes, self.tempi = lesson, F(0), [], []
+        self.lesson, self.now, self.notes, self.tempos = lesson, F(0), [], []
         for exercise in lesson["exercises"]:
             tempo = exercise["tempo"]
             rungs = rungs_of(tempo) if lesson["ladder"] and tempo else [tempo["bpm"][0] if tempo else 60]
@@ -161,8 +161,8 @@ class Expected:
 
     def set_tempo(self, bar, exercise):
         self.wholes = self.rate(bar, exercise) * self.factor
-        if not self.tempi or self.tempi[-1][1] != self.wholes:
-            self.tempi.append((self.now, self.wholes))
+        if not self.tempos or self.tempos[-1][1] != self.wholes:
+            self.tempos.append((self.now, self.wholes))
 
     def rate(self, bar, exercise):
         """Whole notes a minute, as written: the beat goes on through a change of meter, and a pulse
@@ -359,7 +359,7 @@ def agree(number, expected, division, exact, found, end):
 
 def with_mido(path):
     midi = mido.MidiFile(path)
-    notes, tempi, end = [], [], 0
+    notes, tempos, end = [], [], 0
     for track in midi.tracks:
         now = 0
         for message in track:
@@ -367,18 +367,18 @@ def with_mido(path):
             if message.type == "note_on" and message.channel == 9:
                 notes.append([track.name, now, message.note, message.velocity])
             elif message.type == "set_tempo":
-                tempi.append((now, message.tempo))
+                tempos.append((now, message.tempo))
         end = max(end, now)
-    return midi, notes, tempi, end
+    return midi, notes, tempos, end
 
 
-def seconds_apart(expected, midi, tempi, end):
-    """The length by the tempi that mido reads, against ours: those of a file are whole microseconds
+def seconds_apart(expected, midi, tempos, end):
+    """The length by the tempos that mido reads, against ours: those of a file are whole microseconds
     a quarter, so that half of one may be lost with each."""
     exact = sum((until - at) * 60 / wholes for (at, wholes), (until, _) in
-                zip(expected.tempi, expected.tempi[1:] + [(expected.now, None)]))
+                zip(expected.tempos, expected.tempos[1:] + [(expected.now, None)]))
     read = sum(mido.tick2second(until - tick, midi.ticks_per_beat, tempo) for (tick, tempo), (until, _) in
-               zip(tempi, tempi[1:] + [(end, None)]))
+               zip(tempos, tempos[1:] + [(end, None)]))
     return abs(float(exact) - read), 0.51e-6 * 4 * float(expected.now) + 1e-6
 
 
@@ -387,9 +387,9 @@ def compare(job):
     lesson = json.loads(line)
     division, end, found, astray = json.loads(other)
     expected = Expected(lesson)
-    midi, by_mido, tempi, mido_end = with_mido(f"{folder}/{number}.mid")
+    midi, by_mido, tempos, mido_end = with_mido(f"{folder}/{number}.mid")
     problem = agree(number, expected, division, lesson["exact"], found, end)
-    apart, allowed = seconds_apart(expected, midi, tempi, mido_end)
+    apart, allowed = seconds_apart(expected, midi, tempos, mido_end)
     if division != lesson["division"] or midi.ticks_per_beat != division or midi.type != 1:
         problem = problem or "header"
     elif astray:

@@ -32,7 +32,7 @@ def samples(path):
 
 
 def midi_onsets(path):
-    """Exact seconds: by the ticks of the file and its tempi, which are whole quarters a minute here,
+    """Exact seconds: by the ticks of the file and its tempos, which are whole quarters a minute here,
     where the file itself can say only whole microseconds a quarter."""
     import mido
 

@@ -72,7 +72,7 @@ static bool holds(const struct buffer *bytes, const char *wanted, size_t length)
 
 static const struct perform_options plain = {.click = true, .drums = true, .count_in = 1};
 
-/* The tempi and meters that the standard works out, and three more: 60,000,000 / bpm. */
+/* The tempos and meters that the standard works out, and three more: 60,000,000 / bpm. */
 static const struct {
     const char *time, *tempo, *tempo_bytes, *meter_bytes;
 } conductors[] = {

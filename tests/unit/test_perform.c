@@ -201,8 +201,8 @@ START_TEST(it_takes_so_long)
 }
 END_TEST
 
-/* A hundred tempi that have little in common: the exact sum does not fit, and is not wrong. */
-START_TEST(many_tempi_add_up)
+/* A hundred tempos that have little in common: the exact sum does not fit, and is not wrong. */
+START_TEST(many_tempos_add_up)
 {
     struct buffer text = {0};
     buffer_add_text(&text, HEAD "  - sticking: RL\n    bars:\n");
@@ -221,7 +221,7 @@ END_TEST
  * (Friberg and Sundstrom, Swing ratios and ensemble timing in jazz performance, Music Perception
  * 19, 2002; Honing and de Haas, Swing once more, Music Perception 25, 2008; both from memory). They
  * measured ratios from about 3.5:1 in slow to about 1:1 in fast playing, and a short note of about
- * 100 ms in the tempi between: at 200 a minute, 2:1.
+ * 100 ms in the tempos between: at 200 a minute, 2:1.
  */
 static const struct {
     const char *share;
@@ -295,7 +295,7 @@ int main(void)
     TCase *cases = tcase_create("perform");
     tcase_add_loop_test(cases, strokes_are_played_so, 0, sizeof rows / sizeof *rows);
     tcase_add_loop_test(cases, it_takes_so_long, 0, sizeof lengths / sizeof *lengths);
-    tcase_add_test(cases, many_tempi_add_up);
+    tcase_add_test(cases, many_tempos_add_up);
     tcase_add_loop_test(cases, swing_is_the_ratio_that_is_measured, 0,
                         sizeof swings / sizeof *swings);
     tcase_add_test(cases, what_is_too_long_is_refused);

@@ -382,7 +382,7 @@ static void mirror(struct built *built)
 
 START_TEST(a_mirrored_lesson_has_the_same_verdicts)
 {
-    size_t tempi = 0;
+    size_t tempos = 0;
     for (uint64_t seed = 1; seed <= 250; seed++) {
         struct built built = built_right(generate_lesson(arena, seed));
         struct play_options options = {.limits =
@@ -405,11 +405,11 @@ START_TEST(a_mirrored_lesson_has_the_same_verdicts)
             ck_assert_int_eq(after->limit.from, before[i].limit.from);
             ck_assert_int_eq(after->limit.to, before[i].limit.to);
             ck_assert_ptr_eq(after->limit.note, before[i].limit.note);
-            tempi++;
+            tempos++;
         }
         built_release(&built);
     }
-    ck_assert_uint_gt(tempi, 500);
+    ck_assert_uint_gt(tempos, 500);
 }
 END_TEST
 

@@ -111,7 +111,7 @@ static const struct {
     bool range;
     unsigned bpm[4];
     size_t count;
-} tempi[] = {
+} tempos[] = {
     {"96", 0xFF, 0, false, {96}, 1},
     {"60-110", 0xFF, 0, true, {60, 110}, 2},
     {"60 72 84 96", 0xFF, 0, false, {60, 72, 84, 96}, 4},
@@ -126,14 +126,14 @@ static const struct {
 START_TEST(a_tempo_is_a_number_a_range_or_a_list)
 {
     const struct tempo *tempo =
-        settings_of(arena_format(arena, "tempo: %s", tempi[_i].tempo))->tempo;
+        settings_of(arena_format(arena, "tempo: %s", tempos[_i].tempo))->tempo;
     assert_no_finding();
-    ck_assert_uint_eq(tempo->unit_log2, tempi[_i].unit_log2);
-    ck_assert_uint_eq(tempo->unit_dots, tempi[_i].dots);
-    ck_assert_int_eq(tempo->range, tempi[_i].range);
-    ck_assert_uint_eq(tempo->count, tempi[_i].count);
+    ck_assert_uint_eq(tempo->unit_log2, tempos[_i].unit_log2);
+    ck_assert_uint_eq(tempo->unit_dots, tempos[_i].dots);
+    ck_assert_int_eq(tempo->range, tempos[_i].range);
+    ck_assert_uint_eq(tempo->count, tempos[_i].count);
     for (size_t i = 0; i < tempo->count; i++)
-        ck_assert_uint_eq(tempo->bpm[i], tempi[_i].bpm[i]);
+        ck_assert_uint_eq(tempo->bpm[i], tempos[_i].bpm[i]);
 }
 END_TEST
 
@@ -741,7 +741,7 @@ int main(void)
     tcase_add_test(cases, values_have_no_implicit_types);
     tcase_add_test(cases, a_meter_is_groups_over_a_unit);
     tcase_add_loop_test(cases, a_tempo_is_a_number_a_range_or_a_list, 0,
-                        (int)(sizeof tempi / sizeof *tempi));
+                        (int)(sizeof tempos / sizeof *tempos));
     tcase_add_test(cases, subdivisions_are_one_or_one_a_beat);
     tcase_add_test(cases, counting_is_a_system_or_a_map_of_syllables);
     tcase_add_test(cases, swing_is_a_share_of_the_pair);
