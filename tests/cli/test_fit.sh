@@ -14,7 +14,7 @@ expect_status 0
 run engrave one.yaml
 expect_status 0
 expect_err_has 'one.yaml:1:13: note: to bring the lesson onto one page its staff is '
-expect_err_has 'mm high, in place of 7 [page-fit]'
+expect_err_has 'mm high, not 7, to fit the lesson on one page [page-fit]'
 [ "$(pages one.pdf)" = 1 ] || fail "fitted: $(pages one.pdf) pages"
 
 it 'the note names the largest staff that fits'
