@@ -13,17 +13,17 @@ expect_status 0
 [ "$(pages two.pdf)" = 2 ] || fail "natural: $(pages two.pdf) pages"
 run engrave one.yaml
 expect_status 0
-expect_err_has 'one.yaml:1:13: note: to bring the lesson onto one page its staff is '
+expect_err_has 'one.yaml:1:13: note: the staff is '
 expect_err_has 'mm high, not 7, to fit the lesson on one page [page-fit]'
 [ "$(pages one.pdf)" = 1 ] || fail "fitted: $(pages one.pdf) pages"
 
 it 'the note names the largest staff that fits'
-told=$(sed -n 's/.*its staff is \([0-9.]*\) mm.*/\1/p' "$work/.err")
+told=$(sed -n 's/.*the staff is \([0-9.]*\) mm.*/\1/p' "$work/.err")
 more=$(awk "BEGIN { printf \"%.1f\", $told + 0.1 }")
 for staff in "$told" "$more"; do
     { echo "page: {fit: one, staff: $staff}"; cat two.yaml; } >"at-$staff.yaml"
     run engrave "at-$staff.yaml" -o "at-$staff.pdf"
-    case $staff in "$told") expect_err_lacks 'page-fit' ;; *) expect_err_has "its staff is $told mm high" ;; esac
+    case $staff in "$told") expect_err_lacks 'page-fit' ;; *) expect_err_has "the staff is $told mm high" ;; esac
 done
 
 it 'the lesson of the course that is to fit one page does on either paper'
