@@ -20,6 +20,8 @@
 #include <stdio.h>
 #include <string.h>
 
+enum { TUPLETS_APART = 8 }; /* tuplets up to seven have subdivisions of their own */
+
 /* ---- spans -------------------------------------------------------------------------------- */
 
 static const char *with_beat_number(struct arena *arena, const char *syllable, size_t beat)
@@ -172,18 +174,39 @@ static bool preferred(const struct span *a, const struct span *b, uint16_t writt
     return !a_tuplet && b_tuplet;
 }
 
-struct span *frame_coarsest(struct frames *frames, struct frame *frame, size_t beat, uint32_t parts,
-                            uint16_t written)
+static struct span *find_coarsest(struct frames *frames, struct frame *frame, size_t beat,
+                                  uint32_t parts, uint16_t written)
 {
     struct span *best = NULL;
-    for (int i = 0; i < SUBDIVISION_COUNT && parts; i++) {
+    for (int i = 0; i < SUBDIVISION_COUNT; i++) {
         struct span *span = frame_divide(frames, frame, beat, (enum subdivision)i);
         if (!span || span->division.span != 1 || span->division.slots % parts != 0)
             continue;
-        if (!best || preferred(span, best, parts == 1 ? 0 : written))
+        if (!best || preferred(span, best, written))
             best = span;
     }
     return best;
+}
+
+/* Each beat of each bar is asked for: without remembering, checking a lesson takes 3 % longer. */
+struct span *frame_coarsest(struct frames *frames, struct frame *frame, size_t beat, uint32_t parts,
+                            uint16_t written)
+{
+    static struct span none; /* searched before, none found */
+    if (parts == 0 || parts > SPELLING_SLOTS_MAX)
+        return NULL;
+    if (parts == 1 || written >= TUPLETS_APART)
+        written = 0;
+    struct span ***known = &frame->coarsest[beat];
+    if (!*known)
+        *known =
+            arena_array(frames->arena, TUPLETS_APART * (SPELLING_SLOTS_MAX + 1), sizeof **known);
+    struct span **entry = &(*known)[TUPLETS_APART * parts + written];
+    if (!*entry) {
+        struct span *found = find_coarsest(frames, frame, beat, parts, written);
+        *entry = found ? found : &none;
+    }
+    return *entry == &none ? NULL : *entry;
 }
 
 uint32_t frame_parts(const struct frame *frame, size_t beat, struct fraction onset, uint32_t parts)

@@ -55,6 +55,7 @@ struct frame {
     struct span *plain[METER_BEATS_MAX]; /* the undivided beat; made on first use */
     struct span *divided[METER_BEATS_MAX][SUBDIVISION_COUNT]; /* made on first use */
     bool tried[METER_BEATS_MAX][SUBDIVISION_COUNT];
+    struct span **coarsest[METER_BEATS_MAX]; /* [beat], by parts and tuplet; NULL: not asked */
 };
 
 /* A line already written, for later bars with the same struck slots. */

@@ -78,7 +78,7 @@ struct diags *diags_new(struct arena *arena);
 /* Adds a finding with the code's usual severity. After DIAGS_LIMIT findings of one severity in a
    file, a `limit` note is added and the rest are only counted. */
 void diag_add(struct diags *diags, enum diag_code code, struct place at, const char *format, ...)
-    __attribute__((format(printf, 4, 5)));
+    __attribute__((cold, format(printf, 4, 5)));
 
 enum { DIAGS_LIMIT = 200 };
 
@@ -92,7 +92,7 @@ bool diags_have_room(const struct diags *diags, const char *file);
    was found has a curly quote, a dash or a non-breaking space, what is expected names it. */
 void diag_found(struct diags *diags, const char *text);
 void diag_expected(struct diags *diags, const char *format, ...)
-    __attribute__((format(printf, 2, 3)));
+    __attribute__((cold, format(printf, 2, 3)));
 void diag_nearest(struct diags *diags, const char *name);
 /* The nearest of these names; sure where `found` is a slip for one of them alone. */
 void diag_nearest_of(struct diags *diags, const char *wrong, const char *const *names,

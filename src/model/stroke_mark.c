@@ -56,6 +56,8 @@ mark_set marks_against(mark_set marks)
 
 bool marks_conflict(mark_set marks, char text[MARKS_CONFLICT_ROOM])
 {
+    if (!(marks & (marks - 1)))
+        return false; /* one mark, or none */
     for (int a = 0; a < MARK_COUNT; a++) {
         const struct stroke_mark *one = &stroke_marks[a];
         mark_set against = marks & one->bit ? marks & marks_against(one->bit) : MARK_NONE;

@@ -121,7 +121,8 @@ static void report_no_value(struct reader *reader, const struct node *key)
 
 /* The keys of a map by their rows in the table. */
 struct found_keys {
-    uint64_t rows; /* bit i: row i is found, and entries[i] set */
+    uint64_t rows;            /* bit i: row i is found, and entries[i] set */
+    const struct node *other; /* the first key that is in no row */
     struct entry entries[KEYS_MAX];
 };
 
@@ -136,10 +137,12 @@ static void find_entry(struct reader *reader, const struct key_table *table, uns
     const struct key *key = find_key(reader, table, name);
     if (!key) {
         const struct key *other = other_row(table);
-        if (other && (other->where & where))
+        if (other && (other->where & where)) {
             found->rows |= (uint64_t)1 << (other - table->keys);
-        else
+            found->other = found->other ? found->other : name;
+        } else {
             report_unknown_key(reader, table, where, name);
+        }
         return;
     }
     size_t row = (size_t)(key - table->keys);
@@ -171,11 +174,11 @@ static void report_bare_key(struct reader *reader, const struct key_table *table
 }
 
 /* The map's keys that are in no row, each given to the row "". */
-static void read_others(struct reader *reader, const struct node *map,
+static void read_others(struct reader *reader, const struct node *first,
                         const struct key_table *table, unsigned where, void *target)
 {
     const struct key *row = other_row(table);
-    for (const struct node *name = map->first; name; name = name->next->next) {
+    for (const struct node *name = first; name; name = name->next->next) {
         struct entry entry = {name->bytes, name, name->next, row};
         if (name->kind != NODE_SCALAR || find_key(reader, table, name))
             continue;
@@ -201,12 +204,13 @@ bool read_keys(struct reader *reader, const struct node *map, const struct key_t
     }
     struct found_keys found;
     found.rows = 0;
+    found.other = NULL;
     for (const struct node *name = map->first; name; name = name->next->next)
         find_entry(reader, table, where, name, &found);
     for (uint64_t rows = found.rows; rows; rows &= rows - 1) {
         int row = __builtin_ctzll(rows);
         if (!*table->keys[row].name)
-            read_others(reader, map, table, where, target);
+            read_others(reader, found.other, table, where, target);
         else if (found.entries[row].value->kind != NODE_UNUSABLE)
             table->keys[row].read(reader, &found.entries[row], target);
     }

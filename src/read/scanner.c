@@ -42,14 +42,13 @@ static const char en_dash[] = "\u2013";
 /* This sign with blanks around it. */
 static bool scan_between(struct scanner *scanner, const char *sign)
 {
-    size_t start = scanner->offset;
-    scan_spaces(scanner);
+    const char *at = scanner->text->bytes + scanner->offset;
+    while (is_space(*at))
+        at++;
     size_t length = strlen(sign);
-    if (strncmp(scanner->text->bytes + scanner->offset, sign, length) != 0) {
-        scanner->offset = start;
+    if (*at != *sign || strncmp(at, sign, length) != 0)
         return false;
-    }
-    scanner->offset += length;
+    scanner->offset = (size_t)(at - scanner->text->bytes) + length;
     scan_spaces(scanner);
     return true;
 }
@@ -61,6 +60,11 @@ bool scan_dash(struct scanner *scanner)
 
 bool scan_range(struct scanner *scanner)
 {
+    struct scanner ahead = *scanner;
+    scan_spaces(&ahead);
+    char first = scan_peek(&ahead);
+    if (first != '.' && first != *en_dash && first != 't')
+        return false; /* as nearly always */
     return scan_between(scanner, "..") || scan_between(scanner, en_dash) ||
            scan_between(scanner, "to ");
 }
