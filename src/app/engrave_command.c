@@ -88,8 +88,8 @@ static enum status files_allowed(const struct sheet_files *files, const struct o
                                  const char *lesson)
 {
     if (to->standard && files->count > 1) {
-        say_error("the lesson has %zu pages, and a %s file holds one; use -o FILE", files->count,
-                  format_rows[to->format].title);
+        say_error("the lesson has %zu pages, but %s %s file holds one; use -o FILE", files->count,
+                  to->format == FORMAT_SVG ? "an" : "a", format_rows[to->format].title);
         return STATUS_USAGE;
     }
     for (size_t i = 0; i < files->count; i++)

@@ -191,8 +191,7 @@ static void report_long_sticking(struct bar_builder *bar, const struct stroke_li
                                  uint32_t slots)
 {
     diag_add(bar->builder->diags, DIAG_STROKE_COUNT, line->at,
-             "the sticking has %zu strokes and empty slots, but the bar's grid has %u slots",
-             line->count, slots);
+             "the sticking fills %zu slots, but the bar has %u", line->count, slots);
     diag_expected(bar->builder->diags, "at most %u; a shorter sticking repeats", slots);
 }
 
@@ -205,7 +204,7 @@ static void report_short_sticking(struct bar_builder *bar, const struct grid *gr
         fraction_subtract(grid->frame->length, grid->onsets[bar->first_slot + line->count]);
     diag_add(
         builder->diags, DIAG_BAR_LENGTH, place_make(line->at.file, last->line, last->column, 1),
-        "the bar is %s short: its sticking has %zu strokes and empty slots, its grid has %u slots",
+        "the bar is %s short: the sticking fills %zu slots, but the bar has %u",
         duration_words(builder->arena, missing), line->count, grid->slot_count - bar->first_slot);
     diag_expected(builder->diags, "%u, or a sticking short enough to repeat",
                   grid->slot_count - bar->first_slot);

@@ -123,7 +123,7 @@ it 'several pages of a one-page format do not fit standard output'
 run engrave long.yaml -o - --as png
 expect_status 2
 expect_no_out
-expect_err_has 'pages, and a PNG file holds one'
+expect_err_has 'pages, but a PNG file holds one'
 
 it 'several pages of a PDF do'
 run engrave long.yaml -o -
