@@ -1,7 +1,7 @@
 /* `ratamark grid`: the lesson in the terminal. */
 #include "app/commands.h"
 #include "app/lesson_run.h"
-#include "chart/grid.h"
+#include "chart/chart.h"
 #include "console/terminal.h"
 
 static enum status show_grid(struct lesson_run *run, const void *closure)
@@ -9,7 +9,7 @@ static enum status show_grid(struct lesson_run *run, const void *closure)
     (void)closure;
     struct buffer out = {0};
     lesson_run_report(run);
-    grid_write(run->work.score, run->options->exercises, terminal_columns(), &out);
+    chart_write(run->work.score, run->options->exercises, terminal_columns(), &out);
     return put_result(&out);
 }
 

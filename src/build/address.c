@@ -57,7 +57,7 @@ static enum address_outcome find_elsewhere(struct frames *frames, const struct c
         return ADDRESS_UNKNOWN;
     for (int i = 0; i < SUBDIVISION_COUNT; i++) {
         const struct span *span = frame_divide(frames, bar->frame, beat, (enum subdivision)i);
-        if (!span || span->division.span != 1 || !find_onset_in(span, beat, spoken, &here))
+        if (!span || span->division.beats != 1 || !find_onset_in(span, beat, spoken, &here))
             continue;
         if (found && !fraction_equal(*onset, here))
             return ADDRESS_AMBIGUOUS;
@@ -147,7 +147,7 @@ static void add_subdivision(struct frames *frames, const struct counted_bar *bar
         const struct span *span = frame_divide(frames, bar->frame, beat, subdivision);
         for (uint16_t slot = 0; span && slot < span->division.slots; slot++)
             add_onset(frames, bar, span->onsets[slot]);
-        beat = (uint16_t)(beat + (span ? span->division.span : 1));
+        beat = (uint16_t)(beat + (span ? span->division.beats : 1));
     }
 }
 
@@ -294,7 +294,7 @@ static size_t list_names(struct frames *frames, const struct counted_bar *bar, u
     size_t own = names->count;
     for (int i = 0; i < SUBDIVISION_COUNT; i++) {
         const struct span *span = frame_divide(frames, bar->frame, beat, (enum subdivision)i);
-        if (span && span->division.span == 1)
+        if (span && span->division.beats == 1)
             add_span_names(frames->arena, span, beat, false, names);
     }
     return own;

@@ -89,7 +89,7 @@ static inline bool slots_have(const struct slots *slots, uint32_t slot)
 }
 
 /* Which slots of each span a line strikes. */
-struct line_plan {
+struct divided_line {
     struct span *spans[METER_BEATS_MAX];
     struct spelling_onsets onsets[METER_BEATS_MAX];
     uint16_t count;
@@ -129,7 +129,7 @@ struct builder {
     VECTOR(struct keyed_stroke) keyed;
     VECTOR(struct position) foot_room;
     struct resolved resolved; /* the last address that is not in `known` */
-    struct line_plan plan;
+    struct divided_line divided;
     struct span *spans[METER_BEATS_MAX]; /* of a bar that has a rhythm */
 };
 
@@ -290,7 +290,7 @@ static inline bool address_shared(const struct address_bars *own)
 
 /* For `tuplet-numbers: first`: no number on a tuplet that is like the one right before it. */
 void line_number_tuplets(const struct bar_builder *bar, struct score_line *line);
-void line_write(struct bar_builder *bar, struct line_plan *plan, struct note *notes,
+void line_write(struct bar_builder *bar, struct divided_line *divided, struct note *notes,
                 struct line_state *state, struct score_line *out);
 /* On a grid. builder->sounding and ->ringing hold the slots; the notes belong to them in order. */
 void line_on_grid(struct bar_builder *bar, struct grid *grid, struct note *notes,

@@ -73,13 +73,13 @@ static void from_spans(struct bar_builder *bar)
     struct frame *frame = bar->frame;
     size_t room = 0;
     for (uint16_t beat = 0; beat < frame->beat_count; beat++)
-        room += spoken_slots(bar->spans[beat]);
+        room += span_spoken_slots(bar->spans[beat]);
     out->counts = arena_array(bar->builder->arena, room, sizeof *out->counts);
     for (uint16_t beat = 0; beat < frame->beat_count; beat++) {
         const struct span *span = bar->spans[beat];
         if (span && span->beat != beat)
             continue;
-        for (size_t slot = 0; slot < spoken_slots(span); slot++) {
+        for (size_t slot = 0; slot < span_spoken_slots(span); slot++) {
             struct count count = frame_count(bar->builder->arena, frame, beat, span, slot);
             if (fraction_compare(count.onset, out->start) >= 0)
                 out->counts[out->count_count++] = count;

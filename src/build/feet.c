@@ -202,7 +202,7 @@ static uint32_t end_of_beats(const struct frame *frame, const struct foot_notes 
 static struct span *shared_span(const struct bar_builder *bar, uint16_t beat)
 {
     struct span *span = bar->spans[beat];
-    return span && span->division.span == 2 && span->beat == beat ? span : NULL;
+    return span && span->division.beats == 2 && span->beat == beat ? span : NULL;
 }
 
 /* A pickup's first beat is written only from its start; false if that is inside a tuplet. */
@@ -220,11 +220,11 @@ static bool start_writing(const struct span *span, struct fraction start,
 
 /* Adds the span for `beat`, or for it and the next. Returns how many beats it fills, 0 if no span
    has a slot for every stroke up to *end. */
-static uint16_t plan_span(struct bar_builder *bar, const struct foot_notes *feet, uint32_t first,
-                          uint16_t beat, struct line_plan *plan, uint32_t *end)
+static uint16_t divide_span(struct bar_builder *bar, const struct foot_notes *feet, uint32_t first,
+                            uint16_t beat, struct divided_line *divided, uint32_t *end)
 {
     struct span *span = shared_span(bar, beat);
-    struct spelling_onsets *onsets = &plan->onsets[plan->count];
+    struct spelling_onsets *onsets = &divided->onsets[divided->count];
     uint16_t beats = 1;
     if (span) {
         *end = end_of_beats(bar->frame, feet, first, (uint16_t)(beat + 1));
@@ -244,7 +244,7 @@ static uint16_t plan_span(struct bar_builder *bar, const struct foot_notes *feet
         if (cut && !start_writing(span, bar->out->start, onsets))
             return 0;
     }
-    plan->spans[plan->count++] = span;
+    divided->spans[divided->count++] = span;
     return beats;
 }
 
@@ -293,13 +293,13 @@ static bool write_on_grid(struct bar_builder *bar, const struct foot_notes *feet
 }
 
 /* Plans each beat on the coarsest subdivision that has its strokes. False if some beat has none. */
-static bool plan_beats(struct bar_builder *bar, const struct foot_notes *feet,
-                       struct line_plan *plan)
+static bool divide_beats(struct bar_builder *bar, const struct foot_notes *feet,
+                         struct divided_line *divided)
 {
     uint32_t first = 0;
     for (uint16_t beat = bar->first_beat; beat < bar->frame->beat_count;) {
         uint32_t end = first;
-        uint16_t beats = plan_span(bar, feet, first, beat, plan, &end);
+        uint16_t beats = divide_span(bar, feet, first, beat, divided, &end);
         if (beats == 0) {
             bool copied = bar->source->rhythm && copy_hands(bar, feet);
             if (!copied) {
@@ -316,14 +316,14 @@ static bool plan_beats(struct bar_builder *bar, const struct foot_notes *feet,
 
 static void by_counts(struct bar_builder *bar)
 {
-    struct line_plan *plan = &bar->builder->plan;
+    struct divided_line *divided = &bar->builder->divided;
     struct foot_notes feet = join_strokes(bar);
     if (write_on_grid(bar, &feet))
         return;
-    plan->partial = bar->out->pickup;
-    plan->count = 0;
-    if (plan_beats(bar, &feet, plan))
-        line_write(bar, plan, feet.notes, &bar->exercise->feet, &bar->out->lines[LINE_FEET]);
+    divided->partial = bar->out->pickup;
+    divided->count = 0;
+    if (divide_beats(bar, &feet, divided))
+        line_write(bar, divided, feet.notes, &bar->exercise->feet, &bar->out->lines[LINE_FEET]);
 }
 
 void feet_build(struct bar_builder *bar)

@@ -119,8 +119,8 @@ struct span *frame_divide(struct frames *frames, struct frame *frame, size_t bea
     if (!subdivision_divide(subdivision, &beats[beat], &division) ||
         division.slots > SPELLING_SLOTS_MAX)
         return NULL;
-    if (division.span == 2 && (beat + 1 >= frame->beat_count ||
-                               !fraction_equal(beats[beat].length, beats[beat + 1].length)))
+    if (division.beats == 2 && (beat + 1 >= frame->beat_count ||
+                                !fraction_equal(beats[beat].length, beats[beat + 1].length)))
         return NULL;
     *known = new_span(frames, frame, beat, &division);
     (*known)->spoken = true;
@@ -133,7 +133,7 @@ struct span *frame_divide(struct frames *frames, struct frame *frame, size_t bea
 static struct division plain_division(const struct beat *beat)
 {
     uint16_t slots = beat->kind == BEAT_COMPOUND ? 3 : 1;
-    struct division division = {.slots = slots, .span = 1};
+    struct division division = {.slots = slots, .beats = 1};
     division.slot = fraction_divide(beat->length, fraction_make(slots, 1));
     uint8_t dots;
     bool plain = spelling_value(division.slot, 0, &division.value_log2, &dots);
@@ -180,7 +180,7 @@ static struct span *find_coarsest(struct frames *frames, struct frame *frame, si
     struct span *best = NULL;
     for (int i = 0; i < SUBDIVISION_COUNT; i++) {
         struct span *span = frame_divide(frames, frame, beat, (enum subdivision)i);
-        if (!span || span->division.span != 1 || span->division.slots % parts != 0)
+        if (!span || span->division.beats != 1 || span->division.slots % parts != 0)
             continue;
         if (!best || preferred(span, best, written))
             best = span;
@@ -406,7 +406,7 @@ void frame_score_beat(const struct frame *frame, size_t beat, const struct span 
     out->has_division = true;
     out->subdivision = (uint8_t)span->subdivision;
     out->division = span->division;
-    out->spans_two = span->division.span == 2 && span->beat == beat;
+    out->spans_two = span->division.beats == 2 && span->beat == beat;
     out->spanned = span->beat != beat;
 }
 
@@ -437,7 +437,7 @@ static void report_fit(struct frames *frames, const struct grid *grid, size_t be
     struct division division;
     const struct beat *beats = grid->frame->beats;
     const char *name = subdivision_name(subdivision);
-    if (subdivision_divide(subdivision, &beats[beat], &division) && division.span == 2)
+    if (subdivision_divide(subdivision, &beats[beat], &division) && division.beats == 2)
         diag_add(frames->diags, DIAG_SUBDIVISION_FIT, grid->subdivisions->at,
                  "%s span two beats, but no equal beat follows beat %zu", name, beat + 1);
     else
@@ -471,7 +471,7 @@ static struct span *grid_span(struct frames *frames, const struct grid *grid, si
     struct span *span = frame_divide(frames, grid->frame, beat, subdivision);
     if (!span)
         report_fit(frames, grid, beat, subdivision);
-    else if (span->division.span == 2 && !second_beat_agrees(frames, grid, beat))
+    else if (span->division.beats == 2 && !second_beat_agrees(frames, grid, beat))
         return NULL;
     return span;
 }
@@ -494,13 +494,13 @@ static void fill_grid(struct frames *frames, struct grid *grid)
         span->patterns = (struct patterns){0};
         span->first_slot = grid->slot_count;
         grid->slot_count += span->division.slots;
-        for (size_t i = 0; i < span->division.span; i++)
+        for (size_t i = 0; i < span->division.beats; i++)
             grid->span_of_beat[beat++] = span;
         grid->spans[grid->span_count++] = span;
     }
 }
 
-size_t spoken_slots(const struct span *span)
+size_t span_spoken_slots(const struct span *span)
 {
     return span && span->texts ? span->division.slots : 1;
 }
@@ -525,7 +525,7 @@ static void add_counts(struct frames *frames, struct grid *grid)
         const struct span *span = grid->spans[i];
         memcpy(grid->onsets + span->first_slot, span->onsets,
                span->division.slots * sizeof *grid->onsets);
-        for (uint32_t slot = 0; slot < spoken_slots(span); slot++) {
+        for (uint32_t slot = 0; slot < span_spoken_slots(span); slot++) {
             grid->count_slots[grid->count_count] = span->first_slot + slot;
             grid->counts[grid->count_count++] =
                 frame_count(frames->arena, grid->frame, span->beat, span, slot);

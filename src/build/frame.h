@@ -135,7 +135,7 @@ uint16_t frame_beat_at(const struct frame *frame, uint16_t from, struct fraction
 bool ratio_misleads(unsigned actual, unsigned normal);
 
 /* How many slots of a span are counted: only the beat if nothing is spoken. `span` may be NULL. */
-size_t spoken_slots(const struct span *span);
+size_t span_spoken_slots(const struct span *span);
 /* The count of one of those slots; the beat's number if nothing is spoken. */
 struct count frame_count(struct arena *arena, const struct frame *frame, size_t beat,
                          const struct span *span, size_t slot);

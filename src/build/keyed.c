@@ -89,7 +89,7 @@ static int slots_a_beat(const struct bar_builder *bar, enum subdivision subdivis
     struct division division;
     if (!subdivision_divide(subdivision, &bar->frame->beats[0], &division))
         return 0;
-    return division.slots / division.span;
+    return division.slots / division.beats;
 }
 
 /* The finest subdivision that is itself a count (`hi-hat: eighths`); false if there is none. */
@@ -158,7 +158,7 @@ static struct span *said_span(struct bar_builder *bar, uint16_t beat, const enum
         for (int i = 0; i < SUBDIVISION_COUNT; i++) {
             struct span *span =
                 frame_divide(&bar->builder->frames, bar->frame, beat, (enum subdivision)i);
-            if (!span || span->division.span != 1 || (span->division.tuplet_actual > 0) != tuplets)
+            if (!span || span->division.beats != 1 || (span->division.tuplet_actual > 0) != tuplets)
                 continue;
             bool as_coarse = best && span->division.slots == best->division.slots;
             bool coarser = !best || span->division.slots < best->division.slots;
@@ -236,7 +236,7 @@ static struct span *span_over_two(struct onsets onsets, uint16_t beat, enum subd
 {
     struct frame *frame = onsets.bar->frame;
     struct span *span = frame_divide(&onsets.bar->builder->frames, frame, beat, named);
-    if (!span || span->division.span != 2 || span->beat != beat)
+    if (!span || span->division.beats != 2 || span->beat != beat)
         return NULL;
     for (size_t i = onsets.first; i < onsets.end; i++) {
         struct fraction onset = onsets.bar->builder->foot_room.items[i].onset;

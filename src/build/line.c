@@ -16,39 +16,41 @@
 /* A line that is being written. */
 struct line_writer {
     struct bar_builder *bar;
-    const struct line_plan *plan;
+    const struct divided_line *divided;
     struct score_line *out;
     const struct placed *placed[METER_BEATS_MAX]; /* by span; NULL: rests */
     uint8_t rest_beats[METER_BEATS_MAX]; /* by beat: the length of the rest that begins here */
 };
 
-static bool span_empty(const struct line_plan *plan, size_t i)
+static bool span_empty(const struct divided_line *divided, size_t i)
 {
-    return plan->onsets[i].struck == 0 && !plan->onsets[i].held_in && plan->onsets[i].first == 0;
+    return divided->onsets[i].struck == 0 && !divided->onsets[i].held_in &&
+           divided->onsets[i].first == 0;
 }
 
 /* Carries a stroke that rings on into the spans after it, up to the next stroke. */
-static void carry_held(struct line_plan *plan, bool held)
+static void carry_held(struct divided_line *divided, bool held)
 {
-    for (size_t i = 0; i < plan->count; i++) {
-        plan->onsets[i].held_in = held && !(plan->onsets[i].struck >> plan->onsets[i].first & 1);
-        uint64_t struck = plan->onsets[i].struck;
+    for (size_t i = 0; i < divided->count; i++) {
+        divided->onsets[i].held_in =
+            held && !(divided->onsets[i].struck >> divided->onsets[i].first & 1);
+        uint64_t struck = divided->onsets[i].struck;
         if (struck)
-            held = plan->onsets[i].sustained >> (63 - __builtin_clzll(struck)) & 1;
+            held = divided->onsets[i].sustained >> (63 - __builtin_clzll(struck)) & 1;
     }
 }
 
 /* Finds the empty beats, and where rests over one or more of them begin. */
-static void plan_rests(struct line_writer *writer)
+static void spread_rests(struct line_writer *writer)
 {
-    const struct line_plan *plan = writer->plan;
+    const struct divided_line *divided = writer->divided;
     const struct frame *frame = writer->bar->frame;
     bool empty[METER_BEATS_MAX];
     memset(empty, 0, frame->beat_count * sizeof *empty);
     memset(writer->rest_beats, 0, frame->beat_count * sizeof *writer->rest_beats);
-    for (size_t i = 0; i < plan->count; i++)
-        for (size_t b = 0; b < plan->spans[i]->division.span; b++)
-            empty[plan->spans[i]->beat + b] = span_empty(plan, i);
+    for (size_t i = 0; i < divided->count; i++)
+        for (size_t b = 0; b < divided->spans[i]->division.beats; b++)
+            empty[divided->spans[i]->beat + b] = span_empty(divided, i);
     for (size_t beat = 0; beat < frame->beat_count;) {
         size_t beats = frame->rest_beats[beat];
         for (size_t n = 0; n < beats; n++)
@@ -63,17 +65,17 @@ static void plan_rests(struct line_writer *writer)
 
 static void measure(struct line_writer *writer, uint32_t *leaves, uint32_t *tuplets)
 {
-    const struct line_plan *plan = writer->plan;
+    const struct divided_line *divided = writer->divided;
     *leaves = *tuplets = 0;
-    for (size_t i = 0; i < plan->count; i++) {
+    for (size_t i = 0; i < divided->count; i++) {
         writer->placed[i] = NULL;
-        if (span_empty(plan, i)) {
-            for (size_t b = 0; b < plan->spans[i]->division.span; b++)
-                *leaves += writer->rest_beats[plan->spans[i]->beat + b] > 0;
+        if (span_empty(divided, i)) {
+            for (size_t b = 0; b < divided->spans[i]->division.beats; b++)
+                *leaves += writer->rest_beats[divided->spans[i]->beat + b] > 0;
             continue;
         }
         writer->placed[i] =
-            span_place(&writer->bar->builder->frames, plan->spans[i], plan->onsets[i]);
+            span_place(&writer->bar->builder->frames, divided->spans[i], divided->onsets[i]);
         *leaves += writer->placed[i]->leaf_count;
         *tuplets += writer->placed[i]->tuplet_count;
     }
@@ -101,8 +103,8 @@ static void append_placed(struct score_line *out, const struct placed *placed)
 
 static void append_rests(struct line_writer *writer, size_t i)
 {
-    const struct span *span = writer->plan->spans[i];
-    for (size_t b = span->beat; b < span->beat + (size_t)span->division.span; b++)
+    const struct span *span = writer->divided->spans[i];
+    for (size_t b = span->beat; b < span->beat + (size_t)span->division.beats; b++)
         if (writer->rest_beats[b])
             writer->out->leaves[writer->out->leaf_count++] =
                 *frame_rest(writer->bar->frame, b, writer->rest_beats[b]);
@@ -134,10 +136,10 @@ static void whole_bar_rest(struct bar_builder *bar, struct score_line *out)
     out->leaf_count = 1;
 }
 
-static bool all_empty(const struct line_plan *plan)
+static bool all_empty(const struct divided_line *divided)
 {
-    for (size_t i = 0; i < plan->count; i++)
-        if (plan->onsets[i].struck || plan->onsets[i].held_in)
+    for (size_t i = 0; i < divided->count; i++)
+        if (divided->onsets[i].struck || divided->onsets[i].held_in)
             return false;
     return true;
 }
@@ -171,26 +173,26 @@ void line_number_tuplets(const struct bar_builder *bar, struct score_line *line)
     }
 }
 
-void line_write(struct bar_builder *bar, struct line_plan *plan, struct note *notes,
+void line_write(struct bar_builder *bar, struct divided_line *divided, struct note *notes,
                 struct line_state *state, struct score_line *out)
 {
     *out = (struct score_line){0};
-    carry_held(plan, state->held != NULL);
-    if (!plan->partial && all_empty(plan)) {
+    carry_held(divided, state->held != NULL);
+    if (!divided->partial && all_empty(divided)) {
         whole_bar_rest(bar, out);
         remember_end(state, out);
         return;
     }
     struct line_writer writer;
     writer.bar = bar;
-    writer.plan = plan;
+    writer.divided = divided;
     writer.out = out;
     uint32_t leaves, tuplets;
-    plan_rests(&writer);
+    spread_rests(&writer);
     measure(&writer, &leaves, &tuplets);
     out->leaves = arena_array_room(bar->builder->arena, leaves, sizeof *out->leaves);
     out->tuplets = arena_array_room(bar->builder->arena, tuplets, sizeof *out->tuplets);
-    for (size_t i = 0; i < plan->count; i++) {
+    for (size_t i = 0; i < divided->count; i++) {
         if (writer.placed[i])
             append_placed(out, writer.placed[i]);
         else
@@ -214,21 +216,22 @@ static uint64_t bits_of(const struct slots *slots, const struct span *span)
     return count < 64 ? bits & (((uint64_t)1 << count) - 1) : bits;
 }
 
-static void plan_on_grid(struct bar_builder *bar, const struct grid *grid, struct line_plan *plan)
+static void divide_on_grid(struct bar_builder *bar, const struct grid *grid,
+                           struct divided_line *divided)
 {
     struct builder *builder = bar->builder;
-    plan->partial = bar->first_slot > 0;
-    plan->count = 0;
+    divided->partial = bar->first_slot > 0;
+    divided->count = 0;
     for (size_t i = 0; i < grid->span_count; i++) {
         struct span *span = grid->spans[i];
         if (span->first_slot + span->division.slots <= bar->first_slot)
             continue;
-        struct spelling_onsets *onsets = &plan->onsets[plan->count];
+        struct spelling_onsets *onsets = &divided->onsets[divided->count];
         *onsets = (struct spelling_onsets){.struck = bits_of(&builder->sounding, span),
                                            .sustained = bits_of(&builder->ringing, span)};
         if (span->first_slot < bar->first_slot && !span->division.tuplet_actual)
             onsets->first = (uint8_t)(bar->first_slot - span->first_slot);
-        plan->spans[plan->count++] = span;
+        divided->spans[divided->count++] = span;
     }
 }
 
@@ -267,8 +270,8 @@ void line_on_grid(struct bar_builder *bar, struct grid *grid, struct note *notes
         write_known(bar, &known->line, notes, state, out);
         return;
     }
-    plan_on_grid(bar, grid, &builder->plan);
-    line_write(bar, &builder->plan, notes, state, out);
+    divide_on_grid(bar, grid, &builder->divided);
+    line_write(bar, &builder->divided, notes, state, out);
     if (known)
         *known = (struct known_line){struck, *out, numbers_first};
 }

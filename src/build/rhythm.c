@@ -13,16 +13,16 @@
 #include "build/duration_words.h"
 
 /*
- * Time inside a level is counted in whole ticks of its written values, so that a leaf costs one
- * reduction and no sums of fractions: `ticks` after the level's start it is
+ * Time inside a nesting is counted in whole ticks of its written values, so that a leaf costs one
+ * reduction and no sums of fractions: `ticks` after the nesting's start it is
  * (base + ticks * step) / denominator of a whole note. A sixty-fourth with three dots is 15 ticks.
  */
 enum { TICKS_LOG2 = 9 };
 
-/* An open tuplet, or (level 0) the bar. */
-struct level {
+/* An open tuplet, or (nesting 0) the bar. */
+struct nesting {
     int64_t base, step, denominator;
-    int64_t ticks;          /* so far, in this level's written values */
+    int64_t ticks;          /* so far, in this nesting's written values */
     struct fraction scale;  /* sounding length of a whole note written here */
     struct fraction length; /* of the last leaf's value, which stands below */
     uint8_t value_log2, dots;
@@ -33,7 +33,7 @@ struct rhythm_writer {
     struct bar_builder *bar;
     const struct rhythm_line *rhythm;
     struct score_line *out;
-    struct level levels[LESSON_TUPLET_DEPTH_MAX + 1];
+    struct nesting nestings[LESSON_TUPLET_DEPTH_MAX + 1];
     size_t depth;
     bool overflow;
     size_t next_boundary;
@@ -61,46 +61,46 @@ static struct fraction reduced(int64_t numerator, int64_t denominator)
 
 static struct fraction now(struct rhythm_writer *writer)
 {
-    const struct level *level = &writer->levels[writer->depth];
+    const struct nesting *nesting = &writer->nestings[writer->depth];
     int64_t ahead, numerator;
-    if (__builtin_mul_overflow(level->ticks, level->step, &ahead) ||
-        __builtin_add_overflow(level->base, ahead, &numerator)) {
+    if (__builtin_mul_overflow(nesting->ticks, nesting->step, &ahead) ||
+        __builtin_add_overflow(nesting->base, ahead, &numerator)) {
         writer->overflow = true;
         return FRACTION_ZERO;
     }
-    return reduced(numerator, level->denominator);
+    return reduced(numerator, nesting->denominator);
 }
 
 /* Counts ticks of `scale` / 512 from `start` on, over their common denominator. */
-static bool open_level(struct level *level, struct fraction start, struct fraction scale,
-                       uint16_t tuplet)
+static bool open_nesting(struct nesting *nesting, struct fraction start, struct fraction scale,
+                         uint16_t tuplet)
 {
     struct fraction tick = fraction_divide(scale, fraction_make((int64_t)1 << TICKS_LOG2, 1));
-    *level = (struct level){.scale = scale, .tuplet = tuplet, .value_log2 = UINT8_MAX};
+    *nesting = (struct nesting){.scale = scale, .tuplet = tuplet, .value_log2 = UINT8_MAX};
     if (!fraction_ok(start) || !fraction_ok(tick))
         return false;
-    level->denominator = least_common_multiple(start.denominator, tick.denominator);
-    return level->denominator &&
-           !__builtin_mul_overflow(start.numerator, level->denominator / start.denominator,
-                                   &level->base) &&
-           !__builtin_mul_overflow(tick.numerator, level->denominator / tick.denominator,
-                                   &level->step);
+    nesting->denominator = least_common_multiple(start.denominator, tick.denominator);
+    return nesting->denominator &&
+           !__builtin_mul_overflow(start.numerator, nesting->denominator / start.denominator,
+                                   &nesting->base) &&
+           !__builtin_mul_overflow(tick.numerator, nesting->denominator / tick.denominator,
+                                   &nesting->step);
 }
 
 /* Leaves of the same value in a row share one computation. */
 static struct fraction leaf_length(struct rhythm_writer *writer, const struct rhythm_item *item)
 {
-    struct level *level = &writer->levels[writer->depth];
+    struct nesting *nesting = &writer->nestings[writer->depth];
     int64_t length;
-    if (level->value_log2 == item->value_log2 && level->dots == item->dots)
-        return level->length;
-    if (__builtin_mul_overflow(written_ticks(item), level->step, &length)) {
+    if (nesting->value_log2 == item->value_log2 && nesting->dots == item->dots)
+        return nesting->length;
+    if (__builtin_mul_overflow(written_ticks(item), nesting->step, &length)) {
         writer->overflow = true;
         return FRACTION_ZERO;
     }
-    level->value_log2 = item->value_log2;
-    level->dots = item->dots;
-    return level->length = reduced(length, level->denominator);
+    nesting->value_log2 = item->value_log2;
+    nesting->dots = item->dots;
+    return nesting->length = reduced(length, nesting->denominator);
 }
 
 static void write_leaf(struct rhythm_writer *writer, const struct rhythm_item *item)
@@ -115,16 +115,16 @@ static void write_leaf(struct rhythm_writer *writer, const struct rhythm_item *i
                       .rest = item->kind == RHYTHM_REST,
                       .tied = item->tied,
                       .continued = writer->tied,
-                      .tuplet = writer->levels[writer->depth].tuplet,
+                      .tuplet = writer->nestings[writer->depth].tuplet,
                       .beat = writer->beat};
     writer->tied = item->tied;
-    writer->levels[writer->depth].ticks += written_ticks(item);
+    writer->nestings[writer->depth].ticks += written_ticks(item);
     writer->last = item;
 }
 
 static void open_tuplet(struct rhythm_writer *writer, const struct rhythm_item *item)
 {
-    const struct level *outer = &writer->levels[writer->depth];
+    const struct nesting *outer = &writer->nestings[writer->depth];
     struct fraction onset = now(writer);
     uint16_t index = writer->out->tuplet_count++;
     writer->out->tuplets[index] =
@@ -140,21 +140,21 @@ static void open_tuplet(struct rhythm_writer *writer, const struct rhythm_item *
         fraction_multiply(outer->scale, fraction_make(item->normal, item->actual));
     if (writer->depth < LESSON_TUPLET_DEPTH_MAX)
         writer->depth++;
-    writer->overflow |= !open_level(&writer->levels[writer->depth], onset, scale, index);
+    writer->overflow |= !open_nesting(&writer->nestings[writer->depth], onset, scale, index);
 }
 
 /* The reader has checked that the notes inside add up to `actual` plain values. */
 static void close_tuplet(struct rhythm_writer *writer, const struct rhythm_item *item)
 {
-    const struct level *level = &writer->levels[writer->depth];
-    struct tuplet *tuplet = &writer->out->tuplets[level->tuplet];
-    int64_t unit = level->ticks / tuplet->actual, length;
+    const struct nesting *nesting = &writer->nestings[writer->depth];
+    struct tuplet *tuplet = &writer->out->tuplets[nesting->tuplet];
+    int64_t unit = nesting->ticks / tuplet->actual, length;
     tuplet->end = writer->out->leaf_count;
-    writer->overflow |= __builtin_mul_overflow(level->ticks, level->step, &length);
-    tuplet->length = writer->overflow ? FRACTION_ZERO : reduced(length, level->denominator);
+    writer->overflow |= __builtin_mul_overflow(nesting->ticks, nesting->step, &length);
+    tuplet->length = writer->overflow ? FRACTION_ZERO : reduced(length, nesting->denominator);
     tuplet->unit_log2 = (uint8_t)(TICKS_LOG2 - __builtin_ctzll((uint64_t)unit | 1 << TICKS_LOG2));
     writer->depth -= writer->depth > 0;
-    writer->levels[writer->depth].ticks += unit * tuplet->normal;
+    writer->nestings[writer->depth].ticks += unit * tuplet->normal;
     writer->last = item;
 }
 
@@ -320,7 +320,7 @@ static struct fraction write_from(struct rhythm_writer *writer, struct bar_build
     *writer = (struct rhythm_writer){
         .bar = bar, .rhythm = rhythm, .out = out, .right_until = FRACTION_ZERO};
     out->leaf_count = out->tuplet_count = 0;
-    open_level(&writer->levels[0], start, FRACTION_ONE, LEAF_NO_TUPLET);
+    open_nesting(&writer->nestings[0], start, FRACTION_ONE, LEAF_NO_TUPLET);
     write_items(writer);
     return now(writer);
 }
@@ -529,7 +529,7 @@ static struct span *spoken_over_two(struct bar_builder *bar, const struct score_
         return NULL;
     struct span *span =
         frame_divide(&bar->builder->frames, frame, beat, SUBDIVISION_QUARTER_TRIPLETS);
-    if (!span || span->division.span != 2)
+    if (!span || span->division.beats != 2)
         return NULL;
     for (uint32_t i = first; i < line->tuplets[tuplet].end; i++)
         if (!line->leaves[i].rest && !line->leaves[i].continued &&
@@ -564,7 +564,7 @@ void rhythm_spans(struct bar_builder *bar, const struct score_line *line)
         uint32_t first = end;
         while (end < line->leaf_count && line->leaves[end].beat == beat)
             end++;
-        if (beat > 0 && bar->spans[beat - 1] && bar->spans[beat - 1]->division.span == 2 &&
+        if (beat > 0 && bar->spans[beat - 1] && bar->spans[beat - 1]->division.beats == 2 &&
             bar->spans[beat - 1]->beat == beat - 1) {
             bar->spans[beat] = bar->spans[beat - 1];
             continue;

@@ -200,9 +200,9 @@ static void settle(struct building *building, struct arrival *arrival, int sync_
     struct made_lesson *made = &arrival->made;
     const struct course_lesson *source = &building->work->tree->lessons[lesson];
     enum status status = made->status;
-    if (made->told.length || made->count == 0)
+    if (made->messages.length || made->count == 0)
         course_progress_wipe(&building->progress);
-    fwrite(buffer_text(&made->told), 1, made->told.length, stderr);
+    fwrite(buffer_text(&made->messages), 1, made->messages.length, stderr);
     if (status == STATUS_GOOD && sync_problem)
         status = course_say_unwritten(building->work, made->outputs[0].path, sync_problem);
     if (status == STATUS_GOOD)

@@ -244,19 +244,19 @@ static void add_failure(struct course_pool *pool, const struct worker *worker, i
     const char *name = tree->lessons[worker->lessons[0]].name;
     struct made_lesson made = {.status = STATUS_LESSON, .arena = arena_new()};
     if (worker->late)
-        add_error(&made.told, "gave up on '%s/%s': it took longer than %u s (--time-limit)",
+        add_error(&made.messages, "gave up on '%s/%s': it took longer than %u s (--time-limit)",
                   tree->path, name, pool->limits.seconds);
     else if (WIFEXITED(ended) && WEXITSTATUS(ended) == EXIT_MEMORY)
-        add_error(&made.told,
+        add_error(&made.messages,
                   "gave up on '%s/%s': it needs more than %u MiB of memory (--memory-limit)",
                   tree->path, name, pool->limits.mebibytes);
     else if (WIFSIGNALED(ended))
-        add_error(&made.told, "gave up on '%s/%s': its process was killed by signal %d (%s)%s",
+        add_error(&made.messages, "gave up on '%s/%s': its process was killed by signal %d (%s)%s",
                   tree->path, name, WTERMSIG(ended), strsignal(WTERMSIG(ended)),
                   memory_words(pool, usage));
     else
-        add_error(&made.told, "gave up on '%s/%s': its process ended with status %d", tree->path,
-                  name, WIFEXITED(ended) ? WEXITSTATUS(ended) : 0);
+        add_error(&made.messages, "gave up on '%s/%s': its process ended with status %d",
+                  tree->path, name, WIFEXITED(ended) ? WEXITSTATUS(ended) : 0);
     add_result(pool, worker->lessons[0], &made);
 }
 

@@ -84,14 +84,14 @@ static struct wanted wanted_of(const struct making *making)
  */
 static enum status add_failure(struct making *making, const char *path, const char *problem)
 {
-    struct buffer *told = &making->made->told;
+    struct buffer *messages = &making->made->messages;
     const char *out = making->work->options->output;
     if (*problem) {
-        add_error(told, "'%s/%s': cannot make '%s/%s': %s", making->work->tree->path,
+        add_error(messages, "'%s/%s': cannot make '%s/%s': %s", making->work->tree->path,
                   making->lesson->name, out, path, problem);
         return STATUS_LESSON;
     }
-    add_error(told, "cannot write '%s/%s': %s", out, path,
+    add_error(messages, "cannot write '%s/%s': %s", out, path,
               errno ? strerror(errno) : "it could not be drawn");
     return STATUS_SYSTEM;
 }
@@ -189,11 +189,11 @@ static enum status make_input(struct making *making, struct input *input, struct
 /* Puts the findings in front of what could not be written. */
 static void add_findings(struct made_lesson *made, const char *findings, size_t length)
 {
-    struct buffer told = {0};
-    buffer_add(&told, findings, length);
-    buffer_add(&told, buffer_text(&made->told), made->told.length);
-    buffer_release(&made->told);
-    made->told = told;
+    struct buffer messages = {0};
+    buffer_add(&messages, findings, length);
+    buffer_add(&messages, buffer_text(&made->messages), made->messages.length);
+    buffer_release(&made->messages);
+    made->messages = messages;
 }
 
 void lesson_make(const struct course_work *work, size_t number, struct made_lesson *made)
@@ -222,7 +222,7 @@ void lesson_make(const struct course_work *work, size_t number, struct made_less
 
 void made_lesson_release(struct made_lesson *made)
 {
-    buffer_release(&made->told);
+    buffer_release(&made->messages);
     arena_free(made->arena);
     *made = (struct made_lesson){0};
 }

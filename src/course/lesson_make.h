@@ -36,8 +36,8 @@ struct made_lesson {
     bool was_read;
     struct made_file *outputs; /* if the status is good */
     size_t count;
-    struct buffer told;  /* findings and errors, ready to print */
-    struct arena *arena; /* of outputs */
+    struct buffer messages; /* findings and errors, ready to print */
+    struct arena *arena;    /* of outputs */
 };
 
 /* Makes lesson `number` of the tree. */

@@ -15,7 +15,7 @@ void message_add(struct buffer *out, const struct made_lesson *made)
         buffer_add(out, made->outputs, made->count * sizeof *made->outputs);
     for (size_t i = 0; i < made->count; i++)
         buffer_add(out, made->outputs[i].path, strlen(made->outputs[i].path) + 1);
-    buffer_add(out, buffer_text(&made->told), made->told.length);
+    buffer_add(out, buffer_text(&made->messages), made->messages.length);
     length = out->length - start;
     memcpy(out->bytes + start, &length, sizeof length);
 }
@@ -44,8 +44,8 @@ void message_take(struct buffer *in, struct made_lesson *made)
         made->outputs[i].path = arena_copy_text(made->arena, at, path);
         at += path + 1;
     }
-    made->told = (struct buffer){0};
-    buffer_add(&made->told, at, (size_t)(in->bytes + length - at));
+    made->messages = (struct buffer){0};
+    buffer_add(&made->messages, at, (size_t)(in->bytes + length - at));
     in->length -= length;
     memmove(in->bytes, in->bytes + length, in->length);
 }

@@ -14,7 +14,7 @@ void tags_init(struct tags *tags, struct arena *arena, const struct drawing_word
 
 void tags_next_lesson(struct tags *tags)
 {
-    tags->told.count = 0;
+    tags->described.count = 0;
     tags->headed = OWNER_NONE;
 }
 
@@ -123,10 +123,10 @@ void tags_move(struct tags *tags, const struct mark *mark)
 
 /* ---- figures ------------------------------------------------------------------------------ */
 
-static bool is_told(const struct tags *tags, uint32_t exercise)
+static bool is_described(const struct tags *tags, uint32_t exercise)
 {
-    for (size_t i = tags->told.count; i-- > 0;)
-        if (tags->told.items[i] == exercise)
+    for (size_t i = tags->described.count; i-- > 0;)
+        if (tags->described.items[i] == exercise)
             return true;
     return false;
 }
@@ -134,9 +134,9 @@ static bool is_told(const struct tags *tags, uint32_t exercise)
 static const char *figure_text(struct tags *tags, uint32_t exercise)
 {
     const struct drawing_words *words = tags->words;
-    if (is_told(tags, exercise))
+    if (is_described(tags, exercise))
         return arena_format(tags->arena, "%s, continued.", words->heading(words->self, exercise));
-    *vector_push(&tags->told, tags->arena) = exercise;
+    *vector_push(&tags->described, tags->arena) = exercise;
     const char *music = words->music(words->self, exercise);
     return arena_copy_text(tags->arena, music, strlen(music));
 }

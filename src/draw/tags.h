@@ -21,7 +21,7 @@ struct tags {
     const struct drawing_words *words;
     const struct text_labels *labels;
     VECTOR(const char *) figures; /* the reading of each, in order */
-    VECTOR(uint32_t) told;        /* exercises whose reading is in a Figure */
+    VECTOR(uint32_t) described;   /* exercises whose reading is in a Figure */
     uint32_t headed;              /* the exercise whose heading came last */
     bool begun;                   /* the document is open */
 

@@ -113,7 +113,7 @@ const struct set_bar *bars_find(struct layout *layout, uint32_t index)
     return bar_set_again(layout, index);
 }
 
-void bars_collect(struct layout *layout, const struct line *line)
+void bars_collect(struct layout *layout, const struct music_line *line)
 {
     struct work *work = &layout->work;
     size_t first = line->first_bar;

@@ -7,7 +7,7 @@
  */
 #include "layout/work.h"
 
-struct line;
+struct music_line;
 
 /* What bars of one rhythm share. */
 struct rhythm {
@@ -26,7 +26,7 @@ void bars_set(struct layout *layout, uint32_t exercise);
 /* A bar of the exercise that was set last. Valid until the next call. */
 const struct set_bar *bars_find(struct layout *layout, uint32_t index);
 /* Makes a line's bars those that are being set. */
-void bars_collect(struct layout *layout, const struct line *line);
+void bars_collect(struct layout *layout, const struct music_line *line);
 
 void work_release(struct work *work);
 void rhythms_release(struct rhythms *rhythms);

@@ -318,7 +318,7 @@ static void stub_draw(const struct beam_pen *at, int level, uint32_t before, uin
         beam_piece(at, level, stem_right(at, note) - HOUSE_STUB, stem_right(at, note));
 }
 
-static void level_draw(const struct beam_pen *at, int level)
+static void beam_level_draw(const struct beam_pen *at, int level)
 {
     uint32_t before = NONE;
     for (uint32_t first = at->group->first; first < at->group->end;) {
@@ -347,6 +347,6 @@ void beams_draw(struct layout *layout)
         uint32_t first = group->first - (uint32_t)at.bar->notes[group->line].first;
         layout->pen.owner = mark_owner(layout->staff->index, group->line, group->bar, first);
         for (int level = 0; level < group->most; level++)
-            level_draw(&at, level);
+            beam_level_draw(&at, level);
     }
 }

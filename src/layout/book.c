@@ -102,8 +102,8 @@ static void cover_draw(struct book_layout *front)
         y = cover_text(layout, TEXT_COVER_SUBTITLE, book->subtitle,
                        y + gap + text_em(layout, TEXT_COVER_SUBTITLE), HOUSE_TEXT_LEAD, FEW);
     y += gap;
-    pen_level(&layout->pen, ROLE_RULE, sheet->text_left, sheet->text_right, y,
-              paper(layout, HOUSE_COVER_RULE_UM));
+    pen_horizontal(&layout->pen, ROLE_RULE, sheet->text_left, sheet->text_right, y,
+                   paper(layout, HOUSE_COVER_RULE_UM));
     if (book->author)
         y = cover_text(layout, TEXT_COVER_AUTHOR, book->author,
                        y + gap + text_em(layout, TEXT_COVER_AUTHOR) / 2, HOUSE_TEXT_LEAD, FEW);
@@ -200,8 +200,8 @@ static void leader_draw(struct layout *layout, sp from, sp to, sp y)
     const sp gap = paper(layout, HOUSE_LEADER_GAP_UM);
     sp right = layout->sheet.text_right;
     for (sp x = right - (right - to + gap + step - 1) / step * step; x >= from + gap; x -= step)
-        pen_level(&layout->pen, ROLE_CONTENTS_LEADER, x - dot / 2, x - dot / 2 + dot, y - dot / 2,
-                  dot);
+        pen_horizontal(&layout->pen, ROLE_CONTENTS_LEADER, x - dot / 2, x - dot / 2 + dot,
+                       y - dot / 2, dot);
 }
 
 /* From a line's top; returns its bottom. */
@@ -246,8 +246,8 @@ static void contents_draw(struct book_layout *front, const struct range *lines, 
         text_left(layout, ROLE_TITLE, TEXT_TITLE, contents_title, sheet->text_left, y);
         y = sheet->text_top + text_em(layout, TEXT_TITLE) + paper(layout, HOUSE_RULE_GAP_UM) -
             text_ink(layout, TEXT_FOOT, "Hg").bottom;
-        pen_level(&layout->pen, ROLE_RULE, sheet->text_left, sheet->text_right, y,
-                  paper(layout, HOUSE_RULE_UM));
+        pen_horizontal(&layout->pen, ROLE_RULE, sheet->text_left, sheet->text_right, y,
+                       paper(layout, HOUSE_RULE_UM));
     } else {
         head_draw(layout, front->book->title, contents_title);
     }

@@ -62,20 +62,20 @@ static struct line_bar measure_bar(struct layout *layout, uint32_t index)
 
 /* ---- what is too wide --------------------------------------------------------------------- */
 
-static struct setting solve(struct layout *layout, const struct line *line)
+static struct setting solve(struct layout *layout, const struct music_line *line)
 {
     bars_collect(layout, line);
     return line_solve(layout, line);
 }
 
 /* Not even the rods fit. */
-static bool is_too_wide(struct layout *layout, const struct line *line)
+static bool is_too_wide(struct layout *layout, const struct music_line *line)
 {
     return solve(layout, line).squeeze < 1;
 }
 
 /* Names the bars and says what was done. */
-static void warn_too_wide(struct layout *layout, const struct line *line, bool fits)
+static void warn_too_wide(struct layout *layout, const struct music_line *line, bool fits)
 {
     const struct staff *staff = layout->staff;
     const struct score_bar *bar = &staff->exercise->bars[line->first_bar];
@@ -90,15 +90,15 @@ static void warn_too_wide(struct layout *layout, const struct line *line, bool f
              what, tenths / 10, tenths % 10);
 }
 
-static struct line line_of(const struct layout *layout, const struct line_bar *bars,
-                           const uint32_t *ends, size_t k)
+static struct music_line line_of(const struct layout *layout, const struct line_bar *bars,
+                                 const uint32_t *ends, size_t k)
 {
     uint32_t first = k ? ends[k - 1] : 0;
-    return (struct line){.exercise = layout->staff->index,
-                         .first_bar = first,
-                         .bar_count = ends[k] - first,
-                         .opening = bars[first].opening,
-                         .ending = bars[ends[k] - 1].ending};
+    return (struct music_line){.exercise = layout->staff->index,
+                               .first_bar = first,
+                               .bar_count = ends[k] - first,
+                               .opening = bars[first].opening,
+                               .ending = bars[ends[k] - 1].ending};
 }
 
 /* Makes the staff smaller where a line is too wide for it, so that the widest fits and is evenly
@@ -107,10 +107,10 @@ static void size_set(struct layout *layout, const struct line_bar *bars, const u
                      size_t count)
 {
     struct staff *staff = layout->staff;
-    struct line widest = {0};
+    struct music_line widest = {0};
     sp width = line_width(layout);
     for (size_t k = 0; k < count; k++) {
-        struct line line = line_of(layout, bars, ends, k);
+        struct music_line line = line_of(layout, bars, ends, k);
         sp needed = line_needs(bars, line.first_bar, ends[k]);
         if (needed <= width || !is_too_wide(layout, &line) ||
             staff_size_for(layout, needed, width) >= staff->size)
@@ -130,7 +130,7 @@ static void size_set(struct layout *layout, const struct line_bar *bars, const u
 
 /* A last line that is not full keeps the spacing of the line before it; a line that stands alone is
    judged, and set, more widely. */
-static void ragged_set(struct layout *layout, bool sole, struct line *last)
+static void ragged_set(struct layout *layout, bool sole, struct music_line *last)
 {
     double stretch = sole ? HOUSE_SOLE_FULL / 1000.0 : solve(layout, last - 1).stretch;
     bars_collect(layout, last);
@@ -143,7 +143,7 @@ static void ragged_set(struct layout *layout, bool sole, struct line *last)
 
 /* Whether `line` has the rhythm of `model`, bar by bar, a ragged one as far as it goes. */
 static bool line_repeats(const struct layout *layout, const struct line_bar *bars,
-                         const struct line *model, const struct line *line)
+                         const struct music_line *model, const struct music_line *line)
 {
     const uint32_t *rhythms = layout->rhythms.of_bar;
     if (line->stretch > 0 ? line->bar_count > model->bar_count
@@ -159,7 +159,7 @@ static bool line_repeats(const struct layout *layout, const struct line_bar *bar
 }
 
 static bool line_fits(const struct layout *layout, const struct line_bar *bars,
-                      const struct line *line, sp opening, sp ending)
+                      const struct music_line *line, sp opening, sp ending)
 {
     double length = line_shortest(bars, line->first_bar, line->first_bar + line->bar_count);
     for (uint32_t i = 0; i + 1 < line->bar_count; i++)
@@ -168,9 +168,9 @@ static bool line_fits(const struct layout *layout, const struct line_bar *bars,
 }
 
 /* A full line still has room if ink pushes no more of its springs than before. */
-static bool line_gives(struct layout *layout, const struct line *line, sp opening, sp ending)
+static bool line_gives(struct layout *layout, const struct music_line *line, sp opening, sp ending)
 {
-    struct line narrowed = *line;
+    struct music_line narrowed = *line;
     narrowed.opening = opening;
     narrowed.ending = ending;
     size_t before = line_pushed(layout, solve(layout, line));
@@ -180,20 +180,20 @@ static bool line_gives(struct layout *layout, const struct line *line, sp openin
 
 /* Lines [first, end) stand under each other, column by column: all keep what the widest opening
    and ending among them need. False if one of them does not have the room. */
-static bool lines_join(struct layout *layout, const struct line_bar *bars, struct line *first,
-                       const struct line *end)
+static bool lines_join(struct layout *layout, const struct line_bar *bars, struct music_line *first,
+                       const struct music_line *end)
 {
     sp opening = 0, ending = 0;
-    for (const struct line *line = first; line < end; line++) {
+    for (const struct music_line *line = first; line < end; line++) {
         opening = sp_max(opening, line->opening);
         if (line->stretch == 0)
             ending = sp_max(ending, line->ending);
     }
-    for (const struct line *line = first; line < end; line++)
+    for (const struct music_line *line = first; line < end; line++)
         if (!line_fits(layout, bars, line, opening, ending) &&
             !line_gives(layout, line, opening, ending))
             return false;
-    for (struct line *line = first; line < end; line++) {
+    for (struct music_line *line = first; line < end; line++) {
         line->opening = opening;
         if (line->stretch == 0)
             line->ending = ending;
@@ -203,8 +203,8 @@ static bool lines_join(struct layout *layout, const struct line_bar *bars, struc
 
 static void lines_align(struct layout *layout, const struct line_bar *bars, size_t first)
 {
-    struct line *end = layout->lines.items + layout->lines.count;
-    for (struct line *line = layout->lines.items + first, *next; line < end; line = next) {
+    struct music_line *end = layout->lines.items + layout->lines.count;
+    for (struct music_line *line = layout->lines.items + first, *next; line < end; line = next) {
         for (next = line + 1; next < end && line_repeats(layout, bars, line, next);)
             next++;
         if (next - line > 1 && !lines_join(layout, bars, line, next) && next - line > 2)
@@ -219,7 +219,7 @@ static void lines_add(struct layout *layout, const uint32_t *ends, size_t count,
 {
     size_t first_line = layout->lines.count;
     for (size_t k = 0; k < count; k++) {
-        struct line *line = vector_push(&layout->lines, layout->arena);
+        struct music_line *line = vector_push(&layout->lines, layout->arena);
         *line = line_of(layout, bars, ends, k);
         if (line_needs(bars, line->first_bar, ends[k]) > line_width(layout) &&
             is_too_wide(layout, line))
@@ -227,7 +227,7 @@ static void lines_add(struct layout *layout, const uint32_t *ends, size_t count,
     }
     if (!count)
         return;
-    struct line *last = &layout->lines.items[layout->lines.count - 1];
+    struct music_line *last = &layout->lines.items[layout->lines.count - 1];
     ragged_set(layout, count == 1, last);
     lines_align(layout, bars, first_line);
     if (last->stretch == 0 || count == 1)

@@ -34,7 +34,7 @@ static void bracket_draw(struct layout *layout, const struct set_bar *first,
     sp y = skyline_top(&layout->skyline, left, right) - HOUSE_ENDING_GAP - HOUSE_ENDING_HOOK;
     sp foot = y + HOUSE_ENDING_HOOK;
     struct pen *pen = &layout->pen;
-    pen_level(pen, ROLE_ENDING, left, right, y, width);
+    pen_horizontal(pen, ROLE_ENDING, left, right, y, width);
     if (last->bar->ending_ends)
         pen_upright(pen, ROLE_ENDING, right - width / 2, y, foot, width);
     if (!first->bar->ending_begins)

@@ -88,7 +88,7 @@ static void number_of(const struct note_text *at, const struct small_group *grou
     sp width = at->layout->defaults->tuplet_bracket, clear = scaled(at, HOUSE_TUPLET_CLEAR) / 2;
     for (int side = -1; side <= 1; side += 2) {
         sp end = side < 0 ? left + width / 2 : at->x - width / 2;
-        pen_level(pen, ROLE_TEMPO_NOTE, end, middle + side * (half + clear), line, width);
+        pen_horizontal(pen, ROLE_TEMPO_NOTE, end, middle + side * (half + clear), line, width);
         pen_upright(pen, ROLE_TEMPO_NOTE, end, line - width / 2,
                     line + scaled(at, HOUSE_TUPLET_HOOK), width);
     }

@@ -128,8 +128,8 @@ static void grace_legers(struct grace_run *run, const struct staff *staff, int l
     int legers = line2 >= HOUSE_LEGER_UP ? staff_legers(staff, line2) : 0;
     for (int leger = 0; leger < legers; leger++)
         for (int i = 0; i < run->count; i++)
-            pen_level(run->pen, ROLE_GRACE_LEGER, run->x[i] - reach, run->x[i] + reach,
-                      staff_leger_y(staff, line2, leger), defaults->leger);
+            pen_horizontal(run->pen, ROLE_GRACE_LEGER, run->x[i] - reach, run->x[i] + reach,
+                           staff_leger_y(staff, line2, leger), defaults->leger);
 }
 
 /* The slash crosses stem and flag, rising to the right. */

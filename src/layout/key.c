@@ -60,9 +60,9 @@ static sp small_y(const struct key_pen *at, sp y)
     return at->centre + small(at->layout, y - staff_middle(&at->staff));
 }
 
-static void level_draw(const struct key_pen *at, sp left, sp right, sp y, sp width)
+static void horizontal_draw(const struct key_pen *at, sp left, sp right, sp y, sp width)
 {
-    pen_level(at->pen, ROLE_KEY_LINE, left, right, small_y(at, y), small(at->layout, width));
+    pen_horizontal(at->pen, ROLE_KEY_LINE, left, right, small_y(at, y), small(at->layout, width));
 }
 
 static void sign_draw(const struct key_pen *at, enum glyph glyph, sp x, sp y)
@@ -88,13 +88,13 @@ static void item_draw(struct key_pen *at, const struct key_item *item)
     at->centre = at->y + text_ink(layout, TEXT_KEY_LABEL, "x").top / 2;
     at->middle = at->x + width / 2;
     for (sp y = at->staff.top; y <= at->staff.bottom; y += 1000)
-        level_draw(at, at->x, at->x + width, y, defaults->staff_line);
+        horizontal_draw(at, at->x, at->x + width, y, defaults->staff_line);
     sp y = small_y(at, staff_y(&at->staff, line2));
     sp reach = half + small(layout, defaults->leger_extension);
     int legers = line2 >= HOUSE_LEGER_UP ? staff_legers(&at->staff, line2) : 0;
     for (int i = 0; i < legers; i++)
-        level_draw(at, at->middle - reach, at->middle + reach, staff_leger_y(&at->staff, line2, i),
-                   defaults->leger);
+        horizontal_draw(at, at->middle - reach, at->middle + reach,
+                        staff_leger_y(&at->staff, line2, i), defaults->leger);
     centred_draw(at, head, y);
     if (sign != GLYPH_NONE)
         centred_draw(at, sign,

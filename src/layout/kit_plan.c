@@ -347,7 +347,7 @@ static void scale_draw(const struct kit_plan *plan, sp x, sp y)
     sp width = paper(layout, HOUSE_PLAN_THIN_UM), tick = 4 * width, right = x + length * plan->cm;
     snprintf(text, sizeof text, "%d cm", length);
     y -= tick;
-    pen_level(pen, ROLE_PLAN_SCALE, x, right, y, width);
+    pen_horizontal(pen, ROLE_PLAN_SCALE, x, right, y, width);
     pen_upright(pen, ROLE_PLAN_SCALE, x + width / 2, y - tick, y + tick, width);
     pen_upright(pen, ROLE_PLAN_SCALE, right - width / 2, y - tick, y + tick, width);
     text_left(layout, ROLE_PLAN_LABEL, TEXT_PLAN_LABEL, text, x,

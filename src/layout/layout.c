@@ -120,13 +120,13 @@ static void frame_draw(struct layout *layout, const struct layout_part *part, ui
 
 const struct page *layout_page(struct layout *layout, uint32_t number)
 {
-    const struct page_plan *plan = &layout->pages.items[number - 1];
+    const struct cast_page *cast = &layout->pages.items[number - 1];
     struct layout_part part = {.page_count = (uint32_t)layout->pages.count};
     sp y = layout->sheet.text_top;
     layout->pen.marks.count = layout->systems.count = layout->page_columns.count = 0;
-    for (uint32_t i = plan->first; i < plan->end; i++) {
+    for (uint32_t i = cast->first; i < cast->end; i++) {
         const struct block *block = layout->placed[i];
-        y += page_gap(plan, block, i == plan->first);
+        y += page_gap(cast, block, i == cast->first);
         if (block->kind == BLOCK_DUO)
             duo_place(layout, &layout->duos.items[block->item], y - block->top);
         else
@@ -140,7 +140,7 @@ const struct page *layout_page(struct layout *layout, uint32_t number)
     layout->page = page_of_marks(layout, part.pages_before + number, part.page_count);
     layout->page.systems = layout->systems.items;
     layout->page.system_count = layout->systems.count;
-    layout->page.fill = plan->fill;
+    layout->page.fill = cast->fill;
     return &layout->page;
 }
 

@@ -18,7 +18,7 @@
  *     layout.c, first_line.c      the two steps; one line as a picture
  *     lesson_blocks.c, beside.c   which blocks a lesson has; which exercises fit side by side
  *     blocks.c                    a block, measured by drawing it
- *     pages.c, plans.c            where pages break; how the height that is left is shared
+ *     pages.c, casting.c            where pages break; how the height that is left is shared
  *     book.c                      a booklet's cover and contents
  *
  *     What the blocks show:       title.c, key.c, kit_plan.c, heading.c, ladder_block.c,

@@ -40,7 +40,7 @@ struct layout {
     VECTOR(struct page_column) page_columns; /* of the whole page */
 
     /* what pages are made of */
-    VECTOR(struct line) lines;
+    VECTOR(struct music_line) lines;
     struct block_row blocks;
     struct page_system measured; /* the system that block_add() measured last */
     size_t next_item;            /* ... and where the row of a key or form after it begins */
@@ -49,7 +49,7 @@ struct layout {
 
     /* the pages */
     const struct block **placed; /* the blocks of all pages */
-    VECTOR(struct page_plan) pages;
+    VECTOR(struct cast_page) pages;
     VECTOR(struct page_system) systems; /* of the page being written, as the page itself */
     struct page page;
 };

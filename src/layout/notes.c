@@ -11,9 +11,9 @@ static void legers_draw(struct layout *layout, const struct set_note *note,
 {
     sp extension = layout->defaults->leger_extension;
     for (int i = 0; i < staff_legers(layout->staff, head->line2); i++)
-        pen_level(&layout->pen, ROLE_LEGER, note->x + head->left - extension,
-                  note->x + head->right + extension, staff_leger_y(layout->staff, head->line2, i),
-                  layout->defaults->leger);
+        pen_horizontal(&layout->pen, ROLE_LEGER, note->x + head->left - extension,
+                       note->x + head->right + extension,
+                       staff_leger_y(layout->staff, head->line2, i), layout->defaults->leger);
 }
 
 static void ghost_draw(struct layout *layout, const struct set_note *note,

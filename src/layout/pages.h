@@ -36,10 +36,9 @@ double page_cost(const struct page_matter *matter, const bool *taken, size_t fir
 struct page_height page_height(const struct page_matter *matter, const bool *taken, size_t first,
                                size_t end);
 
-/* ---- plans.c ----------------------------------------------------------------------------------
- */
+/* ---- casting.c ------------------------------------------------------------------------------ */
 
-struct page_plan {
+struct cast_page {
     uint32_t first, end; /* of the placed blocks */
     struct page_fill fill;
 };
@@ -53,6 +52,6 @@ struct heading_place {
    and where each heading stands. */
 void pages_break(struct layout *layout);
 /* White before a block of a page, with its share of the height that is left. */
-sp page_gap(const struct page_plan *plan, const struct block *block, bool first);
+sp page_gap(const struct cast_page *cast, const struct block *block, bool first);
 
 #endif

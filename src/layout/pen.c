@@ -59,7 +59,7 @@ void pen_line(struct pen *pen, enum mark_role role, struct point from, struct po
     straight_add(pen, ink, from, to, half);
 }
 
-void pen_level(struct pen *pen, enum mark_role role, sp left, sp right, sp y, sp width)
+void pen_horizontal(struct pen *pen, enum mark_role role, sp left, sp right, sp y, sp width)
 {
     pen_line(pen, role, (struct point){left, y}, (struct point){right, y}, width);
 }

@@ -26,7 +26,7 @@ void pen_glyph_scaled(struct pen *pen, enum mark_role role, enum glyph glyph, sp
                       int scale);
 /* A straight line with square ends. */
 void pen_line(struct pen *pen, enum mark_role role, struct point from, struct point to, sp width);
-void pen_level(struct pen *pen, enum mark_role role, sp left, sp right, sp y, sp width);
+void pen_horizontal(struct pen *pen, enum mark_role role, sp left, sp right, sp y, sp width);
 void pen_upright(struct pen *pen, enum mark_role role, sp x, sp from, sp to, sp width);
 void pen_beam(struct pen *pen, enum mark_role role, struct point from, struct point to, sp width);
 /* A tie or slur; `curve` is the height of its middle above the ends (negative: below). */

@@ -51,8 +51,8 @@ struct page page_of_marks(const struct layout *layout, uint32_t number, uint32_t
 static void frame_rule_draw(struct layout *layout, sp y)
 {
     layout->pen.owner = no_owner;
-    pen_level(&layout->pen, ROLE_RULE, layout->sheet.text_left, layout->sheet.text_right, y,
-              paper(layout, HOUSE_FOOT_RULE_UM));
+    pen_horizontal(&layout->pen, ROLE_RULE, layout->sheet.text_left, layout->sheet.text_right, y,
+                   paper(layout, HOUSE_FOOT_RULE_UM));
 }
 
 void foot_draw(struct layout *layout, const char *own, uint32_t number, uint32_t count)

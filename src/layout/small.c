@@ -59,7 +59,8 @@ struct sheet staff_sheet(struct layout *layout)
     return sheet;
 }
 
-void sized_system_draw(struct layout *layout, const struct line *line, struct page_system *system)
+void sized_system_draw(struct layout *layout, const struct music_line *line,
+                       struct page_system *system)
 {
     const struct staff *staff = layout->staff = &layout->staves[line->exercise];
     size_t first_mark = layout->pen.marks.count, first_column = layout->page_columns.count;

@@ -49,7 +49,7 @@ sp after_width(const struct layout *layout, uint32_t index, bool at_end)
 }
 
 /* The number of the line's first bar, small over its left end, from the second line on. */
-static void number_draw(struct layout *layout, const struct line *line)
+static void number_draw(struct layout *layout, const struct music_line *line)
 {
     const struct score_bar *bar = &layout->staff->exercise->bars[line->first_bar];
     if (line->first_bar == 0 || !layout->staff->exercise->source->settings.show->bar_numbers)
@@ -62,7 +62,7 @@ static void number_draw(struct layout *layout, const struct line *line)
     text_left(layout, ROLE_BAR_NUMBER, TEXT_BAR_NUMBER, text, x, y);
 }
 
-static void opening_draw(struct layout *layout, const struct line *line)
+static void opening_draw(struct layout *layout, const struct music_line *line)
 {
     const struct staff *staff = layout->staff;
     uint32_t index = line->first_bar;
@@ -82,7 +82,7 @@ static void opening_draw(struct layout *layout, const struct line *line)
 
 /* ---- setting ------------------------------------------------------------------------------ */
 
-sp rigid_width(const struct layout *layout, const struct line *line)
+sp rigid_width(const struct layout *layout, const struct music_line *line)
 {
     const struct work *work = &layout->work;
     sp rigid = line->opening + line->ending;
@@ -94,7 +94,8 @@ sp rigid_width(const struct layout *layout, const struct line *line)
     return rigid;
 }
 
-double line_length(const struct layout *layout, const struct line *line, struct setting setting)
+double line_length(const struct layout *layout, const struct music_line *line,
+                   struct setting setting)
 {
     const struct work *work = &layout->work;
     double length = rigid_width(layout, line);
@@ -112,7 +113,7 @@ size_t line_pushed(const struct layout *layout, struct setting setting)
     return count;
 }
 
-struct setting line_solve(const struct layout *layout, const struct line *line)
+struct setting line_solve(const struct layout *layout, const struct music_line *line)
 {
     const struct work *work = &layout->work;
     struct range columns = work->line_columns;
@@ -127,7 +128,7 @@ static sp rounded(double x)
     return (sp)(x + 0.5);
 }
 
-static void bars_place(struct layout *layout, const struct line *line, struct setting setting)
+static void bars_place(struct layout *layout, const struct music_line *line, struct setting setting)
 {
     struct work *work = &layout->work;
     double x = layout->sheet.text_left + line->opening;
@@ -159,8 +160,8 @@ static void staff_draw(struct layout *layout, uint32_t bar, sp right)
 {
     layout->pen.owner = bar_owner(layout, bar);
     for (sp y = layout->staff->top; y <= layout->staff->bottom; y += 1000)
-        pen_level(&layout->pen, ROLE_STAFF_LINE, layout->sheet.text_left, right, y,
-                  layout->defaults->staff_line);
+        pen_horizontal(&layout->pen, ROLE_STAFF_LINE, layout->sheet.text_left, right, y,
+                       layout->defaults->staff_line);
 }
 
 static void bar_lines_draw(struct layout *layout)
@@ -175,7 +176,7 @@ static void bar_lines_draw(struct layout *layout)
     }
 }
 
-static sp line_right(const struct layout *layout, const struct line *line)
+static sp line_right(const struct layout *layout, const struct music_line *line)
 {
     const struct set_bar *last = line_last_bar(&layout->work);
     if (line->stretch > 0)
@@ -207,7 +208,7 @@ static void page_columns_add(struct layout *layout, struct setting setting)
         }
 }
 
-static void system_note(const struct layout *layout, const struct line *line, sp right,
+static void system_note(const struct layout *layout, const struct music_line *line, sp right,
                         struct page_system *system)
 {
     const struct work *work = &layout->work;
@@ -225,7 +226,7 @@ static void system_note(const struct layout *layout, const struct line *line, sp
     system->box = marks_box(marks, system->mark_count);
 }
 
-void system_draw(struct layout *layout, const struct line *line, struct page_system *system)
+void system_draw(struct layout *layout, const struct music_line *line, struct page_system *system)
 {
     system->first_mark = layout->pen.marks.count;
     bars_collect(layout, line);

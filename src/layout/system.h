@@ -5,7 +5,7 @@
 #include "layout/work.h"
 
 /* As the breaking left it. */
-struct line {
+struct music_line {
     uint32_t exercise, first_bar, bar_count;
     float stretch; /* ragged lines: the springs' stretch; 0: to the margin */
     /* What is kept for clef and meter before its first bar and for the bar line after its last:
@@ -21,14 +21,15 @@ sp after_width(const struct layout *layout, uint32_t index, bool at_end);
 
 /* The line whose bars are being set: all of it that no spring moves, its springs' setting to the
    margin, its length at another setting. */
-sp rigid_width(const struct layout *layout, const struct line *line);
-struct setting line_solve(const struct layout *layout, const struct line *line);
-double line_length(const struct layout *layout, const struct line *line, struct setting setting);
+sp rigid_width(const struct layout *layout, const struct music_line *line);
+struct setting line_solve(const struct layout *layout, const struct music_line *line);
+double line_length(const struct layout *layout, const struct music_line *line,
+                   struct setting setting);
 /* How many of its springs ink holds longer than the setting would make them. */
 size_t line_pushed(const struct layout *layout, struct setting setting);
 
 /* Draws a line with its top staff line at y 0, and records its places in `system`. */
-void system_draw(struct layout *layout, const struct line *line, struct page_system *system);
+void system_draw(struct layout *layout, const struct music_line *line, struct page_system *system);
 
 /* ---- breaking.c -------------------------------------------------------------------------------
  */
@@ -47,7 +48,8 @@ void lines_of_exercise(struct layout *layout, uint32_t exercise);
  */
 
 /* As system_draw(), on the exercise's own staff. */
-void sized_system_draw(struct layout *layout, const struct line *line, struct page_system *system);
+void sized_system_draw(struct layout *layout, const struct music_line *line,
+                       struct page_system *system);
 /* Sets the sheet to the line as the staff sees it. Returns what it was. */
 struct sheet staff_sheet(struct layout *layout);
 /* The size of staff on which `needed` fits the width; not below the smallest. */

@@ -7,11 +7,11 @@
 #include "layout/layout.h"
 #include "layout/staff.h"
 
-struct line;
+struct music_line;
 
 void beams_draw(struct layout *layout);
 void notes_draw(struct layout *layout);
-void ties_draw(struct layout *layout, const struct line *line);
+void ties_draw(struct layout *layout, const struct music_line *line);
 /* Accents and the signs of hats. */
 void above_draw(struct layout *layout);
 void tuplets_draw(struct layout *layout);

@@ -175,7 +175,7 @@ bool tie_enters(const struct staff *staff, uint32_t bar)
     return enters(staff, bar, LINE_HANDS) || enters(staff, bar, LINE_FEET);
 }
 
-void ties_draw(struct layout *layout, const struct line *line)
+void ties_draw(struct layout *layout, const struct music_line *line)
 {
     const struct staff *staff = layout->staff;
     const struct work *work = &layout->work;

@@ -81,8 +81,8 @@ void title_draw(struct layout *layout)
     sp last = left_draw(layout, ROLE_SUBTITLE, TEXT_SUBTITLE, lesson->subtitle.text, &level,
                         HOUSE_TEXT_LEAD, y);
     right_draw(layout, &level, y);
-    pen_level(&layout->pen, ROLE_RULE, layout->sheet.text_left, layout->sheet.text_right,
-              last + paper(layout, HOUSE_RULE_GAP_UM), paper(layout, HOUSE_RULE_UM));
+    pen_horizontal(&layout->pen, ROLE_RULE, layout->sheet.text_left, layout->sheet.text_right,
+                   last + paper(layout, HOUSE_RULE_GAP_UM), paper(layout, HOUSE_RULE_UM));
 }
 
 void title_warn_cut(struct layout *layout)

@@ -141,7 +141,8 @@ static void bracket_side(struct layout *layout, sp end, sp inner, sp y, sp hook)
     sp width = layout->defaults->tuplet_bracket;
     sp outer = end + (end < inner ? width / 2 : -width / 2);
     pen_upright(&layout->pen, ROLE_TUPLET_BRACKET, outer, y + hook, y, width);
-    pen_level(&layout->pen, ROLE_TUPLET_BRACKET, sp_min(end, inner), sp_max(end, inner), y, width);
+    pen_horizontal(&layout->pen, ROLE_TUPLET_BRACKET, sp_min(end, inner), sp_max(end, inner), y,
+                   width);
 }
 
 static void tuplet_draw(struct layout *layout, const struct raised *raised)

@@ -2,7 +2,7 @@
 #include "lib/ratamark_int.h"
 
 #include "base/buffer.h"
-#include "chart/grid.h"
+#include "chart/chart.h"
 #include "lib/lesson_file.h"
 #include "midi/midi.h"
 
@@ -279,7 +279,7 @@ static enum ratamark_result write_grid(struct ratamark *lesson,
                                        const struct ratamark_options *options, struct taker *taker)
 {
     struct buffer text = {0};
-    grid_write(lesson->work.score, options->exercises, options->columns, &text);
+    chart_write(lesson->work.score, options->exercises, options->columns, &text);
     return take_text(taker, &text);
 }
 

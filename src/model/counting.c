@@ -113,7 +113,7 @@ const char *const *counting_spoken(const struct counting *counting, enum subdivi
         /* itself first, so that sextuplets do not become sixteenth triplets */
         int candidate = ((int)subdivision + step) % SUBDIVISION_COUNT;
         if (subdivision_divide((enum subdivision)candidate, &usual_beat, &usual) &&
-            usual.slots == division.slots && usual.span == division.span &&
+            usual.slots == division.slots && usual.beats == division.beats &&
             usual.tuplet_actual == division.tuplet_actual)
             return counting->spoken[candidate][beat->kind];
     }

@@ -137,7 +137,7 @@ static bool divide_by_value(uint8_t value_log2, const struct beat *beat, struct 
     if (slots.denominator != 1)
         return false;
     *division = (struct division){
-        .slots = (uint16_t)slots.numerator, .span = 1, .slot = slot, .value_log2 = value_log2};
+        .slots = (uint16_t)slots.numerator, .beats = 1, .slot = slot, .value_log2 = value_log2};
     return true;
 }
 
@@ -155,7 +155,7 @@ static bool divide_by_triplets(uint8_t value_log2, const struct beat *beat,
         return false;
     unsigned triplets = across_two ? 1 : (unsigned)in_beat.numerator;
     *division = (struct division){.slots = (uint16_t)(3 * triplets),
-                                  .span = across_two ? 2 : 1,
+                                  .beats = across_two ? 2 : 1,
                                   .slot = fraction_divide(triplet, fraction_make(3, 1)),
                                   .tuplet_actual = 3,
                                   .tuplet_normal = 2,
@@ -172,7 +172,7 @@ static bool divide_by_tuplet(enum subdivision subdivision, const struct beat *be
     if (beat->kind != table[subdivision].kind || value < 0)
         return false;
     *division = (struct division){.slots = actual,
-                                  .span = 1,
+                                  .beats = 1,
                                   .slot = fraction_divide(beat->length, fraction_make(actual, 1)),
                                   .tuplet_actual = actual,
                                   .tuplet_normal = normal,

@@ -24,10 +24,10 @@ enum subdivision {
 
 enum { SUBDIVISION_COUNT = SUBDIVISION_QUADRUPLETS + 1 };
 
-/* How a subdivision is written in one beat (or in `span` beats). */
+/* How a subdivision is written in one beat (or in as many beats as it says). */
 struct division {
     uint16_t slots;        /* in the whole span */
-    uint8_t span;          /* beats covered: 1, or 2 for quarter triplets */
+    uint8_t beats;         /* beats covered: 1, or 2 for quarter triplets */
     struct fraction slot;  /* length of one slot, whole notes */
     uint8_t tuplet_actual; /* `actual` in the time of `normal`; 0: no tuplet */
     uint8_t tuplet_normal;

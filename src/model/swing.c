@@ -23,7 +23,7 @@ static struct fraction pair_of(const struct score_bar *bar, size_t index)
     struct division division;
     struct fraction pair = quarter;
     if (set && set->count && subdivision_divide(set->items[index % set->count], &beat, &division) &&
-        division.tuplet_actual == 0 && division.span == 1) {
+        division.tuplet_actual == 0 && division.beats == 1) {
         struct fraction two = fraction_add(division.slot, division.slot);
         if (fraction_compare(two, quarter) < 0)
             pair = two;
@@ -62,21 +62,21 @@ static const struct tuplet *outermost(const struct score_line *line, const struc
     return tuplet;
 }
 
-struct swing_span swing_leaf(const struct score_bar *bar, const struct score_line *line,
+struct swung_time swing_leaf(const struct score_bar *bar, const struct score_line *line,
                              const struct leaf *leaf)
 {
     struct fraction end = fraction_add(leaf->onset, leaf->length);
     if (swing_is_straight(bar))
-        return (struct swing_span){leaf->onset, end};
+        return (struct swung_time){leaf->onset, end};
     const struct tuplet *tuplet = outermost(line, leaf);
     if (!tuplet)
-        return (struct swing_span){swung(bar, leaf->onset), swung(bar, end)};
+        return (struct swung_time){swung(bar, leaf->onset), swung(bar, end)};
     struct fraction from = swung(bar, tuplet->onset);
     struct fraction to = swung(bar, fraction_add(tuplet->onset, tuplet->length));
     struct fraction stretch = fraction_divide(fraction_subtract(to, from), tuplet->length);
     struct fraction onset = fraction_add(
         from, fraction_multiply(fraction_subtract(leaf->onset, tuplet->onset), stretch));
-    return (struct swing_span){onset,
+    return (struct swung_time){onset,
                                fraction_add(onset, fraction_multiply(leaf->length, stretch))};
 }
 

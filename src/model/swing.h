@@ -6,10 +6,10 @@
 bool swing_is_straight(const struct score_bar *bar);
 
 /* Where a leaf begins and ends in its bar. */
-struct swing_span {
+struct swung_time {
     struct fraction from, to;
 };
-struct swing_span swing_leaf(const struct score_bar *bar, const struct score_line *line,
+struct swung_time swing_leaf(const struct score_bar *bar, const struct score_line *line,
                              const struct leaf *leaf);
 
 /* When a moment of the bar is played: as the leaf that begins on it, if there is one. */

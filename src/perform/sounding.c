@@ -180,7 +180,7 @@ void strokes_play(struct performer *performer, const struct score_bar *bar)
             const struct leaf *leaf = &line->leaves[i];
             if (leaf->rest || !leaf->note)
                 continue;
-            struct swing_span span = swing_leaf(bar, line, leaf);
+            struct swung_time span = swing_leaf(bar, line, leaf);
             struct fraction from = fraction_subtract(span.from, bar->start);
             struct playing playing = {.performer = performer,
                                       .leaf = leaf,

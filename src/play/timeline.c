@@ -33,7 +33,7 @@ static struct fraction moment(const struct score_bar *bar, const struct score_li
 static struct fraction duration(const struct score_bar *bar, const struct score_line *line,
                                 const struct leaf *leaf)
 {
-    struct swing_span span = swing_leaf(bar, line, leaf);
+    struct swung_time span = swing_leaf(bar, line, leaf);
     return fraction_subtract(span.to, span.from);
 }
 

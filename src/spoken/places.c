@@ -104,7 +104,7 @@ const char *place_beside_grid(const struct telling *telling, const struct score_
     const char *found = NULL;
     for (int i = 0; i < SUBDIVISION_COUNT; i++) {
         struct division division;
-        if (!subdivision_divide((enum subdivision)i, &plain, &division) || division.span != 1 ||
+        if (!subdivision_divide((enum subdivision)i, &plain, &division) || division.beats != 1 ||
             division.slots >= fewest)
             continue;
         int slot = slot_of(&division, in->start, onset);

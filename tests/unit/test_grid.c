@@ -1,7 +1,7 @@
 /* The lesson in the terminal: what stands where, to the cell. Positions are those of exact time:
    within a beat of n equal units, onset k/n stands k units from its begin. */
 #include "build/build.h"
-#include "chart/grid.h"
+#include "chart/chart.h"
 #include "read/read.h"
 #include "suite.h"
 
@@ -22,7 +22,7 @@ static void expect_grid(const char *exercise, size_t columns, const char *expect
     struct score *score = build_score(lesson, diags);
     ck_assert_msg(diags_errors(diags) == 0, "%s: %s", exercise,
                   diags_errors(diags) ? diags_get(diags, 0)->message : "");
-    grid_write(score, (struct exercise_choice){0}, columns, &out);
+    chart_write(score, (struct exercise_choice){0}, columns, &out);
     const char *begin = strstr(buffer_text(&out), "\n  ");
     ck_assert_ptr_nonnull(begin);
     size_t length = strlen(begin + 1);

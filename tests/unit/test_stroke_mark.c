@@ -4,7 +4,7 @@
  * row is forgotten somewhere fails here by name.
  */
 #include "base/buffer.h"
-#include "chart/grid.h"
+#include "chart/chart.h"
 #include "model/stroke_mark.h"
 #include "perform/perform.h"
 #include "set_lesson.h"
@@ -33,7 +33,7 @@ static void open_marked(struct marked *marked, const char *sticking, const char 
     ck_assert_msg(marked->set.layout != NULL, "%s: %s", buffer_text(&marked->text),
                   diags_get(marked->set.diags, 0)->message);
     spoken_music(marked->set.score, 0, &marked->words);
-    grid_write(marked->set.score, (struct exercise_choice){0}, 80, &marked->grid);
+    chart_write(marked->set.score, (struct exercise_choice){0}, 80, &marked->grid);
 }
 
 static void open_plain(struct marked *marked)

@@ -67,7 +67,7 @@ START_TEST(a_beat_divides_so)
     if (!fits)
         return;
     ck_assert_uint_eq(division.slots, facts[_i].slots);
-    ck_assert_uint_eq(division.span, facts[_i].span);
+    ck_assert_uint_eq(division.beats, facts[_i].span);
     ck_assert_uint_eq(division.tuplet_actual, facts[_i].actual);
     ck_assert_uint_eq(division.tuplet_normal, facts[_i].normal);
     ck_assert_uint_eq(division.tuplet_count, facts[_i].tuplets);
@@ -86,7 +86,7 @@ START_TEST(slots_fill_their_span)
             if (!subdivision_divide((enum subdivision)i, beats[b], &division))
                 continue;
             struct fraction span =
-                fraction_multiply(beats[b]->length, fraction_make(division.span, 1));
+                fraction_multiply(beats[b]->length, fraction_make(division.beats, 1));
             ck_assert(fraction_equal(
                 fraction_multiply(division.slot, fraction_make(division.slots, 1)), span));
             struct fraction written = fraction_make(1, (int64_t)1 << division.value_log2);

@@ -1,5 +1,5 @@
-#ifndef RATAMARK_CHART_GRID_H
-#define RATAMARK_CHART_GRID_H
+#ifndef RATAMARK_CHART_CHART_H
+#define RATAMARK_CHART_CHART_H
 /*
  * A lesson as text for the terminal: counts across, voices down.
  *
@@ -20,7 +20,7 @@
 
 /* Adds the lesson, or only the exercises in `chosen`, at most `columns` wide if possible: a single
    beat is never broken. UTF-8, lines end in '\n'. */
-void grid_write(const struct score *score, struct exercise_choice chosen, size_t columns,
-                struct buffer *out);
+void chart_write(const struct score *score, struct exercise_choice chosen, size_t columns,
+                 struct buffer *out);
 
 #endif

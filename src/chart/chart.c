@@ -1,7 +1,7 @@
-#include "chart/grid.h"
+#include "chart/chart.h"
 
 #include "base/cells.h"
-#include "chart/grid_int.h"
+#include "chart/chart_int.h"
 
 #include <inttypes.h>
 #include <string.h>
@@ -64,13 +64,13 @@ static void add_ending(const struct ending *ending, struct buffer *out)
     buffer_add_text(out, "\n");
 }
 
-/* Lines above a line of the grid: a new meter, the start of an ending. */
-static void add_announcements(const struct grid *grid, struct stretch stretch, struct buffer *out)
+/* Lines above a line of the chart: a new meter, the start of an ending. */
+static void add_announcements(const struct chart *chart, struct stretch stretch, struct buffer *out)
 {
     for (size_t beat = stretch.first; beat < stretch.end; beat++) {
-        if (!grid->beats.items[beat].begins_bar)
+        if (!chart->beats.items[beat].begins_bar)
             continue;
-        const struct score_bar *bar = &grid->exercise->bars[grid->beats.items[beat].bar];
+        const struct score_bar *bar = &chart->exercise->bars[chart->beats.items[beat].bar];
         if (beat && bar->meter_changes && bar->meter) {
             buffer_add_text(out, "  ");
             add_meter(bar->meter, out);
@@ -83,21 +83,21 @@ static void add_announcements(const struct grid *grid, struct stretch stretch, s
 
 /* ---- writing ---------------------------------------------------------------------------- */
 
-static void write_exercise(struct grid *grid, struct buffer *out)
+static void write_exercise(struct chart *chart, struct buffer *out)
 {
-    add_heading(grid->exercise, out);
-    if (grid->exercise->sequence) {
-        add_sequence(grid->score, grid->exercise->source, out);
+    add_heading(chart->exercise, out);
+    if (chart->exercise->sequence) {
+        add_sequence(chart->score, chart->exercise->source, out);
         return;
     }
-    grid_gather(grid);
-    grid_measure(grid);
-    for (size_t beat = 0; beat < grid->beats.count;) {
-        struct stretch stretch = grid_break(grid, beat);
+    chart_gather(chart);
+    chart_measure(chart);
+    for (size_t beat = 0; beat < chart->beats.count;) {
+        struct stretch stretch = chart_break(chart, beat);
         if (beat)
             buffer_add_text(out, "\n");
-        add_announcements(grid, stretch, out);
-        grid_draw(grid, stretch, out);
+        add_announcements(chart, stretch, out);
+        chart_draw(chart, stretch, out);
         beat = stretch.end;
     }
 }
@@ -106,15 +106,15 @@ static void add_legend(bool plain, mark_set marks, struct buffer *out)
 {
     buffer_add_text(out, "\n");
     if (plain)
-        buffer_add_text(out, GRID_PLAIN_STROKE " stroke   ");
+        buffer_add_text(out, CHART_PLAIN_STROKE " stroke   ");
     for (int i = 0; i < MARK_COUNT; i++)
         if (marks & stroke_marks[i].bit)
             buffer_format(out, "%s %s   ", stroke_marks[i].cell, stroke_marks[i].spoken);
-    grid_end_line(out);
+    chart_end_line(out);
 }
 
-void grid_write(const struct score *score, struct exercise_choice chosen, size_t columns,
-                struct buffer *out)
+void chart_write(const struct score *score, struct exercise_choice chosen, size_t columns,
+                 struct buffer *out)
 {
     mark_set marks = MARK_NONE;
     bool plain = false;
@@ -127,12 +127,12 @@ void grid_write(const struct score *score, struct exercise_choice chosen, size_t
     for (size_t i = 0; i < score->exercise_count; i++) {
         if (!exercise_chosen(chosen, score->exercises[i].number))
             continue;
-        struct grid grid = {
+        struct chart chart = {
             .arena = arena, .score = score, .exercise = &score->exercises[i], .columns = columns};
         buffer_add_text(out, "\n");
-        write_exercise(&grid, out);
-        marks |= grid.marks;
-        plain |= grid.plain;
+        write_exercise(&chart, out);
+        marks |= chart.marks;
+        plain |= chart.plain;
         arena_reset(arena);
     }
     if (plain || marks)

@@ -1,6 +1,6 @@
-/* Writes one line of the grid as text. */
+/* Writes one line of the chart as text. */
 #include "base/cells.h"
-#include "chart/grid_int.h"
+#include "chart/chart_int.h"
 
 #include <inttypes.h>
 #include <stdio.h>
@@ -16,50 +16,51 @@ static void add_blanks(struct buffer *out, size_t count)
         buffer_add(out, " ", 1);
 }
 
-static const char *line_before(const struct grid *grid, size_t beat)
+static const char *line_before(const struct chart *chart, size_t beat)
 {
-    const struct grid_beat *at = &grid->beats.items[beat];
+    const struct chart_beat *at = &chart->beats.items[beat];
     if (!at->begins_bar)
         return LINE_BEAT;
-    const struct score_bar *bars = grid->exercise->bars;
+    const struct score_bar *bars = chart->exercise->bars;
     bool repeat = bars[at->bar].repeat_begins || (at->bar && bars[at->bar - 1].repeat_ends);
     return repeat ? LINE_REPEAT : LINE_BAR;
 }
 
-static const char *line_after(const struct grid *grid, size_t beat)
+static const char *line_after(const struct chart *chart, size_t beat)
 {
-    const struct grid_beat *at = &grid->beats.items[beat];
+    const struct chart_beat *at = &chart->beats.items[beat];
     if (!at->ends_bar)
         return LINE_BEAT;
-    return grid->exercise->bars[at->bar].repeat_ends ? LINE_REPEAT : LINE_BAR;
+    return chart->exercise->bars[at->bar].repeat_ends ? LINE_REPEAT : LINE_BAR;
 }
 
-static void add_label(const struct grid *grid, const char *label, struct buffer *out)
+static void add_label(const struct chart *chart, const char *label, struct buffer *out)
 {
     struct buffer clean = {0};
     cells_clean(&clean, label, strlen(label));
     size_t length = clean.length;
-    while (cells_of_text(buffer_text(&clean), length) > grid->label_width)
+    while (cells_of_text(buffer_text(&clean), length) > chart->label_width)
         length--;
     while (length < clean.length && (clean.bytes[length] & 0xC0) == 0x80)
         length--;
     buffer_add_text(out, "  ");
     buffer_add(out, buffer_text(&clean), length);
-    add_blanks(out, grid->label_width + 1 - cells_of_text(buffer_text(&clean), length));
+    add_blanks(out, chart->label_width + 1 - cells_of_text(buffer_text(&clean), length));
     buffer_release(&clean);
 }
 
 /* The tokens of one beat. In a beat with too few units, a token without room of its own comes one
    space after the one before it. */
-static void draw_beat(const struct grid *grid, struct row *row, size_t beat, struct buffer *out)
+static void draw_beat(const struct chart *chart, struct row *row, size_t beat, struct buffer *out)
 {
-    const struct grid_beat *at = &grid->beats.items[beat];
-    size_t drawn = 0, unit = grid_unit_width(grid, at);
+    const struct chart_beat *at = &chart->beats.items[beat];
+    size_t drawn = 0, unit = chart_unit_width(chart, at);
     for (; row->drawn < row->tokens.count; row->drawn++) {
         const struct token *token = &row->tokens.items[row->drawn];
         if (token->beat != beat)
             break;
-        size_t place = grid->lead + grid_unit_of(grid, token) * unit - grid_cells(token->before);
+        size_t place =
+            chart->lead + chart_unit_of(chart, token) * unit - chart_cells(token->before);
         if (place > drawn)
             add_blanks(out, place - drawn);
         else if (drawn)
@@ -67,52 +68,52 @@ static void draw_beat(const struct grid *grid, struct row *row, size_t beat, str
         drawn = place > drawn ? place : drawn + (drawn > 0);
         buffer_add_text(out, token->before);
         cells_clean(out, token->text, strlen(token->text));
-        drawn += grid_cells(token->before) + grid_cells(token->text);
+        drawn += chart_cells(token->before) + chart_cells(token->text);
     }
     if (drawn < at->width)
         add_blanks(out, at->width - drawn);
 }
 
-void grid_end_line(struct buffer *out)
+void chart_end_line(struct buffer *out)
 {
     while (out->length && out->bytes[out->length - 1] == ' ')
         out->bytes[--out->length] = '\0';
     buffer_add_text(out, "\n");
 }
 
-static void draw_row(const struct grid *grid, struct row *row, struct stretch stretch,
+static void draw_row(const struct chart *chart, struct row *row, struct stretch stretch,
                      const char *label, const char *after, struct buffer *out)
 {
-    add_label(grid, label, out);
+    add_label(chart, label, out);
     for (size_t beat = stretch.first; beat < stretch.end; beat++) {
-        buffer_add_text(out, line_before(grid, beat));
-        draw_beat(grid, row, beat, out);
+        buffer_add_text(out, line_before(chart, beat));
+        draw_beat(chart, row, beat, out);
     }
-    buffer_format(out, "%s%s", line_after(grid, stretch.end - 1), after);
-    grid_end_line(out);
+    buffer_format(out, "%s%s", line_after(chart, stretch.end - 1), after);
+    chart_end_line(out);
 }
 
 /* Dynamics start at their places and may run across the lines between beats. */
-static void draw_words(const struct grid *grid, struct row *row, struct stretch stretch,
+static void draw_words(const struct chart *chart, struct row *row, struct stretch stretch,
                        const char *label, struct buffer *out)
 {
-    add_label(grid, label, out);
+    add_label(chart, label, out);
     size_t drawn = 0, beat_place = 1;
     for (size_t beat = stretch.first; beat < stretch.end; beat++) {
-        const struct grid_beat *at = &grid->beats.items[beat];
-        size_t unit = grid_unit_width(grid, at);
+        const struct chart_beat *at = &chart->beats.items[beat];
+        size_t unit = chart_unit_width(chart, at);
         for (; row->drawn < row->tokens.count; row->drawn++) {
             const struct token *token = &row->tokens.items[row->drawn];
             if (token->beat != beat)
                 break;
-            size_t place = beat_place + grid->lead + grid_unit_of(grid, token) * unit;
+            size_t place = beat_place + chart->lead + chart_unit_of(chart, token) * unit;
             add_blanks(out, place > drawn ? place - drawn : 1);
-            drawn = (place > drawn ? place : drawn + 1) + grid_cells(token->text);
+            drawn = (place > drawn ? place : drawn + 1) + chart_cells(token->text);
             buffer_add_text(out, token->text);
         }
         beat_place += at->width + 1;
     }
-    grid_end_line(out);
+    chart_end_line(out);
 }
 
 static bool row_has(const struct row *row, struct stretch stretch)
@@ -129,11 +130,11 @@ static void add_bar_number(const struct score_bar *bar, struct buffer *out)
 }
 
 /* "bar 3", "bars 1-4", "pickup". */
-static void bars_label(const struct grid *grid, struct stretch stretch, struct buffer *label)
+static void bars_label(const struct chart *chart, struct stretch stretch, struct buffer *label)
 {
-    const struct score_bar *bars = grid->exercise->bars;
-    const struct score_bar *first = &bars[grid->beats.items[stretch.first].bar];
-    const struct score_bar *last = &bars[grid->beats.items[stretch.end - 1].bar];
+    const struct score_bar *bars = chart->exercise->bars;
+    const struct score_bar *first = &bars[chart->beats.items[stretch.first].bar];
+    const struct score_bar *last = &bars[chart->beats.items[stretch.end - 1].bar];
     if (!first->pickup)
         buffer_add_text(label, first == last ? "bar " : "bars ");
     add_bar_number(first, label);
@@ -143,21 +144,21 @@ static void bars_label(const struct grid *grid, struct stretch stretch, struct b
     }
 }
 
-void grid_draw(struct grid *grid, struct stretch stretch, struct buffer *out)
+void chart_draw(struct chart *chart, struct stretch stretch, struct buffer *out)
 {
-    const struct grid_beat *last = &grid->beats.items[stretch.end - 1];
-    const struct score_bar *bar = &grid->exercise->bars[last->bar];
+    const struct chart_beat *last = &chart->beats.items[stretch.end - 1];
+    const struct score_bar *bar = &chart->exercise->bars[last->bar];
     struct buffer label = {0};
     char plays[16] = "";
-    bars_label(grid, stretch, &label);
+    bars_label(chart, stretch, &label);
     if (last->ends_bar && bar->repeat_ends && bar->plays)
         snprintf(plays, sizeof plays, "\u00D7%u", (unsigned)bar->plays);
-    draw_row(grid, &grid->counts, stretch, buffer_text(&label), plays, out);
+    draw_row(chart, &chart->counts, stretch, buffer_text(&label), plays, out);
     buffer_release(&label);
-    if (row_has(&grid->dynamics, stretch))
-        draw_words(grid, &grid->dynamics, stretch, "loudness", out);
-    if (grid->sticking.tokens.count)
-        draw_row(grid, &grid->sticking, stretch, "sticking", "", out);
-    for (size_t i = 0; i < grid->voices.count; i++)
-        draw_row(grid, &grid->voices.items[i], stretch, grid->voices.items[i].label, "", out);
+    if (row_has(&chart->dynamics, stretch))
+        draw_words(chart, &chart->dynamics, stretch, "loudness", out);
+    if (chart->sticking.tokens.count)
+        draw_row(chart, &chart->sticking, stretch, "sticking", "", out);
+    for (size_t i = 0; i < chart->voices.count; i++)
+        draw_row(chart, &chart->voices.items[i], stretch, chart->voices.items[i].label, "", out);
 }

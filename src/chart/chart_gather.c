@@ -1,5 +1,5 @@
-/* Collects what the grid of an exercise shows: for each row, its tokens by beat. */
-#include "chart/grid_int.h"
+/* Collects what the chart of an exercise shows: for each row, its tokens by beat. */
+#include "chart/chart_int.h"
 
 #include <string.h>
 
@@ -14,14 +14,14 @@ static const struct stroke_mark *row_mark(const struct note *note, const struct 
 }
 
 /* What a hit shows in its voice's row; remembers it for the legend. */
-static const char *hit_cell(struct grid *grid, const struct note *note, const struct hit *hit)
+static const char *hit_cell(struct chart *chart, const struct note *note, const struct hit *hit)
 {
     const struct stroke_mark *mark = row_mark(note, hit);
     if (mark)
-        grid->marks |= mark->bit;
+        chart->marks |= mark->bit;
     else
-        grid->plain = true;
-    return mark ? mark->cell : GRID_PLAIN_STROKE;
+        chart->plain = true;
+    return mark ? mark->cell : CHART_PLAIN_STROKE;
 }
 
 /* The sticking row is written like a stroke line: lR, R/, Lz. */
@@ -45,7 +45,7 @@ static const char *stroke_letters(struct arena *arena, const struct note *note)
 
 /* ---- rows --------------------------------------------------------------------------------- */
 
-static void add_token(struct grid *grid, struct row *row, const struct score_bar *bar,
+static void add_token(struct chart *chart, struct row *row, const struct score_bar *bar,
                       uint32_t first_beat, struct fraction onset, const char *before,
                       const char *text)
 {
@@ -57,11 +57,11 @@ static void add_token(struct grid *grid, struct row *row, const struct score_bar
     const struct token *last = row->tokens.count ? &row->tokens.items[row->tokens.count - 1] : NULL;
     if (last && last->beat == first_beat + beat && fraction_equal(last->within, within))
         return; /* both hands strike the same voice */
-    *vector_push(&row->tokens, grid->arena) =
+    *vector_push(&row->tokens, chart->arena) =
         (struct token){first_beat + beat, within, before, text};
 }
 
-static void gather_hits(struct grid *grid, const struct score_bar *bar, uint32_t first_beat,
+static void gather_hits(struct chart *chart, const struct score_bar *bar, uint32_t first_beat,
                         int line, struct row *rows_by_voice)
 {
     for (uint32_t i = 0; i < bar->lines[line].leaf_count; i++) {
@@ -70,42 +70,42 @@ static void gather_hits(struct grid *grid, const struct score_bar *bar, uint32_t
             continue;
         const struct note *note = leaf->note;
         for (int h = 0; h < note->hit_count; h++) {
-            add_token(grid, &rows_by_voice[note->hits[h].voice], bar, first_beat, leaf->onset, "",
-                      hit_cell(grid, note, &note->hits[h]));
+            add_token(chart, &rows_by_voice[note->hits[h].voice], bar, first_beat, leaf->onset, "",
+                      hit_cell(chart, note, &note->hits[h]));
         }
         if (line == LINE_HANDS && note->letter)
-            add_token(grid, &grid->sticking, bar, first_beat, leaf->onset,
-                      grace_letters(grid->arena, note), stroke_letters(grid->arena, note));
+            add_token(chart, &chart->sticking, bar, first_beat, leaf->onset,
+                      grace_letters(chart->arena, note), stroke_letters(chart->arena, note));
     }
 }
 
-static void gather_beats(struct grid *grid, const struct score_bar *bar, uint32_t index)
+static void gather_beats(struct chart *chart, const struct score_bar *bar, uint32_t index)
 {
     for (uint16_t i = 0; i < bar->beat_count; i++) {
-        *vector_push(&grid->beats, grid->arena) = (struct grid_beat){
+        *vector_push(&chart->beats, chart->arena) = (struct chart_beat){
             .bar = index, .begins_bar = i == 0, .ends_bar = i + 1 == bar->beat_count, .units = 1};
     }
 }
 
-static void gather_bar(struct grid *grid, uint32_t index, struct row *rows_by_voice[LINE_COUNT])
+static void gather_bar(struct chart *chart, uint32_t index, struct row *rows_by_voice[LINE_COUNT])
 {
-    const struct score_bar *bar = &grid->exercise->bars[index];
-    uint32_t first_beat = (uint32_t)grid->beats.count;
-    gather_beats(grid, bar, index);
+    const struct score_bar *bar = &chart->exercise->bars[index];
+    uint32_t first_beat = (uint32_t)chart->beats.count;
+    gather_beats(chart, bar, index);
     for (int line = 0; line < LINE_COUNT; line++)
-        gather_hits(grid, bar, first_beat, line, rows_by_voice[line]);
+        gather_hits(chart, bar, first_beat, line, rows_by_voice[line]);
     for (uint16_t i = 0; i < bar->count_count; i++)
-        add_token(grid, &grid->counts, bar, first_beat, bar->counts[i].onset, "",
+        add_token(chart, &chart->counts, bar, first_beat, bar->counts[i].onset, "",
                   bar->counts[i].text);
     for (uint16_t i = 0; i < bar->dynamic_count; i++)
-        add_token(grid, &grid->dynamics, bar, first_beat, bar->dynamics[i].onset, "",
+        add_token(chart, &chart->dynamics, bar, first_beat, bar->dynamics[i].onset, "",
                   bar->dynamics[i].text);
 }
 
 /* Keeps the rows that have strokes, from the highest staff place to the lowest. */
-static void keep_used_rows(struct grid *grid, struct row *by_voice)
+static void keep_used_rows(struct chart *chart, struct row *by_voice)
 {
-    const struct kit *kit = &grid->score->lesson->kit;
+    const struct kit *kit = &chart->score->lesson->kit;
     for (;;) {
         size_t best = SIZE_MAX;
         for (size_t id = 0; id < kit->voice_count; id++) {
@@ -116,28 +116,28 @@ static void keep_used_rows(struct grid *grid, struct row *by_voice)
         if (best == SIZE_MAX)
             return;
         by_voice[best].label = kit->voices[best].name;
-        *vector_push(&grid->voices, grid->arena) = by_voice[best];
+        *vector_push(&chart->voices, chart->arena) = by_voice[best];
         by_voice[best].tokens.count = 0;
     }
 }
 
-void grid_gather(struct grid *grid)
+void chart_gather(struct chart *chart)
 {
-    size_t voices = grid->score->lesson->kit.voice_count;
+    size_t voices = chart->score->lesson->kit.voice_count;
     struct row *by_voice[LINE_COUNT];
     for (int line = 0; line < LINE_COUNT; line++)
-        by_voice[line] = arena_array(grid->arena, voices, sizeof(struct row));
-    for (size_t i = 0; i < grid->exercise->bar_count; i++)
-        gather_bar(grid, (uint32_t)i, by_voice);
+        by_voice[line] = arena_array(chart->arena, voices, sizeof(struct row));
+    for (size_t i = 0; i < chart->exercise->bar_count; i++)
+        gather_bar(chart, (uint32_t)i, by_voice);
     for (int line = 0; line < LINE_COUNT; line++)
-        keep_used_rows(grid, by_voice[line]);
+        keep_used_rows(chart, by_voice[line]);
 }
 
-void grid_each_row(struct grid *grid, void (*visit)(struct grid *grid, struct row *row))
+void chart_each_row(struct chart *chart, void (*visit)(struct chart *chart, struct row *row))
 {
-    visit(grid, &grid->counts);
-    visit(grid, &grid->dynamics);
-    visit(grid, &grid->sticking);
-    for (size_t i = 0; i < grid->voices.count; i++)
-        visit(grid, &grid->voices.items[i]);
+    visit(chart, &chart->counts);
+    visit(chart, &chart->dynamics);
+    visit(chart, &chart->sticking);
+    for (size_t i = 0; i < chart->voices.count; i++)
+        visit(chart, &chart->voices.items[i]);
 }

@@ -1,11 +1,11 @@
 #include "layout/layout_state.h"
 
-sp page_gap(const struct page_plan *plan, const struct block *block, bool first)
+sp page_gap(const struct cast_page *cast, const struct block *block, bool first)
 {
     if (first)
         return 0;
-    sp change = plan->fill.growth > 0 ? block->growth : block->shrink;
-    return block->gap + sp_scaled(change, plan->fill.growth);
+    sp change = cast->fill.growth > 0 ? block->growth : block->shrink;
+    return block->gap + sp_scaled(change, cast->fill.growth);
 }
 
 static enum page_fullness fullness_of(int64_t left, int64_t height)
@@ -52,28 +52,28 @@ static size_t blocks_place(struct layout *layout, const bool *taken, size_t firs
     return placed;
 }
 
-static void plan_add(struct layout *layout, const struct page_matter *matter, const bool *taken,
+static void cast_add(struct layout *layout, const struct page_matter *matter, const bool *taken,
                      size_t first, size_t end)
 {
     size_t pages = layout->pages.count;
     size_t placed = pages ? layout->pages.items[pages - 1].end : 0;
-    struct page_plan *plan = vector_push(&layout->pages, layout->arena);
+    struct cast_page *cast = vector_push(&layout->pages, layout->arena);
     struct page_height height = page_height(matter, taken, first, end);
     uint8_t before = matter->blocks[first].before;
-    fill_set(matter, &height, &plan->fill);
-    plan->fill.lone_first = first > 0 && before == BREAK_LONE_FIRST;
-    plan->fill.lone_last = first > 0 && before == BREAK_LONE_LAST;
-    plan->first = (uint32_t)placed;
-    plan->end = (uint32_t)blocks_place(layout, taken, first, end, placed, &plan->fill);
+    fill_set(matter, &height, &cast->fill);
+    cast->fill.lone_first = first > 0 && before == BREAK_LONE_FIRST;
+    cast->fill.lone_last = first > 0 && before == BREAK_LONE_LAST;
+    cast->first = (uint32_t)placed;
+    cast->end = (uint32_t)blocks_place(layout, taken, first, end, placed, &cast->fill);
 }
 
 static void headings_place(struct layout *layout, uint32_t number)
 {
-    const struct page_plan *plan = &layout->pages.items[number - 1];
+    const struct cast_page *cast = &layout->pages.items[number - 1];
     sp y = layout->sheet.text_top;
-    for (uint32_t i = plan->first; i < plan->end; i++) {
+    for (uint32_t i = cast->first; i < cast->end; i++) {
         const struct block *block = layout->placed[i];
-        y += page_gap(plan, block, i == plan->first);
+        y += page_gap(cast, block, i == cast->first);
         if (block->kind == BLOCK_HEADING)
             layout->headings[block->exercise] = (struct heading_place){number, y};
         const struct duo *duo = block->kind == BLOCK_DUO ? &layout->duos.items[block->item] : NULL;
@@ -102,7 +102,7 @@ void pages_break(struct layout *layout)
     layout->placed = arena_array(layout->arena, matter.count + 1, sizeof *layout->placed);
     size_t count = pages_find(&matter, ends, taken);
     for (size_t k = 0; k < count; k++) {
-        plan_add(layout, &matter, taken, k ? ends[k - 1] : 0, ends[k]);
+        cast_add(layout, &matter, taken, k ? ends[k - 1] : 0, ends[k]);
         headings_place(layout, (uint32_t)k + 1);
     }
     if (!count) /* an empty lesson is one empty page */

@@ -1,12 +1,12 @@
-#ifndef RATAMARK_CHART_GRID_INT_H
-#define RATAMARK_CHART_GRID_INT_H
+#ifndef RATAMARK_CHART_CHART_INT_H
+#define RATAMARK_CHART_CHART_INT_H
 /*
- * What the files of the grid share. One exercise goes through them in this order:
+ * What the files of the chart share. One exercise goes through them in this order:
  *
- *     grid_gather()   collects the rows and their tokens
- *     grid_measure()  finds the width of each beat and of the labels
- *     grid_break()    chooses the beats of the next line
- *     grid_draw()     writes that line as text
+ *     chart_gather()   collects the rows and their tokens
+ *     chart_measure()  finds the width of each beat and of the labels
+ *     chart_break()    chooses the beats of the next line
+ *     chart_draw()     writes that line as text
  */
 #include "base/buffer.h"
 #include "base/vector.h"
@@ -29,19 +29,19 @@ struct row {
 };
 
 /* One beat of the exercise. */
-struct grid_beat {
+struct chart_beat {
     uint32_t bar;
     bool begins_bar, ends_bar;
     uint32_t units;
     size_t width; /* in cells: the lead and the units, without the line in front */
 };
 
-struct grid {
+struct chart {
     struct arena *arena;
     const struct score *score;
     const struct score_exercise *exercise;
     size_t columns;
-    VECTOR(struct grid_beat) beats;
+    VECTOR(struct chart_beat) beats;
     struct row counts, dynamics, sticking;
     VECTOR(struct row) voices; /* of the hands, then of the feet; highest on the staff first */
     size_t lead;               /* cells in front of each beat, for grace strokes */
@@ -52,33 +52,33 @@ struct grid {
     bool plain;     /* ... and strokes without such a mark */
 };
 
-/* A line of the grid: beats [first, end). */
+/* A line of the chart: beats [first, end). */
 struct stretch {
     size_t first, end;
 };
 
 /* Shown for a stroke without marks. */
-#define GRID_PLAIN_STROKE "\u25CF"
+#define CHART_PLAIN_STROKE "\u25CF"
 
-void grid_gather(struct grid *grid);
+void chart_gather(struct chart *chart);
 /* Calls `visit` for every row of the exercise from top to bottom. */
-void grid_each_row(struct grid *grid, void (*visit)(struct grid *grid, struct row *row));
+void chart_each_row(struct chart *chart, void (*visit)(struct chart *chart, struct row *row));
 
-void grid_measure(struct grid *grid);
+void chart_measure(struct chart *chart);
 /* The width of one unit of a beat, in cells. */
-size_t grid_unit_width(const struct grid *grid, const struct grid_beat *beat);
+size_t chart_unit_width(const struct chart *chart, const struct chart_beat *beat);
 /* The unit a token stands on, rounded down if the beat has too few units. */
-size_t grid_unit_of(const struct grid *grid, const struct token *token);
+size_t chart_unit_of(const struct chart *chart, const struct token *token);
 /* The width of a text, in cells. */
-size_t grid_cells(const char *text);
+size_t chart_cells(const char *text);
 
 /* The line that starts with the beat `first`: as many whole bars as fit. A bar that is too wide for
    a line gives as many beats as fit, at least one. */
-struct stretch grid_break(const struct grid *grid, size_t first);
+struct stretch chart_break(const struct chart *chart, size_t first);
 
 /* Adds the rows of one line. Call it for each line in order. */
-void grid_draw(struct grid *grid, struct stretch stretch, struct buffer *out);
+void chart_draw(struct chart *chart, struct stretch stretch, struct buffer *out);
 /* Removes trailing spaces and ends the line. */
-void grid_end_line(struct buffer *out);
+void chart_end_line(struct buffer *out);
 
 #endif
