@@ -8,8 +8,8 @@
 
 static void add_row(const struct rudiment *rudiment, struct buffer *out)
 {
-    buffer_format(out, "%2d  %-30s %-7s %s\n", rudiment->number, rudiment->name, rudiment->family,
-                  rudiment->strokes);
+    buffer_format(out, "%2d  %-25s %-7s %-14s %s\n", rudiment->number, rudiment->name,
+                  rudiment->family, rudiment->rhythm, rudiment->strokes);
 }
 
 static const struct rudiment *find(const char *word)

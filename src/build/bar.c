@@ -10,10 +10,24 @@ static bool plays_hands(const struct play *play)
     return play && (play->limbs[LIMB_RIGHT_HAND].count || play->limbs[LIMB_LEFT_HAND].count);
 }
 
-static void hands_source(const struct bar_builder *bar, struct line_source *out)
+/* Its rhythm; of a rudiment, the stretch in this bar. The exercise's goes on from bar to bar, the
+   bar's own begins with it. */
+static const struct rhythm_line *rhythm_of(struct bar_builder *bar)
+{
+    const struct rhythm_line *rhythm = bar->source->rhythm;
+    size_t first = 0;
+    if (!rhythm || !rhythm->round)
+        return rhythm;
+    bool own = rhythm != bar->exercise->exercise->figure;
+    return figure_in_bar(bar, rhythm, own ? &first : &bar->exercise->hands.figure);
+}
+
+static void hands_source(struct bar_builder *bar, struct line_source *out)
 {
     const struct lesson_bar *source = bar->source;
-    out->rhythm = source->rhythm;
+    out->rhythm = rhythm_of(bar);
+    out->goes_round = source->rhythm && source->rhythm->round &&
+                      source->rhythm != bar->exercise->exercise->figure;
     bool letterless = source->settings->letterless;
     out->sticking_own = source->sticking && !letterless;
     out->sticking = letterless          ? NULL
@@ -151,6 +165,8 @@ bool bar_build(struct bar_builder *bar)
         return false;
     struct line_source hands;
     hands_source(bar, &hands);
+    if (bar->source->rhythm && !hands.rhythm)
+        return false;
     if (!has_rhythm_or_grid(bar, &hands))
         return false;
     if (!hands.rhythm)

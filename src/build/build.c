@@ -45,13 +45,37 @@ static uint64_t longest_list(const struct exercise *exercise)
     return longest;
 }
 
+/* How long a rudiment and a bar are, in the same unit: whole numbers for cycle_make(). */
+struct lengths {
+    uint32_t round, bar;
+};
+
+static struct lengths lengths_of(const struct exercise *exercise)
+{
+    struct fraction round = figure_round(exercise->figure, exercise->settings.sticking);
+    struct fraction bar = meter_length(exercise->settings.meter);
+    int64_t parts = least_common_multiple(round.denominator, bar.denominator);
+    return (struct lengths){(uint32_t)(round.numerator * (parts / round.denominator)),
+                            (uint32_t)(bar.numerator * (parts / bar.denominator))};
+}
+
+/* How many slots the sticking takes, and how many a bar has, 0 if that is not known; of a rudiment
+   with its rhythm, their lengths. */
+static struct lengths sticking_lengths(struct builder *builder, const struct exercise *exercise)
+{
+    const struct stroke_line *sticking = cycled_sticking(exercise);
+    if (exercise->figure && sticking)
+        return lengths_of(exercise);
+    return (struct lengths){sticking ? (uint32_t)sticking->count : 0,
+                            sticking ? bar_slots(builder, &exercise->settings) : 0};
+}
+
 /* Without `bars`, as many bars as it takes to play the sticking once and to use every entry of the
    lists that have one entry a bar. */
 static uint64_t bars_needed(struct builder *builder, const struct exercise *exercise)
 {
-    const struct stroke_line *sticking = cycled_sticking(exercise);
-    uint32_t slots = sticking ? bar_slots(builder, &exercise->settings) : 0;
-    uint64_t bars = slots ? (sticking->count + slots - 1u) / slots : 1;
+    struct lengths lengths = sticking_lengths(builder, exercise);
+    uint64_t bars = lengths.bar ? ((uint64_t)lengths.round + lengths.bar - 1u) / lengths.bar : 1;
     uint64_t listed = longest_list(exercise);
     return bars > listed ? bars : listed;
 }
@@ -65,12 +89,12 @@ static uint64_t bars_resolved(struct builder *builder, const struct exercise *ex
         diag_expected(builder->diags, "a `sticking` for the exercise, or a number of bars");
         return 0;
     }
-    uint32_t slots = bar_slots(builder, &exercise->settings);
-    if (!slots)
+    struct lengths lengths = sticking_lengths(builder, exercise);
+    if (!lengths.bar)
         return exercise->settings.subdivisions
                    ? 0
                    : 1; /* the grid was reported; the lack of one will be */
-    struct cycle cycle = cycle_make((uint32_t)sticking->count, slots, 0, false);
+    struct cycle cycle = cycle_make(lengths.round, lengths.bar, 0, false);
     if (cycle.bars_to_line_up && cycle.bars_to_line_up <= LESSON_BARS_MAX)
         return cycle.bars_to_line_up;
     diag_add(builder->diags, DIAG_LIMIT, exercise->bars_at,
@@ -151,7 +175,8 @@ static void build_main_bars(struct exercise_builder *exercise, uint64_t count)
     const struct exercise *source = exercise->exercise;
     struct lesson_bar implied; /* all bars, if none are listed */
     if (source->bars_kind != BARS_LIST)
-        implied = (struct lesson_bar){.settings = &source->settings, .at = source->at};
+        implied = (struct lesson_bar){
+            .settings = &source->settings, .rhythm = source->figure, .at = source->at};
     for (uint64_t i = 0; i < count && !exercise->builder->over_limit; i++) {
         const struct lesson_bar *bar = source->bars_kind == BARS_LIST ? &source->bars[i] : &implied;
         struct score_bar *built = build_bar(exercise, bar, (uint32_t)i);
@@ -343,9 +368,40 @@ static uint32_t common_slots(struct exercise_builder *exercise)
     return slots;
 }
 
+/* Whether every bar goes on with the exercise's rudiment. */
+static bool figure_throughout(const struct exercise *exercise)
+{
+    bool all = exercise->figure && !exercise->ending_count;
+    for (size_t i = 0; all && exercise->bars_kind == BARS_LIST && i < exercise->bar_count; i++) {
+        const struct lesson_bar *bar = &exercise->bars[i];
+        all = bar->rhythm == exercise->figure && !bar->sticking && bar->plays < 2 &&
+              meter_equal(bar->settings->meter, exercise->settings.meter);
+    }
+    return all;
+}
+
+static void find_figure_cycle(struct exercise_builder *exercise, uint64_t bars)
+{
+    const struct exercise *source = exercise->exercise;
+    const struct stroke_line *sticking = source->settings.sticking;
+    if (exercise->incomplete || !figure_throughout(source))
+        return;
+    struct lengths lengths = lengths_of(source);
+    struct cycle *cycle = &exercise->out->cycle;
+    *cycle = cycle_make(lengths.round, lengths.bar, bars, source->plays >= 2);
+    cycle->in_time = true;
+    cycle->hand_changes =
+        cycle->loops && !cycle->lines_up &&
+        sticking->strokes[exercise->hands.sticking].hand != sticking->strokes[0].hand;
+}
+
 static void find_cycle(struct exercise_builder *exercise, uint64_t bars)
 {
     const struct stroke_line *sticking = cycled_sticking(exercise->exercise);
+    if (exercise->exercise->figure) {
+        find_figure_cycle(exercise, bars);
+        return;
+    }
     uint32_t slots = sticking && !exercise->incomplete ? common_slots(exercise) : 0;
     bool open = sticking && sticking->count == 1 && sticking->strokes[0].hand == HAND_OPEN;
     if (!slots || sticking->count > UINT32_MAX || open)

@@ -4,6 +4,7 @@
  * What the files of this stage share. A bar is built in this order (bar.c):
  *
  *     slots.c, rhythm.c   which slots or written notes are struck, and by which hand
+ *     figure.c            the notes of a rudiment that goes round over the bar lines
  *     strokes.c           their voices and marks
  *     keyed.c             voices by count; a bar without a subdivision gets its grid from them
  *     line.c, rhythm.c    note values and rests for the strikes that sound
@@ -54,6 +55,7 @@ struct keyed_stroke {
 /* What a line carries over from bar to bar. */
 struct line_state {
     uint64_t stroke;         /* strokes so far; silent ones count */
+    size_t figure;           /* the next item of the exercise's rudiment */
     size_t sticking;         /* the next stroke of the exercise's sticking */
     bool sticking_round;     /* that sticking has been played through once */
     size_t voices;           /* the next of the exercise's `voices` */
@@ -170,6 +172,7 @@ struct line_source {
     const struct rhythm_line *rhythm;   /* NULL: the grid */
     const struct stroke_line *sticking; /* NULL: no letters */
     bool sticking_own;                  /* written in this bar: starts and ends with it */
+    bool goes_round;                    /* `sticking_own`, but it goes round: a rudiment's */
     const struct voicing_line *voices;  /* written in this bar; NULL: none */
     bool sounds;                        /* without a sticking, every slot sounds */
     bool mirrored;
@@ -188,6 +191,12 @@ bool rhythm_leaves(struct bar_builder *bar, const struct rhythm_line *rhythm, bo
 /* The strikes of those leaves. False if strokes and notes differ in number (reported). */
 bool rhythm_strikes(struct bar_builder *bar, struct score_line *line,
                     const struct line_source *source, struct strikes *out);
+/* The stretch of a rudiment's figure that fills this bar, from item `*next` on. NULL, and reported,
+   if the bar line falls inside a note or a tuplet. */
+const struct rhythm_line *figure_in_bar(struct bar_builder *bar, const struct rhythm_line *figure,
+                                        size_t *next);
+/* How long a rudiment is until it begins again: with both leads where it changes the lead. */
+struct fraction figure_round(const struct rhythm_line *figure, const struct stroke_line *sticking);
 /* True if the voicing has voices for the feet only: no hand strikes. */
 bool voicing_is_feet_alone(const struct bar_builder *bar, const struct voicing *voicing);
 /* Gives the leaves their notes; leaves whose strike is silent become rests. */

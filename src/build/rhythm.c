@@ -466,7 +466,7 @@ static bool take_own(struct bar_builder *bar, struct strikes *strikes,
     const struct stroke_line *sticking = source->sticking;
     size_t notes, next = 0;
     const struct voicing_line *voices = letterless(bar, strikes, source, &notes);
-    if (!counts_agree(bar, sticking, notes))
+    if (!source->goes_round && !counts_agree(bar, sticking, notes))
         return false;
     for (uint32_t i = 0; i < strikes->count; i++) {
         if (voices && voicing_is_feet_alone(bar, &voices->items[i]))

@@ -159,17 +159,18 @@ static void tell_cycle(struct checker *checker, const struct score_exercise *exe
         report_open(checker, exercise);
     if (cycle->slots_in_cycle == cycle->slots_in_bar)
         return; /* exactly one bar long: nothing to say */
-    char leads[LEADS_ROOM];
-    tell_leads(exercise, leads);
+    char leads[LEADS_ROOM] = "";
     const struct stroke_line *sticking = exercise->source->settings.sticking;
-    bool several = cycle->bars_to_line_up > 1;
+    bool several = cycle->bars_to_line_up > 1 && !cycle->in_time;
+    if (several)
+        tell_leads(exercise, leads);
     diag_add(
         checker->diags, DIAG_STICKING_CYCLE, cycle_place(checker, exercise->source),
-        "the %u-%s sticking lines up with beat 1 again after %llu bar%s (%llu time%s through)%s%s",
-        cycle->slots_in_cycle, sticking->struck == sticking->count ? "stroke" : "slot",
-        (unsigned long long)cycle->bars_to_line_up, several ? "s" : "",
+        "the %zu-%s sticking lines up with beat 1 again after %llu bar%s (%llu time%s through)%s%s",
+        sticking->count, sticking->struck == sticking->count ? "stroke" : "slot",
+        (unsigned long long)cycle->bars_to_line_up, cycle->bars_to_line_up == 1 ? "" : "s",
         (unsigned long long)cycle->rotations, cycle->rotations == 1 ? "" : "s",
-        several ? "; the bars begin with" : "", several ? leads : "");
+        several ? "; the bars begin with" : "", leads);
 }
 
 void check_score(const struct score *score, struct diags *diags)

@@ -82,6 +82,7 @@ struct rhythm_line {
     struct boundary *boundaries; /* `before` counts items */
     size_t boundary_count;
     size_t sounding; /* notes that are struck: rests and tied continuations left out */
+    bool round;      /* a rudiment's figure: it goes round, over the bar lines */
     struct place at;
 };
 
@@ -353,8 +354,9 @@ struct exercise {
     struct place bars_at;
     struct lesson_bar *bars; /* BARS_LIST */
     size_t bar_count;
-    struct lesson_bar *pickup; /* NULL: none */
-    uint16_t plays;            /* `repeat`, 0: not written */
+    const struct rhythm_line *figure; /* of its `rudiment`; NULL: none */
+    struct lesson_bar *pickup;        /* NULL: none */
+    uint16_t plays;                   /* `repeat`, 0: not written */
     struct place plays_at;
     struct ending *endings;
     size_t ending_count;

@@ -8,13 +8,15 @@ struct rudiment {
     int number;
     const char *name;    /* "single paradiddle" */
     const char *family;  /* "roll", "diddle", "flam", "drag" */
+    const char *rhythm;  /* a rhythm line: one figure, led by either hand */
     const char *strokes; /* a stroke line: the right lead, then the left where it alternates */
 };
 
 enum { RUDIMENT_COUNT = 40 };
 /* By number, 1 to 40; NULL for any other. */
 const struct rudiment *rudiment_get(int number);
-/* By name, ignoring case, hyphens, spaces and the # of "#1"; NULL if there is none. */
+/* By name, ignoring case, hyphens, spaces and the # of "#1"; "paradiddle" and its like are the
+   single ones. NULL if there is none. */
 const struct rudiment *rudiment_find(const char *name, size_t length);
 /* The one that a wrong name was meant to be, with or without "single"; NULL if none is near. */
 const struct rudiment *rudiment_nearest(const char *wrong);

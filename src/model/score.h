@@ -138,6 +138,7 @@ struct cycle {
     uint64_t rotations;       /* lcm(C, S) / C */
     bool lines_up;            /* the written bars are a multiple of bars_to_line_up */
     bool loops;               /* repeated */
+    bool in_time;             /* of a rudiment with its rhythm: C and S are lengths, not slots */
     bool hand_changes;        /* the repeat starts with a different hand than the running cycle */
 };
 

@@ -313,8 +313,9 @@ void read_sequence(struct reader *reader, const struct entry *entry, void *targe
 /* A practice form plays other exercises and has no music of its own. */
 static void check_form(struct reader *reader, const struct node *node)
 {
-    static const char *const own[] = {"bars",   "rhythm", "sticking", "voices", "at",     "accents",
-                                      "ghosts", "feet",   "dynamics", "pickup", "endings"};
+    static const char *const own[] = {"bars",   "rhythm",   "rudiment", "sticking",
+                                      "voices", "at",       "accents",  "ghosts",
+                                      "feet",   "dynamics", "pickup",   "endings"};
     for (const struct node *key = node->first; key; key = key->next->next) {
         if (key->kind != NODE_SCALAR || node_is_empty(key->next))
             continue;
@@ -329,12 +330,14 @@ static void check_form(struct reader *reader, const struct node *node)
     }
 }
 
-/* Without a list of bars, every bar has the rhythm of the exercise. */
+/* Without a list of bars, every bar has the rhythm of the exercise. A rudiment's figure goes round,
+   so that it may take several bars; their number is found when they are built. */
 static void write_out_rhythm(struct reader *reader, struct exercise *exercise,
                              const struct scope *scope)
 {
     const struct rhythm_line *rhythm = *scope->rhythm;
-    if (!rhythm || exercise->bars_kind == BARS_LIST)
+    exercise->figure = rhythm && rhythm->round ? rhythm : NULL;
+    if (!rhythm || rhythm->round || exercise->bars_kind == BARS_LIST)
         return;
     if (exercise->bars_kind == BARS_RESOLVE) {
         diag_add(reader->diags, DIAG_CONFLICT, exercise->bars_at,
@@ -397,6 +400,12 @@ static void read_exercise(struct reader *reader, const struct node *node, struct
     };
     if (!read_scope(reader, node, &scope))
         scope.spoiled = true;
+    const struct subdivisions *own = exercise->settings.subdivisions;
+    if (rhythm && rhythm->round && own != lesson->settings->subdivisions) {
+        report_rhythm_and_grid(reader, "the exercise has both a rudiment and a subdivision", rhythm,
+                               own);
+        scope.spoiled = true;
+    }
     exercise->spoiled = scope.spoiled;
     if (scope.is_form)
         check_form(reader, node);

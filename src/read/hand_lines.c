@@ -97,7 +97,71 @@ void read_sticking(struct reader *reader, const struct entry *entry, void *targe
     scope->settings->sticking = line;
     scope->settings->letterless = none;
     scope->own_sticking = line;
+    scope->sticking_at = entry->key->at;
     scope->spoiled |= !line && !none;
+}
+
+/* ---- rudiments with their rhythm ---------------------------------------------------------------
+ */
+
+static const struct rudiment *entry_rudiment(struct reader *reader, const struct entry *entry)
+{
+    const struct text *text = entry_text(reader, entry, "a rudiment, such as single paradiddle");
+    const struct rudiment *rudiment = text ? rudiment_find(text->bytes, text->length) : NULL;
+    if (!text || rudiment)
+        return rudiment;
+    const char *wrong = report_unknown(reader, DIAG_UNKNOWN_STICKING, text->at,
+                                       "there is no rudiment called", text->bytes, text->length);
+    const struct rudiment *nearest = wrong ? rudiment_nearest(wrong) : NULL;
+    if (wrong)
+        diag_expected(reader->diags, "one of the forty rudiments, such as single paradiddle");
+    if (nearest)
+        diag_nearest(reader->diags, nearest->name);
+    return NULL;
+}
+
+/* False, and reported, if the level has a sticking or a rhythm as well. */
+static bool stands_alone(struct reader *reader, const struct entry *entry,
+                         const struct scope *scope)
+{
+    bool sticking = scope->sticking_at.file != NULL;
+    if (!sticking && !*scope->rhythm)
+        return true;
+    diag_add(reader->diags, DIAG_CONFLICT, entry->key->at,
+             "'rudiment' brings its own rhythm and sticking");
+    diag_expected(reader->diags, "'rudiment' alone, or 'sticking: NAME' for its strokes alone");
+    diag_other(reader->diags, sticking ? scope->sticking_at : (*scope->rhythm)->at,
+               sticking ? "the sticking is here" : "the rhythm is here");
+    return false;
+}
+
+static const struct rhythm_line *figure_of(struct reader *reader, const struct rudiment *rudiment,
+                                           struct place at)
+{
+    struct text text = text_direct(rudiment->rhythm, at);
+    struct rhythm_line *figure = read_rhythm(reader, &text);
+    if (!figure)
+        return NULL;
+    figure->round = true;
+    figure->at = at;
+    for (size_t i = 0; i < figure->count; i++)
+        figure->items[i].at = at;
+    return figure;
+}
+
+void read_rudiment(struct reader *reader, const struct entry *entry, void *target)
+{
+    struct scope *scope = target;
+    const struct rudiment *rudiment = entry_rudiment(reader, entry);
+    struct place at = entry->value->at;
+    bool alone = stands_alone(reader, entry, scope);
+    if (rudiment && alone) {
+        *scope->rhythm = figure_of(reader, rudiment, at);
+        scope->own_sticking = builtin_line(reader, rudiment->strokes, rudiment->name, at);
+        scope->settings->sticking = scope->own_sticking;
+        scope->settings->letterless = false;
+    }
+    scope->spoiled |= !rudiment || !alone || !*scope->rhythm || !scope->own_sticking;
 }
 
 void read_patterns(struct reader *reader, const struct entry *entry, void *target)

@@ -38,6 +38,7 @@ static const struct key all_keys[] = {
     KEY("sticking", IN_ALL | IN_FEET, read_sticking),
     KEY("play", IN_ALL | IN_FEET, read_play),
     KEY("rhythm", IN_MUSIC | IN_FEET, read_rhythm_key),
+    KEY("rudiment", IN_MUSIC, read_rudiment), /* after what it would clash with */
     KEY("voices", IN_MUSIC, read_voices_key),
     KEY("at", IN_MUSIC, read_at),
     COUNTS_KEY("accents", accents),

@@ -43,6 +43,7 @@ struct scope {
     struct lesson *lesson;
     struct course *course;
     const struct stroke_line *own_sticking; /* `sticking` written at this level */
+    struct place sticking_at;               /* of that key, also where it says none */
     bool spoiled; /* a mistake in its grid, rhythm or sticking was reported */
     bool is_form; /* it has a `sequence` */
 };
@@ -76,8 +77,8 @@ read_entry read_line, read_language, read_text, read_order, read_leave_out, read
 read_entry read_time, read_tempo, read_subdivision, read_counting, read_swing, read_lead,
     read_setting, read_show, read_page;
 read_entry read_level, read_levels, read_kit, read_sticking, read_patterns, read_play;
-read_entry read_rhythm_key, read_voices_key, read_at, read_counts, read_feet, read_dynamics,
-    read_voice_key, read_pulse, read_repeat;
+read_entry read_rhythm_key, read_rudiment, read_voices_key, read_at, read_counts, read_feet,
+    read_dynamics, read_voice_key, read_pulse, read_repeat;
 read_entry read_bars, read_pickup, read_endings, read_sequence, read_exercises;
 
 /* Whether a key that no table has is a voice, perhaps with marks. */

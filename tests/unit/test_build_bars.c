@@ -237,6 +237,40 @@ END_TEST
 
 /* ---- limits ------------------------------------------------------------------------------- */
 
+/* The sheet's figure goes round over the bar lines (three eighths of it in a bar of eight), with
+   its accent once each time; a bar's own begins with the bar. */
+START_TEST(a_rudiment_brings_its_rhythm_and_goes_round)
+{
+    struct built built =
+        built_right("title: T\nsubdivision: eighths\nexercises:\n"
+                    "  - {rudiment: double ratamacue, bars: resolve}\n"
+                    "  - {rudiment: ratamacue, time: 2/4, kick: 1}\n"
+                    "  - rudiment: paradiddle\n    time: 2/4\n    bars:\n"
+                    "      - {}\n      - rudiment: lesson 25\n      - {rhythm: 4 4}\n"
+                    "      - {time: 3/4, rudiment: paradiddle}\n");
+    ck_assert_uint_eq(built.score->exercises[0].bar_count, 3); /* lcm(3, 8) / 8 */
+    ck_assert_str_eq(built_values(&built, 0, 0, LINE_HANDS),
+                     "8 3:2( 16 16 16 ) | 8 8 | 3:2( 16 16 16 ) 8 | 8 3:2( 16 16 16 )");
+    ck_assert_str_eq(built_values(&built, 0, 1, LINE_HANDS),
+                     "8 8 | 3:2( 16 16 16 ) 8 | 8 3:2( 16 16 16 ) | 8 8");
+    ck_assert_str_eq(built_strokes(&built, 0, 1, LINE_HANDS),
+                     "L:snare> rrL:snare rrL:snare R:snare L:snare R:snare> llR:snare llR:snare "
+                     "L:snare R:snare L:snare> rrL:snare");
+    ck_assert_uint_eq(built.score->exercises[1].bar_count, 1);
+    ck_assert_str_eq(built_values(&built, 1, 0, LINE_HANDS),
+                     "3:2( 16 16 16 ) 8 | 3:2( 16 16 16 ) 8");
+    ck_assert_str_eq(built_counts(&built, 1, 0), "1 trip let & [trip] [let] "
+                                                 "2 trip let & [trip] [let]");
+    ck_assert_str_eq(built_strokes(&built, 2, 1, LINE_HANDS),
+                     "llR:snare L:snare R:snare> llR:snare L:snare R:snare>");
+    ck_assert_str_eq(built_strokes(&built, 2, 2, LINE_HANDS), "R:snare> L:snare");
+    ck_assert_str_eq(built_strokes(&built, 2, 3, LINE_HANDS),
+                     "R:snare> L:snare R:snare R:snare L:snare> R:snare L:snare L:snare "
+                     "R:snare> L:snare R:snare R:snare");
+    built_release(&built);
+}
+END_TEST
+
 START_TEST(more_than_a_lesson_may_hold_is_told)
 {
     struct built built = built_any("title: T\nexercises:\n"
@@ -251,6 +285,7 @@ int main(void)
 {
     Suite *suite = suite_create("bars");
     TCase *tcase = tcase_create("bars");
+    tcase_add_test(tcase, a_rudiment_brings_its_rhythm_and_goes_round);
     tcase_add_test(tcase, a_pickup_is_counted_back_from_the_bar_line);
     tcase_add_test(tcase, a_pickup_is_shorter_than_its_bar);
     tcase_add_test(tcase, endings_follow_the_bars);
