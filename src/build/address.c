@@ -327,13 +327,42 @@ static void report_no_beat(struct frames *frames, const struct counted_bar *bar,
     diag_expected(frames->diags, "a beat from 1 to %u", beats);
 }
 
+/* "1e&a": the beat's counts in one word; false unless it consists of two or more of them. */
+static bool expect_each(struct frames *frames, const struct address *address,
+                        const struct names *names)
+{
+    struct buffer text = {0};
+    size_t parts = 0;
+    const char *rest = address->spoken;
+    while (*rest) {
+        size_t best = 0;
+        for (size_t i = 0; i < names->count; i++) {
+            const char *spoken = names->names[i] + strspn(names->names[i], "0123456789");
+            size_t length = strlen(spoken);
+            if (length > best && strncmp(rest, spoken, length) == 0)
+                best = length;
+        }
+        if (best == 0)
+            break;
+        buffer_format(&text, " %u%.*s", address->beat, (int)best, rest);
+        rest += best;
+        parts++;
+    }
+    bool all = *rest == '\0' && parts > 1;
+    if (all)
+        diag_expected(frames->diags, "each count with its beat:%s", buffer_text(&text));
+    buffer_release(&text);
+    return all;
+}
+
 /* "2and" means `2&`, even if another count is spelled more like it. */
 static const char *nearest_count(struct arena *arena, const struct address *address,
                                  const struct names *names)
 {
     const char *words = address_words(arena, address);
-    if (strncmp(address->spoken, "and", 3) == 0)
-        words = arena_format(arena, "%u&%s", address->beat, address->spoken + 3);
+    size_t skip = strncmp(address->spoken, "and", 3) == 0 ? 3 : address->spoken[0] == '+';
+    if (skip)
+        words = arena_format(arena, "%u&%s", address->beat, address->spoken + skip);
     return diag_nearest_name(words, names->names, names->count);
 }
 
@@ -357,6 +386,8 @@ void address_report(struct frames *frames, const struct counted_bar *bar,
     struct names names = {.count = 0};
     size_t own = list_names(frames, bar, beat, &names);
     diag_found(frames->diags, words);
+    if (unknown && address->kind == ADDRESS_SLOT && expect_each(frames, address, &names))
+        return;
     expect_names(frames, bar, beat, &names, own);
     if (unknown && address->kind == ADDRESS_SLOT)
         diag_nearest(frames->diags, nearest_count(frames->arena, address, &names));

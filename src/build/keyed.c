@@ -595,8 +595,10 @@ static void take_marks(struct bar_builder *bar, struct strikes *strikes, uint32_
     struct note *note = &strikes->notes[index];
     const mark_set weighed = MARKS_LOUD | MARK_GHOST;
     note->marks = marks_over(marks_without(marks, weighed), note->marks);
-    if (stroke->voice->what.graces)
+    if (stroke->voice->what.graces) {
         note_take_graces(note, stroke->voice->what.graces);
+        note->at = stroke->address->at;
+    }
     if (note->hit_count == 1) {
         strike_mark(bar, strikes, index, marks & weighed, stroke->address->at, stroke->address);
         return;

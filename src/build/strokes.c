@@ -687,6 +687,9 @@ static void report_no_stroke(struct bar_builder *bar, const struct strikes *stri
     if (empty_slot) /* a voice was to be added here, so another place is not what was meant */
         diag_expected(builder->diags, "a stroke there: '%s: %s' adds one",
                       builder->lesson->kit.voices[wish->voicing->voices[0]].name, words);
+    else if (!wish->voicing && position && position->slot >= 0)
+        diag_expected(builder->diags, "a count that has a stroke; 'snare %s: %s' adds one there",
+                      wish->name, words);
     else
         diag_expected(builder->diags, name ? "a count that has a stroke" : "a bar with strokes");
     if (name && !empty_slot)

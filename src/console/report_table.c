@@ -7,8 +7,8 @@
 #include <inttypes.h>
 #include <string.h>
 
-/* A longer cell moves what follows it in its row. */
-enum { COLUMN_WIDEST = 40 };
+/* In cells. A longer text is cut, so that what follows stays in its column. */
+enum { COLUMN_WIDEST = 54 };
 
 static const char *const headings[TABLE_COLUMNS] = {"exercise", "sticking", "lines up", "up to",
                                                     "limit"};
@@ -39,6 +39,23 @@ static const char *clean(const char *text, struct arena *arena)
     return text;
 }
 
+static size_t cells_in(const char *text)
+{
+    return cells_of_text(text, strlen(text));
+}
+
+/* A clean text that fits into a column, its end left out if need be. */
+static const char *cut(const char *text, struct arena *arena)
+{
+    size_t length = strlen(text);
+    if (cells_of_text(text, length) <= COLUMN_WIDEST)
+        return text;
+    while (length && (cells_of_text(text, length) >= COLUMN_WIDEST ||
+                      ((unsigned char)text[length] & 0xC0) == 0x80))
+        length--;
+    return arena_format(arena, "%.*s\u2026", (int)length, text);
+}
+
 void report_table_add(struct report_table *table, const char *file, const struct score *score)
 {
     if (!table->arena)
@@ -58,14 +75,12 @@ void report_table_add(struct report_table *table, const char *file, const struct
         };
         struct table_row *row = vector_push(&table->rows, arena);
         row->file = file;
-        for (size_t column = 0; column < TABLE_COLUMNS; column++)
-            row->cells[column] = clean(cells[column], arena);
+        for (size_t column = 0; column < TABLE_COLUMNS; column++) {
+            const char *cell = clean(cells[column], arena);
+            bool last = column + 1 == TABLE_COLUMNS;
+            row->cells[column] = last ? cell : cut(cell, arena);
+        }
     }
-}
-
-static size_t cells_in(const char *text)
-{
-    return cells_of_text(text, strlen(text));
 }
 
 static void add_row(const char *const cells[TABLE_COLUMNS], const size_t widths[TABLE_COLUMNS],
@@ -74,9 +89,8 @@ static void add_row(const char *const cells[TABLE_COLUMNS], const size_t widths[
     size_t column = 0, at = 0; /* in cells: where the column begins, and where the text ends */
     for (size_t i = 0; i < TABLE_COLUMNS; i++) {
         if (*cells[i]) {
-            size_t blanks = column > at ? column - at : (at ? 2 : 0);
-            buffer_format(out, "%*s%s", (int)blanks, "", cells[i]);
-            at += blanks + cells_in(cells[i]);
+            buffer_format(out, "%*s%s", (int)(column - at), "", cells[i]);
+            at = column + cells_in(cells[i]);
         }
         column += widths[i] + 2;
     }
@@ -94,8 +108,7 @@ void report_table_write(const struct report_table *table, struct buffer *out)
         widths[i] = cells_in(headings[i]);
         for (size_t row = 0; row < count; row++) {
             size_t used = cells_in(rows[row].cells[i]);
-            if (used > widths[i])
-                widths[i] = used < COLUMN_WIDEST ? used : COLUMN_WIDEST;
+            widths[i] = used > widths[i] ? used : widths[i];
         }
     }
     add_row(headings, widths, out);

@@ -32,10 +32,27 @@ static bool is_worse(const struct fault *a, const struct fault *b)
     return b->kind == FAULT_TIME;
 }
 
+/* Where the file asks for a blow: a voice by count has its own line. */
+static struct place place_of(const struct judgement *judgement, const struct blow *blow)
+{
+    const struct note *note = blow->note;
+    const struct score_bar *bar = judgement->timeline->bars.items[blow->bar].bar;
+    const struct keyed_voices *keyed = bar->settings->keyed;
+    bool ghost = blow->flags & BLOW_GHOST;
+    for (size_t i = 0; keyed && !note->letter && i < keyed->count; i++) {
+        const struct voicing *what = &keyed->items[i].what;
+        if (what->voices[0] == blow->voice && ghost == ((what->marks & MARK_GHOST) != 0) &&
+            what->graces == note->grace_count && (note->proposed & NOTE_KEYED))
+            return keyed->items[i].counts.at;
+    }
+    return note->at;
+}
+
 void judgement_add_fault(struct judgement *judgement, const struct stretch *stretch,
                          enum fault_kind kind)
 {
-    struct fault fault = {judgement_move(judgement, stretch), kind, stretch->to->note->at};
+    struct fault fault = {judgement_move(judgement, stretch), kind,
+                          place_of(judgement, stretch->to)};
     for (size_t i = 0; i < judgement->faults.count; i++) {
         struct fault *known = &judgement->faults.items[i];
         if (!same_place(known->at, fault.at))

@@ -116,8 +116,22 @@ static uint32_t fitting_tenths(const struct judgement *at, const struct move *mo
     return (uint32_t)(tenths + 1e-9);
 }
 
-static void tell_time(const struct score *score, const struct judgement *at,
-                      const struct fault *fault, struct diags *diags)
+/* "at most 80 bpm"; where another move of the exercise is slower still, that as well. */
+static void expect_tempo(const struct score *score, const struct verdict *verdict,
+                         const struct judgement *at, const struct move *move, struct diags *diags)
+{
+    struct arena *arena = score->arena;
+    uint32_t tenths = fitting_tenths(at, move);
+    const char *unit = tempo_unit(move->bar), *most = tempo_words(arena, tenths, unit);
+    if (verdict->kind == VERDICT_TEMPO && verdict->max_tenths < tenths)
+        diag_expected(diags, "at most %s for this move; %s for the whole exercise", most,
+                      tempo_words(arena, verdict->max_tenths, tempo_unit(verdict->limit.bar)));
+    else
+        diag_expected(diags, "at most %s", most);
+}
+
+static void tell_time(const struct score *score, const struct verdict *verdict,
+                      const struct judgement *at, const struct fault *fault, struct diags *diags)
 {
     const struct move *move = &fault->move;
     bool far = move->kind == MOVE_TRAVEL || move->kind == MOVE_CROSS;
@@ -128,8 +142,7 @@ static void tell_time(const struct score *score, const struct judgement *at,
              move->kind == MOVE_SUSTAIN ? "they need" : "this move needs", move->takes_us / 1000.0,
              at->reach->limits->name);
     if (diag_listed(diags))
-        diag_expected(diags, "at most %s",
-                      tempo_words(score->arena, fitting_tenths(at, move), tempo_unit(move->bar)));
+        expect_tempo(score, verdict, at, move, diags);
 }
 
 static void tell_conflict(const struct score *score, const struct fault *fault, struct diags *diags)
@@ -270,7 +283,7 @@ void words_tell(const struct score *score, const struct score_exercise *exercise
         if (!first_time(reported->faults, &reported->fault_count, at->faults.items[i].at))
             continue;
         if (at->faults.items[i].kind == FAULT_TIME)
-            tell_time(score, at, &at->faults.items[i], diags);
+            tell_time(score, verdict, at, &at->faults.items[i], diags);
         else
             tell_conflict(score, &at->faults.items[i], diags);
     }

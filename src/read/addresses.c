@@ -29,6 +29,37 @@ static bool is_word(struct word word, const char *wanted)
     return word.length == strlen(wanted) && memcmp(word.bytes, wanted, word.length) == 0;
 }
 
+/* What to write for a count as it is said; NULL: nothing known. */
+static const char *as_written(const char *bytes, size_t start, size_t end)
+{
+    static const struct {
+        const char *said, *written;
+    } rows[] = {
+        {"and", "'2 4' for two beats, '2&' for the count between them"},
+        {"every", "'each beat', 'each &', or a subdivision such as 'eighths'"},
+        {"all", "'each beat', or a subdivision such as 'eighths'"},
+        {"on", "the counts alone, such as 2 4"},
+        {"beat", "the counts alone, such as 2 4; or 'each beat'"},
+        {"beats", "the counts alone, such as 2 4; or 'each beat'"},
+        {"of", "the beat first, then its syllable, such as 2&"},
+        {"backbeat", "the counts themselves, such as 2 4"},
+        {"backbeats", "the counts themselves, such as 2 4"},
+        {"offbeat", "'each &', or counts such as 1& 2&"},
+        {"offbeats", "'each &', or counts such as 1& 2&"},
+        {"downbeat", "'each beat', or the count itself, such as 1"},
+        {"downbeats", "'each beat', or counts such as 1 3"},
+    };
+    static const char *const syllables[] = {"&", "+", "e", "a", "trip", "let", "ti", "ta", "te"};
+    struct word word = {bytes + start, start, end - start};
+    for (size_t i = 0; i < sizeof rows / sizeof *rows; i++)
+        if (is_word(word, rows[i].said))
+            return rows[i].written;
+    for (size_t i = 0; i < sizeof syllables / sizeof *syllables; i++)
+        if (is_word(word, syllables[i]))
+            return "the syllable right behind its beat, such as 1& 2&";
+    return NULL;
+}
+
 /* Reports everything from `start` to the offset. */
 static void complain(struct scanner *scanner, size_t start, const char *message)
 {
@@ -38,6 +69,14 @@ static void complain(struct scanner *scanner, size_t start, const char *message)
         "sextuplets", "quarter triplets", "duplets",     "quadruplets"};
     struct reader *reader = scanner->reader;
     const char *bytes = scanner->text->bytes + start;
+    const char *written = as_written(scanner->text->bytes, start, scanner->offset);
+    if (written && scanner->failed) /* the whole line is written as it is said */
+        return;
+    if (written) {
+        scan_complain(scanner, DIAG_UNKNOWN_COUNT, start, scanner->offset - start, message,
+                      written);
+        return;
+    }
     scan_complain(scanner, DIAG_UNKNOWN_COUNT, start, scanner->offset - start, message,
                   "a count such as 1, 2&, 3e, 2:3& (bar 2), 1..2a, 'each beat', 'each 6 strokes' "
                   "or 'eighths'");
@@ -127,6 +166,13 @@ static size_t word_end(const struct scanner *scanner)
     return end;
 }
 
+/* `2+4`, `2-4`, `2and4` */
+static bool joins_beats(const char *spoken)
+{
+    size_t sign = *spoken == '+' || *spoken == '-' ? 1 : strncmp(spoken, "and", 3) == 0 ? 3 : 0;
+    return sign && is_digit(spoken[sign]);
+}
+
 static void read_slots(struct address_reader *addresses, struct word word)
 {
     struct scanner *scanner = &addresses->scanner;
@@ -142,6 +188,11 @@ static void read_slots(struct address_reader *addresses, struct word word)
         good = read_slot(scanner, end, &slot.to_beat, &slot.to_spoken);
     }
     scanner->offset = end;
+    if (good && joins_beats(slot.spoken)) {
+        scan_complain(scanner, DIAG_UNKNOWN_COUNT, word.offset, end - word.offset, "not a count",
+                      "a space between two counts, such as 2 4, or 2..4 for all from 2 to 4");
+        return;
+    }
     if (!good) {
         complain(scanner, word.offset, "not a count");
         return;

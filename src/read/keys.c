@@ -1,6 +1,7 @@
 #include "read/keys.h"
 
 #include "read/scanner.h"
+#include "read/trade_words.h"
 
 /* Nearly all keys of a lesson are looked up in one long table, which is hashed. */
 static const struct key *find_key(struct reader *reader, const struct key_table *table,
@@ -52,6 +53,13 @@ static bool report_open_pair(struct reader *reader, const struct node *name)
     return true;
 }
 
+/* What to write for a key that is a word of the trade, perhaps with marks behind it. */
+static const char *key_pointer(const struct node *name)
+{
+    const char *pointer = trade_word_pointer(name->bytes, name->length);
+    return pointer ? pointer : trade_word_pointer(name->bytes, strcspn(name->bytes, " "));
+}
+
 static void report_unknown_key(struct reader *reader, const struct key_table *table, unsigned where,
                                const struct node *name)
 {
@@ -62,13 +70,18 @@ static void report_unknown_key(struct reader *reader, const struct key_table *ta
              QUOTED(name->bytes, name->length));
     if (!diag_listed(diags))
         return;
+    diag_found(diags, name->bytes);
+    const char *pointer = table == &all_table ? key_pointer(name) : NULL;
+    if (pointer) {
+        diag_expected(diags, "%s", pointer);
+        return;
+    }
     const char *names[KEYS_MAX];
     size_t count = 0;
     for (size_t i = 0; i < table->count; i++)
         if ((table->keys[i].where & where) && *table->keys[i].name)
             names[count++] = table->keys[i].name;
     bool voices = table->is_other && (other_row(table)->where & where);
-    diag_found(diags, name->bytes);
     if (voices)
         names_suggest(diags, &reader->voices, reader->arena, name->bytes, names, count);
     else

@@ -71,6 +71,9 @@ bool looks_like_strokes(const char *text, size_t length);
 
 /* Adds what a word such as `accent` or `flam` asks for. False if the word is not one of those. */
 bool voicing_add_word(const char *word, size_t length, struct voicing *voicing);
+/* The voice that a word makes with the one in front of it and a hyphen: `ride bell`. NULL if there
+   is none. */
+const char *voicing_hyphened(struct reader *reader, const char *bytes, size_t start, size_t length);
 /* The word of that kind nearest to a wrong one; NULL if none is near. */
 const char *voicing_nearest_word(const char *word);
 

@@ -67,6 +67,24 @@ static void add_stroke(struct stroke_reader *strokes, uint8_t graces, size_t gra
     strokes->marks_may_follow = true;
 }
 
+/* A grace stroke comes from the other hand, or it is a stroke more of the same one. */
+static void warn_of_hand(struct stroke_reader *strokes, size_t start, size_t count)
+{
+    struct scanner *scanner = &strokes->scanner;
+    const char *bytes = scanner->text->bytes + start;
+    char other = bytes[count] == 'R' ? 'l' : 'r';
+    if (bytes[count] == 'B' || bytes[count - 1] == other)
+        return;
+    diag_add(scanner->reader->diags, DIAG_GRACE_HAND, scan_place(scanner, start, count + 1),
+             "the hand of the stroke also plays the grace note in front of it: '%.*s'",
+             (int)count + 1, bytes);
+    bool all = !memchr(bytes, other, count);
+    char graces[GRACES_MAX + 1] = {0};
+    for (size_t i = 0; i < count; i++)
+        graces[i] = all || i + 1 == count ? other : bytes[i];
+    diag_expected(scanner->reader->diags, "'%s%c'", graces, bytes[count]);
+}
+
 /* Small letters and the capital after them. */
 static void read_graces(struct stroke_reader *strokes)
 {
@@ -79,14 +97,20 @@ static void read_graces(struct stroke_reader *strokes)
     char next = bytes[start + count];
     strokes->scanner.offset = start + count;
     strokes->marks_may_follow = false;
-    if (next != 'R' && next != 'L' && next != 'B') /* before `?` the grace hand is not known */
+    if (strokes->in_brackets && count == 1 && next == ')')
+        complain(strokes, start, count, "a ghost stroke in a small letter",
+                 "a capital: (L) is a ghost stroke, a small letter in front of a stroke its grace "
+                 "note");
+    else if (next != 'R' && next != 'L' && next != 'B') /* before `?` the grace hand is not known */
         complain(strokes, start, count, "grace strokes with no stroke right after them",
                  "R, L or B right after the small letters, such as lR (a flam)");
     else if (count > GRACES_MAX)
         complain(strokes, start, count, "too many grace strokes before one stroke",
                  "at most 7 small letters");
-    else
+    else {
         add_stroke(strokes, graces, count);
+        warn_of_hand(strokes, start, count);
+    }
 }
 
 static void add_mark(struct stroke_reader *strokes, char sign)

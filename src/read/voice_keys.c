@@ -53,17 +53,19 @@ bool is_voice_key(struct reader *reader, const char *name)
 static void report_mark(struct scanner *words, size_t start, bool known)
 {
     struct reader *reader = words->reader;
+    const char *bytes = words->text->bytes;
+    const char *name = voicing_hyphened(reader, bytes, start, words->offset - start);
     scan_complain(words, known ? DIAG_CONFLICT : DIAG_BAD_VALUE, start, words->offset - start,
                   known ? "a key such as this one adds strokes and takes no rest"
                         : "not a mark of the voice in front of it",
-                  known ? "'none' as the counts, or 'rest' under 'at'"
-                        : "accent, strong-accent, ghost, flam, drag, ruff, diddle, buzz, open, "
-                          "half-open or closed");
+                  known  ? "'none' as the counts, or 'rest' under 'at'"
+                  : name ? "a hyphen inside the voice's name"
+                         : "accent, strong-accent, ghost, flam, drag, ruff, diddle, buzz, open, "
+                           "half-open or closed");
     if (known || !diag_listed(reader->diags))
         return;
-    const char *word =
-        arena_copy_text(reader->arena, words->text->bytes + start, words->offset - start);
-    diag_nearest(reader->diags, voicing_nearest_word(word));
+    const char *word = arena_copy_text(reader->arena, bytes + start, words->offset - start);
+    diag_nearest(reader->diags, name ? name : voicing_nearest_word(word));
 }
 
 static void read_marks(struct scanner *words, struct voicing *voicing)

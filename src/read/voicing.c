@@ -1,6 +1,7 @@
 /* Voice words: `snare ghost` and `crash+bass-drum accent` of `play` and `at`; and the lines of
    `voices`, where marks follow their voice after a colon: snare*3 snare:accent | crash+ride. */
 #include "read/scanner.h"
+#include "read/trade_words.h"
 
 /* The words of `at` and `play` that are not voices, and what they change. */
 static const struct {
@@ -123,6 +124,15 @@ bool find_voice(struct reader *reader, const char *name, size_t length, struct p
         report_unknown(reader, DIAG_UNKNOWN_VOICE, at, "there is no voice called", name, length);
     if (!wrong)
         return false;
+    const char *pointer = trade_word_pointer(name, length);
+    struct voicing mark = {0};
+    if (voicing_add_word(name, length, &mark))
+        pointer = "the voice first, then its mark, such as snare:accent+crash in 'voices' and "
+                  "snare accent + crash under 'at' and 'play'";
+    if (pointer) {
+        diag_expected(reader->diags, "%s", pointer);
+        return false;
+    }
     const char *marks[CHANGE_COUNT];
     size_t mark_count = change_words(marks);
     diag_expected(reader->diags, "a voice, such as 'snare', or a short name of the kit");
@@ -210,6 +220,38 @@ static bool read_one_more(struct scanner *words, struct voicing *voicing)
     return true;
 }
 
+/* The voice that the word behind it makes with a hyphen: `ride bell`. NULL if there is none. */
+const char *voicing_hyphened(struct reader *reader, const char *bytes, size_t start, size_t length)
+{
+    size_t end = start, first;
+    uint32_t voice;
+    while (end > 0 && is_space(bytes[end - 1]))
+        end--;
+    for (first = end; first > 0 && !is_space(bytes[first - 1]) && bytes[first - 1] != '+';)
+        first--;
+    const char *name = arena_format(reader->arena, "%.*s-%.*s", (int)(end - first), bytes + first,
+                                    (int)length, bytes + start);
+    return names_find(&reader->voices, name, strlen(name), &voice) ? name : NULL;
+}
+
+static void report_second(struct scanner *words, const struct voicing *voicing, size_t start,
+                          size_t length)
+{
+    const char *bytes = words->text->bytes;
+    const char *name = voicing_hyphened(words->reader, bytes, start, length);
+    if (scan_place(words, start, length).line != voicing->at.line)
+        complain(words, start, length, "a line that belongs to the value above it",
+                 "the bracket, quote or indentation that ends the value above");
+    else
+        complain(words, start, length,
+                 name ? "no mark of the voice in front of it" : "a second voice",
+                 name ? "a hyphen inside the voice's name"
+                      : "a + between voices that sound together, such as crash+bass-drum");
+    if (diag_listed(words->reader->diags))
+        diag_nearest(words->reader->diags, name);
+    words->offset = words->text->length;
+}
+
 static void read_word(struct scanner *words, bool rest_allowed, struct voicing *voicing)
 {
     size_t start = words->offset;
@@ -225,9 +267,7 @@ static void read_word(struct scanner *words, bool rest_allowed, struct voicing *
         return;
     }
     if (voicing->voice_count) {
-        complain(words, start, length, "a second voice",
-                 "a + between voices that sound together, such as crash+bass-drum");
-        words->offset = words->text->length;
+        report_second(words, voicing, start, length);
         return;
     }
     words->offset = start;

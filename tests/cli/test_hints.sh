@@ -1,0 +1,179 @@
+# What teachers write from habit: the message names what a lesson calls it, --fix leaves it alone.
+. tests/cli/lib.sh
+cd "$work" || exit 1
+
+# hint PLACE HELP: the lesson on standard input gets its first message there, with that help.
+hint() {
+    cat >lesson.yaml
+    run check lesson.yaml
+    head -n 1 "$work/.err" | grep -qE "^lesson.yaml:$1: (error|warning): " || fail "$(head -n 1 "$work/.err")"
+    grep -m 1 '^    help: ' "$work/.err" | grep -qF -- "$2" || fail "$(grep help: "$work/.err")"
+}
+
+# key_hint KEY HELP, word_hint VOICES HELP, count_hint COUNTS COLUMN HELP
+key_hint() {
+    hint 3:5 "$2" <<END
+exercises:
+  - hi-hat: eighths
+    $1: 2 4
+END
+    cp lesson.yaml before.yaml
+    run check --fix lesson.yaml
+    expect_same before.yaml lesson.yaml
+}
+word_hint() {
+    hint 4:13 "$2" <<END
+exercises:
+  - subdivision: eighths
+    sticking: RL
+    voices: $1
+END
+}
+count_hint() {
+    hint "3:$2" "$3" <<END
+exercises:
+  - hi-hat: eighths
+    snare: $1
+END
+    expect_err_has '1 error,'
+}
+
+it 'leads from drum words to voices, and from words of music to keys'
+while read -r word help; do
+    key_hint "$word" "expected $help"
+done <<'END'
+bass 'bass-drum'; as a key also 'kick'
+bd 'bass-drum'
+BD 'bass-drum'
+sd 'snare'
+rim 'rim-shot', or 'cross-stick'
+tom 'high-tom', 'mid-tom' or 'floor-tom'
+hats 'hi-hat'
+stick 'cross-stick'
+feel 'swing'
+times 'repeat'
+meter 'time'
+END
+key_hint 'bass drum' "'bass-drum'"
+key_hint 'bd accent' "'bass-drum'"
+
+it 'leads to voices in voices, play and at'
+word_hint kick "expected 'bass-drum'; as a key also 'kick'"
+word_hint hats "expected 'hi-hat'"
+word_hint stick "'cross-stick' or 'stick-click'"
+hint 4:15 "'bass-drum'" <<'END'
+exercises:
+  - subdivision: eighths
+    sticking: RL
+    play: {R: kick}
+END
+hint 4:13 "'hi-hat-foot'" <<'END'
+exercises:
+  - subdivision: eighths
+    sticking: RL
+    at: {1: hat-foot}
+END
+
+it 'still mends a slip that can mean one thing alone'
+printf 'exercises:\n  - hi-hat: eighths\n    snair: 2 4\n    acents: 2\n' >lesson.yaml
+run check --fix lesson.yaml
+expect_status 0
+expect_text lesson.yaml "$(printf 'exercises:\n  - hi-hat: eighths\n    snare: 2 4\n    accents: 2\n')"
+
+it 'joins the two words of a voice with a hyphen'
+hint 3:12 "did you mean 'hi-hat-foot'?" <<'END'
+exercises:
+  - hi-hat: eighths
+    hi-hat foot: 2
+END
+hint 4:20 "did you mean 'ride-bell'?" <<'END'
+exercises:
+  - subdivision: eighths
+    sticking: RL
+    play: {R: ride bell}
+END
+
+it 'puts the mark behind its voice'
+word_hint accent+snare 'the voice first, then its mark'
+expect_err_lacks 'did you mean'
+
+it 'offers a voice by count on an empty slot'
+hint 4:13 "'snare ghost: 2&' adds one there" <<'END'
+exercises:
+  - subdivision: eighths
+    sticking: R.R.
+    ghosts: 2&
+END
+
+it 'reads counts as they are said far enough to say how they are written'
+count_hint '2 and 4' 14 "'2 4' for two beats, '2&' for the count between them"
+count_hint '1 & 2 &' 14 'right behind its beat, such as 1& 2&'
+count_hint '1 e & a' 14 'right behind its beat'
+count_hint '2+' 12 "did you mean '2&'?"
+count_hint '2+4' 12 'a space between two counts'
+count_hint '1e&a' 12 'each count with its beat: 1e 1& 1a'
+count_hint 'every beat' 12 "'each beat'"
+count_hint 'beats 2 and 4' 12 'the counts alone'
+count_hint 'backbeat' 12 'such as 2 4'
+
+it 'tells a ghost from a grace note'
+hint 3:18 '(L) is a ghost stroke' <<'END'
+exercises:
+  - subdivision: eighths
+    sticking: R (l) R L
+END
+
+it 'warns of a grace note by the hand of its stroke'
+hint 3:15 "'lR'" <<'END'
+exercises:
+  - subdivision: quarters
+    sticking: rR L llL lrlR
+END
+grep -q "'rrL'" "$work/.err" || fail "$(cat "$work/.err")"
+[ "$(grep -c 'warning:' "$work/.err")" = 2 ] || fail 'a ruff alternates'
+
+it 'says that a line belongs to the value above'
+hint 5:5 'the bracket, quote or indentation that ends the value above' <<'END'
+exercises:
+  - subdivision: eighths
+    sticking: RLRL
+    play: {R: snare
+    backbeat}
+END
+
+it 'points to the voice that asks for too much'
+hint 3:17 'a stroke of one hand under the grace notes' <<'END'
+exercises:
+  - hi-hat: eighths
+    snare flam: 2
+END
+hint 4:12 'bpm' <<'END'
+exercises:
+  - tempo: 400
+    crash: 1
+    snare: eighths
+END
+
+it 'gives the tempo of the move and of the exercise where they differ'
+hint 4:13 'at most 112.2 bpm' <<'END'
+exercises:
+  - tempo: 120
+    level: beginner
+    hi-hat: sixteenths
+    kick: 1 1& 2
+END
+expect_err_has 'at most 113.5 bpm for this move; 112.2 bpm for the whole exercise'
+
+it 'cuts a long name in the table, so that columns stay'
+cat >lesson.yaml <<'END'
+exercises:
+  - title: A name that is much too long for its column in the table, 太鼓 by far
+    hi-hat: eighths
+  - title: Short
+    hi-hat: eighths
+END
+run check lesson.yaml
+[ "$(grep -o '^.*bpm' "$work/.out" | sed 's/[0-9.]* bpm$//; s/./ /g' | sort -u | wc -l)" = 1 ] ||
+    fail "$(cat "$work/.out")"
+
+finish
