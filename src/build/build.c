@@ -459,7 +459,7 @@ static void build_exercise(struct builder *builder, const struct exercise *sourc
     struct exercise_builder exercise = {
         .builder = builder, .exercise = source, .out = out, .mirrored = mirrored};
     uint64_t main_bars;
-    builder->reported.count = 0;
+    builder->reported.count = builder->habits_taken.count = 0;
     table_clear(&builder->known_table);
     builder->known.count = 0;
     if (out->sequence || source->spoiled || builder->over_limit ||
@@ -472,6 +472,7 @@ static void build_exercise(struct builder *builder, const struct exercise *sourc
         build_endings(&exercise, main_bars);
     mark_repeats(&exercise);
     check_addresses(&exercise);
+    feet_check_habits(&exercise);
     find_cycle(&exercise, main_bars);
 }
 

@@ -41,7 +41,8 @@ struct foot_stroke {
     struct hit hit;
     mark_set marks;
     struct place at;
-    int32_t strike; /* the hands' strike whose voice it is; -1: `kick` or `hat-foot` */
+    int32_t strike; /* the hands' strike whose voice it is; -1: a voice by count */
+    bool usual;     /* the foot strikes what it has under `play` */
     bool dropped;   /* that strike got another voice, or fell silent */
 };
 
@@ -119,6 +120,8 @@ struct builder {
 
     /* What was reported already: each bar of an exercise would repeat it. */
     VECTOR(const void *) reported;
+    /* What `play` gives a foot and some stroke of it took, each once. */
+    VECTOR(const struct voicing *) habits_taken;
 
     struct slots struck;   /* by the hands, in this bar */
     struct slots sounding; /* in the line that is being written */
@@ -241,6 +244,15 @@ void check_boundaries_between(struct bar_builder *bar, const struct boundary *bo
 void strokes_voice_hands(struct bar_builder *bar, struct strikes *strikes, bool beside_rhythm);
 void strokes_voice_feet(struct bar_builder *bar, struct strikes *strikes, const struct feet *feet,
                         bool own);
+/* The limb's next voicing in `play`; NULL if `play` has none for it. */
+const struct voicing *play_next(const struct play *play, size_t *counters, enum limb limb);
+/* play_next() for a foot, whose habit counts as taken. */
+const struct voicing *play_next_of_foot(struct bar_builder *bar, const struct play *play,
+                                        size_t *counters, enum limb foot);
+/* Grace notes that a word asks of a foot. */
+void report_foot_graces(struct bar_builder *bar, const struct voicing *voicing);
+/* Gives a foot's stroke marks that are more general than its own. */
+void foot_take_marks(struct foot_stroke *stroke, mark_set general);
 /* `at`, accents and ghosts. */
 void strokes_apply_addresses(struct bar_builder *bar, struct strikes *strikes);
 
@@ -311,6 +323,8 @@ void line_from_grid(struct bar_builder *bar, struct grid *grid, struct strikes *
 /* ---- feet.c, counts.c ---------------------------------------------------------------------- */
 
 void feet_build(struct bar_builder *bar);
+/* Reports what the exercise's `play`, or that of a bar, gives a foot that never plays it. */
+void feet_check_habits(struct exercise_builder *exercise);
 void counts_build(struct bar_builder *bar);
 void dynamics_build(struct bar_builder *bar);
 

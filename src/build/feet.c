@@ -96,6 +96,63 @@ static void drop_silenced(struct bar_builder *bar)
     bar->builder->feet.count = kept;
 }
 
+/* What the feet have under `play` in this bar, and the counters of their strokes. */
+struct habits {
+    const struct play *play;
+    size_t own[LIMB_COUNT]; /* where the bar has its own */
+    size_t *counters;
+};
+
+/* Gives a stroke the habit's voices and marks. Its own marks are closer to it. */
+static void take_habit(struct bar_builder *bar, size_t index, const struct voicing *habit)
+{
+    struct builder *builder = bar->builder;
+    struct foot_stroke written = builder->feet.items[index];
+    if (habit->graces)
+        report_foot_graces(bar, habit);
+    for (size_t i = 0; i == 0 || i < habit->voice_count; i++) {
+        struct foot_stroke *stroke =
+            i ? vector_push(&builder->feet, builder->arena) : &builder->feet.items[index];
+        *stroke = written;
+        if (habit->voice_count)
+            stroke->hit.voice = habit->voices[i];
+        foot_take_marks(stroke, habit->marks | habit->voice_marks[i]);
+    }
+}
+
+/* The foot whose habit it is: `play` is written as for a right-handed kit, where a kick is the
+   right foot's. */
+static enum limb foot_under_play(const struct bar_builder *bar, const struct foot_stroke *stroke)
+{
+    bool right = stroke->hit.limb == LIMB_RIGHT_FOOT;
+    return right != bar->builder->lesson->kit.left_handed ? LIMB_RIGHT_FOOT : LIMB_LEFT_FOOT;
+}
+
+/* The strokes are in order of time. A foot's strokes at one onset are one for its habit. */
+static void take_habits(struct bar_builder *bar)
+{
+    struct builder *builder = bar->builder;
+    struct habits habits = {.play = bar->source->settings->play};
+    bool inherited = habits.play == bar->exercise->exercise->settings.play;
+    habits.counters = inherited ? bar->exercise->feet.play : habits.own;
+    const struct voicing *latest[LIMB_COUNT] = {0};
+    struct fraction at[LIMB_COUNT];
+    size_t count = builder->feet.count;
+    for (size_t i = 0; i < count; i++) {
+        const struct foot_stroke *stroke = &builder->feet.items[i];
+        enum limb limb = foot_under_play(bar, stroke);
+        if (!stroke->usual)
+            continue;
+        if (!latest[limb] || !fraction_equal(at[limb], stroke->where.onset))
+            latest[limb] = play_next_of_foot(bar, habits.play, habits.counters, limb);
+        at[limb] = stroke->where.onset;
+        if (latest[limb])
+            take_habit(bar, i, latest[limb]);
+    }
+    if (builder->feet.count > count)
+        vector_sort(&builder->feet, compare_strokes);
+}
+
 /* The same drum asked for twice at one onset is a single stroke. */
 static bool has_hit(const struct note *note, struct hit hit)
 {
@@ -137,6 +194,8 @@ static struct foot_notes join_strokes(struct bar_builder *bar)
                              .where = builder->foot_room.items};
     for (size_t i = 0; i < count; i++) {
         const struct foot_stroke *stroke = &strokes[i];
+        builder->score->voices_used[stroke->hit.voice] = true;
+        builder->score->ghosts_used |= stroke->hit.ghost;
         bool again =
             out.count && fraction_equal(stroke->where.onset, out.where[out.count - 1].onset);
         if (again) {
@@ -337,6 +396,61 @@ void feet_build(struct bar_builder *bar)
         return;
     }
     vector_sort(&bar->builder->feet, compare_strokes);
+    take_habits(bar);
     if (bar->builder->feet.count)
         by_counts(bar);
+}
+
+/* ---- habits without a stroke -------------------------------------------------------------- */
+
+static bool habit_taken(const struct builder *builder, const struct voicing *habit)
+{
+    for (size_t i = 0; i < builder->habits_taken.count; i++)
+        if (builder->habits_taken.items[i] == habit)
+            return true;
+    return false;
+}
+
+/* `above`: the `play` that this one was written over; what it keeps of that is not its own. */
+static void check_play(struct builder *builder, const struct play *play, const struct play *above)
+{
+    for (int limb = LIMB_RIGHT_FOOT; play && play != above && limb <= LIMB_LEFT_FOOT; limb++) {
+        const struct voicing_line *line = &play->limbs[limb];
+        bool own = line->count && !(above && above->limbs[limb].items == line->items);
+        if (!own || habit_taken(builder, line->items) || !builder_report_once(builder, line->items))
+            continue;
+        bool right = limb == LIMB_RIGHT_FOOT;
+        diag_add(builder->diags, DIAG_NO_EFFECT, line->at,
+                 "`play` says what the %s foot plays, but it has no stroke that asks for it",
+                 right ? "right" : "left");
+        diag_expected(builder->diags, "strokes of that foot: `%s` by count, or a line of `feet`",
+                      right ? "kick" : "hat-foot");
+    }
+}
+
+static void check_bars(struct builder *builder, const struct exercise *source,
+                       const struct lesson_bar *bars, size_t count)
+{
+    const struct feet *feet = NULL;
+    for (size_t i = 0; i < count; i++) {
+        check_play(builder, bars[i].settings->play, source->settings.play);
+        if (bars[i].feet && bars[i].feet != feet)
+            check_play(builder, bars[i].feet->play, NULL);
+        feet = bars[i].feet;
+    }
+}
+
+void feet_check_habits(struct exercise_builder *exercise)
+{
+    const struct exercise *source = exercise->exercise;
+    struct builder *builder = exercise->builder;
+    if (exercise->incomplete || builder->over_limit)
+        return;
+    check_play(builder, source->settings.play, builder->lesson->settings.play);
+    if (source->feet)
+        check_play(builder, source->feet->play, NULL);
+    check_bars(builder, source, source->bars, source->bar_count);
+    check_bars(builder, source, source->pickup, source->pickup != NULL);
+    for (size_t i = 0; i < source->ending_count; i++)
+        check_bars(builder, source, source->endings[i].bars, source->endings[i].bar_count);
 }

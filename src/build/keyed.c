@@ -336,8 +336,8 @@ static void add_place(struct bar_builder *bar, const struct keyed_entry *entry,
                                      .ghost = (keyed->what.marks & MARK_GHOST) != 0},
                              .marks = marks_without(keyed->what.marks, MARK_GHOST),
                              .at = address->at,
-                             .strike = -1};
-    builder->score->voices_used[voice] = true;
+                             .strike = -1,
+                             .usual = keyed->usual};
 }
 
 void keyed_report_uncounted(struct builder *builder, const struct address *address)

@@ -76,21 +76,41 @@ static void take_loudness(struct note *note, size_t first, mark_set marks)
     note->marks |= loud;
 }
 
+void report_foot_graces(struct bar_builder *bar, const struct voicing *voicing)
+{
+    if (!builder_report_once(bar->builder, voicing))
+        return;
+    diag_add(bar->builder->diags, DIAG_CONFLICT, voicing->at, "grace notes for a foot");
+    diag_expected(bar->builder->diags, "no flam, drag or ruff, or a voice of the hands");
+}
+
+void foot_take_marks(struct foot_stroke *stroke, mark_set general)
+{
+    mark_set own = stroke->marks | (stroke->hit.ghost ? MARK_GHOST : MARK_NONE);
+    mark_set all = marks_over(own, general);
+    stroke->marks = marks_without(all, MARK_GHOST);
+    stroke->hit.ghost = (all & MARK_GHOST) != 0;
+}
+
+/* `nearer`: marks of the stroke itself, where only feet play it. Marks that are no matter of
+   loudness belong to the hands of a chord. */
 static void add_foot(struct bar_builder *bar, const struct strikes *strikes, uint32_t index,
-                     const struct voicing *voicing, size_t number)
+                     const struct voicing *voicing, size_t number, mark_set nearer)
 {
     voice_id voice = voicing->voices[number];
-    mark_set marks = marks_of_voice(voicing, number);
+    bool alone = voicing_is_feet_alone(bar, voicing);
     const struct strike *strike = &strikes->items[index];
-    *vector_push(&bar->builder->feet, bar->builder->arena) = (struct foot_stroke){
+    struct foot_stroke *stroke = vector_push(&bar->builder->feet, bar->builder->arena);
+    *stroke = (struct foot_stroke){
         .where = {.onset = strike->onset, .slot = strikes->on_grid ? strike->slot : -1},
-        .hit = {.voice = voice,
-                .limb = foot_of_player(bar, player_of(bar, voice)),
-                .ghost = (marks & MARK_GHOST) != 0},
-        .marks = marks & MARKS_LOUD,
+        .hit = {.voice = voice, .limb = foot_of_player(bar, player_of(bar, voice))},
         .at = voicing->at,
         .strike = (int32_t)index};
-    bar->builder->score->voices_used[voice] = true;
+    if (alone)
+        foot_take_marks(stroke, nearer);
+    foot_take_marks(stroke, marks_of_voice(voicing, number) | (alone ? voicing->marks : 0));
+    if (alone && voicing->graces)
+        report_foot_graces(bar, voicing);
 }
 
 /* Takes back the foot strokes that this stroke's voices brought with it. */
@@ -159,7 +179,7 @@ static uint32_t take_voices(struct bar_builder *bar, struct strikes *strikes, ui
         voice_id voice = voicing->voices[i];
         bool ghost = (marks_of_voice(voicing, i) & MARK_GHOST) != 0;
         if (player_of(bar, voice) != PLAYER_HANDS) {
-            add_foot(bar, strikes, index, voicing, i);
+            add_foot(bar, strikes, index, voicing, i, MARK_NONE);
             continue;
         }
         note_add_hit(bar, note, voice, limb_of(note->letter, hands++), ghost);
@@ -206,13 +226,29 @@ static void default_hits(struct bar_builder *bar, struct note *note)
 
 /* ---- play --------------------------------------------------------------------------------- */
 
-/* The limb's next voicing in `play`; NULL if `play` has none for it. */
-static const struct voicing *next_of_limb(const struct play *play, size_t *counters, enum limb limb)
+const struct voicing *play_next(const struct play *play, size_t *counters, enum limb limb)
 {
     const struct voicing_line *line = &play->limbs[limb];
     if (line->count <= 1)
         return line->items;
     return &line->items[counters[limb]++ % line->count];
+}
+
+static void note_taken(struct builder *builder, const struct voicing *habit)
+{
+    for (size_t i = 0; i < builder->habits_taken.count; i++)
+        if (builder->habits_taken.items[i] == habit)
+            return;
+    *vector_push(&builder->habits_taken, builder->arena) = habit;
+}
+
+const struct voicing *play_next_of_foot(struct bar_builder *bar, const struct play *play,
+                                        size_t *counters, enum limb foot)
+{
+    if (!play || !play->limbs[foot].count)
+        return NULL;
+    note_taken(bar->builder, play->limbs[foot].items);
+    return play_next(play, counters, foot);
 }
 
 static void play_hit(struct bar_builder *bar, struct strikes *strikes, uint32_t index,
@@ -223,7 +259,7 @@ static void play_hit(struct bar_builder *bar, struct strikes *strikes, uint32_t 
     for (size_t i = 0; voicing && i < voicing->voice_count; i++) {
         mark_set marks = marks_of_voice(voicing, i);
         if (player_of(bar, voicing->voices[i]) != PLAYER_HANDS) {
-            add_foot(bar, strikes, index, voicing, i);
+            add_foot(bar, strikes, index, voicing, i, note->marks);
             continue;
         }
         note_add_hit(bar, note, voicing->voices[i], limb, (marks & MARK_GHOST) != 0);
@@ -266,16 +302,15 @@ static void play_hands(struct bar_builder *bar, struct strikes *strikes, uint32_
 {
     uint8_t letter = strikes->notes[index].letter;
     if (letter == 'R' || letter == 'B')
-        play_hit(bar, strikes, index, next_of_limb(play, counters, LIMB_RIGHT_HAND),
-                 LIMB_RIGHT_HAND);
+        play_hit(bar, strikes, index, play_next(play, counters, LIMB_RIGHT_HAND), LIMB_RIGHT_HAND);
     if (letter == 'L' || letter == 'B')
-        play_hit(bar, strikes, index, next_of_limb(play, counters, LIMB_LEFT_HAND), LIMB_LEFT_HAND);
+        play_hit(bar, strikes, index, play_next(play, counters, LIMB_LEFT_HAND), LIMB_LEFT_HAND);
     if (letter == 0) {
         bool right = play->limbs[LIMB_RIGHT_HAND].count > 0;
         if (strikes->notes[index].proposed & NOTE_ASKED)
             check_open_play(bar, play);
         play_hit(bar, strikes, index,
-                 next_of_limb(play, counters, right ? LIMB_RIGHT_HAND : LIMB_LEFT_HAND), LIMB_HAND);
+                 play_next(play, counters, right ? LIMB_RIGHT_HAND : LIMB_LEFT_HAND), LIMB_HAND);
     }
     if (strikes->notes[index].hit_count == 0)
         strikes->items[index].silent = true;
@@ -524,18 +559,20 @@ static uint8_t foot_of_letter(uint8_t letter, const struct play *play)
 }
 
 static void step(struct bar_builder *bar, struct note *note, const struct play *play,
-                 size_t *counters, uint8_t limb, bool ghost)
+                 size_t *counters, uint8_t limb)
 {
     voice_id usual = limb == LIMB_RIGHT_FOOT ? VOICE_BASS_DRUM : VOICE_HI_HAT_FOOT;
-    const struct voicing *voicing = play ? next_of_limb(play, counters, limb) : NULL;
-    if (voicing) {
-        ghost |= (voicing->marks & MARK_GHOST) != 0;
-        take_habit(note, voicing);
-    }
+    const struct voicing *voicing = play_next_of_foot(bar, play, counters, limb);
     if (!voicing || voicing->voice_count == 0)
-        note_add_hit(bar, note, usual, limb, ghost);
-    for (size_t i = 0; voicing && i < voicing->voice_count; i++)
-        note_add_hit(bar, note, voicing->voices[i], limb, ghost);
+        note_add_hit(bar, note, usual, limb, voicing && voicing->marks & MARK_GHOST);
+    for (size_t i = 0; voicing && i < voicing->voice_count; i++) {
+        mark_set marks = marks_of_voice(voicing, i);
+        note_add_hit(bar, note, voicing->voices[i], limb, (marks & MARK_GHOST) != 0);
+        if (voicing->unlike)
+            take_loudness(note, 0, marks);
+    }
+    if (voicing)
+        take_habit(note, voicing);
 }
 
 void strokes_voice_feet(struct bar_builder *bar, struct strikes *strikes, const struct feet *feet,
@@ -546,15 +583,17 @@ void strokes_voice_feet(struct bar_builder *bar, struct strikes *strikes, const 
     size_t *counters = own ? fresh : bar->exercise->feet.play;
     for (uint32_t i = 0; i < strikes->count; i++) {
         struct note *note = &strikes->notes[i];
-        bool ghost = (note->marks & MARK_GHOST) != 0;
-        note->marks = marks_without(note->marks, MARK_GHOST);
+        mark_set written = note->marks;
         if (note->letter == 'B') {
-            step(bar, note, play, counters, LIMB_RIGHT_FOOT, ghost);
-            step(bar, note, play, counters, LIMB_LEFT_FOOT, ghost);
+            step(bar, note, play, counters, LIMB_RIGHT_FOOT);
+            step(bar, note, play, counters, LIMB_LEFT_FOOT);
         } else {
-            step(bar, note, play, counters, foot_of_letter(note->letter, play), ghost);
+            step(bar, note, play, counters, foot_of_letter(note->letter, play));
         }
+        settle_habit(note, written);
+        note->marks = marks_without(note->marks, MARK_GHOST);
     }
+    note_ghosts(bar, strikes);
 }
 
 /* ---- addresses ---------------------------------------------------------------------------- */

@@ -33,14 +33,28 @@ static const char *grace_letters(struct arena *arena, const struct note *note)
     return arena_copy_text(arena, letters, strlen(letters));
 }
 
+static void add_letter_marks(const struct note *note, struct buffer *out)
+{
+    for (int i = 0; note->marks && i < MARK_COUNT; i++)
+        if (note->marks & stroke_marks[i].bit && stroke_marks[i].grid == MARK_CELL_LETTER)
+            buffer_add_text(out, stroke_marks[i].cell);
+}
+
 static const char *stroke_letters(struct arena *arena, const struct note *note)
 {
     struct buffer letters = {0};
     buffer_format(&letters, "%c", note->letter);
-    for (int i = 0; note->marks && i < MARK_COUNT; i++)
-        if (note->marks & stroke_marks[i].bit && stroke_marks[i].grid == MARK_CELL_LETTER)
-            buffer_add_text(&letters, stroke_marks[i].cell);
+    add_letter_marks(note, &letters);
     return buffer_keep(&letters, arena);
+}
+
+/* A hit of a note without a letter has all the marks in its own cell. */
+static const char *whole_cell(struct arena *arena, const struct note *note, const char *cell)
+{
+    struct buffer text = {0};
+    buffer_add_text(&text, cell);
+    add_letter_marks(note, &text);
+    return buffer_keep(&text, arena);
 }
 
 /* ---- rows --------------------------------------------------------------------------------- */
@@ -69,11 +83,14 @@ static void gather_hits(struct chart *chart, const struct score_bar *bar, uint32
         if (!leaf_struck(leaf))
             continue;
         const struct note *note = leaf->note;
+        bool lettered = line == LINE_HANDS && note->letter;
         for (int h = 0; h < note->hit_count; h++) {
-            add_token(chart, &rows_by_voice[note->hits[h].voice], bar, first_beat, leaf->onset, "",
-                      hit_cell(chart, note, &note->hits[h]));
+            const char *cell = hit_cell(chart, note, &note->hits[h]);
+            add_token(chart, &rows_by_voice[note->hits[h].voice], bar, first_beat, leaf->onset,
+                      lettered || h ? "" : grace_letters(chart->arena, note),
+                      lettered ? cell : whole_cell(chart->arena, note, cell));
         }
-        if (line == LINE_HANDS && note->letter)
+        if (lettered)
             add_token(chart, &chart->sticking, bar, first_beat, leaf->onset,
                       grace_letters(chart->arena, note), stroke_letters(chart->arena, note));
     }

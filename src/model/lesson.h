@@ -185,6 +185,7 @@ struct dynamics {
 struct keyed_voice {
     struct voicing what; /* one voice, with its marks */
     uint8_t player;      /* enum player: who plays it */
+    bool usual;          /* `kick`, `hat-foot`: what that foot has under `play` */
     bool general;        /* written for a whole lesson or course */
     struct address_bars counts;
     const char *words; /* the key: "snare ghost" */

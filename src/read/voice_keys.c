@@ -5,7 +5,8 @@
 #include "read/scanner.h"
 #include "read/scope.h"
 
-/* Words for voices that only keys know. Their foot is theirs, whatever the kit says. */
+/* Words for voices that only keys know. Their foot is theirs, whatever the kit says; `play` can
+   give that foot another voice. */
 static const struct {
     const char *word;
     voice_id voice;
@@ -32,6 +33,7 @@ static bool find_key_voice(const struct reader *reader, const char *bytes, size_
             memcmp(foot_words[i].word, bytes, length) == 0) {
             keyed->what.voices[0] = foot_words[i].voice;
             keyed->player = (uint8_t)foot_words[i].player;
+            keyed->usual = true;
             return true;
         }
     if (!names_find(&reader->voices, bytes, length, &number))

@@ -170,6 +170,43 @@ START_TEST(the_feet_have_a_line_of_their_own)
 }
 END_TEST
 
+/* What `play` gives a foot is a habit: of its strokes by count, one after the other. */
+START_TEST(kick_and_hat_foot_strike_what_play_gives_the_feet)
+{
+    struct built built = built_right(
+        "title: T\nsubdivision: quarters\nexercises:\n"
+        "  - {title: E, sticking: R, kick: 1 3 4, kick accent: 2,\n"
+        "     play: {RF: [bass-drum ghost, second-bass-drum]}}\n"
+        "  - {title: F, sticking: R, hat-foot: 1 2, foot-splash accent: 2, play: {LF: "
+        "foot-splash}}\n"
+        "  - {title: G, sticking: R, bass-drum accent: 1, kick: 3, play: {RF: bass-drum ghost}}\n");
+    ck_assert_str_eq(built_strokes(&built, 0, 0, LINE_FEET),
+                     "-:bass-drum() -:second-bass-drum> -:bass-drum() -:second-bass-drum");
+    ck_assert_str_eq(built_strokes(&built, 1, 0, LINE_FEET), "-:foot-splash -:foot-splash>");
+    ck_assert_str_eq(built_strokes(&built, 2, 0, LINE_FEET), "-:bass-drum> -:bass-drum()");
+    ck_assert(!built.score->voices_used[VOICE_HI_HAT_FOOT]);
+    ck_assert_uint_eq(diags_count(built.diags), 0);
+    built_release(&built);
+}
+END_TEST
+
+START_TEST(what_play_gives_a_foot_without_strokes_is_reported)
+{
+    struct built built =
+        built_any("title: T\nplay: {LF: foot-splash}\nsubdivision: quarters\nexercises:\n"
+                  "  - sticking: R\n"
+                  "  - sticking: R\n    play: {RF: bass-drum ghost}\n"
+                  "  - sticking: R\n    kick: 1\n    bars:\n"
+                  "      - play: {RF: second-bass-drum}\n"
+                  "      - {play: {RF: second-bass-drum}, kick: none}\n"
+                  "  - sticking: R\n    feet: {subdivision: quarters, play: {LF: foot-splash}}\n");
+    ck_assert_uint_eq(built_count(&built, DIAG_NO_EFFECT), 2);
+    ck_assert_uint_eq(diags_get(built.diags, 0)->at.line, 7);
+    ck_assert_uint_eq(diags_get(built.diags, 1)->at.line, 12);
+    built_release(&built);
+}
+END_TEST
+
 START_TEST(a_left_handed_kit_turns_the_feet_round)
 {
     struct built built =
@@ -274,6 +311,8 @@ int main(void)
     LOOP(strokes_sound_as_asked, cases);
     tcase_add_test(tcase, the_left_lead_mirrors_hands_and_graces);
     tcase_add_test(tcase, the_feet_have_a_line_of_their_own);
+    tcase_add_test(tcase, kick_and_hat_foot_strike_what_play_gives_the_feet);
+    tcase_add_test(tcase, what_play_gives_a_foot_without_strokes_is_reported);
     tcase_add_test(tcase, a_left_handed_kit_turns_the_feet_round);
     tcase_add_test(tcase, the_key_knows_the_voices_used);
     tcase_add_test(tcase, a_foot_in_the_hands_line_is_counted);

@@ -21,6 +21,16 @@ struct marked {
     struct buffer text, words, grid;
 };
 
+static void set_marked(struct marked *marked)
+{
+    set_lesson_open(&marked->set, "marked", buffer_text(&marked->text), marked->text.length, NULL,
+                    false);
+    ck_assert_msg(marked->set.layout != NULL, "%s: %s", buffer_text(&marked->text),
+                  diags_get(marked->set.diags, 0)->message);
+    spoken_music(marked->set.score, 0, &marked->words);
+    chart_write(marked->set.score, (struct exercise_choice){0}, 80, &marked->grid);
+}
+
 static void open_marked(struct marked *marked, const char *sticking, const char *word)
 {
     *marked = (struct marked){0};
@@ -28,12 +38,7 @@ static void open_marked(struct marked *marked, const char *sticking, const char 
                   "tempo: 60\nsubdivision: quarters\nexercises:\n  - sticking: '%s'\n", sticking);
     if (*word)
         buffer_format(&marked->text, "    at: {1: %s}\n", word);
-    set_lesson_open(&marked->set, "marked", buffer_text(&marked->text), marked->text.length, NULL,
-                    false);
-    ck_assert_msg(marked->set.layout != NULL, "%s: %s", buffer_text(&marked->text),
-                  diags_get(marked->set.diags, 0)->message);
-    spoken_music(marked->set.score, 0, &marked->words);
-    chart_write(marked->set.score, (struct exercise_choice){0}, 80, &marked->grid);
+    set_marked(marked);
 }
 
 static void open_plain(struct marked *marked)
@@ -179,6 +184,66 @@ START_TEST(a_mark_sounds_as_its_row_says)
 }
 END_TEST
 
+/* ---- feet ---------------------------------------------------------------------------------- */
+
+/* Every way to give a foot a stroke; `%s`: the mark with its blank, or nothing. */
+static const char *const ways_of_feet[] = {
+    "sticking: RL\n    kick%s: 1 3",
+    "sticking: RL\n    hat-foot%s: 1 3",
+    "sticking: RL\n    bass-drum%s: 1 3",
+    "sticking: RL\n    second-bass-drum%s: 1 3",
+    "sticking: RL\n    foot-splash%s: 1 3",
+    "sticking: RL\n    kick: 1 3\n    play: {RF: bass-drum%s}",
+    "sticking: RL\n    hat-foot: 1 3\n    play: {LF: foot-splash%s}",
+    "sticking: RL\n    hat-foot: 1 3\n    play: {LF: [foot-splash%s, hi-hat-foot]}",
+    "play: {R: bass-drum%s}",
+    "voices: snare\n    at: {3: hi-hat-foot%s}",
+    "sticking: RL\n    feet: {subdivision: quarters, play: {RF: bass-drum%s}}",
+    "sticking: RL\n    play: {LF: foot-splash%s}\n    feet: {rhythm: 2 2, sticking: L L}",
+};
+enum { WAYS_OF_FEET = sizeof ways_of_feet / sizeof *ways_of_feet };
+
+static void open_foot(struct marked *marked, const char *way, const char *word)
+{
+    char mark[32];
+    *marked = (struct marked){0};
+    snprintf(mark, sizeof mark, "%s%s", *word ? " " : "", word);
+    buffer_add_text(&marked->text, "tempo: 60\nsubdivision: quarters\nexercises:\n  - ");
+    const char *gap = strstr(way, "%s");
+    buffer_add(&marked->text, way, (size_t)(gap - way));
+    buffer_format(&marked->text, "%s%s\n", mark, gap + 2);
+    set_marked(marked);
+}
+
+START_TEST(a_foot_shows_and_sounds_every_mark)
+{
+    const struct stroke_mark *mark = &stroke_marks[_i % MARK_COUNT];
+    const char *way = ways_of_feet[_i / MARK_COUNT];
+    enum glyph glyph = marks_glyph(mark->bit, (enum mark_place)mark->place, false);
+    struct marked marked, plain;
+    struct buffer sound = {0}, plain_sound = {0};
+    if (!*mark->word)
+        return;
+    open_foot(&marked, way, mark->word);
+    open_foot(&plain, way, "");
+    add_sound(&marked, &sound);
+    add_sound(&plain, &plain_sound);
+    bool loud = strcmp(buffer_text(&sound), buffer_text(&plain_sound)) != 0;
+    ck_assert_msg(loud == (mark->strokes != 1 || mark->level != 0), "%s sounds as %s",
+                  buffer_text(&marked.text), buffer_text(&sound));
+    ck_assert_msg(strstr(buffer_text(&marked.words), mark->spoken) != NULL, "%s is said as %s",
+                  buffer_text(&marked.text), buffer_text(&marked.words));
+    ck_assert_msg(strstr(buffer_text(&marked.grid), mark->cell) != NULL, "%s has the grid %s",
+                  buffer_text(&marked.text), buffer_text(&marked.grid));
+    ck_assert_msg(count_glyph(&marked, glyph) > count_glyph(&plain, glyph),
+                  "%s does not show its mark", buffer_text(&marked.text));
+    buffer_release(&sound);
+    buffer_release(&plain_sound);
+    close_marked(&marked);
+    close_marked(&plain);
+}
+END_TEST
+
 /* ---- the rows beside each other ------------------------------------------------------------ */
 
 static bool same_text(const char *one, const char *other)
@@ -238,6 +303,7 @@ int main(void)
     tcase_add_loop_test(tests, a_mark_is_in_the_grid, 0, MARK_COUNT);
     tcase_add_loop_test(tests, a_mark_is_on_the_page, 0, MARK_COUNT);
     tcase_add_loop_test(tests, a_mark_sounds_as_its_row_says, 0, MARK_COUNT);
+    tcase_add_loop_test(tests, a_foot_shows_and_sounds_every_mark, 0, WAYS_OF_FEET * MARK_COUNT);
     tcase_add_test(tests, no_two_marks_are_called_the_same);
     tcase_add_test(tests, marks_of_one_place_exclude_each_other);
     tcase_add_test(tests, exclusion_holds_both_ways);
