@@ -103,7 +103,7 @@ void counts_build(struct bar_builder *bar)
     }
 }
 
-/* ---- dynamics ----------------------------------------------------------------------------- */
+/* ---- dynamics and words ------------------------------------------------------------------- */
 
 static int compare_marks(const void *a, const void *b)
 {
@@ -132,11 +132,18 @@ static void add_marks(struct bar_builder *bar, const struct dynamics *dynamics, 
 
 void dynamics_build(struct bar_builder *bar)
 {
-    mark_list marks = {0};
+    mark_list marks = {0}, words = {0};
     if (!bar->out->pickup)
         add_marks(bar, &bar->exercise->exercise->dynamics, true, &marks);
     add_marks(bar, &bar->source->dynamics, false, &marks);
     vector_sort(&marks, compare_marks);
     bar->out->dynamics = marks.items;
     bar->out->dynamic_count = (uint16_t)marks.count;
+    bar->out->signs = bar->source->signs;
+    if (!bar->source->signs)
+        return;
+    add_marks(bar, &bar->source->signs->words, false, &words);
+    vector_sort(&words, compare_marks);
+    bar->out->words = words.items;
+    bar->out->word_count = (uint16_t)words.count;
 }

@@ -64,7 +64,14 @@ static void add_ending(const struct ending *ending, struct buffer *out)
     buffer_add_text(out, "\n");
 }
 
-/* Lines above a line of the chart: a new meter, the start of an ending. */
+static void add_mark(const char *mark, struct buffer *out)
+{
+    buffer_add_text(out, "  [");
+    cells_clean(out, mark, strlen(mark));
+    buffer_add_text(out, "]\n");
+}
+
+/* Lines above a line of the chart: a new meter, the start of an ending or of a marked part. */
 static void add_announcements(const struct chart *chart, struct stretch stretch, struct buffer *out)
 {
     for (size_t beat = stretch.first; beat < stretch.end; beat++) {
@@ -78,6 +85,8 @@ static void add_announcements(const struct chart *chart, struct stretch stretch,
         }
         if (bar->ending_begins && bar->ending)
             add_ending(bar->ending, out);
+        if (bar->signs && bar->signs->mark.text)
+            add_mark(bar->signs->mark.text, out);
     }
 }
 

@@ -93,7 +93,7 @@ static void draw_row(const struct chart *chart, struct row *row, struct stretch 
     chart_end_line(out);
 }
 
-/* Dynamics start at their places and may run across the lines between beats. */
+/* Dynamics and words start at their places and may run across the lines between beats. */
 static void draw_words(const struct chart *chart, struct row *row, struct stretch stretch,
                        const char *label, struct buffer *out)
 {
@@ -109,7 +109,7 @@ static void draw_words(const struct chart *chart, struct row *row, struct stretc
             size_t place = beat_place + chart->lead + chart_unit_of(chart, token) * unit;
             add_blanks(out, place > drawn ? place - drawn : 1);
             drawn = (place > drawn ? place : drawn + 1) + chart_cells(token->text);
-            buffer_add_text(out, token->text);
+            cells_clean(out, token->text, strlen(token->text));
         }
         beat_place += at->width + 1;
     }
@@ -150,6 +150,8 @@ void chart_draw(struct chart *chart, struct stretch stretch, struct buffer *out)
     const struct score_bar *bar = &chart->exercise->bars[last->bar];
     struct buffer label = {0};
     char plays[16] = "";
+    if (row_has(&chart->words, stretch))
+        draw_words(chart, &chart->words, stretch, "words", out);
     bars_label(chart, stretch, &label);
     if (last->ends_bar && bar->repeat_ends && bar->plays)
         snprintf(plays, sizeof plays, "\u00D7%u", (unsigned)bar->plays);

@@ -114,6 +114,11 @@ static void gather_bar(struct chart *chart, uint32_t index, struct row *rows_by_
     for (uint16_t i = 0; i < bar->count_count; i++)
         add_token(chart, &chart->counts, bar, first_beat, bar->counts[i].onset, "",
                   bar->counts[i].text);
+    if (bar->signs && bar->signs->over.text)
+        add_token(chart, &chart->words, bar, first_beat, bar->start, "", bar->signs->over.text);
+    for (uint16_t i = 0; i < bar->word_count; i++)
+        add_token(chart, &chart->words, bar, first_beat, bar->words[i].onset, "",
+                  bar->words[i].text);
     for (uint16_t i = 0; i < bar->dynamic_count; i++)
         add_token(chart, &chart->dynamics, bar, first_beat, bar->dynamics[i].onset, "",
                   bar->dynamics[i].text);
@@ -152,6 +157,7 @@ void chart_gather(struct chart *chart)
 
 void chart_each_row(struct chart *chart, void (*visit)(struct chart *chart, struct row *row))
 {
+    visit(chart, &chart->words);
     visit(chart, &chart->counts);
     visit(chart, &chart->dynamics);
     visit(chart, &chart->sticking);

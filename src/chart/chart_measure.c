@@ -42,8 +42,8 @@ static void widen(struct chart *chart, size_t units, size_t width)
 
 static void fit_widths(struct chart *chart, struct row *row)
 {
-    if (row == &chart->dynamics)
-        return; /* dynamics may run on into the next beat */
+    if (row == &chart->dynamics || row == &chart->words)
+        return; /* they may run on into the next beat */
     for (size_t i = 0; i < row->tokens.count; i++) {
         const struct token *token = &row->tokens.items[i];
         const struct token *next = i + 1 < row->tokens.count ? token + 1 : NULL;
@@ -148,12 +148,13 @@ void chart_measure(struct chart *chart)
 
 /* ---- breaking into lines ------------------------------------------------------------------ */
 
-/* Whether a new meter or an ending starts here: it is announced above the line. */
+/* Whether a new meter, an ending or a marked part starts here: it is announced above the line. */
 static bool is_announced(const struct chart *chart, size_t beat)
 {
     const struct chart_beat *at = &chart->beats.items[beat];
     const struct score_bar *bar = &chart->exercise->bars[at->bar];
-    return at->begins_bar && (bar->meter_changes || bar->ending_begins);
+    return at->begins_bar &&
+           (bar->meter_changes || bar->ending_begins || (bar->signs && bar->signs->mark.text));
 }
 
 struct stretch chart_break(const struct chart *chart, size_t first)

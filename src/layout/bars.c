@@ -61,6 +61,24 @@ static void rhythm_give(const struct rhythms *rhythms, struct spring *springs, s
         springs[i].rod = sp_max(springs[i].rod, shared->rod);
 }
 
+/* ---- instants ----------------------------------------------------------------------------- */
+
+sp instant_x(const struct work *work, const struct set_bar *bar, struct fraction onset)
+{
+    const struct column *columns = work->columns.items;
+    size_t next = bar->columns.first;
+    while (next < bar->columns.end && fraction_compare(columns[next].onset, onset) < 0)
+        next++;
+    bool beyond = next == bar->columns.end;
+    if (next == bar->columns.first || (!beyond && fraction_equal(columns[next].onset, onset)))
+        return beyond ? bar->line_left : columns[next].x;
+    double end = fraction_to_double(beyond ? fraction_add(bar->bar->start, bar->bar->length)
+                                           : columns[next].onset);
+    double from = fraction_to_double(columns[next - 1].onset);
+    sp left = columns[next - 1].x, right = beyond ? bar->line_left : columns[next].x;
+    return left + (sp)((right - left) * (fraction_to_double(onset) - from) / (end - from));
+}
+
 /* ---- setting and keeping ------------------------------------------------------------------ */
 
 static void work_reset(struct work *work)

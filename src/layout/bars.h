@@ -28,6 +28,10 @@ const struct set_bar *bars_find(struct layout *layout, uint32_t index);
 /* Makes a line's bars those that are being set. */
 void bars_collect(struct layout *layout, const struct music_line *line);
 
+/* Where an instant of a bar that is being drawn falls: between columns (a swell inside a long note)
+   in proportion to time. */
+sp instant_x(const struct work *work, const struct set_bar *bar, struct fraction onset);
+
 void work_release(struct work *work);
 void rhythms_release(struct rhythms *rhythms);
 

@@ -32,23 +32,6 @@ static bool dynamic_is_sign(const char *text)
     return true;
 }
 
-/* Where an instant falls: between columns (a swell inside a long note) in proportion to time. */
-static sp instant_x(const struct work *work, const struct set_bar *bar, struct fraction onset)
-{
-    const struct column *columns = work->columns.items;
-    size_t next = bar->columns.first;
-    while (next < bar->columns.end && fraction_compare(columns[next].onset, onset) < 0)
-        next++;
-    bool beyond = next == bar->columns.end;
-    if (next == bar->columns.first || (!beyond && fraction_equal(columns[next].onset, onset)))
-        return beyond ? bar->line_left : columns[next].x;
-    double end = fraction_to_double(beyond ? fraction_add(bar->bar->start, bar->bar->length)
-                                           : columns[next].onset);
-    double from = fraction_to_double(columns[next - 1].onset);
-    sp left = columns[next - 1].x, right = beyond ? bar->line_left : columns[next].x;
-    return left + (sp)((right - left) * (fraction_to_double(onset) - from) / (end - from));
-}
-
 /* ---- what leads where ----------------------------------------------------------------------- */
 
 /* An instant of an exercise. */

@@ -91,6 +91,9 @@ enum house {
     HOUSE_ENDING_TEXT = 400, /* bracket to its label, right and down */
     HOUSE_PLAYS_GAP = 650,
     HOUSE_PLAYS_CLEAR = 1500,   /* its height clears what stands so near before it */
+    HOUSE_MARK_PAD = 450,       /* a rehearsal letter to its box */
+    HOUSE_OVER_GAP = 700,       /* ink to the words and letters above it */
+    HOUSE_OVER_BESIDE = 900,    /* a rehearsal letter to the words at its right; words to words */
     HOUSE_ROW_BESIDE = 350,     /* items of a row clear what hangs down so near beside them */
     HOUSE_ROW_FIRST = 800,      /* lowest ink above the first row to its top */
     HOUSE_ROW_STAFF = 1200,     /* staff to the top of the first row, at least */

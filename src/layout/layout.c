@@ -45,6 +45,7 @@ void layout_free(struct layout *layout)
     work_release(&layout->work);
     rhythms_release(&layout->rhythms);
     vector_release(&layout->raised);
+    vector_release(&layout->over);
     vector_release(&layout->page_columns);
     vector_release(&layout->systems);
     memory_free(layout);

@@ -6,6 +6,7 @@
 #include "layout/geometry.h"
 #include "layout/house.h"
 #include "layout/labels.h"
+#include "layout/over.h"
 #include "layout/pages.h"
 #include "layout/pen.h"
 #include "layout/raised.h"
@@ -37,6 +38,7 @@ struct layout {
     struct rhythms rhythms;
     uint32_t stored_exercise; /* whose bars and rhythms these are; NONE: of none yet */
     struct raised_row raised;
+    struct over_row over;
     VECTOR(struct page_column) page_columns; /* of the whole page */
 
     /* what pages are made of */

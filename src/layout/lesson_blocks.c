@@ -46,6 +46,7 @@ static void exercise_add(struct layout *layout, uint32_t exercise)
     gap_set(layout, &block, HOUSE_BLOCK_GAP_UM, HOUSE_BLOCK_GROWTH_UM);
     block_add(layout, &layout->blocks, block);
     heading_warn_cut(layout, exercise);
+    over_warn_cut(layout, &layout->score->exercises[exercise]);
     exercise_texts_add(layout, &layout->blocks, (struct block){.exercise = exercise});
     block = (struct block){.kind = BLOCK_FORM, .before = BREAK_NEVER, .exercise = exercise};
     gap_set(layout, &block, HOUSE_HEADING_GAP_UM, 0);

@@ -246,8 +246,10 @@ void system_draw(struct layout *layout, const struct music_line *line, struct pa
     ties_draw(layout, line);
     above_draw(layout);
     tuplets_draw(layout);
+    words_draw(layout);
     changes_draw(layout);
     endings_draw(layout);
+    signs_over_draw(layout);
     dynamics_draw(layout);
     rows_draw(layout, system);
     layout->pen.skyline = NULL;

@@ -19,6 +19,10 @@ void tuplets_draw(struct layout *layout);
 void changes_draw(struct layout *layout);
 /* Brackets of endings, and how often a repeat is played. */
 void endings_draw(struct layout *layout);
+/* Words over the counts of bars; below changes and endings. */
+void words_draw(struct layout *layout);
+/* Rehearsal letters, and words over whole bars; above all else. */
+void signs_over_draw(struct layout *layout);
 void dynamics_draw(struct layout *layout);
 /* Letters and counts; notes their baselines in the system. */
 void rows_draw(struct layout *layout, struct page_system *system);

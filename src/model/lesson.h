@@ -23,6 +23,7 @@ enum {
     LESSON_STROKES_MAX = 1048576,
     LESSON_TUPLET_DEPTH_MAX = 4,
     LESSON_VOICES_MAX = 256, /* the built-in ones included; as many short names */
+    LESSON_MARK_MAX = 24,    /* characters of a rehearsal letter */
     LESSON_PLAYS_MAX = 999
 };
 
@@ -298,6 +299,13 @@ struct pulse {
     struct place at;
 };
 
+/* What a chart says over a bar. */
+struct bar_signs {
+    struct words mark;     /* the rehearsal letter */
+    struct words over;     /* words over the whole bar */
+    struct dynamics words; /* by count, in the form of dynamics */
+};
+
 struct lesson_bar {
     const struct settings *settings;    /* the exercise's, where the bar writes none; `sticking`
                                            is always the exercise's */
@@ -309,9 +317,10 @@ struct lesson_bar {
     const struct keyed_voices *keyed; /* written in this bar; NULL: none */
     const struct feet *feet;          /* NULL: the exercise's */
     struct dynamics dynamics;
-    const struct pulse *pulse; /* NULL: the pulse stays the same */
-    uint16_t plays;            /* `repeat`, 0: not written */
-    bool spoiled;              /* its grid, rhythm or sticking had an error: draw no conclusions */
+    const struct pulse *pulse;     /* NULL: the pulse stays the same */
+    const struct bar_signs *signs; /* NULL: none */
+    uint16_t plays;                /* `repeat`, 0: not written */
+    bool spoiled; /* its grid, rhythm or sticking had an error: draw no conclusions */
     struct place at;
 };
 

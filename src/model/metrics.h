@@ -78,6 +78,8 @@ enum text_style {
     TEXT_PLAN_LABEL,
     TEXT_PLAYS,
     TEXT_ENDING,
+    TEXT_MARK,  /* a rehearsal letter */
+    TEXT_WORDS, /* over a bar */
     TEXT_DYNAMIC_WORD,
     TEXT_LADDER_TITLE,
     TEXT_LADDER_STEP,

@@ -27,6 +27,8 @@
     X(STICKING, "sticking") X(SYLLABLE, "count") \
     X(DYNAMIC, "dynamic") X(HAIRPIN, "hairpin") \
     X(ENDING, "ending") X(ENDING_LABEL, "ending-label") \
+    X(MARK, "mark") X(MARK_BOX, "mark-box") \
+    X(WORDS, "words") \
     X(PLAYS, "plays") X(TITLE, "title") \
     X(SUBTITLE, "subtitle") X(SCHOOL, "school") \
     X(RULE, "rule") X(PARAGRAPH, "paragraph") \

@@ -102,7 +102,7 @@ struct count {
 
 struct dynamic_mark {
     struct fraction onset;
-    const char *text; /* "mf", "cresc" */
+    const char *text; /* "mf", "cresc"; of words over the bar: "Call" */
 };
 
 struct score_bar {
@@ -114,9 +114,11 @@ struct score_bar {
     struct score_line lines[LINE_COUNT];
     struct count *counts;
     struct dynamic_mark *dynamics;
-    const struct pulse *pulse;   /* NULL, or how its beat follows from that of the bar before */
-    const struct ending *ending; /* NULL, or the ending that this bar belongs to */
-    uint16_t beat_count, count_count, dynamic_count;
+    struct dynamic_mark *words;    /* over its counts */
+    const struct bar_signs *signs; /* NULL, or what else a chart says over the bar */
+    const struct pulse *pulse;     /* NULL, or how its beat follows from that of the bar before */
+    const struct ending *ending;   /* NULL, or the ending that this bar belongs to */
+    uint16_t beat_count, count_count, dynamic_count, word_count;
     uint16_t plays; /* at repeat_ends: how often in all (2 or more) */
     bool repeat_begins, repeat_ends;
     bool ending_begins, ending_ends;

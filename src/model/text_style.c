@@ -27,6 +27,8 @@ static const struct text_style_row styles[TEXT_STYLE_COUNT] = {
     [TEXT_PLAN_LABEL] = {.weight = 400, .size = 2.4},
     [TEXT_PLAYS] = {.weight = 400, .italic = true, .size = 3.1},
     [TEXT_ENDING] = {.weight = 600, .of_staff = true, .size = 1.6},
+    [TEXT_MARK] = {.weight = 700, .of_staff = true, .size = 2.3},
+    [TEXT_WORDS] = {.weight = 600, .of_staff = true, .size = 1.7},
     [TEXT_DYNAMIC_WORD] = {.weight = 400, .italic = true, .of_staff = true, .size = 1.8},
     [TEXT_LADDER_TITLE] = {.weight = 700, .size = 3.6},
     [TEXT_LADDER_STEP] = {.weight = 400, .size = 3.6},

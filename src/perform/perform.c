@@ -189,6 +189,8 @@ static bool play_bar(struct performer *performer, const struct played_bar *playe
     set_tempo(performer, played);
     if (!(bar->pickup && counted_in))
         set_meter(performer, bar, bar->length);
+    if (bar->signs && bar->signs->mark.text)
+        mark(performer, bar->signs->mark.text);
     mark(performer, bar_name(performer, played));
     if (click_sounds(performer))
         click_beats(performer, bar->meter, bar->start, fraction_add(bar->start, bar->length));

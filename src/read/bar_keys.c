@@ -1,4 +1,5 @@
 /* What a bar can hold, or an exercise for all its bars: rhythm, voices, changes by count, feet. */
+#include "base/utf8.h"
 #include "read/scanner.h"
 #include "read/scope.h"
 
@@ -80,26 +81,67 @@ void read_counts(struct reader *reader, const struct entry *entry, void *target)
                     *(struct address_bars **)entry_field(entry, target));
 }
 
-void read_dynamics(struct reader *reader, const struct entry *entry, void *target)
+typedef bool read_said(struct reader *reader, const struct entry *pair, struct words *what);
+
+/* A map of counts. */
+static struct dynamics read_by_count(struct reader *reader, const struct entry *entry,
+                                     const char *expected, read_said *read)
 {
-    static const char *const words[] = {"ppp", "pp",  "p",  "mp",    "mf",  "f", "ff",
-                                        "fff", "sfz", "fp", "cresc", "dim", NULL};
-    struct scope *scope = target;
     VECTOR(struct dynamic_entry) items = {0};
-    struct pairs pairs =
-        pairs_of(reader, entry, "counts with their dynamics, such as {1: p, 3: f}");
+    struct pairs pairs = pairs_of(reader, entry, expected);
     for (struct entry pair; pairs_next(&pairs, &pair);) {
         struct dynamic_entry item;
         bool good = read_address_text(reader, node_text(reader, pair.key), &item.where);
-        int choice = entry_choice(reader, &pair, words);
-        if (choice < 0 || !good)
-            continue;
-        item.what = (struct words){words[choice], pair.value->at};
-        *vector_push(&items, reader->scratch) = item;
+        if (read(reader, &pair, &item.what) && good)
+            *vector_push(&items, reader->scratch) = item;
     }
-    *scope->dynamics =
-        (struct dynamics){arena_copy(reader->arena, items.items, items.count, sizeof *items.items),
-                          items.count, entry->value->at};
+    return (struct dynamics){
+        arena_copy(reader->arena, items.items, items.count, sizeof *items.items), items.count,
+        entry->value->at};
+}
+
+static bool read_dynamic(struct reader *reader, const struct entry *pair, struct words *what)
+{
+    static const char *const words[] = {"ppp", "pp",  "p",  "mp",    "mf",  "f", "ff",
+                                        "fff", "sfz", "fp", "cresc", "dim", NULL};
+    int choice = entry_choice(reader, pair, words);
+    *what = (struct words){choice < 0 ? NULL : words[choice], pair->value->at};
+    return choice >= 0;
+}
+
+void read_dynamics(struct reader *reader, const struct entry *entry, void *target)
+{
+    *((struct scope *)target)->dynamics = read_by_count(
+        reader, entry, "counts with their dynamics, such as {1: p, 3: f}", read_dynamic);
+}
+
+static bool read_over(struct reader *reader, const struct entry *pair, struct words *what)
+{
+    *what = entry_line(reader, pair);
+    return what->text != NULL;
+}
+
+void read_mark(struct reader *reader, const struct entry *entry, void *target)
+{
+    struct words mark = entry_line(reader, entry);
+    if (mark.text && utf8_count(mark.text, strlen(mark.text)) > LESSON_MARK_MAX) {
+        diag_add(reader->diags, DIAG_LIMIT, mark.at, "more than %d characters in a box",
+                 LESSON_MARK_MAX);
+        diag_expected(reader->diags, "a letter or a short name, such as A; 'words' can be longer");
+        return;
+    }
+    ((struct scope *)target)->signs->mark = mark;
+}
+
+void read_words(struct reader *reader, const struct entry *entry, void *target)
+{
+    struct bar_signs *signs = ((struct scope *)target)->signs;
+    if (entry->value->kind == NODE_SCALAR)
+        signs->over = entry_line(reader, entry);
+    else
+        signs->words =
+            read_by_count(reader, entry,
+                          "words, or counts with words, such as {1: Call, 3: Response}", read_over);
 }
 
 /* ---- pulse and repeats ------------------------------------------------------------------------

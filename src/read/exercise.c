@@ -51,6 +51,12 @@ static const struct settings *keep_settings(struct reader *reader, struct settin
     return arena_copy(reader->arena, own, 1, sizeof *own);
 }
 
+static const struct bar_signs *keep_signs(struct reader *reader, const struct bar_signs *signs)
+{
+    bool any = signs->mark.text || signs->over.text || signs->words.count;
+    return any ? arena_copy(reader->arena, signs, 1, sizeof *signs) : NULL;
+}
+
 /* A bar with a subdivision of its own does not take over the exercise's rhythm. */
 static void read_bar(struct reader *reader, const struct node *node, const struct bar_frame *frame,
                      struct lesson_bar *bar)
@@ -58,6 +64,7 @@ static void read_bar(struct reader *reader, const struct node *node, const struc
     bar_inherit(bar, frame, node->at);
     const struct rhythm_line *rhythm = NULL;
     struct settings settings = *frame->settings;
+    struct bar_signs signs = {0};
     struct scope scope = {.where = IN_BAR,
                           .settings = &settings,
                           .rhythm = &rhythm,
@@ -69,6 +76,7 @@ static void read_bar(struct reader *reader, const struct node *node, const struc
                           .feet = &bar->feet,
                           .dynamics = &bar->dynamics,
                           .pulse = &bar->pulse,
+                          .signs = &signs,
                           .plays = &bar->plays,
                           .spoiled = frame->spoiled};
     if (!read_scope(reader, node, &scope))
@@ -83,6 +91,7 @@ static void read_bar(struct reader *reader, const struct node *node, const struc
     if (rhythm || own_grid)
         bar->rhythm = rhythm;
     bar->sticking = scope.own_sticking;
+    bar->signs = keep_signs(reader, &signs);
     bar->spoiled = scope.spoiled;
 }
 

@@ -99,6 +99,9 @@ bool pairs_next(struct pairs *pairs, struct entry *pair);
 const struct text *entry_text(struct reader *reader, const struct entry *entry,
                               const char *expected);
 
+/* The value's text on one line; `text` is NULL, which is reported, if it is a list or a map. */
+struct words entry_line(struct reader *reader, const struct entry *entry);
+
 /* Reports that the key cannot have this value. */
 void bad_value(struct reader *reader, const struct entry *entry, const char *expected, ...)
     __attribute__((format(printf, 3, 4)));

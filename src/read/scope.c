@@ -49,6 +49,8 @@ static const struct key all_keys[] = {
     KEY("feet", IN_MUSIC, read_feet),
     KEY("dynamics", IN_MUSIC, read_dynamics),
     KEY("pulse", IN_BAR, read_pulse),
+    KEY("mark", IN_BAR, read_mark),
+    KEY("words", IN_BAR, read_words),
     KEY("repeat", IN_MUSIC, read_repeat),
     KEY("pickup", IN_EXERCISE, read_pickup),
     KEY("bars", IN_EXERCISE, read_bars),

@@ -20,7 +20,7 @@ static const char *one_line(struct reader *reader, const struct text *text)
     return line;
 }
 
-static struct words line_of(struct reader *reader, const struct entry *entry)
+struct words entry_line(struct reader *reader, const struct entry *entry)
 {
     const struct text *text = entry_text(reader, entry, "text");
     return text ? (struct words){one_line(reader, text), text->at} : (struct words){0};
@@ -28,7 +28,7 @@ static struct words line_of(struct reader *reader, const struct entry *entry)
 
 void read_line(struct reader *reader, const struct entry *entry, void *target)
 {
-    struct words line = line_of(reader, entry);
+    struct words line = entry_line(reader, entry);
     if (line.text)
         **(struct words **)entry_field(entry, target) = line;
 }
@@ -50,7 +50,7 @@ static bool is_language(const char *tag)
 
 void read_language(struct reader *reader, const struct entry *entry, void *target)
 {
-    struct words language = line_of(reader, entry);
+    struct words language = entry_line(reader, entry);
     if (!language.text)
         return;
     if (is_language(language.text)) {

@@ -86,10 +86,26 @@ static void add_counting(const struct telling *telling, size_t index, struct buf
         out->bytes[out->length = length] = '\0';
 }
 
+/* What a chart has over the bar, as written: mark “A”, “Verse”, “Call” on 1. */
+static void add_signs(const struct telling *telling, const struct score_bar *bar,
+                      struct buffer *out)
+{
+    if (!bar->signs)
+        return;
+    if (bar->signs->mark.text)
+        buffer_format(out, ", mark “%s”", bar->signs->mark.text);
+    if (bar->signs->over.text)
+        buffer_format(out, ", “%s”", bar->signs->over.text);
+    for (uint16_t i = 0; i < bar->word_count; i++)
+        buffer_format(out, ", “%s” on %s", bar->words[i].text,
+                      place_word(telling, bar, bar->words[i].onset));
+}
+
 static const char *header_of(const struct telling *telling, size_t index)
 {
     const struct score_bar *bar = &telling->exercise->bars[index];
     struct buffer out = {0};
+    add_signs(telling, bar, &out);
     add_changes(telling, index, &out);
     add_counting(telling, index, &out);
     bool all = telling->repeats_whole;

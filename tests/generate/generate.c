@@ -15,6 +15,7 @@ struct generator {
     bool english;    /* the lesson counts in English: syllables may be used as addresses */
     char ids[16][8]; /* exercises that a sequence may name */
     unsigned id_count;
+    uint64_t signs; /* the state of a second row of chances: what a chart says over a bar */
 };
 
 /* SplitMix64 (G. Steele, D. Lea, C. Flood, Fast Splittable Pseudorandom Number Generators, 2014).
@@ -35,6 +36,15 @@ static unsigned below(struct generator *g, unsigned limit)
 static bool chance(struct generator *g, unsigned percent)
 {
     return below(g, 100) < percent;
+}
+
+/* The same from the second row: what it decides changes nothing else. */
+static bool sign_chance(struct generator *g, unsigned percent)
+{
+    struct generator signs = {.state = g->signs};
+    bool yes = chance(&signs, percent);
+    g->signs = signs.state;
+    return yes;
 }
 
 #define PICK(g, list) ((list)[below((g), sizeof(list) / sizeof *(list))])
@@ -491,6 +501,16 @@ static void add_list_bar(struct generator *g, const struct meter *meter, const c
         add_feet(g, grid, meter, indent);
 }
 
+static void add_signs(struct generator *g, const char *indent)
+{
+    if (sign_chance(g, 12))
+        buffer_format(&g->out, "%smark: %s\n", indent, sign_chance(g, 80) ? "A" : "Interlude");
+    if (sign_chance(g, 8))
+        buffer_format(&g->out, "%swords: Walk along the quay, unhurried, and back\n", indent);
+    else if (sign_chance(g, 12))
+        buffer_format(&g->out, "%swords: {1: Call, 2: Response}\n", indent);
+}
+
 static void list_exercise(struct generator *g, const struct meter *meter)
 {
     unsigned bars = 1 + below(g, 7);
@@ -504,6 +524,8 @@ static void list_exercise(struct generator *g, const struct meter *meter)
         const struct meter *here = chance(g, 20) ? &PICK(g, meters) : meter;
         buffer_format(&g->out, "      - time: %s\n", here->name);
         add_list_bar(g, here, "        ", "        ");
+        if (here->beats > 1)
+            add_signs(g, "        ");
         if (!endings && chance(g, 10))
             add(g, "        repeat: 3\n");
         if (i && chance(g, 15)) {
@@ -596,7 +618,7 @@ static void add_head_of_lesson(struct generator *g)
 
 char *generate_lesson(struct arena *arena, uint64_t seed)
 {
-    struct generator g = {.state = seed};
+    struct generator g = {.state = seed, .signs = ~seed};
     add_head_of_lesson(&g);
     for (unsigned i = 0, count = 1 + below(&g, 5); i < count; i++)
         add_exercise(&g);

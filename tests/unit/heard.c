@@ -116,6 +116,13 @@ const char *heard_expected(struct arena *arena, const struct score *score,
     for (uint16_t i = 0; i < bar->dynamic_count; i++)
         *vector_push(&events, arena) =
             (struct event){bar->dynamics[i].onset, 2, bar->dynamics[i].text};
+    for (uint16_t i = 0; i < bar->word_count; i++)
+        *vector_push(&events, arena) = (struct event){bar->words[i].onset, 3, bar->words[i].text};
+    if (bar->signs && bar->signs->mark.text)
+        *vector_push(&events, arena) =
+            (struct event){bar->start, 4, arena_format(arena, "mark %s", bar->signs->mark.text)};
+    if (bar->signs && bar->signs->over.text)
+        *vector_push(&events, arena) = (struct event){bar->start, 4, bar->signs->over.text};
     return events_text(arena, &events);
 }
 
@@ -134,6 +141,11 @@ struct told_bar {
     bool known;
 };
 
+/* What is said of a bar before its music: ", mark “A”, “Call” on 1". */
+struct told_header {
+    const char *words;
+};
+
 struct listener {
     struct arena *arena;
     const struct score *score;
@@ -143,6 +155,7 @@ struct listener {
     bool ghosts[LIMB_HAND + 1];
     int subdivision;
     struct told_bar *bars;
+    struct told_header *headers;
 };
 
 static _Noreturn void lost(const struct listener *listener, const char *at)
@@ -746,6 +759,43 @@ static void hear_loudness(struct bar_ear *ear, const char *sentence)
     }
 }
 
+#define QUOTE "\u201C"
+#define UNQUOTE "\u201D"
+
+/* The texts that a header quotes: a mark, words over the bar, words over a count. */
+static void hear_header(struct bar_ear *ear, const char *header)
+{
+    struct arena *arena = ear->listener->arena;
+    for (const char *at = strstr(header, QUOTE); at; at = strstr(at, QUOTE)) {
+        const char *from = at + strlen(QUOTE), *to = strstr(from, UNQUOTE);
+        bool mark = at - header >= 7 && strncmp(at - 7, ", mark ", 7) == 0;
+        if (!to)
+            lost(ear->listener, at);
+        const char *text = until(arena, from, to);
+        struct event event = {ear->bar->start, 4, text};
+        at = to + strlen(UNQUOTE);
+        if (mark)
+            event.what = arena_format(arena, "mark %s", text);
+        if (take(&at, " on ")) {
+            const char *end = strstr(at, ", ");
+            end = end ? end : at + strlen(at);
+            event.line = 3;
+            event.onset = place_heard(ear->listener, ear->bar, until(arena, at, end));
+            at = end;
+        }
+        *vector_push(&ear->events, arena) = event;
+    }
+}
+
+/* Where a header ends: at a colon or full stop that is not quoted. */
+static const char *header_end(const char *at)
+{
+    for (; *at && *at != '.' && *at != ':'; at++)
+        if (strncmp(at, QUOTE, strlen(QUOTE)) == 0 && strstr(at, UNQUOTE))
+            at = strstr(at, UNQUOTE);
+    return at;
+}
+
 static const char *hear_bar(const struct listener *listener, size_t index)
 {
     const struct told_bar *told = &listener->bars[index];
@@ -760,6 +810,8 @@ static const char *hear_bar(const struct listener *listener, size_t index)
         hear_feet(&ear, told->feet);
     if (told->loudness)
         hear_loudness(&ear, told->loudness);
+    if (listener->headers[index].words)
+        hear_header(&ear, listener->headers[index].words);
     return events_text(listener->arena, &ear.events);
 }
 
@@ -877,7 +929,8 @@ static void hear_entry(const struct listener *listener, const char *entry, size_
         first = bar_named(listener, from);
         last = bar_named(listener, to);
     }
-    const char *stop = at + strcspn(at, ".:");
+    const char *stop = header_end(at);
+    listener->headers[first].words = until(listener->arena, at, stop);
     if (*stop == ':') {
         hear_again(listener, first, last, stop + 2);
     } else {
@@ -958,6 +1011,7 @@ const char **heard_bars(struct arena *arena, const struct score *score,
     for (int i = 0; i <= LIMB_HAND; i++)
         listener.voices[i] = VOICE_NONE;
     listener.bars = arena_array(arena, exercise->bar_count, sizeof *listener.bars);
+    listener.headers = arena_array(arena, exercise->bar_count, sizeof *listener.headers);
     const char *line = words;
     for (; *line && !begins_bar(line); line += strcspn(line, "\n") + 1)
         hear_opening(&listener, line, strcspn(line, "\n"));

@@ -1,0 +1,182 @@
+#include "layout/over.h"
+
+#include "layout/layout_state.h"
+#include "layout/system_parts.h"
+#include "layout/text.h"
+
+/*
+ * Two rows of a line of music: words over counts, next to the notes; rehearsal letters and words
+ * over whole bars, above tempos and the brackets of endings.
+ *
+ *       [A] Verse                       [B]
+ *        1.-----------|
+ *           Call          Response
+ *
+ * An item that would run past the margin moves to the left. What has no room beside the item before
+ * it goes on a row of its own above.
+ */
+
+static sp mark_width(const struct layout *layout, const char *mark)
+{
+    return box_width(text_ink(layout, TEXT_MARK, mark)) + 2 * HOUSE_MARK_PAD;
+}
+
+/* Where the words begin, from the item's left. */
+static sp words_left(const struct layout *layout, const struct over *over)
+{
+    return over->mark ? mark_width(layout, over->mark) + HOUSE_OVER_BESIDE : 0;
+}
+
+static struct text_fit words_fit(const struct layout *layout, const struct over *over)
+{
+    return text_fit(layout, TEXT_WORDS, over->words, line_width(layout) - words_left(layout, over));
+}
+
+static void over_measure(const struct layout *layout, struct over *over)
+{
+    sp width = 0;
+    if (over->mark) {
+        struct box ink = text_ink(layout, TEXT_MARK, over->mark);
+        width = mark_width(layout, over->mark);
+        over->top = ink.top - HOUSE_MARK_PAD;
+        over->bottom = ink.bottom + HOUSE_MARK_PAD;
+    }
+    if (over->words) {
+        struct box ink = text_ink(layout, TEXT_WORDS, over->words);
+        width = words_left(layout, over) + words_fit(layout, over).ink;
+        over->top = sp_min(over->top, ink.top);
+        over->bottom = sp_max(over->bottom, ink.bottom);
+    }
+    over->right = over->left + width;
+    sp past = over->right - layout->sheet.text_right;
+    past = sp_min(past, over->left - layout->sheet.text_left);
+    if (past > 0) {
+        over->left -= past;
+        over->right -= past;
+    }
+}
+
+static struct over *over_add(struct layout *layout, const struct set_bar *bar, sp x)
+{
+    struct over *over = vector_push(&layout->over, NULL);
+    over->left = x;
+    over->owner = bar_owner(layout, bar->index);
+    return over;
+}
+
+static void mark_draw(struct layout *layout, const struct over *over, sp baseline)
+{
+    struct box ink = text_ink(layout, TEXT_MARK, over->mark);
+    sp half = layout->defaults->thin_bar / 2;
+    struct box box = {over->left + half, baseline + over->top + half,
+                      over->left + mark_width(layout, over->mark) - half,
+                      baseline + over->bottom - half};
+    text_left(layout, ROLE_MARK, TEXT_MARK, over->mark, over->left + HOUSE_MARK_PAD - ink.left,
+              baseline);
+    pen_box(&layout->pen, ROLE_MARK_BOX, box, layout->defaults->thin_bar);
+    skyline_add(&layout->skyline, box_grown(box, half));
+}
+
+static void over_draw(struct layout *layout, struct over *over, sp baseline)
+{
+    layout->pen.owner = over->owner;
+    if (over->mark)
+        mark_draw(layout, over, baseline);
+    if (over->words) {
+        struct text_fit fit = words_fit(layout, over);
+        text_fit_draw(layout, ROLE_WORDS, &fit, over->left + words_left(layout, over), baseline);
+    }
+    over->drawn = true;
+}
+
+/* The next row: from the left, the items that have room beside each other. True if any is left. */
+static bool row_draw(struct layout *layout)
+{
+    struct over *items = layout->over.items, *end = items + layout->over.count;
+    sp free = INT32_MIN, baseline = INT32_MAX;
+    bool rest = false;
+    for (int pass = 0; pass < 2; pass++, free = INT32_MIN)
+        for (struct over *over = items; over < end; over++) {
+            bool fits = over->left >= free;
+            if (over->drawn)
+                continue;
+            rest |= !fits;
+            if (!fits)
+                continue;
+            free = over->right + HOUSE_OVER_BESIDE;
+            if (pass == 0)
+                baseline = sp_min(baseline, skyline_top(&layout->skyline, over->left, over->right) -
+                                                HOUSE_OVER_GAP - over->bottom);
+            else
+                over_draw(layout, over, baseline);
+        }
+    return rest;
+}
+
+static void rows_of_items(struct layout *layout)
+{
+    for (size_t i = 0; i < layout->over.count; i++)
+        over_measure(layout, &layout->over.items[i]);
+    while (layout->over.count && row_draw(layout))
+        continue;
+    layout->over.count = 0;
+}
+
+static void word_warn_cut(struct layout *layout, const char *text, struct place at)
+{
+    enum { LINE_LEAST_BYTES = 24 }; /* a shorter text is never cut */
+    if (text && strlen(text) > LINE_LEAST_BYTES &&
+        text_fit(layout, TEXT_WORDS, text, line_width(layout)).cut)
+        diag_add(layout->diags, DIAG_NOT_PRINTABLE, at,
+                 "these words are wider than a line, and are cut there");
+}
+
+void over_warn_cut(struct layout *layout, const struct score_exercise *exercise)
+{
+    for (size_t b = 0; b < exercise->bar_count; b++) {
+        const struct bar_signs *signs = exercise->bars[b].signs;
+        if (!signs)
+            continue;
+        word_warn_cut(layout, signs->over.text, signs->over.at);
+        for (size_t i = 0; i < signs->words.count; i++)
+            word_warn_cut(layout, signs->words.entries[i].what.text,
+                          signs->words.entries[i].what.at);
+    }
+}
+
+void words_draw(struct layout *layout)
+{
+    const struct work *work = &layout->work;
+    for (const struct set_bar *bar = line_first_bar(work); bar <= line_last_bar(work); bar++)
+        for (uint16_t i = 0; i < bar->bar->word_count; i++) {
+            const struct dynamic_mark *word = &bar->bar->words[i];
+            sp half = layout->metrics->glyphs[GLYPH_HEAD_BLACK].advance / 2;
+            over_add(layout, bar, instant_x(work, bar, word->onset) - half)->words = word->text;
+        }
+    rows_of_items(layout);
+}
+
+/* A letter stays at its bar: words that have no room at its right go above it. */
+static bool words_run_past(const struct layout *layout, const struct over *over)
+{
+    return over->left + words_left(layout, over) + text_ink(layout, TEXT_WORDS, over->words).right >
+           layout->sheet.text_right;
+}
+
+void signs_over_draw(struct layout *layout)
+{
+    const struct work *work = &layout->work;
+    for (const struct set_bar *bar = line_first_bar(work); bar <= line_last_bar(work); bar++) {
+        const struct bar_signs *signs = bar->bar->signs;
+        if (!signs || !(signs->mark.text || signs->over.text))
+            continue;
+        struct over *over = over_add(layout, bar, bar->left);
+        over->mark = signs->mark.text;
+        over->words = signs->over.text;
+        if (over->mark && over->words && words_run_past(layout, over)) {
+            over->words = NULL;
+            over_add(layout, bar, bar->left)->words = signs->over.text;
+        }
+    }
+    rows_of_items(layout);
+}
