@@ -32,8 +32,8 @@ struct making {
     struct part *parts; /* one for each lesson of the tree */
     VECTOR(struct book_entry) entries;
     struct drawing *drawing;
-    struct alt_text alt_text; /* of the lesson being drawn */
-    uint32_t pages_before;    /* in front of the first lesson */
+    const struct score *score; /* of the lesson being drawn */
+    uint32_t pages_before;     /* in front of the first lesson */
     struct buffer *problem;
     /* While the contents are collected: the courses that the current lesson is in, outermost first.
      */
@@ -213,7 +213,7 @@ static void draw_lesson(struct making *making, struct pipeline *work, size_t num
         return;
     }
     outline_part(making, work, part);
-    making->alt_text.score = work->score;
+    making->score = work->score;
     drawing_next_lesson(making->drawing);
     for (uint32_t page = 1; page <= part->pages; page++)
         drawing_page(making->drawing, layout_page(work->layout, page));
@@ -271,7 +271,7 @@ bool booklet_draw(const struct booklet *booklet, draw_write *write, void *closur
     begin_book(&making);
     bool good = count_lessons(&making);
     if (good) {
-        struct drawing_words words = alt_text_words(&making.alt_text);
+        struct drawing_words words = alt_text_words(&making.score);
         const char *language = input_course_keys(booklet->tree->course)->language.text;
         if (language)
             words.language = language;
@@ -286,7 +286,6 @@ bool booklet_draw(const struct booklet *booklet, draw_write *write, void *closur
         draw_front(&making);
         good = draw_lessons(&making);
         good &= drawing_close(making.drawing);
-        alt_text_release(&making.alt_text);
     }
     arena_free(arena);
     return good;

@@ -1,5 +1,6 @@
 #include "draw/alt_words.h"
 
+#include "base/buffer.h"
 #include "base/vector.h"
 
 #include <strings.h>
@@ -38,6 +39,14 @@ struct page_parts words_parts(const struct page *page, struct arena *arena)
     return (struct page_parts){parts.items, parts.count};
 }
 
+const char *words_say(const struct drawing_words *words, enum words_part part, uint32_t exercise,
+                      struct arena *arena)
+{
+    struct buffer text = {0};
+    words->say(words->self, part, exercise, &text);
+    return buffer_keep(&text, arena);
+}
+
 const char *words_language(const struct drawing_words *words)
 {
     const char *language = words->language;
@@ -49,7 +58,7 @@ const char *words_language(const struct drawing_words *words)
 const char *words_title(const struct drawing_words *words, const struct page_part *part,
                         struct arena *arena)
 {
-    return arena_format(arena, "%s%s", words->heading(words->self, part->exercise),
+    return arena_format(arena, "%s%s", words_say(words, WORDS_HEADING, part->exercise, arena),
                         part->begins ? "" : ", continued");
 }
 
@@ -58,9 +67,9 @@ const char *words_text(const struct drawing_words *words, const struct page_part
 {
     if (!part->begins)
         return "It begins on an earlier page and is described there in full.";
-    return arena_format(arena, "%s%s%s", words->paragraphs(words->self, part->exercise),
-                        words->music(words->self, part->exercise),
-                        words->ladder(words->self, part->exercise));
+    return arena_format(arena, "%s%s%s", words_say(words, WORDS_PARAGRAPHS, part->exercise, arena),
+                        words_say(words, WORDS_MUSIC, part->exercise, arena),
+                        words_say(words, WORDS_LADDER, part->exercise, arena));
 }
 
 const char *words_page_title(const char *title, const struct page *page, struct arena *arena)

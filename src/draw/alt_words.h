@@ -19,6 +19,10 @@ struct page_parts {
 /* The exercises of the page in their order. */
 struct page_parts words_parts(const struct page *page, struct arena *arena);
 
+/* A part of what the drawing was given to say. */
+const char *words_say(const struct drawing_words *words, enum words_part part, uint32_t exercise,
+                      struct arena *arena);
+
 /* The language of readings, where it is not that of the document: they are in English. NULL where
    it is the same. */
 const char *words_language(const struct drawing_words *words);

@@ -48,17 +48,21 @@ const char *faces_label_text(void *faces, label_id label);
 typedef void draw_font_file(void *closure, const char *path);
 struct digest draw_fonts(const char *music_font, draw_font_file *take, void *closure);
 
-/* The music in words, for those who do not see it: PDF and SVG carry it. `exercise` is an index in
-   the score. A text is good until the next call of its function. */
+/* The music in words, for those who do not see it: PDF and SVG carry it. `say` adds a part of it;
+   `exercise` is an index in the score. */
+enum words_part {
+    WORDS_HEAD,    /* title to notes */
+    WORDS_HEADING, /* of an exercise, as the next three: "Exercise 3: The first groove" */
+    WORDS_PARAGRAPHS,
+    WORDS_MUSIC,
+    WORDS_LADDER,
+    WORDS_TAIL /* behind the exercises */
+};
+struct buffer;
 struct drawing_words {
-    void *self;
-    const char *(*head)(void *self);                       /* title to notes */
-    const char *(*heading)(void *self, uint32_t exercise); /* "Exercise 3: The first groove" */
-    const char *(*paragraphs)(void *self, uint32_t exercise);
-    const char *(*music)(void *self, uint32_t exercise);
-    const char *(*ladder)(void *self, uint32_t exercise);
-    const char *(*tail)(void *self); /* behind the exercises */
-    const char *language;            /* of the lesson's text, BCP 47 */
+    const void *self;
+    void (*say)(const void *self, enum words_part part, uint32_t exercise, struct buffer *out);
+    const char *language; /* of the lesson's text, BCP 47 */
 };
 
 /* What it points to must last until drawing_close(). */
@@ -99,7 +103,6 @@ void drawing_outline(struct drawing *drawing, struct drawing_entry entry);
 bool drawing_close(struct drawing *drawing);
 
 /* Adds the names and versions of the libraries that draw, one on each line. */
-struct buffer;
 void draw_add_versions(struct buffer *out);
 
 #endif

@@ -106,9 +106,12 @@ static void describe_svg(struct drawing *drawing, const struct page *page)
     if (!words)
         return;
     svg->title = words_page_title(drawing->options.title, page, drawing->arena);
-    svg->text =
-        arena_format(drawing->arena, "%s%s", page->number == 1 ? words->head(words->self) : "",
-                     page->number == page->count ? words->tail(words->self) : "");
+    struct buffer text = {0};
+    if (page->number == 1)
+        words->say(words->self, WORDS_HEAD, 0, &text);
+    if (page->number == page->count)
+        words->say(words->self, WORDS_TAIL, 0, &text);
+    svg->text = buffer_keep(&text, drawing->arena);
     svg->parts = words_parts(page, drawing->arena);
     svg->scale = faces_points_per_sp(drawing->faces);
 }

@@ -1,5 +1,7 @@
 #include "draw/tags.h"
 
+#include "draw/alt_words.h"
+
 /* The element around all pages. Without it cairo does not mark the file as tagged. */
 static const char document[] = "Document";
 
@@ -133,12 +135,11 @@ static bool is_described(const struct tags *tags, uint32_t exercise)
 
 static const char *figure_text(struct tags *tags, uint32_t exercise)
 {
-    const struct drawing_words *words = tags->words;
     if (is_described(tags, exercise))
-        return arena_format(tags->arena, "%s, continued.", words->heading(words->self, exercise));
+        return arena_format(tags->arena, "%s, continued.",
+                            words_say(tags->words, WORDS_HEADING, exercise, tags->arena));
     *vector_push(&tags->described, tags->arena) = exercise;
-    const char *music = words->music(words->self, exercise);
-    return arena_copy_text(tags->arena, music, strlen(music));
+    return words_say(tags->words, WORDS_MUSIC, exercise, tags->arena);
 }
 
 void tags_figure(struct tags *tags, uint32_t exercise)

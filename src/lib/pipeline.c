@@ -207,8 +207,8 @@ bool pipeline_draw(struct pipeline *work, enum format format, uint32_t number, d
     uint32_t first = number ? number : 1, last = number ? number : pages;
     if (last > pages || (format != FORMAT_PDF && last > first))
         return false;
-    struct alt_text alt_text = {.score = work->score};
-    struct drawing_words words = alt_text_words(&alt_text);
+    const struct score *score = work->score;
+    struct drawing_words words = alt_text_words(&score);
     struct drawing_options options = document_of(work);
     options.words = &words;
     options.diags = work->diags;
@@ -219,7 +219,5 @@ bool pipeline_draw(struct pipeline *work, enum format format, uint32_t number, d
         draw_outline(work, drawing);
     for (uint32_t page = first; page <= last; page++)
         drawing_page(drawing, layout_page(work->layout, page));
-    bool drawn = drawing_close(drawing);
-    alt_text_release(&alt_text);
-    return drawn;
+    return drawing_close(drawing);
 }

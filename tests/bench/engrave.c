@@ -61,8 +61,8 @@ size_t engraving_draw(struct engraving *engraving, struct faces *faces)
 {
     size_t bytes = 0;
     struct layout *layout = engraving->layout;
-    struct alt_text alt_text = {.score = engraving->score};
-    struct drawing_words words = alt_text_words(&alt_text);
+    const struct score *score = engraving->score;
+    struct drawing_words words = alt_text_words(&score);
     struct drawing_options options = {.title = "The Long Watch", .words = &words};
     struct drawing *drawing = drawing_open(faces, FORMAT_PDF, &options, count_bytes, &bytes);
     for (size_t i = 0; i < engraving->score->exercise_count; i++) {
@@ -77,6 +77,5 @@ size_t engraving_draw(struct engraving *engraving, struct faces *faces)
         drawing_page(drawing, layout_page(layout, page));
     if (!drawing_close(drawing))
         exit(2);
-    alt_text_release(&alt_text);
     return bytes;
 }
