@@ -1,6 +1,7 @@
 #define _DEFAULT_SOURCE /* madvise */
 #include "base/arena.h"
 
+#include <errno.h>
 #include <stdbool.h>
 #include <stdint.h>
 #include <stdio.h>
@@ -53,7 +54,9 @@ void *memory_resize(void *old, size_t size)
 
 void memory_free(void *old)
 {
+    int problem = errno;
     free(old);
+    errno = problem;
 }
 
 static struct arena *new_arena(size_t first_size)

@@ -73,7 +73,8 @@ char *arena_format(struct arena *arena, const char *format, ...)
 char *arena_format_list(struct arena *arena, const char *format, va_list arguments)
     __attribute__((format(printf, 2, 0)));
 
-/* Heap memory for what does not suit an arena: like malloc, realloc and free, but never NULL. */
+/* Heap memory for what does not suit an arena: like malloc, realloc and free, but never NULL.
+   Freeing leaves errno as it is. */
 void *memory_alloc(size_t size);
 void *memory_resize(void *old, size_t size);
 void memory_free(void *old);

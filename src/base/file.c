@@ -71,9 +71,7 @@ static bool read_opened(int descriptor, size_t most, struct buffer *out, struct 
     if (read_it && stamp)
         *stamp = file_stamp(&status);
     read_it = read_it && read_all(descriptor, most, out);
-    int problem = errno;
-    close(descriptor);
-    errno = problem;
+    descriptor_close(descriptor);
     return read_it;
 }
 
@@ -202,9 +200,7 @@ struct file_output *file_output_open(const char *path)
     if (is_standard(path)) {
         output->descriptor = STDOUT_FILENO;
     } else if (!open_place(output, path)) {
-        int problem = errno;
         free_output(output);
-        errno = problem;
         return NULL;
     }
     output->waiting = memory_alloc(WRITE_CHUNK);
@@ -223,6 +219,14 @@ bool descriptor_write(int descriptor, const void *bytes, size_t length)
         }
     }
     return true;
+}
+
+void descriptor_close(int descriptor)
+{
+    int problem = errno;
+    if (descriptor >= 0)
+        close(descriptor);
+    errno = problem;
 }
 
 static void give(struct file_output *output, const void *bytes, size_t length)
@@ -270,10 +274,8 @@ static void sync_folder(const char *place)
     size_t length = path_folder_length(place);
     char *folder = copy_text(length ? place : ".", length ? length : 1);
     int descriptor = open(folder, O_RDONLY | O_CLOEXEC);
-    if (descriptor >= 0) {
-        fsync(descriptor);
-        close(descriptor);
-    }
+    fsync(descriptor);
+    descriptor_close(descriptor);
     memory_free(folder);
 }
 
@@ -305,10 +307,9 @@ bool file_output_commit(struct file_output *output)
             sync_folder(output->place);
         unlist(output);
     }
-    int problem = output->problem;
+    errno = output->problem;
     free_output(output);
-    errno = problem;
-    return problem == 0;
+    return errno == 0;
 }
 
 void file_output_abandon(struct file_output *output)

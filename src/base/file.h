@@ -39,6 +39,9 @@ bool file_read_plain(const char *path, size_t most, struct buffer *out, struct f
    that SIGPIPE is ignored. */
 bool descriptor_write(int descriptor, const void *bytes, size_t length);
 
+/* Closes it, unless it is -1; errno stays as it is. */
+void descriptor_close(int descriptor);
+
 struct file_output;
 
 /* NULL with errno on failure. Path "-" is standard output; it and devices are written directly. */

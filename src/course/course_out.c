@@ -65,14 +65,13 @@ static int open_way(struct course_out *out, const char *path, size_t length, boo
         struct buffer text = {0};
         buffer_add(&text, path + at, part);
         const char *name = text.bytes;
+        errno = ENOTDIR;
         int next = leads_up(name) ? -1
                    : make         ? make_folder(folder, name)
                                   : open_folder(folder, name);
-        int problem = leads_up(name) ? ENOTDIR : errno;
         if (folder != out->folder)
-            close(folder);
+            descriptor_close(folder);
         buffer_release(&text);
-        errno = problem;
         folder = next;
         at += part + 1;
     }
@@ -143,9 +142,7 @@ static bool make_all(const char *path)
         at += length;
         made = make_if_missing(buffer_text(&part));
     }
-    int problem = errno;
     buffer_release(&part);
-    errno = problem;
     return made;
 }
 
@@ -261,12 +258,6 @@ struct course_out *course_out_look_at(const char *path)
     return out;
 }
 
-static void close_one(int descriptor)
-{
-    if (descriptor >= 0)
-        close(descriptor);
-}
-
 void course_out_close(struct course_out *out)
 {
     if (!out)
@@ -274,11 +265,11 @@ void course_out_close(struct course_out *out)
     if (out->staging >= 0)
         clear_folder(out->own, out->staging_name);
     close_near(out);
-    close_one(out->staging);
-    close_one(out->share_lock);
-    close_one(out->lock);
-    close_one(out->own);
-    close_one(out->folder);
+    descriptor_close(out->staging);
+    descriptor_close(out->share_lock);
+    descriptor_close(out->lock);
+    descriptor_close(out->own);
+    descriptor_close(out->folder);
     memory_free(out->staging_name);
     memory_free(out);
 }
@@ -302,15 +293,8 @@ bool staged_write(void *closure, const void *bytes, size_t length)
 {
     struct staged_file *file = closure;
     digester_add(&file->digester, bytes, length);
-    for (const char *from = bytes; length && !file->problem;) {
-        ssize_t taken = write(file->descriptor, from, length);
-        if (taken > 0) {
-            from += taken;
-            length -= (size_t)taken;
-        } else if (taken < 0 && errno != EINTR) {
-            file->problem = errno;
-        }
-    }
+    if (!file->problem && !descriptor_write(file->descriptor, bytes, length))
+        file->problem = errno;
     errno = file->problem;
     return file->problem == 0;
 }
@@ -338,9 +322,7 @@ bool course_out_sync_one(struct course_out *out, const char *name)
 {
     int descriptor = openat(out->staging, name, O_RDONLY | O_CLOEXEC | O_NOFOLLOW);
     bool synced = descriptor >= 0 && fsync(descriptor) == 0;
-    int problem = errno;
-    close_one(descriptor);
-    errno = problem;
+    descriptor_close(descriptor);
     return synced;
 }
 
@@ -408,9 +390,7 @@ bool course_out_digest(struct course_out *out, const char *path, struct digest *
     while ((got = read(descriptor, bytes, sizeof bytes)) > 0 || (got < 0 && errno == EINTR))
         if (got > 0)
             digester_add(&digester, bytes, (size_t)got);
-    int problem = errno;
-    close(descriptor);
-    errno = problem;
+    descriptor_close(descriptor);
     *digest = digester_end(&digester);
     return got == 0;
 }

@@ -3,6 +3,7 @@
 #include "course/course_pool.h"
 
 #include "base/clock.h"
+#include "base/file.h"
 #include "base/vector.h"
 #include "course/made_message.h"
 
@@ -210,11 +211,9 @@ static bool start(struct course_pool *pool, struct worker *worker)
         close(pair[0]);
         serve(pool, pair[1]);
     }
-    int problem = errno;
-    close(pair[1]);
+    descriptor_close(pair[1]);
     if (process < 0) {
-        close(pair[0]);
-        errno = problem;
+        descriptor_close(pair[0]);
         return false;
     }
     worker->process = process;

@@ -1,6 +1,5 @@
+#include "base/file.h"
 #include "course/course_record_int.h"
-
-#include <unistd.h>
 
 /* ---- finding ------------------------------------------------------------------------------ */
 
@@ -210,8 +209,7 @@ void record_sort(struct course_record *record)
 
 void course_record_free(struct course_record *record)
 {
-    if (record->journal >= 0)
-        close(record->journal);
+    descriptor_close(record->journal);
     vector_release(&record->entries);
     table_release(&record->table);
     arena_free(record->arena);

@@ -31,13 +31,9 @@ static bool read_file(struct course_record *record, const char *name, bool journ
         record->own < 0 ? -1
                         : openat(record->own, name, O_RDONLY | O_CLOEXEC | O_NOFOLLOW | O_NONBLOCK);
     struct stat status;
-    if (descriptor < 0 || fstat(descriptor, &status) != 0 || !S_ISREG(status.st_mode)) {
-        if (descriptor >= 0)
-            close(descriptor);
-        return false;
-    }
-    bool understood = record_read(record, descriptor, journal);
-    close(descriptor);
+    bool understood = descriptor >= 0 && fstat(descriptor, &status) == 0 &&
+                      S_ISREG(status.st_mode) && record_read(record, descriptor, journal);
+    descriptor_close(descriptor);
     return understood;
 }
 
@@ -55,11 +51,17 @@ static void read_both(struct course_record *record, struct course_share share)
     record->changed |= record->groups > before;
 }
 
-struct course_record *course_record_load(int own, struct course_share share)
+static struct course_record *new_record(int own, struct course_share share)
 {
     struct course_record *record = memory_alloc(sizeof *record);
     *record =
         (struct course_record){.own = own, .share = share, .arena = arena_new(), .journal = -1};
+    return record;
+}
+
+struct course_record *course_record_load(int own, struct course_share share)
+{
+    struct course_record *record = new_record(own, share);
     read_both(record, (struct course_share){1, 1});
     record->reads_own = share.count > 1;
     if (record->reads_own)
@@ -90,9 +92,7 @@ bool course_record_append(struct course_record *record, const struct recorded *e
     buffer_format(&text, "done %" PRIx32 "\n",
                   record_add_to_sum(RECORD_SUM_START, text.bytes, text.length));
     bool written = descriptor_write(record->journal, text.bytes, text.length);
-    int problem = errno;
     buffer_release(&text);
-    errno = problem;
     return written;
 }
 
@@ -145,8 +145,7 @@ static bool replace(struct course_record *record, course_record_keep *keep, void
 static void drop_journal(struct course_record *record)
 {
     char name[NAME_ROOM];
-    if (record->journal >= 0)
-        close(record->journal);
+    descriptor_close(record->journal);
     record->journal = -1;
     file_name(JOURNAL, record->share, name);
     unlinkat(record->own, name, 0);
@@ -155,14 +154,11 @@ static void drop_journal(struct course_record *record)
 bool course_record_save(struct course_record *record, course_record_keep *keep, void *closure)
 {
     record_sort(record);
-    bool saved = replace(record, keep, closure);
-    int problem = errno;
-    if (saved) {
-        drop_journal(record);
-        record->changed = false;
-    }
-    errno = problem;
-    return saved;
+    if (!replace(record, keep, closure))
+        return false;
+    drop_journal(record);
+    record->changed = false;
+    return true;
 }
 
 /* ---- shares ------------------------------------------------------------------------------- */
@@ -215,9 +211,7 @@ static void merge_share(struct course_record *record, struct course_share share,
 {
     struct merging *merging = closure;
     (void)name;
-    struct course_record *other = memory_alloc(sizeof *other);
-    *other = (struct course_record){
-        .own = record->own, .share = share, .arena = arena_new(), .journal = -1};
+    struct course_record *other = new_record(record->own, share);
     read_both(other, share);
     for (size_t i = 0; i < other->entries.count; i++) {
         const struct recorded *entry = &other->entries.items[i];

@@ -214,7 +214,6 @@ static bool walk_folder(struct walk *walk, struct folder *folder)
 {
     struct listing listing = {.arena = arena_new()};
     bool good = list_folder(walk, folder, &listing);
-    int problem = errno;
     if (good) {
         take_course(walk, folder, listing.has_course);
         const size_t lessons = listing.found.count;
@@ -229,7 +228,6 @@ static bool walk_folder(struct walk *walk, struct folder *folder)
         }
     }
     arena_free(listing.arena);
-    errno = problem;
     return good;
 }
 
@@ -289,13 +287,11 @@ bool course_tree_open(struct course_tree *tree, const char *path, const char *ex
     if (except && stat(except, &status) == 0 && !path_same_file(except, path))
         walk.except = &status;
     bool listed = walk_tree(&walk);
-    int problem = errno;
     tree->lessons = walk.lessons.items;
     tree->count = walk.lessons.count;
     if (listed)
         keep_walk(tree, &walk);
     buffer_release(&walk.path);
-    errno = problem;
     return listed;
 }
 

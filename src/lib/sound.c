@@ -27,9 +27,7 @@ static bool make_midi(const struct performance *performance, sound_write *write,
         buffer_add_text(notes, "a tempo is too slow for a MIDI file; the slowest possible is "
                                "written\n");
     bool written = write(closure, bytes.bytes, bytes.length);
-    int problem = errno;
     buffer_release(&bytes);
-    errno = problem;
     return written;
 }
 
