@@ -166,6 +166,13 @@ void ratamark_options_free(struct ratamark_options *options);
 enum ratamark_result ratamark_set_exercises(struct ratamark_options *options,
                                             const uint32_t *numbers, size_t count);
 
+/* For all calls that take options: the player to print for, which replaces what the lesson's
+   `handed` says. A layout keeps the player that it was made for. RATAMARK_AS_WRITTEN, the default:
+   the lesson's own. */
+enum ratamark_handed { RATAMARK_AS_WRITTEN, RATAMARK_RIGHT_HANDED, RATAMARK_LEFT_HANDED };
+enum ratamark_result ratamark_set_handed(struct ratamark_options *options,
+                                         enum ratamark_handed handed);
+
 /* For lay out. The first three replace what the lesson's `page` says. */
 enum ratamark_page_size { RATAMARK_A4, RATAMARK_LETTER };
 enum ratamark_result ratamark_set_page_size(struct ratamark_options *options,

@@ -75,6 +75,7 @@ static void check_lesson(struct check *check, const char *path)
         struct pipeline work;
         pipeline_init(&work, input->source);
         work.course = input->course ? input->course->context : NULL;
+        work.handed = (enum handed)check->options->handed;
         bool good = pipeline_run(&work, STAGE_CHECK);
         if (good)
             judge_lesson(check, &work);

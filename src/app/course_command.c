@@ -30,6 +30,7 @@ static enum status run_once(const struct options *options)
     course.output = options->output ? options->output : course.folder;
     course.music_font = options->music_font;
     course.dpi = options->dpi;
+    course.handed = options->handed;
     course.quiet = options->quiet;
     course.verbose = options->verbose;
     course.color = (enum color)options->color;

@@ -32,8 +32,13 @@ bool lesson_level(const struct options *options, const struct course_context *co
     return *limits || !options->level;
 }
 
+/* What the course file allows is no reason to warn. */
 void lesson_run_report(struct lesson_run *run)
 {
+    if (run->work.course)
+        diags_regrade(
+            run->work.diags,
+            (struct strictness){.allowed = course_of(run->work.course)->strictness.allowed});
     report_file(run->report, REPORTED_LESSON, run->work.source, run->work.diags);
 }
 
@@ -69,6 +74,7 @@ static enum status run_stages(struct lesson_run *run, const struct input *input,
 {
     pipeline_init(&run->work, input->source);
     run->work.course = input->course ? input->course->context : NULL;
+    run->work.handed = (enum handed)run->options->handed;
     run->work.leave_hands = run->options->command == COMMAND_STICK;
     enum status status = STATUS_LESSON;
     if (pipeline_run(&run->work, STAGE_CHECK)) {

@@ -65,6 +65,7 @@ struct options {
     const char *explain;    /* NULL: not given */
     uint32_t at;            /* beats a minute, 0: not given */
     const char *level;      /* NULL: not given */
+    int handed;             /* enum handed */
     bool plan;              /* draw the kit */
     const char *name;       /* of standard input; NULL: not given */
     bool fix;               /* mend what has one sure mend */

@@ -86,7 +86,7 @@ static void show_verdict(const struct score_exercise *exercise, struct buffer *o
 /* An exercise printed with both leads appears twice; only the first is in the file. */
 static bool is_second_lead(const struct score_exercise *exercise)
 {
-    return exercise->mirrored && exercise->source->settings.lead == LEAD_BOTH;
+    return exercise->left_lead && exercise->source->settings.lead == LEAD_BOTH;
 }
 
 /* ---- choosing ----------------------------------------------------------------------------- */
@@ -163,6 +163,7 @@ static bool is_the_same_lesson(const struct sticker *sticker, const struct buffe
     struct pipeline again;
     pipeline_init(&again, (struct read_source){work->source.name, buffer_text(text), text->length});
     again.course = work->course;
+    again.handed = work->handed;
     again.leave_hands = true;
     bool same = pipeline_run(&again, STAGE_CHECK) && same_music(work->score, again.score);
     pipeline_release(&again);

@@ -37,7 +37,6 @@ static void hands_source(struct bar_builder *bar, struct line_source *out)
     out->sounds =
         source->settings->subdivisions &&
         (source->voices || bar->exercise->exercise->voices || plays_hands(source->settings->play));
-    out->mirrored = bar->exercise->mirrored;
     out->state = &bar->exercise->hands;
     out->at = source->at;
 }

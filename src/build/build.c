@@ -415,18 +415,6 @@ static void find_cycle(struct exercise_builder *exercise, uint64_t bars)
 
 /* ---- exercises ---------------------------------------------------------------------------- */
 
-/* "On the pad, left lead": the lead is named only if both are printed. */
-static const char *title_of(struct builder *builder, const struct exercise *exercise, bool mirrored)
-{
-    const char *title = exercise->title.text;
-    if (exercise->settings.lead != LEAD_BOTH || exercise->sequence_count)
-        return title;
-    const char *lead = mirrored ? "left lead" : "right lead";
-    return title && *title ? arena_format(builder->arena, "%s, %s", title, lead)
-           : mirrored      ? "Left lead"
-                           : "Right lead";
-}
-
 static bool bars_allowed(struct exercise_builder *exercise, uint64_t *main_bars)
 {
     struct builder *builder = exercise->builder;
@@ -447,19 +435,18 @@ static bool bars_allowed(struct exercise_builder *exercise, uint64_t *main_bars)
     return true;
 }
 
-static void build_exercise(struct builder *builder, const struct exercise *source, bool mirrored)
+static void build_exercise(struct builder *builder, const struct exercise *source, bool left_lead)
 {
     struct score_exercise *out = &builder->score->exercises[builder->score->exercise_count++];
     *out = (struct score_exercise){.source = source,
-                                   .title = title_of(builder, source, mirrored),
-                                   .mirrored = mirrored,
+                                   .left_lead = left_lead,
                                    .number = (uint32_t)builder->score->exercise_count,
                                    .tempo = source->settings.tempo,
                                    .sequence = source->sequence_count > 0};
-    struct exercise_builder exercise = {
-        .builder = builder, .exercise = source, .out = out, .mirrored = mirrored};
+    struct exercise_builder exercise = {.builder = builder, .exercise = source, .out = out};
     uint64_t main_bars;
     builder->reported.count = builder->habits_taken.count = 0;
+    exercise_take_sides(out, false, builder->arena);
     table_clear(&builder->known_table);
     builder->known.count = 0;
     if (out->sequence || source->spoiled || builder->over_limit ||
@@ -470,6 +457,7 @@ static void build_exercise(struct builder *builder, const struct exercise *sourc
     build_main_bars(&exercise, main_bars);
     if (source->ending_count)
         build_endings(&exercise, main_bars);
+    exercise_take_sides(out, false, builder->arena);
     mark_repeats(&exercise);
     check_addresses(&exercise);
     feet_check_habits(&exercise);

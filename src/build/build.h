@@ -12,4 +12,9 @@
 /* Never NULL. The score lives in the lesson's arena and may be drawn only if diags has no error. */
 struct score *build_score(const struct lesson *lesson, struct diags *diags);
 
+/* Swaps right and left in the whole score, hands and feet, if `other_player`; otherwise the sides
+   are those of the lesson. Call it as often as you like. The kit is the lesson's: mirror it, too.
+ */
+void score_mirror(struct score *score, bool other_player);
+
 #endif

@@ -10,6 +10,8 @@
  *     line.c, rhythm.c    note values and rests for the strikes that sound
  *     feet.c              the same for the feet
  *     counts.c            the syllables that are counted, and the dynamics
+ *
+ * mirror.c then swaps the hands of an exercise with the left lead.
  */
 #include "base/vector.h"
 #include "build/address.h"
@@ -122,6 +124,7 @@ struct builder {
     VECTOR(const void *) reported;
     /* What `play` gives a foot and some stroke of it took, each once. */
     VECTOR(const struct voicing *) habits_taken;
+    VECTOR(const struct play *) leads_reported; /* in the whole lesson */
 
     struct slots struck;   /* by the hands, in this bar */
     struct slots sounding; /* in the line that is being written */
@@ -142,7 +145,6 @@ struct exercise_builder {
     struct builder *builder;
     const struct exercise *exercise;
     struct score_exercise *out;
-    bool mirrored;
     struct line_state hands, feet;
     const struct meter *meter; /* of the bar before */
     uint64_t bars_planned;
@@ -178,7 +180,6 @@ struct line_source {
     bool goes_round;                    /* `sticking_own`, but it goes round: a rudiment's */
     const struct voicing_line *voices;  /* written in this bar; NULL: none */
     bool sounds;                        /* without a sticking, every slot sounds */
-    bool mirrored;
     struct line_state *state;
     struct place at; /* for strokes without a letter of their own */
 };
@@ -214,16 +215,14 @@ uint32_t grid_slots_before(const struct grid *grid, struct fraction onset);
 /* Makes the note of a stroke of a sticking, without hits. It writes field by field because building
    a struct and copying it is measurably slower here. */
 static inline void note_take_stroke(struct note *note, const struct stroke *stroke, uint32_t number,
-                                    bool mirrored, const char *file)
+                                    const char *file)
 {
-    static const uint8_t letters[2][HAND_OPEN + 1] = {{0, 'R', 'L', 'B', 0}, {0, 'L', 'R', 'B', 0}};
-    unsigned graces =
-        mirrored ? ~(unsigned)stroke->graces & ((1u << stroke->grace_count) - 1u) : stroke->graces;
+    static const uint8_t letters[HAND_OPEN + 1] = {0, 'R', 'L', 'B', 0};
     memset(note, 0, sizeof *note);
     note->marks = stroke->marks;
     note->grace_count = stroke->grace_count;
-    note->graces = (uint8_t)graces;
-    note->letter = letters[mirrored][stroke->hand];
+    note->graces = stroke->graces;
+    note->letter = letters[stroke->hand];
     note->proposed = stroke->hand == HAND_OPEN ? NOTE_ASKED : 0;
     note->number = number;
     note->at.file = file;
@@ -319,6 +318,11 @@ void line_on_grid(struct bar_builder *bar, struct grid *grid, struct note *notes
 /* From the strikes of a grid. Packs the notes that sound at the front of `strikes->notes`. */
 void line_from_grid(struct bar_builder *bar, struct grid *grid, struct strikes *strikes,
                     struct line_state *state, struct score_line *out);
+
+/* ---- mirror.c ------------------------------------------------------------------------------ */
+
+/* Gives the exercise the hands of its lead, and the sides of the lesson or of the other player. */
+void exercise_take_sides(struct score_exercise *exercise, bool other_player, struct arena *arena);
 
 /* ---- feet.c, counts.c ---------------------------------------------------------------------- */
 

@@ -437,7 +437,7 @@ static void take_inherited(struct bar_builder *bar, struct strikes *strikes,
             check_boundaries_between(bar, line->boundaries, line->boundary_count, state->sticking,
                                      strikes, i);
         note_take_stroke(&strikes->notes[i], &line->strokes[state->sticking],
-                         strikes->items[i].number, source->mirrored, line->at.file);
+                         strikes->items[i].number, line->at.file);
         if (++state->sticking == line->count) {
             state->sticking = 0;
             state->sticking_round = true;
@@ -474,7 +474,7 @@ static bool take_own(struct bar_builder *bar, struct strikes *strikes,
         check_boundaries_between(bar, sticking->boundaries, sticking->boundary_count, next, strikes,
                                  i);
         note_take_stroke(&strikes->notes[i], &sticking->strokes[next++ % sticking->count],
-                         strikes->items[i].number, source->mirrored, sticking->at.file);
+                         strikes->items[i].number, sticking->at.file);
     }
     return true;
 }

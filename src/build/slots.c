@@ -248,7 +248,7 @@ static void strike_sticking(struct bar_builder *bar, const struct grid *grid,
         if (stroke->hand != HAND_NONE) {
             const struct strike *strike = add_strike(strikes, slot, onset, source->state);
             note_take_stroke(&strikes->notes[strikes->count++], stroke, strike->number,
-                             source->mirrored, line->at.file);
+                             line->at.file);
         }
         if (++next < line->count)
             continue;

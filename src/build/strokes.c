@@ -282,6 +282,21 @@ static bool same_voices(const struct voicing_line *a, const struct voicing_line 
            memcmp(one->voices, other->voices, one->voice_count * sizeof *one->voices) == 0;
 }
 
+static bool is_plain_snare(const struct voicing_line *line)
+{
+    const struct voicing *voicing = line->items;
+    return line->count == 0 || (line->count == 1 && voicing->voice_count == 1 && !voicing->marks &&
+                                !voicing->graces && voicing->voices[0] == VOICE_SNARE);
+}
+
+/* Whether the hands play different voices, or one of them louder. */
+static bool are_unlike(const struct play *play)
+{
+    const struct voicing_line *right = &play->limbs[LIMB_RIGHT_HAND];
+    const struct voicing_line *left = &play->limbs[LIMB_LEFT_HAND];
+    return !same_voices(right, left) && !(is_plain_snare(right) && is_plain_snare(left));
+}
+
 /* If the hand is still to be chosen, both hands must play the same voice. */
 static void check_open_play(struct bar_builder *bar, const struct play *play)
 {
@@ -442,6 +457,31 @@ static struct habit habit_of(const struct bar_builder *bar, const struct play *p
     return habit;
 }
 
+/* What the left lead did to this music before hands could change over without it. */
+static void report_left_lead(struct bar_builder *bar, const struct play *play)
+{
+    struct builder *builder = bar->builder;
+    for (size_t i = 0; i < builder->leads_reported.count; i++)
+        if (builder->leads_reported.items[i] == play)
+            return;
+    *vector_push(&builder->leads_reported, builder->arena) = play;
+    const struct settings *settings = &bar->exercise->exercise->settings;
+    diag_add(builder->diags, DIAG_LEAD_MUSIC, play->at,
+             "with the left lead the hands change over and the music stays: what `play` gives R, "
+             "the left hand plays");
+    diag_expected(builder->diags,
+                  "the right lead and other letters, if the music should change with the hands");
+    diag_other(builder->diags, settings->lead_at, "the left lead");
+}
+
+static bool is_lettered(const struct strikes *strikes)
+{
+    for (uint32_t i = 0; i < strikes->count; i++)
+        if (strikes->notes[i].letter == 'R' || strikes->notes[i].letter == 'L')
+            return true;
+    return false;
+}
+
 static void voice_by_play(struct bar_builder *bar, struct strikes *strikes)
 {
     const struct play *play = bar->source->settings->play;
@@ -451,6 +491,9 @@ static void voice_by_play(struct bar_builder *bar, struct strikes *strikes)
     const struct habit right = habit_of(bar, play, LIMB_RIGHT_HAND);
     const struct habit left = habit_of(bar, play, LIMB_LEFT_HAND);
     bool *used = bar->builder->score->voices_used;
+    if (play && bar->exercise->exercise->settings.lead != LEAD_RIGHT && are_unlike(play) &&
+        is_lettered(strikes))
+        report_left_lead(bar, play);
     for (uint32_t i = 0; i < strikes->count; i++) {
         struct note *note = &strikes->notes[i];
         mark_set written = note->marks; /* of letters, not of words */

@@ -179,7 +179,7 @@ void check_score(const struct score *score, struct diags *diags)
     bool sound = diags_errors(diags) == 0; /* a lesson with errors gets no notes */
     for (size_t i = 0; i < score->exercise_count; i++) {
         const struct score_exercise *exercise = &score->exercises[i];
-        bool second = exercise->mirrored && exercise->source->settings.lead == LEAD_BOTH;
+        bool second = exercise->left_lead && exercise->source->settings.lead == LEAD_BOTH;
         if (second || exercise->bar_count == 0)
             continue;
         for (size_t b = 0; exercise->chords && b < exercise->bar_count; b++)

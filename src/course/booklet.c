@@ -60,7 +60,7 @@ static bool with_lesson(struct making *making, size_t number, const struct layou
                         void (*act)(struct making *making, struct pipeline *work, size_t number))
 {
     struct lesson_again again;
-    lesson_again_open(&again, making->booklet->tree, number);
+    lesson_again_open(&again, making->booklet->tree, number, making->booklet->handed);
     again.work.lent_faces = making->booklet->faces;
     again.work.layout_options.part = part;
     bool good = lesson_again_run(&again, STAGE_LAYOUT, making->problem);

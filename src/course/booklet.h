@@ -12,6 +12,7 @@ struct booklet {
     const struct course_tree *tree;
     struct faces *faces; /* open; renewed for each lesson */
     const char *date;    /* of the document; NULL: that of the course, or none */
+    enum handed handed;  /* the player to print for */
     struct diags *diags; /* gets what the drawing finds */
 };
 

@@ -12,6 +12,7 @@ struct course_options {
     const char *music_font;      /* NULL: the built-in face */
     const char *date;            /* of the documents; NULL: the lessons' own */
     const char *only;            /* a pattern for lessons' names */
+    int handed;                  /* enum handed */
     uint32_t dpi;
     uint32_t jobs, time_limit, memory_limit; /* processes, seconds, MiB */
     uint32_t shard, shards;                  /* K of N */

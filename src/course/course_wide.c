@@ -21,8 +21,11 @@ static bool make_booklet(struct wide *wide, draw_write *write, void *closure,
 {
     struct arena *arena = arena_new();
     struct diags *diags = diags_new(arena);
-    struct booklet booklet = {
-        .tree = wide->work->tree, .faces = wide->faces, .date = wide->work->date, .diags = diags};
+    struct booklet booklet = {.tree = wide->work->tree,
+                              .faces = wide->faces,
+                              .date = wide->work->date,
+                              .handed = (enum handed)wide->work->options->handed,
+                              .diags = diags};
     bool drawn = booklet_draw(&booklet, write, closure, problem);
     for (size_t i = 0; i < diags_count(diags) && !wide->work->options->quiet; i++)
         say("the booklet: %s", diags_get(diags, i)->message);
@@ -35,6 +38,7 @@ static bool make_index(struct wide *wide, draw_write *write, void *closure, stru
     struct index_source source = {.tree = wide->work->tree,
                                   .record = wide->record,
                                   .out = wide->work->options->output,
+                                  .handed = (enum handed)wide->work->options->handed,
                                   .has_booklet = wide->work->options->wide[FORMAT_BOOKLET]};
     return index_write(&source, write, closure, problem);
 }

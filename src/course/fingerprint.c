@@ -162,6 +162,7 @@ struct digest fingerprint_of_run(const struct course_options *options, const cha
     digester_add_digest(&digester, fonts);
     digester_add_text(&digester, date);
     digester_add(&digester, &options->dpi, sizeof options->dpi);
+    digester_add(&digester, &options->handed, sizeof options->handed);
     digester_add_text(&digester, options->wide[FORMAT_INDEX] ? "pictures" : "");
     return digester_end(&digester);
 }

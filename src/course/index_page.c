@@ -278,7 +278,7 @@ static void add_lesson(struct index_page *page, size_t number, const struct scor
 static bool take_lesson(struct index_page *page, size_t number)
 {
     struct lesson_again again;
-    lesson_again_open(&again, page->source->tree, number);
+    lesson_again_open(&again, page->source->tree, number, page->source->handed);
     bool good = lesson_again_run(&again, STAGE_CHECK, page->problem);
     if (good)
         add_lesson(page, number, again.work.score);

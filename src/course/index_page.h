@@ -13,6 +13,7 @@ struct index_source {
     const struct course_tree *tree;
     struct course_record *record; /* each lesson's outputs */
     const char *out;              /* the folder of outputs */
+    enum handed handed;           /* the player to print for */
     bool has_booklet;             /* whether to link to a booklet */
 };
 

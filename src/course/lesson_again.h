@@ -10,7 +10,8 @@ struct lesson_again {
 };
 
 /* Prepares lesson `number`; the caller may then set more of `work`. Release it. */
-void lesson_again_open(struct lesson_again *again, const struct course_tree *tree, size_t number);
+void lesson_again_open(struct lesson_again *again, const struct course_tree *tree, size_t number,
+                       enum handed handed);
 /* Runs its stages. False, with a line in `problem`, if it has errors by now. */
 bool lesson_again_run(struct lesson_again *again, enum stage last, struct buffer *problem);
 void lesson_again_release(struct lesson_again *again);

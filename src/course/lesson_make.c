@@ -164,6 +164,7 @@ static void set_up(struct making *making, const struct input *input)
     pipeline->course = input->course ? input->course->context : NULL;
     pipeline->lent_faces = making->work->faces;
     pipeline->date = making->work->date;
+    pipeline->handed = (enum handed)options->handed;
     if (options->dpi)
         pipeline->dpi = options->dpi;
 }
@@ -181,6 +182,9 @@ static enum status make_input(struct making *making, struct input *input, struct
     set_up(making, input);
     bool good = pipeline_run(&making->pipeline, STAGE_LAYOUT);
     enum status status = good ? make_files(making) : STATUS_LESSON;
+    diags_regrade(
+        making->pipeline.diags,
+        (struct strictness){.allowed = input_course_keys(input->course)->strictness.allowed});
     report_file(report, REPORTED_LESSON, input->source, making->pipeline.diags);
     pipeline_release(&making->pipeline);
     return status;

@@ -33,6 +33,7 @@
     X(CHORD_MARK, "chord-mark", WARNING, "a mark that holds for the last voice of a chord alone")  \
     X(GRACE_HAND, "grace-hand", WARNING, "a grace note by the hand of its own stroke")             \
     X(NO_EFFECT, "no-effect", WARNING, "a setting that changes nothing")                           \
+    X(LEAD_MUSIC, "lead-music", WARNING, "a left lead that changes the hands and not the music")   \
     X(STICKING_OPEN, "sticking-open", WARNING, "a repeat that cuts its sticking short")            \
     X(STICKING_CYCLE, "sticking-cycle", NOTE, "when a sticking lines up with beat 1 again")        \
     X(RUDIMENT, "rudiment", NOTE, "a rudiment in a sticking")                                      \

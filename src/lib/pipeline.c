@@ -46,11 +46,21 @@ static bool read_stage(struct pipeline *work)
     return work->lesson;
 }
 
+void pipeline_take_sides(struct pipeline *work)
+{
+    enum handed asked = work->handed ? work->handed : work->lesson->settings.handed;
+    bool left = asked ? asked == HANDED_LEFT : work->left_kit;
+    work->lesson->kit.left_handed = left;
+    score_mirror(work->score, left != work->left_kit);
+}
+
 static bool build_stage(struct pipeline *work)
 {
+    work->left_kit = work->lesson->kit.left_handed;
     work->score = build_score(work->lesson, work->diags);
     if (work->score->hands_asked && !work->leave_hands && !diags_errors(work->diags))
         play_fill_hands(work->score);
+    pipeline_take_sides(work);
     return true;
 }
 

@@ -28,12 +28,14 @@ struct pipeline {
     struct layout_options layout_options;
     const char *date; /* of the document; NULL: the lesson's own, or none */
     double dpi;
-    bool leave_hands; /* the caller chooses the hands that the lesson asks for (`?`) */
+    enum handed handed; /* the player to print for; HANDED_AS_WRITTEN: what the lesson says */
+    bool leave_hands;   /* the caller chooses the hands that the lesson asks for (`?`) */
 
     /* Made by the stages. */
     struct arena *arena;
     struct diags *diags;
     struct lesson *lesson;
+    bool left_kit; /* the lesson is written for a left-handed kit */
     struct score *score;
     struct faces *faces;
     struct metrics metrics;
@@ -52,6 +54,10 @@ void pipeline_release(struct pipeline *work);
    that the next cannot run; STAGE_CHECK fails if the lesson has any error. After STAGE_CHECK the
    findings are in the order of the file. */
 bool pipeline_run(struct pipeline *work, enum stage last);
+
+/* Gives the score the sides of the player that `handed` names. STAGE_BUILD does so; after another
+   choice it can be done again, before a new layout. */
+void pipeline_take_sides(struct pipeline *work);
 
 /* Forgets the layout, so that STAGE_LAYOUT runs again with the settings of that moment. */
 void pipeline_drop_layout(struct pipeline *work);

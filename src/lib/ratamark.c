@@ -185,6 +185,12 @@ static const struct page_settings *page_of(const struct ratamark *lesson,
     return page;
 }
 
+void ratamark_take_sides(struct ratamark *lesson, enum handed handed)
+{
+    lesson->work.handed = handed;
+    pipeline_take_sides(&lesson->work);
+}
+
 enum ratamark_result ratamark_lay_out(struct ratamark *lesson,
                                       const struct ratamark_options *options)
 {
@@ -200,6 +206,8 @@ enum ratamark_result ratamark_lay_out(struct ratamark *lesson,
     if (!lesson->page)
         lesson->page = work->lesson->settings.page;
     work->lesson->settings.page = page_of(lesson, options);
+    ratamark_take_sides(lesson, options->handed);
+    lesson->laid_out_for = options->handed;
     work->music_font = options->music_font;
     work->layout_options.exercises = options->exercises;
     work->diags = lesson->found[FOUND_BY_LAYOUT] = diags_new(work->arena);
@@ -256,6 +264,7 @@ static enum ratamark_result draw(struct ratamark *lesson, enum format format,
         return RATAMARK_BAD_ARGUMENT;
     if (format_rows[format].files == FORMAT_PER_PAGE && options->page == 0 && pages > 1)
         return RATAMARK_SEVERAL_PAGES;
+    ratamark_take_sides(lesson, lesson->laid_out_for);
     work->date = options->date;
     work->dpi = options->dpi;
     size_t found = diags_count(work->diags);
@@ -316,11 +325,12 @@ enum ratamark_result ratamark_write(struct ratamark *lesson, enum ratamark_forma
     if (!take || (unsigned)format >= sizeof formats / sizeof *formats ||
         !exercises_exist(lesson, options->exercises))
         return RATAMARK_BAD_ARGUMENT;
+    if (format_rows[formats[format]].from == FORMAT_FROM_PAGES)
+        return draw(lesson, formats[format], options, &taker);
+    ratamark_take_sides(lesson, options->handed);
     if (format == RATAMARK_GRID)
         return write_grid(lesson, options, &taker);
     if (format == RATAMARK_MIDI)
         return perform_as_midi(lesson, options, &taker);
-    if (format_rows[formats[format]].from == FORMAT_FROM_PAGES)
-        return draw(lesson, formats[format], options, &taker);
     return write_score(lesson, formats[format], options, &taker);
 }

@@ -10,6 +10,7 @@
 /* Set by the ratamark_set_ functions; 0 or NULL where nothing else is said: the default. */
 struct ratamark_options {
     struct exercise_choice exercises; /* its numbers are the options' own */
+    enum handed handed;
     bool page_size_set;
     enum page_size page_size;
     double margin_mm, staff_mm;
@@ -36,11 +37,14 @@ struct ratamark {
     VECTOR(struct ratamark_diagnostic) diagnostics; /* of all finders */
     VECTOR(struct ratamark_verdict) verdicts;
     VECTOR(struct ratamark_sticking) stickings;
-    bool stuck; /* the hands are those that ratamark_stick() chose */
+    enum handed laid_out_for; /* `handed` of the layout */
+    bool stuck;               /* the hands are those that ratamark_stick() chose */
 };
 
 /* Makes the list of diagnostics again, after a finder has found more. What was lent stays. */
 void ratamark_gather_diagnostics(struct ratamark *lesson);
+/* Gives the score the sides of that player. */
+void ratamark_take_sides(struct ratamark *lesson, enum handed handed);
 /* The public form of a place. */
 struct ratamark_place ratamark_place_of(struct place place);
 

@@ -83,6 +83,18 @@ enum ratamark_result ratamark_set_exercises(struct ratamark_options *options,
     return RATAMARK_OK;
 }
 
+enum ratamark_result ratamark_set_handed(struct ratamark_options *options,
+                                         enum ratamark_handed handed)
+{
+    static const enum handed players[] = {[RATAMARK_AS_WRITTEN] = HANDED_AS_WRITTEN,
+                                          [RATAMARK_RIGHT_HANDED] = HANDED_RIGHT,
+                                          [RATAMARK_LEFT_HANDED] = HANDED_LEFT};
+    if ((unsigned)handed >= sizeof players / sizeof *players)
+        return RATAMARK_BAD_ARGUMENT;
+    options->handed = players[handed];
+    return RATAMARK_OK;
+}
+
 enum ratamark_result ratamark_set_page_size(struct ratamark_options *options,
                                             enum ratamark_page_size size)
 {

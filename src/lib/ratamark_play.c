@@ -74,6 +74,7 @@ enum ratamark_result ratamark_judge(struct ratamark *lesson, const struct ratama
         return lesson->checked;
     if (!find_level(lesson, options, &play.limits))
         return RATAMARK_BAD_ARGUMENT;
+    ratamark_take_sides(lesson, options->handed);
     struct score *score = lesson->work.score;
     struct diags *diags = lesson->found[FOUND_BY_JUDGE] = diags_new(lesson->work.arena);
     if (!lesson->stuck)
@@ -130,6 +131,7 @@ enum ratamark_result ratamark_stick(struct ratamark *lesson, const struct ratama
         return lesson->checked;
     if (!find_level(lesson, options, &limits))
         return RATAMARK_BAD_ARGUMENT;
+    ratamark_take_sides(lesson, options->handed);
     struct score *score = lesson->work.score;
     lesson->stuck = true;
     lesson->stickings.items = NULL;

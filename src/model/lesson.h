@@ -247,6 +247,8 @@ struct show {
     bool ladder_limit; /* with `ladder`: one for each exercise, up to the fastest playable tempo */
 };
 
+/* The player that a lesson is printed for; AS_WRITTEN: the one whose kit it has. */
+enum handed { HANDED_AS_WRITTEN, HANDED_RIGHT, HANDED_LEFT };
 enum lead { LEAD_RIGHT, LEAD_LEFT, LEAD_BOTH };
 enum stems { STEMS_SPLIT, STEMS_UP };
 enum beam_slope { BEAMS_LEVEL, BEAMS_SLOPED };
@@ -281,6 +283,7 @@ struct settings {
     const struct limits *limits; /* of that level; NULL: no level is set */
     struct fraction swing;       /* share of a pair taken by its first note; 1/2: straight */
     struct place swing_at;
+    enum handed handed;
     enum lead lead;
     struct place lead_at;
     enum stems stems;

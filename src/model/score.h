@@ -39,8 +39,9 @@ struct note {
     uint8_t letter;      /* the sticking letter: 'R', 'L', 'B' (both), or 0 */
     uint8_t proposed;    /* where no hand is written, those that take least effort, once they are
                             asked for: bit i set: the left one has hit i; and NOTE_PROPOSED */
-    uint32_t number;     /* 0-based stroke of its line in the exercise's written bars */
-    struct place at;     /* where the file asks for it */
+    bool hands_swapped, feet_swapped; /* right and left are those of the file, swapped */
+    uint32_t number; /* 0-based stroke of its line in the exercise's written bars */
+    struct place at; /* where the file asks for it */
 };
 
 struct leaf {
@@ -147,7 +148,8 @@ struct cycle {
 struct score_exercise {
     const struct exercise *source;
     const char *title;         /* with the lead if both are printed: "On the pad, left lead" */
-    bool mirrored;             /* the left-lead printing of it */
+    bool left_lead;            /* this is its printing with the left lead, as the lesson has it */
+    bool mirrored;             /* its hands are those of the file, swapped */
     uint32_t number;           /* 1-based, as printed */
     const struct tempo *tempo; /* NULL: none */
     struct score_bar *bars;

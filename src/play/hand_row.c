@@ -97,7 +97,7 @@ static bool make_event(struct hand_event *event, struct note *note, bool left_le
     event->given = limb != LIMB_HAND;
     if (!event->given && lettered && event->count == 2 && !(note->proposed & NOTE_KEYED)) {
         event->given = true;
-        limb = LIMB_RIGHT_HAND;
+        limb = left_leads ? LIMB_LEFT_HAND : LIMB_RIGHT_HAND;
     }
     event->turned = event->given && (limb == LIMB_LEFT_HAND) != left_leads;
     return event->count > 0;

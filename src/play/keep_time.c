@@ -86,12 +86,14 @@ void hands_keep_time(struct hand_row *row, const struct score_exercise *exercise
     }
     if (best == VOICE_NONE || !one_hand_can(row, exercise, reach, least))
         return;
+    bool other_player = exercise->mirrored != exercise->left_lead;
+    bool left_kit = reach->kit->left_handed != other_player; /* as the lesson is written */
     for (size_t i = 0; i < row->count; i++) {
         struct hand_event *event = &row->events[i];
         int voice = voice_in(event, best);
         if (voice < 0)
             continue;
         event->given = true;
-        event->turned = (voice == 1) != (reach->kit->left_handed && !row->left_leads);
+        event->turned = (voice == 1) != (left_kit && !exercise->left_lead);
     }
 }

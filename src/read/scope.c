@@ -1,6 +1,7 @@
 /* All keys of lessons, exercises, bars and course files. */
 #include "read/scope.h"
 
+static const char *const handed_words[] = {"right", "left", NULL};
 static const char *const lead_words[] = {"right", "left", "both", NULL};
 static const char *const stems_words[] = {"split", "up", NULL};
 static const char *const beams_words[] = {"level", "sloped", NULL};
@@ -30,6 +31,7 @@ static const struct key all_keys[] = {
     KEY("subdivision", IN_ALL | IN_FEET, read_subdivision),
     KEY("counting", IN_ALL, read_counting),
     KEY("swing", IN_ALL, read_swing),
+    WORDS_KEY("handed", IN_FILES, read_handed, struct settings, handed, handed_words),
     LOOK_KEY("lead", read_lead, lead, lead_words),
     KEY("show", IN_ALL, read_show),
     KEY("page", IN_FILES, read_page),

@@ -343,6 +343,13 @@ void read_setting(struct reader *reader, const struct entry *entry, void *target
     read_choice(reader, entry, ((struct scope *)target)->settings);
 }
 
+void read_handed(struct reader *reader, const struct entry *entry, void *target)
+{
+    int choice = entry_choice(reader, entry, entry->row->words);
+    if (choice >= 0)
+        ((struct scope *)target)->settings->handed = choice == 0 ? HANDED_RIGHT : HANDED_LEFT;
+}
+
 void read_lead(struct reader *reader, const struct entry *entry, void *target)
 {
     read_setting(reader, entry, target);

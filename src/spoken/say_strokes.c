@@ -73,13 +73,15 @@ static bool both_words(const struct telling *telling, const struct note *note,
 void stroke_words(const struct telling *telling, const struct note *note, voice_id common,
                   struct buffer *out)
 {
-    const struct hit *hands[NOTE_HITS_MAX];
+    const struct hit *hands[NOTE_HITS_MAX] = {NULL};
     int count = 0;
     for (int i = 0; i < note->hit_count; i++)
         if (!is_foot(note->hits[i].limb))
             hands[count++] = &note->hits[i];
-    if (count == 2 && hands[0]->limb == LIMB_RIGHT_HAND && hands[1]->limb == LIMB_LEFT_HAND &&
-        both_words(telling, note, hands[0], hands[1], common, out))
+    bool left_first = count == 2 && hands[0]->limb == LIMB_LEFT_HAND;
+    const struct hit *right = hands[left_first], *left = hands[!left_first];
+    if (count == 2 && right->limb == LIMB_RIGHT_HAND && left->limb == LIMB_LEFT_HAND &&
+        both_words(telling, note, right, left, common, out))
         return;
     for (int i = 0; i < count; i++) {
         buffer_add_text(out, i ? " with " : "");

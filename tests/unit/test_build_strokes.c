@@ -130,7 +130,7 @@ START_TEST(strokes_sound_as_asked)
 }
 END_TEST
 
-/* Left lead: hands and graces change over; what each hand plays stays that hand's. */
+/* Left lead: hands and graces change over, and the music stays. */
 START_TEST(the_left_lead_mirrors_hands_and_graces)
 {
     struct built built = built_right("title: T\nexercises:\n  - title: E\n    lead: both\n"
@@ -140,7 +140,10 @@ START_TEST(the_left_lead_mirrors_hands_and_graces)
     ck_assert_str_eq(built_strokes(&built, 0, 0, LINE_HANDS),
                      "lR:ride L:snare R:ride() B:ride+snare");
     ck_assert_str_eq(built_strokes(&built, 1, 0, LINE_HANDS),
-                     "rL:snare R:ride L:snare() B:ride+snare");
+                     "rL:ride R:snare L:ride() B:ride+snare");
+    const struct note *both = built.score->exercises[1].bars[0].lines[LINE_HANDS].leaves[3].note;
+    ck_assert_uint_eq(both->hits[0].limb, LIMB_LEFT_HAND);
+    ck_assert_uint_eq(both->hits[1].limb, LIMB_RIGHT_HAND);
     ck_assert_str_eq(built.score->exercises[0].title, "E, right lead");
     ck_assert_str_eq(built.score->exercises[1].title, "E, left lead");
     ck_assert(built.score->exercises[1].mirrored && !built.score->exercises[0].mirrored);

@@ -62,6 +62,7 @@ static void read_examples(void)
         example->score = build_score(example->lesson, example->diags);
         check_score(example->score, example->diags);
         play_check(example->score, &(struct play_options){.at = 0}, example->diags);
+        diags_regrade(example->diags, course_of(context)->strictness);
     }
 }
 
@@ -149,7 +150,7 @@ END_TEST
     X("show: no key") X("show: no ladder") X("show: ladder") \
     X("show: plan") X("show: feet-rests") X("show: no bar-numbers") X("show: form names") X("show: form bars") X("show: tuplet-numbers first") X("show: counts notes") \
     X("show: counts grid") X("show: counts off") X("lead: right") \
-    X("lead: left") X("lead: both") X("stems: split") \
+    X("lead: left") X("lead: both") X("handed: right") X("handed: left") X("stems: split") \
     X("stems: up") X("beams: level") X("beams: sloped") \
     X("page: a4") X("page: letter") X("page: bars-per-line") \
     X("page: one staff line") X("page: five staff lines") X("page: staff lines auto") \
@@ -407,6 +408,8 @@ static void use_settings(const struct settings *settings)
     bool straight = fraction_equal(settings->swing, fraction_make(1, 2));
     use_if(straight && settings->swing_at.file, "straight");
     use_if(!straight, "swing");
+    use_if(settings->handed == HANDED_RIGHT, "handed: right");
+    use_if(settings->handed == HANDED_LEFT, "handed: left");
     use_if(settings->lead == LEAD_RIGHT, "lead: right");
     use_if(settings->lead == LEAD_LEFT, "lead: left");
     use_if(settings->lead == LEAD_BOTH, "lead: both");

@@ -344,6 +344,30 @@ START_TEST(verdicts_are_for_a_level)
 }
 END_TEST
 
+/* Each call follows its own options, in any order. */
+START_TEST(a_player_of_the_other_hand_may_be_chosen)
+{
+    struct ratamark_options *left = ratamark_options_new();
+    struct ratamark *lesson = read_good();
+    ck_assert_int_eq(ratamark_set_handed(left, (enum ratamark_handed)3), RATAMARK_BAD_ARGUMENT);
+    ck_assert_int_eq(ratamark_set_handed(left, RATAMARK_LEFT_HANDED), RATAMARK_OK);
+    static const char *const limbs[] = {"left hand", "right hand"};
+    double tempos[2];
+    for (int i = 0; i < 4; i++) {
+        ck_assert_int_eq(ratamark_judge(lesson, i % 2 ? NULL : left), RATAMARK_OK);
+        ck_assert_str_eq(ratamark_verdict(lesson, 0)->limb, limbs[i % 2]);
+        tempos[i % 2] = ratamark_verdict(lesson, 0)->max_tempo;
+    }
+    ck_assert(tempos[0] == tempos[1]);
+    ck_assert_int_eq(ratamark_stick(lesson, left), RATAMARK_OK);
+    ck_assert_str_eq(ratamark_sticking(lesson, 0)->hands, "LRLLRLRRLRLLRLRR");
+    ck_assert_int_eq(ratamark_stick(lesson, NULL), RATAMARK_OK);
+    ck_assert_str_eq(ratamark_sticking(lesson, 0)->hands, "RLRRLRLLRLRRLRLL");
+    ratamark_free(lesson);
+    ratamark_options_free(left);
+}
+END_TEST
+
 START_TEST(a_course_brings_levels_of_its_own)
 {
     struct ratamark_text text = {"own.yaml", good, strlen(good)};
@@ -442,6 +466,7 @@ int main(void)
     tcase_add_test(tests, verdicts_are_for_a_level);
     tcase_add_test(tests, a_course_brings_levels_of_its_own);
     tcase_add_test(tests, judging_again_replaces_its_findings);
+    tcase_add_test(tests, a_player_of_the_other_hand_may_be_chosen);
     tcase_add_test(tests, open_hands_are_chosen);
     tcase_add_test(tests, codes_are_explained);
     suite_add_tcase(suite, tests);

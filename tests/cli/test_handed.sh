@@ -1,0 +1,95 @@
+#!/bin/sh
+# The sheet of a left-handed player: the same music, every hand and foot the other one.
+. tests/cli/lib.sh
+
+lesson() {
+    cat <<'END'
+title: Two rowers
+exercises:
+  - title: Groove
+    subdivision: eighths
+    sticking: R R B R lR R B R
+    play: {R: hi-hat, L: snare}
+    kick: 1 3
+    hat-foot: 2 4
+  - title: By count
+    hi-hat: eighths
+    snare: 2 4
+    kick: 1 3
+  - title: Own feet
+    subdivision: sixteenths
+    sticking: RLLRRL
+    feet: {subdivision: quarters, sticking: R L}
+END
+}
+cd "$work" || exit 1
+lesson >right.yaml
+{ lesson; echo 'handed: left'; } >left.yaml
+
+it 'the sound is the same, byte for byte'
+for which in right left; do run sound $which.yaml -o $which.mid; done
+expect_same right.mid left.mid
+run sound right.yaml --handed left -o turned.mid
+expect_same right.mid turned.mid
+
+it 'the option and the key do the same, and one undoes the other'
+for which in right left; do run engrave $which.yaml -o $which.svg; done
+run engrave right.yaml --handed left -o turned.svg
+expect_same left.svg turned.svg
+run engrave left.yaml --handed right -o turned.svg
+expect_same right.svg turned.svg
+cmp -s left.svg right.svg && fail 'both sheets are the same'
+
+it 'the letters in the grid are swapped, and the voices stay'
+for which in right left; do
+    run grid $which.yaml
+    grep -v ' sticking ' "$work/.out" >$which.rows
+    grep ' sticking ' "$work/.out" >$which.letters
+done
+expect_same right.rows left.rows
+[ "$(grep -c . right.letters)" -ge 3 ] || fail 'no letters'
+tr RLrl LRlr <right.letters >wanted.letters
+expect_same wanted.letters left.letters
+
+it 'the highest tempos are the same'
+run check right.yaml
+sed 's/right hand/X/; s/left hand/X/; s/right foot/Y/; s/left foot/Y/; s/right\.yaml//' "$work/.out" >right.said
+run check left.yaml
+sed 's/right hand/X/; s/left hand/X/; s/right foot/Y/; s/left foot/Y/; s/left\.yaml//' "$work/.out" >left.said
+expect_same right.said left.said
+[ -s left.said ] || fail 'check said nothing'
+
+it 'a lesson for a left-handed kit is written for that player'
+{ lesson; echo 'kit: {handed: left}'; } >kit.yaml
+{ cat kit.yaml; echo 'handed: left'; } >both.yaml
+for which in kit both; do run engrave $which.yaml -o $which.svg; done
+expect_same kit.svg both.svg
+run engrave kit.yaml --handed right -o turned.svg
+cmp -s kit.svg turned.svg && fail 'the right-handed sheet is the same'
+
+it 'the course and the booklet are made again for the other player'
+mkdir lessons
+lesson >lessons/one.yaml
+run course lessons -o out --booklet
+expect_status 0
+cp out/one.pdf before.pdf
+cp out/booklet.pdf book.pdf
+run course lessons -o out --booklet --handed left
+expect_status 0
+cmp -s out/one.pdf before.pdf && fail 'the lesson is as it was'
+cmp -s out/booklet.pdf book.pdf && fail 'the booklet is as it was'
+
+it 'stick shows the letters of the sheet and writes those of the file'
+printf 'handed: left\nexercises:\n  - rhythm: 8 16 16 4 4 4\n' >open.yaml
+run stick open.yaml --style natural
+expect_out_has 'bar 1   LLR L L L'
+run stick open.yaml --style natural -o new.yaml
+expect_status 0
+grep -q 'sticking: RRL R R R' new.yaml || fail "$(cat new.yaml)"
+
+it 'another player is a mistake'
+run engrave right.yaml --handed both
+expect_status 2
+expect_err_has 'right|left'
+
+finish
