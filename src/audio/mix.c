@@ -67,7 +67,7 @@ static void choke(const struct performance *performance, struct voice_start *sta
             const struct strike *strike = &performance->strikes[i];
             if (!is_hat(strike))
                 continue;
-            if (next > starts[i].frame)
+            if (next > starts[i].frame && !strike->rings)
                 starts[i].choked = next;
             next = starts[i].frame;
         }

@@ -297,6 +297,16 @@ static void check_address(struct exercise_builder *exercise, const struct addres
     diag_expected(builder->diags, "a beat from 1 to %u", beats);
 }
 
+static void check_rolls(struct exercise_builder *exercise)
+{
+    const struct rolls *rolls = &exercise->exercise->rolls;
+    if (!rolls->every || exercise->rolled)
+        return;
+    diag_add(exercise->builder->diags, DIAG_NO_STROKE, rolls->at,
+             "no note of this exercise has slashes, so there is no roll to number");
+    diag_expected(exercise->builder->diags, "slashes on the note that rolls, such as R///");
+}
+
 static void check_list(struct exercise_builder *exercise, const struct address_list *list,
                        uint32_t bars, uint16_t beats)
 {
@@ -345,6 +355,9 @@ static void check_addresses(struct exercise_builder *exercise)
         check_list(exercise, &source->at_counts.entries[i].where, bars, beats);
     for (size_t i = 0; i < source->dynamics.count; i++)
         check_list(exercise, &source->dynamics.entries[i].where, bars, beats);
+    for (size_t i = 0; i < source->rolls.count; i++)
+        check_list(exercise, &source->rolls.entries[i].where, bars, beats);
+    check_rolls(exercise);
 }
 
 /* How many slots each bar has; 0 unless all are equal grids that use the exercise's sticking. */

@@ -148,6 +148,7 @@ struct exercise_builder {
     struct line_state hands, feet;
     const struct meter *meter; /* of the bar before */
     uint64_t bars_planned;
+    bool rolled;     /* the exercise's `roll` found a roll to number */
     bool incomplete; /* a bar could not be built */
 };
 

@@ -52,15 +52,16 @@ const struct rhythm_line *figure_in_bar(struct bar_builder *bar, const struct rh
     struct fraction left = bar->frame->length;
     while (left.numerator > 0) {
         size_t first = *next;
-        struct fraction length = take_piece(figure, next);
+        size_t end = first;
+        struct fraction length = take_piece(figure, &end);
+        *next = end % figure->count;
         left = fraction_subtract(left, length);
         if (left.numerator < 0) {
-            report_cut(bar, figure, *next > first + 1, length);
+            report_cut(bar, figure, end > first + 1, length);
             return NULL;
         }
-        for (size_t i = first; i < *next; i++)
+        for (size_t i = first; i < end; i++)
             *vector_push(&items, arena) = figure->items[i];
-        *next %= figure->count;
     }
     struct rhythm_line *line = arena_alloc(arena, sizeof *line);
     *line = (struct rhythm_line){.items = items.items, .count = items.count, .at = figure->at};

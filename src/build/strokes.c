@@ -10,6 +10,7 @@
  *     4. `at`, the exercise's entries first, then the bar's: ends accents and ghosts of the
  * sticking
  *     5. `accents` and `ghosts`; both on one stroke is an error
+ *     6. `roll`: the numbers of rolls
  *
  * A voice that a foot plays goes to the feet's line (feet.c); where nothing is left for the hands
  * the strike falls silent. Last, a mark such as `open` picks the hi-hat voice that has that sign.
@@ -661,6 +662,7 @@ static bool sounds(const struct strikes *strikes, int32_t index)
 struct wish {
     const struct voicing *voicing; /* NULL: the mark */
     mark_set mark;
+    uint8_t roll;     /* 0, or the number of a roll */
     const char *name; /* for the message "nothing to accent" */
     bool shared;      /* written in the exercise, for all its bars */
 };
@@ -692,6 +694,8 @@ static void change(struct bar_builder *bar, struct strikes *strikes, uint32_t in
         drop_feet(bar, index);
         return;
     }
+    if (voicing->marks & MARK_LET_RING && !(note->proposed & NOTE_ASKED))
+        note->at = voicing->at;
     if (voicing->voice_count) {
         drop_feet(bar, index);
         note->hit_count = 0;
@@ -710,11 +714,32 @@ static void change(struct bar_builder *bar, struct strikes *strikes, uint32_t in
                 voicing);
 }
 
+static void report_no_roll(struct bar_builder *bar, struct place at, const void *key,
+                           const char *what)
+{
+    if (!builder_report_once(bar->builder, key))
+        return;
+    diag_add(bar->builder->diags, DIAG_NO_STROKE, at,
+             "%s has slashes, so there is no roll to number", what);
+    diag_expected(bar->builder->diags, "slashes on the note that rolls, such as R///");
+}
+
+static void number_roll(struct bar_builder *bar, struct note *note, uint8_t number,
+                        const struct address *address)
+{
+    if (note->marks & MARKS_DIVIDING)
+        note->roll = number;
+    else
+        report_no_roll(bar, address->at, address, "no stroke here");
+}
+
 static void grant(struct bar_builder *bar, struct strikes *strikes, uint32_t index,
                   const struct wish *wish, const struct address *address)
 {
     if (wish->voicing)
         change(bar, strikes, index, wish->voicing);
+    else if (wish->roll)
+        number_roll(bar, &strikes->notes[index], wish->roll, address);
     else
         strike_mark(bar, strikes, index, wish->mark, address->at, address);
 }
@@ -861,6 +886,50 @@ static void apply_at(struct bar_builder *bar, struct strikes *strikes, const str
     }
 }
 
+static bool number_every_roll(struct strikes *strikes, uint8_t number)
+{
+    bool any = false;
+    for (uint32_t i = 0; i < strikes->count; i++)
+        if (sounds(strikes, (int32_t)i) && strikes->notes[i].marks & MARKS_DIVIDING) {
+            strikes->notes[i].roll = number;
+            any = true;
+        }
+    return any;
+}
+
+/* A number for every roll comes first, so that those by count override it; the bar's own override
+   the exercise's. */
+static void number_rolls(struct bar_builder *bar, struct strikes *strikes,
+                         const struct rolls *rolls, bool shared)
+{
+    if (rolls->every && number_every_roll(strikes, rolls->every))
+        bar->exercise->rolled |= shared;
+    else if (rolls->every && !shared)
+        report_no_roll(bar, rolls->at, rolls, "no note of this bar");
+    for (size_t i = 0; i < rolls->count; i++) {
+        struct wish wish = {.roll = rolls->entries[i].number, .name = "number", .shared = shared};
+        grant_list(bar, strikes, &wish, &rolls->entries[i].where);
+    }
+}
+
+/* A closed hat or a stick click cannot be left to ring. */
+static void check_ringing(struct bar_builder *bar, const struct strikes *strikes)
+{
+    const struct voice *voices = bar->builder->lesson->kit.voices;
+    for (uint32_t i = 0; i < strikes->count; i++) {
+        const struct note *note = &strikes->notes[i];
+        bool rings = !(note->marks & MARK_LET_RING) || strikes->items[i].silent;
+        for (size_t h = 0; h < note->hit_count && !rings; h++)
+            rings = voice_rings(&voices[note->hits[h].voice]);
+        if (rings || !note->hit_count ||
+            !builder_report_once(bar->builder, &voices[note->hits[0].voice]))
+            continue;
+        diag_add(bar->builder->diags, DIAG_CONFLICT, note->at, "the %s does not ring",
+                 voices[note->hits[0].voice].name);
+        diag_expected(bar->builder->diags, "'ring' for a cymbal, an open hat or a drum");
+    }
+}
+
 void strokes_apply_addresses(struct bar_builder *bar, struct strikes *strikes)
 {
     const struct exercise *exercise = bar->exercise->exercise;
@@ -877,6 +946,10 @@ void strokes_apply_addresses(struct bar_builder *bar, struct strikes *strikes)
                &(struct wish){
                    .mark = MARK_GHOST, .name = "ghost", .shared = address_shared(&source->ghosts)},
                bar_addresses(bar, &source->ghosts, &exercise->ghosts));
+    if (bar->index != UINT32_MAX)
+        number_rolls(bar, strikes, &exercise->rolls, true);
+    number_rolls(bar, strikes, &source->rolls, false);
     settle_hats(bar, strikes);
+    check_ringing(bar, strikes);
     note_ghosts(bar, strikes);
 }

@@ -38,6 +38,8 @@ static void add_letter_marks(const struct note *note, struct buffer *out)
     for (int i = 0; note->marks && i < MARK_COUNT; i++)
         if (note->marks & stroke_marks[i].bit && stroke_marks[i].grid == MARK_CELL_LETTER)
             buffer_add_text(out, stroke_marks[i].cell);
+    if (note->roll)
+        buffer_format(out, "%u", note->roll);
 }
 
 static const char *stroke_letters(struct arena *arena, const struct note *note)

@@ -1,54 +1,90 @@
 #include "layout/layout_state.h"
+#include "layout/signs.h"
 #include "layout/system_parts.h"
 
-/* Accents and signs of hats: on the stem's side, clear of all ink, neighbours on one line. */
+#include <stdio.h>
 
-static enum glyph accent_of(const struct set_note *note)
+/* Accents, signs of hats and the numbers of rolls: on the stem's side, clear of all ink, neighbours
+   on one line. */
+
+static struct raised accent_of(const struct set_note *note)
 {
-    return marks_glyph(note->leaf->note->marks, MARK_AT_ACCENT, note->up);
+    return (struct raised){
+        .glyph = (uint16_t)marks_glyph(note->leaf->note->marks, MARK_AT_ACCENT, note->up)};
 }
 
-static enum glyph hat_sign_of(const struct set_note *note)
+static struct raised hat_sign_of(const struct set_note *note)
 {
     mark_set sign = MARK_NONE;
     for (int i = 0; i < note->chord.count; i++)
         if (note->chord.heads[i].sign)
             sign = note->chord.heads[i].sign;
-    return marks_glyph(sign, MARK_AT_SIGN, note->up);
+    return (struct raised){.glyph = (uint16_t)marks_glyph(sign, MARK_AT_SIGN, note->up)};
 }
 
-static void raise(struct layout *layout, const struct set_note *note, enum glyph glyph,
+static struct raised roll_number_of(const struct set_note *note)
+{
+    return (struct raised){.glyph = GLYPH_NONE, .number = note->leaf->note->roll};
+}
+
+enum { NUMBER_ROOM = 4 };
+
+static const char *number_text(const struct raised *sign, char text[NUMBER_ROOM])
+{
+    snprintf(text, NUMBER_ROOM, "%u", sign->number);
+    return text;
+}
+
+static sp sign_width(const struct layout *layout, const struct raised *sign)
+{
+    char text[NUMBER_ROOM];
+    return sign->number ? signs_advance(layout->metrics, tuplet_digit, number_text(sign, text))
+                        : box_width(glyph_ink(layout, sign->glyph));
+}
+
+static void raise(struct layout *layout, const struct set_note *note, struct raised sign,
                   struct mark_owner owner)
 {
-    sp width = box_width(glyph_ink(layout, glyph)), left = note->x - width / 2;
-    sp y = note->up ? skyline_top(&layout->skyline, left, left + width) - HOUSE_ABOVE_GAP
-                    : skyline_bottom(&layout->skyline, left, left + width) + HOUSE_ABOVE_GAP;
-    *vector_push(&layout->raised, NULL) = (struct raised){
-        .y = y, .left = left, .right = left + width, .glyph = (uint16_t)glyph, .owner = owner};
+    sp width = sign_width(layout, &sign);
+    sign.left = note->x - width / 2;
+    sign.right = sign.left + width;
+    sign.y = note->up ? skyline_top(&layout->skyline, sign.left, sign.right) - HOUSE_ABOVE_GAP
+                      : skyline_bottom(&layout->skyline, sign.left, sign.right) + HOUSE_ABOVE_GAP;
+    sign.owner = owner;
+    *vector_push(&layout->raised, NULL) = sign;
+}
+
+static void sign_draw(struct layout *layout, const struct raised *sign, enum mark_role role,
+                      bool below)
+{
+    char text[NUMBER_ROOM];
+    struct box ink = glyph_ink(layout, sign->number ? GLYPH_TUPLET_0 : sign->glyph);
+    sp y = sign->y - (below ? ink.top : ink.bottom);
+    layout->pen.owner = sign->owner;
+    if (sign->number)
+        signs_draw(&layout->pen, role, tuplet_digit, number_text(sign, text), sign->left, y);
+    else
+        pen_glyph(&layout->pen, role, sign->glyph, sign->left - ink.left, y);
 }
 
 /* One row of a line's signs: all are raised before one of them is drawn. */
 static void row_draw(struct layout *layout, int line, enum mark_role role,
-                     enum glyph (*sign_of)(const struct set_note *))
+                     struct raised (*sign_of)(const struct set_note *))
 {
     const struct work *work = &layout->work;
     for (const struct set_bar *bar = line_first_bar(work); bar <= line_last_bar(work); bar++)
         for (size_t i = bar->notes[line].first; i < bar->notes[line].end; i++) {
             const struct set_note *note = &work->notes.items[i];
-            bool struck = !note->hidden && leaf_struck(note->leaf);
-            enum glyph glyph = struck ? sign_of(note) : GLYPH_NONE;
-            if (glyph != GLYPH_NONE)
-                raise(layout, note, glyph, leaf_owner(layout, bar, line, i));
+            if (note->hidden || !leaf_struck(note->leaf))
+                continue;
+            struct raised sign = sign_of(note);
+            if (sign.glyph != GLYPH_NONE || sign.number)
+                raise(layout, note, sign, leaf_owner(layout, bar, line, i));
         }
     bool below = line == LINE_FEET;
     raised_align(&layout->raised, below);
-    for (size_t i = 0; i < layout->raised.count; i++) {
-        const struct raised *at = &layout->raised.items[i];
-        struct box ink = glyph_ink(layout, at->glyph);
-        layout->pen.owner = at->owner;
-        pen_glyph(&layout->pen, role, at->glyph, at->left - ink.left,
-                  at->y - (below ? ink.top : ink.bottom));
-    }
+    for (size_t i = 0; i < layout->raised.count; i++)
+        sign_draw(layout, &layout->raised.items[i], role, below);
     layout->raised.count = 0;
 }
 
@@ -57,5 +93,6 @@ void above_draw(struct layout *layout)
     for (int line = 0; line < LINE_COUNT; line++) {
         row_draw(layout, line, ROLE_ACCENT, accent_of);
         row_draw(layout, line, ROLE_OPEN_SIGN, hat_sign_of);
+        row_draw(layout, line, ROLE_ROLL_NUMBER, roll_number_of);
     }
 }

@@ -1,6 +1,7 @@
 #include "layout/beams.h"
 
 #include "layout/layout_state.h"
+#include "layout/notes.h"
 #include "layout/signs.h"
 #include "layout/system_parts.h"
 
@@ -78,7 +79,7 @@ static bool stem_marked(const struct set_note *note)
 static sp stem_least(const struct engraving_defaults *defaults, const struct set_note *note,
                      int most)
 {
-    sp beamed = (stem_marked(note) ? HOUSE_STEM_MARKED : HOUSE_STEM_FREE) +
+    sp beamed = (stem_marked(note) ? HOUSE_STEM_MARKED : HOUSE_STEM_FREE) + third_slash(note) +
                 beams_thick(defaults, note->beams);
     if (leaf_struck(note->leaf) && note->leaf->note->grace_count)
         beamed =
@@ -196,7 +197,7 @@ static sp flag_room(const struct layout *layout, const struct set_note *note)
 
 sp lone_stem_end(const struct layout *layout, const struct set_note *note)
 {
-    sp length = HOUSE_STEM_LENGTH;
+    sp length = HOUSE_STEM_LENGTH + third_slash(note);
     if (note->beams > 2)
         length += (note->beams - 2) * HOUSE_FLAG_STEP;
     if (note->beams && stem_marked(note))

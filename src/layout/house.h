@@ -39,6 +39,7 @@ enum house {
     HOUSE_TIP_HOLD = 30,      /* how far the tips of a crossed head reach into the stem */
     HOUSE_STEM_FREE = 2500,   /* least stem between head and nearest beam */
     HOUSE_STEM_MARKED = 3000, /* ... where slashes or a buzz sit on it */
+    HOUSE_STEM_THIRD = 600,   /* more stem for a third slash */
     HOUSE_FLAG_CLEAR = 100,   /* flag to its own head */
     HOUSE_FLAG_STEP = 750,    /* each flag past the second lengthens the stem */
     HOUSE_GHOST_GAP = 80,     /* parenthesis to head */
@@ -50,6 +51,7 @@ enum house {
     HOUSE_WEDGE_LEAST = 150,  /* ... where there is not room for so much */
     HOUSE_REST_GAP = 300,     /* rest to the beam above it */
     HOUSE_TIE_INSET = 300,    /* a tie's ends from the heads' middles, towards each other */
+    HOUSE_TIE_RING = 1800,    /* length of a tie into nothing */
     HOUSE_TIE_DROP = 680,     /* ... and below (or above) them: clear of the heads */
     HOUSE_TIE_BESIDE = 80, /* ... or its ends from the heads' sides, where feet may stand below */
     HOUSE_TIE_DROP_BESIDE = 400,

@@ -85,9 +85,9 @@ sp stem_mark_height(const struct layout *layout, const struct set_note *note)
 {
     int out = note->up ? -1 : 1;
     if (note->leaf->value_log2 == 0)
-        return note->chord.near + out * HOUSE_MARK_BY_WHOLE;
+        return note->chord.near + out * (HOUSE_MARK_BY_WHOLE + third_slash(note));
     if (note->beams && !note->beamed)
-        return note->chord.near + out * HOUSE_MARK_BY_FLAG;
+        return note->chord.near + out * (HOUSE_MARK_BY_FLAG + third_slash(note));
     sp end = note->stem_end - out * beams_thick(layout->defaults, note->beams);
     sp middle = (note->chord.near + end) / 2;
     return note->leaf->note->marks & MARK_BUZZ ? buzz_height(middle) : middle;

@@ -45,6 +45,16 @@ bool note_leads_on(const struct set_note *note);
 /* How far right of its column a note's ties may have to begin: past its flag, as they may be on the
    stem's side. */
 sp tie_reach(const struct layout *layout, const struct set_note *note);
+/* How much more stem a third slash takes. */
+static inline sp third_slash(const struct set_note *note)
+{
+    return note->leaf->note && note->leaf->note->marks & MARK_SLASH_3 && leaf_struck(note->leaf)
+               ? HOUSE_STEM_THIRD
+               : 0;
+}
+/* Whether a short tie into nothing follows the note, and how far right of its column that ends. */
+bool note_rings(const struct set_note *note);
+sp ring_reach(const struct layout *layout, const struct set_note *note);
 /* Whether a tie of either line comes into a bar from the one before it. */
 bool tie_enters(const struct staff *staff, uint32_t bar);
 

@@ -8,7 +8,8 @@
 struct raised {
     sp y; /* of the ink edge that faces the staff */
     sp left, right;
-    uint16_t glyph;
+    uint16_t glyph; /* GLYPH_NONE: the number */
+    uint8_t number; /* of a roll */
     struct mark_owner owner;
     const struct tuplet *tuplet;
     bool bracket;

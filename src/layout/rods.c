@@ -246,6 +246,15 @@ static void ink_above(struct rods *at, const struct set_note *note)
     }
 }
 
+/* The number of a roll: of two digits, at most. */
+static void ink_roll_number(struct rods *at, const struct note *note)
+{
+    sp digit = at->layout->metrics->glyphs[GLYPH_TUPLET_0].advance;
+    sp half = note->roll > 9 ? digit : digit / 2;
+    if (note->roll)
+        ink_add(&at->ink, BAND_ABOVE, -half, half);
+}
+
 static void ink_letter(struct rods *at, const struct set_note *note, int line)
 {
     if (!at->letters || !note->leaf->note->letter)
@@ -304,6 +313,7 @@ static void ink_note(struct rods *at, uint32_t leaf, int line)
         ink_stem_mark(at, note);
         ink_graces(at, note);
         ink_above(at, note);
+        ink_roll_number(at, note->leaf->note);
         ink_letter(at, note, line);
     }
     head_reaches(at, -note_left(at, note), heads_right(at, &note->chord));
@@ -451,6 +461,31 @@ static void bar_trail(struct rods *at)
     each_band(band, at->reached) band_clear(at, end, band, 0, bar_gap(at, band, HOUSE_BAR_TRAIL));
 }
 
+/* How far what follows a note reaches left of its column. */
+static sp reach_of_next(const struct rods *at, const struct set_note *next)
+{
+    if (next->chord.count)
+        return note_left(at, next);
+    return box_width(glyph_ink(at->layout, rest_glyph(next->leaf->value_log2))) / 2;
+}
+
+/* A tie into nothing has its room before the next note or rest that is seen. */
+static void rings_hold(struct rods *at, int line)
+{
+    const struct set_note *notes = at->layout->work.notes.items;
+    struct range all = at->set->notes[line];
+    for (size_t i = all.first; i < all.end; i++) {
+        const struct set_note *note = &notes[i], *next = i + 1 < all.end ? note + 1 : NULL;
+        if (note->hidden || !note->chord.count || !note_rings(note))
+            continue;
+        sp least = ring_reach(at->layout, note) + HOUSE_TIE_BESIDE;
+        if (!next)
+            rod_add(at, note->column, at->set->columns.end, least);
+        else if (!next->hidden)
+            rod_add(at, note->column, next->column, least + reach_of_next(at, next));
+    }
+}
+
 /* A tie is never too short to be seen. */
 static void ties_hold(struct rods *at, int line)
 {
@@ -502,6 +537,8 @@ void rods_set(struct layout *layout, struct set_bar *set)
         bar_trail(&at);
     ties_hold(&at, LINE_HANDS);
     ties_hold(&at, LINE_FEET);
+    rings_hold(&at, LINE_HANDS);
+    rings_hold(&at, LINE_FEET);
     bridges_settle(&at);
     if (end > first)
         centre_holds(&at);

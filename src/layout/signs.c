@@ -17,6 +17,11 @@ enum glyph rest_glyph(int value_log2)
     return rests[value_log2];
 }
 
+enum glyph tuplet_digit(char digit)
+{
+    return digit == ':' ? GLYPH_TUPLET_COLON : (enum glyph)(GLYPH_TUPLET_0 + (digit - '0'));
+}
+
 enum glyph small_note_glyph(int value_log2)
 {
     static const enum glyph notes[] = {GLYPH_NOTE_WHOLE, GLYPH_NOTE_HALF, GLYPH_NOTE_QUARTER,

@@ -10,6 +10,7 @@ static inline int value_beams(int value_log2)
 }
 enum glyph flag_glyph(int flags, bool up);
 enum glyph rest_glyph(int value_log2);
+enum glyph tuplet_digit(char digit); /* or a colon */
 /* A note in a line of text; its shortest is a 32nd. */
 enum glyph small_note_glyph(int value_log2);
 

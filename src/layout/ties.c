@@ -133,6 +133,35 @@ static void tie_loose(struct layout *layout, const struct set_note *note, const 
     heads_tie(layout, &tie, note, strikes);
 }
 
+bool note_rings(const struct set_note *note)
+{
+    const struct leaf *leaf = note->leaf;
+    return leaf->note && !leaf->tied && leaf->note->marks & MARK_LET_RING;
+}
+
+sp ring_reach(const struct layout *layout, const struct set_note *note)
+{
+    return tie_left(layout->staff, note) - note->x + HOUSE_TIE_RING;
+}
+
+/* A short tie into nothing, at each head that rings. */
+static void ring_draw(struct layout *layout, const struct set_note *note)
+{
+    const struct voice *voices = layout->score->lesson->kit.voices;
+    const struct note *struck = note->leaf->note;
+    sp left = tie_left(layout->staff, note);
+    struct tie tie = {left, left + HOUSE_TIE_RING,
+                      note->x + flag_reach(layout, note) + HOUSE_TIE_BESIDE,
+                      runs_beside(layout->staff, note), note->up};
+    bool rings[CHORD_HEADS_MAX] = {false};
+    for (int i = 0; i < note->chord.count; i++)
+        for (int h = 0; h < struck->hit_count; h++)
+            rings[i] |= voice_rings(&voices[struck->hits[h].voice]) &&
+                        (layout->staff->one_line ||
+                         voices[struck->hits[h].voice].line2 == note->chord.heads[i].line2);
+    heads_tie(layout, &tie, note, rings);
+}
+
 /* `open`: the note that a tie leads on from; NULL. */
 static void ties_of_bar(struct layout *layout, const struct set_bar *bar, int line,
                         const struct set_note **open)
@@ -145,6 +174,8 @@ static void ties_of_bar(struct layout *layout, const struct set_bar *bar, int li
             continue;
         if (*open && note->chord.count)
             tie_notes(layout, bar, *open, note);
+        if (note->chord.count && note_rings(note))
+            ring_draw(layout, note);
         *open = note->chord.count && note_leads_on(note) ? note : NULL;
     }
 }

@@ -15,11 +15,6 @@
  *      ┌┬┐ |  |
  */
 
-static enum glyph tuplet_digit(char digit)
-{
-    return digit == ':' ? GLYPH_TUPLET_COLON : (enum glyph)(GLYPH_TUPLET_0 + (digit - '0'));
-}
-
 static void tuplet_text(const struct tuplet *tuplet, char text[16])
 {
     snprintf(text, 16, tuplet->ratio ? "%u:%u" : "%u", tuplet->actual, tuplet->normal);

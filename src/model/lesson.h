@@ -182,6 +182,19 @@ struct dynamics {
     struct place at;
 };
 
+/* `roll: 5`: the number that each roll carries; `roll: {1: 5, 3: 7}`: those at these counts. */
+enum { ROLL_LEAST = 3, ROLL_MOST = 64 };
+struct roll_entry {
+    struct address_list where;
+    uint8_t number;
+};
+struct rolls {
+    struct roll_entry *entries;
+    size_t count;
+    uint8_t every; /* 0: only the entries */
+    struct place at;
+};
+
 /* A voice by count, such as `snare ghost: 1a 2e`. It adds strokes; `at` changes them. */
 struct keyed_voice {
     struct voicing what; /* one voice, with its marks */
@@ -320,6 +333,7 @@ struct lesson_bar {
     const struct keyed_voices *keyed; /* written in this bar; NULL: none */
     const struct feet *feet;          /* NULL: the exercise's */
     struct dynamics dynamics;
+    struct rolls rolls;
     const struct pulse *pulse;     /* NULL: the pulse stays the same */
     const struct bar_signs *signs; /* NULL: none */
     uint16_t plays;                /* `repeat`, 0: not written */
@@ -362,6 +376,7 @@ struct exercise {
     struct address_bars accents, ghosts;
     const struct feet *feet;
     struct dynamics dynamics;
+    struct rolls rolls;
     enum bars_kind bars_kind;
     uint32_t bar_number; /* BARS_NUMBER; default 1 */
     struct place bars_at;

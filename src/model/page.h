@@ -19,7 +19,7 @@
     X(REST, "rest") X(DOT, "dot") \
     X(TIE, "tie") X(TUPLET_NUMBER, "tuplet-number") \
     X(TUPLET_BRACKET, "tuplet-bracket") X(ACCENT, "accent") \
-    X(GHOST, "ghost") X(OPEN_SIGN, "open-sign") \
+    X(GHOST, "ghost") X(OPEN_SIGN, "open-sign") X(ROLL_NUMBER, "roll-number") \
     X(STEM_MARK, "stem-mark") X(GRACE_HEAD, "grace-head") \
     X(GRACE_STEM, "grace-stem") X(GRACE_BEAM, "grace-beam") \
     X(GRACE_FLAG, "grace-flag") X(GRACE_SLASH, "grace-slash") \

@@ -30,6 +30,7 @@ struct strike {
     uint8_t key;            /* General MIDI percussion key */
     uint8_t velocity;       /* 1 .. 127 */
     bool half_open;         /* rings shorter than its key would */
+    bool rings;             /* left to ring: no later stroke of the hats ends it */
 };
 
 struct tempo_change {

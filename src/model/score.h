@@ -36,6 +36,7 @@ struct note {
     uint8_t hit_count;
     uint8_t grace_count; /* grace strokes before it */
     uint8_t graces;      /* as in struct stroke: bit i set: the left hand */
+    uint8_t roll;        /* the number that a roll carries: how many strokes it is; 0: none */
     uint8_t letter;      /* the sticking letter: 'R', 'L', 'B' (both), or 0 */
     uint8_t proposed;    /* where no hand is written, those that take least effort, once they are
                             asked for: bit i set: the left one has hit i; and NOTE_PROPOSED */
@@ -191,6 +192,36 @@ static inline mark_set hit_marks(const struct note *note, const struct hit *hit)
 static inline bool leaf_struck(const struct leaf *leaf)
 {
     return leaf->note && !leaf->rest && !leaf->continued;
+}
+
+/*
+ * How many strokes a leaf's note makes in the leaf's time; 0: as many bounces as fit. The number of
+ * a roll includes its last stroke: the one that it is tied to, by `+` in the sticking or in the
+ * rhythm.
+ *
+ *     R///+ L    5: four strokes of the roll, then the L
+ */
+static inline int leaf_strokes(const struct leaf *leaf)
+{
+    const struct note *note = leaf->note;
+    if (!note->roll)
+        return marks_strokes(note->marks);
+    return leaf->continued ? 1 : note->roll - (leaf->tied || note->marks & MARK_RING);
+}
+
+/* Whether a roll with a number that began before the leaf lasts through it. */
+static inline bool roll_goes_on(const struct leaf *leaf)
+{
+    return leaf->continued && leaf->note->roll && leaf->note->marks & MARK_RING;
+}
+
+/* The last leaf in the time of such a roll, in its bar. */
+static inline uint32_t roll_last(const struct score_line *line, uint32_t leaf)
+{
+    while (leaf + 1 < line->leaf_count && !line->leaves[leaf + 1].rest &&
+           roll_goes_on(&line->leaves[leaf + 1]))
+        leaf++;
+    return leaf;
 }
 
 /* The beat that an onset falls in, as an index; the first one for what comes before. */

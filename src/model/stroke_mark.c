@@ -7,12 +7,12 @@
             grid_, cell_, excludes_)                                                               \
     _Static_assert((sign_) || sizeof(word_) > 1 || MARK_##id == MARK_GHOST,                        \
                    "stroke mark " #id ": no sign and no word asks for it");                        \
-    _Static_assert((sign_) ? (times_) == 1 || (times_) == 2 : (times_) == 0,                       \
-                   "stroke mark " #id ": its sign is written once or twice");                      \
+    _Static_assert((sign_) ? (times_) >= 1 && (times_) <= 3 : (times_) == 0,                       \
+                   "stroke mark " #id ": its sign is written once to three times");                \
     _Static_assert(sizeof(named_) > 1, "stroke mark " #id ": messages cannot name it");            \
     _Static_assert(sizeof(spoken_) > 1, "stroke mark " #id ": the reading has no word for it");    \
     _Static_assert(sizeof(cell_) > 1, "stroke mark " #id ": the grid cannot show it");             \
-    _Static_assert((strokes_) >= 0 && (strokes_) <= 4, "stroke mark " #id ": strokes");            \
+    _Static_assert((strokes_) >= 0 && (strokes_) <= 8, "stroke mark " #id ": strokes");            \
     _Static_assert((MARK_AT_##place_ == MARK_AT_HEAD || MARK_AT_##place_ == MARK_AT_TIE) ==        \
                            (GLYPH_##above_ == GLYPH_NONE) &&                                       \
                        (GLYPH_##above_ == GLYPH_NONE) == (GLYPH_##below_ == GLYPH_NONE),           \

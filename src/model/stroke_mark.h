@@ -6,7 +6,8 @@
  *
  *     id        MARK_id names the mark in code
  *     sign      what follows the letter in a stroke line; 0: nothing
- *     times     how often the sign is written: once, or twice for a second mark; 0 without a sign
+ *     times     how often the sign is written: once; twice or three times for further marks; 0
+ *               without a sign
  *     word      in `at`, `play` and `voices`; "": no word asks for it
  *     named     in messages: "an accent"
  *     spoken    in a lesson read aloud
@@ -33,6 +34,8 @@
       2,      0,     STEM,   STEM_SLASH_1,        STEM_SLASH_1,       LETTER, "/",       MARKS_ON_STEM) \
     X(SLASH_2,       '/', 2,     "",              "a roll of four",  "roll of four", \
       4,      0,     STEM,   STEM_SLASH_2,        STEM_SLASH_2,       LETTER, "//",      MARKS_ON_STEM) \
+    X(SLASH_3,       '/', 3,     "roll",          "a roll of eight", "roll of eight", \
+      8,      0,     STEM,   STEM_SLASH_3,        STEM_SLASH_3,       LETTER, "///",     MARKS_ON_STEM) \
     X(BUZZ,          'z', 1,     "buzz",          "a buzz",          "buzz", \
       0,      0,     STEM,   BUZZ,                BUZZ,               LETTER, "z",       MARKS_ON_STEM) \
     X(OPEN,          0,   0,     "open",          "an open hat",     "open", \
@@ -48,7 +51,9 @@
     X(GHOST,         0,   0,     "ghost",         "a ghost",         "ghost", \
       1,      -120,  HEAD,   NONE,                NONE,               ROW,    "\u25CB",  MARKS_LOUD) \
     X(RING,          '+', 1,     "",              "a roll's tie",    "rolling on", \
-      1,      0,     TIE,    NONE,                NONE,               LETTER, "+",       MARK_NONE)
+      1,      0,     TIE,    NONE,                NONE,               LETTER, "+",       MARK_NONE) \
+    X(LET_RING,      0,   0,     "ring",          "let ring",        "let ring", \
+      1,      0,     TIE,    NONE,                NONE,               LETTER, "~",       MARK_RING | MARK_CLOSED)
 /* clang-format on */
 
 enum mark_index {
@@ -76,7 +81,7 @@ enum mark_place {
     MARK_AT_STEM,   /* across the stem */
     MARK_AT_ACCENT, /* at the stem's end of the note, in the row of accents */
     MARK_AT_SIGN,   /* outside the accents, in a row of its own */
-    MARK_AT_TIE     /* a tie to the note that follows */
+    MARK_AT_TIE     /* a tie to the note that follows, or a short one into nothing */
 };
 
 /* Sets that the rows give. */

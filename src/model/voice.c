@@ -33,6 +33,22 @@ const struct voice *voice_builtin(enum voice_builtin which)
     return &voices[which];
 }
 
+bool voice_rings(const struct voice *voice)
+{
+    switch (voice->midi) {
+    case 31: /* sticks */
+    case 37: /* side stick */
+    case 42: /* closed hi-hat */
+    case 44: /* pedal hi-hat */
+    case 75: /* claves */
+    case 76: /* high and low wood block */
+    case 77:
+        return false;
+    default:
+        return true;
+    }
+}
+
 int voice_width_cm(const struct voice *voice)
 {
     return (voice->size * 254 * voice->share + 50000) / 100000;

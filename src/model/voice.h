@@ -133,6 +133,9 @@ enum voice_builtin {
 
 const struct voice *voice_builtin(enum voice_builtin which);
 
+/* Whether it can be left to ring. Closed and pedal hats, a cross-stick, sticks and wood blocks are
+   over at once: told by the General MIDI key, which a kit may change. */
+bool voice_rings(const struct voice *voice);
 /* How wide the surface is that is struck, in whole centimetres. */
 int voice_width_cm(const struct voice *voice);
 

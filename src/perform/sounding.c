@@ -5,7 +5,7 @@
  *     its grace strokes, before it                              add_graces()
  *     for each hit of its note                                  add_hit()
  *         one stroke, unless a tie's continuation
- *         two or four strokes that divide its time (slashes)    add_diddles()
+ *         strokes that divide its time (slashes)                add_diddles()
  *         bounces that fill its time (a buzz)                   add_buzz()
  *
  * Grace strokes and bounces are known in microseconds from their note; settle.c gives them places
@@ -28,6 +28,14 @@ struct playing {
     struct fraction at, length; /* in the performance, swung */
 };
 
+/* A note ends with its value, but at most a quarter after it began; left to ring, it lasts a whole
+   note. */
+static struct fraction sounding_length(struct fraction length, bool rings)
+{
+    struct fraction limit = rings ? FRACTION_ONE : fraction_make(1, 4);
+    return (fraction_compare(length, limit) > 0) != rings ? limit : length;
+}
+
 static struct loose_strike *add(const struct playing *playing, const struct hit *hit)
 {
     struct performer *performer = playing->performer;
@@ -37,13 +45,14 @@ static struct loose_strike *add(const struct playing *playing, const struct hit 
     bool open =
         opened && voice->midi == KEY_CLOSED_HAT; /* a voice of the lesson's own may be one, too */
     bool foot = hit->limb == LIMB_RIGHT_FOOT || hit->limb == LIMB_LEFT_FOOT;
+    bool rings = playing->note->marks & MARK_LET_RING && voice_rings(voice);
     loose->strike = (struct strike){
         .at = playing->at,
-        .length = fraction_compare(playing->length, fraction_make(1, 4)) > 0 ? fraction_make(1, 4)
-                                                                             : playing->length,
+        .length = sounding_length(playing->length, rings),
         .part = foot ? SOUND_FEET : SOUND_HANDS,
         .kind = STRIKE_WRITTEN,
         .key = open ? KEY_OPEN_HAT : voice->midi,
+        .rings = rings,
         .half_open = (open ? opened : voice->sign) & MARK_HALF_OPEN,
     };
     loose->wholes = performer->wholes;
@@ -113,7 +122,7 @@ static void add_graces(const struct playing *playing)
     }
 }
 
-/* Two or four strokes that divide the note's time evenly. Only the first is accented, and none in a
+/* Strokes that divide the note's time evenly. Only the first is accented, and none in a
    tie's continuation. */
 static void add_diddles(const struct playing *playing, const struct hit *hit, int strokes)
 {
@@ -150,13 +159,17 @@ static void add_buzz(const struct playing *playing, const struct hit *hit)
 
 static void add_hit(const struct playing *playing, const struct hit *hit)
 {
-    int strokes = marks_strokes(of_line(playing, hit) ? playing->note->marks : MARK_NONE);
+    const struct leaf *leaf = playing->leaf;
+    int strokes = of_line(playing, hit) ? leaf_strokes(leaf) : 1;
+    bool roll_ends = leaf->note->roll && of_line(playing, hit);
     if (strokes == 0)
         add_buzz(playing, hit);
     else if (strokes > 1)
         add_diddles(playing, hit, strokes);
-    else if (!playing->leaf->continued)
+    else if (!leaf->continued)
         add(playing, hit)->level = first_level(playing, hit);
+    else if (roll_ends)
+        add(playing, hit)->level = plain_level(hit);
 }
 
 /* ---- the bar -------------------------------------------------------------------------------- */
@@ -164,6 +177,8 @@ static void add_hit(const struct playing *playing, const struct hit *hit)
 static void play_leaf(const struct playing *playing)
 {
     struct performer *performer = playing->performer;
+    if (roll_goes_on(playing->leaf))
+        return;
     if (!playing->leaf->continued)
         add_graces(playing);
     for (size_t i = 0; i < playing->note->hit_count; i++)
@@ -181,6 +196,8 @@ void strokes_play(struct performer *performer, const struct score_bar *bar)
             if (leaf->rest || !leaf->note)
                 continue;
             struct swung_time span = swing_leaf(bar, line, leaf);
+            if (leaf->note->roll)
+                span.to = swing_leaf(bar, line, &line->leaves[roll_last(line, i)]).to;
             struct fraction from = fraction_subtract(span.from, bar->start);
             struct playing playing = {.performer = performer,
                                       .leaf = leaf,

@@ -34,6 +34,10 @@ static struct fraction duration(const struct score_bar *bar, const struct score_
                                 const struct leaf *leaf)
 {
     struct swung_time span = swing_leaf(bar, line, leaf);
+    if (leaf->note->roll)
+        span.to =
+            swing_leaf(bar, line, &line->leaves[roll_last(line, (uint32_t)(leaf - line->leaves))])
+                .to;
     return fraction_subtract(span.to, span.from);
 }
 
@@ -56,6 +60,15 @@ static void take_denominator(struct common *common, int64_t denominator)
     common->two |= (uint64_t)denominator;
 }
 
+/* The moments of more than four strokes, which other leaves need not have. */
+static void take_strokes(struct common *common, const struct leaf *leaf, struct fraction length)
+{
+    int strokes = leaf_strokes(leaf);
+    struct fraction each = fraction_divide(length, fraction_make(strokes, 1));
+    if (strokes > 4 || leaf->note->roll)
+        take_denominator(common, each.denominator ? each.denominator : 1);
+}
+
 static void take_line(struct common *common, const struct score_bar *bar,
                       const struct score_line *line, bool swing)
 {
@@ -73,6 +86,7 @@ static void take_line(struct common *common, const struct score_bar *bar,
                 continue;
             common->two |= 4 * ((uint64_t)1 << __builtin_ctzll((uint64_t)length.denominator));
             take_denominator(common, length.denominator);
+            take_strokes(common, leaf, length);
         }
     }
 }
@@ -170,7 +184,7 @@ static void write_graces(struct blow_writer *writer, const struct note *note, ui
         write_blow(writer, note, roles[i], voice, writer->tick, BLOW_GRACE, early[i]);
 }
 
-/* One slash: two strokes of one hand in the note's time. Two slashes: four, two of each hand. */
+/* One slash: two strokes of one hand in the note's time. More: two of each hand in turn. */
 static void write_slashes(struct blow_writer *writer, const struct leaf *leaf, uint8_t role,
                           voice_id voice, bool both_hands, uint8_t flags)
 {
@@ -178,13 +192,11 @@ static void write_slashes(struct blow_writer *writer, const struct leaf *leaf, u
     int64_t length = writer->length;
     uint8_t other = role == STRONG_HAND ? WEAK_HAND : STRONG_HAND;
     uint8_t later = flags & (uint8_t)~BLOW_ACCENT;
-    if (marks_strokes(note->marks) == 2) {
-        write_blow(writer, note, role, voice, writer->tick + length / 2, later, 0);
-        return;
-    }
-    for (int i = 1; i < 4; i++)
-        write_blow(writer, note, i >= 2 && !both_hands && role <= WEAK_HAND ? other : role, voice,
-                   writer->tick + length * i / 4, later, 0);
+    bool in_turn = !both_hands && role <= WEAK_HAND;
+    int strokes = leaf_strokes(leaf);
+    for (int i = 1; i < strokes; i++)
+        write_blow(writer, note, in_turn && i / 2 % 2 ? other : role, voice,
+                   writer->tick + length * i / strokes, later, 0);
 }
 
 /* A mark on the stroke decides; without one, the voice's own sign does. */

@@ -144,6 +144,35 @@ void read_words(struct reader *reader, const struct entry *entry, void *target)
                           "words, or counts with words, such as {1: Call, 3: Response}", read_over);
 }
 
+static bool roll_number(struct reader *reader, const struct entry *entry, uint8_t *number)
+{
+    uint32_t strokes;
+    bool good = entry_number(reader, entry, ROLL_LEAST, ROLL_MOST, &strokes);
+    *number = good ? (uint8_t)strokes : 0;
+    return good;
+}
+
+void read_roll(struct reader *reader, const struct entry *entry, void *target)
+{
+    struct rolls *rolls = ((struct scope *)target)->rolls;
+    VECTOR(struct roll_entry) items = {0};
+    rolls->at = entry->value->at;
+    if (entry->value->kind == NODE_SCALAR) {
+        roll_number(reader, entry, &rolls->every);
+        return;
+    }
+    struct pairs pairs =
+        pairs_of(reader, entry, "a number of strokes, or counts with theirs, such as {1: 5, 3: 7}");
+    for (struct entry pair; pairs_next(&pairs, &pair);) {
+        struct roll_entry item;
+        bool good = read_address_text(reader, node_text(reader, pair.key), &item.where);
+        if (roll_number(reader, &pair, &item.number) && good)
+            *vector_push(&items, reader->scratch) = item;
+    }
+    rolls->entries = arena_copy(reader->arena, items.items, items.count, sizeof *items.items);
+    rolls->count = items.count;
+}
+
 /* ---- pulse and repeats ------------------------------------------------------------------------
  */
 

@@ -75,6 +75,7 @@ static void read_bar(struct reader *reader, const struct node *node, const struc
                           .own_keyed = &bar->keyed,
                           .feet = &bar->feet,
                           .dynamics = &bar->dynamics,
+                          .rolls = &bar->rolls,
                           .pulse = &bar->pulse,
                           .signs = &signs,
                           .plays = &bar->plays,
@@ -322,9 +323,9 @@ void read_sequence(struct reader *reader, const struct entry *entry, void *targe
 /* A practice form plays other exercises and has no music of its own. */
 static void check_form(struct reader *reader, const struct node *node)
 {
-    static const char *const own[] = {"bars",   "rhythm",   "rudiment", "sticking",
-                                      "voices", "at",       "accents",  "ghosts",
-                                      "feet",   "dynamics", "pickup",   "endings"};
+    static const char *const own[] = {"bars",   "rhythm",  "rudiment", "sticking", "voices",
+                                      "at",     "accents", "ghosts",   "feet",     "dynamics",
+                                      "pickup", "endings", "roll"};
     for (const struct node *key = node->first; key; key = key->next->next) {
         if (key->kind != NODE_SCALAR || node_is_empty(key->next))
             continue;
@@ -402,6 +403,7 @@ static void read_exercise(struct reader *reader, const struct node *node, struct
         .ghosts = &exercise->ghosts,
         .feet = &exercise->feet,
         .dynamics = &exercise->dynamics,
+        .rolls = &exercise->rolls,
         .plays = &exercise->plays,
         .plays_at = &exercise->plays_at,
         .exercise = exercise,

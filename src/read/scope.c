@@ -50,6 +50,7 @@ static const struct key all_keys[] = {
     KEY("", IN_ALL, read_voice_key), /* any voice of the kit, perhaps with marks */
     KEY("feet", IN_MUSIC, read_feet),
     KEY("dynamics", IN_MUSIC, read_dynamics),
+    KEY("roll", IN_MUSIC, read_roll),
     KEY("pulse", IN_BAR, read_pulse),
     KEY("mark", IN_BAR, read_mark),
     KEY("words", IN_BAR, read_words),

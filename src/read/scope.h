@@ -36,6 +36,7 @@ struct scope {
     const struct keyed_voices **own_keyed;  /* of a bar: where they go; NULL: into the settings */
     const struct feet **feet;
     struct dynamics *dynamics;
+    struct rolls *rolls;
     const struct pulse **pulse;
     struct bar_signs *signs; /* of a bar */
     uint16_t *plays;
@@ -79,7 +80,7 @@ read_entry read_time, read_tempo, read_subdivision, read_counting, read_swing, r
     read_lead, read_setting, read_show, read_page;
 read_entry read_level, read_levels, read_kit, read_sticking, read_patterns, read_play;
 read_entry read_rhythm_key, read_rudiment, read_voices_key, read_at, read_counts, read_feet,
-    read_dynamics, read_voice_key, read_pulse, read_repeat, read_mark, read_words;
+    read_dynamics, read_roll, read_voice_key, read_pulse, read_repeat, read_mark, read_words;
 read_entry read_bars, read_pickup, read_endings, read_sequence, read_exercises;
 
 /* Whether a key that no table has is a voice, perhaps with marks. */

@@ -40,9 +40,10 @@ static const uint8_t signs[SIGN_PLACES] = {
 #undef SIGN
 };
 
-/* What a sign means if it is written once, and if it is written twice. */
-static const mark_set marks_by_sign[2][SIGN_PLACES] = {
-#define SIGN(id, sign, times, ...) [(times) == 2][PLACE_OF_SIGN(id, sign)] = MARK_##id,
+/* What a sign means if it is written once, twice, three times. */
+enum { TIMES_MAX = 3 };
+static const mark_set marks_by_sign[TIMES_MAX][SIGN_PLACES] = {
+#define SIGN(id, sign, times, ...) [(times) ? (times)-1 : 0][PLACE_OF_SIGN(id, sign)] = MARK_##id,
     STROKE_MARKS(SIGN)
 #undef SIGN
 };
@@ -113,24 +114,34 @@ static void read_graces(struct stroke_reader *strokes)
     }
 }
 
+/* What the sign means now, as often as the stroke has it already; MARK_NONE: too often. */
+static mark_set mark_of_sign(const struct stroke *stroke, char sign)
+{
+    for (int times = TIMES_MAX; times-- > 0;)
+        if (stroke->marks & marks_by_sign[times][(unsigned char)sign])
+            return times + 1 < TIMES_MAX ? marks_by_sign[times + 1][(unsigned char)sign]
+                                         : MARK_NONE;
+    return marks_by_sign[0][(unsigned char)sign];
+}
+
 static void add_mark(struct stroke_reader *strokes, char sign)
 {
     struct stroke *stroke = &strokes->line->strokes[strokes->line->count - 1];
-    mark_set once = marks_by_sign[0][(unsigned char)sign];
-    mark_set twice = marks_by_sign[1][(unsigned char)sign];
+    mark_set mark = mark_of_sign(stroke, sign);
+    bool again = !(mark & marks_by_sign[0][(unsigned char)sign]);
     size_t offset = strokes->scanner.offset;
     char conflict[MARKS_CONFLICT_ROOM];
-    if (twice && (stroke->marks & once))
-        stroke->marks = marks_over(twice, stroke->marks);
+    if (mark && again)
+        stroke->marks = marks_over(mark, stroke->marks);
     else if (stroke->hand == HAND_NONE)
         complain(strokes, offset, 1, "a mark on an empty slot", "a stroke before the mark");
-    else if (stroke->marks & (once | twice))
+    else if (again)
         complain(strokes, offset, 1, "the same mark too many times",
-                 "each mark once, or // for four strokes");
-    else if (marks_conflict(stroke->marks | once, conflict))
+                 "each mark once; // for four strokes, /// for eight");
+    else if (marks_conflict(stroke->marks | mark, conflict))
         complain(strokes, offset, 1, conflict, "only one of the two");
     else
-        stroke->marks |= once;
+        stroke->marks |= mark;
 }
 
 static void read_mark(struct stroke_reader *strokes)

@@ -186,6 +186,8 @@ void word_marks(const struct note *note, const struct hit *hit, struct buffer *o
     for (int i = 0; marks && i < MARK_COUNT; i++)
         if (marks & stroke_marks[i].bit)
             buffer_format(out, " %s", stroke_marks[i].spoken);
+    if (note->roll)
+        buffer_format(out, " numbered %u", note->roll);
 }
 
 const char *word_dynamic(const char *text)

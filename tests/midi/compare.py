@@ -226,9 +226,16 @@ class Expected:
             at = swung(bar, F(onset)) if at is None else at
             self.dynamics.append((self.now + at - start, text))
         for number, line in enumerate(bar["lines"]):
-            for leaf in line:
+            for place, leaf in enumerate(line):
                 if not leaf["rest"]:
                     first, last = span(bar, leaf)
+                    if leaf.get("roll") and "RING" in leaf["marks"]:  # over its ties, to its last stroke
+                        if leaf["continued"]:
+                            continue
+                        for after in line[place + 1:]:
+                            if after["rest"] or not after["continued"]:
+                                break
+                            last = span(bar, after)[1]
                     self.leaf(leaf, number, self.now + first - start, last - first)
         self.now += F(bar["length"])
         self.bars += not bar["pickup"]
@@ -256,8 +263,12 @@ class Expected:
                     soft = plain - 60 + fade
                     self.add(part, at, key, level if i == 0 and fresh else soft,
                              after=milliseconds * i / count if i else None)
-            elif rolls & {"SLASH_1", "SLASH_2"}:
-                count = 4 if "SLASH_2" in rolls else 2
+            elif leaf.get("roll") and not fresh and hit in own:  # where a roll that is tied ends
+                self.add(part, at, key, plain)
+            elif rolls & {"SLASH_1", "SLASH_2", "SLASH_3"}:
+                count = 8 if "SLASH_3" in rolls else 4 if "SLASH_2" in rolls else 2
+                if leaf["roll"]:
+                    count = leaf["roll"] - (leaf["tied"] or "RING" in rolls)
                 for i in range(count):
                     self.add(part, at + length * i / count, key, plain if i or not fresh else level)
             elif fresh:

@@ -53,7 +53,7 @@ static void tell_note(const struct note *note)
     for (int i = 0; i < MARK_COUNT; i++)
         if (note->marks & 1 << i)
             printf("%s\"%s\"", separator(told++), names[i]);
-    printf("],\"graces\":%u,\"hits\":[", note->grace_count);
+    printf("],\"graces\":%u,\"roll\":%u,\"hits\":[", note->grace_count, note->roll);
     for (size_t i = 0; i < note->hit_count; i++)
         printf("%s[%u,%u,%d,%d]", separator(i), note->hits[i].voice, note->hits[i].limb,
                note->hits[i].ghost, note->hits[i].plain);

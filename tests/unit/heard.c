@@ -49,6 +49,8 @@ struct heard_hit {
     unsigned loud;
 };
 
+enum { ROLL_SHIFT = 16 }; /* a roll's number stands above the bits of the marks */
+
 static int by_limb(const void *a, const void *b)
 {
     const struct heard_hit *one = a, *other = b;
@@ -83,21 +85,22 @@ static void expect_note(struct arena *arena, event_list *events, const struct le
     struct heard_hit hands[NOTE_HITS_MAX];
     size_t count = 0;
     const struct note *note = leaf->note;
+    unsigned marks = note->marks | (unsigned)note->roll << ROLL_SHIFT;
     for (int h = 0; h < note->hit_count; h++) {
         struct heard_hit hit = {
             note->hits[h].limb, note->hits[h].voice, note->hits[h].ghost,
             note->hits[h].ghost || note->hits[h].plain ? 0U : (unsigned)(note->marks & MARKS_LOUD)};
         if (is_foot(hit.limb))
-            *vector_push(events, arena) = (struct event){
-                leaf->onset, 1,
-                stroke_text(arena, &hit, 1, note->marks, note->grace_count, note->graces)};
+            *vector_push(events, arena) =
+                (struct event){leaf->onset, 1,
+                               stroke_text(arena, &hit, 1, marks, note->grace_count, note->graces)};
         else
             hands[count++] = hit;
     }
     if (count)
         *vector_push(events, arena) = (struct event){
             leaf->onset, 0,
-            stroke_text(arena, hands, count, note->marks, note->grace_count, note->graces)};
+            stroke_text(arena, hands, count, marks, note->grace_count, note->graces)};
 }
 
 const char *heard_expected(struct arena *arena, const struct score *score,
@@ -433,6 +436,9 @@ static void hear_marks(const struct listener *listener, const char *at, bool lef
                 marks->grace_count = number - 1;
             default_graces(marks, left);
             hear_graces(listener, &at, marks);
+        } else if (take(&at, " numbered ")) {
+            known = take_number(&at, &number);
+            marks->marks |= number << ROLL_SHIFT;
         } else {
             known = false;
             for (int i = 0; i < MARK_COUNT && !known; i++) {

@@ -39,6 +39,21 @@ static const char *told(const struct built *built, const struct performance *per
     return kept;
 }
 
+/* What rings lasts a whole note, and no hat ends it; what does not, at most a quarter. */
+START_TEST(a_cymbal_is_left_to_ring)
+{
+    struct built built = built_right("title: T\ntempo: 60\nsubdivision: eighths\nexercises:\n"
+                                     "  - {sticking: RL, at: {1: open-hi-hat ring, 2: crash}}\n");
+    struct performance *performance = play(&built, bare);
+    ck_assert_uint_eq(performance->strikes[0].key, 46);
+    ck_assert(performance->strikes[0].rings);
+    ck_assert(fraction_equal(performance->strikes[0].length, fraction_make(1, 1)));
+    ck_assert(!performance->strikes[2].rings);
+    ck_assert(fraction_equal(performance->strikes[2].length, fraction_make(1, 8)));
+    built_release(&built);
+}
+END_TEST
+
 #define HEAD "title: T\ntempo: 60\nsubdivision: quarters\ntime: 2/4\nexercises:\n"
 
 static const struct {
@@ -68,6 +83,24 @@ static const struct {
     {HEAD "  - {sticking: 'R>/ L//'}\n",
      {.drums = true},
      "0:38 90, 1/2:38 64, 1:38 64, 5/4:38 64, 3/2:38 64, 7/4:38 64"},
+    /* three slashes are eight strokes */
+    {HEAD "  - {sticking: 'R/// .'}\n",
+     {.drums = true},
+     "0:38 64, 1/8:38 64, 1/4:38 64, 3/8:38 64, 1/2:38 64, 5/8:38 64, 3/4:38 64, 7/8:38 64"},
+    /* the number of a roll counts its last stroke: the one that it is tied to, by the sticking ...
+     */
+    {HEAD "  - {sticking: 'R///>+ L', roll: 5}\n",
+     {.drums = true},
+     "0:38 90, 1/4:38 64, 1/2:38 64, 3/4:38 64, 1:38 64"},
+    /* ... or by the rhythm; untied, the note has all of them */
+    {HEAD "  - {bars: [{rhythm: 4+8 8, sticking: R// L/, roll: {1: 4, 2&: 3}}]}\n",
+     {.drums = true},
+     "0:38 64, 1/3:38 64, 2/3:38 64, 1:38 64, 3/2:38 64, 5/3:38 64, 11/6:38 64"},
+    /* over empty slots it lasts up to its last stroke */
+    {"title: T\ntempo: 60\nsubdivision: eighths\ntime: 2/4\nexercises:\n"
+     "  - {sticking: 'R///+ . . L', roll: 4}\n",
+     {.drums = true},
+     "0:38 64, 1/2:38 64, 1:38 64, 3/2:38 64"},
     /* a flam at 60: 30 ms are 28.8 of 960 ticks, so 29; 9 dB below mf */
     {HEAD "  - {sticking: R lR}\n", {.drums = true}, "0:38 64, 931/960:38 38, 1:38 64"},
     /* a drag: 70 and 35 ms */
@@ -295,6 +328,7 @@ int main(void)
     TCase *cases = tcase_create("perform");
     tcase_add_loop_test(cases, strokes_are_played_so, 0, sizeof rows / sizeof *rows);
     tcase_add_loop_test(cases, it_takes_so_long, 0, sizeof lengths / sizeof *lengths);
+    tcase_add_test(cases, a_cymbal_is_left_to_ring);
     tcase_add_test(cases, many_tempos_add_up);
     tcase_add_loop_test(cases, swing_is_the_ratio_that_is_measured, 0,
                         sizeof swings / sizeof *swings);

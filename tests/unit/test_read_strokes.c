@@ -41,6 +41,8 @@ static const struct {
     {"R^", MARK_STRONG_ACCENT},
     {"R/", MARK_SLASH_1},
     {"R//", MARK_SLASH_2},
+    {"R///", MARK_SLASH_3},
+    {"R//>/", MARK_SLASH_3 | MARK_ACCENT},
     {"Rz", MARK_BUZZ},
     {"R+", MARK_RING},
     {"Rz+", MARK_BUZZ | MARK_RING},
@@ -99,11 +101,11 @@ static const struct {
     const char *text;
     unsigned column, length;
 } wrong[] = {
-    {"R L X R", 5, 1}, {"RLxyzRL", 3, 2}, {"R >L", 3, 1}, {"> R", 1, 1},       {"R.>", 3, 1},
-    {"R>>", 3, 1},     {"R>^", 3, 1},     {"R///", 4, 1}, {"(R>)", 3, 1},      {"Rz/", 3, 1},
-    {"R/z", 3, 1},     {"R l", 3, 1},     {"l R", 1, 1},  {"rlrlrlrlR", 1, 8}, {"R(L", 2, 1},
-    {"R)L", 2, 1},     {"(R(L))", 3, 1},  {"R||L", 3, 1}, {"", 1, 1},          {"   ", 1, 1},
-    {"R zL", 3, 1},    {"R1L", 2, 1},     {"l.", 1, 1},   {"R++", 3, 1},
+    {"R L X R", 5, 1}, {"RLxyzRL", 3, 2}, {"R >L", 3, 1},  {"> R", 1, 1},       {"R.>", 3, 1},
+    {"R>>", 3, 1},     {"R>^", 3, 1},     {"R////", 5, 1}, {"(R>)", 3, 1},      {"Rz/", 3, 1},
+    {"R/z", 3, 1},     {"R l", 3, 1},     {"l R", 1, 1},   {"rlrlrlrlR", 1, 8}, {"R(L", 2, 1},
+    {"R)L", 2, 1},     {"(R(L))", 3, 1},  {"R||L", 3, 1},  {"", 1, 1},          {"   ", 1, 1},
+    {"R zL", 3, 1},    {"R1L", 2, 1},     {"l.", 1, 1},    {"R++", 3, 1},
 };
 
 START_TEST(what_cannot_be_read_is_told_where_it_stands)

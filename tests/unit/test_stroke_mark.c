@@ -58,7 +58,8 @@ static void close_marked(struct marked *marked)
 static void open_mark(struct marked *marked, const struct stroke_mark *mark)
 {
     char sticking[16];
-    snprintf(sticking, sizeof sticking, "R%.*s LRL", mark->times, (char[]){mark->sign, mark->sign});
+    const char signs[] = {mark->sign, mark->sign, mark->sign};
+    snprintf(sticking, sizeof sticking, "R%.*s LRL", mark->times, signs);
     open_marked(marked, mark->sign ? sticking : "RLRL", mark->sign ? "" : mark->word);
 }
 
@@ -289,7 +290,7 @@ START_TEST(exclusion_holds_both_ways)
         }
     ck_assert_uint_eq(marks_against(MARK_GHOST), MARKS_LOUD);
     ck_assert_uint_eq(marks_against(MARK_OPEN), MARK_HALF_OPEN | MARK_CLOSED);
-    ck_assert_uint_eq(marks_against(MARK_RING), MARK_NONE);
+    ck_assert_uint_eq(marks_against(MARK_RING), MARK_LET_RING);
 }
 END_TEST
 
