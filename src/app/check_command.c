@@ -96,17 +96,6 @@ static void check_lesson(struct check *check, const char *path)
 
 enum { MEND_ROUNDS = 8 }; /* what was hidden by a slip may be a slip itself */
 
-static bool write_text(const char *path, const struct buffer *text)
-{
-    struct file_output *output = file_output_open(path);
-    if (output)
-        file_output_write(output, text->bytes, text->length);
-    bool written = output && file_output_commit(output);
-    if (!written)
-        say_error("cannot write '%s': %s", path, strerror(errno));
-    return written;
-}
-
 /* How many keys are twice in a text. */
 static size_t twice_in(const struct diags *diags)
 {
@@ -140,12 +129,15 @@ static bool mend_once(struct check *check, const char *path)
     bool mended = false;
     if (input->source.bytes && !pipeline_run(&work, STAGE_CHECK) &&
         mend_source(input->source, work.diags, &text, &said) && keeps_keys_apart(&work, &text)) {
-        mended = write_text(path, &text);
-        check->status = status_worse(check->status, mended ? STATUS_GOOD : STATUS_SYSTEM);
+        enum status status = put_file(path, text.bytes, text.length);
+        mended = status == STATUS_GOOD;
+        check->status = status_worse(check->status, status);
     }
-    for (const char *line = buffer_text(&said); mended && *line && !check->options->quiet;
-         line = strchr(line, '\n') + 1)
-        say("%s:%.*s", path, (int)strcspn(line, "\n"), line);
+    struct buffer before = {0};
+    buffer_format(&before, "%s:", path);
+    if (mended && !check->options->quiet)
+        say_lines(buffer_text(&before), buffer_text(&said));
+    buffer_release(&before);
     buffer_release(&text);
     buffer_release(&said);
     pipeline_release(&work);

@@ -97,13 +97,8 @@ static enum status write_file(const struct options *options, const struct first_
 {
     struct buffer path = {0};
     buffer_format(&path, "%s/%s", options->operands[0], file->name);
-    struct file_output *output = file_output_open(buffer_text(&path));
-    if (output)
-        file_output_write(output, file->text, strlen(file->text));
-    enum status status = output && file_output_commit(output) ? STATUS_GOOD : STATUS_SYSTEM;
-    if (status != STATUS_GOOD)
-        say_error("cannot write '%s': %s", buffer_text(&path), strerror(errno));
-    else if (!options->quiet)
+    enum status status = put_file(buffer_text(&path), file->text, strlen(file->text));
+    if (status == STATUS_GOOD && !options->quiet)
         say("wrote '%s'", buffer_text(&path));
     buffer_release(&path);
     return status;

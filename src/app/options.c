@@ -320,16 +320,14 @@ static bool take_warnings(const char *value, uint64_t *allowed)
     }
 }
 
-/* "codes of warnings: sticking-open, too-fast" */
-static void list_warnings(struct buffer *out)
+/* Codes, or those of warnings alone: "sticking-open, too-fast". */
+static void add_codes(bool warnings, const char *between, struct buffer *out)
 {
-    const char *between = "codes of warnings, separated by commas: ";
-    for (int code = 0; code < DIAG_CODE_COUNT; code++) {
-        if (diag_usual_severity((enum diag_code)code) != DIAG_SEVERITY_WARNING)
-            continue;
-        buffer_format(out, "%s%s", between, diag_word((enum diag_code)code));
-        between = ", ";
-    }
+    size_t start = out->length;
+    for (int code = 0; code < DIAG_CODE_COUNT; code++)
+        if (!warnings || diag_usual_severity((enum diag_code)code) == DIAG_SEVERITY_WARNING)
+            buffer_format(out, "%s%s", out->length > start ? between : "",
+                          diag_word((enum diag_code)code));
 }
 
 static bool take_choice(const struct option_row *row, const char *value, int *field)
@@ -375,6 +373,11 @@ static bool take_value(const struct option_row *row, const char *value, struct o
 /* "a number from 10 to 2400" */
 static void add_wanted(const struct option_row *row, struct buffer *out)
 {
+    if (row->kind == VALUE_WARNINGS) {
+        buffer_add_text(out, "codes of warnings, separated by commas: ");
+        add_codes(true, ", ", out);
+        return;
+    }
     if (row->kind == VALUE_NUMBER)
         buffer_format(out, "a number from %d to %d", row->least, row->most);
     else if (row->kind == VALUE_TEXT)
@@ -383,8 +386,6 @@ static void add_wanted(const struct option_row *row, struct buffer *out)
         buffer_format(out, "K/N, from 1/N to N/N, with N up to %d", SHARDS_MOST);
     else if (row->kind == VALUE_EXERCISES)
         buffer_add_text(out, "numbers from 1, separated by commas");
-    else if (row->kind == VALUE_WARNINGS)
-        list_warnings(out);
     else
         add_argument(row, out);
 }
@@ -734,13 +735,6 @@ bool options_get(size_t index, struct option_words *words)
                  (strcmp(row->argument, "FILE") == 0 || strcmp(row->argument, "OUT") == 0),
     };
     return true;
-}
-
-static void add_codes(bool warnings, const char *between, struct buffer *out)
-{
-    for (int code = 0; code < DIAG_CODE_COUNT; code++)
-        if (!warnings || diag_usual_severity((enum diag_code)code) == DIAG_SEVERITY_WARNING)
-            buffer_format(out, "%s%s", out->length ? between : "", diag_word((enum diag_code)code));
 }
 
 void options_choices(size_t index, const char *between, struct buffer *out)

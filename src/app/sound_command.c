@@ -61,15 +61,6 @@ struct sounding {
     struct perform_options perform;
 };
 
-static void say_notes(const char *notes)
-{
-    while (*notes) {
-        size_t line = strcspn(notes, "\n");
-        say("note: %.*s", (int)line, notes);
-        notes += line + (notes[line] != '\0');
-    }
-}
-
 static bool make_into(const struct sounding *sounding, const struct performance *performance,
                       const char *path, struct file_output *file)
 {
@@ -79,7 +70,7 @@ static bool make_into(const struct sounding *sounding, const struct performance 
     bool made = sound_make(performance, sounding->output->format, &options->sound.audio,
                            output_write, file, &notes, &problem);
     if (made && !options->quiet)
-        say_notes(buffer_text(&notes));
+        say_lines("note: ", buffer_text(&notes));
     else if (!made && problem.length)
         say_error("cannot make '%s': %s", path, buffer_text(&problem));
     else if (!made)

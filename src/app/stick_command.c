@@ -99,19 +99,11 @@ static bool has_open(const struct hand_row *row)
     return false;
 }
 
-static const struct limits *limits_of(const struct sticker *sticker,
-                                      const struct score_exercise *exercise)
-{
-    if (sticker->limits)
-        return sticker->limits;
-    const struct limits *own = exercise->source->settings.limits;
-    return own ? own : limits_builtin(LEVEL_ADVANCED);
-}
-
 static enum status stick_exercise(struct sticker *sticker, struct score_exercise *exercise)
 {
     struct score *score = sticker->run->work.score;
-    const struct limits *limits = limits_of(sticker, exercise);
+    const struct limits *own = exercise->source->settings.limits;
+    const struct limits *limits = limits_or_usual(sticker->limits ? sticker->limits : own);
     struct hand_sums sums, alternating;
     struct hand_row row =
         play_choose_hands(score, exercise, limits, sticker->style, &sums, &alternating);
@@ -180,12 +172,7 @@ static enum status write_lesson(const struct sticker *sticker, const char *path)
                   sticker->run->work.source.name);
         status = STATUS_LESSON;
     } else {
-        struct file_output *output = file_output_open(path);
-        bool written = output && file_output_write(output, text.bytes, text.length);
-        if (!output || !file_output_commit(output) || !written) {
-            say_error("cannot write '%s': %s", path, strerror(errno));
-            status = STATUS_SYSTEM;
-        }
+        status = put_file(path, text.bytes, text.length);
     }
     buffer_release(&text);
     return status;

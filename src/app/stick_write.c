@@ -1,7 +1,7 @@
 #include "app/stick_write.h"
 
-#include "base/utf8.h"
 #include "base/vector.h"
+#include "console/mend.h"
 
 #include <stdlib.h>
 #include <string.h>
@@ -27,45 +27,13 @@ struct stick_writer *stick_writer_new(struct read_source source, const struct le
     return writer;
 }
 
-/* ---- places ------------------------------------------------------------------------------- */
-
-static const char byte_order_mark[] = "\xEF\xBB\xBF";
-
-/* The offset of a place in the file; SIZE_MAX if it is in another file. */
-static size_t offset_of(const struct stick_writer *writer, struct place at)
-{
-    const char *bytes = writer->source.bytes, *end = bytes + writer->source.length;
-    if (!at.file || strcmp(at.file, writer->source.name) != 0 || !at.line)
-        return SIZE_MAX;
-    const char *line = bytes;
-    if (writer->source.length >= 3 && memcmp(bytes, byte_order_mark, 3) == 0)
-        line += 3;
-    for (uint32_t number = 1; number < at.line && line; number++) {
-        line = memchr(line, '\n', (size_t)(end - line));
-        line = line ? line + 1 : NULL;
-    }
-    for (uint32_t column = 1; column < at.column && line && line < end; column++) {
-        uint32_t code_point;
-        size_t length = utf8_decode(line, (size_t)(end - line), &code_point);
-        line += length ? length : 1;
-    }
-    return line && line < end ? (size_t)(line - bytes) : SIZE_MAX;
-}
-
-static bool stands_at(const struct stick_writer *writer, size_t offset, const char *text)
-{
-    size_t length = strlen(text);
-    return offset <= writer->source.length && length <= writer->source.length - offset &&
-           memcmp(writer->source.bytes + offset, text, length) == 0;
-}
+/* ---- lines -------------------------------------------------------------------------------- */
 
 static const char *line_end(const struct stick_writer *writer)
 {
     const char *newline = memchr(writer->source.bytes, '\n', writer->source.length);
     return newline && newline > writer->source.bytes && newline[-1] == '\r' ? "\r\n" : "\n";
 }
-
-/* ---- lines -------------------------------------------------------------------------------- */
 
 /* Reading `lead: left` swaps the hands; `written` swaps them back. */
 static char letter_of(const struct score_exercise *exercise, const struct hand_row *row,
@@ -151,14 +119,14 @@ static bool insert_key(struct stick_writer *writer, const struct score_exercise 
                        const struct hand_row *row, struct buffer *problem)
 {
     struct place at = exercise->source->at;
-    size_t offset = offset_of(writer, at);
+    size_t offset = source_offset(writer->source, at);
     const char *line = keep_line(writer, exercise, row, is_open, NULL);
     if (offset == SIZE_MAX) {
         buffer_format(problem, "the exercise is not in this file");
         return false;
     }
     if (writer->source.bytes[offset] == '{') {
-        bool empty = stands_at(writer, offset, "{}");
+        bool empty = source_has(writer->source, offset, "{}");
         add_edit(writer, offset + 1, 0,
                  arena_format(writer->arena, "sticking: %s%s", line, empty ? "" : ", "));
     } else {
@@ -199,11 +167,11 @@ static bool add_event(struct stick_writer *writer, const struct score_exercise *
         *inserted = true;
         return done;
     }
-    size_t offset = offset_of(writer, note->at);
-    if (offset != SIZE_MAX && stands_at(writer, offset, "?"))
+    size_t offset = source_offset(writer->source, note->at);
+    if (offset != SIZE_MAX && source_has(writer->source, offset, "?"))
         return replace_letter(writer, offset, letter_of(exercise, row, event, true), problem);
     size_t quotes = offset != SIZE_MAX && strchr("'\"", writer->source.bytes[offset]) ? 1 : 0;
-    if (offset != SIZE_MAX && stands_at(writer, offset + quotes, "auto")) {
+    if (offset != SIZE_MAX && source_has(writer->source, offset + quotes, "auto")) {
         if (!edit_at(writer, offset + quotes))
             add_edit(writer, offset + quotes, 4,
                      keep_line(writer, exercise, row, asked_here, &note->at));

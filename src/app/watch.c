@@ -16,22 +16,6 @@
 
 #ifndef __linux__
 
-struct watch *watch_new(void)
-{
-    errno = ENOSYS;
-    return NULL;
-}
-
-void watch_free(struct watch *watch)
-{
-    (void)watch;
-}
-
-void watch_begin(struct watch *watch)
-{
-    (void)watch;
-}
-
 void watch_file(struct watch *watch, const char *path)
 {
     (void)watch, (void)path;
@@ -47,11 +31,12 @@ void watch_courses(struct watch *watch, const char *lesson)
     (void)watch, (void)lesson;
 }
 
-bool watch_wait(struct watch *watch)
+enum status watch_run(const struct options *options, watch_name_sources *name_sources,
+                      watch_act *act, const void *closure)
 {
-    (void)watch;
-    errno = ENOSYS;
-    return false;
+    (void)name_sources, (void)act, (void)closure;
+    say_error("cannot watch '%s': %s", options->operands[0], strerror(ENOSYS));
+    return STATUS_SYSTEM;
 }
 
 #else
@@ -187,25 +172,18 @@ static bool is_lesson_name(const char *name)
     return name[0] != '.' && input_is_yaml(name);
 }
 
-struct except {
-    bool is_there;
-    dev_t device;
-    ino_t file;
-};
-
-static void watch_level(struct watch *watch, const char *folder, const struct except *except,
+static void watch_level(struct watch *watch, const char *folder, const struct stat *except,
                         int level);
 
 static void watch_entry(struct watch *watch, const char *folder, const char *name,
-                        const struct except *except, int level)
+                        const struct stat *except, int level)
 {
     const char *between = folder[strlen(folder) - 1] == '/' ? "" : "/";
     const char *path = arena_format(watch->arena, "%s%s%s", folder, between, name);
     struct stat status;
     if (lstat(path, &status) != 0)
         return;
-    bool left_out =
-        except->is_there && status.st_dev == except->device && status.st_ino == except->file;
+    bool left_out = except && status.st_dev == except->st_dev && status.st_ino == except->st_ino;
     if (S_ISDIR(status.st_mode) && !left_out)
         watch_level(watch, path, except, level + 1);
     else if (S_ISLNK(status.st_mode) && is_lesson_name(name))
@@ -213,7 +191,7 @@ static void watch_entry(struct watch *watch, const char *folder, const char *nam
 }
 
 /* First the folder, then its entries: a new entry in between is then reported. */
-static void watch_level(struct watch *watch, const char *folder, const struct except *except,
+static void watch_level(struct watch *watch, const char *folder, const struct stat *except,
                         int level)
 {
     if (level > LEVELS_MAX || !add_interest(watch, folder, NULL))
@@ -229,13 +207,9 @@ static void watch_level(struct watch *watch, const char *folder, const struct ex
 void watch_tree(struct watch *watch, const char *folder, const char *except)
 {
     struct stat status;
-    struct except left_out = {.is_there = except && stat(except, &status) == 0};
-    if (left_out.is_there) {
-        left_out.device = status.st_dev;
-        left_out.file = status.st_ino;
-    }
+    bool is_there = except && stat(except, &status) == 0;
     watch_name(watch, folder);
-    watch_level(watch, folder, &left_out, 0);
+    watch_level(watch, folder, is_there ? &status : NULL, 0);
 }
 
 static bool watch_course(void *closure, const char *path)
@@ -323,14 +297,10 @@ bool watch_wait(struct watch *watch)
     return true;
 }
 
-#endif
-
 /* ---- rounds ------------------------------------------------------------------------------- */
 
-enum status watch_run(const struct options *options,
-                      void (*name_sources)(struct watch *watch, const struct options *options),
-                      const char *(*act)(const struct options *options, const void *closure),
-                      const void *closure)
+enum status watch_run(const struct options *options, watch_name_sources *name_sources,
+                      watch_act *act, const void *closure)
 {
     struct watch *watch = watch_new();
     for (bool watching = watch; watching; watching = watch_wait(watch)) {
@@ -345,3 +315,5 @@ enum status watch_run(const struct options *options,
     watch_free(watch);
     return STATUS_SYSTEM;
 }
+
+#endif

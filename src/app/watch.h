@@ -13,8 +13,8 @@
  *     } while (watch_wait(watch));
  *
  * It watches folders for the names in them, so a file may be saved in place, be replaced by a
- * rename, or disappear and come back. This needs Linux (inotify); elsewhere watch_new() fails with
- * ENOSYS.
+ * rename, or disappear and come back. This needs Linux (inotify); elsewhere watch_run() says that
+ * it cannot, and the functions of a round do not exist or do nothing.
  */
 #include "app/options.h"
 #include "console/status.h"
@@ -47,9 +47,9 @@ bool watch_wait(struct watch *watch);
 
 /* Runs `act` now and after each change, for ever. `name_sources` says what to watch; `act` returns
    what to add to the message about watching. Only returns if watching is not possible. */
-enum status watch_run(const struct options *options,
-                      void (*name_sources)(struct watch *watch, const struct options *options),
-                      const char *(*act)(const struct options *options, const void *closure),
-                      const void *closure);
+typedef void watch_name_sources(struct watch *watch, const struct options *options);
+typedef const char *watch_act(const struct options *options, const void *closure);
+enum status watch_run(const struct options *options, watch_name_sources *name_sources,
+                      watch_act *act, const void *closure);
 
 #endif

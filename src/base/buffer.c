@@ -48,6 +48,18 @@ void buffer_add_escaped(struct buffer *buffer, const char *text)
 }
 
 /* Formats into the room that there is, and once more if that was too small. */
+void buffer_add_uri(struct buffer *buffer, const char *path)
+{
+    static const char plain[] =
+        "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-._~/";
+    for (size_t length; *path; path += length) {
+        length = strspn(path, plain);
+        buffer_add(buffer, path, length);
+        if (path[length])
+            buffer_format(buffer, "%%%02X", (unsigned)(unsigned char)path[length++]);
+    }
+}
+
 void buffer_format(struct buffer *buffer, const char *format, ...)
 {
     make_room(buffer, 1);

@@ -14,6 +14,9 @@ void buffer_add(struct buffer *buffer, const void *bytes, size_t length);
 void buffer_add_text(struct buffer *buffer, const char *text);
 /* Escapes the text for XML and HTML: between tags, or in double quotes. */
 void buffer_add_escaped(struct buffer *buffer, const char *text);
+/* Adds a path as an address. All bytes except letters, digits and `-._~/` are percent-encoded (RFC
+   3986, 2.1), so it cannot name another host, scheme or query. */
+void buffer_add_uri(struct buffer *buffer, const char *path);
 void buffer_format(struct buffer *buffer, const char *format, ...)
     __attribute__((format(printf, 2, 3)));
 /* The text so far, "" while empty; valid until the next change. */

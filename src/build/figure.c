@@ -3,21 +3,17 @@
 
 #include "build/duration_words.h"
 
-static struct fraction written_length(const struct rhythm_item *item)
-{
-    return fraction_make((2 << item->dots) - 1, (int64_t)1 << (item->value_log2 + item->dots));
-}
-
 /* The note, rest or whole tuplet at `*next`, which moves on behind it. Returns its length. */
 static struct fraction take_piece(const struct rhythm_line *figure, size_t *next)
 {
     const struct rhythm_item *open = &figure->items[(*next)++];
     if (open->kind != RHYTHM_TUPLET_OPEN)
-        return written_length(open);
+        return value_length(open->value_log2, open->dots);
     struct fraction length = FRACTION_ZERO;
-    while (figure->items[*next].kind != RHYTHM_TUPLET_CLOSE)
-        length = fraction_add(length, written_length(&figure->items[(*next)++]));
-    (*next)++;
+    const struct rhythm_item *item = open + 1;
+    for (; item->kind != RHYTHM_TUPLET_CLOSE; item++)
+        length = fraction_add(length, value_length(item->value_log2, item->dots));
+    *next = (size_t)(item + 1 - figure->items);
     return fraction_multiply(length, fraction_make(open->normal, open->actual));
 }
 

@@ -13,8 +13,6 @@ struct checker {
 
 /* ---- limbs -------------------------------------------------------------------------------- */
 
-static const char *const limb_names[] = {"right hand", "left hand", "right foot", "left foot"};
-
 static bool same_place(struct place a, struct place b)
 {
     return a.line == b.line && a.column == b.column && a.file == b.file;
@@ -41,7 +39,7 @@ static void report_limb(struct checker *checker, const struct note *note, const 
 {
     if (!first_time(checker, note->at))
         return;
-    const char *limb = limb_names[a->limb];
+    const char *limb = limb_word(a->limb);
     diag_add(checker->diags, DIAG_LIMB_CLASH, note->at,
              "the %s cannot strike the %s and the %s at once", limb, voice_name(checker, a->voice),
              voice_name(checker, b->voice));

@@ -4,10 +4,15 @@
 
 #include <string.h>
 
-/* Where a place is in the text; the text's length if it is not there. */
-static size_t offset_of(struct read_source source, struct place place)
+static const char byte_order_mark[] = "\xEF\xBB\xBF";
+
+size_t source_offset(struct read_source source, struct place place)
 {
     const char *at = source.bytes, *end = source.bytes + source.length;
+    if (!at || !place.file || strcmp(place.file, source.name) != 0 || !place.line)
+        return SIZE_MAX;
+    if (source_has(source, 0, byte_order_mark))
+        at += strlen(byte_order_mark);
     for (uint32_t line = 1; line < place.line && at; line++) {
         at = memchr(at, '\n', (size_t)(end - at));
         at = at ? at + 1 : NULL;
@@ -17,20 +22,20 @@ static size_t offset_of(struct read_source source, struct place place)
         size_t bytes = utf8_decode(at, (size_t)(end - at), &code_point);
         at += bytes ? bytes : 1;
     }
-    return at ? (size_t)(at - source.bytes) : source.length;
+    return at && at < end ? (size_t)(at - source.bytes) : SIZE_MAX;
 }
 
-static bool stands_at(struct read_source source, size_t offset, const char *text)
+bool source_has(struct read_source source, size_t offset, const char *letters)
 {
-    size_t length = strlen(text);
-    return length <= source.length - offset && memcmp(source.bytes + offset, text, length) == 0;
+    size_t length = strlen(letters);
+    return offset <= source.length && length <= source.length - offset &&
+           memcmp(source.bytes + offset, letters, length) == 0;
 }
 
 bool mend_is_sure(struct read_source source, const struct diag *diag)
 {
-    return diag->sure && diag->found && diag->at.line && source.bytes &&
-           strcmp(diag->at.file, source.name) == 0 &&
-           stands_at(source, offset_of(source, diag->at), diag->found);
+    return diag->sure && diag->found &&
+           source_has(source, source_offset(source, diag->at), diag->found);
 }
 
 size_t mend_source(struct read_source source, const struct diags *diags, struct buffer *out,
@@ -41,7 +46,7 @@ size_t mend_source(struct read_source source, const struct diags *diags, struct 
         const struct diag *diag = diags_get(diags, i);
         if (!mend_is_sure(source, diag))
             continue;
-        size_t offset = offset_of(source, diag->at);
+        size_t offset = source_offset(source, diag->at);
         if (offset < copied)
             continue; /* two findings about one word */
         buffer_add(out, source.bytes + copied, offset - copied);

@@ -6,6 +6,11 @@
 #include "diag/diag.h"
 #include "read/read.h"
 
+/* The offset of a place in the text; SIZE_MAX if it is in another file or not in the text. */
+size_t source_offset(struct read_source source, struct place place);
+/* Whether these letters are there. */
+bool source_has(struct read_source source, size_t offset, const char *letters);
+
 /* Whether a finding can be mended in this text: `found` stands at its place. */
 bool mend_is_sure(struct read_source source, const struct diag *diag);
 

@@ -7,7 +7,6 @@
 #include "play/play.h"
 #include "ratamark.h"
 
-#include <ctype.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -110,11 +109,10 @@ void report_json_file(json_t *document, enum reported_kind kind, const char *fil
 
 static json_t *limit_value(const struct score *score, const struct verdict *verdict)
 {
-    static const char *const limbs[] = {"right hand", "left hand", "right foot", "left foot"};
     const struct move *move = &verdict->limit;
     const struct voice *voices = score->lesson->kit.voices;
     json_t *value = json_object();
-    set_text(value, "limb", limbs[move->limb]);
+    set_text(value, "limb", limb_word(move->limb));
     set_text(value, "kind", move_word((enum move_kind)move->kind));
     set_text(value, "from", voices[move->from].name);
     set_text(value, "to", voices[move->to].name);
@@ -188,24 +186,12 @@ json_t *report_sarif_new(void)
     return json_pack("{s:s, s:s, s:[o]}", "$schema", SARIF_SCHEMA, "version", "2.1.0", "runs", run);
 }
 
-/* A path, relative or absolute, as a URI reference (RFC 3986, 2.1 and 4.2). */
-static void add_uri(struct buffer *out, const char *path)
-{
-    if (path[0] == '/')
-        buffer_add_text(out, "file://");
-    for (; *path; path++) {
-        unsigned char byte = (unsigned char)*path;
-        if (isalnum(byte) || strchr("/-._~", byte))
-            buffer_add(out, path, 1);
-        else
-            buffer_format(out, "%%%02X", byte);
-    }
-}
-
 static json_t *location(struct place place, const char *message)
 {
     struct buffer uri = {0};
-    add_uri(&uri, place.file);
+    if (place.file[0] == '/')
+        buffer_add_text(&uri, "file://");
+    buffer_add_uri(&uri, place.file); /* relative or absolute (RFC 3986, 4.2) */
     json_t *physical =
         json_pack("{s:{s:o}}", "artifactLocation", "uri", text_value(buffer_text(&uri)));
     buffer_release(&uri);

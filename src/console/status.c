@@ -51,14 +51,21 @@ void say(const char *format, ...)
     va_end(arguments);
 }
 
+void say_lines(const char *before, const char *lines)
+{
+    while (*lines) {
+        size_t length = strcspn(lines, "\n");
+        say("%s%.*s", before, (int)length, lines);
+        lines += length + (lines[length] == '\n');
+    }
+}
+
 void say_problem(const struct buffer *lines)
 {
-    bool first = true;
-    for (const char *line = buffer_text(lines); *line; first = false) {
-        int length = (int)strcspn(line, "\n");
-        (first ? say_error : say)("%.*s", length, line);
-        line += length + (line[length] == '\n');
-    }
+    const char *text = buffer_text(lines), *rest = strchr(text, '\n');
+    if (*text)
+        say_error("%.*s", (int)strcspn(text, "\n"), text);
+    say_lines("", rest ? rest + 1 : "");
 }
 
 const char *plural(size_t count)
@@ -76,13 +83,23 @@ void say_unknown(const char *what, const char *wrong, const char *const *names, 
         say_error("there is no %s '%s'; %s", what, wrong, hint);
 }
 
+enum status put_file(const char *path, const char *bytes, size_t length)
+{
+    struct file_output *output = file_output_open(path);
+    if (output)
+        file_output_write(output, bytes, length);
+    if (output && file_output_commit(output))
+        return STATUS_GOOD;
+    if (strcmp(path, "-") == 0)
+        say_error("cannot write to standard output: %s", strerror(errno));
+    else
+        say_error("cannot write '%s': %s", path, strerror(errno));
+    return STATUS_SYSTEM;
+}
+
 enum status put_result(struct buffer *text)
 {
-    struct file_output *output = file_output_open("-");
-    file_output_write(output, buffer_text(text), text->length);
+    enum status status = put_file("-", buffer_text(text), text->length);
     buffer_release(text);
-    if (file_output_commit(output))
-        return STATUS_GOOD;
-    say_error("cannot write to standard output: %s", strerror(errno));
-    return STATUS_SYSTEM;
+    return status;
 }

@@ -20,6 +20,8 @@ static inline enum status status_worse(enum status a, enum status b)
 void say_error(const char *format, ...) __attribute__((format(printf, 1, 2)));
 void say(const char *format, ...) __attribute__((format(printf, 1, 2)));
 
+/* Says each line of a text, with `before` in front. */
+void say_lines(const char *before, const char *lines);
 /* Says the first line of a text as an error and the others as plain lines: what is wrong, then what
    to do. Says nothing for an empty text. */
 struct buffer;
@@ -35,6 +37,9 @@ const char *plural(size_t count);
 void say_unknown(const char *what, const char *wrong, const char *const *names, size_t count,
                  const char *hint);
 
+/* Writes a file, or standard output for "-", as a whole. If that fails, prints an error and returns
+   STATUS_SYSTEM. */
+enum status put_file(const char *path, const char *bytes, size_t length);
 /* Writes text to standard output and releases it. If that fails, prints an error and
    returns STATUS_SYSTEM. */
 enum status put_result(struct buffer *text);

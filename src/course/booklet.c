@@ -46,13 +46,6 @@ static const char *copy(struct making *making, const char *text)
     return text ? arena_copy_text(making->arena, text, strlen(text)) : NULL;
 }
 
-/* The name of the file without its ending. */
-static const char *name_of(struct making *making, const char *path)
-{
-    const char *name = path_name(path);
-    return arena_copy_text(making->arena, name, (size_t)(path_ending(path) - name));
-}
-
 /* ---- the lessons, one by one -------------------------------------------------------------- */
 
 /* Lays out a lesson as a part of the booklet, calls `act`, and frees it again. */
@@ -136,7 +129,7 @@ static void count_lesson(struct making *making, struct pipeline *work, size_t nu
     struct part *part = &making->parts[number];
     uint32_t page = making->book.page_count + 1;
     part->title = work->lesson->title.text ? copy(making, work->lesson->title.text)
-                                           : name_of(making, lesson->name);
+                                           : course_lesson_word(lesson, making->arena);
     part->first = page;
     part->pages = layout_page_count(work->layout);
     part->entry = making->entries.count;

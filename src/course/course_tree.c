@@ -33,6 +33,12 @@ size_t course_lesson_stem(const struct course_lesson *lesson)
     return strlen(lesson->name) - strlen(path_ending(lesson->name));
 }
 
+const char *course_lesson_word(const struct course_lesson *lesson, struct arena *arena)
+{
+    size_t folder = path_folder_length(lesson->name);
+    return arena_copy_text(arena, lesson->name + folder, course_lesson_stem(lesson) - folder);
+}
+
 /* ---- the walk ----------------------------------------------------------------------------- */
 
 struct walk {

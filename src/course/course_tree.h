@@ -60,6 +60,8 @@ const char *course_tree_title(const struct course_tree *tree);
 const char *course_tree_path(const struct course_tree *tree, const char *name, struct buffer *room);
 /* The length of its name without the ending: the stem of its outputs' names. */
 size_t course_lesson_stem(const struct course_lesson *lesson);
+/* The name of its file, without the ending. */
+const char *course_lesson_word(const struct course_lesson *lesson, struct arena *arena);
 
 /* Whether lessons can be made with this course file (NULL: none): neither it nor those above it
    have errors. */

@@ -109,7 +109,7 @@ static void add_marks(struct buffer *out, const char *language)
 static void add_link(struct buffer *out, const char *path)
 {
     buffer_add_text(out, "<a href=\"");
-    html_address(out, path);
+    buffer_add_uri(out, path);
     buffer_add_text(out, "\">");
 }
 
@@ -164,7 +164,7 @@ static void add_picture(struct index_page *page, const struct course_lesson *les
         struct buffer words = {0};
         index_picture_text(score, &words);
         buffer_add_text(out, "<div class=\"picture\"><img src=\"");
-        html_address(out, path);
+        buffer_add_uri(out, path);
         buffer_format(out, "\" width=\"%d\" height=\"%d\" loading=\"lazy\" alt=\"", width, height);
         html_text(out, buffer_text(&words));
         buffer_add_text(out, "\"></div>\n");
@@ -240,14 +240,6 @@ static const char *main_file(const struct course_lesson *lesson, const struct re
     return NULL;
 }
 
-/* The name of its file, without the ending. */
-static const char *name_of_lesson(struct index_page *page, const struct course_lesson *lesson)
-{
-    const char *name = path_name(lesson->name);
-    return arena_copy_text(page->arena, name,
-                           course_lesson_stem(lesson) - (size_t)(name - lesson->name));
-}
-
 static void add_lesson(struct index_page *page, size_t number, const struct score *score)
 {
     const struct course_lesson *lesson = &page->source->tree->lessons[number];
@@ -256,7 +248,7 @@ static void add_lesson(struct index_page *page, size_t number, const struct scor
     const char *title = score->lesson->title.text, *language = score->lesson->language.text;
     const char *file = main_file(lesson, made);
     if (!title)
-        title = name_of_lesson(page, lesson);
+        title = course_lesson_word(lesson, page->arena);
     buffer_format(out,
                   "<li>\n<div class=\"head\"><span class=\"ring\" aria-hidden=\"true\">%zu</span>\n"
                   "<div class=\"name\"><h3",

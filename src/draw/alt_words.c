@@ -17,14 +17,6 @@ static struct page_part *part_of(part_list *parts, const struct mark *mark, stru
     return part;
 }
 
-static void box_join(struct box *box, struct box other)
-{
-    box->left = other.left < box->left ? other.left : box->left;
-    box->top = other.top < box->top ? other.top : box->top;
-    box->right = other.right > box->right ? other.right : box->right;
-    box->bottom = other.bottom > box->bottom ? other.bottom : box->bottom;
-}
-
 struct page_parts words_parts(const struct page *page, struct arena *arena)
 {
     part_list parts = {0};
@@ -34,7 +26,7 @@ struct page_parts words_parts(const struct page *page, struct arena *arena)
             continue;
         struct page_part *part = part_of(&parts, mark, arena);
         part->begins |= mark->role == ROLE_HEADING_RING;
-        box_join(&part->box, mark->box);
+        part->box = box_joined(part->box, mark->box);
     }
     return (struct page_parts){parts.items, parts.count};
 }

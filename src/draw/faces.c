@@ -14,9 +14,8 @@ struct faces *faces_open(const struct faces_options *options, struct diags *diag
         return NULL;
     }
     struct faces *faces = memory_alloc(sizeof *faces);
-    *faces = (struct faces){.music = music,
-                            .labels = text_labels_open(options->space_mm, diags),
-                            .space_mm = options->space_mm};
+    *faces = (struct faces){.music = music, .space_mm = options->space_mm};
+    faces->labels = text_labels_open(options->space_mm, &faces->missing, diags);
     return faces;
 }
 
@@ -25,6 +24,7 @@ void faces_close(struct faces *faces)
     if (!faces)
         return;
     text_labels_close(faces->labels);
+    vector_release(&faces->missing);
     music_face_free(faces->music);
     memory_free(faces);
 }
@@ -38,12 +38,14 @@ void faces_resize(struct faces *faces, double space_mm)
 void faces_renew(struct faces *faces, double space_mm)
 {
     faces->space_mm = space_mm;
+    faces->missing.count = 0;
     text_labels_renew(faces->labels, space_mm);
 }
 
 size_t faces_missing(const struct faces *faces, const uint32_t **characters)
 {
-    return text_labels_missing(faces->labels, characters);
+    *characters = faces->missing.items;
+    return faces->missing.count;
 }
 
 struct metrics faces_metrics(struct faces *faces)

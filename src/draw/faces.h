@@ -8,6 +8,7 @@
 struct faces {
     struct music_face *music;
     struct text_labels *labels;
+    missing_characters missing; /* of the labels since faces_renew() */
     double space_mm;
 };
 

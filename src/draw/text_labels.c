@@ -2,7 +2,6 @@
 
 #include "base/table.h"
 #include "base/vector.h"
-#include "draw/text_setter.h"
 
 #include <math.h>
 #include <string.h>
@@ -43,13 +42,14 @@ struct text_labels {
 
 /* ---- opening and closing ------------------------------------------------------------------ */
 
-struct text_labels *text_labels_open(double space_mm, struct diags *diags)
+struct text_labels *text_labels_open(double space_mm, missing_characters *missing,
+                                     struct diags *diags)
 {
     struct text_labels *labels = memory_alloc(sizeof *labels);
     struct text_family *family = text_family_open(diags);
     *labels = (struct text_labels){.arena = arena_new(),
                                    .family = family,
-                                   .setter = text_setter_open(family),
+                                   .setter = text_setter_open(family, missing),
                                    .points_per_space = space_mm * 72 / 25.4};
     return labels;
 }
@@ -69,32 +69,20 @@ void text_labels_close(struct text_labels *labels)
     memory_free(labels);
 }
 
-static void forget_labels(struct text_labels *labels, double points_per_space)
+void text_labels_renew(struct text_labels *labels, double space_mm)
 {
     release_pens(labels);
     arena_reset(labels->arena);
     *labels = (struct text_labels){.arena = labels->arena,
                                    .family = labels->family,
                                    .setter = labels->setter,
-                                   .points_per_space = points_per_space};
+                                   .points_per_space = space_mm * 72 / 25.4};
 }
 
 void text_labels_resize(struct text_labels *labels, double space_mm)
 {
-    double points_per_space = space_mm * 72 / 25.4;
-    if (points_per_space != labels->points_per_space)
-        forget_labels(labels, points_per_space);
-}
-
-void text_labels_renew(struct text_labels *labels, double space_mm)
-{
-    forget_labels(labels, space_mm * 72 / 25.4);
-    text_setter_renew(labels->setter);
-}
-
-size_t text_labels_missing(const struct text_labels *labels, const uint32_t **characters)
-{
-    return text_setter_missing(labels->setter, characters);
+    if (space_mm * 72 / 25.4 != labels->points_per_space)
+        text_labels_renew(labels, space_mm);
 }
 
 /* ---- sizes and pens ----------------------------------------------------------------------- */

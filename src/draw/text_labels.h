@@ -5,6 +5,7 @@
  * (style, text) is set once and kept as runs of glyphs that are ready for cairo.
  */
 #include "diag/diag.h"
+#include "draw/text_setter.h"
 #include "model/metrics.h"
 
 #include <cairo.h>
@@ -38,17 +39,16 @@ struct label_runs {
 
 struct text_labels;
 
-/* Labels for staves of this size. `diags` gets a warning if fonts are missing. */
-struct text_labels *text_labels_open(double space_mm, struct diags *diags);
+/* Labels for staves of this size. `missing` is lent and gets the characters that no installed font
+   has, `diags` a warning if fonts are missing. */
+struct text_labels *text_labels_open(double space_mm, missing_characters *missing,
+                                     struct diags *diags);
 void text_labels_close(struct text_labels *labels);
 /* Changes to staves of another size and forgets all labels and pens; nothing happens at the same
    size. */
 void text_labels_resize(struct text_labels *labels, double space_mm);
-/* Prepares for another lesson: forgets all labels and pens, and the missing characters. */
+/* The same at any size. */
 void text_labels_renew(struct text_labels *labels, double space_mm);
-/* The characters so far that no installed font has, each once; good until another one is missing.
- */
-size_t text_labels_missing(const struct text_labels *labels, const uint32_t **characters);
 
 /* Sets what layout asks of labels (model/metrics.h). */
 void text_labels_measures(struct text_labels *labels, struct metrics *metrics);

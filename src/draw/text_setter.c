@@ -11,7 +11,7 @@ enum { NOMINAL = 100, UNITS = NOMINAL * PANGO_SCALE };
 
 struct text_setter {
     struct text_family *family;     /* lent */
-    VECTOR(uint32_t) missing;       /* characters that no font has; on the heap */
+    missing_characters *missing;    /* lent, too */
     VECTOR(struct text_line) lines; /* of the last paragraph; on the heap */
     struct arena *scratch;          /* for one call */
     /* NULL until a text needs them. */
@@ -20,10 +20,10 @@ struct text_setter {
     PangoLayout *layout;
 };
 
-struct text_setter *text_setter_open(struct text_family *family)
+struct text_setter *text_setter_open(struct text_family *family, missing_characters *missing)
 {
     struct text_setter *setter = memory_alloc(sizeof *setter);
-    *setter = (struct text_setter){.family = family, .scratch = arena_new()};
+    *setter = (struct text_setter){.family = family, .missing = missing, .scratch = arena_new()};
     return setter;
 }
 
@@ -32,15 +32,9 @@ void text_setter_close(struct text_setter *setter)
     g_clear_object(&setter->layout);
     g_clear_object(&setter->context);
     g_clear_object(&setter->map);
-    vector_release(&setter->missing);
     vector_release(&setter->lines);
     arena_free(setter->scratch);
     memory_free(setter);
-}
-
-void text_setter_renew(struct text_setter *setter)
-{
-    setter->missing.count = 0;
 }
 
 static struct text_font *font_of(struct text_setter *setter, enum text_style style)
@@ -114,16 +108,10 @@ static PangoLayout *layout_of(struct text_setter *setter, enum text_style style,
 static void keep_unknown(struct text_setter *setter, PangoGlyph glyph)
 {
     uint32_t character = glyph & ~PANGO_GLYPH_UNKNOWN_FLAG;
-    for (size_t i = 0; i < setter->missing.count; i++)
-        if (setter->missing.items[i] == character)
+    for (size_t i = 0; i < setter->missing->count; i++)
+        if (setter->missing->items[i] == character)
             return;
-    *vector_push(&setter->missing, NULL) = character;
-}
-
-size_t text_setter_missing(const struct text_setter *setter, const uint32_t **characters)
-{
-    *characters = setter->missing.items;
-    return setter->missing.count;
+    *vector_push(setter->missing, NULL) = character;
 }
 
 /* A character that no font has is shown as the font's box. */

@@ -5,18 +5,17 @@
  * size and resolution. Plain text is set by its font alone (text_font.h). Pango sets the rest:
  * other scripts, other directions, characters that only another font has.
  */
+#include "base/vector.h"
 #include "draw/text_font.h"
 
 struct text_setter;
 
-/* The family is lent. */
-struct text_setter *text_setter_open(struct text_family *family);
+/* Characters that no installed font has, each once; on the heap. */
+typedef VECTOR(uint32_t) missing_characters;
+
+/* The family is lent, as is the row that characters without a font are added to. */
+struct text_setter *text_setter_open(struct text_family *family, missing_characters *missing);
 void text_setter_close(struct text_setter *setter);
-/* Forgets the missing characters. */
-void text_setter_renew(struct text_setter *setter);
-/* The characters so far that no installed font has, each once; good until another one is missing.
- */
-size_t text_setter_missing(const struct text_setter *setter, const uint32_t **characters);
 
 /* Takes a stretch, which is good until it returns. */
 typedef void text_take(void *closure, const struct text_stretch *stretch);

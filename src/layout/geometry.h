@@ -3,14 +3,6 @@
 /* Arithmetic with lengths and boxes. A scale is in thousandths: 1000 leaves a length as it is. */
 #include "model/metrics.h"
 
-static inline sp sp_max(sp a, sp b)
-{
-    return a > b ? a : b;
-}
-static inline sp sp_min(sp a, sp b)
-{
-    return a < b ? a : b;
-}
 /* Rounds towards zero. */
 static inline sp sp_scaled(sp length, int scale)
 {
@@ -41,11 +33,6 @@ static inline struct box box_scaled(struct box box, int scale)
 {
     return (struct box){sp_scaled(box.left, scale), sp_scaled(box.top, scale),
                         sp_scaled(box.right, scale), sp_scaled(box.bottom, scale)};
-}
-static inline struct box box_joined(struct box a, struct box b)
-{
-    return (struct box){sp_min(a.left, b.left), sp_min(a.top, b.top), sp_max(a.right, b.right),
-                        sp_max(a.bottom, b.bottom)};
 }
 static inline struct box box_around(struct point centre, sp width, sp height)
 {

@@ -15,15 +15,11 @@ static bool find_level(const struct ratamark *lesson, const struct ratamark_opti
 static void add_limit(struct ratamark_verdict *out, const struct score *score,
                       const struct verdict *verdict)
 {
-    static const char *const limbs[] = {[LIMB_RIGHT_HAND] = "right hand",
-                                        [LIMB_LEFT_HAND] = "left hand",
-                                        [LIMB_RIGHT_FOOT] = "right foot",
-                                        [LIMB_LEFT_FOOT] = "left foot"};
     const struct move *move = &verdict->limit;
     const struct voice *voices = score->lesson->kit.voices;
     out->max_tempo = verdict->max_tenths / 10.0;
     out->move = move_word((enum move_kind)move->kind);
-    out->limb = limbs[move->limb];
+    out->limb = limb_word(move->limb);
     out->from = voices[move->from].name;
     out->to = voices[move->to].name;
     out->bar = move->bar->number;
@@ -138,11 +134,9 @@ enum ratamark_result ratamark_stick(struct ratamark *lesson, const struct ratama
     lesson->stickings.count = lesson->stickings.room = 0;
     for (size_t e = 0; e < score->exercise_count; e++) {
         const struct score_exercise *exercise = &score->exercises[e];
-        const struct limits *own = exercise->source->settings.limits;
+        const struct limits *own = limits_or_usual(exercise->source->settings.limits);
         if (exercise->sequence)
             continue;
-        if (!own)
-            own = limits_builtin(LEVEL_ADVANCED);
         struct hand_sums sums, alternating;
         struct hand_row row = play_choose_hands(score, exercise, limits ? limits : own,
                                                 options->style, &sums, &alternating);

@@ -36,6 +36,11 @@ const struct limits *limits_find(const char *name, size_t length)
     return NULL;
 }
 
+const struct limits *limits_or_usual(const struct limits *limits)
+{
+    return limits ? limits : &levels[LEVEL_ADVANCED];
+}
+
 enum limit_unit limit_unit(enum limit_key key)
 {
     return keys[key].unit;

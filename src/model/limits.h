@@ -55,6 +55,8 @@ struct limits {
 /* A built-in level, by number or by name; NULL if there is no such name. */
 const struct limits *limits_builtin(enum player_level level);
 const struct limits *limits_find(const char *name, size_t length);
+/* The given ones; where there are none, those of an advanced player. */
+const struct limits *limits_or_usual(const struct limits *limits);
 
 enum limit_unit limit_unit(enum limit_key key);
 /* The key with this word; false if there is none. */

@@ -31,6 +31,12 @@ struct beat {
     enum beat_kind kind;
 };
 
+/* A written value: d dots make (2^(d+1) - 1) / 2^d of the plain one. */
+static inline struct fraction value_length(unsigned value_log2, unsigned dots)
+{
+    return fraction_make((2 << dots) - 1, (int64_t)1 << (value_log2 + dots));
+}
+
 /* The whole bar. */
 struct fraction meter_length(const struct meter *meter);
 /* Writes the beats, at most METER_BEATS_MAX; returns how many. */

@@ -17,6 +17,20 @@ struct box {
     sp left, top, right, bottom; /* empty where right < left */
 };
 
+static inline sp sp_max(sp a, sp b)
+{
+    return a > b ? a : b;
+}
+static inline sp sp_min(sp a, sp b)
+{
+    return a < b ? a : b;
+}
+static inline struct box box_joined(struct box a, struct box b)
+{
+    return (struct box){sp_min(a.left, b.left), sp_min(a.top, b.top), sp_max(a.right, b.right),
+                        sp_max(a.bottom, b.bottom)};
+}
+
 struct point {
     sp x, y;
 };

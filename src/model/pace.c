@@ -4,8 +4,7 @@
 
 static struct fraction note_length(const struct pulse_note *note)
 {
-    struct fraction length =
-        fraction_make((2 << note->dots) - 1, (int64_t)1 << (note->value_log2 + note->dots));
+    struct fraction length = value_length(note->value_log2, note->dots);
     return note->tuplet == 3 ? fraction_multiply(length, fraction_make(2, 3)) : length;
 }
 

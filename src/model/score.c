@@ -26,3 +26,12 @@ uint16_t endings_last(const struct exercise *exercise)
                 last = exercise->endings[i].passes[p];
     return last;
 }
+
+const char *limb_word(uint8_t limb)
+{
+    static const char *const words[LIMB_COUNT] = {[LIMB_RIGHT_HAND] = "right hand",
+                                                  [LIMB_LEFT_HAND] = "left hand",
+                                                  [LIMB_RIGHT_FOOT] = "right foot",
+                                                  [LIMB_LEFT_FOOT] = "left foot"};
+    return words[limb];
+}

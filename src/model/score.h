@@ -233,4 +233,7 @@ static inline uint16_t bar_beat_at(const struct score_bar *bar, struct fraction 
     return beat;
 }
 
+/* "right hand"; not for LIMB_HAND. */
+const char *limb_word(uint8_t limb);
+
 #endif

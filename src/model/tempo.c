@@ -14,8 +14,7 @@ struct fraction tempo_beat(const struct tempo *tempo, const struct meter *meter)
 {
     if (!tempo || tempo->unit_log2 == 0xFF)
         return tempo_meter_beat(meter);
-    return fraction_make((2 << tempo->unit_dots) - 1,
-                         (int64_t)1 << (tempo->unit_log2 + tempo->unit_dots));
+    return value_length(tempo->unit_log2, tempo->unit_dots);
 }
 
 /* The step between rungs: a divisor that gives about six, otherwise a round number of beats. */

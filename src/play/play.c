@@ -110,8 +110,7 @@ static const struct limits *limits_for(const struct judging *judging,
 {
     if (judging->options->limits)
         return judging->options->limits;
-    const struct limits *own = exercise->source->settings.limits;
-    return own ? own : limits_builtin(LEVEL_ADVANCED);
+    return limits_or_usual(exercise->source->settings.limits);
 }
 
 static void use_limits(struct judging *judging, const struct limits *limits)

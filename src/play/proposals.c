@@ -109,8 +109,7 @@ void play_fill_hands(struct score *score)
     struct reach reach = {.limits = NULL};
     for (size_t i = 0; i < score->exercise_count; i++) {
         const struct score_exercise *exercise = &score->exercises[i];
-        const struct limits *limits = exercise->source->settings.limits;
-        limits = limits ? limits : limits_builtin(LEVEL_ADVANCED);
+        const struct limits *limits = limits_or_usual(exercise->source->settings.limits);
         if (reach.limits != limits)
             reach_make(&reach, score, limits, score->arena);
         struct hand_row row =

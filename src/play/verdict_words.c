@@ -5,8 +5,6 @@
 #include <stdio.h>
 #include <string.h>
 
-static const char *const limb_names[] = {"right hand", "left hand", "right foot", "left foot"};
-
 /* ---- where -------------------------------------------------------------------------------- */
 
 /* The leaf that a note is struck at; NULL where the bar has none. */
@@ -64,7 +62,7 @@ static const char *name_of(const struct score *score, voice_id voice)
 static const char *move_words(const struct score *score, const struct move *move)
 {
     struct arena *arena = score->arena;
-    const char *limb = limb_names[move->limb];
+    const char *limb = limb_word(move->limb);
     const char *from = name_of(score, move->from), *to = name_of(score, move->to);
     switch ((enum move_kind)move->kind) {
     case MOVE_BOUNCE:
@@ -149,7 +147,7 @@ static void tell_conflict(const struct score *score, const struct fault *fault, 
 {
     const struct move *move = &fault->move;
     const char *from = name_of(score, move->from), *to = name_of(score, move->to);
-    const char *limb = limb_names[move->limb];
+    const char *limb = limb_word(move->limb);
     switch (fault->kind) {
     case FAULT_GRACED:
         diag_add(diags, DIAG_UNPLAYABLE, fault->at,

@@ -84,12 +84,6 @@ static void add_time(struct rhythm_reader *rhythm, struct fraction length, uint3
     frame->sum = fraction_add(frame->sum, fraction_multiply(length, fraction_make(times, 1)));
 }
 
-static struct fraction length_of(int value_log2, unsigned dots)
-{
-    /* d dots: (2^(d+1) - 1) / 2^d of the plain value */
-    return fraction_make((2 << dots) - 1, (int64_t)1 << ((unsigned)value_log2 + dots));
-}
-
 /* A note or rest whose number was just read. */
 static void read_note(struct rhythm_reader *rhythm, size_t start, enum rhythm_kind kind,
                       uint32_t number)
@@ -117,7 +111,7 @@ static void read_note(struct rhythm_reader *rhythm, size_t start, enum rhythm_ki
         item->dots = (uint8_t)dots;
     }
     if (rhythm->depth)
-        add_time(rhythm, length_of(log2, dots), times);
+        add_time(rhythm, value_length((unsigned)log2, dots), times);
 }
 
 /* The second number of a tuplet for which only the first is written: the next smaller power of
