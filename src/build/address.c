@@ -43,7 +43,13 @@ static struct span *otherwise_span(struct frames *frames, const struct counted_b
                                    uint16_t beat)
 {
     const struct subdivisions *list = bar->otherwise;
-    return list ? frame_divide(frames, bar->frame, beat, list->items[beat % list->count]) : NULL;
+    uint8_t value;
+    if (!list)
+        return NULL;
+    enum subdivision wanted = list->items[frame_whole_beat(bar->frame, beat) % list->count];
+    if (bar->frame->whole && !subdivision_is_value(wanted, &value))
+        return NULL; /* it divides a whole beat, not a unit of it */
+    return frame_divide(frames, bar->frame, beat, wanted);
 }
 
 /* Looks in every subdivision of the beat. All that have this syllable must mean the same place. */
@@ -84,17 +90,23 @@ static enum address_outcome find_onset(struct frames *frames, const struct count
 
 static void add_onset(struct frames *frames, const struct counted_bar *bar, struct fraction onset)
 {
-    uint16_t beat = frame_beat_at(bar->frame, 0, onset);
-    const struct span *span = bar->spans[beat];
-    int slot = span && bar->on_grid ? span_slot_at(span, onset) : -1;
-    *vector_push(&frames->positions, frames->arena) = (struct position){
-        .onset = onset, .slot = slot < 0 ? -1 : (int32_t)span->first_slot + slot, .beat = beat};
+    *vector_push(&frames->positions, frames->arena) =
+        (struct position){.onset = onset,
+                          .slot = bar->grid ? grid_slot_at(bar->grid, onset) : -1,
+                          .beat = frame_beat_at(bar->frame, 0, onset)};
+}
+
+/* The meter's own beats, also where its units are counted. */
+static struct frame *whole_of(const struct counted_bar *bar)
+{
+    return bar->frame->whole ? bar->frame->whole : bar->frame;
 }
 
 static void add_beats(struct frames *frames, const struct counted_bar *bar)
 {
-    for (uint16_t beat = 0; beat < bar->frame->beat_count; beat++)
-        add_onset(frames, bar, bar->frame->beats[beat].start);
+    const struct frame *whole = whole_of(bar);
+    for (uint16_t beat = 0; beat < whole->beat_count; beat++)
+        add_onset(frames, bar, whole->beats[beat].start);
 }
 
 static void add_syllable(struct frames *frames, const struct counted_bar *bar, const char *spoken)
@@ -143,8 +155,9 @@ static void add_subdivision(struct frames *frames, const struct counted_bar *bar
             add_onset(frames, bar, onset);
         return;
     }
-    for (uint16_t beat = 0; beat < bar->frame->beat_count;) {
-        const struct span *span = frame_divide(frames, bar->frame, beat, subdivision);
+    struct frame *whole = whole_of(bar);
+    for (uint16_t beat = 0; beat < whole->beat_count;) {
+        const struct span *span = frame_divide(frames, whole, beat, subdivision);
         for (uint16_t slot = 0; span && slot < span->division.slots; slot++)
             add_onset(frames, bar, span->onsets[slot]);
         beat = (uint16_t)(beat + (span ? span->division.beats : 1));

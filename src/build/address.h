@@ -8,10 +8,10 @@
 
 /* What the addresses of a bar refer to. */
 struct counted_bar {
-    struct frame *frame;
+    struct frame *frame;                  /* whose beats are counted */
     struct span *const *spans;            /* by beat; NULL: only the beat's number is counted */
     const struct subdivisions *otherwise; /* tried next; may be NULL */
-    bool on_grid;                         /* the spans are a grid's: their slots are numbered */
+    const struct grid *grid;              /* whose slots are numbered; NULL: none */
 };
 
 enum address_outcome {

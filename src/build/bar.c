@@ -103,8 +103,11 @@ static void take_grid(struct bar_builder *bar, const struct subdivisions *subdiv
     bar->grid = grid_get(&bar->builder->frames, settings->meter, subdivisions, settings->counting);
     bar->frame = bar->grid->frame;
     bar->spans = bar->grid->span_of_beat;
-    bar->counted = (struct counted_bar){
-        .frame = bar->frame, .spans = bar->spans, .otherwise = otherwise, .on_grid = true};
+    bar->counted = (struct counted_bar){.frame = bar->frame->counted,
+                                        .spans = bar->grid->counted_spans ? bar->grid->counted_spans
+                                                                          : bar->spans,
+                                        .otherwise = otherwise,
+                                        .grid = bar->grid};
 }
 
 /* The grid of the subdivision, or else of what the voices by count name. False if it cannot be
@@ -131,8 +134,13 @@ static bool open_bar(struct bar_builder *bar)
         bar->frame = frame_get(&builder->frames, settings->meter, settings->counting);
         bar->spans = builder->spans;
         memset(builder->spans, 0, bar->frame->beat_count * sizeof *builder->spans);
-        bar->counted = (struct counted_bar){
-            .frame = bar->frame, .spans = bar->spans, .otherwise = settings->subdivisions};
+        struct frame *counted = bar->frame->counted;
+        bool units = counted != bar->frame;
+        if (units)
+            memset(builder->unit_spans, 0, counted->beat_count * sizeof *builder->unit_spans);
+        bar->counted = (struct counted_bar){.frame = counted,
+                                            .spans = units ? builder->unit_spans : bar->spans,
+                                            .otherwise = settings->subdivisions};
     } else {
         usable = open_grid(bar);
     }
@@ -141,21 +149,29 @@ static bool open_bar(struct bar_builder *bar)
     out->length = bar->frame->length;
     out->start = FRACTION_ZERO;
     out->beat_count = bar->frame->beat_count;
+    out->counted_count = bar->frame->counted->beat_count;
     out->at = bar->source->at;
     builder->feet.count = 0;
     return usable;
 }
 
+static struct score_beat *beats_of(struct bar_builder *bar, const struct frame *frame,
+                                   struct span *const *spans)
+{
+    struct score_beat *beats =
+        arena_array_room(bar->builder->arena, frame->beat_count, sizeof *beats);
+    for (size_t beat = 0; beat < frame->beat_count; beat++)
+        frame_score_beat(frame, beat, spans[beat], &beats[beat]);
+    return beats;
+}
+
 static void write_beats(struct bar_builder *bar)
 {
     struct score_bar *out = bar->out;
-    if (bar->grid) {
-        out->beats = bar->grid->beats;
-        return;
-    }
-    out->beats = arena_array_room(bar->builder->arena, out->beat_count, sizeof *out->beats);
-    for (size_t beat = 0; beat < out->beat_count; beat++)
-        frame_score_beat(bar->frame, beat, bar->spans[beat], &out->beats[beat]);
+    out->beats = bar->grid ? bar->grid->beats : beats_of(bar, bar->frame, bar->spans);
+    out->counted = bar->counted.frame == bar->frame
+                       ? out->beats
+                       : beats_of(bar, bar->counted.frame, bar->counted.spans);
 }
 
 bool bar_build(struct bar_builder *bar)

@@ -341,7 +341,7 @@ static void check_addresses(struct exercise_builder *exercise)
     for (size_t i = 0; i < exercise->out->bar_count; i++) {
         const struct score_bar *bar = &exercise->out->bars[i];
         bars = bar->number > bars ? bar->number : bars;
-        beats = bar->beat_count > beats ? bar->beat_count : beats;
+        beats = bar->counted_count > beats ? bar->counted_count : beats;
     }
     if (bars == 0 || exercise->incomplete)
         return;

@@ -138,7 +138,8 @@ struct builder {
     VECTOR(struct position) foot_room;
     struct resolved resolved; /* the last address that is not in `known` */
     struct divided_line divided;
-    struct span *spans[METER_BEATS_MAX]; /* of a bar that has a rhythm */
+    struct span *spans[METER_BEATS_MAX];      /* of a bar that has a rhythm */
+    struct span *unit_spans[METER_BEATS_MAX]; /* the same where the units are counted */
 };
 
 struct exercise_builder {

@@ -1,54 +1,194 @@
 /* The syllables that are counted in a bar, and the dynamics, which are placed by counts. */
 #include "build/build_int.h"
 
+#include <ctype.h>
 #include <stdlib.h>
 #include <string.h>
 
-/* The hands' strokes are counted; where they rest for the whole bar, the feet's. */
-static const struct score_line *counted_line(const struct score_bar *bar)
+/* ---- tuplets over more than a beat -------------------------------------------------------- */
+
+/*
+ * Inside such a tuplet the beats' own syllables would make a word of no language ("1 5 4 3 2" for
+ * five over four beats). There the notes are counted as those of a tuplet in one beat are: 1 2 3 4
+ * 5, 1 trip let (common practice).
+ */
+struct crossing {
+    struct fraction onset, end;
+    uint16_t notes;
+};
+struct crossings {
+    struct crossing *items;
+    size_t count;
+};
+
+static bool is_inside(const struct crossing *crossing, struct fraction onset)
 {
-    const struct score_line *hands = &bar->lines[LINE_HANDS], *feet = &bar->lines[LINE_FEET];
-    bool hands_rest = hands->leaf_count == 1 && hands->leaves[0].whole_bar;
-    return hands_rest && feet->leaf_count ? feet : hands;
+    return fraction_compare(onset, crossing->onset) > 0 &&
+           fraction_compare(onset, crossing->end) < 0;
 }
 
-/* Counts and leaves both ascend: one walk marks those that meet. */
-static void mark_struck(struct score_bar *bar)
+static bool is_inside_any(const struct crossings *crossings, struct fraction onset)
 {
-    const struct score_line *line = counted_line(bar);
+    for (size_t i = 0; i < crossings->count; i++)
+        if (is_inside(&crossings->items[i], onset))
+            return true;
+    return false;
+}
+
+static bool strikes_inside(const struct score_line *line, const struct crossing *crossing)
+{
+    for (uint32_t i = 0; i < line->leaf_count; i++)
+        if (leaf_struck(&line->leaves[i]) && is_inside(crossing, line->leaves[i].onset))
+            return true;
+    return false;
+}
+
+/* Two beats that are spoken as one already: quarter triplets. */
+static bool is_spoken_over_two(const struct bar_builder *bar, const struct crossing *crossing)
+{
+    const struct frame *frame = bar->counted.frame;
+    const struct span *span = bar->counted.spans[frame_beat_at(frame, 0, crossing->onset)];
+    if (!span || span->division.beats != 2)
+        return false;
+    struct fraction length =
+        fraction_multiply(span->division.slot, fraction_make(span->division.slots, 1));
+    return fraction_compare(span->start, crossing->onset) <= 0 &&
+           fraction_compare(fraction_add(span->start, length), crossing->end) >= 0;
+}
+
+static bool crosses_a_beat(const struct bar_builder *bar, const struct crossing *crossing)
+{
+    const struct frame *frame = bar->counted.frame;
+    uint16_t next = (uint16_t)(frame_beat_at(frame, 0, crossing->onset) + 1u);
+    return next < frame->beat_count &&
+           fraction_compare(frame->beats[next].start, crossing->end) < 0 &&
+           !is_spoken_over_two(bar, crossing);
+}
+
+/* Those of the hands; those of the feet where no hand strikes meanwhile. */
+static struct crossings find_crossings(const struct bar_builder *bar)
+{
+    const struct score_line *lines = bar->out->lines;
+    struct crossings out = {NULL, 0};
+    size_t room = (size_t)lines[LINE_HANDS].tuplet_count + lines[LINE_FEET].tuplet_count;
+    for (int which = 0; which < LINE_COUNT; which++)
+        for (uint16_t i = 0; i < lines[which].tuplet_count; i++) {
+            const struct tuplet *tuplet = &lines[which].tuplets[i];
+            struct crossing crossing = {tuplet->onset, fraction_add(tuplet->onset, tuplet->length),
+                                        tuplet->actual};
+            if (tuplet->outer != LEAF_NO_TUPLET || !crosses_a_beat(bar, &crossing) ||
+                !strikes_inside(&lines[which], &crossing) ||
+                (which == LINE_FEET && strikes_inside(&lines[LINE_HANDS], &crossing)))
+                continue;
+            if (!out.items)
+                out.items = arena_array(bar->builder->arena, room, sizeof *out.items);
+            out.items[out.count++] = crossing;
+        }
+    return out;
+}
+
+/* The syllable of a tuplet's note, from 1 on: as in one beat, or else its number. */
+static const char *note_of_tuplet(const struct bar_builder *bar, uint16_t notes, uint16_t note)
+{
+    static const struct {
+        uint8_t subdivision, kind;
+    } alike[] = {[2] = {SUBDIVISION_DUPLETS, BEAT_COMPOUND},
+                 [3] = {SUBDIVISION_QUARTER_TRIPLETS, BEAT_SIMPLE},
+                 [4] = {SUBDIVISION_QUADRUPLETS, BEAT_COMPOUND},
+                 [5] = {SUBDIVISION_QUINTUPLETS, BEAT_SIMPLE},
+                 [6] = {SUBDIVISION_SEXTUPLETS, BEAT_SIMPLE},
+                 [7] = {SUBDIVISION_SEPTUPLETS, BEAT_SIMPLE}};
+    const struct counting *counting = bar->counted.frame->counting;
+    const char *const *spoken = NULL;
+    if (notes >= 2 && notes < sizeof alike / sizeof *alike)
+        spoken = counting->spoken[alike[notes].subdivision][alike[notes].kind];
+    if (spoken && !strchr(spoken[note], '#'))
+        return spoken[note];
+    return arena_format(bar->builder->arena, "%u", note + 1u);
+}
+
+/* ---- what is counted in a beat ------------------------------------------------------------ */
+
+/* Into how many equal parts the line's strokes cut the beat, in addition to `parts`; 0: too many.
+   A tuplet over several beats counts its own. */
+static uint32_t parts_of(const struct bar_builder *bar, const struct score_line *line,
+                         uint16_t beat, const struct crossings *crossings, uint32_t parts)
+{
+    const struct frame *frame = bar->counted.frame;
+    for (uint32_t i = 0; i < line->leaf_count && parts; i++) {
+        const struct leaf *leaf = &line->leaves[i];
+        if (leaf_struck(leaf) && frame_beat_at(frame, 0, leaf->onset) == beat &&
+            !is_inside_any(crossings, leaf->onset))
+            parts = frame_parts(frame, beat, leaf->onset, parts);
+    }
+    return parts;
+}
+
+static bool is_touched(const struct frame *frame, uint16_t beat, const struct crossings *crossings)
+{
+    struct fraction start = frame->beats[beat].start;
+    struct fraction end = fraction_add(start, frame->beats[beat].length);
+    for (size_t i = 0; i < crossings->count; i++)
+        if (fraction_compare(crossings->items[i].onset, end) < 0 &&
+            fraction_compare(crossings->items[i].end, start) > 0)
+            return true;
+    return false;
+}
+
+/* What the hands' line counts, or something finer if the feet need it. Feet that divide the beat
+   differently are not counted: syllables of two divisions would be nonsense. */
+static struct span *span_for_all(struct bar_builder *bar, uint16_t beat,
+                                 const struct crossings *crossings)
+{
+    struct frame *frame = bar->counted.frame;
+    struct frames *frames = &bar->builder->frames;
+    const struct score_line *hands = &bar->out->lines[LINE_HANDS];
+    const struct score_line *feet = &bar->out->lines[LINE_FEET];
+    struct span *span = bar->counted.spans[beat];
+    if (span && span->division.beats > 1)
+        return span;
+    if (is_touched(frame, beat, crossings))
+        span = frame_coarsest(frames, frame, beat, parts_of(bar, hands, beat, crossings, 1), 0);
+    uint32_t slots = (uint32_t)span_spoken_slots(span);
+    uint32_t parts = parts_of(bar, feet, beat, crossings, slots);
+    if (parts == slots || (slots > 1 && span->division.tuplet_actual))
+        return span;
+    struct span *finer = frame_coarsest(frames, frame, beat, parts, 0);
+    return finer && (slots == 1 || !finer->division.tuplet_actual) ? finer : span;
+}
+
+/* ---- the row ------------------------------------------------------------------------------ */
+
+/* Counts and leaves both ascend: one walk marks those that meet. */
+static void mark_struck(struct score_bar *bar, const struct score_line *line)
+{
     uint32_t leaf = 0;
     for (size_t i = 0; i < bar->count_count; i++) {
         struct fraction onset = bar->counts[i].onset;
         while (leaf < line->leaf_count && fraction_compare(line->leaves[leaf].onset, onset) < 0)
             leaf++;
-        bar->counts[i].struck = leaf < line->leaf_count &&
-                                fraction_equal(line->leaves[leaf].onset, onset) &&
-                                leaf_struck(&line->leaves[leaf]);
+        bar->counts[i].struck |= leaf < line->leaf_count &&
+                                 fraction_equal(line->leaves[leaf].onset, onset) &&
+                                 leaf_struck(&line->leaves[leaf]);
     }
 }
 
-/* In a bar with a rhythm: notes of the hands' line that only a foot plays are counted as well. */
-static void mark_by_foot(struct bar_builder *bar)
+/* Adds the slots of the feet to those that the hands strike; false if some stroke is on none. */
+static bool add_feet(struct bar_builder *bar)
 {
-    const struct foot_stroke *feet = bar->builder->feet.items;
-    size_t count = 0;
-    for (size_t i = 0; i < bar->builder->feet.count; i++) {
-        while (count < bar->out->count_count &&
-               fraction_compare(bar->out->counts[count].onset, feet[i].where.onset) < 0)
-            count++;
-        if (count < bar->out->count_count && feet[i].strike >= 0 &&
-            fraction_equal(bar->out->counts[count].onset, feet[i].where.onset))
-            bar->out->counts[count].struck = true;
+    const struct score_line *feet = &bar->out->lines[LINE_FEET];
+    for (uint32_t i = 0; i < feet->leaf_count; i++) {
+        if (!leaf_struck(&feet->leaves[i]))
+            continue;
+        int32_t slot = grid_slot_at(bar->grid, feet->leaves[i].onset);
+        if (slot < 0)
+            return false;
+        slots_add(&bar->builder->struck, (uint32_t)slot);
     }
+    return true;
 }
 
-static struct count *copy_counts(struct bar_builder *bar)
-{
-    const struct grid *grid = bar->grid;
-    return arena_copy(bar->builder->arena, grid->counts, grid->count_count, sizeof *grid->counts);
-}
-
-/* Bars of one grid whose hands strike the same slots share their counts. */
+/* Bars of one grid in which the same slots are struck share their counts. */
 static void from_grid(struct bar_builder *bar)
 {
     struct grid *grid = bar->grid;
@@ -62,45 +202,130 @@ static void from_grid(struct bar_builder *bar)
     if (!grid->latest_struck)
         grid->latest_struck = arena_room(bar->builder->arena, bytes);
     memcpy(grid->latest_struck, struck->words, bytes);
-    bar->out->counts = grid->latest_counts = copy_counts(bar);
+    bar->out->counts = grid->latest_counts =
+        arena_copy(bar->builder->arena, grid->counts, grid->count_count, sizeof *grid->counts);
     for (size_t i = 0; i < grid->count_count; i++)
         bar->out->counts[i].struck = slots_have(struck, grid->count_slots[i]);
 }
 
-static void from_spans(struct bar_builder *bar)
+static int compare_counts(const void *a, const void *b)
+{
+    const struct count *left = a, *right = b;
+    return fraction_compare(left->onset, right->onset);
+}
+
+/* The name by which an address finds the place; NULL if there is none. */
+static const char *name_of(const struct bar_builder *bar, uint16_t beat, struct fraction onset)
+{
+    const struct span *span = bar->counted.spans[beat];
+    if (fraction_equal(bar->counted.frame->beats[beat].start, onset))
+        return "";
+    int slot = span && span->spoken_as ? span_slot_at(span, onset) : -1;
+    return slot < 0 ? NULL : span->spoken_as[slot];
+}
+
+/* The counts of a tuplet's notes but the first, which is counted as what falls there. */
+static void add_tuplet(const struct bar_builder *bar, const struct crossing *crossing,
+                       struct count *counts, uint16_t *count)
+{
+    struct fraction onset = crossing->onset;
+    struct fraction unit = fraction_divide(fraction_subtract(crossing->end, crossing->onset),
+                                           fraction_make(crossing->notes, 1));
+    for (uint16_t note = 1; note < crossing->notes; note++) {
+        onset = fraction_add(onset, unit);
+        uint16_t beat = frame_beat_at(bar->counted.frame, 0, onset);
+        counts[(*count)++] = (struct count){.onset = onset,
+                                            .text = note_of_tuplet(bar, crossing->notes, note),
+                                            .name = name_of(bar, beat, onset),
+                                            .beat = beat};
+    }
+}
+
+static void add_beat(struct bar_builder *bar, uint16_t beat, const struct span *span,
+                     const struct crossings *crossings)
 {
     struct score_bar *out = bar->out;
-    struct frame *frame = bar->frame;
-    size_t room = 0;
-    for (uint16_t beat = 0; beat < frame->beat_count; beat++)
-        room += span_spoken_slots(bar->spans[beat]);
-    out->counts = arena_array(bar->builder->arena, room, sizeof *out->counts);
-    for (uint16_t beat = 0; beat < frame->beat_count; beat++) {
-        const struct span *span = bar->spans[beat];
-        if (span && span->beat != beat)
-            continue;
-        for (size_t slot = 0; slot < span_spoken_slots(span); slot++) {
-            struct count count = frame_count(bar->builder->arena, frame, beat, span, slot);
-            if (fraction_compare(count.onset, out->start) >= 0)
-                out->counts[out->count_count++] = count;
-        }
+    for (size_t slot = 0; slot < span_spoken_slots(span); slot++) {
+        struct count count = frame_count(bar->builder->arena, bar->counted.frame, beat, span, slot);
+        if (fraction_compare(count.onset, out->start) >= 0 &&
+            !is_inside_any(crossings, count.onset))
+            out->counts[out->count_count++] = count;
     }
+}
+
+static bool is_struck_at(const struct score_line *line, struct fraction onset)
+{
+    for (uint32_t i = 0; i < line->leaf_count; i++)
+        if (leaf_struck(&line->leaves[i]) && fraction_equal(line->leaves[i].onset, onset))
+            return true;
+    return false;
+}
+
+/* Whether the beat falls between the notes of a tuplet that says syllables. */
+static bool falls_between(const struct bar_builder *bar, uint16_t beat, const struct span *span,
+                          const struct crossings *crossings)
+{
+    struct fraction onset = bar->counted.frame->beats[beat].start;
+    if (span && span->beat != beat)
+        return span->texts && !isdigit((unsigned char)*span->texts[1]) &&
+               span_slot_at(span, onset) < 0;
+    for (size_t i = 0; i < crossings->count; i++) {
+        const struct crossing *crossing = &crossings->items[i];
+        struct fraction notes = fraction_multiply(fraction_subtract(onset, crossing->onset),
+                                                  fraction_make(crossing->notes, 1));
+        notes = fraction_divide(notes, fraction_subtract(crossing->end, crossing->onset));
+        if (is_inside(crossing, onset))
+            return notes.denominator > 1 &&
+                   !isdigit((unsigned char)*note_of_tuplet(bar, crossing->notes, 1));
+    }
+    return false;
+}
+
+/* "1 trip 2 let": the number of a beat that a foot plays between two notes of a tuplet. */
+static void add_beats_between(struct bar_builder *bar, struct span *const *spans,
+                              const struct crossings *crossings)
+{
+    struct score_bar *out = bar->out;
+    const struct frame *frame = bar->counted.frame;
+    for (uint16_t beat = 1; beat < frame->beat_count; beat++)
+        if (is_struck_at(&out->lines[LINE_FEET], frame->beats[beat].start) &&
+            falls_between(bar, beat, spans[beat], crossings))
+            out->counts[out->count_count++] =
+                frame_count(bar->builder->arena, frame, beat, NULL, 0);
+}
+
+static void from_spans(struct bar_builder *bar, const struct crossings *crossings)
+{
+    struct score_bar *out = bar->out;
+    const struct frame *frame = bar->counted.frame;
+    struct span *spans[METER_BEATS_MAX];
+    size_t room = frame->beat_count;
+    for (uint16_t beat = 0; beat < frame->beat_count; beat++) {
+        spans[beat] = span_for_all(bar, beat, crossings);
+        room += span_spoken_slots(spans[beat]);
+    }
+    for (size_t i = 0; i < crossings->count; i++)
+        room += crossings->items[i].notes;
+    out->counts = arena_array(bar->builder->arena, room, sizeof *out->counts);
+    for (uint16_t beat = 0; beat < frame->beat_count; beat++)
+        if (!spans[beat] || spans[beat]->beat == beat)
+            add_beat(bar, beat, spans[beat], crossings);
+    for (size_t i = 0; i < crossings->count; i++)
+        add_tuplet(bar, &crossings->items[i], out->counts, &out->count_count);
+    add_beats_between(bar, spans, crossings);
+    if (out->count_count)
+        qsort(out->counts, out->count_count, sizeof *out->counts, compare_counts);
+    mark_struck(out, &out->lines[LINE_HANDS]);
+    mark_struck(out, &out->lines[LINE_FEET]);
 }
 
 void counts_build(struct bar_builder *bar)
 {
-    const struct score_line *hands = &bar->out->lines[LINE_HANDS];
-    if (bar->source->rhythm) {
-        from_spans(bar);
-        mark_struck(bar->out);
-        mark_by_foot(bar);
-    } else if (hands->leaf_count == 1 && hands->leaves[0].whole_bar) {
-        bar->out->count_count = bar->grid->count_count;
-        bar->out->counts = copy_counts(bar);
-        mark_struck(bar->out);
-    } else {
+    struct crossings crossings = find_crossings(bar);
+    if (bar->grid && crossings.count == 0 && add_feet(bar))
         from_grid(bar);
-    }
+    else
+        from_spans(bar, &crossings);
 }
 
 /* ---- dynamics and words ------------------------------------------------------------------- */

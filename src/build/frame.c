@@ -370,6 +370,34 @@ static uint64_t hash_grid(const struct meter *meter, const struct subdivisions *
 
 /* ---- frames ------------------------------------------------------------------------------- */
 
+/* The meter's units, each as a beat: counts can be looked up in it, but nothing is written on it.
+ */
+static struct frame *frame_of_units(struct frames *frames, struct frame *whole)
+{
+    struct frame *frame = arena_alloc(frames->arena, sizeof *frame);
+    struct fraction unit = fraction_make(1, whole->meter->unit);
+    frame->meter = whole->meter;
+    frame->counting = whole->counting;
+    frame->length = whole->length;
+    frame->counted = frame;
+    frame->whole = whole;
+    for (struct fraction start = FRACTION_ZERO; fraction_compare(start, whole->length) < 0;
+         start = fraction_add(start, unit))
+        frame->beats[frame->beat_count++] = (struct beat){start, unit, BEAT_SIMPLE};
+    return frame;
+}
+
+/* From 1/4 on a unit is a beat anyway. */
+static bool is_counted_by_units(const struct frame *frame)
+{
+    return frame->counting->units && frame->meter->unit > 4;
+}
+
+uint16_t frame_whole_beat(const struct frame *counted, uint16_t beat)
+{
+    return counted->whole ? frame_beat_at(counted->whole, 0, counted->beats[beat].start) : beat;
+}
+
 struct frame *frame_get(struct frames *frames, const struct meter *meter,
                         const struct counting *counting)
 {
@@ -392,6 +420,7 @@ struct frame *frame_get(struct frames *frames, const struct meter *meter,
             (uint8_t)spelling_rest_beats(meter, frame->beats, frame->beat_count, i);
         make_rests(frames->arena, frame, i);
     }
+    frame->counted = is_counted_by_units(frame) ? frame_of_units(frames, frame) : frame;
     return frame;
 }
 
@@ -500,6 +529,35 @@ static void fill_grid(struct frames *frames, struct grid *grid)
     }
 }
 
+int32_t grid_slot_at(const struct grid *grid, struct fraction onset)
+{
+    const struct span *span = grid->span_of_beat[frame_beat_at(grid->frame, 0, onset)];
+    int slot = span_slot_at(span, onset);
+    return slot < 0 ? -1 : (int32_t)span->first_slot + slot;
+}
+
+/* What is spoken in a unit: the slots of its beat, if some of them divide the unit itself. */
+static struct span *span_of_unit(struct frames *frames, const struct grid *grid, uint16_t unit)
+{
+    struct frame *units = grid->frame->counted;
+    const struct span *around = grid->span_of_beat[frame_whole_beat(units, unit)];
+    struct span *span =
+        around->spoken ? frame_divide(frames, units, unit, around->subdivision) : NULL;
+    return span && fraction_equal(span->division.slot, around->division.slot) ? span : NULL;
+}
+
+static void find_counted(struct frames *frames, struct grid *grid)
+{
+    const struct frame *counted = grid->frame->counted;
+    grid->counted_spans = grid->span_of_beat;
+    if (counted == grid->frame)
+        return;
+    grid->counted_spans =
+        arena_array(frames->arena, counted->beat_count, sizeof *grid->counted_spans);
+    for (uint16_t unit = 0; unit < counted->beat_count; unit++)
+        grid->counted_spans[unit] = span_of_unit(frames, grid, unit);
+}
+
 size_t span_spoken_slots(const struct span *span)
 {
     return span && span->texts ? span->division.slots : 1;
@@ -518,6 +576,7 @@ struct count frame_count(struct arena *arena, const struct frame *frame, size_t 
 
 static void add_counts(struct frames *frames, struct grid *grid)
 {
+    const struct frame *counted = grid->frame->counted;
     grid->counts = arena_array(frames->arena, grid->slot_count, sizeof *grid->counts);
     grid->count_slots = arena_array(frames->arena, grid->slot_count, sizeof *grid->count_slots);
     grid->onsets = arena_array(frames->arena, grid->slot_count, sizeof *grid->onsets);
@@ -525,10 +584,17 @@ static void add_counts(struct frames *frames, struct grid *grid)
         const struct span *span = grid->spans[i];
         memcpy(grid->onsets + span->first_slot, span->onsets,
                span->division.slots * sizeof *grid->onsets);
-        for (uint32_t slot = 0; slot < span_spoken_slots(span); slot++) {
-            grid->count_slots[grid->count_count] = span->first_slot + slot;
-            grid->counts[grid->count_count++] =
-                frame_count(frames->arena, grid->frame, span->beat, span, slot);
+    }
+    for (uint16_t beat = 0; beat < counted->beat_count; beat++) {
+        const struct span *span = grid->counted_spans[beat];
+        for (uint32_t slot = 0; (!span || span->beat == beat) && slot < span_spoken_slots(span);
+             slot++) {
+            struct count count = frame_count(frames->arena, counted, beat, span, slot);
+            int32_t at = grid_slot_at(grid, count.onset);
+            if (at < 0)
+                continue;
+            grid->count_slots[grid->count_count] = (uint32_t)at;
+            grid->counts[grid->count_count++] = count;
         }
     }
 }
@@ -566,6 +632,7 @@ struct grid *grid_get(struct frames *frames, const struct meter *meter,
     grid->subdivisions = subdivisions;
     fill_grid(frames, grid);
     if (grid->usable) {
+        find_counted(frames, grid);
         add_counts(frames, grid);
         add_score_beats(frames, grid);
     }

@@ -56,6 +56,8 @@ struct frame {
     struct span *divided[METER_BEATS_MAX][SUBDIVISION_COUNT]; /* made on first use */
     bool tried[METER_BEATS_MAX][SUBDIVISION_COUNT];
     struct span **coarsest[METER_BEATS_MAX]; /* [beat], by parts and tuplet; NULL: not asked */
+    struct frame *counted; /* whose beats are counted: itself, or a frame of the meter's units */
+    struct frame *whole;   /* of such a frame of units: the beats that they make; or NULL */
 };
 
 /* A line already written, for later bars with the same struck slots. */
@@ -72,7 +74,8 @@ struct grid {
     const struct subdivisions *subdivisions; /* NULL: beats are not divided */
     struct span **spans;
     uint16_t span_count;
-    struct span **span_of_beat; /* the span around each beat */
+    struct span **span_of_beat;  /* the span around each beat */
+    struct span **counted_spans; /* by beat of frame->counted: what is spoken; NULL: its number */
     uint32_t slot_count;
     struct fraction *onsets;  /* of the slots, from the bar line */
     struct score_beat *beats; /* shared by the bars of the grid */
@@ -133,6 +136,11 @@ uint16_t frame_beat_at(const struct frame *frame, uint16_t from, struct fraction
 
 /* False for the usual ratios, which a tuplet's number alone makes clear. */
 bool ratio_misleads(unsigned actual, unsigned normal);
+
+/* The grid's slot at this onset, numbered through the bar; -1 if there is none. */
+int32_t grid_slot_at(const struct grid *grid, struct fraction onset);
+/* The beat of the meter that a counted beat belongs to. */
+uint16_t frame_whole_beat(const struct frame *counted, uint16_t beat);
 
 /* How many slots of a span are counted: only the beat if nothing is spoken. `span` may be NULL. */
 size_t span_spoken_slots(const struct span *span);

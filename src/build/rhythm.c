@@ -518,10 +518,10 @@ void rhythm_settle(struct score_line *line, const struct strikes *strikes)
 /* ---- what is spoken ----------------------------------------------------------------------- */
 
 /* A written quarter triplet is counted as one: three counts over both beats. */
-static struct span *spoken_over_two(struct bar_builder *bar, const struct score_line *line,
-                                    uint16_t beat, uint32_t first, uint32_t end)
+static struct span *spoken_over_two(struct bar_builder *bar, struct frame *frame,
+                                    const struct score_line *line, uint16_t beat, uint32_t first,
+                                    uint32_t end)
 {
-    struct frame *frame = bar->frame;
     uint16_t tuplet = first < end ? line->leaves[first].tuplet : LEAF_NO_TUPLET;
     if (tuplet == LEAF_NO_TUPLET || line->tuplets[tuplet].outer != LEAF_NO_TUPLET ||
         line->tuplets[tuplet].actual != 3 ||
@@ -540,8 +540,8 @@ static struct span *spoken_over_two(struct bar_builder *bar, const struct score_
 }
 
 /* Into how many equal parts the beat must be cut to have all its strokes; 0 if too many. */
-static uint32_t parts_of(const struct bar_builder *bar, const struct score_line *line,
-                         uint16_t beat, uint32_t first, uint32_t end, uint16_t *written)
+static uint32_t parts_of(const struct frame *frame, const struct score_line *line, uint16_t beat,
+                         uint32_t first, uint32_t end, uint16_t *written)
 {
     uint32_t parts = 1;
     *written = 0;
@@ -551,28 +551,36 @@ static uint32_t parts_of(const struct bar_builder *bar, const struct score_line 
             continue;
         if (leaf->tuplet != LEAF_NO_TUPLET)
             *written = line->tuplets[leaf->tuplet].actual;
-        parts = frame_parts(bar->frame, beat, leaf->onset, parts);
+        parts = frame_parts(frame, beat, leaf->onset, parts);
     }
     return parts;
 }
 
-void rhythm_spans(struct bar_builder *bar, const struct score_line *line)
+static void find_spans(struct bar_builder *bar, struct frame *frame, const struct score_line *line,
+                       struct span **spans)
 {
-    struct frame *frame = bar->frame;
     uint32_t end = 0;
     for (uint16_t beat = 0; beat < frame->beat_count; beat++) {
         uint32_t first = end;
-        while (end < line->leaf_count && line->leaves[end].beat == beat)
+        while (end < line->leaf_count &&
+               frame_beat_at(frame, beat, line->leaves[end].onset) == beat)
             end++;
-        if (beat > 0 && bar->spans[beat - 1] && bar->spans[beat - 1]->division.beats == 2 &&
-            bar->spans[beat - 1]->beat == beat - 1) {
-            bar->spans[beat] = bar->spans[beat - 1];
+        if (beat > 0 && spans[beat - 1] && spans[beat - 1]->division.beats == 2 &&
+            spans[beat - 1]->beat == beat - 1) {
+            spans[beat] = spans[beat - 1];
             continue;
         }
-        bar->spans[beat] = spoken_over_two(bar, line, beat, first, end);
+        spans[beat] = spoken_over_two(bar, frame, line, beat, first, end);
         uint16_t written;
-        uint32_t parts = parts_of(bar, line, beat, first, end, &written);
-        if (!bar->spans[beat])
-            bar->spans[beat] = frame_coarsest(&bar->builder->frames, frame, beat, parts, written);
+        uint32_t parts = parts_of(frame, line, beat, first, end, &written);
+        if (!spans[beat])
+            spans[beat] = frame_coarsest(&bar->builder->frames, frame, beat, parts, written);
     }
+}
+
+void rhythm_spans(struct bar_builder *bar, const struct score_line *line)
+{
+    find_spans(bar, bar->frame, line, bar->builder->spans);
+    if (bar->counted.frame != bar->frame)
+        find_spans(bar, bar->counted.frame, line, bar->builder->unit_spans);
 }

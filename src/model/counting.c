@@ -9,6 +9,8 @@
  * gaps with "ta" (common practice); quintuplets and septuplets are counted in numbers, starting
  * with the beat's own.
  *
+ * units: seven eighths are counted one to seven (common practice); below a unit as in english.
+ *
  * eastman: A. I. McHose and R. N. Tibbs, Sight-Singing Manual (Eastman School of Music, 1944):
  * number, "te" for the half, "la li" for the thirds, "ta" for whatever lies between. From memory.
  *
@@ -21,24 +23,25 @@
 #define COMPOUND [BEAT_COMPOUND]
 
 /* clang-format off */
+#define ENGLISH { \
+        [SUBDIVISION_QUARTERS] = {SIMPLE = SPOKEN("#")}, \
+        [SUBDIVISION_EIGHTHS] = {SIMPLE = SPOKEN("#", "&"), COMPOUND = SPOKEN("#", "&", "a")}, \
+        [SUBDIVISION_QUARTER_TRIPLETS] = {SIMPLE = SPOKEN("#", "trip", "let")}, \
+        [SUBDIVISION_EIGHTH_TRIPLETS] = {SIMPLE = SPOKEN("#", "trip", "let")}, \
+        [SUBDIVISION_SIXTEENTHS] = {SIMPLE = SPOKEN("#", "e", "&", "a"), \
+            COMPOUND = SPOKEN("#", "ta", "&", "ta", "a", "ta")}, \
+        [SUBDIVISION_QUINTUPLETS] = {SIMPLE = SPOKEN("#", "2", "3", "4", "5")}, \
+        [SUBDIVISION_SIXTEENTH_TRIPLETS] = { \
+            SIMPLE = SPOKEN("#", "trip", "let", "&", "trip", "let")}, \
+        [SUBDIVISION_SEXTUPLETS] = {SIMPLE = SPOKEN("#", "trip", "let", "&", "trip", "let")}, \
+        [SUBDIVISION_SEPTUPLETS] = {SIMPLE = SPOKEN("#", "2", "3", "4", "5", "6", "7")}, \
+        [SUBDIVISION_THIRTY_SECONDS] = {SIMPLE = SPOKEN("#", "ta", "e", "ta", "&", "ta", "a", "ta"), \
+            COMPOUND = SPOKEN("#", "ta", "ta", "ta", "&", "ta", "ta", "ta", "a", "ta", "ta", "ta")}, \
+        [SUBDIVISION_DUPLETS] = {COMPOUND = SPOKEN("#", "&")}, \
+        [SUBDIVISION_QUADRUPLETS] = {COMPOUND = SPOKEN("#", "e", "&", "a")}, \
+    }
 static const struct counting systems[COUNTING_COUNT] = {
-    {.name = "english", .spoken = {
-        [SUBDIVISION_QUARTERS] = {SIMPLE = SPOKEN("#")},
-        [SUBDIVISION_EIGHTHS] = {SIMPLE = SPOKEN("#", "&"), COMPOUND = SPOKEN("#", "&", "a")},
-        [SUBDIVISION_QUARTER_TRIPLETS] = {SIMPLE = SPOKEN("#", "trip", "let")},
-        [SUBDIVISION_EIGHTH_TRIPLETS] = {SIMPLE = SPOKEN("#", "trip", "let")},
-        [SUBDIVISION_SIXTEENTHS] = {SIMPLE = SPOKEN("#", "e", "&", "a"),
-            COMPOUND = SPOKEN("#", "ta", "&", "ta", "a", "ta")},
-        [SUBDIVISION_QUINTUPLETS] = {SIMPLE = SPOKEN("#", "2", "3", "4", "5")},
-        [SUBDIVISION_SIXTEENTH_TRIPLETS] = {
-            SIMPLE = SPOKEN("#", "trip", "let", "&", "trip", "let")},
-        [SUBDIVISION_SEXTUPLETS] = {SIMPLE = SPOKEN("#", "trip", "let", "&", "trip", "let")},
-        [SUBDIVISION_SEPTUPLETS] = {SIMPLE = SPOKEN("#", "2", "3", "4", "5", "6", "7")},
-        [SUBDIVISION_THIRTY_SECONDS] = {SIMPLE = SPOKEN("#", "ta", "e", "ta", "&", "ta", "a", "ta"),
-            COMPOUND = SPOKEN("#", "ta", "ta", "ta", "&", "ta", "ta", "ta", "a", "ta", "ta", "ta")},
-        [SUBDIVISION_DUPLETS] = {COMPOUND = SPOKEN("#", "&")},
-        [SUBDIVISION_QUADRUPLETS] = {COMPOUND = SPOKEN("#", "e", "&", "a")},
-    }},
+    {.name = "english", .spoken = ENGLISH},
     {.name = "eastman", .spoken = {
         [SUBDIVISION_QUARTERS] = {SIMPLE = SPOKEN("#")},
         [SUBDIVISION_EIGHTHS] = {SIMPLE = SPOKEN("#", "te"), COMPOUND = SPOKEN("#", "la", "li")},
@@ -71,14 +74,16 @@ static const struct counting systems[COUNTING_COUNT] = {
         [SUBDIVISION_DUPLETS] = {COMPOUND = SPOKEN("ta", "di")},
         [SUBDIVISION_QUADRUPLETS] = {COMPOUND = SPOKEN("ta", "ka", "di", "mi")},
     }},
+    {.name = "units", .units = true, .spoken = ENGLISH},
 };
 /* clang-format on */
 
+#undef ENGLISH
 #undef SPOKEN
 #undef SIMPLE
 #undef COMPOUND
 
-const char *const counting_names[COUNTING_COUNT + 1] = {"english", "eastman", "takadimi"};
+const char *const counting_names[COUNTING_COUNT + 1] = {"english", "eastman", "takadimi", "units"};
 
 const struct counting *counting_find(const char *name, size_t length)
 {

@@ -1,7 +1,8 @@
 #ifndef RATAMARK_MODEL_COUNTING_H
 #define RATAMARK_MODEL_COUNTING_H
 /*
- * The built-in counting systems (english, eastman, takadimi): the syllable for each slot of a beat.
+ * The built-in counting systems (english, eastman, takadimi, units): the syllable for each slot of
+ * a beat.
  * "#" in a syllable stands for the beat's number.
  *
  * A system's table is written for quarter beats (simple) and dotted quarter beats (compound). Other
@@ -15,7 +16,7 @@ const struct counting *counting_find(const char *name, size_t length);
 const struct counting *counting_default(void); /* english */
 
 /* The names of the built-in systems; NULL ends them. */
-enum { COUNTING_COUNT = 3 };
+enum { COUNTING_COUNT = 4 };
 extern const char *const counting_names[COUNTING_COUNT + 1];
 
 /* The syllables for this subdivision in this beat, one for each slot of subdivision_divide(). NULL

@@ -238,7 +238,8 @@ struct subdivisions {
 
 /* What is spoken in each slot of a beat. "#" in a syllable stands for the beat's number. */
 struct counting {
-    const char *name;                                /* "english", "eastman", "takadimi" or "own" */
+    const char *name; /* "english", "eastman", "takadimi", "units" or "own" */
+    bool units;       /* the units of the meter have the numbers, not its beats */
     const char *const *spoken[SUBDIVISION_COUNT][2]; /* [subdivision][enum beat_kind] -> syllables
                         of one span in order (division.slots of them); NULL: not spoken */
     struct place at;

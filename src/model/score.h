@@ -94,12 +94,10 @@ struct score_beat {
 struct count {
     struct fraction onset;
     const char *text; /* "2", "&", "let" */
-    const char *name; /* how a count names it after its beat: "", "&", "&let" */
+    const char *name; /* how a count names it after its beat: "", "&", "&let"; NULL: it cannot */
     uint16_t beat;    /* of that name, from 0 */
     bool beat_number; /* spoken on the beat */
-    bool struck;      /* a stroke of the hands' line falls on it (also one that its words give to
-                         a foot alone; where the hands rest all bar, any of the feet's); else silent:
-                         for `counts: grid` */
+    bool struck;      /* a hand or a foot strikes there; else silent: for `counts: grid` */
 };
 
 struct dynamic_mark {
@@ -113,6 +111,7 @@ struct score_bar {
     struct fraction length; /* meter's length; a pickup's own */
     struct fraction start;  /* zero; a pickup's first onset */
     struct score_beat *beats;
+    struct score_beat *counted; /* the beats that are counted: the same, or the meter's units */
     struct score_line lines[LINE_COUNT];
     struct count *counts;
     struct dynamic_mark *dynamics;
@@ -120,7 +119,7 @@ struct score_bar {
     const struct bar_signs *signs; /* NULL, or what else a chart says over the bar */
     const struct pulse *pulse;     /* NULL, or how its beat follows from that of the bar before */
     const struct ending *ending;   /* NULL, or the ending that this bar belongs to */
-    uint16_t beat_count, count_count, dynamic_count, word_count;
+    uint16_t beat_count, counted_count, count_count, dynamic_count, word_count;
     uint16_t plays; /* at repeat_ends: how often in all (2 or more) */
     bool repeat_begins, repeat_ends;
     bool ending_begins, ending_ends;
@@ -224,13 +223,24 @@ static inline uint32_t roll_last(const struct score_line *line, uint32_t leaf)
     return leaf;
 }
 
-/* The beat that an onset falls in, as an index; the first one for what comes before. */
-static inline uint16_t bar_beat_at(const struct score_bar *bar, struct fraction onset)
+/* The beat of some that an onset falls in, as an index; the first one for what comes before. */
+static inline uint16_t beat_at(const struct score_beat *beats, uint16_t count,
+                               struct fraction onset)
 {
     uint16_t beat = 0;
-    while (beat + 1 < bar->beat_count && fraction_compare(bar->beats[beat + 1].start, onset) <= 0)
+    while (beat + 1 < count && fraction_compare(beats[beat + 1].start, onset) <= 0)
         beat++;
     return beat;
+}
+
+static inline uint16_t bar_beat_at(const struct score_bar *bar, struct fraction onset)
+{
+    return beat_at(bar->beats, bar->beat_count, onset);
+}
+
+static inline uint16_t bar_counted_at(const struct score_bar *bar, struct fraction onset)
+{
+    return beat_at(bar->counted, bar->counted_count, onset);
 }
 
 /* "right hand"; not for LIMB_HAND. */

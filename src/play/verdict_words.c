@@ -24,13 +24,13 @@ const char *play_count(struct arena *arena, const struct score_bar *bar, const s
     const struct leaf *leaf = leaf_of(bar, note);
     if (!leaf)
         return "";
-    unsigned beat = bar_beat_at(bar, leaf->onset) + 1u;
+    unsigned beat = bar_counted_at(bar, leaf->onset) + 1u;
     for (uint16_t i = 0; i < bar->count_count; i++) {
         const struct count *count = &bar->counts[i];
-        if (fraction_equal(count->onset, leaf->onset))
+        if (count->name && fraction_equal(count->onset, leaf->onset))
             return arena_format(arena, "%u%s", count->beat + 1u, count->name);
     }
-    return fraction_equal(bar->beats[beat - 1].start, leaf->onset)
+    return fraction_equal(bar->counted[beat - 1].start, leaf->onset)
                ? arena_format(arena, "%u", beat)
                : arena_format(arena, "after %u", beat);
 }

@@ -295,7 +295,7 @@ void read_counting(struct reader *reader, const struct entry *entry, void *targe
     struct settings *settings = ((struct scope *)target)->settings;
     if (entry->value->kind != NODE_MAP) {
         const struct text *text =
-            entry_text(reader, entry, "english, eastman, takadimi or syllables of your own");
+            entry_text(reader, entry, "english, eastman, takadimi, units or syllables of your own");
         const struct counting *known = text ? counting_find(text->bytes, text->length) : NULL;
         if (known)
             settings->counting = known;

@@ -54,8 +54,8 @@ static int usual_subdivision(const struct score_exercise *exercise)
     uint32_t beats[SUBDIVISION_COUNT] = {0};
     int first[SUBDIVISION_COUNT], known = 0, most = -1;
     for (size_t i = 0; i < exercise->bar_count; i++)
-        for (uint16_t b = 0; b < exercise->bars[i].beat_count; b++) {
-            const struct score_beat *beat = &exercise->bars[i].beats[b];
+        for (uint16_t b = 0; b < exercise->bars[i].counted_count; b++) {
+            const struct score_beat *beat = &exercise->bars[i].counted[b];
             if (beat->has_division && beat->division.slots > 1 && beats[beat->subdivision]++ == 0)
                 first[known++] = beat->subdivision;
         }

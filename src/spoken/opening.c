@@ -45,8 +45,8 @@ static bool same_grid(const struct spoken_grid *grid, const struct score_beat *b
 static void gather_grids(const struct telling *telling, size_t first, size_t end, grid_list *grids)
 {
     for (size_t i = first; i < end; i++)
-        for (uint16_t b = 0; b < telling->exercise->bars[i].beat_count; b++) {
-            const struct score_beat *beat = &telling->exercise->bars[i].beats[b];
+        for (uint16_t b = 0; b < telling->exercise->bars[i].counted_count; b++) {
+            const struct score_beat *beat = &telling->exercise->bars[i].counted[b];
             size_t at = 0;
             if (!beat->has_division || beat->division.slots < 2)
                 continue;

@@ -65,7 +65,7 @@ static const char *name_of_slot(const struct telling *telling, const struct scor
 const char *slot_word(const struct telling *telling, const struct score_bar *bar, uint16_t beat,
                       unsigned slot)
 {
-    const struct score_beat *in = &bar->beats[beat];
+    const struct score_beat *in = &bar->counted[beat];
     return name_of_slot(telling, bar, (enum subdivision)in->subdivision, in, slot);
 }
 
@@ -86,9 +86,9 @@ int slot_at(const struct score_beat *beat, struct fraction onset)
 static const char *place_in_grid(const struct telling *telling, const struct score_bar *bar,
                                  uint16_t beat, struct fraction onset)
 {
-    if (bar->beats[beat].spanned && beat > 0)
+    if (bar->counted[beat].spanned && beat > 0)
         beat--;
-    int slot = slot_at(&bar->beats[beat], onset);
+    int slot = slot_at(&bar->counted[beat], onset);
     if (slot < 0)
         return NULL;
     return arena_format(telling->arena, "the %s of %u",
@@ -98,7 +98,7 @@ static const char *place_in_grid(const struct telling *telling, const struct sco
 const char *place_beside_grid(const struct telling *telling, const struct score_bar *bar,
                               uint16_t beat, struct fraction onset)
 {
-    const struct score_beat *in = &bar->beats[beat];
+    const struct score_beat *in = &bar->counted[beat];
     struct beat plain = {in->start, in->length, (enum beat_kind)in->kind};
     unsigned fewest = UINT32_MAX;
     const char *found = NULL;
@@ -121,8 +121,8 @@ const char *place_beside_grid(const struct telling *telling, const struct score_
 const char *place_word(const struct telling *telling, const struct score_bar *bar,
                        struct fraction onset)
 {
-    uint16_t beat = bar_beat_at(bar, onset);
-    if (fraction_equal(bar->beats[beat].start, onset))
+    uint16_t beat = bar_counted_at(bar, onset);
+    if (fraction_equal(bar->counted[beat].start, onset))
         return arena_format(telling->arena, "%u", beat + 1U);
     const char *word = place_in_grid(telling, bar, beat, onset);
     if (word)
@@ -130,8 +130,8 @@ const char *place_word(const struct telling *telling, const struct score_bar *ba
     word = place_beside_grid(telling, bar, beat, onset);
     if (word)
         return arena_format(telling->arena, "the %s of %u", word, beat + 1U);
-    struct fraction part =
-        fraction_divide(fraction_subtract(onset, bar->beats[beat].start), bar->beats[beat].length);
+    struct fraction part = fraction_divide(fraction_subtract(onset, bar->counted[beat].start),
+                                           bar->counted[beat].length);
     return arena_format(telling->arena, "%" PRId64 "/%" PRId64 " into beat %u", part.numerator,
                         part.denominator, beat + 1U);
 }

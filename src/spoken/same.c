@@ -45,12 +45,12 @@ static bool same_leaf(const struct leaf *a, const struct leaf *b)
 
 static bool same_beats(const struct score_bar *a, const struct score_bar *b)
 {
-    if (a->beats == b->beats)
+    if (a->counted == b->counted)
         return true;
-    for (uint16_t i = 0; i < a->beat_count; i++)
-        if (a->beats[i].has_division != b->beats[i].has_division ||
-            a->beats[i].subdivision != b->beats[i].subdivision ||
-            a->beats[i].spans_two != b->beats[i].spans_two)
+    for (uint16_t i = 0; i < a->counted_count; i++)
+        if (a->counted[i].has_division != b->counted[i].has_division ||
+            a->counted[i].subdivision != b->counted[i].subdivision ||
+            a->counted[i].spans_two != b->counted[i].spans_two)
             return false;
     return true;
 }

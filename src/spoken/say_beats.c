@@ -15,11 +15,11 @@ void hand_leaves(const struct score_bar *bar, uint16_t beat, uint16_t beats, uin
     const struct score_line *line = &bar->lines[LINE_HANDS];
     size_t at, after = beat + beats;
     lower_bound(at, 0, line->leaf_count,
-                fraction_compare(line->leaves[at].onset, bar->beats[beat].start) < 0);
+                fraction_compare(line->leaves[at].onset, bar->counted[beat].start) < 0);
     *first = (uint32_t)at;
-    if (after < bar->beat_count)
+    if (after < bar->counted_count)
         lower_bound(at, 0, line->leaf_count,
-                    fraction_compare(line->leaves[at].onset, bar->beats[after].start) < 0);
+                    fraction_compare(line->leaves[at].onset, bar->counted[after].start) < 0);
     else
         at = line->leaf_count;
     *end = (uint32_t)at;
@@ -27,7 +27,7 @@ void hand_leaves(const struct score_bar *bar, uint16_t beat, uint16_t beats, uin
 
 bool beat_off_grid(const struct telling *telling, const struct score_bar *bar, uint16_t beat)
 {
-    const struct score_beat *in = &bar->beats[beat], *grid = in;
+    const struct score_beat *in = &bar->counted[beat], *grid = in;
     if (in->spanned && beat > 0)
         grid--;
     uint32_t first, end;
@@ -79,7 +79,7 @@ struct beat_words {
 
 static void add_leaf(struct beat_words *words, const struct leaf *leaf, bool filled)
 {
-    const struct score_beat *in = &words->bar->beats[words->beat];
+    const struct score_beat *in = &words->bar->counted[words->beat];
     buffer_add_text(&words->out, words->out.length ? ", " : "");
     if (leaf_struck(leaf))
         stroke_words(words->telling, leaf->note, words->common, &words->out);
@@ -89,9 +89,10 @@ static void add_leaf(struct beat_words *words, const struct leaf *leaf, bool fil
         return;
     int slot = slot_at(in, leaf->onset);
     buffer_format(&words->out, " on the %s",
-                  slot >= 0 ? slot_word(words->telling, words->bar, words->beat, (unsigned)slot)
-                            : place_beside_grid(words->telling, words->bar,
-                                                bar_beat_at(words->bar, leaf->onset), leaf->onset));
+                  slot >= 0
+                      ? slot_word(words->telling, words->bar, words->beat, (unsigned)slot)
+                      : place_beside_grid(words->telling, words->bar,
+                                          bar_counted_at(words->bar, leaf->onset), leaf->onset));
 }
 
 struct unit unit_of(const struct telling *telling, struct unit unit, voice_id common,
@@ -108,7 +109,7 @@ struct unit beat_unit(const struct telling *telling, const struct score_bar *bar
                       uint16_t beats)
 {
     const struct score_line *line = &bar->lines[LINE_HANDS];
-    const struct score_beat *in = &bar->beats[beat];
+    const struct score_beat *in = &bar->counted[beat];
     uint32_t first, end;
     hand_leaves(bar, beat, beats, &first, &end);
     struct beat_words words = {.telling = telling, .bar = bar, .beat = beat};

@@ -50,12 +50,12 @@ static void gather(const struct telling *telling, const struct score_line *line,
 /* How many slots of each beat are struck if they are the same in every beat; else 0. */
 static size_t slots_of_every_beat(const struct score_bar *bar, const struct foot_phrase *phrase)
 {
-    const struct score_beat *first = &bar->beats[0];
-    size_t count = phrase->onsets.count, each = bar->beat_count ? count / bar->beat_count : 0;
-    if (bar->beat_count < 3 || bar->pickup || each == 0 || count % bar->beat_count)
+    const struct score_beat *first = &bar->counted[0];
+    size_t count = phrase->onsets.count, each = bar->counted_count ? count / bar->counted_count : 0;
+    if (bar->counted_count < 3 || bar->pickup || each == 0 || count % bar->counted_count)
         return 0;
     for (size_t i = 0; i < count; i++) {
-        const struct score_beat *beat = &bar->beats[i / each];
+        const struct score_beat *beat = &bar->counted[i / each];
         struct fraction onset = phrase->onsets.items[i];
         bool on_beat = fraction_equal(onset, beat->start);
         bool alike = beat->has_division && first->has_division &&
@@ -79,11 +79,11 @@ static void add_places(const struct telling *telling, const struct score_bar *ba
         buffer_add_text(out, i ? ", " : "");
         if (!each)
             buffer_add_text(out, place_word(telling, bar, onset));
-        else if (fraction_equal(onset, bar->beats[0].start))
+        else if (fraction_equal(onset, bar->counted[0].start))
             buffer_add_text(out, "every beat");
         else
             buffer_format(out, "the %s of every beat",
-                          slot_word(telling, bar, 0, (unsigned)slot_at(&bar->beats[0], onset)));
+                          slot_word(telling, bar, 0, (unsigned)slot_at(&bar->counted[0], onset)));
     }
 }
 

@@ -21,7 +21,7 @@ enum { BEAT_WORTH = 24, BLOCK_WORTH = 20, BLOCK_MOST = 16 };
 static void gather_units(const struct telling *telling, const struct score_bar *bar,
                          unit_list *units)
 {
-    for (uint16_t beat = 0; beat < bar->beat_count;) {
+    for (uint16_t beat = 0; beat < bar->counted_count;) {
         uint16_t stretch = value_stretch(bar, beat, (uint16_t)(beat + 1));
         uint16_t end = (uint16_t)(beat + stretch);
         bool off = false;
@@ -33,7 +33,7 @@ static void gather_units(const struct telling *telling, const struct score_bar *
             continue;
         }
         while (beat < end) {
-            uint16_t beats = bar->beats[beat].spans_two && beat + 1 < bar->beat_count ? 2 : 1;
+            uint16_t beats = bar->counted[beat].spans_two && beat + 1 < bar->counted_count ? 2 : 1;
             *vector_push(units, telling->arena) = beat_unit(telling, bar, beat, beats);
             beat = (uint16_t)(beat + beats);
         }

@@ -82,9 +82,9 @@ static bool is_inside(struct fraction at, struct fraction onset, struct fraction
 uint16_t value_stretch(const struct score_bar *bar, uint16_t beat, uint16_t end)
 {
     const struct score_line *line = &bar->lines[LINE_HANDS];
-    for (; end < bar->beat_count; end++) {
-        struct fraction at = bar->beats[end].start;
-        bool crossed = bar->beats[end].spanned;
+    for (; end < bar->counted_count; end++) {
+        struct fraction at = bar->counted[end].start;
+        bool crossed = bar->counted[end].spanned;
         for (uint32_t i = 0; i < line->leaf_count && !crossed; i++)
             crossed = is_inside(at, line->leaves[i].onset, line->leaves[i].length);
         for (uint16_t i = 0; i < line->tuplet_count && !crossed; i++)

@@ -348,7 +348,7 @@ static struct fraction slot_in_beat(const struct listener *listener, const struc
             lost(listener, name);
         name = until(listener->arena, name, in);
     }
-    if (!slot_named(listener, bar, &bar->beats[beat], subdivision, name, &onset))
+    if (!slot_named(listener, bar, &bar->counted[beat], subdivision, name, &onset))
         lost(listener, name);
     return onset;
 }
@@ -372,18 +372,18 @@ static struct fraction place_heard(const struct listener *listener, const struct
         const char *number = last ? last + 4 : at;
         if (!last || !take_number(&number, &beat) || *number)
             lost(listener, text);
-        const struct score_beat *in = &bar->beats[beat - 1];
+        const struct score_beat *in = &bar->counted[beat - 1];
         return slot_in_beat(listener, bar, beat - 1, grid_of(in), until(listener->arena, at, last));
     }
     if (!take_number(&at, &beat))
         lost(listener, text);
     if (!*at)
-        return bar->beats[beat - 1].start;
+        return bar->counted[beat - 1].start;
     part = beat;
     if (!take(&at, "/") || !take_number(&at, &of) || !take(&at, " into beat ") ||
         !take_number(&at, &beat) || *at)
         lost(listener, text);
-    const struct score_beat *in = &bar->beats[beat - 1];
+    const struct score_beat *in = &bar->counted[beat - 1];
     return fraction_add(in->start, fraction_multiply(in->length, fraction_make(part, of)));
 }
 
@@ -564,7 +564,7 @@ static void hear_counts(struct bar_ear *ear, unsigned beat, const char *body, in
                         voice_id common)
 {
     const struct listener *listener = ear->listener;
-    const struct score_beat *in = &ear->bar->beats[beat];
+    const struct score_beat *in = &ear->bar->counted[beat];
     text_list parts = split(listener->arena, body, ", ");
     struct beat plain = plain_beat(in);
     struct division division = {.slots = 1};
@@ -664,7 +664,7 @@ static void hear_values(struct bar_ear *ear, unsigned beat, unsigned beats, cons
         }
     }
     /* the words end where the beats end: a pickup may begin inside the first */
-    const struct score_beat *last = &ear->bar->beats[beat + beats - 1];
+    const struct score_beat *last = &ear->bar->counted[beat + beats - 1];
     struct fraction start = fraction_subtract(fraction_add(last->start, last->length), at);
     for (size_t i = 0; i < count; i++)
         hear_hands(ear, fraction_add(start, onsets[i]), strokes[i], common);
@@ -674,7 +674,7 @@ static void hear_values(struct bar_ear *ear, unsigned beat, unsigned beats, cons
 
 static void hear_beats(struct bar_ear *ear, const struct told_bar *told)
 {
-    for (unsigned beat = 0; beat < ear->bar->beat_count; beat++) {
+    for (unsigned beat = 0; beat < ear->bar->counted_count; beat++) {
         const struct told *it = &told->beats[beat];
         int subdivision;
         voice_id common;
@@ -718,7 +718,7 @@ static void hear_places(struct bar_ear *ear, const char *what, const char *place
     for (size_t i = 0; i < parts.count; i++) {
         size_t length = strlen(parts.items[i]), tail = strlen("every beat");
         bool every = length >= tail && strcmp(parts.items[i] + length - tail, "every beat") == 0;
-        for (unsigned beat = 0; beat < (every ? ear->bar->beat_count : 1U); beat++) {
+        for (unsigned beat = 0; beat < (every ? ear->bar->counted_count : 1U); beat++) {
             const char *place = parts.items[i];
             if (every)
                 place =

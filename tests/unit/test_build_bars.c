@@ -124,7 +124,72 @@ START_TEST(counts_know_which_slots_are_struck)
     struct built built = built_right("title: T\nsubdivision: sixteenths\nexercises:\n"
                                      "  - title: E\n    sticking: R . R (L) | B . R L | .RL. | B\n"
                                      "    at: {4: rest}\n    kick: 1e\n");
-    ck_assert_str_eq(built_counts(&built, 0, 0), "1 [e] & a 2 [e] & a [3] e & [a] [4] e [&] a");
+    ck_assert_str_eq(built_counts(&built, 0, 0), "1 e & a 2 [e] & a [3] e & [a] [4] e [&] a");
+    built_release(&built);
+}
+END_TEST
+
+/* A foot alone keeps its count. It is counted in a finer division if the hands' is part of that. */
+static const struct {
+    const char *keys, *counts;
+} with_feet[] = {
+    {"subdivision: sixteenths, sticking: RL..RL.., kick: 1& 1a 2& 4&",
+     "1 e & a 2 e & [a] 3 e [&] [a] 4 e & [a]"},
+    {"subdivision: quarters, sticking: R.R., kick: 2 2& 4", "1 2 & 3 4"},
+    {"subdivision: quarters, sticking: R.R., feet: {rhythm: _4 3(8*3) _2}", "1 2 trip let 3 [4]"},
+    {"rhythm: 8 8 _4 4 _4, sticking: RLR, kick: 1e 2 2& 4&", "1 e & [a] 2 & 3 [4] &"},
+    /* eighths above, triplets below: only the hands, and the beat that both share */
+    {"subdivision: eighths, sticking: RL, feet: {rhythm: 3(8*3) _2.}", "1 & 2 & 3 & 4 &"},
+    /* two against three: the beat between two notes of the triplet */
+    {"subdivision: quarter triplets, sticking: RLR, hat-foot: 2 4", "1 trip 2 let 3 trip 4 let"},
+    {"rhythm: 3(2 2 2), sticking: RLR, hat-foot: 2 4", "1 2 trip let 4"},
+    {"rhythm: 5:4(4*5), sticking: RLRLR, hat-foot: 2 4", "1 2 3 4 5"},
+};
+
+START_TEST(the_feet_are_counted)
+{
+    struct buffer text = {0};
+    buffer_format(&text, "title: T\nexercises:\n  - {%s}\n", with_feet[_i].keys);
+    struct built built = built_right(buffer_text(&text));
+    buffer_release(&text);
+    ck_assert_str_eq(built_counts(&built, 0, 0), with_feet[_i].counts);
+    built_release(&built);
+}
+END_TEST
+
+/* Seven eighths are counted one to seven (common practice), and counts of the lesson mean those
+   numbers; beams keep to the meter's beats. */
+static const struct {
+    const char *keys, *counts, *accented;
+} by_units[] = {
+    {"time: 7/8, subdivision: eighths, accents: 1 4 7", "1 2 3 4 5 6 7", "1 4 7"},
+    {"time: 7/8, subdivision: eighths, accents: each beat", "1 2 3 4 5 6 7", "1 3 5"},
+    {"time: 6/8, subdivision: sixteenths, accents: 2& 6", "1 & 2 & 3 & 4 & 5 & 6 &", "2& 6"},
+    {"time: 5/8, rhythm: 8 16 16 8. 16 8, accents: 2& 4&", "1 2 & 3 [4] & 5", "2& 4&"},
+    {"time: 7/8, subdivision: [eighth triplets, eighths, eighths], accents: 3",
+     "1 trip let 3 4 5 6 7", "3"},
+    {"time: 4/4, subdivision: eighths, accents: 2&", "1 & 2 & 3 & 4 &", "2&"},
+    {"time: 12/8, subdivision: quadruplets, accents: 4", "1 e & a 4 e & a 7 e & a 10 e & a", "4"},
+};
+
+START_TEST(units_have_the_numbers)
+{
+    struct buffer text = {0}, accented = {0};
+    buffer_format(&text, "title: T\nexercises:\n  - {counting: units, sticking: R, %s}\n",
+                  by_units[_i].keys);
+    struct built built = built_right(buffer_text(&text));
+    ck_assert_str_eq(built_counts(&built, 0, 0), by_units[_i].counts);
+    const struct score_bar *bar = built_bar(&built, 0, 0);
+    const struct score_line *line = &bar->lines[LINE_HANDS];
+    for (uint32_t i = 0; i < line->leaf_count; i++)
+        for (uint16_t c = 0; leaf_struck(&line->leaves[i]) && c < bar->count_count; c++)
+            if ((line->leaves[i].note->marks & MARK_ACCENT) &&
+                fraction_equal(bar->counts[c].onset, line->leaves[i].onset))
+                buffer_format(&accented, "%s%u%s", accented.length ? " " : "",
+                              bar->counts[c].beat + 1u, bar->counts[c].name);
+    ck_assert_str_eq(buffer_text(&accented), by_units[_i].accented);
+    buffer_release(&text);
+    buffer_release(&accented);
     built_release(&built);
 }
 END_TEST
@@ -294,6 +359,8 @@ int main(void)
     tcase_add_test(tcase, the_meter_is_printed_where_it_changes);
     tcase_add_test(tcase, dynamics_stand_at_their_counts);
     tcase_add_test(tcase, counts_know_which_slots_are_struck);
+    tcase_add_loop_test(tcase, the_feet_are_counted, 0, sizeof with_feet / sizeof *with_feet);
+    tcase_add_loop_test(tcase, units_have_the_numbers, 0, sizeof by_units / sizeof *by_units);
     tcase_add_test(tcase, a_sequence_has_no_bars_of_its_own);
     tcase_add_test(tcase, boundaries_of_a_cycle_hold_in_its_first_round);
     tcase_add_test(tcase, a_bar_goes_its_own_way);

@@ -27,11 +27,15 @@ static const struct {
     /* the first fill of ratamark-lesson(5) */
     {"4/4", "16*4 | 3(8*3) | 8. 16 | 8 _8", "16 16 16 16 | 3:2( 8 8 8 ) | 8. 16 | 8 _8",
      "1 e & a 2 trip let 3 [e] [&] a 4"},
-    {"4/4", "3(4 3(8*3) 4) | 4 | 4", "3:2( 4 3:2( 8 8 | 8 ) 4 ) | 4 | 4", "1 [2] 3 4"},
+    {"4/4", "3(4 3(8*3) 4) | 4 | 4", "3:2( 4 3:2( 8 8 | 8 ) 4 ) | 4 | 4", "1 trip let 3 4"},
     {"4/4", "2 | 4+16 8.", "2 | 4 | ~16 8.", "1 [2] 3 [4] e [&] [a]"},
-    {"4/4", "5:4(8*5) | 3(4 4 4)", "5:4( 8 8 8 | 8 8 ) | 3:2( 4 4 | 4 )", NULL},
+    {"4/4", "5:4(8*5) | 3(4 4 4)", "5:4( 8 8 8 | 8 8 ) | 3:2( 4 4 | 4 )", "1 2 3 4 5 3 trip let"},
     {"6/8", "2(8 8) | 4:3(8*4)", "2:3( 8 8 ) | 4:3( 8 8 8 8 )", "1 & 2 e & a"},
-    {"3/4", "4:3(4*4)", "4:3( 4 4 | 4 | 4 )", NULL},
+    {"3/4", "4:3(4*4)", "4:3( 4 4 | 4 | 4 )", "1 e & a"},
+    /* a tuplet over the whole bar, and one that begins between beats */
+    {"4/4", "5:4(4*5)", "5:4( 4 4 | 4 | 4 | 4 )", "1 2 3 4 5"},
+    {"4/4", "9:4(4*9)", NULL, "1 2 3 4 5 6 7 8 9"},
+    {"4/4", "8 3(4 4 4) 8 4", NULL, "1 & trip let & 4"},
     {"4/4", "6:4(16*6) | 3(16*3)*2 | 64*4 16 8 | 4",
      "6:4( 16 16 16 16 16 16 ) | 3:2( 16 16 16 ) 3:2( 16 16 16 ) | 64 64 64 64 16 8 | 4", NULL},
     {"2+2+3/8", "8 8 | 4 | 4.", "8 8 | 4 | 4.", "1 & 2 3 [&] [a]"},
@@ -41,7 +45,8 @@ START_TEST(a_rhythm_is_written_as_it_is_given)
 {
     struct built built = with_rhythm(written[_i].time, written[_i].rhythm, "");
     ck_assert_uint_eq(diags_errors(built.diags), 0);
-    ck_assert_str_eq(built_values(&built, 0, 0, LINE_HANDS), written[_i].values);
+    if (written[_i].values)
+        ck_assert_str_eq(built_values(&built, 0, 0, LINE_HANDS), written[_i].values);
     if (written[_i].counts)
         ck_assert_str_eq(built_counts(&built, 0, 0), written[_i].counts);
     built_release(&built);

@@ -276,8 +276,8 @@ START_TEST(contradictions_are_told)
 }
 END_TEST
 
-/* Hands and feet in turn, one line of words: what a foot plays in it is counted too; a kick beside
-   it is not. */
+/* Hands and feet in turn, one line of words: what a foot plays in it is counted, too, and so is a
+   kick beside it. */
 START_TEST(a_foot_in_the_hands_line_is_counted)
 {
     struct built built = built_right("title: T\nexercises:\n  - title: E\n"
@@ -289,7 +289,7 @@ START_TEST(a_foot_in_the_hands_line_is_counted)
                                      " snare\n        kick: 2&\n");
     ck_assert_str_eq(built_counts(&built, 0, 0), "1 e & a 2 e & a 3 e & a 4 e & a");
     ck_assert_str_eq(built_values(&built, 1, 0, LINE_HANDS), "8 16 _16 | 4 | 8 _8 | 4");
-    ck_assert_str_eq(built_counts(&built, 1, 0), "1 [e] & a 2 3 & 4");
+    ck_assert_str_eq(built_counts(&built, 1, 0), "1 [e] & a 2 & 3 & 4");
     built_release(&built);
 }
 END_TEST
