@@ -33,6 +33,8 @@ static void hands_source(struct bar_builder *bar, struct line_source *out)
     out->sticking = letterless          ? NULL
                     : out->sticking_own ? source->sticking
                                         : source->settings->sticking;
+    if (out->sticking)
+        builder_use(bar->builder, out->sticking);
     out->voices = source->voices;
     out->sounds =
         source->settings->subdivisions &&

@@ -458,7 +458,7 @@ static void build_exercise(struct builder *builder, const struct exercise *sourc
                                    .sequence = source->sequence_count > 0};
     struct exercise_builder exercise = {.builder = builder, .exercise = source, .out = out};
     uint64_t main_bars;
-    builder->reported.count = builder->habits_taken.count = 0;
+    builder->reported.count = builder->used.count = 0;
     exercise_take_sides(out, false, builder->arena);
     table_clear(&builder->known_table);
     builder->known.count = 0;
@@ -473,8 +473,8 @@ static void build_exercise(struct builder *builder, const struct exercise *sourc
     exercise_take_sides(out, false, builder->arena);
     mark_repeats(&exercise);
     check_addresses(&exercise);
-    feet_check_habits(&exercise);
     find_cycle(&exercise, main_bars);
+    uses_check(&exercise);
 }
 
 /* The second printing would only repeat the findings of the first. */

@@ -6,6 +6,7 @@
  *     slots.c, rhythm.c   which slots or written notes are struck, and by which hand
  *     figure.c            the notes of a rudiment that goes round over the bar lines
  *     strokes.c           their voices and marks
+ *     uses.c              what is written and never used
  *     keyed.c             voices by count; a bar without a subdivision gets its grid from them
  *     line.c, rhythm.c    note values and rests for the strikes that sound
  *     feet.c              the same for the feet
@@ -53,6 +54,7 @@ struct keyed_stroke {
     struct position where;
     const struct keyed_voice *voice;
     const struct address *address;
+    size_t before; /* the stroke before it at the same place: its number + 1; 0: none */
 };
 
 /* What a line carries over from bar to bar. */
@@ -122,8 +124,8 @@ struct builder {
 
     /* What was reported already: each bar of an exercise would repeat it. */
     VECTOR(const void *) reported;
-    /* What `play` gives a foot and some stroke of it took, each once. */
-    VECTOR(const struct voicing *) habits_taken;
+    /* What bars of this exercise use of its settings, each once: uses.c. */
+    VECTOR(const void *) used;
     VECTOR(const struct play *) leads_reported; /* in the whole lesson */
 
     struct slots struck;   /* by the hands, in this bar */
@@ -167,10 +169,18 @@ struct bar_builder {
     uint32_t first_slot; /* a pickup's first slot of the grid */
     uint16_t first_beat; /* a pickup's first beat */
     bool several_bars;   /* the exercise has more than one bar */
+    unsigned limbs_used; /* bits of the hands whose voices `play` has given */
 };
 
 /* True for the first call with this key in an exercise. */
 bool builder_report_once(struct builder *builder, const void *key);
+
+/* ---- uses.c: what is without effect --------------------------------------------------------- */
+
+/* Notes that a bar uses something of the settings. */
+void builder_use(struct builder *builder, const void *what);
+/* Reports what the exercise and its bars say that no stroke asks for, and what is cut short. */
+void uses_check(struct exercise_builder *exercise);
 
 /* ---- slots.c, rhythm.c: who strikes when ---------------------------------------------------- */
 
@@ -247,7 +257,7 @@ void strokes_voice_feet(struct bar_builder *bar, struct strikes *strikes, const 
                         bool own);
 /* The limb's next voicing in `play`; NULL if `play` has none for it. */
 const struct voicing *play_next(const struct play *play, size_t *counters, enum limb limb);
-/* play_next() for a foot, whose habit counts as taken. */
+/* play_next() for a foot, which may have no `play`. */
 const struct voicing *play_next_of_foot(struct bar_builder *bar, const struct play *play,
                                         size_t *counters, enum limb foot);
 /* Grace notes that a word asks of a foot. */
@@ -329,8 +339,6 @@ void exercise_take_sides(struct score_exercise *exercise, bool other_player, str
 /* ---- feet.c, counts.c ---------------------------------------------------------------------- */
 
 void feet_build(struct bar_builder *bar);
-/* Reports what the exercise's `play`, or that of a bar, gives a foot that never plays it. */
-void feet_check_habits(struct exercise_builder *exercise);
 void counts_build(struct bar_builder *bar);
 void dynamics_build(struct bar_builder *bar);
 

@@ -96,6 +96,26 @@ static void drop_silenced(struct bar_builder *bar)
     bar->builder->feet.count = kept;
 }
 
+/* Voices by count that ask for two things of one stroke. The strokes are in order of time. */
+static void check_conflicts(struct bar_builder *bar)
+{
+    struct builder *builder = bar->builder;
+    const struct foot_stroke *strokes = builder->feet.items;
+    char conflict[MARKS_CONFLICT_ROOM];
+    for (size_t i = 1; i < builder->feet.count; i++)
+        for (size_t k = i;
+             k-- > 0 && fraction_equal(strokes[k].where.onset, strokes[i].where.onset);) {
+            const struct foot_stroke *a = &strokes[k], *b = &strokes[i];
+            mark_set ghosts = a->hit.ghost || b->hit.ghost ? MARK_GHOST : MARK_NONE;
+            if (a->hit.voice != b->hit.voice || a->strike >= 0 || b->strike >= 0 ||
+                !marks_conflict(a->marks | b->marks | ghosts, conflict))
+                continue;
+            diag_add(builder->diags, DIAG_CONFLICT, b->at, "%s", conflict);
+            diag_expected(builder->diags, "only one of the two");
+            diag_other(builder->diags, a->at, "the other one is here");
+        }
+}
+
 /* What the feet have under `play` in this bar, and the counters of their strokes. */
 struct habits {
     const struct play *play;
@@ -396,61 +416,8 @@ void feet_build(struct bar_builder *bar)
         return;
     }
     vector_sort(&bar->builder->feet, compare_strokes);
+    check_conflicts(bar);
     take_habits(bar);
     if (bar->builder->feet.count)
         by_counts(bar);
-}
-
-/* ---- habits without a stroke -------------------------------------------------------------- */
-
-static bool habit_taken(const struct builder *builder, const struct voicing *habit)
-{
-    for (size_t i = 0; i < builder->habits_taken.count; i++)
-        if (builder->habits_taken.items[i] == habit)
-            return true;
-    return false;
-}
-
-/* `above`: the `play` that this one was written over; what it keeps of that is not its own. */
-static void check_play(struct builder *builder, const struct play *play, const struct play *above)
-{
-    for (int limb = LIMB_RIGHT_FOOT; play && play != above && limb <= LIMB_LEFT_FOOT; limb++) {
-        const struct voicing_line *line = &play->limbs[limb];
-        bool own = line->count && !(above && above->limbs[limb].items == line->items);
-        if (!own || habit_taken(builder, line->items) || !builder_report_once(builder, line->items))
-            continue;
-        bool right = limb == LIMB_RIGHT_FOOT;
-        diag_add(builder->diags, DIAG_NO_EFFECT, line->at,
-                 "`play` says what the %s foot plays, but it has no stroke that asks for it",
-                 right ? "right" : "left");
-        diag_expected(builder->diags, "strokes of that foot: `%s` by count, or a line of `feet`",
-                      right ? "kick" : "hat-foot");
-    }
-}
-
-static void check_bars(struct builder *builder, const struct exercise *source,
-                       const struct lesson_bar *bars, size_t count)
-{
-    const struct feet *feet = NULL;
-    for (size_t i = 0; i < count; i++) {
-        check_play(builder, bars[i].settings->play, source->settings.play);
-        if (bars[i].feet && bars[i].feet != feet)
-            check_play(builder, bars[i].feet->play, NULL);
-        feet = bars[i].feet;
-    }
-}
-
-void feet_check_habits(struct exercise_builder *exercise)
-{
-    const struct exercise *source = exercise->exercise;
-    struct builder *builder = exercise->builder;
-    if (exercise->incomplete || builder->over_limit)
-        return;
-    check_play(builder, source->settings.play, builder->lesson->settings.play);
-    if (source->feet)
-        check_play(builder, source->feet->play, NULL);
-    check_bars(builder, source, source->bars, source->bar_count);
-    check_bars(builder, source, source->pickup, source->pickup != NULL);
-    for (size_t i = 0; i < source->ending_count; i++)
-        check_bars(builder, source, source->endings[i].bars, source->endings[i].bar_count);
 }

@@ -11,6 +11,7 @@
  */
 #include "build/build_int.h"
 
+#include <stdio.h>
 #include <string.h>
 
 /* ---- which count in this bar -------------------------------------------------------------- */
@@ -426,11 +427,60 @@ static int32_t place_of(const struct score_line *line, const struct keyed_stroke
     return -1;
 }
 
-/* Sets in `wanted` each place that has no stroke yet. Strokes without a place are dropped. */
-static uint32_t find_new(struct bar_builder *bar, const struct score_line *line,
-                         const struct strikes *strikes, const struct keyed_stroke **wanted)
+static bool is_kit_hat(voice_id voice)
+{
+    return voice >= VOICE_HI_HAT && voice <= VOICE_CLOSED_HI_HAT;
+}
+
+/* The marks that a key asks for; of a hat, its sign as well. */
+static mark_set marks_of_key(const struct keyed_voice *keyed)
+{
+    voice_id voice = keyed->what.voices[0];
+    return is_kit_hat(voice) ? keyed->what.marks | voice_builtin(voice)->sign : keyed->what.marks;
+}
+
+/* Whether two keys of one voice ask for what no single stroke can have; says it in `text`. */
+static bool keys_conflict(const struct keyed_voice *a, const struct keyed_voice *b,
+                          char text[MARKS_CONFLICT_ROOM])
+{
+    static const char *const graces[] = {"", "a flam", "a drag", "a ruff"};
+    voice_id one = a->what.voices[0], other = b->what.voices[0];
+    if (one != other && !(is_kit_hat(one) && is_kit_hat(other)))
+        return false;
+    if (marks_conflict(marks_of_key(a) | marks_of_key(b), text))
+        return true;
+    bool unlike = a->what.graces && b->what.graces && a->what.graces != b->what.graces;
+    if (unlike)
+        snprintf(text, MARKS_CONFLICT_ROOM, "%s and %s on one stroke", graces[a->what.graces],
+                 graces[b->what.graces]);
+    return unlike;
+}
+
+/* Looks through the strokes at one place from the latest back. */
+static void check_same_place(struct bar_builder *bar, const struct keyed_stroke *latest)
 {
     struct builder *builder = bar->builder;
+    const struct keyed_stroke *all = builder->keyed.items;
+    char conflict[MARKS_CONFLICT_ROOM];
+    for (size_t before = latest->before; before; before = all[before - 1].before) {
+        const struct keyed_stroke *stroke = &all[before - 1];
+        if (!keys_conflict(stroke->voice, latest->voice, conflict) ||
+            !builder_report_once(builder, latest->address))
+            continue;
+        diag_add(builder->diags, DIAG_CONFLICT, latest->address->at, "%s", conflict);
+        diag_expected(builder->diags, "only one of the two");
+        diag_other(builder->diags, stroke->address->at,
+                   arena_format(builder->arena, "'%s' is on it, too", stroke->voice->words));
+    }
+}
+
+/* Sets in `wanted` each place that has no stroke yet. Strokes without a place are dropped. */
+static uint32_t find_new(struct bar_builder *bar, const struct score_line *line,
+                         const struct strikes *strikes, const struct keyed_stroke **wanted,
+                         uint32_t places)
+{
+    struct builder *builder = bar->builder;
+    size_t *latest = arena_array(builder->arena, places, sizeof *latest);
     size_t kept = 0;
     uint32_t new = 0;
     for (size_t i = 0; i < builder->keyed.count; i++) {
@@ -440,7 +490,10 @@ static uint32_t find_new(struct bar_builder *bar, const struct score_line *line,
             report_off_grid(bar, &stroke);
             continue;
         }
+        stroke.before = latest[place];
+        latest[place] = kept + 1;
         builder->keyed.items[kept] = stroke;
+        check_same_place(bar, &builder->keyed.items[kept]);
         bool is_new = find_strike(strikes, &stroke.where) < 0 && !wanted[place];
         if (is_new)
             wanted[place] = &builder->keyed.items[kept];
@@ -515,11 +568,6 @@ static void insert(struct bar_builder *bar, struct score_line *line, struct stri
 static bool is_hand(const struct hit *hit)
 {
     return hit->limb != LIMB_RIGHT_FOOT && hit->limb != LIMB_LEFT_FOOT;
-}
-
-static bool is_kit_hat(voice_id voice)
-{
-    return voice >= VOICE_HI_HAT && voice <= VOICE_CLOSED_HI_HAT;
 }
 
 /* The stroke's hit on that voice. Open or closed, there is one pair of hats. */
@@ -655,7 +703,7 @@ static void strike_hands(struct bar_builder *bar, struct score_line *line, struc
     struct builder *builder = bar->builder;
     uint32_t places = line ? line->leaf_count : bar->grid->slot_count;
     const struct keyed_stroke **wanted = arena_array(builder->arena, places, sizeof *wanted);
-    uint32_t new = find_new(bar, line, strikes, wanted);
+    uint32_t new = find_new(bar, line, strikes, wanted, places);
     if (new) {
         insert(bar, line, strikes, wanted, places, new);
         if (line)

@@ -235,20 +235,12 @@ const struct voicing *play_next(const struct play *play, size_t *counters, enum 
     return &line->items[counters[limb]++ % line->count];
 }
 
-static void note_taken(struct builder *builder, const struct voicing *habit)
-{
-    for (size_t i = 0; i < builder->habits_taken.count; i++)
-        if (builder->habits_taken.items[i] == habit)
-            return;
-    *vector_push(&builder->habits_taken, builder->arena) = habit;
-}
-
 const struct voicing *play_next_of_foot(struct bar_builder *bar, const struct play *play,
                                         size_t *counters, enum limb foot)
 {
     if (!play || !play->limbs[foot].count)
         return NULL;
-    note_taken(bar->builder, play->limbs[foot].items);
+    builder_use(bar->builder, play->limbs[foot].items);
     return play_next(play, counters, foot);
 }
 
@@ -311,6 +303,13 @@ static void check_open_play(struct bar_builder *bar, const struct play *play)
     diag_expected(bar->builder->diags, "`voices` or `at`, or one voice for both hands");
 }
 
+static const struct voicing *next_of_hand(struct bar_builder *bar, const struct play *play,
+                                          size_t *counters, enum limb hand)
+{
+    bar->limbs_used |= 1u << hand;
+    return play_next(play, counters, hand);
+}
+
 /* What `play` gives each hand. A stroke without a letter takes the right hand's voice, or the left
    hand's if the right has none. */
 static void play_hands(struct bar_builder *bar, struct strikes *strikes, uint32_t index,
@@ -318,15 +317,19 @@ static void play_hands(struct bar_builder *bar, struct strikes *strikes, uint32_
 {
     uint8_t letter = strikes->notes[index].letter;
     if (letter == 'R' || letter == 'B')
-        play_hit(bar, strikes, index, play_next(play, counters, LIMB_RIGHT_HAND), LIMB_RIGHT_HAND);
+        play_hit(bar, strikes, index, next_of_hand(bar, play, counters, LIMB_RIGHT_HAND),
+                 LIMB_RIGHT_HAND);
     if (letter == 'L' || letter == 'B')
-        play_hit(bar, strikes, index, play_next(play, counters, LIMB_LEFT_HAND), LIMB_LEFT_HAND);
+        play_hit(bar, strikes, index, next_of_hand(bar, play, counters, LIMB_LEFT_HAND),
+                 LIMB_LEFT_HAND);
     if (letter == 0) {
         bool right = play->limbs[LIMB_RIGHT_HAND].count > 0;
+        bar->limbs_used |= 1u << LIMB_RIGHT_HAND | 1u << LIMB_LEFT_HAND; /* either may strike */
         if (strikes->notes[index].proposed & NOTE_ASKED)
             check_open_play(bar, play);
         play_hit(bar, strikes, index,
-                 play_next(play, counters, right ? LIMB_RIGHT_HAND : LIMB_LEFT_HAND), LIMB_HAND);
+                 next_of_hand(bar, play, counters, right ? LIMB_RIGHT_HAND : LIMB_LEFT_HAND),
+                 LIMB_HAND);
     }
     if (strikes->notes[index].hit_count == 0)
         strikes->items[index].silent = true;
@@ -483,6 +486,13 @@ static bool is_lettered(const struct strikes *strikes)
     return false;
 }
 
+static void use_hands(struct bar_builder *bar, const struct play *play)
+{
+    for (int hand = LIMB_RIGHT_HAND; play && hand <= LIMB_LEFT_HAND; hand++)
+        if (bar->limbs_used >> hand & 1)
+            builder_use(bar->builder, play->limbs[hand].items);
+}
+
 static void voice_by_play(struct bar_builder *bar, struct strikes *strikes)
 {
     const struct play *play = bar->source->settings->play;
@@ -504,6 +514,7 @@ static void voice_by_play(struct bar_builder *bar, struct strikes *strikes)
             note->hit_count = 1;
             note->marks = marks_over(written, habit->marks);
             used[habit->hit.voice] = true;
+            bar->limbs_used |= 1u << habit->hit.limb;
         } else if (play) {
             play_hands(bar, strikes, i, play, counters);
         } else {
@@ -512,6 +523,7 @@ static void voice_by_play(struct bar_builder *bar, struct strikes *strikes)
         settle_habit(note, written);
         note->marks = marks_without(note->marks, MARK_GHOST);
     }
+    use_hands(bar, play);
 }
 
 /* Notes the accents and ghosts of the sticking, before `voices` and `at` add theirs. The reader has

@@ -32,7 +32,7 @@
     X(LIMB_CLASH, "limb-clash", ERROR, "one hand or foot in two places at once")                   \
     X(CHORD_MARK, "chord-mark", WARNING, "a mark that holds for the last voice of a chord alone")  \
     X(GRACE_HAND, "grace-hand", WARNING, "a grace note by the hand of its own stroke")             \
-    X(NO_EFFECT, "no-effect", WARNING, "a setting that changes nothing")                           \
+    X(NO_EFFECT, "no-effect", WARNING, "something that changes nothing where it is written")       \
     X(LEAD_MUSIC, "lead-music", WARNING, "a left lead that changes the hands and not the music")   \
     X(STICKING_OPEN, "sticking-open", WARNING, "a repeat that cuts its sticking short")            \
     X(STICKING_CYCLE, "sticking-cycle", NOTE, "when a sticking lines up with beat 1 again")        \

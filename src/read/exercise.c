@@ -389,8 +389,9 @@ static void read_exercise(struct reader *reader, const struct node *node, struct
     exercise->settings = *lesson->settings;
     exercise->bar_number = 1;
     exercise->at = node->at;
+    bool form = node->kind == NODE_MAP && node_has_key(node, "sequence");
     struct scope scope = {
-        .where = IN_EXERCISE,
+        .where = form ? IN_EXERCISE | IN_FORM : IN_EXERCISE,
         .settings = &exercise->settings,
         .title = &exercise->title,
         .subtitle = &exercise->subtitle,

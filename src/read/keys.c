@@ -1,7 +1,16 @@
 #include "read/keys.h"
 
 #include "read/scanner.h"
+#include "read/scope.h"
 #include "read/trade_words.h"
+
+static const struct key *row_called(const struct key_table *table, const char *name)
+{
+    for (size_t i = 0; i < table->count; i++)
+        if (strcmp(table->keys[i].name, name) == 0)
+            return &table->keys[i];
+    return NULL;
+}
 
 /* Nearly all keys of a lesson are looked up in one long table, which is hashed. */
 static const struct key *find_key(struct reader *reader, const struct key_table *table,
@@ -9,10 +18,7 @@ static const struct key *find_key(struct reader *reader, const struct key_table 
 {
     uint32_t row;
     if (table != &all_table) {
-        for (size_t i = 0; i < table->count; i++)
-            if (strcmp(table->keys[i].name, name->bytes) == 0)
-                return &table->keys[i];
-        return NULL;
+        return row_called(table, name->bytes);
     }
     if (reader->keys.names.count == 0)
         for (size_t i = 0; i < table->count; i++)
@@ -97,6 +103,23 @@ static void report_misplaced_key(struct reader *reader, const struct key_table *
     diag_expected(reader->diags, "'%s' in %s", key->name, level_words(table, key->where));
 }
 
+void warn_if_idle(struct reader *reader, const struct key_table *table, unsigned where,
+                  const char *name, struct place at)
+{
+    const struct key *key = row_called(table, name);
+    unsigned idle = key ? key->idle & where : 0;
+    if (!idle)
+        return;
+    diag_add(reader->diags, DIAG_NO_EFFECT, at, "'%s'%s%s changes nothing in %s", name,
+             table == &all_table ? "" : " of ",
+             table == &all_table ? "" : level_words(table, where), level_words(&all_table, idle));
+    unsigned right = key->where & ~key->idle;
+    unsigned nearest = right & IN_EXERCISE ? IN_EXERCISE : right & IN_FORM ? IN_FORM : right;
+    diag_expected(reader->diags, "'%s' in %s", name,
+                  idle == IN_FORM && nearest == IN_EXERCISE ? "the exercises that it names"
+                                                            : level_words(&all_table, nearest));
+}
+
 static void report_twice(struct reader *reader, const char *name, struct place at,
                          struct place first)
 {
@@ -104,20 +127,38 @@ static void report_twice(struct reader *reader, const char *name, struct place a
     diag_other(reader->diags, first, "first written here");
 }
 
-/* Whether a comment begins where the value of the key at this place would. */
-static bool comment_follows(const struct reader *reader, struct place key)
+/* The comment that begins where the value of the key at this place would; "": none does. */
+static const char *comment_at(const struct reader *reader, struct place key)
 {
     const struct source *source = &reader->source;
     if (!source->line_starts.count)
-        return false;
-    size_t at = source->line_starts.items[key.line - 1];
-    size_t line = at;
-    while (at < source->length &&
-           utf8_count(source->bytes + line, at - line) + 1 < (size_t)key.column + key.length)
+        return "";
+    const char *at = source->bytes + source->line_starts.items[key.line - 1];
+    const char *end = source->bytes + source->length;
+    for (uint32_t column = 1; column < (uint32_t)key.column + key.length && at < end; column++) {
+        uint32_t code_point;
+        size_t bytes = utf8_decode(at, (size_t)(end - at), &code_point);
+        at += bytes ? bytes : 1;
+    }
+    while (at < end && (*at == ':' || *at == ' '))
         at++;
-    while (at < source->length && strchr(": ", source->bytes[at]))
-        at++;
-    return at < source->length && source->bytes[at] == '#';
+    return at < end && *at == '#' ? at : "";
+}
+
+void warn_of_comment(struct reader *reader, const struct text *text)
+{
+    if (text->style != TEXT_PLAIN || text->length == 0)
+        return;
+    struct text_cursor cursor = text_cursor(text);
+    const char *comment = comment_at(reader, text_place(&cursor, text->length - 1, 1));
+    if (!*comment || strchr("# \n!", comment[1]) || comment[1] == '\0')
+        return; /* a comment as people write them */
+    size_t word = strcspn(comment, " \n");
+    diag_add(reader->diags, DIAG_NO_EFFECT, text->at, "'%.*s' is a comment, not part of this text",
+             quoted_length(comment, word), comment);
+    diag_expected(reader->diags, "quotes around the text: \"%.*s %.*s\"",
+                  quoted_length(text->bytes, text->length), text->bytes,
+                  quoted_length(comment, word), comment);
 }
 
 static void report_no_value(struct reader *reader, const struct node *key)
@@ -125,7 +166,7 @@ static void report_no_value(struct reader *reader, const struct node *key)
     if (report_open_pair(reader, key))
         return;
     diag_add(reader->diags, DIAG_BAD_VALUE, key->at, "'%s' has no value", key->bytes);
-    if (comment_follows(reader, key->at))
+    if (*comment_at(reader, key->at))
         diag_expected(reader->diags,
                       "quotes around text that starts with #: without them it is a comment");
     else
@@ -167,6 +208,8 @@ static void find_entry(struct reader *reader, const struct key_table *table, uns
     } else if (node_is_empty(value)) {
         report_no_value(reader, name);
     } else {
+        if (key->idle & where)
+            warn_if_idle(reader, table, where, key->name, name->at);
         *entry = (struct entry){key->name, name, value, key};
         found->rows |= (uint64_t)1 << row;
     }

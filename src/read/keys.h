@@ -31,6 +31,7 @@ struct key {
     read_entry *read;
     size_t field;             /* for readers that serve several keys: an offset in the target */
     const char *const *words; /* for read_choice() and read_flag(): what the value can be */
+    unsigned idle;            /* of those levels: where it is read, but changes nothing */
 };
 
 struct key_table {
@@ -48,20 +49,26 @@ struct key_table {
 
 #define KEY(name, where, read)                                                                     \
     {                                                                                              \
-        name, where, read, 0, NULL                                                                 \
+        name, where, read, 0, NULL, 0                                                              \
     }
 #define FIELD_KEY(name, where, read, type, field)                                                  \
     {                                                                                              \
-        name, where, read, offsetof(type, field), NULL                                             \
+        name, where, read, offsetof(type, field), NULL, 0                                          \
     }
 #define WORDS_KEY(name, where, read, type, field, words)                                           \
     {                                                                                              \
-        name, where, read, offsetof(type, field), words                                            \
+        name, where, read, offsetof(type, field), words, 0                                         \
     }
 #define KEY_TABLE(keys_, levels_)                                                                  \
     {                                                                                              \
         .keys = keys_, .count = sizeof(keys_) / sizeof *(keys_), .levels = levels_,                \
         .level_count = sizeof(levels_) / sizeof *(levels_)                                         \
+    }
+
+/* A row whose key changes nothing at some of its levels, which is reported. */
+#define IDLE_KEY(name, where, idle, read)                                                          \
+    {                                                                                              \
+        name, where, read, 0, NULL, idle                                                           \
     }
 
 enum { KEYS_MAX = 64 }; /* in one table */
@@ -74,6 +81,10 @@ extern const struct key_table all_table, show_table, page_table, kit_table, voic
    keys without a value. False if the node is not a map, which is reported, too. */
 bool read_keys(struct reader *reader, const struct node *map, const struct key_table *table,
                unsigned where, void *target);
+
+/* Reports a key of this table where it changes nothing. */
+void warn_if_idle(struct reader *reader, const struct key_table *table, unsigned where,
+                  const char *name, struct place at);
 
 /* The item of a list after `after`, the first if NULL; a single value counts as a list of one.
    `value` is NULL after the last. */
@@ -101,6 +112,9 @@ const struct text *entry_text(struct reader *reader, const struct entry *entry,
 
 /* The value's text on one line; `text` is NULL, which is reported, if it is a list or a map. */
 struct words entry_line(struct reader *reader, const struct entry *entry);
+
+/* Reports a comment right behind an unquoted text that was meant as a part of it: `Groove #2`. */
+void warn_of_comment(struct reader *reader, const struct text *text);
 
 /* Reports that the key cannot have this value. */
 void bad_value(struct reader *reader, const struct entry *entry, const char *expected, ...)

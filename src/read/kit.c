@@ -76,8 +76,10 @@ static void read_voice_midi(struct reader *reader, const struct entry *entry, vo
 static void read_voice_label(struct reader *reader, const struct entry *entry, void *target)
 {
     const struct text *text = entry_text(reader, entry, "the voice's name in the drum key");
-    if (text)
-        ((struct voice *)target)->spoken = text->bytes;
+    if (!text)
+        return;
+    warn_of_comment(reader, text);
+    ((struct voice *)target)->spoken = text->bytes;
 }
 
 /* `at: [40, 10]`: centimetres from the centre of the snare, to the right and forward. */

@@ -16,7 +16,8 @@ static bool find_in_table(const struct key_table *table, size_t *index, struct k
     for (size_t k = 0; k < table->count; k++)
         for (size_t level = 0; level < table->level_count; level++) {
             if (!*table->keys[k].name || /* any voice */
-                !(table->keys[k].where & table->levels[level].where) || (*index)-- > 0)
+                !(table->keys[k].where & ~table->keys[k].idle & table->levels[level].where) ||
+                (*index)-- > 0)
                 continue;
             *key = (struct known_key){table->keys[k].name, table->levels[level].words};
             return true;

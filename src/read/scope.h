@@ -12,6 +12,7 @@ enum {
     IN_EXERCISE = 4,
     IN_BAR = 8,
     IN_FEET = 16,
+    IN_FORM = 32, /* beside IN_EXERCISE: it has a `sequence` */
     IN_FILES = IN_COURSE | IN_LESSON,
     IN_MUSIC = IN_EXERCISE | IN_BAR,
     IN_ALL = IN_FILES | IN_MUSIC

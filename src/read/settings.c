@@ -376,23 +376,30 @@ static const char *const counts_words[] = {"notes", "grid", "off", NULL};
 static const char *const form_words[] = {"auto", "names", "bars", NULL};
 static const char *const tuplet_words[] = {"all", "first", NULL};
 
-#define SHOW_SWITCH(name, field) WORDS_KEY(name, IN_MAP, read_flag, struct show, field, no_or_yes)
+/* A row of `show`, and where it is read but changes nothing. IN_FORM stands for such an exercise
+   alone. */
+#define SHOW_KEY(name, idle, read, field, words)                                                   \
+    {                                                                                              \
+        name, IN_ALL | IN_FORM, read, offsetof(struct show, field), words, idle                    \
+    }
+#define SHOW_SWITCH(name, idle, field) SHOW_KEY(name, idle, read_flag, field, no_or_yes)
 static const struct key show_keys[] = {
-    SHOW_SWITCH("sticking", sticking),
-    WORDS_KEY("counts", IN_MAP, read_choice, struct show, counts, counts_words),
-    SHOW_SWITCH("key", key),
-    SHOW_SWITCH("plan", plan),
-    WORDS_KEY("ladder", IN_MAP, read_show_ladder, struct show, ladder, no_or_yes),
-    SHOW_SWITCH("feet-rests", feet_rests),
-    SHOW_SWITCH("bar-numbers", bar_numbers),
-    WORDS_KEY("form", IN_MAP, read_choice, struct show, form, form_words),
-    WORDS_KEY("tuplet-numbers", IN_MAP, read_flag, struct show, tuplet_numbers_first, tuplet_words),
+    SHOW_SWITCH("sticking", IN_FORM, sticking),
+    SHOW_KEY("counts", IN_FORM, read_choice, counts, counts_words),
+    SHOW_SWITCH("key", IN_MUSIC | IN_FORM, key),
+    SHOW_SWITCH("plan", IN_MUSIC | IN_FORM, plan),
+    SHOW_KEY("ladder", IN_BAR, read_show_ladder, ladder, no_or_yes),
+    SHOW_SWITCH("feet-rests", IN_FORM, feet_rests),
+    SHOW_SWITCH("bar-numbers", IN_BAR, bar_numbers),
+    SHOW_KEY("form", IN_MUSIC, read_choice, form, form_words),
+    SHOW_KEY("tuplet-numbers", IN_FORM, read_flag, tuplet_numbers_first, tuplet_words),
 };
-static const struct level_name show_level[] = {{IN_MAP, "'show'"}};
+static const struct level_name show_level[] = {{IN_ALL | IN_FORM, "'show'"}};
 const struct key_table show_table = KEY_TABLE(show_keys, show_level);
 
 /* `show: [sticking, ladder]`: each word is switched on. */
-static void read_show_word(struct reader *reader, const struct entry *item, struct show *show)
+static void read_show_word(struct reader *reader, const struct entry *item, unsigned where,
+                           struct show *show)
 {
     static const char *const words[] = {"sticking",   "counts",      "key",  "ladder",
                                         "feet-rests", "bar-numbers", "plan", NULL};
@@ -400,6 +407,8 @@ static void read_show_word(struct reader *reader, const struct entry *item, stru
         &show->sticking,    NULL,       &show->key, &show->ladder, &show->feet_rests,
         &show->bar_numbers, &show->plan};
     int choice = entry_choice(reader, item, words);
+    if (choice >= 0)
+        warn_if_idle(reader, &show_table, where, words[choice], item->value->at);
     if (choice >= 0 && switches[choice])
         *switches[choice] = true;
     else if (choice >= 0)
@@ -409,15 +418,17 @@ static void read_show_word(struct reader *reader, const struct entry *item, stru
 void read_show(struct reader *reader, const struct entry *entry, void *target)
 {
     struct settings *settings = ((struct scope *)target)->settings;
+    unsigned where = ((struct scope *)target)->where;
+    where = where & IN_FORM ? IN_FORM : where;
     struct show *show = arena_copy(reader->arena, settings->show, 1, sizeof *show);
     settings->show = show;
     if (entry->value->kind == NODE_MAP) {
-        read_keys(reader, entry->value, &show_table, IN_MAP, show);
+        read_keys(reader, entry->value, &show_table, where, show);
         return;
     }
     for (struct entry item = entry_item(entry, NULL); item.value;
          item = entry_item(entry, item.value))
-        read_show_word(reader, &item, show);
+        read_show_word(reader, &item, where, show);
 }
 
 /* ---- the page ---------------------------------------------------------------------------------

@@ -23,6 +23,8 @@ static const char *one_line(struct reader *reader, const struct text *text)
 struct words entry_line(struct reader *reader, const struct entry *entry)
 {
     const struct text *text = entry_text(reader, entry, "text");
+    if (text)
+        warn_of_comment(reader, text);
     return text ? (struct words){one_line(reader, text), text->at} : (struct words){0};
 }
 
@@ -107,6 +109,7 @@ static void add_paragraphs(struct reader *reader, const struct entry *entry, str
     const struct text *text = entry_text(reader, entry, "paragraphs of text");
     if (!text)
         return;
+    warn_of_comment(reader, text);
     struct text_cursor cursor = text_cursor(text);
     for (size_t i = 0; i < text->length;) {
         if (is_space(text->bytes[i])) {

@@ -202,8 +202,9 @@ START_TEST(show_is_a_map_or_words_to_switch_on)
     show = settings_of("show: {sticking: no, counts: grid, tuplet-numbers: first}")->show;
     ck_assert(!show->sticking && show->key && show->tuplet_numbers_first);
     ck_assert_int_eq(show->counts, SHOW_COUNTS_GRID);
-    ck_assert(!settings_of("")->show->plan && settings_of("show: {plan: yes}")->show->plan);
-    ck_assert(settings_of("show: [plan]")->show->plan);
+    ck_assert(!settings_of("")->show->plan);
+    ck_assert(good_lesson("show: {plan: yes}\nexercises: [{title: x}]\n")->settings.show->plan);
+    ck_assert(good_lesson("show: [plan]\nexercises: [{title: x}]\n")->settings.show->plan);
     show = settings_of("show: [ladder, feet-rests]")->show;
     ck_assert(show->sticking && show->ladder && show->feet_rests);
     ck_assert(settings_of("show: ladder")->show->ladder);
@@ -236,7 +237,7 @@ START_TEST(the_nearest_setting_wins_and_the_rest_is_inherited)
     struct lesson *lesson = good_lesson("tempo: 70\n"
                                         "exercises:\n"
                                         "  - subdivision: sixteenths\n"
-                                        "    show: {key: no}\n"
+                                        "    show: {bar-numbers: no}\n"
                                         "    bars:\n"
                                         "      - time: 2/4\n"
                                         "      - tempo: 80\n");
@@ -246,7 +247,7 @@ START_TEST(the_nearest_setting_wins_and_the_rest_is_inherited)
     ck_assert_ptr_null(lesson->title.text);
     ck_assert_str_eq(text_of(first->settings.level), "beginner");
     ck_assert_str_eq(first->settings.level.at.file, "course.yaml");
-    ck_assert(first->settings.show->ladder && !first->settings.show->key);
+    ck_assert(first->settings.show->ladder && !first->settings.show->bar_numbers);
     const struct settings *one = first->bars[0].settings, *two = first->bars[1].settings;
     ck_assert_uint_eq(one->meter->groups[0], 2);
     ck_assert_uint_eq(two->meter->groups[0], 3);

@@ -1,0 +1,144 @@
+/*
+ * What is written and never used. Bars note what they take from `play`, and which sticking; once an
+ * exercise is built, what nobody took is reported where it is written. So is what is longer than
+ * the exercise.
+ */
+#include "build/build_int.h"
+
+static bool is_used(const struct builder *builder, const void *what)
+{
+    for (size_t i = 0; i < builder->used.count; i++)
+        if (builder->used.items[i] == what)
+            return true;
+    return false;
+}
+
+void builder_use(struct builder *builder, const void *what)
+{
+    if (!is_used(builder, what))
+        *vector_push(&builder->used, builder->arena) = what;
+}
+
+/* ---- play --------------------------------------------------------------------------------- */
+
+static const struct {
+    const char *name, *asks;
+} limbs[LIMB_COUNT] = {
+    [LIMB_RIGHT_HAND] = {"right hand", "a sticking with R"},
+    [LIMB_LEFT_HAND] = {"left hand", "a sticking with L"},
+    [LIMB_RIGHT_FOOT] = {"right foot",
+                         "strokes of that foot: `kick` by count, or a line of `feet`"},
+    [LIMB_LEFT_FOOT] = {"left foot",
+                        "strokes of that foot: `hat-foot` by count, or a line of `feet`"},
+};
+
+/* `above`: the `play` that this one was written over; what it keeps of that is not its own. */
+static void check_play(struct builder *builder, const struct play *play, const struct play *above)
+{
+    for (int limb = 0; play && play != above && limb < LIMB_COUNT; limb++) {
+        const struct voicing_line *line = &play->limbs[limb];
+        bool own = line->count && !(above && above->limbs[limb].items == line->items);
+        if (!own || is_used(builder, line->items) || !builder_report_once(builder, line->items))
+            continue;
+        diag_add(builder->diags, DIAG_NO_EFFECT, line->at,
+                 "`play` says what the %s plays, but it has no stroke that asks for it",
+                 limbs[limb].name);
+        diag_expected(builder->diags, "%s", limbs[limb].asks);
+    }
+}
+
+static void check_bars(struct builder *builder, const struct exercise *source,
+                       const struct lesson_bar *bars, size_t count)
+{
+    const struct feet *feet = NULL;
+    for (size_t i = 0; i < count; i++) {
+        check_play(builder, bars[i].settings->play, source->settings.play);
+        if (bars[i].feet && bars[i].feet != feet)
+            check_play(builder, bars[i].feet->play, NULL);
+        feet = bars[i].feet;
+    }
+}
+
+/* ---- lines and lists ---------------------------------------------------------------------- */
+
+static void check_voices(const struct exercise_builder *exercise)
+{
+    struct diags *diags = exercise->builder->diags;
+    const struct voicing_line *line = exercise->exercise->voices;
+    const struct line_state *state = &exercise->hands;
+    if (!line || (state->voices == 0 && state->voices_round))
+        return;
+    unsigned count = (unsigned)line->count, taken = (unsigned)state->voices;
+    if (state->voices_round)
+        diag_add(diags, DIAG_NO_EFFECT, line->at,
+                 "the line of %u voices goes round, and the exercise ends after voice %u of it",
+                 count, taken);
+    else
+        diag_add(diags, DIAG_NO_EFFECT, line->at,
+                 "the line has %u voice%s, but the exercise has %u stroke%s for it", count,
+                 count == 1 ? "" : "s", taken, taken == 1 ? "" : "s");
+    diag_expected(diags, "a voice for each stroke");
+}
+
+static void check_sticking(const struct exercise_builder *exercise)
+{
+    struct diags *diags = exercise->builder->diags;
+    const struct stroke_line *sticking = exercise->exercise->settings.sticking;
+    const struct cycle *cycle = &exercise->out->cycle;
+    uint64_t room = (uint64_t)cycle->slots_in_bar * exercise->out->bar_count;
+    if (!sticking || sticking == exercise->builder->lesson->settings.sticking)
+        return;
+    if (!is_used(exercise->builder, sticking)) {
+        diag_add(diags, DIAG_NO_EFFECT, sticking->at, "no bar uses this sticking");
+        diag_expected(diags, "a bar without a sticking of its own");
+    } else if (!cycle->in_time && cycle->slots_in_cycle > room) {
+        diag_add(diags, DIAG_NO_EFFECT, sticking->at,
+                 "the sticking fills %u slots, but the exercise has %u",
+                 (unsigned)cycle->slots_in_cycle, (unsigned)room);
+        diag_expected(diags, "a shorter sticking, or more `bars`");
+    }
+}
+
+static void check_list(const struct exercise_builder *exercise, const struct address_bars *lists,
+                       uint32_t bars)
+{
+    if (lists->count <= bars)
+        return;
+    diag_add(exercise->builder->diags, DIAG_NO_EFFECT, lists->bars[bars].at,
+             "the list has %u entries, but the exercise has %u bar%s", (unsigned)lists->count,
+             (unsigned)bars, bars == 1 ? "" : "s");
+    diag_expected(exercise->builder->diags, "an entry for each bar, or more `bars`");
+}
+
+static void check_lists(const struct exercise_builder *exercise)
+{
+    const struct exercise *source = exercise->exercise;
+    const struct keyed_voices *keyed = source->settings.keyed;
+    uint32_t bars = 0;
+    for (size_t i = 0; i < exercise->out->bar_count; i++)
+        if (exercise->out->bars[i].number > bars)
+            bars = exercise->out->bars[i].number;
+    check_list(exercise, &source->accents, bars);
+    check_list(exercise, &source->ghosts, bars);
+    for (size_t i = 0; keyed && i < keyed->count; i++)
+        if (!keyed->items[i].general)
+            check_list(exercise, &keyed->items[i].counts, bars);
+}
+
+void uses_check(struct exercise_builder *exercise)
+{
+    const struct exercise *source = exercise->exercise;
+    struct builder *builder = exercise->builder;
+    if (exercise->incomplete || builder->over_limit)
+        return;
+    check_play(builder, source->settings.play, builder->lesson->settings.play);
+    if (source->feet)
+        check_play(builder, source->feet->play, NULL);
+    check_bars(builder, source, source->bars, source->bar_count);
+    check_bars(builder, source, source->pickup, source->pickup != NULL);
+    for (size_t i = 0; i < source->ending_count; i++)
+        check_bars(builder, source, source->endings[i].bars, source->endings[i].bar_count);
+    check_voices(exercise);
+    check_sticking(exercise);
+    check_lists(exercise);
+}
