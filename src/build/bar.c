@@ -66,7 +66,7 @@ static bool hands_by_rhythm(struct bar_builder *bar, const struct line_source *s
 {
     struct score_line *line = &bar->out->lines[LINE_HANDS];
     struct strikes strikes;
-    if (!rhythm_leaves(bar, source->rhythm, bar->out->pickup, line))
+    if (!rhythm_leaves(bar, source->rhythm, bar->out->pickup, source->state, line))
         return false;
     if (bar->out->pickup && line->leaf_count) {
         bar->out->start = line->leaves[0].onset;
@@ -79,16 +79,15 @@ static bool hands_by_rhythm(struct bar_builder *bar, const struct line_source *s
     strokes_voice_hands(bar, &strikes, true);
     keyed_strike(bar, line, &strikes);
     strokes_apply_addresses(bar, &strikes);
-    rhythm_settle(line, &strikes);
+    rhythm_settle(bar, source->rhythm, line, &strikes, source->state);
     line_number_tuplets(bar, line);
-    bar->exercise->hands.held = NULL;
-    bar->exercise->hands.last = line->leaf_count ? &line->leaves[line->leaf_count - 1] : NULL;
     return true;
 }
 
 static void hands_by_grid(struct bar_builder *bar, const struct line_source *source)
 {
     struct strikes strikes;
+    rhythm_end_tie(bar, source->state);
     grid_strikes(bar, bar->grid, source, &strikes);
     strokes_voice_hands(bar, &strikes, false);
     keyed_strike(bar, NULL, &strikes);

@@ -143,6 +143,7 @@ static struct score_bar *build_bar(struct exercise_builder *exercise,
     if (!built || !within_limits(builder, source->at)) {
         exercise->hands.held = exercise->feet.held = NULL;
         exercise->hands.last = exercise->feet.last = NULL;
+        exercise->hands.tie = exercise->feet.tie = (struct place){0};
         exercise->incomplete = true;
         *out = (struct score_bar){0}; /* the next bar uses the same place */
         return NULL;
@@ -272,6 +273,34 @@ static void mark_repeats(struct exercise_builder *exercise)
         out->bars[first].repeat_begins = true;
         out->bars[out->bar_count - 1].repeat_ends = true;
         out->bars[out->bar_count - 1].plays = source->plays;
+    }
+}
+
+/* What is wrong with a tie out of this bar; NULL: nothing. */
+static const char *wrong_tie(const struct score_exercise *exercise, size_t bar)
+{
+    const struct score_bar *from = &exercise->bars[bar], *to = from + 1;
+    if (from->repeat_ends)
+        return "a tie out of a repeat, which leads back to its first bar";
+    if (from->last)
+        return "a tie out of the last bar, with no note after it";
+    if (to->repeat_begins)
+        return "a tie into a repeat, which is played again without it";
+    if (to->ending_begins)
+        return "a tie into an ending: the other endings do not go on from it";
+    return NULL;
+}
+
+static void check_ties(struct exercise_builder *exercise)
+{
+    struct builder *builder = exercise->builder;
+    for (size_t i = 0; i < builder->ties.count && !exercise->incomplete; i++) {
+        const struct crossing_tie *tie = &builder->ties.items[i];
+        const char *wrong = wrong_tie(exercise->out, tie->bar);
+        if (!wrong)
+            continue;
+        diag_add(builder->diags, DIAG_BAD_RHYTHM, tie->at, "%s", wrong);
+        diag_expected(builder->diags, "+ only before a bar that always follows");
     }
 }
 
@@ -461,6 +490,7 @@ static void build_exercise(struct builder *builder, const struct exercise *sourc
     builder->reported.count = builder->used.count = 0;
     exercise_take_sides(out, false, builder->arena);
     table_clear(&builder->known_table);
+    builder->ties.count = 0;
     builder->known.count = 0;
     if (out->sequence || source->spoiled || builder->over_limit ||
         !bars_allowed(&exercise, &main_bars))
@@ -472,6 +502,7 @@ static void build_exercise(struct builder *builder, const struct exercise *sourc
         build_endings(&exercise, main_bars);
     exercise_take_sides(out, false, builder->arena);
     mark_repeats(&exercise);
+    check_ties(&exercise);
     check_addresses(&exercise);
     find_cycle(&exercise, main_bars);
     uses_check(&exercise);

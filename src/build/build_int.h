@@ -68,6 +68,7 @@ struct line_state {
     size_t play[LIMB_COUNT]; /* strokes of each limb so far under the exercise's `play` */
     struct leaf *last;       /* the last leaf written */
     struct note *held;       /* the note that rings on over the last bar line */
+    struct place tie;        /* the `+` that ties it to this bar's first note; unset: none */
 };
 
 /* A set of slots of a bar, as bits; only slots_words() of the words are in use. */
@@ -103,6 +104,12 @@ struct divided_line {
     bool partial; /* a pickup: the spans before the first one are not written */
 };
 
+/* A tie out of a rhythm line, over the bar line. */
+struct crossing_tie {
+    size_t bar; /* index of the bar that it leads out of */
+    struct place at;
+};
+
 struct known_address {
     const struct address *address;
     const struct grid *grid;
@@ -127,6 +134,8 @@ struct builder {
     /* What bars of this exercise use of its settings, each once: uses.c. */
     VECTOR(const void *) used;
     VECTOR(const struct play *) leads_reported; /* in the whole lesson */
+
+    VECTOR(struct crossing_tie) ties; /* of this exercise */
 
     struct slots struck;   /* by the hands, in this bar */
     struct slots sounding; /* in the line that is being written */
@@ -203,7 +212,7 @@ void grid_strikes(struct bar_builder *bar, const struct grid *grid,
 /* The leaves of a rhythm line. False if it does not add up; that has been reported. `pickup` moves
    a shorter line to the bar's end. */
 bool rhythm_leaves(struct bar_builder *bar, const struct rhythm_line *rhythm, bool pickup,
-                   struct score_line *out);
+                   const struct line_state *state, struct score_line *out);
 /* The strikes of those leaves. False if strokes and notes differ in number (reported). */
 bool rhythm_strikes(struct bar_builder *bar, struct score_line *line,
                     const struct line_source *source, struct strikes *out);
@@ -215,8 +224,13 @@ const struct rhythm_line *figure_in_bar(struct bar_builder *bar, const struct rh
 struct fraction figure_round(const struct rhythm_line *figure, const struct stroke_line *sticking);
 /* True if the voicing has voices for the feet only: no hand strikes. */
 bool voicing_is_feet_alone(const struct bar_builder *bar, const struct voicing *voicing);
-/* Gives the leaves their notes; leaves whose strike is silent become rests. */
-void rhythm_settle(struct score_line *line, const struct strikes *strikes);
+/* Gives the leaves their notes; leaves whose strike is silent become rests. Remembers the note that
+   a tie leads on from. */
+void rhythm_settle(struct bar_builder *bar, const struct rhythm_line *rhythm,
+                   struct score_line *line, const struct strikes *strikes,
+                   struct line_state *state);
+/* For a line without a rhythm: a tie out of the bar before has no note to lead to. */
+void rhythm_end_tie(struct bar_builder *bar, struct line_state *state);
 /* Finds what is counted over a rhythm: in each beat the coarsest subdivision that has a slot for
    every struck leaf. */
 void rhythm_spans(struct bar_builder *bar, const struct score_line *line);

@@ -44,13 +44,13 @@ static void own_line(struct bar_builder *bar, const struct feet *feet, bool own)
                                  .at = feet->at};
     struct strikes strikes;
     if (feet->rhythm) {
-        if (!rhythm_leaves(bar, feet->rhythm, bar->out->pickup, out))
+        if (!rhythm_leaves(bar, feet->rhythm, bar->out->pickup, source.state, out))
             return;
         source.sticking_own = true; /* it has to match this rhythm stroke by stroke */
         if (!rhythm_strikes(bar, out, &source, &strikes))
             return;
         strokes_voice_feet(bar, &strikes, feet, own);
-        rhythm_settle(out, &strikes);
+        rhythm_settle(bar, feet->rhythm, out, &strikes, source.state);
         line_number_tuplets(bar, out);
         return;
     }
@@ -410,6 +410,8 @@ void feet_build(struct bar_builder *bar)
     const struct feet *own = bar->source->feet;
     const struct feet *feet = own ? own : bar->exercise->exercise->feet;
     drop_silenced(bar);
+    if (!feet || !feet->rhythm)
+        rhythm_end_tie(bar, &bar->exercise->feet);
     if (feet && !(bar->out->pickup && !own)) {
         if (!report_two_ways(bar, feet))
             own_line(bar, feet, own != NULL);

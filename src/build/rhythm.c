@@ -315,34 +315,64 @@ static void open_line(struct bar_builder *bar, const struct rhythm_line *rhythm,
 /* Writes the line from `start` on. Returns where it ends. */
 static struct fraction write_from(struct rhythm_writer *writer, struct bar_builder *bar,
                                   const struct rhythm_line *rhythm, struct fraction start,
-                                  struct score_line *out)
+                                  bool tied, struct score_line *out)
 {
     *writer = (struct rhythm_writer){
-        .bar = bar, .rhythm = rhythm, .out = out, .right_until = FRACTION_ZERO};
+        .bar = bar, .rhythm = rhythm, .out = out, .tied = tied, .right_until = FRACTION_ZERO};
     out->leaf_count = out->tuplet_count = 0;
     open_nesting(&writer->nestings[0], start, FRACTION_ONE, LEAF_NO_TUPLET);
     write_items(writer);
     return now(writer);
 }
 
+static bool begins_with_rest(const struct rhythm_line *rhythm)
+{
+    size_t first = 0;
+    while (first < rhythm->count && rhythm->items[first].kind == RHYTHM_TUPLET_OPEN)
+        first++;
+    return first < rhythm->count && rhythm->items[first].kind == RHYTHM_REST;
+}
+
+static void report_tie(struct builder *builder, struct place at, const char *message,
+                       struct place other)
+{
+    diag_add(builder->diags, DIAG_BAD_RHYTHM, at, "%s", message);
+    diag_expected(builder->diags, "a note for the + at the beginning of the next bar's rhythm");
+    diag_other(builder->diags, other, "the next bar is here");
+}
+
+void rhythm_end_tie(struct bar_builder *bar, struct line_state *state)
+{
+    if (state->tie.file)
+        report_tie(bar->builder, state->tie, "a tie into a bar that has no rhythm line",
+                   bar->source->at);
+    state->tie = (struct place){0};
+}
+
 bool rhythm_leaves(struct bar_builder *bar, const struct rhythm_line *rhythm, bool pickup,
-                   struct score_line *out)
+                   const struct line_state *state, struct score_line *out)
 {
     struct rhythm_writer writer;
+    bool tied = state->tie.file != NULL;
     if (rhythm->count >= LEAF_NO_TUPLET) {
         diag_add(bar->builder->diags, DIAG_LIMIT, rhythm->at,
                  "more than %d notes, rests and brackets in one bar", LEAF_NO_TUPLET - 1);
         return false;
     }
+    if (tied && begins_with_rest(rhythm)) {
+        report_tie(bar->builder, state->tie, "a tie into a rest at the beginning of the next bar",
+                   rhythm->at);
+        return false;
+    }
     open_line(bar, rhythm, out);
-    struct fraction end = write_from(&writer, bar, rhythm, FRACTION_ZERO, out);
+    struct fraction end = write_from(&writer, bar, rhythm, FRACTION_ZERO, tied, out);
     if (pickup) { /* it ends where the bar ends */
         struct fraction start = fraction_subtract(bar->frame->length, end);
         if (start.numerator <= 0) {
             report_pickup(&writer, end);
             return false;
         }
-        end = write_from(&writer, bar, rhythm, start, out);
+        end = write_from(&writer, bar, rhythm, start, tied, out);
     }
     if (writer.overflow)
         return report_overflow(bar, rhythm);
@@ -385,10 +415,9 @@ static struct strikes open_strikes(struct bar_builder *bar, struct score_line *l
 }
 
 /* A note's place in the file is that of its value in the rhythm line. */
-static void take_places(const struct rhythm_line *rhythm, struct strikes *strikes)
+static void take_places(const struct rhythm_line *rhythm, bool tied, struct strikes *strikes)
 {
     uint32_t index = 0;
-    bool tied = false;
     for (size_t i = 0; i < rhythm->count && index < strikes->count; i++) {
         if (rhythm->items[i].kind != RHYTHM_NOTE)
             continue;
@@ -484,7 +513,7 @@ bool rhythm_strikes(struct bar_builder *bar, struct score_line *line,
 {
     const struct stroke_line *sticking = source->sticking;
     *out = open_strikes(bar, line, source);
-    take_places(source->rhythm, out);
+    take_places(source->rhythm, source->state->tie.file != NULL, out);
     if (!sticking || !sticking->count)
         return true;
     if (!source->sticking_own) {
@@ -494,9 +523,23 @@ bool rhythm_strikes(struct bar_builder *bar, struct score_line *line,
     return take_own(bar, out, source);
 }
 
-void rhythm_settle(struct score_line *line, const struct strikes *strikes)
+/* The tie goes on from the last note, into the next bar. */
+static void lead_on(struct bar_builder *bar, const struct rhythm_line *rhythm,
+                    const struct score_line *line, struct line_state *state)
 {
-    struct note *current = NULL;
+    struct leaf *last = line->leaf_count ? &line->leaves[line->leaf_count - 1] : NULL;
+    state->last = last;
+    state->tie = rhythm->tie;
+    state->held = last && rhythm->tie.file ? last->note : NULL;
+    if (rhythm->tie.file)
+        *vector_push(&bar->builder->ties, bar->builder->arena) =
+            (struct crossing_tie){bar->exercise->out->bar_count, rhythm->tie};
+}
+
+void rhythm_settle(struct bar_builder *bar, const struct rhythm_line *rhythm,
+                   struct score_line *line, const struct strikes *strikes, struct line_state *state)
+{
+    struct note *current = state->tie.file ? state->held : NULL;
     uint32_t next = 0;
     for (uint32_t i = 0; i < line->leaf_count; i++) {
         struct leaf *leaf = &line->leaves[i];
@@ -513,6 +556,7 @@ void rhythm_settle(struct score_line *line, const struct strikes *strikes)
         leaf->rest = true;
         leaf->tied = leaf->continued = false;
     }
+    lead_on(bar, rhythm, line, state);
 }
 
 /* ---- what is spoken ----------------------------------------------------------------------- */

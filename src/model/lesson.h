@@ -82,8 +82,9 @@ struct rhythm_line {
     size_t count;
     struct boundary *boundaries; /* `before` counts items */
     size_t boundary_count;
-    size_t sounding; /* notes that are struck: rests and tied continuations left out */
-    bool round;      /* a rudiment's figure: it goes round, over the bar lines */
+    size_t sounding;  /* notes that are struck: rests and tied continuations left out */
+    bool round;       /* a rudiment's figure: it goes round, over the bar lines */
+    struct place tie; /* a `+` at its end, into the next bar; unset: none */
     struct place at;
 };
 

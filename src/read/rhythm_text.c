@@ -22,7 +22,7 @@ struct rhythm_reader {
     VECTOR(struct boundary) boundaries;
     struct tuplet_frame frames[LESSON_TUPLET_DEPTH_MAX];
     size_t depth;
-    bool tie_waits; /* a `+` needs its second note */
+    bool tie_waits; /* a `+` has no second note yet; at the end, it is in the next bar */
     struct place tie;
 };
 
@@ -352,9 +352,6 @@ static void check_end(struct rhythm_reader *rhythm)
                   arena_format(scanner->reader->arena, "the %s is never closed",
                                tuplet_word(frame->actual)),
                   "')' after its last note");
-    } else if (rhythm->tie_waits) {
-        scan_fail(scanner, DIAG_BAD_RHYTHM, rhythm->tie, "a tie with no note after it",
-                  "a note after the +");
     } else if (rhythm->items.count == 0 && !scanner->failed) {
         scan_fail(scanner, DIAG_BAD_RHYTHM, scanner->text->at, "the rhythm has no notes",
                   "note values, such as 4 8 8 4 4");
@@ -391,6 +388,7 @@ struct rhythm_line *read_rhythm(struct reader *reader, const struct text *text)
                                  sizeof *line->boundaries),
         .boundary_count = rhythm.boundaries.count,
         .sounding = count_sounding(rhythm.items.items, rhythm.items.count),
+        .tie = rhythm.tie_waits ? rhythm.tie : (struct place){0},
         .at = text->at};
     return line;
 }

@@ -72,6 +72,27 @@ START_TEST(nested_tuplets_multiply)
 END_TEST
 
 /* A tuplet shows its ratio if the number alone would mislead, as in 5:3. */
+/* The note after a tie out of the bar before is not struck again and takes no letter. */
+START_TEST(a_tie_leads_over_the_bar_line)
+{
+    struct built built = built_right("title: T\nexercises:\n  - bars:\n"
+                                     "      - {rhythm: 4 4 4 8 8+, sticking: RLRLR}\n"
+                                     "      - {rhythm: '3(8+8 8) 4 4 4+', sticking: LRLR}\n"
+                                     "      - {rhythm: 1+}\n      - {rhythm: 2 2, sticking: L}\n"
+                                     "    feet: {rhythm: 1}\n");
+    ck_assert_str_eq(built_values(&built, 0, 0, LINE_HANDS), "4 | 4 | 4 | 8 8");
+    ck_assert_str_eq(built_values(&built, 0, 1, LINE_HANDS), "3:2( ~8 ~8 8 ) | 4 | 4 | 4");
+    ck_assert_str_eq(built_values(&built, 0, 2, LINE_HANDS), "~1");
+    ck_assert_str_eq(built_values(&built, 0, 3, LINE_HANDS), "~2 | 2");
+    ck_assert_str_eq(built_strokes(&built, 0, 1, LINE_HANDS), "L:snare R:snare L:snare R:snare");
+    const struct score_line *first = &built_bar(&built, 0, 0)->lines[LINE_HANDS];
+    const struct score_line *second = &built_bar(&built, 0, 1)->lines[LINE_HANDS];
+    ck_assert(first->leaves[4].tied);
+    ck_assert_ptr_eq(second->leaves[0].note, first->leaves[4].note);
+    built_release(&built);
+}
+END_TEST
+
 START_TEST(unusual_ratios_are_printed)
 {
     struct built built = with_rhythm("4/4", "5:3(16*5) 16 | 5:4(16*5) | 7:4(16*7) | 6:4(16*6)", "");
@@ -253,6 +274,7 @@ int main(void)
     Suite *suite = suite_create("rhythm");
     TCase *tcase = tcase_create("rhythm");
     LOOP(a_rhythm_is_written_as_it_is_given, written);
+    tcase_add_test(tcase, a_tie_leads_over_the_bar_line);
     tcase_add_test(tcase, nested_tuplets_multiply);
     tcase_add_test(tcase, unusual_ratios_are_printed);
     tcase_add_test(tcase, only_the_first_of_equal_tuplets_is_numbered_where_asked);
