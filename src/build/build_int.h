@@ -27,6 +27,7 @@ struct strike {
     mark_set asked;  /* accents and ghost written for this stroke, not those of `play` */
     bool by_foot;    /* only a foot plays it: it is counted, though the hands rest */
     bool silent;     /* `rest`, or only a foot plays it: no note in the hands' line */
+    bool named;      /* a foot's stroke (K, H) whose voice `at` names */
 };
 
 /* The strokes of one line of a bar, in order of time. notes[i] belongs to items[i]. */
@@ -45,6 +46,7 @@ struct foot_stroke {
     mark_set marks;
     struct place at;
     int32_t strike; /* the hands' strike whose voice it is; -1: a voice by count */
+    uint8_t letter; /* of a sticking, or 0 */
     bool usual;     /* the foot strikes what it has under `play` */
     bool dropped;   /* that strike got another voice, or fell silent */
 };
@@ -243,13 +245,13 @@ uint32_t grid_slots_before(const struct grid *grid, struct fraction onset);
 static inline void note_take_stroke(struct note *note, const struct stroke *stroke, uint32_t number,
                                     const char *file)
 {
-    static const uint8_t letters[HAND_OPEN + 1] = {0, 'R', 'L', 'B', 0};
+    bool open = stroke->hand == HAND_OPEN;
     memset(note, 0, sizeof *note);
     note->marks = stroke->marks;
     note->grace_count = stroke->grace_count;
     note->graces = stroke->graces;
-    note->letter = letters[stroke->hand];
-    note->proposed = stroke->hand == HAND_OPEN ? NOTE_ASKED : 0;
+    note->letter = open ? 0 : (uint8_t)hand_letter(stroke->hand, false);
+    note->proposed = open ? NOTE_ASKED : 0;
     note->number = number;
     note->at.file = file;
     note->at.line = stroke->line;
@@ -258,11 +260,11 @@ static inline void note_take_stroke(struct note *note, const struct stroke *stro
 }
 
 /* Checks every `|` of a sticking or `voices` line that stands before item `index`, which belongs to
-   strike number `strike`. Rests have no items, so a beat must begin anywhere after the strike
-   before, up to this one. */
+   strike number `strike`; the item before it belongs to strike `before`, or to none: -1. Rests have
+   no items, so a beat must begin anywhere after the strike before, up to this one. */
 void check_boundaries_between(struct bar_builder *bar, const struct boundary *boundaries,
                               size_t count, size_t index, const struct strikes *strikes,
-                              uint32_t strike);
+                              uint32_t strike, int64_t before);
 
 /* ---- strokes.c: what each stroke sounds like ----------------------------------------------- */
 
@@ -274,6 +276,8 @@ const struct voicing *play_next(const struct play *play, size_t *counters, enum 
 /* play_next() for a foot, which may have no `play`. */
 const struct voicing *play_next_of_foot(struct bar_builder *bar, const struct play *play,
                                         size_t *counters, enum limb foot);
+/* Moves a stroke that the sticking gives a foot (K, H) to the feet: the hands rest there. */
+void strike_by_foot(struct bar_builder *bar, struct strikes *strikes, uint32_t index);
 /* Grace notes that a word asks of a foot. */
 void report_foot_graces(struct bar_builder *bar, const struct voicing *voicing);
 /* Gives a foot's stroke marks that are more general than its own. */

@@ -24,9 +24,15 @@ static bool report_two_ways(struct bar_builder *bar, const struct feet *feet)
         return false;
     if (!builder_report_once(bar->builder, feet))
         return true;
+    bool sticking = bar->builder->feet.count && bar->builder->feet.items[0].letter;
     diag_add(bar->builder->diags, DIAG_CONFLICT, feet->at,
-             "`feet` and `%s` both say what the feet play", keyed ? keyed->words : "voices");
-    diag_expected(bar->builder->diags, "either `feet`, or keys such as `kick` and `hat-foot`");
+             "`feet` and `%s` both say what the feet play",
+             keyed      ? keyed->words
+             : sticking ? "sticking"
+                        : "voices");
+    diag_expected(bar->builder->diags,
+                  sticking ? "either `feet`, or K and H in the sticking"
+                           : "either `feet`, or keys such as `kick` and `hat-foot`");
     if (keyed)
         diag_other(bar->builder->diags, keyed->counts.at, "the other one is here");
     return true;
@@ -187,6 +193,7 @@ static void join_stroke(struct note *note, const struct foot_stroke *stroke)
     mark_set loud = note->marks & MARKS_LOUD, more = stroke->marks & MARKS_LOUD;
     bool again = has_hit(note, stroke->hit);
     note->marks = marks_over(note->marks, stroke->marks);
+    note->letter = note->letter ? note->letter : stroke->letter;
     if (again || note->hit_count == NOTE_HITS_MAX)
         return;
     for (size_t i = 0; more && !loud && i < note->hit_count; i++)
@@ -226,6 +233,7 @@ static struct foot_notes join_strokes(struct bar_builder *bar)
             out.notes[out.count++] = (struct note){.hits = {stroke->hit},
                                                    .hit_count = 1,
                                                    .marks = stroke->marks,
+                                                   .letter = stroke->letter,
                                                    .number = (uint32_t)bar->exercise->feet.stroke++,
                                                    .at = stroke->at};
         }

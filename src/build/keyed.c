@@ -626,10 +626,15 @@ static struct hit *join(struct bar_builder *bar, struct note *note,
     return &note->hits[limb == LIMB_RIGHT_HAND ? 0 : note->hit_count - 1];
 }
 
-/* A stroke that was silent is one of the voice's alone. */
-static void wake(struct strikes *strikes, uint32_t index)
+/* A stroke that was silent, or a foot's, is one of the voice's alone. */
+static void wake(struct bar_builder *bar, struct strikes *strikes, uint32_t index)
 {
     struct note *note = &strikes->notes[index];
+    size_t feet = bar->builder->feet.count;
+    if (is_foot_letter(note->letter) && !strikes->items[index].silent)
+        strike_by_foot(bar, strikes, index);
+    for (; feet < bar->builder->feet.count; feet++)
+        bar->builder->feet.items[feet].strike = -1; /* `at` changes the hands' new stroke alone */
     if (!strikes->items[index].silent)
         return;
     strikes->items[index].silent = strikes->items[index].by_foot = false;
@@ -670,7 +675,7 @@ static void strike_voice(struct bar_builder *bar, struct strikes *strikes, uint3
     struct note *note = &strikes->notes[index];
     voice_id voice = hat_for(what->voices[0], what->marks);
     mark_set marks = is_kit_hat(voice) ? marks_without(what->marks, MARKS_OF_HATS) : what->marks;
-    wake(strikes, index);
+    wake(bar, strikes, index);
     struct hit *hit = find_hit(note, voice);
     if (!hit)
         hit = join(bar, note, stroke, voice);

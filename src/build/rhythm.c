@@ -464,7 +464,7 @@ static void take_inherited(struct bar_builder *bar, struct strikes *strikes,
             state->sticking = (state->sticking + 1) % line->count;
         if (!state->sticking_round)
             check_boundaries_between(bar, line->boundaries, line->boundary_count, state->sticking,
-                                     strikes, i);
+                                     strikes, i, (int64_t)i - 1);
         note_take_stroke(&strikes->notes[i], &line->strokes[state->sticking],
                          strikes->items[i].number, line->at.file);
         if (++state->sticking == line->count) {
@@ -501,7 +501,7 @@ static bool take_own(struct bar_builder *bar, struct strikes *strikes,
         if (voices && voicing_is_feet_alone(bar, &voices->items[i]))
             continue;
         check_boundaries_between(bar, sticking->boundaries, sticking->boundary_count, next, strikes,
-                                 i);
+                                 i, (int64_t)i - 1);
         note_take_stroke(&strikes->notes[i], &sticking->strokes[next++ % sticking->count],
                          strikes->items[i].number, sticking->at.file);
     }

@@ -61,15 +61,15 @@ static void report_boundary(struct bar_builder *bar, const struct boundary *boun
 
 void check_boundaries_between(struct bar_builder *bar, const struct boundary *boundaries,
                               size_t count, size_t index, const struct strikes *strikes,
-                              uint32_t strike)
+                              uint32_t strike, int64_t before)
 {
     size_t first = first_boundary(boundaries, count, index);
     if (first == count || boundaries[first].before != index)
         return;
     struct fraction onset = strikes->items[strike].onset;
     uint16_t beat = frame_beat_at(bar->frame, 0, onset);
-    bool between = strike == 0 || fraction_compare(bar->frame->beats[beat].start,
-                                                   strikes->items[strike - 1].onset) > 0;
+    bool between = before < 0 || fraction_compare(bar->frame->beats[beat].start,
+                                                  strikes->items[before].onset) > 0;
     if (between)
         return;
     struct fraction missing = beat_missing(bar->frame, bar->frame->beats[beat].start, onset, &beat);

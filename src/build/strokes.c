@@ -406,17 +406,27 @@ static void voice_by_word(struct bar_builder *bar, struct strikes *strikes, uint
                 voicing);
 }
 
+static size_t count_feet(const struct strikes *strikes)
+{
+    size_t feet = 0;
+    for (uint32_t i = 0; i < strikes->count; i++)
+        feet += is_foot_letter(strikes->notes[i].letter);
+    return feet;
+}
+
+/* K and H say their voices themselves and take no word. */
 static bool voices_fit(struct bar_builder *bar, const struct voicing_line *voices,
                        const struct strikes *strikes, bool exact)
 {
-    size_t words = voices->count, notes = strikes->count;
+    size_t words = voices->count, feet = count_feet(strikes), notes = strikes->count - feet;
     if (exact ? words == notes : words <= notes)
         return true;
     struct diags *diags = bar->builder->diags;
     diag_add(diags, DIAG_VOICE_COUNT, voices->at,
-             exact ? "the line has %zu voice%s, but the rhythm has %zu note%s"
-                   : "the line has %zu voice%s, but the bar has %zu stroke%s",
-             words, words == 1 ? "" : "s", notes, notes == 1 ? "" : "s");
+             exact ? "the line has %zu voice%s, but the rhythm has %zu note%s%s"
+                   : "the line has %zu voice%s, but the bar has %zu stroke%s%s",
+             words, words == 1 ? "" : "s", notes, notes == 1 ? "" : "s",
+             feet ? " of the hands (K and H take no voice)" : "");
     diag_found(diags, arena_format(bar->builder->arena, "%zu", words));
     diag_expected(diags, exact ? "%zu" : "at most %zu; a shorter line repeats", notes);
     return false;
@@ -425,12 +435,16 @@ static bool voices_fit(struct bar_builder *bar, const struct voicing_line *voice
 static void voice_by_words(struct bar_builder *bar, struct strikes *strikes,
                            const struct voicing_line *voices, size_t *next, bool *round)
 {
+    int64_t before = -1;
     if (voices->count == 0)
         return;
     for (uint32_t i = 0; i < strikes->count; i++) {
+        if (is_foot_letter(strikes->notes[i].letter))
+            continue;
         if (!*round && voices->boundary_count)
             check_boundaries_between(bar, voices->boundaries, voices->boundary_count, *next,
-                                     strikes, i);
+                                     strikes, i, before);
+        before = i;
         voice_by_word(bar, strikes, i, &voices->items[*next]);
         if (++*next == voices->count) {
             *next = 0;
@@ -508,6 +522,8 @@ static void voice_by_play(struct bar_builder *bar, struct strikes *strikes)
     for (uint32_t i = 0; i < strikes->count; i++) {
         struct note *note = &strikes->notes[i];
         mark_set written = note->marks; /* of letters, not of words */
+        if (is_foot_letter(note->letter))
+            continue;
         const struct habit *habit = note->letter == 'R' ? &right : &left;
         if (habit->one_voice && (note->letter == 'R' || note->letter == 'L')) {
             note->hits[0] = habit->hit;
@@ -539,6 +555,50 @@ static void note_asked(struct bar_builder *bar, struct strikes *strikes)
     bar->builder->score->hands_asked |= (proposed & NOTE_ASKED) != 0;
 }
 
+/* ---- strokes of a foot in the sticking ---------------------------------------------------- */
+
+static void foot_hits(struct bar_builder *bar, struct strikes *strikes)
+{
+    for (uint32_t i = 0; i < strikes->count; i++) {
+        struct note *note = &strikes->notes[i];
+        if (!is_foot_letter(note->letter))
+            continue;
+        bool kick = note->letter == 'K';
+        enum player player = kick ? PLAYER_RIGHT_FOOT : PLAYER_LEFT_FOOT;
+        note->hits[note->hit_count++] =
+            (struct hit){.voice = kick ? VOICE_BASS_DRUM : VOICE_HI_HAT_FOOT,
+                         .limb = foot_of_player(bar, player),
+                         .ghost = (note->marks & MARK_GHOST) != 0};
+        note->marks = marks_without(note->marks, MARK_GHOST);
+    }
+}
+
+void strike_by_foot(struct bar_builder *bar, struct strikes *strikes, uint32_t index)
+{
+    struct strike *strike = &strikes->items[index];
+    const struct note *note = &strikes->notes[index];
+    for (size_t i = 0; i < note->hit_count; i++) {
+        struct foot_stroke *stroke = vector_push(&bar->builder->feet, bar->builder->arena);
+        *stroke = (struct foot_stroke){
+            .where = {.onset = strike->onset, .slot = strikes->on_grid ? strike->slot : -1},
+            .hit = note->hits[i],
+            .marks = hit_marks(note, &note->hits[i]),
+            .at = note->at,
+            .strike = (int32_t)index,
+            .letter = note->letter,
+            .usual = !strike->named};
+        stroke->marks = marks_without(stroke->marks, MARK_GHOST);
+    }
+    strike->by_foot = strike->silent = true;
+}
+
+static void move_feet(struct bar_builder *bar, struct strikes *strikes)
+{
+    for (uint32_t i = 0; i < strikes->count; i++)
+        if (is_foot_letter(strikes->notes[i].letter) && !strikes->items[i].silent)
+            strike_by_foot(bar, strikes, i);
+}
+
 /* The closest wins: the bar's `voices`, the bar's `play`, the exercise's `voices`, any `play`. */
 void strokes_voice_hands(struct bar_builder *bar, struct strikes *strikes, bool beside_rhythm)
 {
@@ -547,6 +607,7 @@ void strokes_voice_hands(struct bar_builder *bar, struct strikes *strikes, bool 
     struct line_state *state = &bar->exercise->hands;
     bool own_play = bar->source->settings->play != exercise->settings.play;
     note_asked(bar, strikes);
+    foot_hits(bar, strikes);
     if (own) {
         size_t next = 0;
         bool round = false;
@@ -695,6 +756,38 @@ static void end_opposite(struct strikes *strikes, uint32_t index, mark_set marks
         note->hits[i].ghost = false;
 }
 
+static void report_hands_voice(struct bar_builder *bar, const struct note *note,
+                               const struct voicing *voicing)
+{
+    if (!builder_report_once(bar->builder, voicing))
+        return;
+    diag_add(bar->builder->diags, DIAG_CONFLICT, voicing->at,
+             "the sticking gives this stroke to a foot (%c), but the hands play its voice",
+             note->letter);
+    diag_expected(bar->builder->diags, "a voice that a foot plays; a key of the voice, with this "
+                                       "count, adds a stroke of the hands");
+}
+
+/* `at` names other voices for a stroke of a foot. */
+static void change_foot(struct bar_builder *bar, struct strikes *strikes, uint32_t index,
+                        const struct voicing *voicing)
+{
+    struct note *note = &strikes->notes[index];
+    if (!voicing_is_feet_alone(bar, voicing)) {
+        report_hands_voice(bar, note, voicing);
+        return;
+    }
+    strikes->items[index].named = true;
+    note->hit_count = 0;
+    for (size_t i = 0; i < voicing->voice_count; i++) {
+        voice_id voice = voicing->voices[i];
+        note_add_hit(bar, note, voice, foot_of_player(bar, player_of(bar, voice)),
+                     (marks_of_voice(voicing, i) & MARK_GHOST) != 0);
+    }
+    bool hat = note->hits[0].voice == VOICE_HI_HAT_FOOT || note->hits[0].voice == VOICE_FOOT_SPLASH;
+    note->letter = hat ? 'H' : 'K';
+}
+
 static void change(struct bar_builder *bar, struct strikes *strikes, uint32_t index,
                    const struct voicing *voicing)
 {
@@ -708,7 +801,14 @@ static void change(struct bar_builder *bar, struct strikes *strikes, uint32_t in
     }
     if (voicing->marks & MARK_LET_RING && !(note->proposed & NOTE_ASKED))
         note->at = voicing->at;
-    if (voicing->voice_count) {
+    bool foot = is_foot_letter(note->letter);
+    if (foot && voicing->graces) {
+        report_foot_graces(bar, voicing);
+        return;
+    }
+    if (foot && voicing->voice_count) {
+        change_foot(bar, strikes, index, voicing);
+    } else if (voicing->voice_count) {
         drop_feet(bar, index);
         note->hit_count = 0;
         if (!(note->proposed &
@@ -736,10 +836,16 @@ static void report_no_roll(struct bar_builder *bar, struct place at, const void 
     diag_expected(bar->builder->diags, "slashes on the note that rolls, such as R///");
 }
 
+/* Measured rolls are of the hands. */
+static bool is_roll(const struct note *note)
+{
+    return note->marks & MARKS_DIVIDING && !is_foot_letter(note->letter);
+}
+
 static void number_roll(struct bar_builder *bar, struct note *note, uint8_t number,
                         const struct address *address)
 {
-    if (note->marks & MARKS_DIVIDING)
+    if (is_roll(note))
         note->roll = number;
     else
         report_no_roll(bar, address->at, address, "no stroke here");
@@ -902,7 +1008,7 @@ static bool number_every_roll(struct strikes *strikes, uint8_t number)
 {
     bool any = false;
     for (uint32_t i = 0; i < strikes->count; i++)
-        if (sounds(strikes, (int32_t)i) && strikes->notes[i].marks & MARKS_DIVIDING) {
+        if (sounds(strikes, (int32_t)i) && is_roll(&strikes->notes[i])) {
             strikes->notes[i].roll = number;
             any = true;
         }
@@ -964,4 +1070,5 @@ void strokes_apply_addresses(struct bar_builder *bar, struct strikes *strikes)
     settle_hats(bar, strikes);
     check_ringing(bar, strikes);
     note_ghosts(bar, strikes);
+    move_feet(bar, strikes);
 }

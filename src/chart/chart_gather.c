@@ -85,16 +85,32 @@ static void gather_hits(struct chart *chart, const struct score_bar *bar, uint32
         if (!leaf_struck(leaf))
             continue;
         const struct note *note = leaf->note;
-        bool lettered = line == LINE_HANDS && note->letter;
+        bool lettered = note->letter && (line == LINE_HANDS || is_foot_letter(note->letter));
         for (int h = 0; h < note->hit_count; h++) {
             const char *cell = hit_cell(chart, note, &note->hits[h]);
             add_token(chart, &rows_by_voice[note->hits[h].voice], bar, first_beat, leaf->onset,
                       lettered || h ? "" : grace_letters(chart->arena, note),
                       lettered ? cell : whole_cell(chart->arena, note, cell));
         }
-        if (lettered)
-            add_token(chart, &chart->sticking, bar, first_beat, leaf->onset,
-                      grace_letters(chart->arena, note), stroke_letters(chart->arena, note));
+    }
+}
+
+static void gather_letters(struct chart *chart, const struct score_bar *bar, uint32_t first_beat)
+{
+    struct sticking_walk walk = {.bar = bar};
+    struct row *row = &chart->sticking;
+    const struct leaf *before = NULL;
+    for (const struct leaf *leaf; (leaf = sticking_next(&walk)); before = leaf) {
+        const char *letters = stroke_letters(chart->arena, leaf->note);
+        if (!leaf->note->letter)
+            continue;
+        if (before && before->note->letter && fraction_equal(before->onset, leaf->onset)) {
+            struct token *both = &row->tokens.items[row->tokens.count - 1];
+            both->text = arena_format(chart->arena, "%s%s", both->text, letters);
+            continue;
+        }
+        add_token(chart, row, bar, first_beat, leaf->onset, grace_letters(chart->arena, leaf->note),
+                  letters);
     }
 }
 
@@ -113,6 +129,7 @@ static void gather_bar(struct chart *chart, uint32_t index, struct row *rows_by_
     gather_beats(chart, bar, index);
     for (int line = 0; line < LINE_COUNT; line++)
         gather_hits(chart, bar, first_beat, line, rows_by_voice[line]);
+    gather_letters(chart, bar, first_beat);
     for (uint16_t i = 0; i < bar->count_count; i++)
         add_token(chart, &chart->counts, bar, first_beat, bar->counts[i].onset, "",
                   bar->counts[i].text);

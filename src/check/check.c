@@ -121,17 +121,15 @@ static struct place cycle_place(const struct checker *checker, const struct exer
 
 enum { LEADS_TOLD = 16, LEADS_ROOM = 2 * LEADS_TOLD + sizeof " ..." };
 
-/* The hand of the bar's first stroke. */
+/* Who plays the bar's first stroke. */
 static char lead_of(const struct score_exercise *exercise, uint64_t bar)
 {
-    static const char letters[2][HAND_OPEN + 1] = {{'.', 'R', 'L', 'B', '?'},
-                                                   {'.', 'L', 'R', 'B', '?'}};
     const struct stroke_line *line = exercise->source->settings.sticking;
     uint64_t slot = bar * exercise->cycle.slots_in_bar;
     for (size_t i = 0; i < line->count; i++) {
         uint8_t hand = line->strokes[(slot + i) % line->count].hand;
         if (hand != HAND_NONE)
-            return letters[exercise->mirrored][hand];
+            return hand_letter(hand, exercise->mirrored);
     }
     return '.';
 }

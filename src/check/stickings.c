@@ -31,7 +31,7 @@ struct tokens {
 static bool same(struct token a, struct token b, bool mirrored)
 {
     uint8_t hand = b.hand;
-    if (mirrored && hand != HAND_BOTH)
+    if (mirrored && (hand == HAND_RIGHT || hand == HAND_LEFT))
         hand = hand == HAND_RIGHT ? HAND_LEFT : HAND_RIGHT;
     return a.hand == hand && a.graces == b.graces && a.grace_count == b.grace_count &&
            a.strokes == b.strokes;

@@ -68,14 +68,11 @@ void index_tempo(const struct score *score, struct buffer *out)
 
 static void add_letters(const struct score_bar *bar, struct buffer *out)
 {
-    const struct score_line *line = &bar->lines[LINE_HANDS];
+    struct sticking_walk walk = {.bar = bar};
     size_t letters = 0;
-    for (uint32_t i = 0; i < line->leaf_count && letters < LETTERS_MAX; i++) {
-        const struct leaf *leaf = &line->leaves[i];
-        if (!leaf_struck(leaf) || !leaf->note->letter)
-            continue;
-        buffer_format(out, "%s%c", letters++ ? " " : ". Its first bar: ", leaf->note->letter);
-    }
+    for (const struct leaf *leaf; letters < LETTERS_MAX && (leaf = sticking_next(&walk));)
+        if (leaf->note->letter)
+            buffer_format(out, "%s%c", letters++ ? " " : ". Its first bar: ", leaf->note->letter);
 }
 
 void index_picture_text(const struct score *score, struct buffer *out)

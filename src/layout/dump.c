@@ -57,9 +57,7 @@ static sp base_line(const struct page_dump *dump, const struct mark *mark)
     const struct page_system *system = dump->system;
     if (!system || (mark->role != ROLE_SYLLABLE && mark->role != ROLE_STICKING))
         return dump->origin.y;
-    return system->baselines[mark->role == ROLE_SYLLABLE     ? ROW_COUNTS
-                             : mark->owner.line == LINE_FEET ? ROW_FEET_LETTERS
-                                                             : ROW_LETTERS];
+    return system->baselines[mark_row(system, mark)];
 }
 
 static void point_add(const struct page_dump *dump, const char *word, const struct mark *mark,

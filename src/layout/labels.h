@@ -28,10 +28,21 @@ const struct short_label *label_short(struct label_cache *cache, const struct me
                                       enum text_style style, const char *text);
 void label_cache_release(struct label_cache *cache);
 
-/* The text of a stroke's letter: "R", "L" or "B". */
+/* The text of a stroke's letter. */
 static inline const char *letter_text(uint8_t letter)
 {
-    return letter == 'R' ? "R" : letter == 'L' ? "L" : "B";
+    switch (letter) {
+    case 'R':
+        return "R";
+    case 'L':
+        return "L";
+    case 'K':
+        return "K";
+    case 'H':
+        return "H";
+    default:
+        return "B";
+    }
 }
 
 #endif

@@ -77,13 +77,9 @@ static void rows_lower(struct layout *layout, const struct part *part)
 {
     struct page_system *system = &layout->systems.items[layout->systems.count - 1];
     struct mark *marks = layout->pen.marks.items + system->first_mark;
-    for (size_t i = 0; i < system->mark_count; i++) {
-        bool feet = marks[i].owner.line == LINE_FEET;
-        if (marks[i].role == ROLE_SYLLABLE)
-            marks_move(&marks[i], 1, 0, part->drops[ROW_COUNTS]);
-        else if (marks[i].role == ROLE_STICKING)
-            marks_move(&marks[i], 1, 0, part->drops[feet ? ROW_FEET_LETTERS : ROW_LETTERS]);
-    }
+    for (size_t i = 0; i < system->mark_count; i++)
+        if (marks[i].role == ROLE_SYLLABLE || marks[i].role == ROLE_STICKING)
+            marks_move(&marks[i], 1, 0, part->drops[mark_row(system, &marks[i])]);
     for (int row = 0; row < PAGE_ROWS; row++)
         system->baselines[row] += part->drops[row];
     system->box = marks_box(marks, system->mark_count);

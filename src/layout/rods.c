@@ -260,7 +260,7 @@ static void ink_letter(struct rods *at, const struct set_note *note, int line)
     if (!at->letters || !note->leaf->note->letter)
         return;
     const char *text = letter_text(note->leaf->note->letter);
-    if (line == LINE_HANDS)
+    if (letter_among_hands(&at->layout->work, at->set, note, line))
         ink_label(at, BAND_LETTERS, TEXT_STICKING, text);
     else
         ink_label(at, BAND_FEET_LETTERS, TEXT_STICKING_FEET, text);
@@ -300,6 +300,8 @@ static void ink_note(struct rods *at, uint32_t leaf, int line)
     if (leaf == NONE)
         return;
     const struct set_note *note = &at->layout->work.notes.items[at->set->notes[line].first + leaf];
+    if (note->hidden && leaf_struck(note->leaf))
+        ink_letter(at, note, line);
     if (note->hidden)
         return;
     if (!note->chord.count) {

@@ -47,18 +47,39 @@ static void row_item(struct row *row, const struct row_item *item)
     row->lowest = sp_max(row->lowest, ink);
 }
 
-static void letters_of_bar(struct row *row, const struct set_bar *bar, int line)
+bool letter_among_hands(const struct work *work, const struct set_bar *bar,
+                        const struct set_note *note, int line)
+{
+    if (line == LINE_HANDS)
+        return true;
+    uint32_t hands = work->columns.items[note->column].hands;
+    return is_foot_letter(note->leaf->note->letter) &&
+           (hands == NONE || !leaf_struck(&bar->bar->lines[LINE_HANDS].leaves[hands]));
+}
+
+/* The middle of the note's head; of the hands' that it is joined to. */
+static sp head_centre(const struct layout *layout, const struct set_bar *bar,
+                      const struct set_note *note)
+{
+    const struct work *work = &layout->work;
+    uint32_t hands = work->columns.items[note->column].hands;
+    if (!note->hidden)
+        return note->x + note->chord.centre;
+    const struct set_note *shown = &work->notes.items[bar->notes[LINE_HANDS].first + hands];
+    return shown->x + shown->chord.centre;
+}
+
+static void letters_of_line(struct row *row, const struct set_bar *bar, int line, bool among_hands)
 {
     const struct set_note *notes = row->layout->work.notes.items;
-    if (!bar->bar->settings->show->sticking)
-        return;
     for (size_t n = bar->notes[line].first; n < bar->notes[line].end; n++) {
         const struct set_note *note = &notes[n];
-        if (!note->chord.count || !leaf_struck(note->leaf) || !note->leaf->note->letter)
+        if (!leaf_struck(note->leaf) || !note->leaf->note->letter ||
+            letter_among_hands(&row->layout->work, bar, note, line) != among_hands)
             continue;
         const struct note *struck = note->leaf->note;
-        struct row_item item = {.x = note->x + note->chord.centre,
-                                .style = line == LINE_HANDS ? TEXT_STICKING : TEXT_STICKING_FEET,
+        struct row_item item = {.x = head_centre(row->layout, bar, note),
+                                .style = among_hands ? TEXT_STICKING : TEXT_STICKING_FEET,
                                 .text = letter_text(struck->letter),
                                 .owner = leaf_owner(row->layout, bar, line, n)};
         row_item(row, &item);
@@ -69,6 +90,14 @@ static void letters_of_bar(struct row *row, const struct set_bar *bar, int line)
             row_item(row, &item);
         }
     }
+}
+
+static void letters_of_bar(struct row *row, const struct set_bar *bar, bool among_hands)
+{
+    if (!bar->bar->settings->show->sticking)
+        return;
+    for (int line = 0; line < LINE_COUNT; line++)
+        letters_of_line(row, bar, line, among_hands);
 }
 
 static void counts_of_bar(struct row *row, const struct set_bar *bar)
@@ -95,7 +124,7 @@ static void row_walk(struct row *row, int which)
         if (which == ROW_COUNTS)
             counts_of_bar(row, bar);
         else
-            letters_of_bar(row, bar, which == ROW_LETTERS ? LINE_HANDS : LINE_FEET);
+            letters_of_bar(row, bar, which == ROW_LETTERS);
 }
 
 /* `above`: the baseline of the row before it, 0 for none. Returns its own; 0 if it has no item. */

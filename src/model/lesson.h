@@ -34,8 +34,21 @@ struct words {
 
 /* ---- strokes ------------------------------------------------------------------------------ */
 
-/* NONE: `.`, an empty slot; OPEN: `?`, a stroke whose hand is yet to be chosen */
-enum hand { HAND_NONE, HAND_RIGHT, HAND_LEFT, HAND_BOTH, HAND_OPEN };
+/* Who strikes. NONE: `.`, an empty slot; OPEN: `?`, a stroke whose hand is yet to be chosen; KICK
+   and HAT: a foot, on the bass drum or the hi-hat, while the hands rest */
+enum hand { HAND_NONE, HAND_RIGHT, HAND_LEFT, HAND_BOTH, HAND_OPEN, HAND_KICK, HAND_HAT, HANDS };
+
+/* `mirrored`: with the hands swapped. */
+static inline char hand_letter(unsigned hand, bool mirrored)
+{
+    static const char letters[2][HANDS + 1] = {".RLB?KH", ".LRB?KH"};
+    return letters[mirrored][hand];
+}
+
+static inline bool hand_is_foot(unsigned hand)
+{
+    return hand == HAND_KICK || hand == HAND_HAT;
+}
 
 enum { GRACES_MAX = 7 };
 
@@ -57,6 +70,7 @@ struct stroke_line {
     struct stroke *strokes;
     size_t count;
     size_t struck; /* those that are not empty slots */
+    bool feet;     /* some are strokes of feet */
     struct boundary *boundaries;
     size_t boundary_count;
     const char *name; /* the rudiment's or pattern's name where the line was given by one */

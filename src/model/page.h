@@ -136,6 +136,14 @@ struct page_system {
     size_t first_mark, mark_count; /* its marks in the page's list */
 };
 
+/* The row of a letter or syllable: a letter's is the one on whose baseline it stands. */
+static inline enum page_row mark_row(const struct page_system *system, const struct mark *mark)
+{
+    if (mark->role == ROLE_SYLLABLE)
+        return ROW_COUNTS;
+    return mark->as.at.y == system->baselines[ROW_LETTERS] ? ROW_LETTERS : ROW_FEET_LETTERS;
+}
+
 /* How full a page is, best first: how much of its height is white at its foot. */
 enum page_fullness {
     PAGE_EVEN,  /* up to three tenths */

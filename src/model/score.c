@@ -35,3 +35,24 @@ const char *limb_word(uint8_t limb)
                                                   [LIMB_LEFT_FOOT] = "left foot"};
     return words[limb];
 }
+
+/* The next leaf of a line that is part of the sticking; NULL at its end. */
+static const struct leaf *find_next(struct sticking_walk *walk, int line)
+{
+    const struct score_line *from = &walk->bar->lines[line];
+    for (; walk->next[line] < from->leaf_count; walk->next[line]++) {
+        const struct leaf *leaf = &from->leaves[walk->next[line]];
+        if (leaf_struck(leaf) && (line == LINE_HANDS || is_foot_letter(leaf->note->letter)))
+            return leaf;
+    }
+    return NULL;
+}
+
+const struct leaf *sticking_next(struct sticking_walk *walk)
+{
+    const struct leaf *hands = find_next(walk, LINE_HANDS), *foot = find_next(walk, LINE_FEET);
+    bool first = foot && (!hands || fraction_compare(foot->onset, hands->onset) < 0);
+    walk->next[LINE_HANDS] += hands && !first;
+    walk->next[LINE_FEET] += first;
+    return first ? foot : hands;
+}

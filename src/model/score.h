@@ -37,7 +37,8 @@ struct note {
     uint8_t grace_count; /* grace strokes before it */
     uint8_t graces;      /* as in struct stroke: bit i set: the left hand */
     uint8_t roll;        /* the number that a roll carries: how many strokes it is; 0: none */
-    uint8_t letter;      /* the sticking letter: 'R', 'L', 'B' (both), or 0 */
+    uint8_t letter;      /* the sticking letter: 'R', 'L', 'B' (both), or 0; of the feet's notes
+                            'K' and 'H' where the hands' sticking has them */
     uint8_t proposed;    /* where no hand is written, those that take least effort, once they are
                             asked for: bit i set: the left one has hit i; and NOTE_PROPOSED */
     bool hands_swapped, feet_swapped; /* right and left are those of the file, swapped */
@@ -187,6 +188,12 @@ static inline mark_set hit_marks(const struct note *note, const struct hit *hit)
     return hit->ghost ? (mark_set)(marks | MARK_GHOST) : marks;
 }
 
+/* Whether the hands' sticking gave a foot this letter. */
+static inline bool is_foot_letter(uint8_t letter)
+{
+    return letter == 'K' || letter == 'H';
+}
+
 /* The leaf's note is struck here (not a rest, not a tie's continuation). */
 static inline bool leaf_struck(const struct leaf *leaf)
 {
@@ -222,6 +229,15 @@ static inline uint32_t roll_last(const struct score_line *line, uint32_t leaf)
         leaf++;
     return leaf;
 }
+
+/* A walk through the strokes of a bar's sticking in order of time: the notes of the hands' line,
+   and those of the feet's that its sticking has a letter for. Zeroed but for the bar. */
+struct sticking_walk {
+    const struct score_bar *bar;
+    uint32_t next[LINE_COUNT];
+};
+/* NULL at the end. Where hands and a foot strike together the hands come first. */
+const struct leaf *sticking_next(struct sticking_walk *walk);
 
 /* The beat of some that an onset falls in, as an index; the first one for what comes before. */
 static inline uint16_t beat_at(const struct score_beat *beats, uint16_t count,

@@ -87,6 +87,21 @@ static const struct stroke_line *resolve_sticking(struct reader *reader, const s
     return NULL;
 }
 
+/* Under `feet` R and L are the feet, so K and H say the same in other words. */
+static bool check_no_feet(struct reader *reader, const struct stroke_line *line)
+{
+    const struct stroke *stroke = line->strokes;
+    if (!line->feet)
+        return true;
+    while (!hand_is_foot(stroke->hand))
+        stroke++;
+    diag_add(reader->diags, DIAG_BAD_STICKING,
+             place_make(line->at.file, stroke->line, stroke->column, 1), "%c in a line of the feet",
+             hand_letter(stroke->hand, false));
+    diag_expected(reader->diags, "R or L: under 'feet' they are the right and the left foot");
+    return false;
+}
+
 void read_sticking(struct reader *reader, const struct entry *entry, void *target)
 {
     struct scope *scope = target;
@@ -94,6 +109,8 @@ void read_sticking(struct reader *reader, const struct entry *entry, void *targe
         entry_text(reader, entry, "a stroke line such as RLRR LRLL, a pattern or a rudiment");
     bool none = text && scope->where != IN_FEET && strcmp(text->bytes, "none") == 0;
     const struct stroke_line *line = text && !none ? resolve_sticking(reader, text) : NULL;
+    if (line && scope->where == IN_FEET && !check_no_feet(reader, line))
+        line = NULL;
     scope->settings->sticking = line;
     scope->settings->letterless = none;
     scope->own_sticking = line;

@@ -1,4 +1,4 @@
-/* Stroke lines: hands, grace strokes, marks, ghosts in brackets, beat boundaries. */
+/* Stroke lines: hands and feet, grace strokes, marks, ghosts in brackets, beat boundaries. */
 #include "read/scanner.h"
 
 #include <limits.h>
@@ -19,7 +19,8 @@ static void complain(struct stroke_reader *strokes, size_t offset, size_t length
 }
 
 static const uint8_t hands[UCHAR_MAX + 1] = {
-    ['R'] = HAND_RIGHT, ['L'] = HAND_LEFT, ['B'] = HAND_BOTH, ['?'] = HAND_OPEN};
+    ['R'] = HAND_RIGHT, ['L'] = HAND_LEFT, ['B'] = HAND_BOTH,
+    ['?'] = HAND_OPEN,  ['K'] = HAND_KICK, ['H'] = HAND_HAT};
 
 /* What a letter or sign is in a stroke line. */
 enum sign { STRANGER, BLANK, STROKE, GRACE, MARK, BRACKET, BOUNDARY };
@@ -32,8 +33,8 @@ enum sign { STRANGER, BLANK, STROKE, GRACE, MARK, BRACKET, BOUNDARY };
 enum { SIGN_PLACES = UCHAR_MAX + 1 + MARK_COUNT };
 
 static const uint8_t signs[SIGN_PLACES] = {
-    [' '] = BLANK,     ['\n'] = BLANK,  ['R'] = STROKE,  ['L'] = STROKE,
-    ['B'] = STROKE,    ['.'] = STROKE,  ['?'] = STROKE,  ['r'] = GRACE,
+    [' '] = BLANK,     ['\n'] = BLANK,  ['R'] = STROKE,  ['L'] = STROKE,   ['B'] = STROKE,
+    ['.'] = STROKE,    ['?'] = STROKE,  ['K'] = STROKE,  ['H'] = STROKE,   ['r'] = GRACE,
     ['l'] = GRACE,     ['('] = BRACKET, [')'] = BRACKET, ['|'] = BOUNDARY,
 #define SIGN(id, sign, times, ...) [PLACE_OF_FIRST(id, sign, times)] = MARK,
     STROKE_MARKS(SIGN)
@@ -65,6 +66,7 @@ static void add_stroke(struct stroke_reader *strokes, uint8_t graces, size_t gra
                               .line = at.line,
                               .column = at.column};
     strokes->line->struck += stroke->hand != HAND_NONE;
+    strokes->line->feet |= hand_is_foot(stroke->hand);
     strokes->marks_may_follow = true;
 }
 
@@ -135,6 +137,9 @@ static void add_mark(struct stroke_reader *strokes, char sign)
         stroke->marks = marks_over(mark, stroke->marks);
     else if (stroke->hand == HAND_NONE)
         complain(strokes, offset, 1, "a mark on an empty slot", "a stroke before the mark");
+    else if (mark == MARK_RING && hand_is_foot(stroke->hand))
+        complain(strokes, offset, 1, "a foot's stroke that rings on like a roll",
+                 "+ after a stroke of the hands");
     else if (again)
         complain(strokes, offset, 1, "the same mark too many times",
                  "each mark once; // for four strokes, /// for eight");
@@ -203,11 +208,10 @@ static void read_stranger(struct stroke_reader *strokes)
     char marks[2 * MARK_COUNT + 1], expected[2 * MARK_COUNT + 80];
     list_signs(marks);
     snprintf(expected, sizeof expected,
-             "R, L, B, ? or '.', the marks%s, or brackets for ghost strokes", marks);
-    bool kick = scanner->text->bytes[start] == 'K';
+             "R, L, B, K, H, ? or '.', the marks%s, or brackets for ghost strokes", marks);
+    bool foot = scanner->text->bytes[start] == 'F';
     complain(strokes, start, scanner->offset - start, "not a stroke",
-             kick ? "the bass drum's counts in a line of their own, such as 'kick: 1 3'"
-                  : expected);
+             foot ? "K for the bass drum or H for the hi-hat with the foot" : expected);
 }
 
 static void read_step(struct stroke_reader *strokes)

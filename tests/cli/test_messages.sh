@@ -114,11 +114,11 @@ exercises:
     sticking: R L
 END
 
-it 'leads from K in a sticking to the kick'
-wrong 3:19 "not a stroke: 'K'" "'kick: 1 3'" <<'END'
+it 'leads from F in a sticking to K and H'
+wrong 3:19 "not a stroke: 'F'" 'K for the bass drum or H for the hi-hat with the foot' <<'END'
 subdivision: eighths
 exercises:
-  - sticking: R L K
+  - sticking: R L F
 END
 
 it 'says once that the rhythm of four bars is short'

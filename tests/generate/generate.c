@@ -411,8 +411,14 @@ static void cycled_exercise(struct generator *g, const struct meter *meter, cons
     if (chance(g, 25)) {
         add(g, PICK(g, named));
     } else {
-        for (unsigned length = 1 + below(g, 12); length; length--)
-            add_stroke(g, true);
+        static const char *const feet[] = {"K", "K", "K", "H", "K>", "K/"};
+        bool linear = chance(g, 25);
+        add_stroke(g, true);
+        for (unsigned length = below(g, 12); length; length--)
+            if (linear && chance(g, 30))
+                add(g, PICK(g, feet));
+            else
+                add_stroke(g, true);
     }
     add(g, "\n");
     if (chance(g, 25))

@@ -171,7 +171,7 @@ def compare_letters(phrase, path):
             break
         if line.startswith("  sticking"):
             shown += line.partition(" │")[2]
-    letters = re.sub("[^RLB]", "", shown)
+    letters = re.sub("[^RLBKH]", "", shown)
     expected = phrase.letters.replace(".", "")
     assert letters[: len(expected)] == expected, f"hands {letters}, not {expected}"
 

@@ -22,15 +22,29 @@ static bool centred_on_head(const struct auditor *at, const struct mark *text, b
     return false;
 }
 
+/* K and H of the hands' sticking, unless a hand strikes at that moment as well. */
+static bool foot_among_hands(const struct auditor *at, const struct mark *mark)
+{
+    const struct score_bar *bar = &audit_shown(at, mark->owner.exercise)->bars[mark->owner.bar];
+    const struct score_line *hands = &bar->lines[LINE_HANDS];
+    const struct leaf *leaf = &bar->lines[mark->owner.line].leaves[mark->owner.stroke];
+    bool among = leaf->note->letter == 'K' || leaf->note->letter == 'H';
+    for (uint32_t i = 0; i < hands->leaf_count; i++)
+        among &= !(leaf_struck(&hands->leaves[i]) &&
+                   fraction_equal(hands->leaves[i].onset, leaf->onset));
+    return among;
+}
+
 void audit_rows(struct auditor *at, const struct page_system *system)
 {
     for (size_t i = 0; i < system->mark_count; i++) {
         const struct mark *mark = &at->page->marks[system->first_mark + i];
         if (!audit_is_row(mark->role))
             continue;
-        sp row = mark->role == ROLE_SYLLABLE     ? system->baselines[ROW_COUNTS]
-                 : mark->owner.line == LINE_FEET ? system->baselines[ROW_FEET_LETTERS]
-                                                 : system->baselines[ROW_LETTERS];
+        bool in_hands = mark->role == ROLE_STICKING && foot_among_hands(at, mark);
+        sp row = mark->role == ROLE_SYLLABLE                  ? system->baselines[ROW_COUNTS]
+                 : mark->owner.line == LINE_FEET && !in_hands ? system->baselines[ROW_FEET_LETTERS]
+                                                              : system->baselines[ROW_LETTERS];
         if (abs(mark->as.at.y - row) > OFF_CENTRE)
             audit_complain(at, 2, mark, "off its row by %d", mark->as.at.y - row);
         bool any = false;

@@ -216,7 +216,7 @@ START_TEST(every_role_is_audited)
 {
     audit_examples(true);
     struct arena *texts = arena_new();
-    for (unsigned seed = 1; seed <= 100; seed++) {
+    for (unsigned seed = 1; seed <= 130; seed++) {
         const char *text = generate_lesson(texts, seed);
         lesson_is_clean("generated", text, strlen(text), NULL, true);
     }

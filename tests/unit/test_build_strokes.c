@@ -210,6 +210,52 @@ START_TEST(what_play_gives_a_foot_without_strokes_is_reported)
 }
 END_TEST
 
+/* K and H take slots, marks, accents and habits as hands do; the hands rest there. */
+START_TEST(feet_among_the_hands_are_strokes_of_the_sticking)
+{
+    struct built built =
+        built_right("title: T\nsubdivision: eighths\nexercises:\n"
+                    "  - {title: E, sticking: R L K (H), accents: 1 2}\n"
+                    "  - {title: F, sticking: RLRLK, lead: left, kick accent: 1 3, bars: resolve,\n"
+                    "     play: {R: high-tom, RF: second-bass-drum}}\n"
+                    "  - {title: G, sticking: RK, crash: 1&, at: {2&: foot-splash, 3&: rest}}\n"
+                    "  - {title: H, sticking: R L K, accents: each 5 strokes}\n");
+    ck_assert_str_eq(built_strokes(&built, 0, 0, LINE_HANDS), "R:snare> L:snare R:snare L:snare");
+    ck_assert_str_eq(built_strokes(&built, 0, 0, LINE_FEET),
+                     "K:bass-drum> H:hi-hat-foot() K:bass-drum H:hi-hat-foot()");
+    ck_assert_str_eq(built_values(&built, 0, 0, LINE_HANDS), "8 8 | _4 | 8 8 | _4");
+    ck_assert_str_eq(built_counts(&built, 0, 0), "1 & 2 & 3 & 4 &");
+    ck_assert_uint_eq(built.score->exercises[1].cycle.bars_to_line_up, 5);
+    ck_assert_str_eq(built_strokes(&built, 1, 0, LINE_HANDS),
+                     "L:high-tom R:snare L:high-tom R:snare L:high-tom R:snare L:high-tom");
+    ck_assert_str_eq(built_strokes(&built, 1, 0, LINE_FEET),
+                     "-:second-bass-drum> K:second-bass-drum>");
+    ck_assert_str_eq(built_strokes(&built, 2, 0, LINE_HANDS),
+                     "R:snare -:crash R:snare R:snare R:snare");
+    ck_assert_str_eq(built_strokes(&built, 2, 0, LINE_FEET),
+                     "K:bass-drum H:foot-splash K:bass-drum");
+    ck_assert_str_eq(built_strokes(&built, 3, 0, LINE_FEET), "K:bass-drum K:bass-drum>");
+    built_release(&built);
+}
+END_TEST
+
+START_TEST(feet_among_the_hands_take_no_word_of_voices)
+{
+    struct built built =
+        built_right("title: T\nexercises:\n"
+                    "  - title: E\n    bars:\n"
+                    "      - rhythm: 8 8 | 8 8 | 8 8 | 4\n        sticking: R K | L R | K L | H\n"
+                    "        voices: snare | high-tom mid-tom | floor-tom\n"
+                    "      - rhythm: 8 8 | 8 8 | 8 8 | 4\n        sticking: R K | K R | L R | L\n"
+                    "        voices: snare | high-tom | mid-tom floor-tom | crash\n");
+    ck_assert_str_eq(built_strokes(&built, 0, 0, LINE_HANDS),
+                     "R:snare L:high-tom R:mid-tom L:floor-tom");
+    ck_assert_str_eq(built_strokes(&built, 0, 0, LINE_FEET),
+                     "K:bass-drum K:bass-drum H:hi-hat-foot");
+    built_release(&built);
+}
+END_TEST
+
 START_TEST(a_left_handed_kit_turns_the_feet_round)
 {
     struct built built =
@@ -316,6 +362,8 @@ int main(void)
     tcase_add_test(tcase, the_feet_have_a_line_of_their_own);
     tcase_add_test(tcase, kick_and_hat_foot_strike_what_play_gives_the_feet);
     tcase_add_test(tcase, what_play_gives_a_foot_without_strokes_is_reported);
+    tcase_add_test(tcase, feet_among_the_hands_are_strokes_of_the_sticking);
+    tcase_add_test(tcase, feet_among_the_hands_take_no_word_of_voices);
     tcase_add_test(tcase, a_left_handed_kit_turns_the_feet_round);
     tcase_add_test(tcase, the_key_knows_the_voices_used);
     tcase_add_test(tcase, a_foot_in_the_hands_line_is_counted);
