@@ -14,7 +14,6 @@
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
-#include <yaml.h>
 
 enum { LESSONS_MIN = 14, FILE_BYTES_MAX = 1 << 20 };
 
@@ -516,73 +515,17 @@ static void list_keys(void)
     ck_assert_uint_lt(key_count, KEYS_MAX);
 }
 
-static void use_key(const char *level, const char *name)
+static void use_key(const struct lesson_key *key)
 {
     for (size_t i = 0; i < key_count; i++)
-        if (strcmp(keys[i].key.name, name) == 0 && strcmp(keys[i].key.level, level) == 0)
+        if (strcmp(keys[i].key.name, key->name) == 0 && strcmp(keys[i].key.level, key->level) == 0)
             keys[i].used = true;
-}
-
-/* The level of what stands under a key; NULL: none with keys of its own. */
-static const char *level_under(const char *level, const char *name)
-{
-    static const struct {
-        const char *level, *name, *under; /* NULL: any */
-    } steps[] = {
-        {NULL, "exercises", "an exercise"},
-        {NULL, "show", "'show'"},
-        {NULL, "page", "'page'"},
-        {NULL, "kit", "'kit'"},
-        {"an exercise", "bars", "a bar"},
-        {"an exercise", "pickup", "a bar"},
-        {"an exercise", "endings", "passes"},
-        {"passes", NULL, "a bar"},
-        {"'kit'", "voices", "names"},
-        {"names", NULL, "a voice"},
-        {NULL, "levels", "level names"},
-        {"level names", NULL, "a level"},
-        {NULL, "feet", "'feet'"},
-        {"'feet'", "play", "'play' of the feet"},
-        {NULL, "play", "'play'"},
-    };
-    for (size_t i = 0; i < sizeof steps / sizeof *steps; i++)
-        if ((!steps[i].level || strcmp(steps[i].level, level) == 0) &&
-            (!steps[i].name || strcmp(steps[i].name, name) == 0))
-            return steps[i].under;
-    return NULL;
-}
-
-static void use_keys_of(yaml_document_t *document, int number, const char *level)
-{
-    const yaml_node_t *node = yaml_document_get_node(document, number);
-    if (node->type == YAML_SEQUENCE_NODE)
-        for (yaml_node_item_t *item = node->data.sequence.items.start;
-             item < node->data.sequence.items.top; item++)
-            use_keys_of(document, *item, level);
-    if (node->type != YAML_MAPPING_NODE)
-        return;
-    for (yaml_node_pair_t *pair = node->data.mapping.pairs.start;
-         pair < node->data.mapping.pairs.top; pair++) {
-        const yaml_node_t *key = yaml_document_get_node(document, pair->key);
-        const char *name = (const char *)key->data.scalar.value;
-        const char *under = level_under(level, name);
-        use_key(level, name);
-        if (under)
-            use_keys_of(document, pair->value, under);
-    }
 }
 
 static void use_keys_of_file(const char *path, const char *level)
 {
     struct read_source source = read_file(path);
-    yaml_parser_t parser;
-    yaml_document_t document;
-    ck_assert_int_eq(yaml_parser_initialize(&parser), 1);
-    yaml_parser_set_input_string(&parser, (const unsigned char *)source.bytes, source.length);
-    ck_assert_int_eq(yaml_parser_load(&parser, &document), 1);
-    use_keys_of(&document, 1, level);
-    yaml_document_delete(&document);
-    yaml_parser_delete(&parser);
+    each_key(source.bytes, source.length, level, use_key);
 }
 
 START_TEST(every_key_is_used_at_every_level)

@@ -1,0 +1,17 @@
+#ifndef RATAMARK_TESTS_LESSON_KEYS_H
+#define RATAMARK_TESTS_LESSON_KEYS_H
+/* The keys of a lesson or course file, each with its level as messages name it, read with libyaml
+   itself. */
+#include <stddef.h>
+
+struct lesson_key {
+    const char *level, *name; /* "an exercise", "title"; valid during the call */
+    size_t from, to;          /* the bytes without which the key and its value are gone; equal if it
+                                 is the only key of its map */
+};
+
+/* Calls `found` with each key of a file that is right. `level`: "a lesson" or "a course file". */
+void each_key(const char *bytes, size_t length, const char *level,
+              void (*found)(const struct lesson_key *key));
+
+#endif
