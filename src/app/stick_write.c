@@ -54,7 +54,8 @@ void stick_line(const struct score_exercise *exercise, const struct hand_row *ro
     const struct score_bar *last_bar = NULL;
     for (size_t b = 0; b < exercise->bar_count; b++) {
         const struct score_line *line = &exercise->bars[b].lines[LINE_HANDS];
-        for (uint32_t i = 0; i < line->leaf_count; i++) {
+        bool again = exercise->bars[b].signs && exercise->bars[b].signs->same;
+        for (uint32_t i = 0; i < line->leaf_count && !again; i++) {
             const struct note *note = line->leaves[i].note;
             if (!leaf_struck(&line->leaves[i]))
                 continue;

@@ -175,10 +175,77 @@ static void write_beats(struct bar_builder *bar)
                        : beats_of(bar, bar->counted.frame, bar->counted.spans);
 }
 
+/* ---- signs in place of notes -------------------------------------------------------------- */
+
+/* Whether a tie leads into the bars that a sign repeats, or out of them. */
+static bool ties_cross(const struct score_bar *from, const struct score_bar *last)
+{
+    for (int i = 0; i < LINE_COUNT; i++) {
+        const struct score_line *begin = &from->lines[i], *end = &last->lines[i];
+        if ((begin->leaf_count && begin->leaves[0].continued) ||
+            (end->leaf_count && end->leaves[end->leaf_count - 1].tied))
+            return true;
+    }
+    return false;
+}
+
+/* All that was heard one or two bars ago. */
+static bool take_same(struct bar_builder *bar)
+{
+    struct score_bar *out = bar->out;
+    const struct bar_signs *signs = bar->source->signs;
+    const struct score_bar *from = out - signs->same;
+    if (bar->exercise->out->bar_count < signs->same)
+        return false;
+    if (!signs->goes_on && ties_cross(from, out - 1)) {
+        diag_add(bar->builder->diags, DIAG_CONFLICT, signs->at,
+                 "'same' where a tie crosses the bar line");
+        diag_expected(bar->builder->diags, "the bar written out, or no tie");
+        return false;
+    }
+    uint32_t number = out->number;
+    struct place at = out->at;
+    *out = *from;
+    out->number = number;
+    out->at = at;
+    out->pulse = NULL;
+    out->words = NULL;
+    out->word_count = out->plays = 0;
+    out->repeat_begins = out->repeat_ends = false;
+    return true;
+}
+
+static void take_rest(struct bar_builder *bar)
+{
+    struct leaf *leaf = arena_alloc(bar->builder->arena, sizeof *leaf);
+    *leaf = (struct leaf){
+        .length = bar->out->length, .rest = true, .whole_bar = true, .tuplet = LEAF_NO_TUPLET};
+    leaf->onset = FRACTION_ZERO;
+    bar->out->lines[LINE_HANDS] = (struct score_line){.leaves = leaf, .leaf_count = 1};
+    write_beats(bar);
+}
+
+static bool sign_build(struct bar_builder *bar)
+{
+    struct exercise_builder *exercise = bar->exercise;
+    exercise->hands.held = exercise->feet.held = NULL;
+    exercise->hands.last = exercise->feet.last = NULL;
+    if (!bar->source->signs->same)
+        take_rest(bar);
+    else if (!take_same(bar))
+        return false;
+    words_build(bar);
+    return true;
+}
+
+/* ------------------------------------------------------------------------------------------- */
+
 bool bar_build(struct bar_builder *bar)
 {
     if (!open_bar(bar))
         return false;
+    if (signs_play_nothing_new(bar->source->signs))
+        return sign_build(bar);
     struct line_source hands;
     hands_source(bar, &hands);
     if (bar->source->rhythm && !hands.rhythm)
@@ -193,6 +260,7 @@ bool bar_build(struct bar_builder *bar)
     write_beats(bar);
     counts_build(bar);
     dynamics_build(bar);
+    words_build(bar);
     return true;
 }
 

@@ -306,6 +306,30 @@ static void check_ties(struct exercise_builder *exercise)
 
 /* ---- checks at the end of an exercise ----------------------------------------------------- */
 
+/* Whether the bar with this number, from 1, has a sign in place of notes. */
+static bool is_sign(const struct exercise_builder *exercise, uint32_t number)
+{
+    const struct score_exercise *out = exercise->out;
+    size_t index = number - 1 + out->bars[0].pickup;
+    return index < out->bar_count && signs_play_nothing_new(out->bars[index].signs);
+}
+
+/* A list with an entry for each bar: an entry that only signs have is for nothing. */
+static void check_entries(struct exercise_builder *exercise, const struct address_bars *lists,
+                          uint32_t bars)
+{
+    for (uint32_t i = 0; lists->by_bar && i < lists->count && i < bars; i++) {
+        bool used = lists->bars[i].count == 0;
+        for (uint32_t number = i + 1; number <= bars && !used; number += lists->count)
+            used = !is_sign(exercise, number);
+        if (used)
+            continue;
+        diag_add(exercise->builder->diags, DIAG_UNKNOWN_COUNT, lists->bars[i].at,
+                 "these counts are for bar %u, which is a sign", i + 1);
+        diag_expected(exercise->builder->diags, "'none' for a bar that is a sign");
+    }
+}
+
 static void check_address(struct exercise_builder *exercise, const struct address *address,
                           uint32_t bars, uint16_t beats)
 {
@@ -314,6 +338,12 @@ static void check_address(struct exercise_builder *exercise, const struct addres
         diag_add(builder->diags, DIAG_UNKNOWN_COUNT, address->at,
                  "there is no bar %u: the exercise has %u", address->bar, bars);
         diag_expected(builder->diags, bars > 1 ? "a bar from 1 to %u" : "bar %u", bars);
+        return;
+    }
+    if (address->bar && is_sign(exercise, address->bar)) {
+        diag_add(builder->diags, DIAG_UNKNOWN_COUNT, address->at,
+                 "bar %u is a sign, in which nothing can be changed", address->bar);
+        diag_expected(builder->diags, "a bar with notes of its own");
         return;
     }
     uint16_t beat = address->to_beat > address->beat ? address->to_beat : address->beat;
@@ -346,6 +376,7 @@ static void check_list(struct exercise_builder *exercise, const struct address_l
 static void check_bars_list(struct exercise_builder *exercise, const struct address_bars *lists,
                             uint32_t bars, uint16_t beats)
 {
+    check_entries(exercise, lists, bars);
     for (size_t i = 0; i < lists->count; i++)
         check_list(exercise, &lists->bars[i], bars, beats);
 }
@@ -400,9 +431,10 @@ static uint32_t common_slots(struct exercise_builder *exercise)
     uint32_t slots = 0;
     for (size_t i = 0; i < source->bar_count; i++) {
         const struct lesson_bar *bar = &source->bars[i];
-        uint32_t here = bar->rhythm || bar->sticking || bar->plays > 1
-                            ? 0
-                            : bar_slots(exercise->builder, bar->settings);
+        uint32_t here =
+            bar->rhythm || bar->sticking || bar->plays > 1 || signs_play_nothing_new(bar->signs)
+                ? 0
+                : bar_slots(exercise->builder, bar->settings);
         if (here == 0 || (slots && here != slots))
             return 0;
         slots = here;

@@ -359,6 +359,8 @@ void exercise_take_sides(struct score_exercise *exercise, bool other_player, str
 void feet_build(struct bar_builder *bar);
 void counts_build(struct bar_builder *bar);
 void dynamics_build(struct bar_builder *bar);
+/* What a chart has over the bar. */
+void words_build(struct bar_builder *bar);
 
 /* False if the bar cannot be built; the reason has been reported. */
 bool bar_build(struct bar_builder *bar);

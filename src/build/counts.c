@@ -357,13 +357,18 @@ static void add_marks(struct bar_builder *bar, const struct dynamics *dynamics, 
 
 void dynamics_build(struct bar_builder *bar)
 {
-    mark_list marks = {0}, words = {0};
+    mark_list marks = {0};
     if (!bar->out->pickup)
         add_marks(bar, &bar->exercise->exercise->dynamics, true, &marks);
     add_marks(bar, &bar->source->dynamics, false, &marks);
     vector_sort(&marks, compare_marks);
     bar->out->dynamics = marks.items;
     bar->out->dynamic_count = (uint16_t)marks.count;
+}
+
+void words_build(struct bar_builder *bar)
+{
+    mark_list words = {0};
     bar->out->signs = bar->source->signs;
     if (!bar->source->signs)
         return;

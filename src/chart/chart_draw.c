@@ -16,6 +16,13 @@ static void add_blanks(struct buffer *out, size_t count)
         buffer_add(out, " ", 1);
 }
 
+/* The bar that ends with a beat: the last one of a rest of several bars. */
+static const struct score_bar *bar_after(const struct chart *chart, size_t beat)
+{
+    const struct score_bar *bar = &chart->exercise->bars[chart->beats.items[beat].bar];
+    return bar->signs && bar->signs->rest ? bar + bar->signs->rest - 1 : bar;
+}
+
 static const char *line_before(const struct chart *chart, size_t beat)
 {
     const struct chart_beat *at = &chart->beats.items[beat];
@@ -31,7 +38,7 @@ static const char *line_after(const struct chart *chart, size_t beat)
     const struct chart_beat *at = &chart->beats.items[beat];
     if (!at->ends_bar)
         return LINE_BEAT;
-    return chart->exercise->bars[at->bar].repeat_ends ? LINE_REPEAT : LINE_BAR;
+    return bar_after(chart, beat)->repeat_ends ? LINE_REPEAT : LINE_BAR;
 }
 
 static void add_label(const struct chart *chart, const char *label, struct buffer *out)
@@ -134,7 +141,7 @@ static void bars_label(const struct chart *chart, struct stretch stretch, struct
 {
     const struct score_bar *bars = chart->exercise->bars;
     const struct score_bar *first = &bars[chart->beats.items[stretch.first].bar];
-    const struct score_bar *last = &bars[chart->beats.items[stretch.end - 1].bar];
+    const struct score_bar *last = bar_after(chart, stretch.end - 1);
     if (!first->pickup)
         buffer_add_text(label, first == last ? "bar " : "bars ");
     add_bar_number(first, label);
@@ -147,7 +154,7 @@ static void bars_label(const struct chart *chart, struct stretch stretch, struct
 void chart_draw(struct chart *chart, struct stretch stretch, struct buffer *out)
 {
     const struct chart_beat *last = &chart->beats.items[stretch.end - 1];
-    const struct score_bar *bar = &chart->exercise->bars[last->bar];
+    const struct score_bar *bar = bar_after(chart, stretch.end - 1);
     struct buffer label = {0};
     char plays[16] = "";
     if (row_has(&chart->words, stretch))

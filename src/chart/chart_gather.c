@@ -125,6 +125,9 @@ static void gather_beats(struct chart *chart, const struct score_bar *bar, uint3
 static void gather_bar(struct chart *chart, uint32_t index, struct row *rows_by_voice[LINE_COUNT])
 {
     const struct score_bar *bar = &chart->exercise->bars[index];
+    const struct bar_signs *signs = bar->signs;
+    if (signs && signs->rest && signs->goes_on)
+        return; /* a rest of several bars is shown as one */
     uint32_t first_beat = (uint32_t)chart->beats.count;
     gather_beats(chart, bar, index);
     for (int line = 0; line < LINE_COUNT; line++)
@@ -133,8 +136,11 @@ static void gather_bar(struct chart *chart, uint32_t index, struct row *rows_by_
     for (uint16_t i = 0; i < bar->count_count; i++)
         add_token(chart, &chart->counts, bar, first_beat, bar->counts[i].onset, "",
                   bar->counts[i].text);
-    if (bar->signs && bar->signs->over.text)
-        add_token(chart, &chart->words, bar, first_beat, bar->start, "", bar->signs->over.text);
+    if (signs && signs->rest > 1)
+        add_token(chart, &chart->words, bar, first_beat, bar->start, "",
+                  arena_format(chart->arena, "rest, %u bars", (unsigned)signs->rest));
+    if (signs && signs->over.text)
+        add_token(chart, &chart->words, bar, first_beat, bar->start, "", signs->over.text);
     for (uint16_t i = 0; i < bar->word_count; i++)
         add_token(chart, &chart->words, bar, first_beat, bar->words[i].onset, "",
                   bar->words[i].text);

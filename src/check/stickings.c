@@ -270,7 +270,8 @@ void check_stickings(const struct score *score, struct diags *diags)
             look_at(own, diags, arena);
         last = here ? own : last;
         for (size_t b = 0; b < exercise->bar_count; b++)
-            look_at(exercise->bars[b].sticking, diags, arena);
+            if (b == 0 || exercise->bars[b].sticking != exercise->bars[b - 1].sticking)
+                look_at(exercise->bars[b].sticking, diags, arena);
         arena_reset(arena);
     }
     arena_free(arena);

@@ -164,7 +164,9 @@ static void notes_push(struct bar_columns *at, int line)
         note->hidden = line == LINE_FEET && !feet_leaf_shown(at, leaf);
         note->up = line == LINE_HANDS;
         note->beams = (uint8_t)value_beams(leaf->value_log2);
-        note->rest_y = rest_y(at->layout->staff, leaf, line);
+        note->rest_y = at->bar->rests && !at->layout->staff->one_line
+                           ? 1000 /* all rest: a whole rest under the fourth line */
+                           : rest_y(at->layout->staff, leaf, line);
     }
 }
 

@@ -67,6 +67,9 @@ enum house {
     HOUSE_REST_STEP = 1000,       /* rests keep to staff lines: they move by whole spaces */
     HOUSE_REST_TWO_VOICES = 1000, /* hands' rests where feet play: on the fourth line */
     HOUSE_REST_FEET = 4000,       /* feet's rests: on the bottom line */
+    HOUSE_REST_BAR = 1000,        /* thickness of a rest of several bars (SMuFL hBarThickness) */
+    HOUSE_REST_BAR_WHITE = 1500,  /* ... from bar line to its ends */
+    HOUSE_REST_BAR_LEAST = 9000,  /* least room of its bar */
     HOUSE_ONE_LINE_BAR = 1000,    /* bar lines reach so far above and below a one-line staff */
 
     /* ---- graces ---- */

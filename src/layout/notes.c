@@ -1,6 +1,6 @@
 #include "layout/notes.h"
 
-#include "layout/bar_lines.h"
+#include "layout/bar_signs.h"
 #include "layout/beams.h"
 #include "layout/layout_state.h"
 #include "layout/signs.h"
@@ -118,24 +118,6 @@ static void note_draw(struct layout *layout, const struct set_bar *bar, const st
         graces_draw(layout, note, graces_lettered(bar, note));
 }
 
-/* In the middle of its bar; one of two bars over the bar line between them, with a figure 2. */
-static void bar_repeat_draw(struct layout *layout, const struct set_bar *bar)
-{
-    const enum glyph figure = GLYPH_TUPLET_0 + 2;
-    bool two = bar->bar->repeats == 2;
-    enum glyph glyph = two ? GLYPH_REPEAT_2_BARS : GLYPH_REPEAT_1_BAR;
-    sp middle = (bar->left + bar->line_left) / 2;
-    if (two) {
-        struct box ink = glyph_ink(layout, figure);
-        sp half = bar_line_width(layout, BAR_LINE_PLAIN) / 2;
-        bar_line_draw(layout, BAR_LINE_PLAIN, middle - half);
-        pen_glyph(&layout->pen, ROLE_BAR_REPEAT, figure, middle - box_middle_x(ink),
-                  layout->staff->bar_top - HOUSE_ABOVE_GAP - ink.bottom);
-    }
-    pen_glyph(&layout->pen, ROLE_BAR_REPEAT, glyph, middle - box_middle_x(glyph_ink(layout, glyph)),
-              staff_middle(layout->staff));
-}
-
 static void rest_draw(struct layout *layout, const struct set_bar *bar, const struct set_note *note)
 {
     bool whole_bar = note->leaf->whole_bar;
@@ -156,8 +138,8 @@ static void line_draw(struct layout *layout, const struct set_bar *bar, int line
         layout->pen.owner = leaf_owner(layout, bar, line, i);
         if (notes[i].chord.count)
             note_draw(layout, bar, &notes[i]);
-        else if (bar->bar->repeats)
-            bar_repeat_draw(layout, bar);
+        else if (bar->bar->repeats || bar->bar->rests > 1)
+            bar_sign_draw(layout, bar);
         else
             rest_draw(layout, bar, &notes[i]);
     }

@@ -89,6 +89,17 @@ static void over_draw(struct layout *layout, struct over *over, sp baseline)
     over->drawn = true;
 }
 
+/* Words make way for the next letter: letters of a line stand in one row. */
+static bool makes_way(const struct over *over, const struct over *end)
+{
+    if (over->mark)
+        return false;
+    for (const struct over *next = over + 1; next < end; next++)
+        if (next->mark && !next->drawn)
+            return over->right + HOUSE_OVER_BESIDE > next->left;
+    return false;
+}
+
 /* The next row: from the left, the items that have room beside each other. True if any is left. */
 static bool row_draw(struct layout *layout)
 {
@@ -97,7 +108,7 @@ static bool row_draw(struct layout *layout)
     bool rest = false;
     for (int pass = 0; pass < 2; pass++, free = INT32_MIN)
         for (struct over *over = items; over < end; over++) {
-            bool fits = over->left >= free;
+            bool fits = over->left >= free && !makes_way(over, end);
             if (over->drawn)
                 continue;
             rest |= !fits;

@@ -1,3 +1,4 @@
+#include "layout/bar_signs.h"
 #include "layout/beams.h"
 #include "layout/layout_state.h"
 #include "layout/notes.h"
@@ -505,20 +506,14 @@ static void ties_hold(struct rods *at, int line)
     }
 }
 
-/* A bar's rest or a bar repeat, alone in the middle of its bar, gets room between the bar lines. */
+/* A sign or a whole rest, alone in the middle of its bar, gets room between the bar lines. */
 static void centre_holds(struct rods *at)
 {
-    const struct score_bar *bar = at->set->bar;
-    const struct score_line *hands = &bar->lines[LINE_HANDS];
-    enum glyph glyph = bar->repeats == 2 ? GLYPH_REPEAT_2_BARS
-                       : bar->repeats    ? GLYPH_REPEAT_1_BAR
-                                         : GLYPH_REST_WHOLE;
-    if (!bar->repeats && !(hands->leaf_count && hands->leaves[0].whole_bar))
-        return;
+    sp least = bar_sign_width(at->layout, at->set->bar);
     size_t first = at->set->columns.first, end = at->set->columns.end;
     sp room = at->set->lead + rods_length(at->springs, first, end);
-    sp least = box_width(glyph_ink(at->layout, glyph)) + 2 * HOUSE_BAR_TRAIL;
-    at->springs[end - 1].rod += sp_max(least - room, 0);
+    if (least)
+        at->springs[end - 1].rod += sp_max(least - room, 0);
 }
 
 void rods_set(struct layout *layout, struct set_bar *set)

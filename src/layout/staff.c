@@ -2,6 +2,7 @@
 
 #include "layout/house.h"
 #include "model/form.h"
+#include "model/shown_bars.h"
 
 /* What an exercise plays. */
 struct seen {
@@ -37,13 +38,16 @@ static void see_bar(const struct score_bar *bar, struct seen *seen)
     seen->dynamics |= bar->dynamic_count > 0;
 }
 
-/* A practice form is written out as bars if the lesson asks for it, or if it is short. */
+/* Signs stand for bars. A practice form is written out as bars if the lesson asks for it, or if it
+   is short. */
 static const struct score_exercise *shown_exercise(const struct score *score,
                                                    const struct score_exercise *exercise,
                                                    struct arena *arena)
 {
     enum show_form form = exercise->source->settings.show->form;
-    if (!exercise->sequence || form == SHOW_FORM_NAMES)
+    if (!exercise->sequence)
+        return shown_bars(exercise, arena);
+    if (form == SHOW_FORM_NAMES)
         return exercise;
     const struct score_exercise *written = form_write_out(score, exercise, arena);
     if (!written || (form == SHOW_FORM_AUTO && written->bar_count > HOUSE_FORM_BARS))

@@ -141,9 +141,13 @@ enum ratamark_result ratamark_stick(struct ratamark *lesson, const struct ratama
         struct hand_row row = play_choose_hands(score, exercise, limits ? limits : own,
                                                 options->style, &sums, &alternating);
         size_t next = 0;
-        for (size_t b = 0; b < exercise->bar_count; b++)
-            add_sticking(vector_push(&lesson->stickings, score->arena), exercise,
-                         &exercise->bars[b], &row, &next, score->arena);
+        for (size_t b = 0; b < exercise->bar_count; b++) {
+            struct ratamark_sticking *out = vector_push(&lesson->stickings, score->arena);
+            const struct bar_signs *signs = exercise->bars[b].signs;
+            add_sticking(out, exercise, &exercise->bars[b], &row, &next, score->arena);
+            if (signs && signs->same)
+                out->hands = out[-signs->same].hands;
+        }
     }
     return RATAMARK_OK;
 }

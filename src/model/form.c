@@ -1,5 +1,7 @@
 #include "model/form.h"
 
+#include "model/shown_bars.h"
+
 struct form_writer {
     const struct score *score;
     struct arena *arena;
@@ -71,24 +73,14 @@ static void keep_tempo(struct form_writer *form, struct score_bar *bar,
     bar->settings = settings;
 }
 
-/* For layout a bar repeat is a rest that fills as many bars. */
 static void add_repeat(struct form_writer *form, const struct score_exercise *exercise)
 {
     struct score_bar *bar = next_bar(form, &exercise->bars[0]);
-    struct leaf *leaf = arena_alloc(form->arena, sizeof *leaf);
-    bar->repeats = (uint8_t)exercise->bar_count;
-    bar->length = FRACTION_ZERO;
+    struct fraction length = FRACTION_ZERO;
     for (size_t i = 0; i < exercise->bar_count; i++)
-        bar->length = fraction_add(bar->length, exercise->bars[i].length);
-    *leaf = (struct leaf){.onset = FRACTION_ZERO,
-                          .length = bar->length,
-                          .rest = true,
-                          .whole_bar = true,
-                          .tuplet = LEAF_NO_TUPLET};
-    bar->lines[LINE_HANDS] = (struct score_line){.leaves = leaf, .leaf_count = 1};
-    bar->lines[LINE_FEET] = (struct score_line){.leaf_count = 0};
-    bar->count_count = bar->dynamic_count = 0;
-    bar->pulse = NULL;
+        length = fraction_add(length, exercise->bars[i].length);
+    bar->repeats = (uint8_t)exercise->bar_count;
+    bar_become_sign(bar, length, form->arena);
     keep_tempo(form, bar, exercise);
 }
 

@@ -24,7 +24,8 @@ enum {
     LESSON_TUPLET_DEPTH_MAX = 4,
     LESSON_VOICES_MAX = 256, /* the built-in ones included; as many short names */
     LESSON_MARK_MAX = 24,    /* characters of a rehearsal letter */
-    LESSON_PLAYS_MAX = 999
+    LESSON_PLAYS_MAX = 999,
+    LESSON_RESTS_MAX = 999 /* bars of one rest */
 };
 
 struct words {
@@ -262,6 +263,9 @@ struct counting {
 
 enum show_counts { SHOW_COUNTS_NOTES, SHOW_COUNTS_GRID, SHOW_COUNTS_OFF };
 
+/* Bars that are the same as those before: printed, or the sign for them, perhaps with a number. */
+enum show_bars { SHOW_BARS_FULL, SHOW_BARS_SAME, SHOW_BARS_COUNT };
+
 /* A practice form lists its exercises by name, or with their bars; auto: with them if it is short.
  */
 enum show_form { SHOW_FORM_AUTO, SHOW_FORM_NAMES, SHOW_FORM_BARS };
@@ -270,6 +274,7 @@ struct show {
     bool sticking, key, ladder, feet_rests; /* defaults: true, true, false, false */
     bool plan;                              /* the kit from above, below the key: false */
     enum show_form form;                    /* auto */
+    enum show_bars bars;                    /* full */
     bool bar_numbers;                       /* at the lines of an exercise: true */
     bool tuplet_numbers_first;              /* number only the first of equal tuplets in a row */
     enum show_counts counts;
@@ -331,12 +336,26 @@ struct pulse {
     struct place at;
 };
 
-/* What a chart says over a bar. */
+/* What a chart says over a bar, or says in a sign in place of its notes. */
 struct bar_signs {
     struct words mark;     /* the rehearsal letter */
     struct words over;     /* words over the whole bar */
     struct dynamics words; /* by count, in the form of dynamics */
+    uint16_t rest;         /* a rest of so many bars */
+    uint8_t same;          /* the sign that repeats one or two bars */
+    bool goes_on;          /* rest, same: this bar belongs to the sign of the one before */
+    struct place at;       /* of rest or same */
 };
+
+/* How many bars a sign stands for. */
+static inline uint32_t signs_length(const struct bar_signs *signs)
+{
+    return signs && signs->same ? signs->same : signs && signs->rest ? signs->rest : 1;
+}
+static inline bool signs_play_nothing_new(const struct bar_signs *signs)
+{
+    return signs && (signs->same || signs->rest);
+}
 
 struct lesson_bar {
     const struct settings *settings;    /* the exercise's, where the bar writes none; `sticking`

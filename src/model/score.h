@@ -113,7 +113,7 @@ struct score_bar {
     struct fraction start;  /* zero; a pickup's first onset */
     struct score_beat *beats;
     struct score_beat *counted; /* the beats that are counted: the same, or the meter's units */
-    struct score_line lines[LINE_COUNT];
+    struct score_line lines[LINE_COUNT]; /* under `same` those of the bar that it repeats */
     struct count *counts;
     struct dynamic_mark *dynamics;
     struct dynamic_mark *words;    /* over its counts */
@@ -124,8 +124,9 @@ struct score_bar {
     uint16_t plays; /* at repeat_ends: how often in all (2 or more) */
     bool repeat_begins, repeat_ends;
     bool ending_begins, ending_ends;
-    uint8_t
-        repeats; /* in a form that is written out (form.h): a bar repeat of the last 1 or 2 bars */
+    uint8_t repeats; /* as the page shows bars (form.h, shown_bars.h): the sign for as many bars */
+    uint16_t rests;  /* ... a rest of so many bars */
+    uint16_t time;   /* ... of a sign: which time the bar is played, to be printed; 0: not */
     bool meter_changes; /* the meter is printed: the first bar, or a new meter */
     bool pickup;
     bool chords;     /* some note has several hits: only those can ask too much of a limb */

@@ -121,7 +121,8 @@ struct hand_row hands_gather(const struct score_exercise *exercise, int64_t whol
     for (size_t b = 0; b < exercise->bar_count; b++) {
         const struct score_bar *bar = &exercise->bars[b];
         const struct score_line *line = &bar->lines[LINE_HANDS];
-        for (uint32_t i = 0; i < line->leaf_count; i++) {
+        bool again = bar->signs && bar->signs->same; /* its notes had their hands before */
+        for (uint32_t i = 0; i < line->leaf_count && !again; i++) {
             const struct leaf *leaf = &line->leaves[i];
             struct hand_event *event = &row.events[row.count];
             if (!leaf_struck(leaf) || !make_event(event, leaf->note, row.left_leads, lettered))

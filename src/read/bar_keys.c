@@ -1,5 +1,4 @@
 /* What a bar can hold, or an exercise for all its bars: rhythm, voices, changes by count, feet. */
-#include "base/utf8.h"
 #include "read/scanner.h"
 #include "read/scope.h"
 
@@ -119,18 +118,6 @@ static bool read_over(struct reader *reader, const struct entry *pair, struct wo
 {
     *what = entry_line(reader, pair);
     return what->text != NULL;
-}
-
-void read_mark(struct reader *reader, const struct entry *entry, void *target)
-{
-    struct words mark = entry_line(reader, entry);
-    if (mark.text && utf8_count(mark.text, strlen(mark.text)) > LESSON_MARK_MAX) {
-        diag_add(reader->diags, DIAG_LIMIT, mark.at, "more than %d characters in a box",
-                 LESSON_MARK_MAX);
-        diag_expected(reader->diags, "a letter or a short name, such as A; 'words' can be longer");
-        return;
-    }
-    ((struct scope *)target)->signs->mark = mark;
 }
 
 void read_words(struct reader *reader, const struct entry *entry, void *target)

@@ -53,13 +53,14 @@ static const struct settings *keep_settings(struct reader *reader, struct settin
 
 static const struct bar_signs *keep_signs(struct reader *reader, const struct bar_signs *signs)
 {
-    bool any = signs->mark.text || signs->over.text || signs->words.count;
+    bool any =
+        signs->mark.text || signs->over.text || signs->words.count || signs->same || signs->rest;
     return any ? arena_copy(reader->arena, signs, 1, sizeof *signs) : NULL;
 }
 
 /* A bar with a subdivision of its own does not take over the exercise's rhythm. */
 static void read_bar(struct reader *reader, const struct node *node, const struct bar_frame *frame,
-                     struct lesson_bar *bar)
+                     struct lesson_bar *bar, uint32_t *times)
 {
     bar_inherit(bar, frame, node->at);
     const struct rhythm_line *rhythm = NULL;
@@ -78,6 +79,7 @@ static void read_bar(struct reader *reader, const struct node *node, const struc
                           .rolls = &bar->rolls,
                           .pulse = &bar->pulse,
                           .signs = &signs,
+                          .times = times,
                           .plays = &bar->plays,
                           .spoiled = frame->spoiled};
     if (!read_scope(reader, node, &scope))
@@ -92,29 +94,120 @@ static void read_bar(struct reader *reader, const struct node *node, const struc
     if (rhythm || own_grid)
         bar->rhythm = rhythm;
     bar->sticking = scope.own_sticking;
+    check_sign_keys(reader, node, &signs);
     bar->signs = keep_signs(reader, &signs);
     bar->spoiled = scope.spoiled;
 }
 
-struct bar_list {
-    struct lesson_bar *items; /* room for each item of the YAML list */
-    size_t count;
-};
+/* ---- signs for several bars ------------------------------------------------------------------ */
+
+typedef VECTOR(struct lesson_bar) bar_list;
+
+/* What a further time of the bar keeps of its signs: nothing is said twice over the bars. */
+static const struct bar_signs *signs_again(struct reader *reader, const struct bar_signs *signs)
+{
+    struct bar_signs again = {.same = signs->same, .rest = signs->rest, .at = signs->at};
+    return keep_signs(reader, &again);
+}
+
+/* The bars that one item of the list stands for. */
+static void push_bars(struct reader *reader, bar_list *bars, struct lesson_bar bar, uint32_t times)
+{
+    static const struct bar_signs rest_on = {.rest = 1, .goes_on = true};
+    static const struct bar_signs same_on = {.same = 2, .goes_on = true};
+    uint32_t length = signs_length(bar.signs);
+    for (uint32_t time = 0; time < times; time++) {
+        *vector_push(bars, reader->arena) = bar;
+        for (uint32_t i = 1; i < length; i++) {
+            struct lesson_bar *next = vector_push(bars, reader->arena);
+            *next = bar;
+            next->signs = bar.signs->same ? &same_on : &rest_on;
+        }
+        bar.pulse = NULL;
+        if (bar.signs && time == 0)
+            bar.signs = signs_again(reader, bar.signs);
+    }
+}
+
+/* Those that say what is played do not apply to a sign. */
+static void take_settings(struct reader *reader, struct lesson_bar *bar,
+                          const struct settings *from)
+{
+    struct settings *settings = arena_copy(reader->arena, from, 1, sizeof *settings);
+    settings->subdivisions = NULL;
+    settings->sticking = NULL;
+    settings->keyed = NULL;
+    bar->settings = settings;
+    bar->rhythm = NULL;
+}
+
+/* What `same` repeats, and what it cannot. */
+static void check_same(struct reader *reader, bar_list *bars, size_t index)
+{
+    struct lesson_bar *bar = &bars->items[index];
+    size_t back = bar->signs->same;
+    const struct lesson_bar *from = index < back ? NULL : bar - back;
+    const char *wrong = NULL;
+    if (!from)
+        wrong = back == 1 ? "there is no bar before this one to repeat"
+                          : "there are no two bars before this one to repeat";
+    for (const struct lesson_bar *at = from; from && at < bar; at++)
+        if (at->signs && at->signs->rest)
+            wrong = "'same' after a rest";
+    if (!wrong && !meter_equal(bar[-1].settings->meter, from->settings->meter))
+        wrong = "'same: 2' after two bars of different meters";
+    if (wrong) {
+        diag_add(reader->diags, DIAG_CONFLICT, bar->signs->at, "%s", wrong);
+        diag_expected(reader->diags, "a bar with notes before it, or two, of one meter");
+        bar->spoiled = true;
+        return;
+    }
+    take_settings(reader, bar, from->settings);
+    bar->spoiled |= from->spoiled;
+}
+
+static void settle_signs(struct reader *reader, bar_list *bars)
+{
+    for (size_t i = 0; i < bars->count; i++) {
+        struct lesson_bar *bar = &bars->items[i];
+        const struct bar_signs *signs = bar->signs;
+        if (signs && signs->goes_on) {
+            bar->settings = bar[-1].settings;
+            bar->rhythm = NULL;
+            bar->spoiled = bar[-1].spoiled;
+        } else if (signs && signs->same) {
+            check_same(reader, bars, i);
+        } else if (signs && signs->rest) {
+            take_settings(reader, bar, bar->settings);
+        }
+    }
+}
 
 /* The bars of a list, or a single one. */
-static struct bar_list read_bar_items(struct reader *reader, const struct entry *entry,
-                                      const struct bar_frame *frame)
+static bar_list read_bar_items(struct reader *reader, const struct entry *entry,
+                               const struct bar_frame *frame)
 {
-    struct bar_list bars = {0};
-    size_t most = entry->value->kind == NODE_LIST ? entry->value->length : 1;
-    bars.items = arena_array(reader->arena, most, sizeof *bars.items);
+    bar_list bars = {0};
+    vector_reserve(&bars, entry->value->kind == NODE_LIST ? entry->value->length : 1,
+                   reader->arena);
     for (struct entry item = entry_item(entry, NULL); item.value;
          item = entry_item(entry, item.value)) {
+        struct lesson_bar bar = {0};
+        uint32_t times = 1;
         if (!count_bars(reader, 1, item.value->at))
             break;
-        read_bar(reader, item.value, frame, &bars.items[bars.count++]);
+        read_bar(reader, item.value, frame, &bar, &times);
         arena_reset(reader->scratch);
+        if (bar.plays > 1 && times > 1) {
+            diag_add(reader->diags, DIAG_CONFLICT, bar.at, "a bar with both 'repeat' and 'times'");
+            diag_expected(reader->diags,
+                          "'repeat' for repeat bar lines, or 'times' to write it out");
+        }
+        if (!count_bars(reader, times * signs_length(bar.signs) - 1, item.value->at))
+            break;
+        push_bars(reader, &bars, bar, times);
     }
+    settle_signs(reader, &bars);
     return bars;
 }
 
@@ -122,7 +215,7 @@ static void read_bar_list(struct reader *reader, const struct entry *entry,
                           const struct scope *scope)
 {
     struct bar_frame frame = frame_of(scope);
-    struct bar_list list = read_bar_items(reader, entry, &frame);
+    bar_list list = read_bar_items(reader, entry, &frame);
     if (list.count == 0 && !reader->bars_over && !reader->cut_short && entry->value->length == 0)
         bad_value(reader, entry, "at least one bar");
     if (list.count && list.items[0].pulse && !scope->exercise->pickup) {
@@ -162,7 +255,15 @@ void read_pickup(struct reader *reader, const struct entry *entry, void *target)
     struct scope *scope = target;
     struct bar_frame frame = {scope->settings, NULL, scope->spoiled};
     struct lesson_bar *bar = arena_alloc(reader->arena, sizeof *bar);
-    read_bar(reader, entry->value, &frame, bar);
+    uint32_t times = 1;
+    read_bar(reader, entry->value, &frame, bar, &times);
+    if (times > 1 || (bar->signs && (bar->signs->same || bar->signs->rest))) {
+        diag_add(reader->diags, DIAG_CONFLICT, entry->key->at,
+                 "'same', 'rest' or 'times' in a pickup, which is less than a bar");
+        diag_expected(reader->diags, "the notes of the pickup");
+        bar->spoiled = true;
+        bar->signs = NULL;
+    }
     if (!bar->rhythm && !bar->spoiled && !reader->cut_short) {
         diag_add(reader->diags, DIAG_MISSING_KEY, entry->key->at, "the pickup has no 'rhythm'");
         diag_expected(reader->diags, "a rhythm, to show how long the pickup is");
@@ -225,7 +326,7 @@ static bool read_ending(struct reader *reader, const struct entry *entry,
         bad_value(reader, entry, "a bar or a list of bars");
         return false;
     }
-    struct bar_list bars = read_bar_items(reader, entry, frame);
+    bar_list bars = read_bar_items(reader, entry, frame);
     ending->bars = bars.items;
     ending->bar_count = bars.count;
     return bars.count > 0;

@@ -40,6 +40,7 @@ struct scope {
     struct rolls *rolls;
     const struct pulse **pulse;
     struct bar_signs *signs; /* of a bar */
+    uint32_t *times;         /* how often a bar is written out */
     uint16_t *plays;
     struct place *plays_at;
     struct exercise *exercise;
@@ -81,7 +82,8 @@ read_entry read_time, read_tempo, read_subdivision, read_counting, read_swing, r
     read_lead, read_setting, read_show, read_page;
 read_entry read_level, read_levels, read_kit, read_sticking, read_patterns, read_play;
 read_entry read_rhythm_key, read_rudiment, read_voices_key, read_at, read_counts, read_feet,
-    read_dynamics, read_roll, read_voice_key, read_pulse, read_repeat, read_mark, read_words;
+    read_dynamics, read_roll, read_voice_key, read_pulse, read_repeat;
+read_entry read_mark, read_words, read_same, read_rest, read_times;
 read_entry read_bars, read_pickup, read_endings, read_sequence, read_exercises;
 
 /* Whether a key that no table has is a voice, perhaps with marks. */
@@ -89,6 +91,9 @@ bool is_voice_key(struct reader *reader, const char *name);
 /* Reads counts, or for more than one bar a list of them. False after a reported error. */
 bool read_count_bars(struct reader *reader, const struct entry *entry, bool one_bar,
                      struct address_bars *counts);
+
+/* Reports keys of a bar that say what is played, beside a sign that stands for that. */
+void check_sign_keys(struct reader *reader, const struct node *bar, const struct bar_signs *signs);
 
 /* A kit of the built-in voices, or of those inherited; the reader knows their names from here on.
    It lives in the lesson's arena. */

@@ -11,13 +11,13 @@
  *     values.c         beats of the hands by note values, if they fit no counts
  *     say_hands.c      the hands of a bar
  *     say_feet.c       the feet of a bar, and its dynamics
- *     same.c           whether two bars have the same words
  *     say_bars.c       all bars, and which of them are the same
  *     opening.c        the sentences before the first bar
  *     spoken.c         exercises and the lesson
  */
 #include "base/table.h"
 #include "base/vector.h"
+#include "model/bar_same.h"
 #include "spoken/spoken.h"
 
 /* What a limb does unless the text says otherwise. */
@@ -142,14 +142,6 @@ const char *hands_sentences(const struct telling *telling, const struct score_ba
 
 const char *feet_sentence(const struct telling *telling, const struct score_bar *bar);
 const char *dynamics_sentence(const struct telling *telling, const struct score_bar *bar);
-
-/* ---- the same words ----------------------------------------------------------------------- */
-
-uint64_t hash_line(const struct score_line *line);
-/* Whether counts mean the same in both bars. */
-bool same_ground(const struct score_bar *a, const struct score_bar *b);
-/* Whether the lines have the same words. */
-bool same_line(const struct score_bar *a, const struct score_bar *b, int line);
 
 /* ---- bars and openings -------------------------------------------------------------------- */
 

@@ -389,9 +389,12 @@ static void add_heading(struct generator *g, bool named)
         add(g, "    stems: up\n");
     if (chance(g, 25)) {
         static const char *const counts[] = {"grid", "notes", "off"};
-        buffer_format(&g->out, "    show: {counts: %s, feet-rests: %s, tuplet-numbers: %s%s}\n",
+        buffer_format(&g->out, "    show: {counts: %s, feet-rests: %s, tuplet-numbers: %s%s%s}\n",
                       PICK(g, counts), chance(g, 50) ? "yes" : "no",
-                      chance(g, 50) ? "first" : "all", chance(g, 25) ? ", sticking: no" : "");
+                      chance(g, 50) ? "first" : "all", chance(g, 25) ? ", sticking: no" : "",
+                      sign_chance(g, 50)   ? ""
+                      : sign_chance(g, 50) ? ", bars: same"
+                                           : ", bars: count");
     }
 }
 
@@ -517,6 +520,18 @@ static void add_signs(struct generator *g, const char *indent)
         buffer_format(&g->out, "%swords: {1: Call, 2: Response}\n", indent);
 }
 
+/* Signs that repeat the bar just written, or stay silent. A tie could cross the bar line. */
+static void add_bar_signs(struct generator *g, size_t bar_begins)
+{
+    bool tied = memchr(g->out.bytes + bar_begins, '+', g->out.length - bar_begins);
+    if (!tied && sign_chance(g, 12))
+        add(g, "      - same: 1\n");
+    else if (!tied && sign_chance(g, 8))
+        add(g, "      - {same: 1, words: {1: Again}, times: 2}\n      - same: 2\n");
+    if (sign_chance(g, 6))
+        add(g, sign_chance(g, 50) ? "      - rest: 1\n" : "      - {rest: 12, mark: B}\n");
+}
+
 static void list_exercise(struct generator *g, const struct meter *meter)
 {
     unsigned bars = 1 + below(g, 7);
@@ -528,6 +543,7 @@ static void list_exercise(struct generator *g, const struct meter *meter)
     add(g, "    bars:\n");
     for (unsigned i = 0; i < bars; i++) {
         const struct meter *here = chance(g, 20) ? &PICK(g, meters) : meter;
+        size_t begins = g->out.length;
         buffer_format(&g->out, "      - time: %s\n", here->name);
         add_list_bar(g, here, "        ", "        ");
         if (here->beats > 1)
@@ -538,6 +554,7 @@ static void list_exercise(struct generator *g, const struct meter *meter)
             static const char *const pulses[] = {"8=8", "4=4.", "3(8)=16", "4. = 2", "16=5(16)"};
             buffer_format(&g->out, "        pulse: %s\n", PICK(g, pulses));
         }
+        add_bar_signs(g, begins);
     }
     if (!endings)
         return;

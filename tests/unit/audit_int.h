@@ -3,6 +3,7 @@
 /* What the files of the audit share. */
 #include "audit.h"
 #include "model/form.h"
+#include "model/shown_bars.h"
 
 /* Tolerances of the design, thousandths of a staff space. */
 enum {
@@ -78,11 +79,13 @@ void audit_pushes(struct auditor *at, const struct page_system *system);
 /* audit_rhythm.c: rule 5 */
 void audit_rhythm(struct auditor *at, const struct page_system *system);
 
-/* What a system shows of an exercise: of a practice form the bars that it is written out in. */
+/* What a system shows of an exercise: of a practice form the bars that it is written out in; signs
+   in place of bars. */
 static inline const struct score_exercise *audit_shown(const struct auditor *at, uint32_t exercise)
 {
     const struct score_exercise *shown = &at->score->exercises[exercise];
-    return shown->sequence ? form_write_out(at->score, shown, at->score->arena) : shown;
+    return shown->sequence ? form_write_out(at->score, shown, at->score->arena)
+                           : shown_bars(shown, at->score->arena);
 }
 
 #endif

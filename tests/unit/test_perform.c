@@ -227,6 +227,37 @@ static const struct {
      2},
 };
 
+/* Signs in place of notes, and the same music written out. */
+static const struct {
+    const char *signs, *written;
+} alike[] = {
+    {HEAD "  - {bars: [{sticking: R>L}, {same: 1}, {same: 1}]}\n",
+     HEAD "  - {bars: [{sticking: R>L}, {sticking: R>L}, {sticking: R>L}]}\n"},
+    {HEAD "  - {bars: [{sticking: R>L}, {sticking: (R)R}, {same: 2}, {same: 1}]}\n",
+     HEAD "  - {bars: [{sticking: R>L}, {sticking: (R)R}, {sticking: R>L}, {sticking: (R)R}, "
+          "{sticking: (R)R}]}\n"},
+    /* a sign takes nothing of a sticking that goes round, a bar that is written once does */
+    {HEAD "  - {sticking: R>LL, bars: [{}, {same: 1}, {times: 2}]}\n",
+     HEAD "  - {sticking: R>LL, bars: [{}, {sticking: R>L}, {}, {}]}\n"},
+    /* a rest is silent, whatever the exercise plays */
+    {HEAD "  - {hi-hat: each beat, kick: 1, bars: [{}, {rest: 2}, {rest: 1, time: 3/4}, {}]}\n",
+     HEAD "  - {bars: [{hi-hat: each beat, kick: 1}, {sticking: '..'}, {sticking: '..'}, "
+          "{time: 3/4, sticking: '...'}, {hi-hat: each beat, kick: 1}]}\n"},
+    {HEAD "  - {bars: [{sticking: RL, dynamics: {1: p, 2: f}}, {same: 1, times: 2}], repeat: 2}\n",
+     HEAD "  - {dynamics: {1: p, 2: f}, sticking: RL, bars: 3, repeat: 2}\n"},
+};
+
+START_TEST(signs_sound_as_if_written_out)
+{
+    struct built signs = built_right(alike[_i].signs), written = built_right(alike[_i].written);
+    const struct performance *heard = play(&signs, bare), *wanted = play(&written, bare);
+    ck_assert_str_eq(told(&signs, heard), told(&written, wanted));
+    ck_assert(fraction_equal(heard->length, wanted->length));
+    built_release(&signs);
+    built_release(&written);
+}
+END_TEST
+
 START_TEST(it_takes_so_long)
 {
     ck_assert_double_eq_tol(seconds_of(lengths[_i].text, lengths[_i].options), lengths[_i].seconds,
@@ -327,6 +358,7 @@ int main(void)
     Suite *suite = suite_create("perform");
     TCase *cases = tcase_create("perform");
     tcase_add_loop_test(cases, strokes_are_played_so, 0, sizeof rows / sizeof *rows);
+    tcase_add_loop_test(cases, signs_sound_as_if_written_out, 0, sizeof alike / sizeof *alike);
     tcase_add_loop_test(cases, it_takes_so_long, 0, sizeof lengths / sizeof *lengths);
     tcase_add_test(cases, a_cymbal_is_left_to_ring);
     tcase_add_test(cases, many_tempos_add_up);

@@ -371,7 +371,7 @@ static void mirror(struct built *built)
         struct score_exercise *exercise = &built->score->exercises[e];
         exercise->mirrored ^= true;
         for (size_t b = 0; b < exercise->bar_count; b++)
-            for (int l = 0; l < LINE_COUNT; l++)
+            for (int l = 0; l < LINE_COUNT && !signs_play_nothing_new(exercise->bars[b].signs); l++)
                 for (uint32_t i = 0; i < exercise->bars[b].lines[l].leaf_count; i++) {
                     struct leaf *leaf = &exercise->bars[b].lines[l].leaves[i];
                     if (leaf_struck(leaf))

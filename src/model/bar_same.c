@@ -1,5 +1,6 @@
-/* Whether bars have the same words: a hash of a line, and the comparison. */
-#include "spoken/spoken_int.h"
+#include "model/bar_same.h"
+
+#include "base/table.h"
 
 static uint64_t hash_note(uint64_t hash, const struct note *note)
 {

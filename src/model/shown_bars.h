@@ -1,0 +1,20 @@
+#ifndef RATAMARK_MODEL_SHOWN_BARS_H
+#define RATAMARK_MODEL_SHOWN_BARS_H
+/*
+ * The bars of an exercise as the page shows them: signs in place of notes. `same: 1`, the two bars
+ * of `same: 2` and the bars of `rest: 4` are one bar here; and with `show: {bars: same}` a bar that
+ * is the same as the one before is a sign as well.
+ *
+ *     | groove |  %  | fill |  -4-  |
+ *
+ * For sound, and for what is said of the music, the score has all bars with their notes.
+ */
+#include "model/score.h"
+
+/* The exercise itself if it has no such bars; else a copy in the arena. */
+const struct score_exercise *shown_bars(const struct score_exercise *exercise, struct arena *arena);
+
+/* Makes a bar a sign of this length: for layout, a rest that fills it. */
+void bar_become_sign(struct score_bar *bar, struct fraction length, struct arena *arena);
+
+#endif
