@@ -5,6 +5,7 @@
 #include "base/file.h"
 #include "build/build.h"
 #include "check/check.h"
+#include "lesson_keys.h"
 #include "model/rudiment.h"
 #include "play/play.h"
 #include "read/read.h"
