@@ -111,14 +111,6 @@ bool diag_listed(const struct diags *diags)
     return !diags->last_dropped && diags->list.count > 0;
 }
 
-bool diags_have_room(const struct diags *diags, const char *file)
-{
-    for (size_t i = diags->tallies.count; i-- > 0;)
-        if (same_file(diags->tallies.items[i].file, file))
-            return diags->tallies.items[i].count[DIAG_SEVERITY_ERROR] < DIAGS_LIMIT;
-    return true;
-}
-
 static struct diag *last_diag(struct diags *diags)
 {
     if (!diag_listed(diags))

@@ -85,8 +85,6 @@ enum { DIAGS_LIMIT = 200 };
 /* Whether the finding that was added last is in the list: false if it was only counted, so that
    further texts for it would be wasted. */
 bool diag_listed(const struct diags *diags);
-/* Whether a finding of this file could still be listed, so that its text is worth making. */
-bool diags_have_room(const struct diags *diags, const char *file);
 
 /* These complete the finding that was added last. Texts are copied; NULL does nothing. Where what
    was found has a curly quote, a dash or a non-breaking space, what is expected names it. */

@@ -14,6 +14,8 @@ struct label {
     struct label_metrics metrics;
     uint8_t style; /* enum text_style */
     bool joined;   /* see struct label_runs */
+    bool centred;  /* `centre` is known */
+    sp centre;
 };
 
 /* A style on this paper. */
@@ -339,10 +341,8 @@ const struct label_metrics *text_labels_metrics(const struct text_labels *labels
    far left; one centred by its mass alone, too far right. */
 enum { MASS_SHARE = 500 }; /* per thousand; the rest is the middle of the ink box */
 
-static sp centre_of(void *self, label_id label)
+static sp find_centre(struct text_labels *labels, const struct label *found)
 {
-    struct text_labels *labels = self;
-    const struct label *found = &labels->labels.items[label];
     enum text_style style = (enum text_style)found->style;
     struct text_font *font = text_family_font(labels->family, text_style(style));
     struct text_stretch stretch;
@@ -352,6 +352,16 @@ static sp centre_of(void *self, label_id label)
     if (isfinite(mass))
         middle += (mass * size_of(labels, style)->scale - middle) * MASS_SHARE / 1000;
     return (sp)lround(middle);
+}
+
+static sp centre_of(void *self, label_id label)
+{
+    struct text_labels *labels = self;
+    struct label *asked = &labels->labels.items[label];
+    if (!asked->centred)
+        asked->centre = find_centre(labels, asked);
+    asked->centred = true;
+    return asked->centre;
 }
 
 static const struct label_metrics *metrics_of(void *self, label_id label)

@@ -29,7 +29,7 @@ static sp grace_flag_reach(const struct layout *layout)
 
 static sp letter_half(struct layout *layout, enum text_style style)
 {
-    return box_width(label_short(&layout->labels, layout->metrics, style, "R")->ink) / 2;
+    return box_width(label_short(layout->metrics, style, "R").ink) / 2;
 }
 
 bool graces_lettered(const struct set_bar *bar, const struct set_note *note)

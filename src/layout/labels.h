@@ -1,9 +1,9 @@
 #ifndef RATAMARK_LAYOUT_LABELS_H
 #define RATAMARK_LAYOUT_LABELS_H
-/* Letters and syllables come by the ten thousand, few of them different: each is measured once. */
-#include "base/table.h"
-#include "base/vector.h"
+/* Letters and syllables, centred on their column for the eye. */
 #include "model/metrics.h"
+
+#include <string.h>
 
 struct short_label {
     label_id label;
@@ -11,22 +11,13 @@ struct short_label {
     sp centre;      /* for the eye */
 };
 
-struct cached_label {
-    const char *text;
-    enum text_style style;
-    struct short_label label;
-};
-
-/* `struct label_cache cache = {0};` is empty. */
-struct label_cache {
-    struct table table;
-    VECTOR(struct cached_label) labels;
-};
-
-/* Valid until the next call. `text` must last as long as the cache. */
-const struct short_label *label_short(struct label_cache *cache, const struct metrics *metrics,
-                                      enum text_style style, const char *text);
-void label_cache_release(struct label_cache *cache);
+static inline struct short_label label_short(const struct metrics *metrics, enum text_style style,
+                                             const char *text)
+{
+    label_id label = metrics_label(metrics, style, text, strlen(text));
+    return (struct short_label){label, metrics_of_label(metrics, label)->ink,
+                                metrics->label_centre(metrics->self, label)};
+}
 
 /* The text of a stroke's letter. */
 static inline const char *letter_text(uint8_t letter)

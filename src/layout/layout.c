@@ -39,7 +39,6 @@ void layout_free(struct layout *layout)
     if (!layout)
         return;
     arena_free(layout->arena);
-    label_cache_release(&layout->labels);
     skyline_close(&layout->skyline);
     vector_release(&layout->pen.marks);
     work_release(&layout->work);

@@ -33,7 +33,7 @@
  *                                 meter_signs.c, beams.c and wedges.c, notes.c, graces.c, ties.c,
  *                                 above.c, tuplets.c, endings.c, dynamics.c, rows.c
  *
- *     Tools:                      pen.c, skyline.c, raised.c, labels.c, signs.c, text.c;
+ *     Tools:                      pen.c, skyline.c, raised.c, signs.c, text.c;
  *                                 house.h has the distances
  */
 #include "diag/diag.h"

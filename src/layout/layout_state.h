@@ -31,7 +31,6 @@ struct layout {
 
     /* what is being drawn */
     struct pen pen;
-    struct label_cache labels;
     struct skyline skyline;
     struct staff *staff; /* of the exercise that is being set */
     struct work work;

@@ -117,9 +117,8 @@ static void ink_sign(struct rods *at, enum glyph glyph, sp x, sp y)
 
 static void ink_label(struct rods *at, int band, enum text_style style, const char *text)
 {
-    const struct short_label *label =
-        label_short(&at->layout->labels, at->layout->metrics, style, text);
-    ink_add(&at->ink, band, label->ink.left - label->centre, label->ink.right - label->centre);
+    struct short_label label = label_short(at->layout->metrics, style, text);
+    ink_add(&at->ink, band, label.ink.left - label.centre, label.ink.right - label.centre);
 }
 
 /* ---- the parts of a note ------------------------------------------------------------------ */
@@ -230,9 +229,9 @@ static void ink_graces(struct rods *at, const struct set_note *note)
     ink_slur(at, boxes.slur);
     ink_box(&at->ink, boxes.legers);
     if (letters) {
-        const struct short_label *label = label_short(&at->layout->labels, at->layout->metrics,
-                                                      TEXT_STICKING_GRACE, grace_letter(struck, 0));
-        sp left = label->ink.left - label->centre;
+        struct short_label label =
+            label_short(at->layout->metrics, TEXT_STICKING_GRACE, grace_letter(struck, 0));
+        sp left = label.ink.left - label.centre;
         sp first = grace_offset(at->layout, struck, chord, true, 0);
         ink_add(&at->ink, BAND_LETTERS, first + left, first);
     }

@@ -30,20 +30,19 @@ struct row {
 static void row_item(struct row *row, const struct row_item *item)
 {
     struct layout *layout = row->layout;
-    const struct short_label *label =
-        label_short(&layout->labels, layout->metrics, item->style, item->text);
-    sp x = item->x - label->centre;
+    struct short_label label = label_short(layout->metrics, item->style, item->text);
+    sp x = item->x - label.centre;
     if (row->drawing) {
         layout->pen.owner = item->owner;
-        pen_label(&layout->pen, row->role, label->label, x, row->baseline);
+        pen_label(&layout->pen, row->role, label.label, x, row->baseline);
         return;
     }
-    sp left = x + label->ink.left, right = x + label->ink.right;
+    sp left = x + label.ink.left, right = x + label.ink.right;
     sp ink = skyline_bottom(&layout->skyline, left - HOUSE_ROW_BESIDE, right + HOUSE_ROW_BESIDE);
     row->any = true;
     row->left = sp_min(row->left, left);
     row->right = sp_max(row->right, right);
-    row->top = sp_min(row->top, label->ink.top);
+    row->top = sp_min(row->top, label.ink.top);
     row->lowest = sp_max(row->lowest, ink);
 }
 

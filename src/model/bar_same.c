@@ -1,28 +1,5 @@
 #include "model/bar_same.h"
 
-#include "base/table.h"
-
-static uint64_t hash_note(uint64_t hash, const struct note *note)
-{
-    for (int i = 0; i < note->hit_count; i++)
-        hash = hash_join(hash, note->hits[i].voice * 32U + note->hits[i].limb * 4U +
-                                   note->hits[i].ghost * 2U + note->hits[i].plain);
-    return hash_join(hash, (uint64_t)note->marks << 24 | (uint64_t)note->grace_count << 16 |
-                               (uint64_t)note->graces << 8 | note->letter);
-}
-
-uint64_t hash_line(const struct score_line *line)
-{
-    uint64_t hash = hash_number(line->leaf_count);
-    for (uint32_t i = 0; i < line->leaf_count; i++) {
-        const struct leaf *leaf = &line->leaves[i];
-        hash = hash_join(hash, (uint64_t)(leaf->onset.numerator << 20 ^ leaf->onset.denominator));
-        if (leaf_struck(leaf))
-            hash = hash_note(hash, leaf->note);
-    }
-    return hash;
-}
-
 static bool same_note(const struct note *a, const struct note *b)
 {
     if (a == b)

@@ -3,7 +3,6 @@
 /* Whether bars say the same: the notes of a line, and what counts mean. */
 #include "model/score.h"
 
-uint64_t hash_line(const struct score_line *line);
 /* Whether counts mean the same in both bars. */
 bool same_ground(const struct score_bar *a, const struct score_bar *b);
 /* Whether the lines have the same notes and rests. */

@@ -17,48 +17,6 @@ enum {
 
 const struct format_row format_rows[FORMAT_COUNT] = {FORMATS(ROW)};
 
-/* ---- faults ------------------------------------------------------------------------------- */
-
-static bool is_filled(const struct format_row *row)
-{
-    return row->word && *row->word && row->ending && *row->ending && row->title && *row->title &&
-           row->from && row->files && row->bytes && row->commands;
-}
-
-/* Whether two formats of one command have the same word, or two formats of a lesson the same
- * ending. */
-static bool is_double(const struct format_row *row, const struct format_row *other)
-{
-    bool of_lesson = row->from != FORMAT_FROM_COURSE && other->from != FORMAT_FROM_COURSE;
-    return row->commands & other->commands &&
-           (strcmp(row->word, other->word) == 0 ||
-            (of_lesson && strcasecmp(row->ending, other->ending) == 0));
-}
-
-static bool row_has_fault(const struct format_row *rows, size_t i, struct buffer *problem)
-{
-    const struct format_row *row = &rows[i];
-    const char *word = row->word ? row->word : "";
-    if (!is_filled(row))
-        buffer_format(problem, "row %zu ('%s') has an empty column", i, word);
-    else if (row->ending[0] != '.')
-        buffer_format(problem, "row %zu ('%s'): the ending '%s' has no dot in front", i, word,
-                      row->ending);
-    for (size_t j = 1; j < i && problem->length == 0; j++)
-        if (is_double(row, &rows[j]))
-            buffer_format(problem, "row %zu ('%s') has the word or ending of row %zu ('%s')", i,
-                          word, j, rows[j].word);
-    return problem->length > 0;
-}
-
-bool format_find_fault(const struct format_row *rows, size_t count, struct buffer *problem)
-{
-    for (size_t i = 1; i < count; i++)
-        if (row_has_fault(rows, i, problem))
-            return true;
-    return false;
-}
-
 /* ---- finding ------------------------------------------------------------------------------ */
 
 enum format format_of_word(const char *word, unsigned commands)

@@ -74,10 +74,6 @@ struct format_row {
 /* By format; the row of FORMAT_NONE is empty. */
 extern const struct format_row format_rows[FORMAT_COUNT];
 
-/* Looks for a mistake in rows and names it in `problem`; false if there is none. Tests use it on
-   the program's own rows. */
-bool format_find_fault(const struct format_row *rows, size_t count, struct buffer *problem);
-
 /* The format that a command makes under this word, or with this ending (its dot included, any
    case); FORMAT_NONE if there is none. */
 enum format format_of_word(const char *word, unsigned commands);

@@ -46,15 +46,6 @@ bool read_known_key(size_t index, struct known_key *key);
 /* Whether some key is called this. */
 bool is_known_key(const char *word, size_t length);
 
-/* The little languages on their own; `at` is the place of text[0], all on one line. NULL after a
-   reported error. */
-struct stroke_line *read_stroke_line(struct arena *arena, const char *text, struct place at,
-                                     struct diags *diags);
-struct rhythm_line *read_rhythm_line(struct arena *arena, const char *text, struct place at,
-                                     struct diags *diags);
-struct address_list *read_addresses(struct arena *arena, const char *text, struct place at,
-                                    struct diags *diags);
-
 /* Adds a line with the name and version of the YAML library. */
 struct buffer;
 void read_add_versions(struct buffer *out);

@@ -124,28 +124,18 @@ struct sayer {
     const struct telling *telling;
     const struct score_bar *bars;
     struct said_bar *said;
-    struct table lines[LINE_COUNT], texts[LINE_COUNT], wholes; /* indices of bars */
+    struct table texts[LINE_COUNT], wholes; /* indices of bars */
 };
 
-/* A line that comes again takes the words made before. Different lines may still get the same
-   words, so these are compared, too. */
 static void say_part(struct sayer *sayer, size_t at, int line)
 {
     const struct telling *telling = sayer->telling;
     const struct score_bar *bars = sayer->bars;
     struct said_part *part = &sayer->said[at].parts[line];
-    uint64_t hash = hash_line(&bars[at].lines[line]);
-    struct table_search search = table_search(&sayer->lines[line], hash);
-    for (size_t i; table_next(&search, &i);)
-        if (same_line(&bars[i], &bars[at], line)) {
-            *part = sayer->said[i].parts[line];
-            return;
-        }
-    table_add(&sayer->lines[line], hash, at, telling->arena);
     part->text = line == LINE_HANDS ? hands_sentences(telling, &bars[at])
                                     : feet_sentence(telling, &bars[at]);
-    hash = hash_text(part->text);
-    search = table_search(&sayer->texts[line], hash);
+    uint64_t hash = hash_text(part->text);
+    struct table_search search = table_search(&sayer->texts[line], hash);
     for (size_t i; table_next(&search, &i);)
         if (strcmp(sayer->said[i].parts[line].text, part->text) == 0 &&
             same_ground(&bars[i], &bars[at])) {

@@ -1,6 +1,7 @@
 #include "reading.h"
 
 #include "base/buffer.h"
+#include "read/reader_int.h"
 
 #include <check.h>
 #include <string.h>
@@ -76,4 +77,33 @@ const struct diag *finding(size_t index)
 struct place start_place(void)
 {
     return (struct place){"line", 1, 1, 1};
+}
+
+/* ---- the little languages ------------------------------------------------------------------- */
+
+static struct reader bare_reader(void)
+{
+    return (struct reader){.arena = arena, .scratch = arena, .diags = diags};
+}
+
+struct stroke_line *read_stroke_line(const char *text)
+{
+    struct reader reader = bare_reader();
+    struct text direct = text_direct(text, start_place());
+    return read_strokes(&reader, &direct);
+}
+
+struct rhythm_line *read_rhythm_line(const char *text)
+{
+    struct reader reader = bare_reader();
+    struct text direct = text_direct(text, start_place());
+    return read_rhythm(&reader, &direct);
+}
+
+struct address_list *read_addresses(const char *text)
+{
+    struct reader reader = bare_reader();
+    struct text direct = text_direct(text, start_place());
+    struct address_list *list = arena_alloc(arena, sizeof *list);
+    return read_address_text(&reader, &direct, list) ? list : NULL;
 }

@@ -28,4 +28,9 @@ const struct diag *finding(size_t index);
 /* Place (1, 1) of a text in no file, for the little languages. */
 struct place start_place(void);
 
+/* The little languages on their own, from that place on. NULL after a reported error. */
+struct stroke_line *read_stroke_line(const char *text);
+struct rhythm_line *read_rhythm_line(const char *text);
+struct address_list *read_addresses(const char *text);
+
 #endif

@@ -4,6 +4,7 @@
 
 #include <check.h>
 #include <string.h>
+#include <strings.h>
 
 static struct buffer out;
 
@@ -17,9 +18,50 @@ static void finish(void)
     buffer_release(&out);
 }
 
+static bool is_filled(const struct format_row *row)
+{
+    return row->word && *row->word && row->ending && *row->ending && row->title && *row->title &&
+           row->from && row->files && row->bytes && row->commands;
+}
+
+/* Whether two formats of one command have the same word, or two formats of a lesson the same
+   ending. */
+static bool is_double(const struct format_row *row, const struct format_row *other)
+{
+    bool of_lesson = row->from != FORMAT_FROM_COURSE && other->from != FORMAT_FROM_COURSE;
+    return row->commands & other->commands &&
+           (strcmp(row->word, other->word) == 0 ||
+            (of_lesson && strcasecmp(row->ending, other->ending) == 0));
+}
+
+static bool row_has_fault(const struct format_row *rows, size_t i, struct buffer *problem)
+{
+    const struct format_row *row = &rows[i];
+    const char *word = row->word ? row->word : "";
+    if (!is_filled(row))
+        buffer_format(problem, "row %zu ('%s') has an empty column", i, word);
+    else if (row->ending[0] != '.')
+        buffer_format(problem, "row %zu ('%s'): the ending '%s' has no dot in front", i, word,
+                      row->ending);
+    for (size_t j = 1; j < i && problem->length == 0; j++)
+        if (is_double(row, &rows[j]))
+            buffer_format(problem, "row %zu ('%s') has the word or ending of row %zu ('%s')", i,
+                          word, j, rows[j].word);
+    return problem->length > 0;
+}
+
+/* Names the first mistake in rows; false if there is none. */
+static bool find_fault(const struct format_row *rows, size_t count, struct buffer *problem)
+{
+    for (size_t i = 1; i < count; i++)
+        if (row_has_fault(rows, i, problem))
+            return true;
+    return false;
+}
+
 START_TEST(the_registry_has_no_fault)
 {
-    ck_assert_msg(!format_find_fault(format_rows, FORMAT_COUNT, &out), "%s", buffer_text(&out));
+    ck_assert_msg(!find_fault(format_rows, FORMAT_COUNT, &out), "%s", buffer_text(&out));
     ck_assert_int_gt(FORMAT_COUNT, 10);
 }
 END_TEST
@@ -61,7 +103,7 @@ static const struct {
 START_TEST(a_planted_fault_is_named)
 {
     struct format_row rows[] = {{0}, RIGHT, planted[_i].row};
-    ck_assert_msg(format_find_fault(rows, 3, &out), "fault %d is not seen", _i);
+    ck_assert_msg(find_fault(rows, 3, &out), "fault %d is not seen", _i);
     ck_assert_str_eq(buffer_text(&out), planted[_i].problem);
 }
 END_TEST
@@ -75,7 +117,7 @@ START_TEST(rows_of_other_commands_do_not_clash)
                                  FORMAT_READABLE, FORMAT_BY_COURSE},
                                 {"whole", ".brf", "whole", FORMAT_FROM_COURSE, FORMAT_ONE_FILE,
                                  FORMAT_READABLE, FORMAT_BY_COURSE}};
-    ck_assert_msg(!format_find_fault(rows, 4, &out), "%s", buffer_text(&out));
+    ck_assert_msg(!find_fault(rows, 4, &out), "%s", buffer_text(&out));
 }
 END_TEST
 

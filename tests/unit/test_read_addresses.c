@@ -8,7 +8,7 @@
 
 static struct address_list *addresses(const char *text)
 {
-    return read_addresses(arena, text, start_place(), diags);
+    return read_addresses(text);
 }
 
 static const struct {

@@ -10,7 +10,7 @@
 
 static struct rhythm_line *rhythm(const char *text)
 {
-    return read_rhythm_line(arena, text, start_place(), diags);
+    return read_rhythm_line(text);
 }
 
 /* The items as text, in one plain form. */

@@ -8,7 +8,7 @@
 
 static struct stroke_line *strokes(const char *text)
 {
-    return read_stroke_line(arena, text, start_place(), diags);
+    return read_stroke_line(text);
 }
 
 static struct stroke_line *good(const char *text)

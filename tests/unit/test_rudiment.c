@@ -82,7 +82,7 @@ START_TEST(a_rudiment_is_that_of_the_table)
     const struct rudiment *rudiment = rudiment_find(row->name, strlen(row->name));
     ck_assert_msg(rudiment != NULL, "no '%s'", row->name);
     ck_assert_int_eq(rudiment->number, row->number);
-    struct stroke_line *line = read_stroke_line(arena, rudiment->strokes, start_place(), diags);
+    struct stroke_line *line = read_stroke_line(rudiment->strokes);
     assert_no_finding();
     size_t count = assert_figure(line, 0, row->right, row->name);
     if (count < line->count)
@@ -113,7 +113,7 @@ START_TEST(the_rhythm_of_a_rudiment_is_that_of_the_table)
 {
     struct row *row = &rows[_i];
     const struct rudiment *rudiment = rudiment_get(row->number);
-    struct rhythm_line *line = read_rhythm_line(arena, rudiment->rhythm, start_place(), diags);
+    struct rhythm_line *line = read_rhythm_line(rudiment->rhythm);
     assert_no_finding();
     unsigned actual = 0, notes = 0;
     char *token = strcmp(row->rhythm, "-") ? strtok(row->rhythm, " ") : NULL;
