@@ -73,13 +73,19 @@ static enum address_outcome find_elsewhere(struct frames *frames, const struct c
     return found ? ADDRESS_FOUND : ADDRESS_UNKNOWN;
 }
 
-/* `beat` counts from 0. */
+/* `beat` counts from 0. `address` says in which subdivision, if it says so. */
 static enum address_outcome find_onset(struct frames *frames, const struct counted_bar *bar,
-                                       uint16_t beat, const char *spoken, struct fraction *onset)
+                                       const struct address *address, uint16_t beat,
+                                       const char *spoken, struct fraction *onset)
 {
     if (beat >= bar->frame->beat_count)
         return ADDRESS_NO_BEAT;
     *onset = bar->frame->beats[beat].start;
+    if (address->of && spoken[0])
+        return find_onset_in(frame_divide(frames, bar->frame, beat, address->subdivision), beat,
+                             spoken, onset)
+                   ? ADDRESS_FOUND
+                   : ADDRESS_UNKNOWN;
     if (spoken[0] == '\0' || find_onset_in(bar->spans[beat], beat, spoken, onset) ||
         find_onset_in(otherwise_span(frames, bar, beat), beat, spoken, onset))
         return ADDRESS_FOUND;
@@ -123,15 +129,17 @@ static void add_syllable(struct frames *frames, const struct counted_bar *bar, c
 
 /* `each &`: every `&` of the bar's own grid; if it has none, those of other subdivisions. */
 static enum address_outcome find_each(struct frames *frames, const struct counted_bar *bar,
-                                      const char *spoken, uint16_t *failed)
+                                      const struct address *address, uint16_t *failed)
 {
-    add_syllable(frames, bar, spoken);
+    if (!address->of)
+        add_syllable(frames, bar, address->spoken);
     if (frames->positions.count)
         return ADDRESS_FOUND;
     enum address_outcome worst = ADDRESS_UNKNOWN;
     for (uint16_t beat = 0; beat < bar->frame->beat_count; beat++) {
         struct fraction onset;
-        enum address_outcome outcome = find_onset(frames, bar, beat, spoken, &onset);
+        enum address_outcome outcome =
+            find_onset(frames, bar, address, beat, address->spoken, &onset);
         if (outcome == ADDRESS_FOUND) {
             add_onset(frames, bar, onset);
         } else if (outcome == ADDRESS_AMBIGUOUS && worst != outcome) {
@@ -169,12 +177,15 @@ static bool within(struct fraction onset, struct fraction from, struct fraction 
     return fraction_compare(onset, from) >= 0 && fraction_compare(onset, to) <= 0;
 }
 
-/* The slots from one place to another, in the subdivision set for the bar if there is one. */
-static void add_interval(struct frames *frames, const struct counted_bar *bar, struct fraction from,
-                         struct fraction to)
+/* The slots from one place to another: in the subdivision that the address names, else in the one
+   set for the bar, if there is one. */
+static void add_interval(struct frames *frames, const struct counted_bar *bar,
+                         const struct address *address, struct fraction from, struct fraction to)
 {
     for (uint16_t beat = 0; beat < bar->frame->beat_count; beat++) {
-        const struct span *span = otherwise_span(frames, bar, beat);
+        const struct span *span = address->of
+                                      ? frame_divide(frames, bar->frame, beat, address->subdivision)
+                                      : otherwise_span(frames, bar, beat);
         span = span ? span : bar->spans[beat];
         if (!span && within(bar->frame->beats[beat].start, from, to))
             add_onset(frames, bar, bar->frame->beats[beat].start);
@@ -190,16 +201,16 @@ static void resolve_slot(struct frames *frames, const struct counted_bar *bar,
                          const struct address *address, struct resolved *out)
 {
     out->beat = (uint16_t)(address->beat - 1);
-    out->outcome = find_onset(frames, bar, out->beat, address->spoken, &out->from);
+    out->outcome = find_onset(frames, bar, address, out->beat, address->spoken, &out->from);
     if (out->outcome == ADDRESS_FOUND && !address->to_beat)
         add_onset(frames, bar, out->from);
     if (out->outcome != ADDRESS_FOUND || !address->to_beat)
         return;
     out->beat = (uint16_t)(address->to_beat - 1);
-    out->outcome = find_onset(frames, bar, out->beat, address->to_spoken, &out->to);
+    out->outcome = find_onset(frames, bar, address, out->beat, address->to_spoken, &out->to);
     out->interval = out->outcome == ADDRESS_FOUND;
     if (out->interval)
-        add_interval(frames, bar, out->from, out->to);
+        add_interval(frames, bar, address, out->from, out->to);
 }
 
 void address_resolve(struct frames *frames, const struct counted_bar *bar,
@@ -217,7 +228,7 @@ void address_resolve(struct frames *frames, const struct counted_bar *bar,
         add_beats(frames, bar);
         break;
     case ADDRESS_EACH_SPOKEN:
-        out->outcome = find_each(frames, bar, address->spoken, &out->beat);
+        out->outcome = find_each(frames, bar, address, &out->beat);
         break;
     case ADDRESS_SUBDIVISION:
         add_subdivision(frames, bar, address->subdivision);
@@ -231,7 +242,7 @@ void address_resolve(struct frames *frames, const struct counted_bar *bar,
 
 /* ---- words -------------------------------------------------------------------------------- */
 
-const char *address_words(struct arena *arena, const struct address *address)
+static const char *bare_words(struct arena *arena, const struct address *address)
 {
     switch (address->kind) {
     case ADDRESS_SLOT:
@@ -249,6 +260,14 @@ const char *address_words(struct arena *arena, const struct address *address)
         return subdivision_name(address->subdivision);
     }
     return "";
+}
+
+const char *address_words(struct arena *arena, const struct address *address)
+{
+    const char *bare = bare_words(arena, address);
+    return address->of
+               ? arena_format(arena, "%s of %s", bare, subdivision_name(address->subdivision))
+               : bare;
 }
 
 const char *address_of_onset(struct arena *arena, const struct counted_bar *bar,
@@ -379,6 +398,53 @@ static const char *nearest_count(struct arena *arena, const struct address *addr
     return diag_nearest_name(words, names->names, names->count);
 }
 
+/* The counts of the subdivision that an address names. */
+static void expect_own(struct frames *frames, const struct counted_bar *bar,
+                       const struct address *address, uint16_t beat)
+{
+    const struct span *span = frame_divide(frames, bar->frame, beat, address->subdivision);
+    struct names names = {.count = 0};
+    struct buffer text = {0};
+    add_span_names(frames->arena, span, beat, true, &names);
+    for (size_t i = 0; i < names.count; i++)
+        buffer_format(&text, "%s%s", i ? ", " : "", names.names[i]);
+    if (names.count)
+        diag_expected(frames->diags, "%s", buffer_text(&text));
+    else
+        diag_expected(frames->diags, "a subdivision that divides this beat");
+    buffer_release(&text);
+}
+
+/* The count as it would be written for each place that it could mean: "1let of eighth triplets". */
+static void expect_forms(struct frames *frames, const struct counted_bar *bar,
+                         const struct address *address, uint16_t beat, const struct names *names,
+                         size_t own)
+{
+    struct fraction onsets[SUBDIVISION_COUNT];
+    const char *spoken =
+        address->to_beat == beat + 1u && *address->to_spoken ? address->to_spoken : address->spoken;
+    struct buffer text = {0};
+    size_t count = 0;
+    for (int i = 0; i < SUBDIVISION_COUNT; i++) {
+        const struct span *span = frame_divide(frames, bar->frame, beat, (enum subdivision)i);
+        bool new =
+            span && span->division.beats == 1 && find_onset_in(span, beat, spoken, &onsets[count]);
+        for (size_t before = 0; new &&before < count; before++)
+            new = !fraction_equal(onsets[before], onsets[count]);
+        if (!new)
+            continue;
+        struct address form = *address;
+        form.of = true;
+        form.subdivision = (uint8_t)i;
+        buffer_format(&text, "%s'%s'", count++ ? " or " : "", address_words(frames->arena, &form));
+    }
+    buffer_add_text(&text, ", or a count of this beat:");
+    for (size_t i = 0; i < own; i++)
+        buffer_format(&text, "%s %s", i ? "," : "", names->names[i]);
+    diag_expected(frames->diags, "%s", buffer_text(&text));
+    buffer_release(&text);
+}
+
 void address_report(struct frames *frames, const struct counted_bar *bar,
                     const struct address *address, const struct resolved *resolved)
 {
@@ -389,7 +455,10 @@ void address_report(struct frames *frames, const struct counted_bar *bar,
     }
     const char *words = address_words(frames->arena, address);
     bool unknown = resolved->outcome == ADDRESS_UNKNOWN;
-    if (unknown)
+    if (address->of)
+        diag_add(frames->diags, DIAG_UNKNOWN_COUNT, address->at, "there is no '%s' in beat %u",
+                 words, beat + 1u);
+    else if (unknown)
         diag_add(frames->diags, DIAG_UNKNOWN_COUNT, address->at,
                  "no subdivision counts '%s' in beat %u", words, beat + 1u);
     else
@@ -399,9 +468,16 @@ void address_report(struct frames *frames, const struct counted_bar *bar,
     struct names names = {.count = 0};
     size_t own = list_names(frames, bar, beat, &names);
     diag_found(frames->diags, words);
+    if (address->of) {
+        expect_own(frames, bar, address, beat);
+        return;
+    }
     if (unknown && address->kind == ADDRESS_SLOT && expect_each(frames, address, &names))
         return;
-    expect_names(frames, bar, beat, &names, own);
+    if (unknown)
+        expect_names(frames, bar, beat, &names, own);
+    else
+        expect_forms(frames, bar, address, beat, &names, own);
     if (unknown && address->kind == ADDRESS_SLOT)
         diag_nearest(frames->diags, nearest_count(frames->arena, address, &names));
 }

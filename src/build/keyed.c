@@ -115,7 +115,8 @@ static bool has_slots_for(struct bar_builder *bar, const struct span *span,
 {
     struct builder *builder = bar->builder;
     bool units = bar->counted.frame != bar->frame; /* whose counts are not the span's own */
-    switch (units && address->kind != ADDRESS_EACH_STROKES ? ADDRESS_SUBDIVISION : address->kind) {
+    bool by_onset = address->of || (units && address->kind != ADDRESS_EACH_STROKES);
+    switch (by_onset ? ADDRESS_SUBDIVISION : address->kind) {
     case ADDRESS_SLOT:
         return (address->beat != span->beat + 1 || span_find_slot(span, address->spoken) >= 0) &&
                (address->to_beat != span->beat + 1 ||

@@ -115,7 +115,8 @@ enum address_kind {
 
 struct address {
     uint8_t kind;           /* enum address_kind */
-    uint8_t subdivision;    /* SUBDIVISION: enum subdivision */
+    uint8_t subdivision;    /* SUBDIVISION: enum subdivision; of another kind: see `of` */
+    bool of;                /* the syllables are those of `subdivision`: 1let of eighth triplets */
     uint16_t beat, to_beat; /* SLOT: 1-based; the second 0: no range; else its last, included */
     uint32_t bar;           /* 1-based; 0: in every bar */
     uint32_t every;         /* EACH_STROKES */

@@ -19,6 +19,24 @@ static const struct leaf *leaf_of(const struct score_bar *bar, const struct note
     return NULL;
 }
 
+/* "4/2 of eighth triplets": a count for what the bar's own grid does not have. */
+static const char *slot_words(struct arena *arena, const struct score_beat *beat, unsigned number,
+                              struct fraction onset)
+{
+    struct fraction into = fraction_subtract(onset, beat->start);
+    const struct beat whole = {.length = beat->length, .kind = (enum beat_kind)beat->kind};
+    for (int i = 0; i < SUBDIVISION_COUNT; i++) {
+        struct division division;
+        if (!subdivision_divide((enum subdivision)i, &whole, &division) || division.beats != 1)
+            continue;
+        struct fraction slot = fraction_divide(into, division.slot);
+        if (slot.denominator == 1)
+            return arena_format(arena, "%u/%u of %s", number, (unsigned)slot.numerator + 1,
+                                subdivision_name((enum subdivision)i));
+    }
+    return arena_format(arena, "after %u", number);
+}
+
 const char *play_count(struct arena *arena, const struct score_bar *bar, const struct note *note)
 {
     const struct leaf *leaf = leaf_of(bar, note);
@@ -32,7 +50,7 @@ const char *play_count(struct arena *arena, const struct score_bar *bar, const s
     }
     return fraction_equal(bar->counted[beat - 1].start, leaf->onset)
                ? arena_format(arena, "%u", beat)
-               : arena_format(arena, "after %u", beat);
+               : slot_words(arena, &bar->counted[beat - 1], beat, leaf->onset);
 }
 
 /* "bar 2 at 3&", "the pickup at 4". */

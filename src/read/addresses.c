@@ -1,4 +1,5 @@
-/* Count addresses: 1 2& 3e, 2:3&, 1..2a, each beat, each &, each 6 strokes, eighths. */
+/* Count addresses: 1 2& 3e, 2:3&, 1..2a, each beat, each &, each 6 strokes, eighths; and in another
+   grid: 1let of eighth triplets. */
 #include "read/scanner.h"
 
 #include <ctype.h>
@@ -173,6 +174,28 @@ static bool joins_beats(const char *spoken)
     return sign && is_digit(spoken[sign]);
 }
 
+/* `of sixteenth triplets` behind a count; nothing is taken if it is not that. */
+static void read_of(struct address_reader *addresses, size_t start, struct address *address)
+{
+    struct scanner *scanner = &addresses->scanner;
+    struct scanner ahead = *scanner;
+    struct word of = next_word(&ahead), first = next_word(&ahead);
+    size_t one = ahead.offset;
+    struct word second = next_word(&ahead);
+    enum subdivision subdivision;
+    if (!is_word(of, "of") || first.length == 0)
+        return;
+    size_t both = second.offset + second.length - first.offset;
+    if (second.length && subdivision_from_name(first.bytes, both, &subdivision))
+        one = ahead.offset;
+    else if (!subdivision_from_name(first.bytes, first.length, &subdivision))
+        return;
+    scanner->offset = one;
+    address->of = true;
+    address->subdivision = (uint8_t)subdivision;
+    address->at = scan_place(scanner, start, one - start);
+}
+
 static void read_slots(struct address_reader *addresses, struct word word)
 {
     struct scanner *scanner = &addresses->scanner;
@@ -201,6 +224,7 @@ static void read_slots(struct address_reader *addresses, struct word word)
     slot.kind = address->kind;
     slot.at = address->at;
     *address = slot;
+    read_of(addresses, word.offset, address);
 }
 
 /* Whether the next word is `stroke` or `strokes`; steps over it. */
@@ -226,8 +250,9 @@ static void read_each(struct address_reader *addresses, struct word each)
     } else if (is_word(what, "beat")) {
         add(addresses, ADDRESS_EACH_BEAT, each.offset);
     } else if (!is_digit(what.bytes[0])) {
-        add(addresses, ADDRESS_EACH_SPOKEN, each.offset)->spoken =
-            keep_spoken(scanner->reader->arena, what);
+        struct address *address = add(addresses, ADDRESS_EACH_SPOKEN, each.offset);
+        address->spoken = keep_spoken(scanner->reader->arena, what);
+        read_of(addresses, each.offset, address);
     } else {
         size_t end = scanner->offset;
         scanner->offset = what.offset;

@@ -55,6 +55,12 @@ static const struct {
     {"2/2", "eighths", "1 1e 2& 2a", "0/1 1/8 3/4 7/8"},
     /* a group of three counts as a compound beat */
     {"2+2+3/8", "eighths", "2& 3& 3a", "3/8 5/8 3/4"},
+    /* in a subdivision that is named: three to the beat, or six */
+    {"4/4", "sixteenths", "1let of eighth triplets 2let of 16th triplets", "1/6 1/3"},
+    {"4/4", "sixteenths", "each trip of triplets", "1/12 1/3 7/12 5/6"},
+    {"4/4", "sixteenths", "3/5 of quintuplets", "7/10"},
+    {"4/4", "sixteenths", "2..2let of eighth triplets 3 to 3let of triplets",
+     "1/4 1/3 5/12 1/2 7/12 2/3"},
     /* not a count of this subdivision: the one place that other subdivisions give it */
     {"4/4", "eighth triplets", "2a", "7/16"},
     {"4/4", "eighth triplets", "2&", "3/8"},
@@ -91,8 +97,14 @@ static const struct {
     {"4/4", "sixteenths", "5", DIAG_UNKNOWN_COUNT, "a beat from 1 to 4", NULL},
     {"3/4", "eighths", "1 4&", DIAG_UNKNOWN_COUNT, "a beat from 1 to 3", NULL},
     /* trip is a third of the beat among triplets, a sixth among sixteenth triplets */
-    {"4/4", "sixteenths", "2trip", DIAG_AMBIGUOUS_COUNT, "2, 2e, 2&, 2a", NULL},
-    {"4/4", "sixteenths", "each let", DIAG_AMBIGUOUS_COUNT, "1, 1e, 1&, 1a", NULL},
+    {"4/4", "sixteenths", "2trip", DIAG_AMBIGUOUS_COUNT,
+     "'2trip of eighth triplets' or '2trip of sixteenth triplets', or a count of this beat: "
+     "2, 2e, 2&, 2a",
+     NULL},
+    {"4/4", "sixteenths", "each let", DIAG_AMBIGUOUS_COUNT,
+     "'each let of eighth triplets' or 'each let of sixteenth triplets', or a count of this beat: "
+     "1, 1e, 1&, 1a",
+     NULL},
     {"4/4", "sixteenths", "2:1", DIAG_UNKNOWN_COUNT, "bar 1", NULL},
 };
 
