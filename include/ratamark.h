@@ -216,12 +216,13 @@ enum ratamark_result ratamark_set_level(struct ratamark_options *options, const 
 /* For judge: the tempo to judge at, 1 to 999 quarters a minute. 0, the default: the lesson's own.
  */
 enum ratamark_result ratamark_set_judged_tempo(struct ratamark_options *options, uint32_t tempo);
-/* For stick: what the choice of hands is to keep small. */
+/* For stick: what hands are chosen by. */
 enum ratamark_sticking_style {
-    RATAMARK_EFFORT,    /* effort; the default */
-    RATAMARK_ALTERNATE, /* strokes by the hand that made the one before */
-    RATAMARK_NATURAL,   /* strokes that leave the even grid's hand */
-    RATAMARK_TRAVEL     /* the way that the hands go */
+    RATAMARK_EFFORT,    /* least effort */
+    RATAMARK_ALTERNATE, /* fewest strokes by the hand that made the one before */
+    RATAMARK_NATURAL,   /* fewest strokes that leave the even grid's hand */
+    RATAMARK_TRAVEL,    /* the shortest way that the hands go */
+    RATAMARK_PLAYER     /* a player's habits; the default */
 };
 enum ratamark_result ratamark_set_sticking_style(struct ratamark_options *options,
                                                  enum ratamark_sticking_style style);

@@ -21,10 +21,39 @@ struct sticker {
 
 /* ---- showing ------------------------------------------------------------------------------ */
 
-static void show_reason(const struct sticker *sticker, const struct hand_sums *sums,
-                        const struct hand_sums *alternating, struct buffer *out)
+/* The habits that chose a hand, and how many strokes have another one than theirs. */
+static void show_habits(const struct score *score, const struct hand_sums *sums, bool left_leads,
+                        struct buffer *out)
+{
+    const char *leading = left_leads ? "left" : "right", *other = left_leads ? "right" : "left";
+    const char *comma = "";
+    buffer_add_text(out, "player: ");
+    if (sums->habits[HABIT_TIME]) {
+        buffer_format(out, "the %s hand keeps time on the %s", leading,
+                      score->lesson->kit.voices[sums->time_voice].spoken);
+        comma = ", ";
+    }
+    if (sums->habits[HABIT_FREE]) {
+        buffer_format(out, "%sthe %s hand plays what falls between", comma, other);
+        comma = ", ";
+    }
+    if (sums->habits[HABIT_BEAT])
+        buffer_format(out, "%s%s hands alternate, the %s one leads the beats", comma,
+                      sums->habits[HABIT_TIME] ? "elsewhere the" : "the", leading);
+    if (sums->unhabitual)
+        buffer_format(out, "; for %" PRIu32 " stroke%s, where %s would not do, the other hand",
+                      sums->unhabitual, sums->unhabitual == 1 ? "" : "s",
+                      sums->unhabitual == 1 ? "that" : "those");
+}
+
+static void show_reason(const struct sticker *sticker, const struct hand_row *row,
+                        const struct hand_sums *sums, const struct hand_sums *alternating,
+                        struct buffer *out)
 {
     switch (sticker->style) {
+    case STICK_PLAYER:
+        show_habits(sticker->run->work.score, sums, row->left_leads, out);
+        break;
     case STICK_ALTERNATE:
         buffer_format(out, "alternating: %" PRIu32 " of %" PRIu32 " strokes repeat the hand before",
                       sums->repeats, sums->strokes[0] + sums->strokes[1]);
@@ -40,7 +69,6 @@ static void show_reason(const struct sticker *sticker, const struct hand_sums *s
                       (double)sums->travel_mm / 1000, (double)alternating->travel_mm / 1000);
         break;
     case STICK_EFFORT:
-    case STICK_FASTEST:
         buffer_format(out, "least effort: %.0f %% of the effort of alternating hands",
                       alternating->load > 0 ? 100 * sums->load / alternating->load : 100.0);
         break;
@@ -113,9 +141,10 @@ static enum status stick_exercise(struct sticker *sticker, struct score_exercise
     buffer_format(&sticker->out, "%sExercise %" PRIu32 "%s%s\n  ", sticker->out.length ? "\n" : "",
                   exercise->number, exercise->title ? "  " : "",
                   exercise->title ? exercise->title : "");
-    show_reason(sticker, &sums, &alternating, &sticker->out);
+    show_reason(sticker, &row, &sums, &alternating, &sticker->out);
     show_bars(exercise, &row, &sticker->out);
-    play_judge_exercise(score, exercise, &(struct play_options){.limits = limits});
+    play_judge_exercise(score, exercise,
+                        &(struct play_options){.limits = limits, .hands_chosen = true});
     show_verdict(exercise, &sticker->out);
     struct buffer problem = {0};
     enum status status = STATUS_GOOD;

@@ -27,7 +27,7 @@ static const char *sticking_words(const struct score_exercise *exercise, struct 
     const char *words = check_sticking_words(exercise, arena);
     if (words)
         return words;
-    return exercise->verdict && exercise->verdict->proposed ? "(the easiest)" : "";
+    return exercise->verdict && exercise->verdict->proposed ? "(the best)" : "";
 }
 
 static const char *clean(const char *text, struct arena *arena)

@@ -182,10 +182,9 @@ enum ratamark_result ratamark_set_sticking_style(struct ratamark_options *option
                                                  enum ratamark_sticking_style style)
 {
     static const enum stick_style styles[] = {
-        [RATAMARK_EFFORT] = STICK_EFFORT,
-        [RATAMARK_ALTERNATE] = STICK_ALTERNATE,
-        [RATAMARK_NATURAL] = STICK_NATURAL,
-        [RATAMARK_TRAVEL] = STICK_TRAVEL,
+        [RATAMARK_EFFORT] = STICK_EFFORT,   [RATAMARK_ALTERNATE] = STICK_ALTERNATE,
+        [RATAMARK_NATURAL] = STICK_NATURAL, [RATAMARK_TRAVEL] = STICK_TRAVEL,
+        [RATAMARK_PLAYER] = STICK_PLAYER,
     };
     if ((unsigned)style >= sizeof styles / sizeof *styles)
         return RATAMARK_BAD_ARGUMENT;

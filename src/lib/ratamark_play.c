@@ -65,7 +65,7 @@ static void add_verdict(struct ratamark_verdict *out, const struct score *score,
 enum ratamark_result ratamark_judge(struct ratamark *lesson, const struct ratamark_options *options)
 {
     options = options_or_default(options);
-    struct play_options play = {.at = options->judged_tempo};
+    struct play_options play = {.at = options->judged_tempo, .hands_chosen = lesson->stuck};
     if (lesson->checked != RATAMARK_OK)
         return lesson->checked;
     if (!find_level(lesson, options, &play.limits))

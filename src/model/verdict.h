@@ -29,10 +29,11 @@ struct move {
     uint8_t kind; /* enum move_kind */
     uint8_t limb; /* enum limb */
     voice_id from, to;
-    uint16_t strokes;        /* MOVE_SUSTAIN: how many in the row, else 2 */
-    int64_t ticks;           /* there are, of `quarter` ticks each at the written tempo */
-    int32_t takes_us;        /* microseconds that it takes */
-    const struct note *note; /* the stroke that it leads to */
+    uint16_t strokes;          /* MOVE_SUSTAIN: how many in the row, else 2 */
+    int64_t ticks;             /* there are, of `quarter` ticks each at the written tempo */
+    int32_t takes_us;          /* microseconds that it takes */
+    const struct note *begins; /* the stroke that it leads from, of a row of them the first */
+    const struct note *note;   /* the stroke that it leads to */
     const struct score_bar *bar;
     int64_t tick; /* where in the bar, from its beginning */
 };
@@ -45,7 +46,7 @@ struct verdict {
     int64_t quarter;     /* ticks */
     struct move limit;   /* VERDICT_TEMPO: the move that limits it */
     const char *words;   /* for the sheet; NULL: not asked for */
-    bool proposed;       /* some hands were chosen by least effort */
+    bool proposed;       /* some hands were chosen: it is for those that are fastest */
 };
 
 /* "bounce", "repeat", "sustain", "travel", "cross", "hat-close". */

@@ -12,7 +12,7 @@ static void judge_at_once(struct judgement *judgement, const struct blow *const 
             bool main = !(a->flags & BLOW_GRACE) && !(b->flags & BLOW_GRACE);
             if (hands && main && a->note == b->note && b->note->grace_count)
                 judgement_add_conflict(judgement, FAULT_GRACED, a, b);
-            else if (hands && main && !is_travel(judgement, a, b) &&
+            else if (hands && main && !is_travel(judgement->reach, a, b) &&
                      voice_width_cm(voice_of(judgement, b->voice)) < small)
                 judgement_add_conflict(judgement, FAULT_SMALL, a, b);
             else if (b->role == HAT_FOOT && opens_hats(judgement, a) && closes_hats(judgement, b))

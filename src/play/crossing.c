@@ -1,15 +1,17 @@
 /* Where the hands cross, and how near in time. */
 #include "play/play_int.h"
 
-enum { CROSS_CM = 5 };
+bool is_arm_in_the_way(const struct voice *strong, const struct voice *weak)
+{
+    enum { BESIDE_CM = 5, ABOVE_CM = 5, OVER_CM = 45, CLEAR_CM = 25 };
+    int across = weak->x_cm - strong->x_cm, height = abs(strong->z_cm - weak->z_cm);
+    bool passes_over = height >= CLEAR_CM || (height >= ABOVE_CM && across <= OVER_CM);
+    return across > BESIDE_CM && !passes_over;
+}
 
-/* The strong hand is left of the weak one, by places of a right-handed kit. One posture is too
-   usual to count: the strong hand on the hi-hat, the weak one on the snare. */
 static bool is_crossed(const struct judgement *judgement, voice_id strong, voice_id weak)
 {
-    const struct voice *a = voice_of(judgement, strong), *b = voice_of(judgement, weak);
-    return a->x_cm + CROSS_CM < b->x_cm &&
-           !(is_hat(judgement, strong) && same_surface(b, voice_of(judgement, VOICE_SNARE)));
+    return is_arm_in_the_way(voice_of(judgement, strong), voice_of(judgement, weak));
 }
 
 bool hands_can_cross(const struct judgement *judgement)
@@ -30,14 +32,10 @@ int64_t hands_crossed_gap(const struct judgement *judgement, const struct blow *
     const blow_row *other = &judgement->timeline->limbs[strong ? WEAK_HAND : STRONG_HAND];
     while (*near < other->count && other->items[*near].tick <= blow->tick)
         ++*near;
-    int64_t least = INT64_MAX;
-    for (size_t i = *near ? *near - 1 : 0; i <= *near && i < other->count; i++) {
-        voice_id voice = other->items[i].voice;
-        int64_t gap = other->items[i].tick - blow->tick;
-        gap = gap < 0 ? -gap : gap;
-        if (gap < least && (strong ? is_crossed(judgement, blow->voice, voice)
-                                   : is_crossed(judgement, voice, blow->voice)))
-            least = gap;
-    }
-    return least;
+    if (*near == 0)
+        return INT64_MAX;
+    const struct blow *last = &other->items[*near - 1];
+    bool crossed = strong ? is_crossed(judgement, blow->voice, last->voice)
+                          : is_crossed(judgement, last->voice, blow->voice);
+    return crossed ? blow->tick - last->tick : INT64_MAX;
 }

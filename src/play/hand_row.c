@@ -1,6 +1,6 @@
-/* The events of the hands in their order, and in natural sticking, whose turn each is. */
+/* The events of the hands in their order, and whose turn each is on the grid. */
+#include "model/swing.h"
 #include "play/hands.h"
-
 #include "play/play_int.h"
 
 static bool is_power_of_two(int64_t number)
@@ -8,25 +8,37 @@ static bool is_power_of_two(int64_t number)
     return (number & (number - 1)) == 0;
 }
 
+/* ---- grids -------------------------------------------------------------------------------- */
+
 /* The finest grids that an exercise uses, in slots a beat: of 2, 4, 8 ..., and of 3, 6, 12 ... */
 struct grids {
     int64_t twos, threes;
+    int64_t *beats; /* of all bars, in order: the fewest slots on which the beat's strokes fall */
 };
 
-/* The fewest slots of a beat on which all its strokes fall; 0: too many. */
-static int64_t beat_slots(const struct score_bar *bar, uint16_t beat)
+/* How far into its beat a leaf begins, as a part of the beat. */
+static struct fraction part_of_beat(const struct score_bar *bar, const struct leaf *leaf)
+{
+    const struct score_beat *beat = &bar->beats[leaf->beat];
+    if (fraction_equal(leaf->onset, beat->start))
+        return FRACTION_ZERO;
+    return fraction_divide(fraction_subtract(leaf->onset, beat->start), beat->length);
+}
+
+/* Sets the slots of each beat of a bar; 0: too many. */
+static void find_beats(const struct score_bar *bar, int64_t *beats)
 {
     const struct score_line *line = &bar->lines[LINE_HANDS];
-    int64_t slots = 1;
-    for (uint32_t i = 0; i < line->leaf_count && slots; i++) {
+    for (uint16_t beat = 0; beat < bar->beat_count; beat++)
+        beats[beat] = 1;
+    for (uint32_t i = 0; i < line->leaf_count; i++) {
         const struct leaf *leaf = &line->leaves[i];
-        if (leaf->beat != beat || !leaf_struck(leaf))
+        if (!leaf_struck(leaf) || !beats[leaf->beat])
             continue;
-        struct fraction part = fraction_divide(
-            fraction_subtract(leaf->onset, bar->beats[beat].start), bar->beats[beat].length);
-        slots = part.denominator ? least_common_multiple(slots, part.denominator) : 0;
+        struct fraction part = part_of_beat(bar, leaf);
+        beats[leaf->beat] =
+            part.denominator ? least_common_multiple(beats[leaf->beat], part.denominator) : 0;
     }
-    return slots;
 }
 
 static bool is_threes(int64_t slots)
@@ -34,26 +46,33 @@ static bool is_threes(int64_t slots)
     return slots % 3 == 0 && is_power_of_two(slots / 3);
 }
 
-static void take_grids(struct grids *grids, const struct score_exercise *exercise)
+static struct grids find_grids(const struct score_exercise *exercise, struct arena *arena)
 {
+    struct grids grids = {1, 0, NULL};
+    size_t beats = 0;
     for (size_t b = 0; b < exercise->bar_count; b++)
-        for (uint16_t beat = 0; beat < exercise->bars[b].beat_count; beat++) {
-            int64_t slots = beat_slots(&exercise->bars[b], beat);
-            if (slots && is_power_of_two(slots) && slots > grids->twos)
-                grids->twos = slots;
-            if (slots && is_threes(slots) && slots > grids->threes)
-                grids->threes = slots;
+        beats += exercise->bars[b].beat_count;
+    grids.beats = arena_array(arena, beats, sizeof *grids.beats);
+    int64_t *slots = grids.beats;
+    for (size_t b = 0; b < exercise->bar_count; b++) {
+        find_beats(&exercise->bars[b], slots);
+        for (uint16_t beat = 0; beat < exercise->bars[b].beat_count; beat++, slots++) {
+            if (*slots && is_power_of_two(*slots) && *slots > grids.twos)
+                grids.twos = *slots;
+            if (*slots && is_threes(*slots) && *slots > grids.threes)
+                grids.threes = *slots;
         }
+    }
+    return grids;
 }
 
 /* A beat is counted on the finest grid of its kind that the exercise uses. */
-static int64_t grid_slots(const struct grids *grids, const struct score_bar *bar, uint16_t beat)
+static int64_t grid_slots(const struct grids *grids, const struct score_beat *beat, int64_t slots)
 {
-    int64_t slots = beat_slots(bar, beat);
     if (slots > 1 && is_threes(slots))
         return grids->threes;
     bool one = slots <= 1; /* one stroke on the beat fits both kinds: the meter decides */
-    if (one && bar->beats[beat].kind == BEAT_COMPOUND && grids->threes)
+    if (one && beat->kind == BEAT_COMPOUND && grids->threes)
         return grids->threes;
     if (one && grids->twos <= 1 && grids->threes)
         return grids->threes;
@@ -61,20 +80,23 @@ static int64_t grid_slots(const struct grids *grids, const struct score_bar *bar
 }
 
 /* Counting the slots from the bar line: on odd ones it is the other hand's turn. */
-static bool is_odd_slot(const struct grids *grids, const struct score_bar *bar,
-                        const struct leaf *leaf)
+static bool is_odd_slot(struct fraction part, int64_t slots, int64_t before)
 {
-    int64_t before = 0;
-    for (uint16_t beat = 0; beat < leaf->beat; beat++)
-        before += grid_slots(grids, bar, beat);
-    struct fraction part =
-        fraction_divide(fraction_subtract(leaf->onset, bar->beats[leaf->beat].start),
-                        bar->beats[leaf->beat].length);
-    int64_t slots = grid_slots(grids, bar, leaf->beat);
     if (!part.denominator || !slots || slots % part.denominator)
         return false;
     return (before + part.numerator * (slots / part.denominator)) & 1;
 }
+
+/* ---- events ------------------------------------------------------------------------------- */
+
+struct gatherer {
+    struct hand_row *row;
+    const struct grids *grids;
+    const int64_t *slots; /* of the bar's beats, in `grids` */
+    int64_t whole;        /* ticks of a whole note in the bar */
+    int64_t now;
+    bool lettered, mirrored;
+};
 
 static bool is_hand_limb(uint8_t limb)
 {
@@ -82,7 +104,7 @@ static bool is_hand_limb(uint8_t limb)
 }
 
 /* False if no hand strikes. */
-static bool make_event(struct hand_event *event, struct note *note, bool left_leads, bool lettered)
+static bool make_event(struct hand_event *event, struct note *note, const struct gatherer *gatherer)
 {
     *event = (struct hand_event){.note = note};
     uint8_t limb = LIMB_HAND;
@@ -95,44 +117,108 @@ static bool make_event(struct hand_event *event, struct note *note, bool left_le
         event->voices[event->count++] = hit->voice;
     }
     event->given = limb != LIMB_HAND;
-    if (!event->given && lettered && event->count == 2 && !(note->proposed & NOTE_KEYED)) {
+    if (!event->given && gatherer->lettered && event->count == 2 &&
+        !(note->proposed & NOTE_KEYED)) {
         event->given = true;
-        limb = left_leads ? LIMB_LEFT_HAND : LIMB_RIGHT_HAND;
+        limb = gatherer->mirrored ? LIMB_LEFT_HAND : LIMB_RIGHT_HAND;
     }
-    event->turned = event->given && (limb == LIMB_LEFT_HAND) != left_leads;
+    event->turned = event->given && (limb == LIMB_LEFT_HAND) != gatherer->row->left_leads;
     return event->count > 0;
 }
 
-struct hand_row hands_gather(const struct score_exercise *exercise, int64_t whole, bool lettered,
-                             bool slots, struct arena *arena)
+static int64_t in_ticks(struct fraction time, int64_t whole)
 {
-    struct hand_row row = {.left_leads = exercise->mirrored};
-    int64_t now = 0;
+    return time.numerator * (whole / time.denominator);
+}
+
+static void set_times(const struct gatherer *gatherer, struct hand_event *event, bool swing)
+{
+    const struct score_bar *bar = event->bar;
+    const struct score_line *line = &bar->lines[LINE_HANDS];
+    struct fraction from = swing ? swing_leaf(bar, line, event->leaf).from : event->leaf->onset;
+    event->tick = gatherer->now + in_ticks(fraction_subtract(from, bar->start), gatherer->whole);
+    if (event->note->marks & MARKS_DIVIDING)
+        event->length = in_ticks(timeline_duration(bar, line, event->leaf), gatherer->whole);
+}
+
+static int64_t slots_of(const struct gatherer *gatherer, const struct score_bar *bar, uint16_t beat)
+{
+    return grid_slots(gatherer->grids, &bar->beats[beat], gatherer->slots[beat]);
+}
+
+static void gather_bar(struct gatherer *gatherer, const struct score_bar *bar)
+{
+    const struct score_line *line = &bar->lines[LINE_HANDS];
+    struct hand_row *row = gatherer->row;
+    bool swing = !swing_is_straight(bar);
+    int64_t before = 0;
+    uint16_t beat = 0;
+    for (uint32_t i = 0; i < line->leaf_count; i++) {
+        const struct leaf *leaf = &line->leaves[i];
+        struct hand_event *event = &row->events[row->count];
+        if (!leaf_struck(leaf) || !make_event(event, leaf->note, gatherer))
+            continue;
+        for (; beat < leaf->beat; beat++)
+            before += slots_of(gatherer, bar, beat);
+        int64_t slots = slots_of(gatherer, bar, beat);
+        event->bar = bar;
+        event->leaf = leaf;
+        event->odd = is_odd_slot(part_of_beat(bar, leaf), slots, before);
+        if (slots)
+            event->slot = fraction_floor(
+                fraction_multiply(bar->beats[beat].length, fraction_make(gatherer->whole, slots)));
+        set_times(gatherer, event, swing);
+        row->count++;
+    }
+}
+
+/* By `lead`, in the lesson as it is written; for a player of the other hand, the other way round.
+ */
+static bool left_leads(const struct score *score, const struct score_exercise *exercise)
+{
+    bool other_player = exercise->mirrored != exercise->left_lead;
+    bool left_kit = score->lesson->kit.left_handed != other_player;
+    bool left = exercise->left_lead || (left_kit && exercise->source->settings.lead == LEAD_RIGHT);
+    return left != other_player;
+}
+
+struct hand_row hands_gather(const struct score *score, const struct score_exercise *exercise,
+                             struct time_grid grid, bool lettered, struct arena *arena)
+{
+    struct hand_row row = {.left_leads = left_leads(score, exercise), .quarter = grid.whole / 4};
     size_t room = 0;
     for (size_t b = 0; b < exercise->bar_count; b++)
         room += exercise->bars[b].lines[LINE_HANDS].leaf_count;
-    if (!whole)
+    if (!grid.whole || !room)
         return row;
-    struct grids grids = {1, 0};
-    if (slots)
-        take_grids(&grids, exercise);
+    row.tempo = play_tempo(&exercise->bars[0]);
     row.events = arena_array(arena, room, sizeof *row.events);
-    row.quarter = whole / 4;
+    struct grids grids = find_grids(exercise, arena);
+    struct gatherer gatherer = {.row = &row,
+                                .grids = &grids,
+                                .slots = grids.beats,
+                                .whole = grid.whole,
+                                .lettered = lettered,
+                                .mirrored = exercise->mirrored};
+    int64_t begin = 0;
+    const int64_t *wholes = timeline_bar_wholes(exercise, grid, arena);
     for (size_t b = 0; b < exercise->bar_count; b++) {
         const struct score_bar *bar = &exercise->bars[b];
-        const struct score_line *line = &bar->lines[LINE_HANDS];
-        bool again = bar->signs && bar->signs->same; /* its notes had their hands before */
-        for (uint32_t i = 0; i < line->leaf_count && !again; i++) {
-            const struct leaf *leaf = &line->leaves[i];
-            struct hand_event *event = &row.events[row.count];
-            if (!leaf_struck(leaf) || !make_event(event, leaf->note, row.left_leads, lettered))
-                continue;
-            struct fraction in = fraction_subtract(leaf->onset, bar->start);
-            event->tick = now + in.numerator * (whole / in.denominator);
-            event->odd = slots && is_odd_slot(&grids, bar, leaf);
-            row.count++;
+        if (wholes)
+            gatherer.whole = wholes[b];
+        if (b == 0)
+            row.quarter = gatherer.whole / 4;
+        if (b == 0 || exercise->bars[b - 1].pickup) {
+            row.again = row.count;
+            begin = gatherer.now;
         }
-        now += bar->length.numerator * (whole / bar->length.denominator);
+        bool again = bar->signs && bar->signs->same; /* its notes had their hands before */
+        if (!again)
+            gather_bar(&gatherer, bar);
+        gatherer.now += in_ticks(bar->length, gatherer.whole);
+        gatherer.slots += bar->beat_count;
     }
+    if (row.again < row.count)
+        row.end = gatherer.now + row.events[row.again].tick - begin;
     return row;
 }

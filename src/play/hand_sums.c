@@ -1,12 +1,6 @@
 /* What a row of chosen hands adds up to. */
 #include "play/hands_int.h"
 
-uint8_t hands_limb(const struct hand_row *row, const struct hand_event *event, int hit)
-{
-    bool second = (hit == 1) != event->turned;
-    return second != row->left_leads ? LIMB_LEFT_HAND : LIMB_RIGHT_HAND;
-}
-
 static void add_moves(struct hand_sums *sums, const struct chooser *chooser, size_t i,
                       struct state state)
 {
@@ -27,6 +21,19 @@ static void add_moves(struct hand_sums *sums, const struct chooser *chooser, siz
     sums->load += (double)loads;
 }
 
+static void add_habit(struct hand_sums *sums, const struct hand_event *event)
+{
+    if (event->given)
+        return;
+    sums->open++;
+    if (event->turned == event->wanted)
+        sums->habits[event->habit]++;
+    else
+        sums->unhabitual++;
+    if (event->habit == HABIT_TIME)
+        sums->time_voice = event->voices[event->wanted];
+}
+
 struct hand_sums hands_sums(const struct hand_row *row, const struct reach *reach)
 {
     struct hand_sums sums = {.load = 0};
@@ -38,7 +45,7 @@ struct hand_sums hands_sums(const struct hand_row *row, const struct reach *reac
         add_moves(&sums, &chooser, i, state);
         sums.repeats += is_repeat(row, i, state.hands[turned].back);
         sums.off_slot += single && turned != event->odd;
-        sums.open += !event->given;
+        add_habit(&sums, event);
         for (int hit = 0; hit < event->count; hit++)
             sums.strokes[hands_limb(row, event, hit) == LIMB_LEFT_HAND]++;
         state = state_after(state, event->count, turned);

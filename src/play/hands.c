@@ -7,9 +7,6 @@
  *     solve    for each event, last to first, and each state: the least that it and all after it
  *              cost with either choice; the cheaper choice is kept, the leading hand's if equal
  *     walk     from the first event on: the choice kept for the state that the choices led to
- *
- * STICK_FASTEST solves twice: first for the least that the largest load can be, then for the least
- * effort without a load above that.
  */
 #include "play/hands_int.h"
 
@@ -23,9 +20,6 @@ struct cost {
     uint64_t load;
 };
 
-/* More than any style adds up first in as many strokes as a lesson has; and as many of these fit,
-   as do loads. */
-static const int64_t TOO_MUCH = (int64_t)1 << 40;
 _Static_assert(LESSON_STROKES_MAX <= 1 << 20, "costs of a whole lesson fit in 64 bits");
 
 static inline bool is_less(struct cost a, struct cost b)
@@ -155,77 +149,35 @@ static void find_prices(const struct chooser *chooser, size_t at, struct prices 
 
 /* ---- solving ------------------------------------------------------------------------------ */
 
-/* One event: what it costs, and the load above which nothing else counts. */
-struct problem {
-    struct prices prices;
-    int32_t load_most;
-};
-
-static inline int32_t larger(int32_t a, int32_t b)
+static inline struct cost cost_of(const struct prices *prices, int turned, int hand, unsigned last)
 {
-    return a > b ? a : b;
+    int64_t load = prices->loads[turned][hand][last];
+    int64_t first = prices->firsts[turned][hand][last];
+    return (struct cost){first, (uint64_t)(load * load)};
 }
 
-static inline int32_t peak_if(const struct prices *prices, const uint8_t lasts[2], bool both,
-                              bool turned)
-{
-    return both ? larger(prices->loads[turned][0][lasts[0]], prices->loads[turned][1][lasts[1]])
-                : prices->loads[0][turned][lasts[turned]];
-}
-
-/* The least that the largest load of a row can be. */
-static int32_t least_peak(const struct chooser *chooser, const struct states *states)
-{
-    int32_t rows[2][STATES_MOST] = {{0}};
-    struct prices prices = {{{{0}}}, {{{0}}}};
-    for (size_t i = chooser->row->count; i-- > 0;) {
-        const struct hand_event *event = &chooser->row->events[i];
-        const int32_t *rest = rows[~i & 1];
-        bool both = event->count == 2;
-        find_prices(chooser, i, &prices);
-        for (size_t state = 0; state < states->count; state++) {
-            const uint8_t *after = states->after[both][state], *lasts = states->lasts[state];
-            int32_t straight = larger(peak_if(&prices, lasts, both, false), rest[after[0]]);
-            int32_t turned = larger(peak_if(&prices, lasts, both, true), rest[after[1]]);
-            bool turn = event->given ? event->turned : turned < straight;
-            rows[i & 1][state] = turn ? turned : straight;
-        }
-    }
-    return rows[0][0];
-}
-
-static inline struct cost cost_of(const struct problem *problem, int turned, int hand,
-                                  unsigned last)
-{
-    int64_t load = problem->prices.loads[turned][hand][last];
-    int64_t first = problem->prices.firsts[turned][hand][last];
-    return (struct cost){load > problem->load_most ? first + TOO_MUCH : first,
-                         (uint64_t)(load * load)};
-}
-
-static inline struct cost cost_if(const struct problem *problem, const uint8_t lasts[2], bool both,
+static inline struct cost cost_if(const struct prices *prices, const uint8_t lasts[2], bool both,
                                   bool turned)
 {
-    return both ? sum(cost_of(problem, turned, 0, lasts[0]), cost_of(problem, turned, 1, lasts[1]))
-                : cost_of(problem, 0, turned, lasts[turned]);
+    return both ? sum(cost_of(prices, turned, 0, lasts[0]), cost_of(prices, turned, 1, lasts[1]))
+                : cost_of(prices, 0, turned, lasts[turned]);
 }
 
 /* The cheaper choices at each event, a bit a state. */
-static void solve(const struct chooser *chooser, const struct states *states, int32_t load_most,
-                  uint32_t *choices)
+static void solve(const struct chooser *chooser, const struct states *states, uint32_t *choices)
 {
     struct cost rows[2][STATES_MOST] = {{{0, 0}}};
-    struct problem problem = {.load_most = load_most};
+    struct prices prices = {{{{0}}}, {{{0}}}};
     for (size_t i = chooser->row->count; i-- > 0;) {
         const struct hand_event *event = &chooser->row->events[i];
         const struct cost *rest = rows[~i & 1];
         bool both = event->count == 2;
         uint32_t chosen = 0;
-        find_prices(chooser, i, &problem.prices);
+        find_prices(chooser, i, &prices);
         for (size_t state = 0; state < states->count; state++) {
             const uint8_t *after = states->after[both][state], *lasts = states->lasts[state];
-            struct cost straight = sum(cost_if(&problem, lasts, both, false), rest[after[0]]);
-            struct cost turned = sum(cost_if(&problem, lasts, both, true), rest[after[1]]);
+            struct cost straight = sum(cost_if(&prices, lasts, both, false), rest[after[0]]);
+            struct cost turned = sum(cost_if(&prices, lasts, both, true), rest[after[1]]);
             bool turn = event->given ? event->turned : is_less(turned, straight);
             rows[i & 1][state] = turn ? turned : straight;
             chosen |= (uint32_t)turn << state;
@@ -251,9 +203,8 @@ void hands_choose(struct hand_row *row, const struct reach *reach, enum stick_st
     struct chooser chooser = chooser_of(row, reach, style);
     struct states states;
     find_states(&states, hands_most(row));
-    int32_t load_most = style == STICK_FASTEST ? least_peak(&chooser, &states) : LOAD_MOST;
     uint32_t *choices = memory_alloc(row->count * sizeof *choices);
-    solve(&chooser, &states, load_most, choices);
+    solve(&chooser, &states, choices);
     walk(row, &states, choices);
     memory_free(choices);
 }

@@ -1,7 +1,7 @@
 #ifndef RATAMARK_PLAY_HANDS_INT_H
 #define RATAMARK_PLAY_HANDS_INT_H
-/* What choosing hands (hands.c) and adding up what was chosen (hand_sums.c) share: the load of a
-   stroke, and when each hand struck last. */
+/* What the ways of choosing hands share: the load of a stroke, when each hand struck last, and what
+   habits cost. */
 #include "play/hands.h"
 #include "play/play_int.h"
 
@@ -93,5 +93,44 @@ static inline voice_id voice_at(const struct hand_event *event, int hand, bool t
 {
     return event->voices[event->count == 2 && (hand == 1) != turned];
 }
+
+/* ---- habits ------------------------------------------------------------------------------- */
+
+/* How many habits are broken: `first` counts time, above bit 32, and runs; `second` crossed arms,
+   above bit 32, and beats. */
+struct habit_cost {
+    uint64_t first, second;
+};
+
+static inline struct habit_cost habit_sum(struct habit_cost a, struct habit_cost b)
+{
+    return (struct habit_cost){a.first + b.first, a.second + b.second};
+}
+
+static inline bool habit_is_less(struct habit_cost a, struct habit_cost b)
+{
+    return a.first < b.first || (a.first == b.first && a.second < b.second);
+}
+
+struct habit_prices {
+    const struct hand_row *row;
+    const struct reach *reach;
+    bool strong_leads;
+    int64_t cross, fast; /* ticks */
+};
+
+struct habit_prices hands_habit_prices(const struct hand_row *row, const struct reach *reach);
+/* What a choice for an event costs after that for the event before it. */
+struct habit_cost hands_habit_cost(const struct habit_prices *prices, size_t at, bool before_turned,
+                                   bool turned);
+
+/* Whether the last event and the one that begins a repeat are near enough to matter to each other,
+   and what they then cost. */
+bool hands_habits_go_round(const struct habit_prices *prices);
+struct habit_cost hands_again_cost(const struct habit_prices *prices, bool last_turned,
+                                   bool turned);
+
+/* The fewest ticks that last so long at the row's tempo, or at an ordinary one if it has none. */
+int64_t hands_ticks(const struct hand_row *row, int64_t us);
 
 #endif

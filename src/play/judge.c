@@ -2,7 +2,7 @@
  * How fast an exercise can be played: the table of constraints of ratamark(1), PLAYABILITY.
  *
  *     for each limb
- *         what its strokes need, by the level        needs_of()
+ *         what its strokes need, by the level        limb_needs()
  *         which strokes are rebounds                 find_rebounds()
  *         each blow and the next: rebound, repeat,
  *             move, crossed hands                    judge_pairs()
@@ -15,8 +15,6 @@
  * where a tempo is asked about, every stretch that is too short at it.
  */
 #include "play/play_int.h"
-
-enum { CROSS_WINDOW_US = 250000 };
 
 /* ---- weighing ----------------------------------------------------------------------------- */
 
@@ -41,17 +39,9 @@ static inline void limit_by(struct judgement *judgement, const struct stretch *s
     take_limit(judgement, stretch, ticks, us);
 }
 
-/* Grace strokes come before their note's time: a stretch that ends on one has less time, one that
-   begins on one has more. False if it then needs no time at all. */
-static inline bool with_graces(struct stretch *stretch)
-{
-    stretch->takes_us += stretch->to->early_us - stretch->from->early_us;
-    return stretch->takes_us > 0;
-}
-
 static inline void weigh(struct judgement *judgement, struct stretch stretch)
 {
-    if (!with_graces(&stretch))
+    if (!stretch_takes_time(&stretch))
         return;
     if (!judgement->tempo.denominator)
         limit_by(judgement, &stretch, stretch.ticks, stretch.takes_us);
@@ -65,7 +55,7 @@ static void weigh_crossed(struct judgement *judgement, struct stretch stretch, i
 {
     stretch.kind = MOVE_CROSS;
     stretch.takes_us += judgement->reach->limits->values[LIMIT_CROSS];
-    if (!with_graces(&stretch))
+    if (!stretch_takes_time(&stretch))
         return;
     if (judgement->tempo.denominator) {
         const struct timeline *timeline = judgement->timeline;
@@ -79,62 +69,7 @@ static void weigh_crossed(struct judgement *judgement, struct stretch stretch, i
     }
 }
 
-/* ---- the limits of a limb ----------------------------------------------------------------- */
-
-struct needs {
-    int32_t burst, sustained, rebound, prepare;
-    int32_t rows[LIMIT_STROKES_MOST + 1]; /* for so many driven strokes in a row */
-    int strokes, bounces;
-    const int32_t *moves; /* by voices in the reach */
-};
-
-static int32_t share(int32_t us, int32_t percent)
-{
-    return (int32_t)((int64_t)us * percent / 100);
-}
-
-static struct needs needs_of(const struct reach *reach, uint8_t role)
-{
-    const int32_t *values = reach->limits->values;
-    int32_t weak = role == WEAK_HAND ? values[LIMIT_WEAK_HAND] : 100;
-    struct needs needs = {.strokes = values[LIMIT_STROKES], .bounces = 1};
-    if (role <= WEAK_HAND) {
-        needs.burst = share(values[LIMIT_HAND_BURST], weak);
-        needs.sustained = share(values[LIMIT_HAND_SUSTAINED], weak);
-        needs.rebound = share(values[LIMIT_BOUNCE], weak);
-        needs.bounces = values[LIMIT_BOUNCES];
-        needs.prepare = values[LIMIT_PREPARE];
-        needs.moves = reach->hand_us;
-    } else if (role == BASS_FOOT) {
-        needs.burst = values[LIMIT_FOOT_BURST];
-        needs.sustained = values[LIMIT_FOOT_SUSTAINED];
-        needs.rebound = values[LIMIT_HEEL_TOE];
-        needs.bounces = 2;
-        needs.moves = reach->foot_us;
-    } else {
-        needs.burst = values[LIMIT_HAT_FOOT_BURST];
-        needs.sustained = values[LIMIT_HAT_FOOT_SUSTAINED];
-        needs.moves = reach->foot_us;
-    }
-    if (needs.rebound >= needs.burst)
-        needs.bounces = 1; /* a rebound that is no quicker is a stroke like any other */
-    int64_t steps = needs.strokes - 2;
-    for (int w = 3; w <= needs.strokes; w++) {
-        int64_t each = needs.burst * steps + (int64_t)(needs.sustained - needs.burst) * (w - 2);
-        needs.rows[w] = (int32_t)((w - 1) * each / steps);
-    }
-    return needs;
-}
-
 /* ---- rebounds ----------------------------------------------------------------------------- */
-
-static bool may_rebound(const struct reach *reach, const struct blow *first,
-                        const struct blow *blow)
-{
-    return !(blow->flags & (BLOW_ACCENT | BLOW_GRACE | BLOW_BUZZ)) && !blow->early_us &&
-           (blow->voice == first->voice ||
-            same_surface(&reach->kit->voices[blow->voice], &reach->kit->voices[first->voice]));
-}
 
 /* Whether blows [i, i + size) are one driven stroke and its rebounds: as even as the level asks
    for, and as far from what comes before and after. */
@@ -145,7 +80,7 @@ static bool is_group(const struct reach *reach, const blow_row *row, size_t i, s
     int64_t shortest = INT64_MAX, longest = 0;
     for (size_t k = 1; k < size; k++) {
         int64_t gap = at[k].tick - at[k - 1].tick;
-        if (!may_rebound(reach, at, &at[k]))
+        if (!blow_may_rebound(reach, at, &at[k]))
             return false;
         shortest = gap < shortest ? gap : shortest;
         longest = gap > longest ? gap : longest;
@@ -176,37 +111,6 @@ static void find_rebounds(const struct reach *reach, blow_row *row, int most)
 
 /* ---- one limb ----------------------------------------------------------------------------- */
 
-static struct stretch between(const struct judgement *judgement, const struct needs *needs,
-                              const struct blow *from, const struct blow *to)
-{
-    const struct reach *reach = judgement->reach;
-    struct stretch stretch = {.from = from,
-                              .to = to,
-                              .kind = MOVE_REPEAT,
-                              .role = to->role,
-                              .strokes = 2,
-                              .ticks = to->tick - from->tick,
-                              .takes_us = needs->burst};
-    if (to->flags & BLOW_REBOUND) {
-        stretch.kind = MOVE_BOUNCE;
-        stretch.takes_us = needs->rebound;
-    } else if (is_travel(judgement, from, to)) {
-        int32_t move =
-            needs->moves[reach->index[from->voice] * reach->count + reach->index[to->voice]];
-        stretch.kind = MOVE_TRAVEL;
-        stretch.takes_us = move > needs->burst ? move : needs->burst;
-    }
-    if ((from->flags & BLOW_GHOST) && (to->flags & BLOW_ACCENT))
-        stretch.takes_us += needs->prepare;
-    return stretch;
-}
-
-/* A grace stroke and its own note are one gesture, as are two blows of a slash at one moment. */
-static bool is_gesture(const struct blow *from, const struct blow *to)
-{
-    return from->tick == to->tick && from->note == to->note;
-}
-
 static void judge_pairs(struct judgement *judgement, const struct needs *needs, uint8_t role,
                         bool crossing)
 {
@@ -217,14 +121,15 @@ static void judge_pairs(struct judgement *judgement, const struct needs *needs, 
     for (size_t i = 1; i < row->count; i++) {
         const struct blow *from = &row->items[i - 1], *to = &row->items[i];
         int64_t gap = crossing ? hands_crossed_gap(judgement, to, &near) : INT64_MAX;
-        if (!is_gesture(from, to)) {
-            struct stretch stretch = between(judgement, needs, from, to);
+        if (!blow_is_gesture(from, to)) {
+            struct stretch stretch =
+                stretch_between(judgement->reach, needs, from, to, to->flags & BLOW_REBOUND);
             weigh(judgement, stretch);
             int64_t nearest = gap < before ? gap : before;
             if (stretch.kind == MOVE_TRAVEL && nearest != INT64_MAX)
                 weigh_crossed(judgement, stretch, nearest);
         }
-        if (gap != INT64_MAX && !judgement->crossed)
+        if (gap <= judgement->timeline->quarter && !judgement->crossed)
             judgement->crossed = to->note;
         before = gap;
     }
@@ -238,7 +143,7 @@ static void judge_rows(struct judgement *judgement, const struct needs *needs, u
     size_t count = 0, most = (size_t)needs->strokes;
     for (size_t i = 0; i < row->count; i++) {
         const struct blow *blow = &row->items[i];
-        if ((blow->flags & BLOW_REBOUND) || (i > 0 && is_gesture(blow - 1, blow)))
+        if ((blow->flags & BLOW_REBOUND) || (i > 0 && blow_is_gesture(blow - 1, blow)))
             continue;
         driven[count++ % LIMIT_STROKES_MOST] = blow;
         for (size_t strokes = 3; strokes <= most && strokes <= count; strokes++) {
@@ -291,7 +196,7 @@ void judge(struct judgement *judgement, struct timeline *timeline, const struct 
         uint8_t role = (uint8_t)limb;
         if (timeline->limbs[role].count < 2)
             continue;
-        struct needs needs = needs_of(reach, role);
+        struct needs needs = limb_needs(reach, role);
         if (needs.bounces > 1)
             find_rebounds(reach, &timeline->limbs[role], needs.bounces);
         judge_pairs(judgement, &needs, role, crossing && role <= WEAK_HAND);

@@ -19,6 +19,7 @@ struct move judgement_move(const struct judgement *judgement, const struct stret
                          .strokes = stretch->strokes,
                          .ticks = stretch->ticks,
                          .takes_us = stretch->takes_us,
+                         .begins = stretch->from->note,
                          .note = stretch->to->note,
                          .bar = bar->bar,
                          .tick = stretch->to->tick - bar->tick};

@@ -2,6 +2,7 @@
    is to be played. */
 #include "play/play.h"
 
+#include "play/hands.h"
 #include "play/play_int.h"
 
 struct judging {
@@ -10,6 +11,7 @@ struct judging {
     struct diags *diags; /* NULL: verdicts alone */
     struct reported reported;
     struct timeline timeline;
+    uint16_t plays;     /* how often the timeline has what is repeated, at most */
     struct reach reach; /* for the latest level; limits NULL: none yet */
 };
 
@@ -87,14 +89,10 @@ static uint16_t plays_for(const struct judging *judging, const struct score_exer
 
 /* ---- one exercise ------------------------------------------------------------------------- */
 
-static void make_timeline(struct judging *judging, struct score_exercise *exercise, uint16_t most,
-                          struct verdict *verdict)
+static void make_timeline(struct judging *judging, const struct score_exercise *exercise,
+                          uint16_t most)
 {
-    timeline_make(&judging->timeline, judging->score, exercise, &judging->reach, most);
-    if (!judging->timeline.open_hands)
-        return;
-    verdict->proposed = true;
-    hands_propose(judging->score, exercise, &judging->reach, judging->timeline.whole);
+    judging->plays = most;
     timeline_make(&judging->timeline, judging->score, exercise, &judging->reach, most);
 }
 
@@ -156,16 +154,138 @@ static struct fraction tempo_asked(const struct judging *judging)
                                         : FRACTION_ZERO;
 }
 
+/* Whether the limit is below that tempo. */
+static bool is_beyond(const struct judging *judging, const struct judgement *limit)
+{
+    struct fraction tempo = tempo_asked(judging);
+    return tempo.numerator && limit->limit.note &&
+           is_too_fast(&judging->timeline, tempo, limit->limit_ticks, limit->limit_us);
+}
+
+/* The judgement of an exercise whose hands are known. */
+static struct judgement judge_played(struct judging *judging, const struct score_exercise *exercise)
+{
+    uint16_t plays = most_plays(exercise);
+    bool loop = is_plain_loop(exercise);
+    uint16_t enough = (uint16_t)(judging->reach.limits->values[LIMIT_STROKES] + 3);
+    make_timeline(judging, exercise, plays <= 2 || loop ? 2 : enough);
+    struct judgement judged = judge_limit(judging);
+    uint16_t more = loop && !judging->timeline.too_long ? plays_for(judging, exercise, &judged) : 0;
+    if (more > 2) {
+        make_timeline(judging, exercise, more);
+        judged = judge_limit(judging);
+    }
+    return judged;
+}
+
+/* ---- hands that are not written ------------------------------------------------------------ */
+
+static bool has_open_hands(const struct judging *judging, const struct score_exercise *exercise)
+{
+    uint8_t chosen = judging->options->hands_chosen ? NOTE_PROPOSED : 0;
+    for (size_t b = 0; b < exercise->bar_count; b++) {
+        const struct score_line *line = &exercise->bars[b].lines[LINE_HANDS];
+        for (uint32_t i = 0; i < line->leaf_count; i++)
+            if (leaf_struck(&line->leaves[i]) && !line->leaves[i].note->letter &&
+                !(line->leaves[i].note->proposed & chosen))
+                return true;
+    }
+    return false;
+}
+
+/* The event of a note; the row's count: none. */
+static size_t event_of(const struct hand_row *row, const struct note *note)
+{
+    size_t at = 0;
+    while (at < row->count && row->events[at].note != note)
+        at++;
+    return at;
+}
+
+/* No hands are faster if none are around the limit alone, whatever came before. */
+static bool is_proven(struct hand_faster *search, struct hand_row *row,
+                      const struct judgement *judged)
+{
+    enum { AROUND = 3 };
+    const struct move *limit = &judged->limit;
+    size_t begin = event_of(row, limit->begins), end = event_of(row, limit->note);
+    if (limit->limb >= LIMB_RIGHT_FOOT || limit->kind == MOVE_HAT_CLOSE)
+        return true;
+    if (begin > end || end == row->count)
+        return false;
+    begin = begin > AROUND ? begin - AROUND : 0;
+    end = end + AROUND < row->count ? end + AROUND : row->count;
+    return !hands_faster(search, row, judged->limit_ticks, judged->limit_us, begin, end);
+}
+
+/* Goes on to faster hands for as long as there are any; judges the fastest. */
+static struct judgement judge_fastest(struct judging *judging,
+                                      const struct score_exercise *exercise, struct hand_row *row,
+                                      struct judgement judged)
+{
+    struct hand_faster *search = hands_faster_new(row, &judging->reach);
+    while (judged.limit.note && !judged.impossible && !judging->timeline.too_long &&
+           !is_proven(search, row, &judged) &&
+           hands_faster(search, row, judged.limit_ticks, judged.limit_us, 0, row->count)) {
+        hands_note(row);
+        struct judgement faster = judge_played(judging, exercise);
+        if (faster.limit.note && ratio_compare(faster.limit_ticks, faster.limit_us,
+                                               judged.limit_ticks, judged.limit_us) <= 0)
+            break; /* not from the end of a repeat to its beginning */
+        judged = faster;
+    }
+    hands_faster_free(search);
+    return judged;
+}
+
+/* The hands of a player at the tempo asked for are left in the notes; the judgement is of the
+   fastest ones. */
+static struct judgement judge_open(struct judging *judging, const struct score_exercise *exercise)
+{
+    struct arena *arena = arena_new();
+    struct fraction at = fraction_make(judging->options->at, 1);
+    struct hand_row row = hands_open_row(judging->score, exercise, &judging->reach, at, arena);
+    hands_note(&row);
+    struct judgement judged = judge_played(judging, exercise);
+    if (is_beyond(judging, &judged)) {
+        hands_within(&row, &judging->reach);
+        hands_note(&row);
+        judged = judge_played(judging, exercise);
+    }
+    bool *own = arena_array(arena, row.count + 1, sizeof *own);
+    for (size_t i = 0; i < row.count; i++)
+        own[i] = row.events[i].turned;
+    if (!getenv("NOFAST"))
+        judged = judge_fastest(judging, exercise, &row, judged);
+    for (size_t i = 0; i < row.count; i++)
+        row.events[i].turned = own[i];
+    hands_note(&row);
+    arena_free(arena);
+    return judged;
+}
+
+static struct judgement judge_form(struct judging *judging, const struct score_exercise *exercise,
+                                   bool *proposed)
+{
+    make_timeline(judging, exercise, 2);
+    *proposed = judging->timeline.open_hands;
+    if (*proposed)
+        hands_propose(judging->score, exercise, &judging->reach);
+    return judge_played(judging, exercise);
+}
+
+/* ---- one exercise, again ------------------------------------------------------------------- */
+
 static void tell(struct judging *judging, struct score_exercise *exercise,
                  const struct judgement *limit, const struct verdict *verdict)
 {
     struct fraction tempo = tempo_asked(judging);
-    bool asked = tempo.numerator != 0;
-    struct judgement at = {.tempo = asked ? tempo : fraction_make(1, INT32_MAX)};
-    bool too_fast = asked && limit->limit.note &&
-                    is_too_fast(&judging->timeline, tempo, limit->limit_ticks, limit->limit_us);
-    if (too_fast || limit->impossible)
+    struct judgement at = {.tempo = tempo.numerator ? tempo : fraction_make(1, INT32_MAX)};
+    if (is_beyond(judging, limit) || limit->impossible) {
+        if (verdict->proposed)
+            make_timeline(judging, exercise, judging->plays);
         judge(&at, &judging->timeline, &judging->reach);
+    }
     words_tell(judging->score, exercise, verdict, limit, &at, &judging->reported, judging->diags);
     judgement_release(&at);
 }
@@ -175,18 +295,10 @@ static void judge_exercise(struct judging *judging, struct score_exercise *exerc
     struct verdict *verdict = arena_alloc(judging->score->arena, sizeof *verdict);
     use_limits(judging, limits_for(judging, exercise));
     verdict->limits = judging->reach.limits;
-    uint16_t plays = most_plays(exercise);
-    bool loop = is_plain_loop(exercise);
-    uint16_t enough = (uint16_t)(judging->reach.limits->values[LIMIT_STROKES] + 3);
-    make_timeline(judging, exercise, plays <= 2 || loop ? 2 : enough, verdict);
-    struct judgement judged = judge_limit(judging);
-    if (loop && !judging->timeline.too_long) {
-        uint16_t more = plays_for(judging, exercise, &judged);
-        if (more > 2) {
-            make_timeline(judging, exercise, more, verdict);
-            judged = judge_limit(judging);
-        }
-    }
+    verdict->proposed = !exercise->sequence && has_open_hands(judging, exercise);
+    struct judgement judged = exercise->sequence ? judge_form(judging, exercise, &verdict->proposed)
+                              : verdict->proposed ? judge_open(judging, exercise)
+                                                  : judge_played(judging, exercise);
     settle(verdict, &judged);
     if (judging->options->words)
         verdict->words = words_verdict(judging->score, verdict);

@@ -12,6 +12,7 @@
 struct play_options {
     uint32_t at;                 /* quarters a minute to check at; 0: the lesson's own tempos */
     bool words;                  /* verdicts have words for the sheet */
+    bool hands_chosen;           /* the hands that notes have as `proposed` are to be judged */
     const struct limits *limits; /* of a level; NULL: each exercise's own, else advanced */
 };
 
@@ -19,7 +20,7 @@ struct play_options {
    cannot be played, and the verdict as a note, unless `diags` is NULL. */
 void play_check(struct score *score, const struct play_options *options, struct diags *diags);
 
-/* Gives every note that asks for a hand (`?`, `sticking: auto`) the easiest one, and its letter. */
+/* Gives every note that asks for a hand (`?`, `sticking: auto`) a player's, and its letter. */
 void play_fill_hands(struct score *score);
 
 /* Forgets the hands that were chosen for a verdict, so that the next one chooses its own. */

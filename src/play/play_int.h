@@ -6,6 +6,7 @@
  *     reach.c          what a limb needs from voice to voice
  *     timeline.c       the bars as they are played, as rows of blows: one row a limb, in ticks
  *     proposals.c      a hand for each stroke whose hand is not written (hands.h)
+ *     stretches.c      what a limb needs from stroke to stroke
  *     judge.c          every stretch between two blows: is there the time that it needs?
  *     crossing.c       where the hands cross
  *     hi_hat.c         what opens and closes the hi-hat
@@ -58,11 +59,16 @@ struct timeline_bar {
     int64_t tick;
 };
 
+/* How finely an exercise's time has to be divided. */
+struct time_grid {
+    int64_t whole;  /* ticks of a whole note on which every onset falls; 0: too many */
+    int64_t common; /* what makes ticks last equally long at all its tempos; 0: impossible */
+};
+
 struct timeline {
     const struct score_exercise *exercise; /* the one that it shows */
-    int64_t whole;                         /* timeline_whole() of it */
-    int64_t common; /* all its tempos in whole ticks: common_tempo() in timeline.c; 0: impossible */
-    blow_row limbs[PLAYING_LIMBS];  /* in order of time */
+    struct time_grid grid;                 /* timeline_grid() of it */
+    blow_row limbs[PLAYING_LIMBS];         /* in order of time */
     uint64_t voices[PLAYING_LIMBS]; /* those of each limb: a bit for each number in reach->used */
     VECTOR(struct timeline_bar) bars;
     int64_t quarter; /* ticks of a quarter at the tempo of the first bar */
@@ -104,8 +110,18 @@ int32_t reach_distance_mm(const struct voice *a, const struct voice *b);
 void timeline_make(struct timeline *timeline, const struct score *score,
                    const struct score_exercise *exercise, const struct reach *reach, uint16_t most);
 void timeline_release(struct timeline *timeline);
-/* Ticks of a whole note on which every onset of the exercise falls; 0: too many would be needed. */
-int64_t timeline_whole(const struct score *score, const struct score_exercise *exercise);
+struct time_grid timeline_grid(const struct score *score, const struct score_exercise *exercise);
+/* Ticks of a whole note in each written bar; NULL: grid.whole in all of them. */
+int64_t *timeline_bar_wholes(const struct score_exercise *exercise, struct time_grid grid,
+                             struct arena *arena);
+/* How long a leaf lasts, swung; of a measured roll all that it is tied to. */
+struct fraction timeline_duration(const struct score_bar *bar, const struct score_line *line,
+                                  const struct leaf *leaf);
+/* What a note's marks make of one of its hits: enum blow_flag bits, but for open hats. */
+uint8_t blow_flags(const struct note *note, int number);
+/* The blows of one leaf's note alone, in the hands that are written or proposed for it. */
+void timeline_strike(struct timeline *timeline, const struct reach *reach, const struct leaf *leaf,
+                     int64_t tick, int64_t length);
 
 /* ---- judgement.c --------------------------------------------------------------------------- */
 
@@ -131,6 +147,47 @@ struct fault {
     } kind;
     struct place at;
 };
+
+/* ---- stretches.c --------------------------------------------------------------------------- */
+
+/* What one limb can do at a level. */
+struct needs {
+    int32_t burst, sustained, rebound, prepare;
+    int32_t rows[LIMIT_STROKES_MOST + 1]; /* for so many driven strokes in a row */
+    int strokes, bounces;
+    const int32_t *moves; /* by voices in the reach */
+};
+
+struct needs limb_needs(const struct reach *reach, uint8_t role);
+/* Whether a blow can be a rebound of an earlier one, as far as that does not depend on time. */
+bool blow_may_rebound(const struct reach *reach, const struct blow *first, const struct blow *blow);
+/* A blow and the next one of the same limb, perhaps a rebound. */
+struct stretch stretch_between(const struct reach *reach, const struct needs *needs,
+                               const struct blow *from, const struct blow *to, bool rebound);
+
+/* Whether the limb moves to another surface. */
+static inline bool is_travel(const struct reach *reach, const struct blow *from,
+                             const struct blow *to)
+{
+    const struct voice *voices = reach->kit->voices;
+    return from->voice != to->voice && !same_surface(&voices[from->voice], &voices[to->voice]);
+}
+
+/* A grace stroke and its own note are one gesture, as are two blows of a slash at one moment. */
+static inline bool blow_is_gesture(const struct blow *from, const struct blow *to)
+{
+    return from->tick == to->tick && from->note == to->note;
+}
+
+/* Grace strokes come before their note's time: a stretch that ends on one has less time, one that
+   begins on one has more. False if it then needs no time at all. */
+static inline bool stretch_takes_time(struct stretch *stretch)
+{
+    stretch->takes_us += stretch->to->early_us - stretch->from->early_us;
+    return stretch->takes_us > 0;
+}
+
+/* ---- judgement.c, again -------------------------------------------------------------------- */
 
 struct judgement {
     const struct timeline *timeline;
@@ -165,14 +222,6 @@ static inline const struct voice *voice_of(const struct judgement *judgement, vo
     return &judgement->reach->kit->voices[voice];
 }
 
-/* Whether the limb moves to another surface. */
-static inline bool is_travel(const struct judgement *judgement, const struct blow *from,
-                             const struct blow *to)
-{
-    return from->voice != to->voice &&
-           !same_surface(voice_of(judgement, from->voice), voice_of(judgement, to->voice));
-}
-
 /* ---- judge.c ------------------------------------------------------------------------------- */
 
 /* Marks the rebounds in the timeline's rows. Finds the limit, or the faults at judgement->tempo. */
@@ -196,10 +245,19 @@ const struct blow *next_blow(const struct timeline *timeline, size_t at[PLAYING_
 
 /* ---- crossing.c ---------------------------------------------------------------------------- */
 
+/* A blow of the other hand longer ago is in nobody's way. */
+enum { CROSS_WINDOW_US = 250000 };
+
+/* Whether an arm has to pass the other one where it cannot pass over it: the strong hand is more
+   than 5 cm to the left of the weak one, by places of a right-handed kit; and neither is 25 cm
+   higher than the other, or 5 cm if they are at most 45 cm apart sideways (our own figures). The
+   strong hand on the hi-hat or a crash over the weak one on the snare is in nobody's way. */
+bool is_arm_in_the_way(const struct voice *strong, const struct voice *weak);
 /* Whether the voices that the hands use can make them cross. */
 bool hands_can_cross(const struct judgement *judgement);
-/* Ticks to the nearest blow of the other hand that crosses this one; INT64_MAX: none does. `near`
-   is the number of the other hand's first blow after this one: begin with 0, it moves on. */
+/* Ticks since the other hand's last blow, now or before, if that crosses this one; INT64_MAX: it
+   does not. `near` is the number of the other hand's first blow after this one: begin with 0, it
+   moves on. */
 int64_t hands_crossed_gap(const struct judgement *judgement, const struct blow *blow, size_t *near);
 
 /* ---- conflicts.c --------------------------------------------------------------------------- */
@@ -210,10 +268,15 @@ void conflicts_find(struct judgement *judgement);
 
 /* ---- proposals.c --------------------------------------------------------------------------- */
 
-/* Gives every stroke whose hand is not written the easiest one, as `proposed`: in the exercise, or,
-   of a practice form, in the exercises that it consists of. `whole`: timeline_whole(). */
-void hands_propose(const struct score *score, const struct score_exercise *exercise,
-                   const struct reach *reach, int64_t whole);
+/* Gives every stroke of a practice form whose hand is not written that of a player, as `proposed`,
+   in the exercises that it consists of. */
+void hands_propose(const struct score *score, const struct score_exercise *form,
+                   const struct reach *reach);
+struct hand_row;
+/* An exercise's hands by habit alone, at a tempo; zero: its own. */
+struct hand_row hands_open_row(const struct score *score, const struct score_exercise *exercise,
+                               const struct reach *reach, struct fraction tempo,
+                               struct arena *arena);
 
 /* ---- verdict_words.c ----------------------------------------------------------------------- */
 

@@ -5,28 +5,17 @@
 
 /* ---- proposals ---------------------------------------------------------------------------- */
 
-void hands_note(const struct hand_row *row)
+struct hand_row hands_open_row(const struct score *score, const struct score_exercise *exercise,
+                               const struct reach *reach, struct fraction tempo,
+                               struct arena *arena)
 {
-    for (size_t i = 0; i < row->count; i++) {
-        const struct hand_event *event = &row->events[i];
-        struct note *note = event->note;
-        if (note->letter)
-            continue;
-        note->proposed = (note->proposed & (NOTE_ASKED | NOTE_KEYED)) | NOTE_PROPOSED;
-        for (int hit = 0, seen = 0; hit < note->hit_count; hit++)
-            if (note->hits[hit].limb == LIMB_HAND && seen < 2 &&
-                hands_limb(row, event, seen++) == LIMB_LEFT_HAND)
-                note->proposed |= (uint8_t)(1u << hit);
-    }
-}
-
-static void propose(const struct score_exercise *exercise, const struct reach *reach, int64_t whole)
-{
-    struct arena *arena = arena_new();
-    struct hand_row row = hands_gather(exercise, whole, false, false, arena);
-    hands_choose(&row, reach, STICK_FASTEST);
-    hands_note(&row);
-    arena_free(arena);
+    struct hand_row row =
+        hands_gather(score, exercise, timeline_grid(score, exercise), false, arena);
+    if (tempo.numerator)
+        row.tempo = tempo;
+    hands_find_habits(&row, reach);
+    hands_by_habit(&row, reach);
+    return row;
 }
 
 static bool has_unproposed(const struct score_bar *bar)
@@ -39,17 +28,28 @@ static bool has_unproposed(const struct score_bar *bar)
     return false;
 }
 
+static void propose(const struct score *score, const struct score_exercise *exercise,
+                    const struct reach *reach)
+{
+    struct arena *arena = arena_new();
+    struct hand_row row =
+        hands_gather(score, exercise, timeline_grid(score, exercise), false, arena);
+    hands_as_player(&row, reach);
+    hands_note(&row);
+    arena_free(arena);
+}
+
 /* Each exercise of a form once, however often it is played. */
-void hands_propose(const struct score *score, const struct score_exercise *exercise,
-                   const struct reach *reach, int64_t whole)
+void hands_propose(const struct score *score, const struct score_exercise *form,
+                   const struct reach *reach)
 {
     struct playback playback;
     struct played_bar played;
     uint32_t bars = 0;
-    playback_begin(&playback, score, exercise, 2);
+    playback_begin(&playback, score, form, 2);
     while (playback_next(&playback, &played) && bars++ < LESSON_BARS_MAX)
         if (has_unproposed(played.bar))
-            propose(played.exercise, reach, whole);
+            propose(score, played.exercise, reach);
 }
 
 void play_forget_hands(struct score *score)
@@ -64,13 +64,6 @@ void play_forget_hands(struct score *score)
 }
 
 /* ---- letters ------------------------------------------------------------------------------ */
-
-char hands_letter(const struct hand_row *row, const struct hand_event *event)
-{
-    if (event->count == 2)
-        return 'B';
-    return hands_limb(row, event, 0) == LIMB_LEFT_HAND ? 'L' : 'R';
-}
 
 /* Until the hand is known, grace strokes are written as for a note of the right hand. */
 static void settle_graces(struct note *note)
@@ -113,9 +106,8 @@ void play_fill_hands(struct score *score)
         if (reach.limits != limits)
             reach_make(&reach, score, limits, score->arena);
         struct hand_row row =
-            hands_gather(exercise, timeline_whole(score, exercise), true, false, score->arena);
-        hands_keep_time(&row, exercise, &reach);
-        hands_choose(&row, &reach, STICK_EFFORT);
+            hands_gather(score, exercise, timeline_grid(score, exercise), true, score->arena);
+        hands_as_player(&row, &reach);
         fill(&row);
     }
 }

@@ -3,18 +3,28 @@
 
 #include "play/hands.h"
 
-struct hand_row play_choose_hands(struct score *score, const struct score_exercise *exercise,
+void hands_as_player(struct hand_row *row, const struct reach *reach)
+{
+    hands_find_habits(row, reach);
+    hands_by_habit(row, reach);
+    if (!hands_fit(row, reach))
+        hands_within(row, reach);
+}
+
+struct hand_row play_choose_hands(const struct score *score, const struct score_exercise *exercise,
                                   const struct limits *limits, enum stick_style style,
                                   struct hand_sums *sums, struct hand_sums *alternating)
 {
     struct reach reach;
     reach_make(&reach, score, limits, score->arena);
     struct hand_row row =
-        hands_gather(exercise, timeline_whole(score, exercise), true, true, score->arena);
-    hands_keep_time(&row, exercise, &reach);
+        hands_gather(score, exercise, timeline_grid(score, exercise), true, score->arena);
     hands_choose(&row, &reach, STICK_ALTERNATE);
     *alternating = hands_sums(&row, &reach);
-    hands_choose(&row, &reach, style);
+    if (style == STICK_PLAYER)
+        hands_as_player(&row, &reach);
+    else
+        hands_choose(&row, &reach, style);
     *sums = hands_sums(&row, &reach);
     hands_note(&row);
     return row;

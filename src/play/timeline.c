@@ -1,7 +1,7 @@
 /*
  * The bars as they are played, as rows of blows: one row a limb, in ticks.
  *
- *     timeline_whole()  ticks of a whole note: the least common multiple of all onsets'
+ *     whole_of()  ticks of a whole note: the least common multiple of all onsets'
  * denominators common_tempo()    if tempos change, ticks are made finer, so that one lasts equally
  * long in every bar: the least common multiple of all tempos for each bar in the order played for
  * each struck leaf: its tick, swung; then for each hit the limb and what is special about it
@@ -30,8 +30,8 @@ static struct fraction moment(const struct score_bar *bar, const struct score_li
     return swing ? swing_leaf(bar, line, leaf).from : leaf->onset;
 }
 
-static struct fraction duration(const struct score_bar *bar, const struct score_line *line,
-                                const struct leaf *leaf)
+struct fraction timeline_duration(const struct score_bar *bar, const struct score_line *line,
+                                  const struct leaf *leaf)
 {
     struct swung_time span = swing_leaf(bar, line, leaf);
     if (leaf->note->roll)
@@ -81,7 +81,7 @@ static void take_line(struct common *common, const struct score_bar *bar,
         if (!onset.denominator)
             common->other = 0;
         if (leaf->note->marks & MARKS_DIVIDING) {
-            struct fraction length = duration(bar, line, leaf);
+            struct fraction length = timeline_duration(bar, line, leaf);
             if (!length.denominator)
                 continue;
             common->two |= 4 * ((uint64_t)1 << __builtin_ctzll((uint64_t)length.denominator));
@@ -91,7 +91,7 @@ static void take_line(struct common *common, const struct score_bar *bar,
     }
 }
 
-int64_t timeline_whole(const struct score *score, const struct score_exercise *exercise)
+static int64_t whole_of(const struct score *score, const struct score_exercise *exercise)
 {
     struct common common = {4, 1};
     struct playback playback;
@@ -206,29 +206,31 @@ static bool is_open(const struct voice *voice, const struct note *note)
     return (said ? said : voice->sign) & (MARK_OPEN | MARK_HALF_OPEN);
 }
 
+uint8_t blow_flags(const struct note *note, int number)
+{
+    const struct hit *hit = &note->hits[number];
+    uint8_t flags = marks_strokes(note->marks) == 0 ? BLOW_BUZZ : 0;
+    if ((note->marks & MARKS_LOUD) && !hit->ghost && !hit->plain)
+        flags |= BLOW_ACCENT;
+    return hit->ghost ? flags | BLOW_GHOST : flags;
+}
+
 static void write_note(struct blow_writer *writer, const struct leaf *leaf)
 {
     const struct note *note = leaf->note;
     const struct voice *voices = writer->reach->kit->voices;
-    uint8_t marks = note->marks & MARKS_LOUD ? BLOW_ACCENT : 0;
-    if (marks_strokes(note->marks) == 0)
-        marks |= BLOW_BUZZ;
     if (note->grace_count && note->hit_count > 1)
         writer->timeline->suspect = true;
     for (size_t i = 0; i < note->hit_count; i++) {
         const struct hit *hit = &note->hits[i];
         uint8_t role = role_of_limb(hit->limb, writer->left_handed);
-        uint8_t flags = marks;
+        uint8_t flags = blow_flags(note, (int)i);
         if (role == EITHER_HAND)
             role = open_role(writer, note, i);
         if (role == EITHER_HAND) {
             writer->timeline->open_hands = true;
             return;
         }
-        if (hit->ghost || hit->plain)
-            flags &= (uint8_t)~BLOW_ACCENT;
-        if (hit->ghost)
-            flags |= BLOW_GHOST;
         if (is_open(&voices[hit->voice], note)) {
             flags |= BLOW_OPEN_HAT;
             writer->timeline->open_hats = true;
@@ -253,7 +255,7 @@ static void write_bar(struct blow_writer *writer, const struct score_bar *bar, i
                 continue;
             writer->tick = offset + in_ticks(moment(bar, from, leaf, swing), writer->whole);
             if (leaf->note->marks & MARKS_DIVIDING)
-                writer->length = in_ticks(duration(bar, from, leaf), writer->whole);
+                writer->length = in_ticks(timeline_duration(bar, from, leaf), writer->whole);
             write_note(writer, leaf);
         }
     }
@@ -316,7 +318,7 @@ static int64_t common_tempo(const struct score *score, const struct score_exerci
     return several && first.numerator ? common : common != 0;
 }
 
-/* ---- the whole ---------------------------------------------------------------------------- */
+/* ---- for choosing hands ------------------------------------------------------------------- */
 
 static void start_again(struct timeline *timeline)
 {
@@ -328,16 +330,53 @@ static void start_again(struct timeline *timeline)
     timeline->open_hats = timeline->open_hands = timeline->too_long = timeline->suspect = false;
 }
 
+struct time_grid timeline_grid(const struct score *score, const struct score_exercise *exercise)
+{
+    return (struct time_grid){whole_of(score, exercise), common_tempo(score, exercise)};
+}
+
+int64_t *timeline_bar_wholes(const struct score_exercise *exercise, struct time_grid grid,
+                             struct arena *arena)
+{
+    if (grid.common <= 1)
+        return NULL;
+    int64_t *wholes = arena_array(arena, exercise->bar_count, sizeof *wholes);
+    struct paces paces = {.choice = fastest};
+    for (size_t i = 0; i < exercise->bar_count; i++) {
+        struct played_bar played = {
+            .exercise = exercise, .bar = &exercise->bars[i], .index = (uint32_t)i};
+        int64_t weight = tempo_weight(tempo_of(&paces, &played), grid.common);
+        if (!weight || weight > TICKS_MOST / grid.whole >> 8)
+            weight = i ? wholes[0] / grid.whole : 1;
+        wholes[i] = grid.whole * weight;
+    }
+    paces_release(&paces);
+    return wholes;
+}
+
+void timeline_strike(struct timeline *timeline, const struct reach *reach, const struct leaf *leaf,
+                     int64_t tick, int64_t length)
+{
+    start_again(timeline);
+    *vector_push(&timeline->bars, NULL) = (struct timeline_bar){NULL, 0};
+    struct blow_writer writer = {
+        .timeline = timeline, .reach = reach, .left_handed = reach->kit->left_handed};
+    writer.tick = tick;
+    writer.length = length;
+    write_note(&writer, leaf);
+}
+
+/* ---- the whole ---------------------------------------------------------------------------- */
+
 void timeline_make(struct timeline *timeline, const struct score *score,
                    const struct score_exercise *exercise, const struct reach *reach, uint16_t most)
 {
     start_again(timeline);
     if (timeline->exercise != exercise) {
         timeline->exercise = exercise;
-        timeline->whole = timeline_whole(score, exercise);
-        timeline->common = common_tempo(score, exercise);
+        timeline->grid = timeline_grid(score, exercise);
     }
-    int64_t whole = timeline->whole, common = timeline->common, first = 0, now = 0;
+    int64_t whole = timeline->grid.whole, common = timeline->grid.common, first = 0, now = 0;
     struct blow_writer writer = {timeline, reach, reach->kit->left_handed, whole, 0, 0, 0};
     struct playback playback;
     struct played_bar played;

@@ -216,8 +216,7 @@ const char *words_verdict(const struct score *score, const struct verdict *verdi
         return NULL;
     return arena_format(score->arena, "Playable up to %s (%s%s); the limit is %s (%s).",
                         tempo_words(score->arena, verdict->max_tenths, "quarter notes a minute"),
-                        verdict->limits->name,
-                        verdict->proposed ? ", with the easiest sticking" : "",
+                        verdict->limits->name, verdict->proposed ? ", with the best hands" : "",
                         move_words(score, &verdict->limit), where(score->arena, &verdict->limit));
 }
 
@@ -254,7 +253,7 @@ static void tell_verdict(const struct score *score, const struct score_exercise 
     bool both = exercise->source->settings.lead == LEAD_BOTH;
     const char *lead = !both ? "" : exercise->mirrored ? ", left lead," : ", right lead,";
     const char *level = verdict->limits->name;
-    const char *hands = verdict->proposed ? ", with the easiest sticking" : "";
+    const char *hands = verdict->proposed ? ", with the best hands" : "";
     struct place at = exercise_place(exercise->source);
     switch (verdict->kind) {
     case VERDICT_TEMPO:

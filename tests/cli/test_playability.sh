@@ -116,8 +116,8 @@ expect_err_has 'at 300 quarter notes a minute there are 400.0 ms; they need 2000
 it 'hands that are not written are proposed'
 printf 'exercises:\n  - rhythm: 16*16\n' >open.yaml
 run check open.yaml --verbose
-expect_err_has 'with the easiest sticking'
-expect_out_has '(the easiest)'
+expect_err_has 'with the best hands'
+expect_out_has '(the best)'
 
 it 'strict: a warning fails; allow: it passes; both also in the course file'
 run check doubles.yaml --at 110 --strict

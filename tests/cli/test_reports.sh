@@ -51,7 +51,7 @@ grep -q '^1 Six a beat  double stroke open roll  *every bar  *105.8 bpm (interme
     "$work/.out" || fail "$(cat "$work/.out")"
 # lcm(6, 16) / 16 = 3 bars; wide letters fill two cells.
 grep -q '^2 太鼓        .*after 3 bars  ' "$work/.out" || fail "$(cat "$work/.out")"
-grep -q '^3 Open        (the easiest) ' "$work/.out" || fail "$(cat "$work/.out")"
+grep -q '^3 Open        (the best) ' "$work/.out" || fail "$(cat "$work/.out")"
 run check --verbose table.yaml
 expect_out_has '1 Six a beat'
 for code in sticking-cycle rudiment playable; do expect_err_has "[$code]"; done

@@ -1,280 +1,19 @@
 /*
- * The limit in closed form against bisection over a checker that asks one question only: does every
- * constraint hold at this tempo? The checker is written from the model's text, in floating point
- * milliseconds, stroke pair by stroke pair; it shares with the program the rows of strokes alone,
- * and those it takes longer than the program does, with repeats gone through more often.
+ * The limit in closed form against bisection over a checker (limit_checker.h). It shares with the
+ * program the rows of strokes alone, and those it takes longer than the program does, with repeats
+ * gone through more often.
  */
 #include "../generate/generate.h"
 #include "built.h"
 
 #include "base/buffer.h"
-#include "play/play_int.h"
+#include "limit_checker.h"
+#include "play/play.h"
 #include "suite.h"
 
 #include <check.h>
-#include <math.h>
-#include <stdio.h>
-#include <stdlib.h>
-#include <string.h>
 
 enum { EXERCISES = 5000, LONG_REPEATS = 24 };
-
-/* ---- the checker -------------------------------------------------------------------------- */
-
-struct checker {
-    const struct timeline *timeline;
-    const struct kit *kit;
-    const int32_t *limits;
-    double tick_ms; /* at the tempo asked about */
-};
-
-static double ms(const struct checker *checker, enum limit_key key)
-{
-    return checker->limits[key] / 1000.0;
-}
-
-static double when(const struct checker *checker, const struct blow *blow)
-{
-    return (double)blow->tick * checker->tick_ms - blow->early_us / 1000.0;
-}
-
-/* What it takes counts in whole microseconds, rounded down. */
-static bool enough(double there_is, double it_takes)
-{
-    return there_is >= floor(it_takes * 1000 + 1e-6) / 1000 - 1e-9 * there_is;
-}
-
-static double away_cm(const struct voice *a, const struct voice *b)
-{
-    return sqrt(pow(a->x_cm - b->x_cm, 2) + pow(a->y_cm - b->y_cm, 2) + pow(a->z_cm - b->z_cm, 2));
-}
-
-/* Fitts's law with MacKenzie's constants, scaled; Drury's for feet. */
-static double move_ms(const struct checker *checker, const struct blow *from, const struct blow *to)
-{
-    const struct voice *a = &checker->kit->voices[from->voice];
-    const struct voice *b = &checker->kit->voices[to->voice];
-    double width = round(b->size / 10.0 * 2.54 * b->share / 100.0);
-    width = width < 1 ? 1 : width;
-    if (from->role >= BASS_FOOT)
-        return 187 + 85 * log2(away_cm(a, b) / width + 0.5);
-    return (12.8 + 94.7 * fmax(0, log2(2 * away_cm(a, b) / width))) * checker->limits[LIMIT_REACH] /
-           100;
-}
-
-static bool elsewhere(const struct checker *checker, const struct blow *a, const struct blow *b)
-{
-    return away_cm(&checker->kit->voices[a->voice], &checker->kit->voices[b->voice]) > 0;
-}
-
-static double weak(const struct checker *checker, uint8_t role)
-{
-    return role == WEAK_HAND ? checker->limits[LIMIT_WEAK_HAND] / 100.0 : 1;
-}
-
-static double burst_ms(const struct checker *checker, uint8_t role)
-{
-    static const enum limit_key keys[] = {LIMIT_HAND_BURST, LIMIT_HAND_BURST, LIMIT_FOOT_BURST,
-                                          LIMIT_HAT_FOOT_BURST};
-    return ms(checker, keys[role]) * weak(checker, role);
-}
-
-static double sustained_ms(const struct checker *checker, uint8_t role)
-{
-    static const enum limit_key keys[] = {LIMIT_HAND_SUSTAINED, LIMIT_HAND_SUSTAINED,
-                                          LIMIT_FOOT_SUSTAINED, LIMIT_HAT_FOOT_SUSTAINED};
-    return ms(checker, keys[role]) * weak(checker, role);
-}
-
-/* A group of m or fewer from `first` to `last`, in beats. */
-static bool one_group(const struct checker *checker, const blow_row *row, size_t first, size_t last)
-{
-    const struct blow *at = row->items;
-    double rho = checker->limits[LIMIT_EVENNESS] / 100.0, shortest = 1e300, longest = 0;
-    if (at[first].flags & (BLOW_GRACE | BLOW_BUZZ))
-        return false;
-    for (size_t i = first + 1; i <= last; i++) {
-        double gap = (double)(at[i].tick - at[i - 1].tick);
-        if ((at[i].flags & (BLOW_ACCENT | BLOW_GRACE | BLOW_BUZZ)) ||
-            elsewhere(checker, &at[first], &at[i]) || gap <= 0)
-            return false;
-        shortest = fmin(shortest, gap);
-        longest = fmax(longest, gap);
-    }
-    return longest <= rho * shortest &&
-           (first == 0 || (double)(at[first].tick - at[first - 1].tick) >= rho * longest) &&
-           (last + 1 == row->count || (double)(at[last + 1].tick - at[last].tick) >= rho * longest);
-}
-
-/* From left to right; a stroke belongs to one group. */
-static void find_groups(const struct checker *checker, const blow_row *row, uint8_t role,
-                        bool *rebounds)
-{
-    bool hand = role <= WEAK_HAND;
-    double quick =
-        hand ? ms(checker, LIMIT_BOUNCE) * weak(checker, role) : ms(checker, LIMIT_HEEL_TOE);
-    size_t most = hand ? (size_t)checker->limits[LIMIT_BOUNCES] : 2;
-    if (role == HAT_FOOT || quick >= burst_ms(checker, role))
-        return;
-    for (size_t first = 0, size; first < row->count; first += size) {
-        bool found = false;
-        for (size = 2; size <= most && first + size <= row->count && !found; size++)
-            found = one_group(checker, row, first, first + size - 1);
-        size = found ? size - 1 : 1;
-        for (size_t i = first + 1; i < first + size; i++)
-            rebounds[i] = true;
-    }
-}
-
-static bool crossed_at(const struct checker *checker, const struct blow *strong,
-                       const struct blow *other)
-{
-    const struct voice *a = &checker->kit->voices[strong->voice];
-    const struct voice *b = &checker->kit->voices[other->voice];
-    const struct voice *hat = &checker->kit->voices[VOICE_HI_HAT];
-    const struct voice *snare = &checker->kit->voices[VOICE_SNARE];
-    bool usual = away_cm(a, hat) == 0 && away_cm(b, snare) == 0;
-    return a->x_cm < b->x_cm - 5 && !usual &&
-           fabs((double)(strong->tick - other->tick)) * checker->tick_ms < 250;
-}
-
-/* The other hand's strokes right before (or at) and right after. */
-static bool is_crossed(const struct checker *checker, const struct blow *blow)
-{
-    bool strong = blow->role == STRONG_HAND;
-    const blow_row *others = &checker->timeline->limbs[strong ? WEAK_HAND : STRONG_HAND];
-    const struct blow *before = NULL, *after = NULL;
-    for (size_t i = 0; i < others->count && !after; i++) {
-        if (others->items[i].tick <= blow->tick)
-            before = &others->items[i];
-        else
-            after = &others->items[i];
-    }
-    const struct blow *near[] = {before, after};
-    for (size_t i = 0; i < 2; i++)
-        if (near[i] &&
-            (strong ? crossed_at(checker, blow, near[i]) : crossed_at(checker, near[i], blow)))
-            return true;
-    return false;
-}
-
-static bool pair_holds(const struct checker *checker, const blow_row *row, size_t i, bool rebound)
-{
-    const struct blow *from = &row->items[i - 1], *to = &row->items[i];
-    double takes = burst_ms(checker, to->role);
-    bool move = elsewhere(checker, from, to);
-    if (from->note == to->note && from->tick == to->tick)
-        return true;
-    if (rebound)
-        takes = to->role == BASS_FOOT ? ms(checker, LIMIT_HEEL_TOE)
-                                      : ms(checker, LIMIT_BOUNCE) * weak(checker, to->role);
-    else if (move)
-        takes = fmax(takes, move_ms(checker, from, to));
-    if ((from->flags & BLOW_GHOST) && (to->flags & BLOW_ACCENT) && to->role <= WEAK_HAND)
-        takes += ms(checker, LIMIT_PREPARE);
-    double there_is = when(checker, to) - when(checker, from);
-    if (!enough(there_is, takes))
-        return false;
-    if (!move || rebound || to->role > WEAK_HAND ||
-        enough(there_is, takes + ms(checker, LIMIT_CROSS)))
-        return true;
-    return !is_crossed(checker, from) && !is_crossed(checker, to);
-}
-
-static bool rows_hold(const struct checker *checker, uint8_t role, const struct blow *const *driven,
-                      size_t count)
-{
-    int most = checker->limits[LIMIT_STROKES];
-    double burst = burst_ms(checker, role), sustained = sustained_ms(checker, role);
-    for (size_t i = 0; i < count; i++)
-        for (int w = 3; w <= most && i + (size_t)w <= count; w++) {
-            double takes = (w - 1) * (burst + (sustained - burst) * (w - 2) / (most - 2));
-            const struct blow *last = driven[i + (size_t)w - 1];
-            if (!enough(when(checker, last) - when(checker, driven[i]), takes))
-                return false;
-        }
-    return true;
-}
-
-static bool hat_blow(const struct checker *checker, const struct blow *blow, bool *open)
-{
-    const struct voice *voice = &checker->kit->voices[blow->voice];
-    const struct voice *hat = &checker->kit->voices[VOICE_HI_HAT];
-    *open = blow->role != HAT_FOOT && (blow->flags & BLOW_OPEN_HAT);
-    if (blow->role == HAT_FOOT)
-        return voice->x_cm == hat->x_cm && voice->y_cm == hat->y_cm &&
-               blow->voice != VOICE_FOOT_SPLASH;
-    return blow->role != BASS_FOOT && away_cm(voice, hat) == 0;
-}
-
-/* From each open stroke to the first thing that closes the hats later. */
-static bool hats_hold(const struct checker *checker)
-{
-    for (int a = 0; a < PLAYING_LIMBS; a++)
-        for (size_t i = 0; i < checker->timeline->limbs[a].count; i++) {
-            const struct blow *from = &checker->timeline->limbs[a].items[i];
-            bool open, other_open;
-            if (!hat_blow(checker, from, &open) || !open)
-                continue;
-            const struct blow *closed = NULL;
-            bool open_again = false; /* by a later stroke, which then counts */
-            for (int b = 0; b < PLAYING_LIMBS; b++)
-                for (size_t k = 0; k < checker->timeline->limbs[b].count; k++) {
-                    const struct blow *to = &checker->timeline->limbs[b].items[k];
-                    if (to->tick > from->tick && hat_blow(checker, to, &other_open) &&
-                        !other_open && (!closed || to->tick < closed->tick))
-                        closed = to;
-                }
-            for (int b = 0; b < PLAYING_LIMBS && closed; b++)
-                for (size_t k = 0; k < checker->timeline->limbs[b].count; k++) {
-                    const struct blow *to = &checker->timeline->limbs[b].items[k];
-                    open_again |= to->tick > from->tick && to->tick <= closed->tick &&
-                                  hat_blow(checker, to, &other_open) && other_open;
-                }
-            if (closed && !open_again &&
-                !enough(when(checker, closed) - when(checker, from), ms(checker, LIMIT_HAT_CLOSE)))
-                return false;
-        }
-    return true;
-}
-
-struct prepared {
-    bool *rebounds[PLAYING_LIMBS];
-    const struct blow **driven[PLAYING_LIMBS];
-    size_t driven_count[PLAYING_LIMBS];
-};
-
-/* Which blows are rebounds does not depend on the tempo. */
-static void prepare(const struct checker *checker, struct prepared *prepared)
-{
-    for (uint8_t role = STRONG_HAND; role < (uint8_t)PLAYING_LIMBS; role++) {
-        const blow_row *row = &checker->timeline->limbs[role];
-        prepared->rebounds[role] = calloc(row->count + 1, sizeof(bool));
-        prepared->driven[role] = calloc(row->count + 1, sizeof(struct blow *));
-        prepared->driven_count[role] = 0;
-        find_groups(checker, row, role, prepared->rebounds[role]);
-        for (size_t i = 0; i < row->count; i++) {
-            const struct blow *before = i ? &row->items[i - 1] : NULL;
-            bool gesture =
-                before && before->note == row->items[i].note && before->tick == row->items[i].tick;
-            if (!prepared->rebounds[role][i] && !gesture)
-                prepared->driven[role][prepared->driven_count[role]++] = &row->items[i];
-        }
-    }
-}
-
-static bool holds(const struct checker *checker, const struct prepared *prepared)
-{
-    for (uint8_t role = STRONG_HAND; role < (uint8_t)PLAYING_LIMBS; role++) {
-        const blow_row *row = &checker->timeline->limbs[role];
-        for (size_t i = 1; i < row->count; i++)
-            if (!pair_holds(checker, row, i, prepared->rebounds[role][i]))
-                return false;
-        if (!rows_hold(checker, role, prepared->driven[role], prepared->driven_count[role]))
-            return false;
-    }
-    return !checker->timeline->open_hats || hats_hold(checker);
-}
 
 /* ---- the comparison ----------------------------------------------------------------------- */
 
@@ -282,17 +21,14 @@ static bool holds(const struct checker *checker, const struct prepared *prepared
 static uint32_t bisect(struct checker *checker)
 {
     struct prepared prepared;
-    prepare(checker, &prepared);
+    checker_prepare(checker, &prepared);
     uint32_t low = 0, high = 10000000;
     while (high - low > 1) {
         uint32_t middle = low + (high - low) / 2;
         checker->tick_ms = 600000.0 / middle / (double)checker->timeline->quarter;
-        *(holds(checker, &prepared) ? &low : &high) = middle;
+        *(checker_holds(checker, &prepared) ? &low : &high) = middle;
     }
-    for (int role = 0; role < PLAYING_LIMBS; role++) {
-        free(prepared.rebounds[role]);
-        free(prepared.driven[role]);
-    }
+    checker_release(&prepared);
     return low;
 }
 
@@ -318,6 +54,52 @@ static void compare(struct built *built, const struct score_exercise *exercise, 
     timeline_release(&timeline);
 }
 
+/* Writes the hands that were chosen, as if the file had their letters. */
+static size_t write_hands(struct note *note)
+{
+    if (note->letter || !(note->proposed & NOTE_PROPOSED))
+        return 0;
+    for (size_t i = note->hit_count; i-- > 0;)
+        if (note->hits[i].limb == LIMB_HAND) {
+            bool left = note->proposed >> i & 1;
+            note->hits[i].limb = left ? LIMB_LEFT_HAND : LIMB_RIGHT_HAND;
+            note->letter = left ? 'L' : 'R';
+        }
+    if (note->hits[0].limb == LIMB_LEFT_HAND) /* graces were as for the right hand */
+        note->graces = (uint8_t)(~note->graces & ((1u << note->grace_count) - 1u));
+    return 1;
+}
+
+static size_t write_all_hands(struct score *score)
+{
+    size_t written = 0;
+    for (size_t e = 0; e < score->exercise_count; e++)
+        for (size_t b = 0; b < score->exercises[e].bar_count; b++) {
+            struct score_line *line = &score->exercises[e].bars[b].lines[LINE_HANDS];
+            for (uint32_t i = 0; i < line->leaf_count; i++)
+                if (leaf_struck(&line->leaves[i]))
+                    written += write_hands(line->leaves[i].note);
+        }
+    return written;
+}
+
+/* A lesson's verdicts with the chosen hands written are not better than without. */
+static void judge_as_written(struct built *built, const struct play_options *options)
+{
+    size_t count = built->score->exercise_count;
+    uint32_t *open = arena_array(built->arena, count, sizeof *open);
+    play_check(built->score, options, NULL);
+    for (size_t i = 0; i < count; i++)
+        if (built->score->exercises[i].verdict)
+            open[i] = built->score->exercises[i].verdict->max_tenths;
+    if (!write_all_hands(built->score))
+        return;
+    play_check(built->score, options, NULL);
+    for (size_t i = 0; i < count; i++)
+        if (built->score->exercises[i].verdict)
+            ck_assert_uint_le(built->score->exercises[i].verdict->max_tenths, open[i]);
+}
+
 START_TEST(closed_form_equals_bisection)
 {
     size_t counts[4] = {0}, exercises = 0;
@@ -326,7 +108,7 @@ START_TEST(closed_form_equals_bisection)
         struct built built = built_right(generate_lesson(arena, seed));
         struct play_options options = {.limits =
                                            limits_builtin((enum player_level)(seed % LEVEL_COUNT))};
-        play_check(built.score, &options, NULL);
+        judge_as_written(&built, &options);
         for (size_t i = 0; i < built.score->exercise_count && exercises < EXERCISES; i++) {
             if (!built.score->exercises[i].verdict)
                 continue;

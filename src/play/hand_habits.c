@@ -1,0 +1,157 @@
+/*
+ * The hands that keep most of a player's habits. In the order of their weight:
+ *
+ *     time   what keeps time stays in the leading hand, what falls between is for the free hand
+ *     run    strokes on neighbouring slots that are too fast for one hand alternate
+ *     cross  no arm is in another's way from one stroke to the next
+ *     beat   each stroke of one hand has the hand of its slot; two at once are struck uncrossed
+ *
+ * What an event costs depends on the event before it alone, so that two sums, one for each choice
+ * of that event, are enough to find the least of the whole row, from its end to its beginning.
+ */
+#include "play/hands_int.h"
+
+/* Faster strokes than these are a run: eighths at 100 are not. */
+enum { FAST_US = 300000 };
+
+struct habit_prices hands_habit_prices(const struct hand_row *row, const struct reach *reach)
+{
+    return (struct habit_prices){.row = row,
+                                 .reach = reach,
+                                 .strong_leads = row->left_leads == reach->kit->left_handed,
+                                 .cross = hands_ticks(row, CROSS_WINDOW_US),
+                                 .fast = hands_ticks(row, FAST_US)};
+}
+
+static bool is_in_the_way(const struct habit_prices *prices, voice_id leading, voice_id other)
+{
+    const struct voice *voices = prices->reach->kit->voices;
+    return prices->strong_leads ? is_arm_in_the_way(&voices[leading], &voices[other])
+                                : is_arm_in_the_way(&voices[other], &voices[leading]);
+}
+
+/* The voice that a hand strikes in an event; VOICE_NONE: none. */
+static voice_id voice_of_hand(const struct hand_event *event, int hand, bool turned)
+{
+    if (event->count == 1 && hand != turned)
+        return VOICE_NONE;
+    return voice_at(event, hand, turned);
+}
+
+/* Two events in a row: of the row, or its last and the one that it goes on with when repeated. */
+struct pair {
+    const struct hand_event *before, *event;
+    int64_t gap;
+};
+
+/* Whether a hand of the event meets the other one where that struck right before, or at once. */
+static bool crosses(const struct habit_prices *prices, struct pair pair, bool before_turned,
+                    bool turned)
+{
+    bool near = pair.before && pair.gap < prices->cross;
+    voice_id now[2], last[2];
+    for (int hand = 0; hand < 2; hand++) {
+        now[hand] = voice_of_hand(pair.event, hand, turned);
+        last[hand] = now[hand] == VOICE_NONE && near
+                         ? voice_of_hand(pair.before, hand, before_turned)
+                         : now[hand];
+    }
+    return last[0] != VOICE_NONE && last[1] != VOICE_NONE &&
+           is_in_the_way(prices, last[0], last[1]);
+}
+
+/* Two strokes of one hand where a run would change hands. */
+static bool breaks_run(const struct habit_prices *prices, struct pair pair)
+{
+    const struct hand_event *before = pair.before, *event = pair.event;
+    return before && event->count == 1 && before->count == 1 && pair.gap < prices->fast &&
+           pair.gap <= event->slot && (event->habit == HABIT_BEAT || before->habit == HABIT_BEAT);
+}
+
+static struct habit_cost pair_cost(const struct habit_prices *prices, struct pair pair,
+                                   bool before_turned, bool turned)
+{
+    bool run = turned == before_turned && breaks_run(prices, pair);
+    return (struct habit_cost){run, (uint64_t)crosses(prices, pair, before_turned, turned) << 32};
+}
+
+struct habit_cost hands_habit_cost(const struct habit_prices *prices, size_t at, bool before_turned,
+                                   bool turned)
+{
+    const struct hand_event *event = &prices->row->events[at];
+    struct pair pair = {at ? event - 1 : NULL, event, at ? event->tick - event[-1].tick : 0};
+    struct habit_cost cost = pair_cost(prices, pair, before_turned, turned);
+    if (turned != event->wanted)
+        *(event->habit == HABIT_BEAT ? &cost.second : &cost.first) +=
+            event->habit == HABIT_BEAT ? 1 : (uint64_t)1 << 32;
+    return cost;
+}
+
+static struct pair again_pair(const struct hand_row *row)
+{
+    const struct hand_event *last = &row->events[row->count - 1];
+    return (struct pair){last, &row->events[row->again], row->end - last->tick};
+}
+
+bool hands_habits_go_round(const struct habit_prices *prices)
+{
+    const struct hand_row *row = prices->row;
+    if (row->again >= row->count)
+        return false;
+    int64_t gap = again_pair(row).gap;
+    return gap < prices->cross || gap < prices->fast;
+}
+
+struct habit_cost hands_again_cost(const struct habit_prices *prices, bool last_turned, bool turned)
+{
+    struct habit_cost cost = pair_cost(prices, again_pair(prices->row), last_turned, turned);
+    if (prices->row->events[prices->row->again].count == 2) /* counted where it is struck */
+        cost.second = 0;
+    return cost;
+}
+
+/* The least that all events cost with the given choice for the one that begins a repeat, and the
+   choices: a bit for each choice of the event before. */
+static struct habit_cost solve(const struct habit_prices *prices, bool begins, bool round,
+                               uint8_t *choices)
+{
+    const struct hand_row *row = prices->row;
+    struct habit_cost rest[2] = {{0, 0}, {0, 0}}; /* by the choice of the event before */
+    for (int last = 0; last < 2 && round; last++)
+        rest[last] = hands_again_cost(prices, last, begins);
+    for (size_t i = row->count; i-- > 0;) {
+        const struct hand_event *event = &row->events[i];
+        bool fixed = event->given || (round && i == row->again);
+        bool fixed_to = event->given ? event->turned : begins;
+        struct habit_cost here[2];
+        choices[i] = 0;
+        for (int before = 0; before < 2; before++) {
+            struct habit_cost costs[2];
+            for (int turned = 0; turned < 2; turned++)
+                costs[turned] =
+                    habit_sum(hands_habit_cost(prices, i, before, turned), rest[turned]);
+            bool turn = fixed ? fixed_to : habit_is_less(costs[1], costs[0]);
+            here[before] = costs[turn];
+            choices[i] |= (uint8_t)(turn << before);
+        }
+        rest[0] = here[0];
+        rest[1] = here[1];
+    }
+    return rest[0];
+}
+
+void hands_by_habit(struct hand_row *row, const struct reach *reach)
+{
+    struct habit_prices prices = hands_habit_prices(row, reach);
+    uint8_t *choices = memory_alloc(2 * row->count + 1), *best = choices;
+    bool round = row->count > 1 && hands_habits_go_round(&prices);
+    bool either = round && !row->events[row->again].given;
+    bool begins = round && !either && row->events[row->again].turned;
+    struct habit_cost cost = solve(&prices, begins, round, choices);
+    if (either && habit_is_less(solve(&prices, true, round, choices + row->count), cost))
+        best += row->count;
+    bool before = false;
+    for (size_t i = 0; i < row->count; i++)
+        before = row->events[i].turned = best[i] >> before & 1;
+    memory_free(choices);
+}

@@ -1,0 +1,85 @@
+#ifndef RATAMARK_PLAY_HAND_PAST_H
+#define RATAMARK_PLAY_HAND_PAST_H
+/*
+ * What a hand has struck so far, as far as it can still matter, while hands are tried out:
+ *
+ *     trial      a row, the blows of each event in either hand as the judge has them, and the tempo
+ *     past       of a hand: blows that may yet be rebounds, and the driven ones that a long row of
+ *                strokes can begin with
+ *     label      a past of each hand, and what it cost to get there
+ *
+ *     trial_begin()   once for a row; trial_set() for each tempo and stretch of the row;
+ * trial_end() trial_push()    adds an event to a label in one of its ways. What that settles is
+ * judged just as judge.c would, and counted trial_forget()  forgets what is too long ago to matter,
+ * so that most pasts become equal trial_close()   nothing follows
+ */
+#include "play/hands_int.h"
+
+enum { QUEUE_MOST = 10 };
+
+/* The blows of an event in one of its ways, of each role. */
+struct strike {
+    uint32_t first[2];
+    uint8_t count[2];
+};
+
+/* What a stretch is compared with: at the tempo, `ticks` last `us`. */
+struct pace {
+    int64_t ticks, us;
+    bool faster; /* what just fits does not do */
+};
+
+struct trial {
+    const struct hand_row *row;
+    const struct reach *reach;
+    VECTOR(struct blow) blows;   /* blow.bar is the number of its event */
+    struct strike (*strikes)[2]; /* by event and by `turned` */
+    bool graced;                 /* some blow is early, or one of several of an event */
+    int32_t early_most;
+    struct needs needs[2];
+
+    struct pace pace;
+    size_t begin, end; /* events */
+    int64_t rest, cap; /* ticks after which a hand is as if it had not struck */
+    int64_t row_ticks[2][LIMIT_STROKES_MOST + 1]; /* that a row of so many strokes takes */
+};
+
+/* A hand's blows so far, by their numbers. queue[0] is driven and judged, the others wait until it
+   is known whether they are its rebounds; there is always one, unless the hand is rested. */
+struct past {
+    int64_t gap;      /* from the blow before queue[0]; `cap`: long, or none */
+    uint16_t crossed; /* bit i: queue[i] found the other arm in its way */
+    uint8_t waiting, driven;
+    uint32_t queue[QUEUE_MOST];
+    uint32_t rows[LIMIT_STROKES_MOST]; /* driven, the latest first; NOTHING: cannot matter */
+};
+
+enum { NOTHING = UINT32_MAX };
+
+struct label {
+    uint32_t breaks;
+    uint32_t step;  /* for who goes through labels: how it came about */
+    uint64_t early; /* how long before the end, in events, the breaks are, added up */
+    struct habit_cost habits;
+    uint64_t hash;
+    bool turned;          /* the latest choice */
+    bool begins;          /* for who asks: that of the event that begins a repeat */
+    struct past pasts[2]; /* by role */
+};
+
+void trial_begin(struct trial *trial, const struct hand_row *row, const struct reach *reach);
+void trial_set(struct trial *trial, struct pace pace, size_t begin, size_t end);
+void trial_end(struct trial *trial);
+
+/* Nothing has been struck. */
+void trial_start(const struct trial *trial, struct label *label);
+void trial_push(const struct trial *trial, struct label *label, size_t at, bool turned);
+void trial_forget(const struct trial *trial, struct label *label, size_t next);
+void trial_close(const struct trial *trial, struct label *label);
+
+void label_copy(struct label *to, const struct label *from);
+/* A digest of the pasts, and whether those of two labels are equal. */
+uint64_t label_digest(const struct label *label);
+bool label_same_pasts(const struct label *a, const struct label *b);
+
+#endif

@@ -1,0 +1,239 @@
+/*
+ * Hands within limits: of all ways to choose the hands of a row those that break fewest limits at
+ * its tempo, of these those that break them latest, and of these those that keep most habits.
+ * Exact: goes through the events with a label for every past that differs in what can still matter,
+ * and of labels with equal pasts keeps the cheapest.
+ */
+#include "play/hand_past.h"
+
+#include <string.h>
+
+/* More labels than these after one event are not kept: the cheapest are. Ordinary lessons need
+   dozens, where something is too fast hundreds. */
+enum { LABELS_MOST = 2048 };
+
+/* ---- labels ------------------------------------------------------------------------------- */
+
+/* How each label came about, so that the choices can be told from the last one. */
+struct step {
+    uint32_t before;
+    bool turned;
+};
+typedef VECTOR(struct step) step_row;
+
+/* The labels after an event. Many are found by hash: open addressing, number of the label + 1. */
+struct layer {
+    VECTOR(struct label) labels;
+    uint32_t *slots;
+    bool sloted;
+};
+
+enum { SLOTS = 4 * LABELS_MOST, FEW_LABELS = 32 };
+
+static bool is_cheaper(const struct label *a, const struct label *b)
+{
+    if (a->breaks != b->breaks)
+        return a->breaks < b->breaks;
+    if (a->early != b->early)
+        return a->early < b->early;
+    return habit_is_less(a->habits, b->habits);
+}
+
+static int compare_labels(const void *a, const void *b)
+{
+    return is_cheaper(b, a) - is_cheaper(a, b);
+}
+
+static void add_slot(struct layer *layer, size_t number)
+{
+    size_t slot = layer->labels.items[number].hash % SLOTS;
+    while (layer->slots[slot])
+        slot = (slot + 1) % SLOTS;
+    layer->slots[slot] = (uint32_t)number + 1;
+}
+
+/* From now on labels are found by hash. */
+static void make_slots(struct layer *layer)
+{
+    if (!layer->slots)
+        layer->slots = memory_alloc(SLOTS * sizeof *layer->slots);
+    memset(layer->slots, 0, SLOTS * sizeof *layer->slots);
+    layer->sloted = true;
+    for (size_t i = 0; i < layer->labels.count; i++)
+        add_slot(layer, i);
+}
+
+static bool is_alike(const struct label *a, const struct label *b)
+{
+    return a->hash == b->hash && a->turned == b->turned && a->begins == b->begins &&
+           label_same_pasts(a, b);
+}
+
+/* The label with the same pasts; NULL: there is none. */
+static struct label *find_alike(const struct layer *layer, const struct label *label)
+{
+    if (!layer->sloted) {
+        for (size_t i = 0; i < layer->labels.count; i++)
+            if (is_alike(&layer->labels.items[i], label))
+                return &layer->labels.items[i];
+        return NULL;
+    }
+    for (size_t slot = label->hash % SLOTS; layer->slots[slot]; slot = (slot + 1) % SLOTS)
+        if (is_alike(&layer->labels.items[layer->slots[slot] - 1], label))
+            return &layer->labels.items[layer->slots[slot] - 1];
+    return NULL;
+}
+
+/* Keeps the cheaper half. */
+static void thin_out(struct layer *layer)
+{
+    qsort(layer->labels.items, layer->labels.count, sizeof *layer->labels.items, compare_labels);
+    layer->labels.count /= 2;
+    make_slots(layer);
+}
+
+static void add_label(struct layer *layer, struct label *label)
+{
+    label->hash = label_digest(label) + label->turned + 2u * label->begins;
+    struct label *known = find_alike(layer, label);
+    if (known) {
+        if (is_cheaper(label, known))
+            label_copy(known, label);
+        return;
+    }
+    if (layer->labels.count == LABELS_MOST)
+        thin_out(layer);
+    if (layer->labels.count == FEW_LABELS && !layer->sloted)
+        make_slots(layer);
+    if (layer->labels.count == layer->labels.room)
+        vector_reserve(&layer->labels, 2 * layer->labels.room + 8, NULL);
+    label_copy(&layer->labels.items[layer->labels.count], label);
+    if (layer->sloted)
+        add_slot(layer, layer->labels.count);
+    layer->labels.count++;
+}
+
+static void start_layer(struct layer *layer)
+{
+    layer->labels.count = 0;
+    layer->sloted = false;
+}
+
+static void release_layer(struct layer *layer)
+{
+    vector_release(&layer->labels);
+    memory_free(layer->slots);
+}
+
+/* ---- the search --------------------------------------------------------------------------- */
+
+struct search {
+    struct trial trial;
+    struct habit_prices prices;
+    step_row steps;
+    bool forbid; /* labels that break a limit are dropped */
+    bool round;  /* the end costs more or less by how a repeat begins */
+};
+
+static void add_choice(struct search *search, struct layer *to, const struct label *label,
+                       size_t at, bool turned)
+{
+    struct label next;
+    label_copy(&next, label);
+    trial_push(&search->trial, &next, at, turned);
+    if (at + 1 < search->trial.end)
+        trial_forget(&search->trial, &next, at + 1);
+    else
+        trial_close(&search->trial, &next);
+    next.habits =
+        habit_sum(label->habits, hands_habit_cost(&search->prices, at, label->turned, turned));
+    next.turned = turned;
+    if (search->round && at == search->trial.row->again)
+        next.begins = turned;
+    if (search->round && at + 1 == search->trial.end)
+        next.habits =
+            habit_sum(next.habits, hands_again_cost(&search->prices, turned, next.begins));
+    next.step = (uint32_t)search->steps.count;
+    *vector_push(&search->steps, NULL) = (struct step){label->step, turned};
+    add_label(to, &next);
+}
+
+static void expand(struct search *search, const struct layer *from, struct layer *to, size_t at)
+{
+    const struct hand_event *event = &search->trial.row->events[at];
+    start_layer(to);
+    for (size_t i = 0; i < from->labels.count; i++)
+        for (int turned = 0; turned < 2; turned++)
+            if (!event->given || event->turned == turned)
+                add_choice(search, to, &from->labels.items[i], at, turned);
+}
+
+static void take_choices(const struct search *search, struct hand_row *row,
+                         const struct layer *last)
+{
+    const struct label *best = last->labels.items;
+    for (size_t i = 1; i < last->labels.count; i++)
+        if (is_cheaper(&last->labels.items[i], best))
+            best = &last->labels.items[i];
+    uint32_t step = best->step;
+    for (size_t i = row->count; i-- > 0; step = search->steps.items[step].before)
+        row->events[i].turned = search->steps.items[step].turned;
+}
+
+static struct pace pace_of(const struct hand_row *row)
+{
+    enum { MINUTE_US = 60000000 };
+    return (struct pace){row->quarter * row->tempo.numerator, MINUTE_US * row->tempo.denominator,
+                         false};
+}
+
+/* False where all labels have been dropped. */
+static bool run(struct search *search, struct hand_row *row)
+{
+    struct layer layers[2] = {{.slots = NULL}, {.slots = NULL}};
+    struct label first;
+    search->steps.count = 0;
+    trial_start(&search->trial, &first);
+    add_label(&layers[0], &first);
+    for (size_t at = 0; at < row->count; at++)
+        expand(search, &layers[at & 1], &layers[(at + 1) & 1], at);
+    const struct layer *last = &layers[row->count & 1];
+    bool found = last->labels.count > 0;
+    if (found)
+        take_choices(search, row, last);
+    release_layer(&layers[0]);
+    release_layer(&layers[1]);
+    return found;
+}
+
+void hands_within(struct hand_row *row, const struct reach *reach)
+{
+    struct search search = {.prices = hands_habit_prices(row, reach), .forbid = true};
+    if (!row->count || !row->tempo.numerator)
+        return;
+    trial_begin(&search.trial, row, reach);
+    trial_set(&search.trial, pace_of(row), 0, row->count);
+    search.round = row->count > 1 && hands_habits_go_round(&search.prices);
+    if (!run(&search, row)) {
+        search.forbid = false;
+        run(&search, row);
+    }
+    trial_end(&search.trial);
+    vector_release(&search.steps);
+}
+
+bool hands_fit(const struct hand_row *row, const struct reach *reach)
+{
+    struct trial trial;
+    struct label label;
+    if (!row->count || !row->tempo.numerator)
+        return true;
+    trial_begin(&trial, row, reach);
+    trial_set(&trial, pace_of(row), 0, row->count);
+    trial_start(&trial, &label);
+    for (size_t i = 0; i < row->count && !label.breaks; i++)
+        trial_push(&trial, &label, i, row->events[i].turned);
+    trial_close(&trial, &label);
+    trial_end(&trial);
+    return !label.breaks;
+}
