@@ -257,6 +257,7 @@ bool bar_build(struct bar_builder *bar)
     else if (!hands_by_rhythm(bar, &hands))
         return false;
     feet_build(bar);
+    together_build(bar);
     write_beats(bar);
     counts_build(bar);
     dynamics_build(bar);

@@ -10,6 +10,7 @@
  *     keyed.c             voices by count; a bar without a subdivision gets its grid from them
  *     line.c, rhythm.c    note values and rests for the strikes that sound
  *     feet.c              the same for the feet
+ *     loose.c             ... by count; and for hands and feet as one voice
  *     counts.c            the syllables that are counted, and the dynamics
  *
  * mirror.c then swaps the hands of an exercise with the left lead.
@@ -353,6 +354,22 @@ void line_from_grid(struct bar_builder *bar, struct grid *grid, struct strikes *
 
 /* Gives the exercise the hands of its lead, and the sides of the lesson or of the other player. */
 void exercise_take_sides(struct score_exercise *exercise, bool other_player, struct arena *arena);
+
+/* ---- loose.c: notes by onset ---------------------------------------------------------------- */
+
+/* Notes in order of time, and where each stands. */
+struct loose_notes {
+    struct note *notes;
+    struct position *where;
+    uint32_t count;
+    uint32_t stuck; /* loose_write(): the first note of the beat that fits no subdivision */
+};
+
+/* Gives them note values. False if there are none that fit. */
+bool loose_write(struct bar_builder *bar, struct loose_notes *loose, struct line_state *state,
+                 struct score_line *out);
+/* `stems: up`: writes hands and feet as one voice as well, if no two strike together. */
+void together_build(struct bar_builder *bar);
 
 /* ---- feet.c, counts.c ---------------------------------------------------------------------- */
 

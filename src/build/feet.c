@@ -5,9 +5,7 @@
  *     - `kick`, `hat-foot`, and voices in the hands' line that a foot plays: their strokes are
  *       collected, sorted, and those at one onset become one note
  *
- * In the second case they are written on the hands' grid if all of them fall on it; otherwise beat
- * by beat on the coarsest subdivision that has a slot for each; otherwise, beside a rhythm, on the
- * note values of the hands.
+ * In the second case loose.c finds their note values.
  */
 #include "build/build_int.h"
 
@@ -203,22 +201,15 @@ static void join_stroke(struct note *note, const struct foot_stroke *stroke)
     hit->plain = loud && !more && !hit->ghost;
 }
 
-/* Notes of the feet in order of time, and where each stands. */
-struct foot_notes {
-    struct note *notes;
-    struct position *where;
-    uint32_t count;
-};
-
-static struct foot_notes join_strokes(struct bar_builder *bar)
+static struct loose_notes join_strokes(struct bar_builder *bar)
 {
     struct arena *arena = bar->builder->arena;
     const struct foot_stroke *strokes = bar->builder->feet.items;
     size_t count = bar->builder->feet.count;
     struct builder *builder = bar->builder;
     vector_reserve(&builder->foot_room, count, arena);
-    struct foot_notes out = {.notes = arena_array_room(arena, count, sizeof *out.notes),
-                             .where = builder->foot_room.items};
+    struct loose_notes out = {.notes = arena_array_room(arena, count, sizeof *out.notes),
+                              .where = builder->foot_room.items};
     for (size_t i = 0; i < count; i++) {
         const struct foot_stroke *stroke = &strokes[i];
         builder->score->voices_used[stroke->hit.voice] = true;
@@ -241,176 +232,21 @@ static struct foot_notes join_strokes(struct bar_builder *bar)
     return out;
 }
 
-static void report_no_grid(struct bar_builder *bar, const struct foot_notes *feet, uint32_t first,
-                           uint16_t beat)
+static void report_no_grid(struct bar_builder *bar, const struct loose_notes *feet)
 {
     if (!builder_report_once(bar->builder, bar->source))
         return;
-    diag_add(bar->builder->diags, DIAG_SUBDIVISION_FIT, feet->notes[first].at,
-             "what the feet play in beat %u fits no single subdivision", beat + 1u);
+    diag_add(bar->builder->diags, DIAG_SUBDIVISION_FIT, feet->notes[feet->stuck].at,
+             "what the feet play in beat %u fits no single subdivision",
+             frame_beat_at(bar->frame, 0, feet->where[feet->stuck].onset) + 1u);
     diag_expected(bar->builder->diags, "strokes of one subdivision in each beat");
-}
-
-/* The strokes [first, end) as slots of the span; false if one is not on a slot. */
-static bool slots_of(const struct span *span, const struct foot_notes *feet, uint32_t first,
-                     uint32_t end, struct spelling_onsets *onsets)
-{
-    *onsets = (struct spelling_onsets){0};
-    for (uint32_t i = first; i < end; i++) {
-        int slot = span_slot_at(span, feet->where[i].onset);
-        if (slot < 0)
-            return false;
-        onsets->struck |= (uint64_t)1 << slot;
-    }
-    return true;
-}
-
-static uint32_t parts_of(const struct bar_builder *bar, const struct foot_notes *feet,
-                         uint32_t first, uint32_t end, uint16_t beat)
-{
-    uint32_t parts = 1;
-    for (uint32_t i = first; i < end && parts; i++)
-        parts = frame_parts(bar->frame, beat, feet->where[i].onset, parts);
-    return parts;
-}
-
-static uint32_t end_of_beats(const struct frame *frame, const struct foot_notes *feet,
-                             uint32_t first, uint16_t beat)
-{
-    uint32_t end = first;
-    while (end < feet->count &&
-           (beat + 1 >= frame->beat_count ||
-            fraction_compare(feet->where[end].onset, frame->beats[beat + 1].start) < 0))
-        end++;
-    return end;
-}
-
-/* The hands' division of two beats that begins here, which the feet share if they fit it. */
-static struct span *shared_span(const struct bar_builder *bar, uint16_t beat)
-{
-    struct span *span = bar->spans[beat];
-    return span && span->division.beats == 2 && span->beat == beat ? span : NULL;
-}
-
-/* A pickup's first beat is written only from its start; false if that is inside a tuplet. */
-static bool start_writing(const struct span *span, struct fraction start,
-                          struct spelling_onsets *onsets)
-{
-    int slot = span_slot_at(span, start);
-    const struct division *division = &span->division;
-    if (slot < 0 ||
-        (division->tuplet_actual && slot * division->tuplet_normal % division->tuplet_actual != 0))
-        return false;
-    onsets->first = (uint8_t)slot;
-    return true;
-}
-
-/* Adds the span for `beat`, or for it and the next. Returns how many beats it fills, 0 if no span
-   has a slot for every stroke up to *end. */
-static uint16_t divide_span(struct bar_builder *bar, const struct foot_notes *feet, uint32_t first,
-                            uint16_t beat, struct divided_line *divided, uint32_t *end)
-{
-    struct span *span = shared_span(bar, beat);
-    struct spelling_onsets *onsets = &divided->onsets[divided->count];
-    uint16_t beats = 1;
-    if (span) {
-        *end = end_of_beats(bar->frame, feet, first, (uint16_t)(beat + 1));
-        beats = slots_of(span, feet, first, *end, onsets) ? 2 : 1;
-    }
-    if (beats == 1) {
-        *end = end_of_beats(bar->frame, feet, first, beat);
-        uint32_t parts = parts_of(bar, feet, first, *end, beat);
-        bool cut = fraction_compare(bar->out->start, bar->frame->beats[beat].start) > 0;
-        if (cut)
-            parts = frame_parts(bar->frame, beat, bar->out->start, parts);
-        span = frame_coarsest(&bar->builder->frames, bar->frame, beat, parts, 0);
-        if (!span && parts == 1)
-            span = frame_plain(&bar->builder->frames, bar->frame, beat);
-        if (!span || !slots_of(span, feet, first, *end, onsets))
-            return 0;
-        if (cut && !start_writing(span, bar->out->start, onsets))
-            return 0;
-    }
-    divided->spans[divided->count++] = span;
-    return beats;
-}
-
-/* Writes the strokes on the note values of the hands. False if not all of them fall on one. */
-static bool copy_hands(struct bar_builder *bar, const struct foot_notes *feet)
-{
-    const struct score_line *hands = &bar->out->lines[LINE_HANDS];
-    struct score_line *out = &bar->out->lines[LINE_FEET];
-    struct arena *arena = bar->builder->arena;
-    *out = (struct score_line){.leaves = arena_array(arena, hands->leaf_count, sizeof *out->leaves),
-                               .leaf_count = hands->leaf_count,
-                               .tuplets =
-                                   arena_array(arena, hands->tuplet_count, sizeof *out->tuplets),
-                               .tuplet_count = hands->tuplet_count};
-    memcpy(out->leaves, hands->leaves, hands->leaf_count * sizeof *out->leaves);
-    if (hands->tuplet_count)
-        memcpy(out->tuplets, hands->tuplets, hands->tuplet_count * sizeof *out->tuplets);
-    uint32_t next = 0;
-    for (uint32_t i = 0; i < out->leaf_count; i++) {
-        struct leaf *leaf = &out->leaves[i];
-        bool here = next < feet->count && fraction_equal(leaf->onset, feet->where[next].onset);
-        leaf->note = here ? &feet->notes[next++] : NULL;
-        leaf->rest = !here;
-        leaf->tied = leaf->continued = leaf->whole_bar = false;
-    }
-    return next == feet->count;
-}
-
-/* If all strokes fall on the hands' grid they are spelled on it. The result is the same as on the
-   coarsest subdivision, because the search finds the same values on both. */
-static bool write_on_grid(struct bar_builder *bar, const struct foot_notes *feet)
-{
-    struct grid *grid = bar->grid;
-    struct builder *builder = bar->builder;
-    if (!grid || !grid->subdivisions)
-        return false;
-    slots_clear(&builder->sounding, grid);
-    slots_clear(&builder->ringing, grid);
-    for (uint32_t i = 0; i < feet->count; i++) {
-        if (feet->where[i].slot < 0)
-            return false;
-        slots_add(&builder->sounding, (uint32_t)feet->where[i].slot);
-    }
-    line_on_grid(bar, grid, feet->notes, &bar->exercise->feet, &bar->out->lines[LINE_FEET]);
-    return true;
-}
-
-/* Plans each beat on the coarsest subdivision that has its strokes. False if some beat has none. */
-static bool divide_beats(struct bar_builder *bar, const struct foot_notes *feet,
-                         struct divided_line *divided)
-{
-    uint32_t first = 0;
-    for (uint16_t beat = bar->first_beat; beat < bar->frame->beat_count;) {
-        uint32_t end = first;
-        uint16_t beats = divide_span(bar, feet, first, beat, divided, &end);
-        if (beats == 0) {
-            bool copied = bar->source->rhythm && copy_hands(bar, feet);
-            if (!copied) {
-                bar->out->lines[LINE_FEET] = (struct score_line){0};
-                report_no_grid(bar, feet, first, beat);
-            }
-            return false;
-        }
-        first = end;
-        beat = (uint16_t)(beat + beats);
-    }
-    return true;
 }
 
 static void by_counts(struct bar_builder *bar)
 {
-    struct divided_line *divided = &bar->builder->divided;
-    struct foot_notes feet = join_strokes(bar);
-    if (write_on_grid(bar, &feet))
-        return;
-    divided->partial = bar->out->pickup;
-    divided->count = 0;
-    if (divide_beats(bar, &feet, divided))
-        line_write(bar, divided, feet.notes, &bar->exercise->feet, &bar->out->lines[LINE_FEET]);
+    struct loose_notes feet = join_strokes(bar);
+    if (!loose_write(bar, &feet, &bar->exercise->feet, &bar->out->lines[LINE_FEET]))
+        report_no_grid(bar, &feet);
 }
 
 void feet_build(struct bar_builder *bar)

@@ -60,6 +60,8 @@ void staff_of_exercise(const struct score *score, uint32_t exercise, struct aren
 {
     const struct score_exercise *from = shown_exercise(score, &score->exercises[exercise], arena);
     const struct settings *settings = &from->source->settings;
+    if (settings->stems == STEMS_UP)
+        from = exercise_as_one_voice(from, arena);
     enum staff_lines lines = settings->page->staff_lines;
     struct seen seen = {.hands = VOICE_NONE};
     for (size_t b = 0; b < from->bar_count; b++)

@@ -115,3 +115,20 @@ const struct score_exercise *form_write_out(const struct score *score,
     out->bars[out->bar_count - 1].last = true;
     return out;
 }
+
+const struct score_exercise *exercise_as_one_voice(const struct score_exercise *exercise,
+                                                   struct arena *arena)
+{
+    struct score_exercise *out = NULL;
+    for (size_t b = 0; b < exercise->bar_count; b++) {
+        if (!exercise->bars[b].together.leaf_count)
+            continue;
+        if (!out) {
+            out = arena_copy(arena, exercise, 1, sizeof *out);
+            out->bars = arena_copy(arena, exercise->bars, exercise->bar_count, sizeof *out->bars);
+        }
+        out->bars[b].lines[LINE_HANDS] = out->bars[b].together;
+        out->bars[b].lines[LINE_FEET] = (struct score_line){0};
+    }
+    return out ? out : exercise;
+}

@@ -16,5 +16,8 @@ enum { FORM_BARS_MAX = 32 }; /* bars and bar repeats */
 /* The form as an exercise with bars, in the arena; NULL if it is not such a phrase. */
 const struct score_exercise *form_write_out(const struct score *score,
                                             const struct score_exercise *form, struct arena *arena);
+/* The exercise with hands and feet as one line in each bar that has them so; itself if none has. */
+const struct score_exercise *exercise_as_one_voice(const struct score_exercise *exercise,
+                                                   struct arena *arena);
 
 #endif

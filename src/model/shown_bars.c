@@ -12,7 +12,7 @@ void bar_become_sign(struct score_bar *bar, struct fraction length, struct arena
                           .tuplet = LEAF_NO_TUPLET};
     bar->length = length;
     bar->lines[LINE_HANDS] = (struct score_line){.leaves = leaf, .leaf_count = 1};
-    bar->lines[LINE_FEET] = (struct score_line){.leaf_count = 0};
+    bar->lines[LINE_FEET] = bar->together = (struct score_line){.leaf_count = 0};
     bar->count_count = bar->dynamic_count = 0;
     bar->pulse = NULL;
 }

@@ -84,8 +84,10 @@ void audit_rhythm(struct auditor *at, const struct page_system *system);
 static inline const struct score_exercise *audit_shown(const struct auditor *at, uint32_t exercise)
 {
     const struct score_exercise *shown = &at->score->exercises[exercise];
-    return shown->sequence ? form_write_out(at->score, shown, at->score->arena)
-                           : shown_bars(shown, at->score->arena);
+    shown = shown->sequence ? form_write_out(at->score, shown, at->score->arena)
+                            : shown_bars(shown, at->score->arena);
+    bool up = shown->source->settings.stems == STEMS_UP;
+    return up ? exercise_as_one_voice(shown, at->score->arena) : shown;
 }
 
 #endif

@@ -256,6 +256,37 @@ START_TEST(feet_among_the_hands_take_no_word_of_voices)
 }
 END_TEST
 
+/* `stems: up`: hands and feet that never strike together are one line of notes for the page. */
+START_TEST(hands_and_feet_apart_are_one_voice)
+{
+    struct built built =
+        built_right("title: T\nstems: up\nsubdivision: sixteenths\nexercises:\n"
+                    "  - {title: E, sticking: RL.K}\n"
+                    "  - {title: F, sticking: RLLK, kick: 1}\n"
+                    "  - {title: G, sticking: RLLK, stems: split}\n"
+                    "  - {title: H, sticking: R+L.K}\n"
+                    "  - {title: I, sticking: \"....\", kick: 1}\n"
+                    "  - title: J\n    bars:\n      - rhythm: 3(8*3) | 8 _8 | 8 8 | 4\n"
+                    "        sticking: R K L | R | L K | R\n        kick: 2&\n"
+                    "  - {title: K, subdivision: quarters, sticking: R, kick: 1& 2a}\n");
+    struct score_bar *bar = &built.score->exercises[0].bars[0];
+    ck_assert_uint_eq(bar->together.leaf_count, 12);
+    ck_assert_ptr_eq(bar->together.leaves[1].note, bar->lines[LINE_HANDS].leaves[1].note);
+    bar->lines[LINE_HANDS] = bar->together;
+    ck_assert_str_eq(built_values(&built, 0, 0, LINE_HANDS),
+                     "16 8 16 | 16 8 16 | 16 8 16 | 16 8 16");
+    for (size_t i = 1; i <= 4; i++)
+        ck_assert_uint_eq(built_bar(&built, i, 0)->together.leaf_count, 0);
+    bar = &built.score->exercises[5].bars[0];
+    bar->lines[LINE_HANDS] = bar->together;
+    ck_assert_str_eq(built_values(&built, 5, 0, LINE_HANDS), "3:2( 8 8 8 ) | 8 8 | 8 8 | 4");
+    bar = &built.score->exercises[6].bars[0];
+    bar->lines[LINE_HANDS] = bar->together;
+    ck_assert_str_eq(built_values(&built, 6, 0, LINE_HANDS), "8 8 | 8. 16 | 4 | 4");
+    built_release(&built);
+}
+END_TEST
+
 START_TEST(a_left_handed_kit_turns_the_feet_round)
 {
     struct built built =
@@ -364,6 +395,7 @@ int main(void)
     tcase_add_test(tcase, what_play_gives_a_foot_without_strokes_is_reported);
     tcase_add_test(tcase, feet_among_the_hands_are_strokes_of_the_sticking);
     tcase_add_test(tcase, feet_among_the_hands_take_no_word_of_voices);
+    tcase_add_test(tcase, hands_and_feet_apart_are_one_voice);
     tcase_add_test(tcase, a_left_handed_kit_turns_the_feet_round);
     tcase_add_test(tcase, the_key_knows_the_voices_used);
     tcase_add_test(tcase, a_foot_in_the_hands_line_is_counted);
