@@ -37,7 +37,7 @@ static struct perform_options performance_options(const struct options *options)
     const struct sound_options *sound = &options->sound;
     struct perform_options perform = sound_usual();
     perform.exercises = options->exercises;
-    perform.at = options->at;
+    perform.at = options->at * TEMPO_ONE;
     perform.ladder = sound->ladder;
     perform.step = sound->step;
     perform.step_bars = sound->step_bars;
@@ -119,8 +119,8 @@ static enum status write_steps(struct sounding *sounding, const struct score_exe
     enum status status = STATUS_GOOD;
     for (size_t i = 0; i < count && status == STATUS_GOOD; i++) {
         struct buffer path = {0};
-        buffer_format(&path, "%s-%" PRIu32 "-%u%s", buffer_text(&sounding->output->stem), number,
-                      rungs[i], sounding->output->ending);
+        buffer_format(&path, "%s-%" PRIu32 "-%s%s", buffer_text(&sounding->output->stem), number,
+                      tempo_text(rungs[i], (char[TEMPO_TEXT_ROOM]){0}), sounding->output->ending);
         sounding->perform.exercises = (struct exercise_choice){&number, 1};
         sounding->perform.ladder = false;
         sounding->perform.at = rungs[i];

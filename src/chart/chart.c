@@ -2,6 +2,7 @@
 
 #include "base/cells.h"
 #include "chart/chart_int.h"
+#include "model/tempo.h"
 
 #include <inttypes.h>
 #include <string.h>
@@ -22,7 +23,11 @@ static void add_tempo(const struct tempo *tempo, struct buffer *out)
         buffer_format(out, "%u%.*s=", 1U << tempo->unit_log2, (int)tempo->unit_dots, "...");
     }
     for (size_t i = 0; i < tempo->count; i++)
-        buffer_format(out, "%s%u", i == 0 ? "" : tempo->range ? "-" : " ", (unsigned)tempo->bpm[i]);
+        buffer_format(out, "%s%s",
+                      i == 0         ? ""
+                      : tempo->range ? "-"
+                                     : " ",
+                      tempo_text(tempo->hundredths[i], (char[TEMPO_TEXT_ROOM]){0}));
 }
 
 static void add_heading(const struct score_exercise *exercise, struct buffer *out)

@@ -11,7 +11,7 @@ struct unit {
     unsigned least, most;
 };
 
-static void add_bpm(struct unit *units, size_t *count, struct fraction beat, unsigned bpm)
+static void add_bpm(struct unit *units, size_t *count, struct fraction beat, unsigned tempo)
 {
     size_t i = 0;
     while (i < *count && !fraction_equal(units[i].beat, beat))
@@ -19,9 +19,9 @@ static void add_bpm(struct unit *units, size_t *count, struct fraction beat, uns
     if (i == UNITS_MAX)
         return;
     if (i == *count)
-        units[(*count)++] = (struct unit){beat, bpm, bpm};
-    units[i].least = bpm < units[i].least ? bpm : units[i].least;
-    units[i].most = bpm > units[i].most ? bpm : units[i].most;
+        units[(*count)++] = (struct unit){beat, tempo, tempo};
+    units[i].least = tempo < units[i].least ? tempo : units[i].least;
+    units[i].most = tempo > units[i].most ? tempo : units[i].most;
 }
 
 /* "quarters" for 1/4, "dotted eighths" for 3/16. */
@@ -51,16 +51,17 @@ void index_tempo(const struct score *score, struct buffer *out)
             exercise->bar_count ? exercise->bars[0].meter : exercise->source->settings.meter;
         struct fraction beat = tempo_beat(exercise->tempo, meter);
         for (size_t k = 0; k < exercise->tempo->count; k++)
-            add_bpm(units, &count, beat, exercise->tempo->bpm[k]);
+            add_bpm(units, &count, beat, exercise->tempo->hundredths[k]);
     }
     bool quarters = count == 1 && fraction_equal(units[0].beat, fraction_make(1, 4));
     for (size_t i = 0; i < count; i++) {
         buffer_add_text(out, i ? ", " : "");
         if (!quarters)
             add_unit(out, units[i].beat);
-        buffer_format(out, "%u", units[i].least);
+        char room[TEMPO_TEXT_ROOM];
+        buffer_add_text(out, tempo_text(units[i].least, room));
         if (units[i].most > units[i].least)
-            buffer_format(out, "\u2013%u", units[i].most);
+            buffer_format(out, "\u2013%s", tempo_text(units[i].most, room));
     }
 }
 

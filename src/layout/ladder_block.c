@@ -3,14 +3,12 @@
 #include "layout/text.h"
 #include "model/ladder.h"
 
-#include <stdio.h>
-
 /* The practice ladder: tempos as tick boxes. */
 
-static sp rung_draw(struct layout *layout, unsigned bpm, sp x, sp y)
+static sp rung_draw(struct layout *layout, unsigned tempo, sp x, sp y)
 {
-    char text[16];
-    snprintf(text, sizeof text, "%u", bpm);
+    char text[TEMPO_TEXT_ROOM];
+    tempo_text(tempo, text);
     sp side = paper(layout, HOUSE_LADDER_BOX_UM);
     sp middle = y + text_ink(layout, TEXT_LADDER_STEP, "0").top / 2;
     pen_box(&layout->pen, ROLE_LADDER_BOX,
@@ -20,13 +18,22 @@ static sp rung_draw(struct layout *layout, unsigned bpm, sp x, sp y)
     return x + text_left(layout, ROLE_LADDER_STEP, TEXT_LADDER_STEP, text, x, y);
 }
 
+static bool has_fractions(const unsigned *rungs, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        if (rungs[i] % TEMPO_ONE)
+            return true;
+    return false;
+}
+
 void ladder_draw(struct layout *layout, uint32_t exercise)
 {
     unsigned rungs[TEMPO_RUNGS_MAX];
     size_t count = ladder_rungs(layout->score, exercise, rungs);
     sp gap = paper(layout, HOUSE_LADDER_ITEM_GAP_UM), x = layout->sheet.text_left, y = 0;
-    sp room = paper(layout, HOUSE_LADDER_BOX_UM + HOUSE_LADDER_STEP_GAP_UM) +
-              text_advance(layout, TEXT_LADDER_STEP, "000");
+    sp room =
+        paper(layout, HOUSE_LADDER_BOX_UM + HOUSE_LADDER_STEP_GAP_UM) +
+        text_advance(layout, TEXT_LADDER_STEP, has_fractions(rungs, count) ? "000.00" : "000");
     layout->pen.owner = exercise_owner(exercise);
     x += text_left(layout, ROLE_LADDER_TITLE, TEXT_LADDER_TITLE, "Practice ladder", x, y) + gap;
     sp left = x;

@@ -37,8 +37,11 @@ static void bpm_text(const struct tempo *tempo, char *text, size_t room)
         if (left_out && i > FIRST)
             continue;
         length += (size_t)snprintf(text + length, room - length, "%s", i ? between : "");
-        length += left_out ? (size_t)snprintf(text + length, room - length, "\u2026")
-                           : (size_t)snprintf(text + length, room - length, "%u", tempo->bpm[i]);
+        length +=
+            left_out
+                ? (size_t)snprintf(text + length, room - length, "\u2026")
+                : (size_t)snprintf(text + length, room - length, "%s",
+                                   tempo_text(tempo->hundredths[i], (char[TEMPO_TEXT_ROOM]){0}));
     }
 }
 

@@ -145,7 +145,11 @@ enum ratamark_result ratamark_set_columns(struct ratamark_options *options, uint
 
 enum ratamark_result ratamark_set_tempo(struct ratamark_options *options, uint32_t tempo)
 {
-    return set_number(&options->sound.at, tempo, 0, 999);
+    uint32_t whole;
+    enum ratamark_result result = set_number(&whole, tempo, 0, 999);
+    if (result == RATAMARK_OK)
+        options->sound.at = whole * TEMPO_ONE;
+    return result;
 }
 
 enum ratamark_result ratamark_set_count_in(struct ratamark_options *options, uint32_t bars)

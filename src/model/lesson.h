@@ -241,8 +241,8 @@ static inline bool keyed_alike(const struct keyed_voice *a, const struct keyed_v
 struct tempo {
     uint8_t unit_log2; /* beat unit as a note value; 0xFF: the meter's own beat */
     uint8_t unit_dots;
-    bool range;    /* two bpm: from - to */
-    uint16_t *bpm; /* whole beats a minute, in the order written */
+    bool range;           /* two tempos: from - to */
+    uint32_t *hundredths; /* of a beat a minute, in the order written */
     size_t count;
     struct place at;
 };

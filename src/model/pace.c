@@ -31,7 +31,7 @@ static struct fraction pace_of(const struct paces *paces, size_t index)
     size_t before = index ? bar_before(exercise, index) : 0;
     const struct score_bar *last = &exercise->bars[before];
     if (index == 0 || (!bar->pulse && last->settings->tempo != tempo))
-        return fraction_multiply(fraction_make(paces->choice(tempo), 1), beat_of(bar));
+        return fraction_multiply(fraction_make(paces->choice(tempo), TEMPO_ONE), beat_of(bar));
     struct fraction ratio = bar->pulse ? fraction_divide(note_length(&bar->pulse->now),
                                                          note_length(&bar->pulse->before))
                                        : fraction_divide(beat_of(bar), beat_of(last));

@@ -1,5 +1,19 @@
 #include "model/tempo.h"
 
+#include <stdio.h>
+
+const char *tempo_text(uint32_t hundredths, char room[TEMPO_TEXT_ROOM])
+{
+    unsigned whole = hundredths / TEMPO_ONE, rest = hundredths % TEMPO_ONE;
+    if (rest == 0)
+        snprintf(room, TEMPO_TEXT_ROOM, "%u", whole);
+    else if (rest % 10 == 0)
+        snprintf(room, TEMPO_TEXT_ROOM, "%u.%u", whole, rest / 10);
+    else
+        snprintf(room, TEMPO_TEXT_ROOM, "%u.%02u", whole, rest);
+    return room;
+}
+
 struct fraction tempo_meter_beat(const struct meter *meter)
 {
     struct beat beats[METER_BEATS_MAX];
@@ -17,7 +31,8 @@ struct fraction tempo_beat(const struct tempo *tempo, const struct meter *meter)
     return value_length(tempo->unit_log2, tempo->unit_dots);
 }
 
-/* The step between rungs: a divisor that gives about six, otherwise a round number of beats. */
+/* The step between rungs, in whole beats: a divisor that gives about six, otherwise a round number
+ * of beats. */
 static unsigned rung_step(unsigned range)
 {
     static const unsigned parts[] = {6, 5, 7, 4, 8, 3};
@@ -34,9 +49,9 @@ static unsigned rung_step(unsigned range)
 static size_t range_rungs(unsigned low, unsigned high, unsigned rungs[TEMPO_RUNGS_MAX])
 {
     size_t count = 0;
-    for (unsigned bpm = low; bpm < high && count + 1 < TEMPO_RUNGS_MAX;
-         bpm += rung_step(high - low))
-        rungs[count++] = bpm;
+    unsigned beats = (high - low) / TEMPO_ONE, step = beats ? rung_step(beats) * TEMPO_ONE : high;
+    for (unsigned tempo = low; tempo < high && count + 1 < TEMPO_RUNGS_MAX; tempo += step)
+        rungs[count++] = tempo;
     if (count > 1 && high - rungs[count - 1] < (rungs[1] - rungs[0] + 1) / 2)
         count--; /* it would crowd the goal */
     rungs[count++] = high;
@@ -45,11 +60,12 @@ static size_t range_rungs(unsigned low, unsigned high, unsigned rungs[TEMPO_RUNG
 
 size_t tempo_rungs(const struct tempo *tempo, unsigned rungs[TEMPO_RUNGS_MAX])
 {
-    if (tempo->range && tempo->bpm[0] < tempo->bpm[1])
-        return range_rungs(tempo->bpm[0], tempo->bpm[1], rungs);
+    const uint32_t *tempos = tempo->hundredths;
+    if (tempo->range && tempos[0] < tempos[1])
+        return range_rungs(tempos[0], tempos[1], rungs);
     size_t count = 0;
     for (; count < tempo->count && count < TEMPO_RUNGS_MAX; count++)
-        rungs[count] = tempo->bpm[count];
+        rungs[count] = tempos[count];
     return count;
 }
 
@@ -60,7 +76,7 @@ size_t tempo_rungs_to(uint32_t tenths, struct fraction beat, unsigned rungs[TEMP
     size_t count = 0;
     step = step ? step : 1;
     for (unsigned bpm = start ? start : 1; bpm + (step + 1) / 2 <= goal; bpm += step)
-        rungs[count++] = bpm;
-    rungs[count++] = goal;
+        rungs[count++] = bpm * TEMPO_ONE;
+    rungs[count++] = goal * TEMPO_ONE;
     return count;
 }

@@ -26,7 +26,7 @@ static const char too_long[] = "it would be longer than 65,536 bars or 2,097,152
 /* The first tempo written is the slowest: practice begins there. */
 static unsigned first_tempo(const struct tempo *tempo)
 {
-    return tempo ? tempo->bpm[0] : PERFORM_TEMPO;
+    return tempo ? tempo->hundredths[0] : PERFORM_TEMPO * TEMPO_ONE;
 }
 
 static void set_tempo(struct performer *performer, const struct played_bar *played)
@@ -229,24 +229,25 @@ static bool play_through(struct performer *performer, const struct score_exercis
 }
 
 static void mark_exercise(struct performer *performer, const struct score_exercise *exercise,
-                          unsigned bpm, bool many)
+                          unsigned tempo, bool many)
 {
     const char *title = exercise->title ? exercise->title : "";
     const char *text =
         arena_format(performer->arena, "%u%s%s", exercise->number, *title ? " " : "", title);
     if (many)
-        text = arena_format(performer->arena, "%s, %u", text, bpm);
+        text = arena_format(performer->arena, "%s, %s", text,
+                            tempo_text(tempo, (char[TEMPO_TEXT_ROOM]){0}));
     mark(performer, text);
 }
 
 static bool play_step(struct performer *performer, const struct score_exercise *exercise,
-                      unsigned bpm, bool many)
+                      unsigned tempo, bool many)
 {
     const struct perform_options *options = performer->options;
     unsigned written = first_tempo(exercise->tempo);
-    performer->faster = fraction_make(bpm, written);
+    performer->faster = fraction_make(tempo, written);
     performer->bars = 0;
-    mark_exercise(performer, exercise, bpm, many);
+    mark_exercise(performer, exercise, tempo, many);
     unsigned times = 0;
     do {
         struct fraction before = performer->now;
@@ -262,10 +263,11 @@ static bool play_step(struct performer *performer, const struct score_exercise *
 static size_t stepped_rungs(const struct tempo *tempo, unsigned step,
                             unsigned rungs[TEMPO_RUNGS_MAX])
 {
-    unsigned goal = tempo->bpm[tempo->count - 1];
+    unsigned goal = tempo->hundredths[tempo->count - 1];
     size_t count = 0;
-    for (unsigned bpm = tempo->bpm[0]; bpm < goal && count + 1 < TEMPO_RUNGS_MAX; bpm += step)
-        rungs[count++] = bpm;
+    for (unsigned next = tempo->hundredths[0]; next < goal && count + 1 < TEMPO_RUNGS_MAX;
+         next += step * TEMPO_ONE)
+        rungs[count++] = next;
     rungs[count++] = goal;
     return count;
 }

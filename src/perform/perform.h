@@ -8,7 +8,7 @@
 
 struct perform_options {
     struct exercise_choice exercises;
-    unsigned at;          /* first tempo in beats a minute; 0: the slowest written */
+    unsigned at;          /* first tempo, in hundredths; 0: the slowest written */
     bool ladder;          /* each exercise climbs the steps of its tempo */
     unsigned step;        /* beats a minute from step to step; 0: the printed steps */
     unsigned step_bars;   /* the least bars for each step; 0: once through the exercise */
@@ -31,7 +31,8 @@ enum { PERFORM_BARS_MAX = 65536, PERFORM_STRIKES_MAX = 2097152 };
 struct performance *perform(const struct score *score, const struct perform_options *options,
                             const char **why);
 
-/* The tempos at which an exercise is performed, in beats a minute of its own beat; at least one. */
+/* The tempos at which an exercise is performed, in hundredths of its own beat a minute; at least
+ * one. */
 size_t perform_rungs(const struct score_exercise *exercise, const struct perform_options *options,
                      unsigned rungs[TEMPO_RUNGS_MAX]);
 

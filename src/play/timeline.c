@@ -268,7 +268,7 @@ static unsigned fastest(const struct tempo *tempo)
 {
     unsigned most = 0;
     for (size_t i = 0; tempo && i < tempo->count; i++)
-        most = tempo->bpm[i] > most ? tempo->bpm[i] : most;
+        most = tempo->hundredths[i] > most ? tempo->hundredths[i] : most;
     return most;
 }
 
@@ -277,7 +277,8 @@ struct fraction play_tempo(const struct score_bar *bar)
     const struct tempo *tempo = bar->settings->tempo;
     if (!tempo)
         return FRACTION_ZERO;
-    return fraction_multiply(tempo_beat(tempo, bar->meter), fraction_make(4 * fastest(tempo), 1));
+    return fraction_multiply(tempo_beat(tempo, bar->meter),
+                             fraction_make(4 * fastest(tempo), TEMPO_ONE));
 }
 
 /* In quarters a minute. */

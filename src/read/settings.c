@@ -1,5 +1,6 @@
 /* The settings that cascade: meter, tempo, subdivision, counting, swing, and the look of a page. */
 #include "model/counting.h"
+#include "model/tempo.h"
 #include "read/scanner.h"
 #include "read/scope.h"
 
@@ -66,7 +67,7 @@ enum { BPM_MAX = 999 };
 
 struct tempo_reader {
     struct tempo *tempo;
-    VECTOR(uint16_t) bpm;
+    VECTOR(uint32_t) hundredths;
 };
 
 /* `8.=` in front. */
@@ -85,34 +86,40 @@ static bool parse_unit(struct scanner *scanner, struct tempo *tempo)
     return dots <= 2 && scan_take(scanner, '=');
 }
 
+/* `.5`, `.25` or `,5`, in hundredths; 0 where no fraction follows. A comma is also what separates
+   two tempos, so only a single digit right behind it is a fraction: `60,72` are two. */
+static uint32_t scan_hundredths(struct scanner *scanner)
+{
+    const char *rest = scanner->text->bytes + scanner->offset;
+    size_t digits = *rest == '.' || *rest == ',' ? strspn(rest + 1, "0123456789") : 0;
+    if (digits < 1 || digits > (*rest == '.' ? 2 : 1))
+        return 0;
+    scanner->offset += digits + 1;
+    return (uint32_t)(rest[1] - '0') * 10 + (digits == 2 ? (uint32_t)(rest[2] - '0') : 0);
+}
+
 static bool parse_bpm(struct scanner *scanner, struct tempo_reader *tempo)
 {
     uint32_t bpm;
-    if (!scan_number(scanner, &bpm) || bpm == 0 || bpm > BPM_MAX)
+    if (!scan_number(scanner, &bpm) || bpm > BPM_MAX)
         return false;
-    *vector_push(&tempo->bpm, scanner->reader->scratch) = (uint16_t)bpm;
+    uint32_t hundredths = bpm * TEMPO_ONE + scan_hundredths(scanner);
+    if (hundredths < TEMPO_ONE || hundredths > BPM_MAX * TEMPO_ONE)
+        return false;
+    *vector_push(&tempo->hundredths, scanner->reader->scratch) = hundredths;
     return true;
-}
-
-/* `72,5` and `72.5`: one digit right behind a comma is no second tempo. */
-static bool is_fraction(const char *text)
-{
-    size_t whole = strspn(text, "0123456789");
-    return whole && (text[whole] == ',' || text[whole] == '.') && is_digit(text[whole + 1]) &&
-           strspn(text + whole + 1, "0123456789") == strlen(text + whole + 1) &&
-           (text[whole] == '.' || text[whole + 2] == '\0');
 }
 
 /* Numbers separated by blanks, or `from-to`. */
 static bool parse_tempo(struct scanner *scanner, struct tempo_reader *tempo)
 {
-    if (tempo->bpm.count == 0 && !parse_unit(scanner, tempo->tempo))
+    if (tempo->hundredths.count == 0 && !parse_unit(scanner, tempo->tempo))
         return false;
     scan_separators(scanner);
     while (!scan_ended(scanner)) {
         if (tempo->tempo->range || !parse_bpm(scanner, tempo))
             return false;
-        if (tempo->bpm.count == 1 && scan_dash(scanner)) {
+        if (tempo->hundredths.count == 1 && scan_dash(scanner)) {
             tempo->tempo->range = true;
             if (!parse_bpm(scanner, tempo))
                 return false;
@@ -122,25 +129,21 @@ static bool parse_tempo(struct scanner *scanner, struct tempo_reader *tempo)
         if (scanner->offset == end && !scan_ended(scanner))
             return false;
     }
-    return tempo->bpm.count > 0 &&
-           (!tempo->tempo->range || tempo->bpm.items[0] < tempo->bpm.items[1]);
+    return tempo->hundredths.count > 0 &&
+           (!tempo->tempo->range || tempo->hundredths.items[0] < tempo->hundredths.items[1]);
 }
 
 static bool read_tempo_item(struct reader *reader, const struct entry *item,
                             struct tempo_reader *tempo)
 {
     static const char expected[] =
-        "a tempo in bpm (1 to 999), such as 96, 60-110 (slower first), 60 72 84 or 8.=72";
+        "a tempo in bpm (1 to 999), such as 96, 72.5, 60-110 (slower first), 60 72 84 or 8.=72";
     const struct text *text = entry_text(reader, item, expected);
     if (!text)
         return false;
     struct scanner scanner = scanner_of(reader, text);
-    bool fraction = is_fraction(text->bytes);
-    bool good = !fraction && parse_tempo(&scanner, tempo);
-    if (fraction)
-        bad_value(reader, item, "whole beats a minute (%.*s); put a space between two tempos",
-                  (int)strspn(text->bytes, "0123456789"), text->bytes);
-    else if (!good)
+    bool good = parse_tempo(&scanner, tempo);
+    if (!good)
         bad_value(reader, item, "%s", expected);
     return good;
 }
@@ -153,12 +156,12 @@ void read_tempo(struct reader *reader, const struct entry *entry, void *target)
          item = entry_item(entry, item.value))
         if (!read_tempo_item(reader, &item, &tempo))
             return;
-    if (tempo.bpm.count == 0)
+    if (tempo.hundredths.count == 0)
         return;
     tempo.tempo->at = entry->value->at;
-    tempo.tempo->bpm =
-        arena_copy(reader->arena, tempo.bpm.items, tempo.bpm.count, sizeof *tempo.bpm.items);
-    tempo.tempo->count = tempo.bpm.count;
+    tempo.tempo->hundredths = arena_copy(reader->arena, tempo.hundredths.items,
+                                         tempo.hundredths.count, sizeof *tempo.hundredths.items);
+    tempo.tempo->count = tempo.hundredths.count;
     scope->settings->tempo = tempo.tempo;
 }
 

@@ -86,11 +86,11 @@ void word_tempo(const struct tempo *tempo, const struct meter *meter, struct buf
     if (tempo->unit_log2 == 0xFF)
         beat_value(tempo_meter_beat(meter), &log2, &dots);
     for (size_t i = 0; i < tempo->count; i++)
-        buffer_format(out, "%s%u",
+        buffer_format(out, "%s%s",
                       i == 0         ? ""
                       : tempo->range ? " to "
                                      : ", ",
-                      (unsigned)tempo->bpm[i]);
+                      tempo_text(tempo->hundredths[i], (char[TEMPO_TEXT_ROOM]){0}));
     buffer_format(out, " %s%s notes a minute", dots ? "dotted " : "", values[log2]);
 }
 

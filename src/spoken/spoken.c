@@ -93,7 +93,8 @@ void spoken_ladder(const struct score *score, size_t exercise, struct buffer *ou
         return;
     size_t count = ladder_rungs(score, exercise, rungs);
     for (size_t i = 0; i < count; i++)
-        buffer_format(out, "%s%u", i ? ", " : "Practice ladder, beats a minute: ", rungs[i]);
+        buffer_format(out, "%s%s", i ? ", " : "Practice ladder, beats a minute: ",
+                      tempo_text(rungs[i], (char[TEMPO_TEXT_ROOM]){0}));
     buffer_add_text(out, ".\n");
     const struct verdict *verdict = ladder_verdict(score, exercise);
     if (verdict && verdict->words) {

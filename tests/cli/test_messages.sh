@@ -149,10 +149,11 @@ for lesson in dashes words; do
     expect_same dots "$work/.out"
 done
 
-it 'does not read a fraction as two tempos'
+it 'reads a fraction of a beat a minute with a comma or a point'
 for tempo in 72,5 72.5; do
-    printf 'tempo: %s\nsubdivision: eighths\nexercises: [{sticking: RL}]\n' $tempo >fraction
-    wrong 1:8 "'tempo' cannot be '$tempo'" 'whole beats a minute (72)' <fraction
+    printf 'tempo: %s\nsubdivision: eighths\nexercises: [{sticking: RL}]\n' $tempo >fraction.yaml
+    run grid fraction.yaml
+    expect_out_has 'tempo 72.5'
 done
 for tempo in '72, 50' '72 84' 60,72,84; do
     printf 'tempo: %s\nsubdivision: eighths\nexercises: [{sticking: RL}]\n' "$tempo" >list.yaml

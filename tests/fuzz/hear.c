@@ -203,13 +203,18 @@ void hear_score(const struct score *score, uint32_t choice)
     static const struct perform_options sets[] = {
         {.count_in = 1, .click = true, .drums = true},
         {.loop = true, .click = true, .drums = true},
-        {.loop = true, .drums = true, .at = 999, .times = 3},
+        {.loop = true, .drums = true, .at = 999 * TEMPO_ONE, .times = 3},
         {.count_in = 1, .click = true, .drums = true, .ladder = true},
         {.count_in = 16, .drums = true, .ladder = true, .step = 1, .step_bars = 2},
         {.count_in = 2, .click = true, .ladder = true, .step = 999, .quiet_after = 1},
-        {.click = true, .at = 1, .times = 2},
-        {.drums = true, .at = 1},
-        {.count_in = 1, .click = true, .drums = true, .at = 997, .times = 7, .quiet_after = 3},
+        {.click = true, .at = 1 * TEMPO_ONE, .times = 2},
+        {.drums = true, .at = 1 * TEMPO_ONE},
+        {.count_in = 1,
+         .click = true,
+         .drums = true,
+         .at = 997 * TEMPO_ONE,
+         .times = 7,
+         .quiet_after = 3},
     };
     /* Long lessons say nothing new, and a ladder or a slow buzz makes a thousand times as much. */
     enum { SETS = sizeof sets / sizeof *sets, LEAVES_MOST = 20000, STRIKES_TO_GO_ON = 500 };

@@ -130,16 +130,25 @@ def bars_played(lesson, exercise, in_form=False):
         yield from ((bar, exercise) for _ in range(bar["plays"] if bar["ends"] else 1))
 
 
+def bpm_of(tempo):
+    return [F(hundredths, 100) for hundredths in tempo["hundredths"]]
+
+
 def rungs_of(tempo):
     if not tempo["range"]:
-        return tempo["bpm"][:64]
-    low, high = tempo["bpm"]
-    step = next((((high - low) // n) for n in (6, 5, 7, 4, 8, 3) if (high - low) % n == 0), None)
+        return bpm_of(tempo)[:64]
+    low, high = bpm_of(tempo)
+    range_of = int(high - low)  # whole beats
+    if range_of == 0:
+        return [low, high]
+    step = next((range_of // n for n in (6, 5, 7, 4, 8, 3) if range_of % n == 0), None)
     if step is None:
         round_ones = [1, 2, 3, 4, 5, 6, 8, 10, 12, 15, 20, 25, 30, 40, 50, 100, 200]
-        step = next(s for s in round_ones if s * 6 >= high - low)
-    rungs = list(range(low, high, step))[:63]
-    if len(rungs) > 1 and high - rungs[-1] < (step + 1) // 2:
+        step = next(s for s in round_ones if s * 6 >= range_of)
+    rungs = []
+    while low + len(rungs) * step < high and len(rungs) < 63:
+        rungs.append(low + len(rungs) * step)
+    if len(rungs) > 1 and high - rungs[-1] < F(step, 2):
         rungs.pop()
     return rungs + [high]
 
@@ -149,9 +158,9 @@ class Expected:
         self.lesson, self.now, self.notes, self.tempos = lesson, F(0), [], []
         for exercise in lesson["exercises"]:
             tempo = exercise["tempo"]
-            rungs = rungs_of(tempo) if lesson["ladder"] and tempo else [tempo["bpm"][0] if tempo else 60]
+            rungs = rungs_of(tempo) if lesson["ladder"] and tempo else [bpm_of(tempo)[0] if tempo else 60]
             for bpm in rungs:
-                self.factor = F(bpm, tempo["bpm"][0] if tempo else 60)
+                self.factor = F(bpm) / (bpm_of(tempo)[0] if tempo else 60)
                 self.bars = 0
                 for time in range(max(1, lesson["times"])):
                     self.through(exercise, time == 0)
@@ -173,7 +182,7 @@ class Expected:
             if tempo and tempo["unit"] >= 0:
                 beat = note_value(tempo["unit"], tempo["dots"])
             bar["beat"] = beat
-            bar["rate"] = (tempo["bpm"][0] if tempo else 60) * beat
+            bar["rate"] = (bpm_of(tempo)[0] if tempo else 60) * beat
             before = bar_before(exercise["bars"], bar)
             if before and "pulse" in bar:
                 old, new = (note_value(*note) for note in bar["pulse"])

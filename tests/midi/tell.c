@@ -34,10 +34,10 @@ static void tell_tempo(const char *name, const struct tempo *tempo)
         printf("null,");
         return;
     }
-    printf("{\"range\":%d,\"unit\":%d,\"dots\":%d,\"bpm\":[", tempo->range,
+    printf("{\"range\":%d,\"unit\":%d,\"dots\":%d,\"hundredths\":[", tempo->range,
            tempo->unit_log2 == 0xFF ? -1 : tempo->unit_log2, tempo->unit_dots);
     for (size_t i = 0; i < tempo->count; i++)
-        printf("%s%u", separator(i), tempo->bpm[i]);
+        printf("%s%u", separator(i), tempo->hundredths[i]);
     printf("]},");
 }
 

@@ -7,6 +7,7 @@
 #include "check/check.h"
 #include "lesson_keys.h"
 #include "model/rudiment.h"
+#include "model/tempo.h"
 #include "play/play.h"
 #include "read/read.h"
 #include "suite.h"
@@ -142,7 +143,7 @@ END_TEST
     X("voices: beat boundary") X("voices: two at once") X("voicing: voice") \
     X("voicing: rest") X("voicing: flam") X("voicing: drag") \
     X("voicing: ruff") X("play: a list") X("tempo: one") \
-    X("tempo: range") X("tempo: list") X("tempo: own beat unit") \
+    X("tempo: range") X("tempo: list") X("tempo: own beat unit") X("tempo: fraction") \
     X("tempo: dotted beat unit") X("subdivision: one a beat") X("swing") \
     X("straight") X("meter: x/2") X("meter: x/4") \
     X("meter: x/8") X("meter: x/16") X("meter: additive") \
@@ -336,6 +337,8 @@ static void use_tempo(const struct tempo *tempo)
         return;
     use_if(tempo->count == 1, "tempo: one");
     use_if(tempo->range, "tempo: range");
+    for (size_t i = 0; i < tempo->count; i++)
+        use_if(tempo->hundredths[i] % TEMPO_ONE, "tempo: fraction");
     use_if(!tempo->range && tempo->count > 1, "tempo: list");
     use_if(tempo->unit_log2 != 0xFF, "tempo: own beat unit");
     use_if(tempo->unit_log2 != 0xFF && tempo->unit_dots, "tempo: dotted beat unit");

@@ -194,8 +194,10 @@ static const struct {
     double seconds;
 } lengths[] = {
     {HEAD "  - {bars: 3, sticking: RL}\n", {.drums = true}, 6},
-    {HEAD "  - {bars: 3, sticking: RL}\n", {.drums = true, .at = 120}, 3},
-    {HEAD "  - {bars: 3, sticking: RL}\n", {.drums = true, .at = 120, .count_in = 2}, 5},
+    {HEAD "  - {bars: 3, sticking: RL}\n", {.drums = true, .at = 120 * TEMPO_ONE}, 3},
+    {HEAD "  - {bars: 3, sticking: RL}\n",
+     {.drums = true, .at = 120 * TEMPO_ONE, .count_in = 2},
+     5},
     {HEAD "  - {time: 6/8, subdivision: eighths, sticking: RLR}\n", {.drums = true}, 2},
     {HEAD "  - {time: 6/8, tempo: 8=60, subdivision: eighths, sticking: RLR}\n",
      {.drums = true},
@@ -216,7 +218,9 @@ static const struct {
      4 * (2 + 120. / 90)},
     /* a bar's own tempo keeps its relation */
     {HEAD "  - {bars: [{}, {tempo: 120}], sticking: RL}\n", {.drums = true}, 3},
-    {HEAD "  - {bars: [{}, {tempo: 120}], sticking: RL}\n", {.drums = true, .at = 30}, 6},
+    {HEAD "  - {bars: [{}, {tempo: 120}], sticking: RL}\n",
+     {.drums = true, .at = 30 * TEMPO_ONE},
+     6},
     /* the dotted quarter is as long as the quarter was; then the eighth goes on */
     {HEAD "  - {bars: [{}, {time: 6/8, subdivision: eighths, pulse: 4=4.}, {time: 2/4, pulse: "
           "8=8}], sticking: RL}\n",

@@ -109,18 +109,26 @@ static const struct {
     const char *tempo;
     unsigned unit_log2, dots;
     bool range;
-    unsigned bpm[4];
+    unsigned hundredths[4];
     size_t count;
 } tempos[] = {
-    {"96", 0xFF, 0, false, {96}, 1},
-    {"60-110", 0xFF, 0, true, {60, 110}, 2},
-    {"60 72 84 96", 0xFF, 0, false, {60, 72, 84, 96}, 4},
-    {"60, 72", 0xFF, 0, false, {60, 72}, 2},
-    {"[60, 72]", 0xFF, 0, false, {60, 72}, 2},
-    {"8.=72", 3, 1, false, {72}, 1},
-    {"4=60-110", 2, 0, true, {60, 110}, 2},
-    {"2 = 56 60", 1, 0, false, {56, 60}, 2},
-    {"999", 0xFF, 0, false, {999}, 1},
+    {"96", 0xFF, 0, false, {9600}, 1},
+    {"60-110", 0xFF, 0, true, {6000, 11000}, 2},
+    {"60 72 84 96", 0xFF, 0, false, {6000, 7200, 8400, 9600}, 4},
+    {"60, 72", 0xFF, 0, false, {6000, 7200}, 2},
+    {"[60, 72]", 0xFF, 0, false, {6000, 7200}, 2},
+    {"8.=72", 3, 1, false, {7200}, 1},
+    {"4=60-110", 2, 0, true, {6000, 11000}, 2},
+    {"2 = 56 60", 1, 0, false, {5600, 6000}, 2},
+    {"999", 0xFF, 0, false, {99900}, 1},
+    {"72,5", 0xFF, 0, false, {7250}, 1},
+    {"72.5", 0xFF, 0, false, {7250}, 1},
+    {"93.75", 0xFF, 0, false, {9375}, 1},
+    {"72,5-96,5", 0xFF, 0, true, {7250, 9650}, 2},
+    {"60,72", 0xFF, 0, false, {6000, 7200}, 2},
+    {"\"72, 5\"", 0xFF, 0, false, {7200, 500}, 2},
+    {"8.=72,5 80", 3, 1, false, {7250, 8000}, 2},
+    {"60 – 80", 0xFF, 0, true, {6000, 8000}, 2},
 };
 
 START_TEST(a_tempo_is_a_number_a_range_or_a_list)
@@ -133,7 +141,7 @@ START_TEST(a_tempo_is_a_number_a_range_or_a_list)
     ck_assert_int_eq(tempo->range, tempos[_i].range);
     ck_assert_uint_eq(tempo->count, tempos[_i].count);
     for (size_t i = 0; i < tempo->count; i++)
-        ck_assert_uint_eq(tempo->bpm[i], tempos[_i].bpm[i]);
+        ck_assert_uint_eq(tempo->hundredths[i], tempos[_i].hundredths[i]);
 }
 END_TEST
 
@@ -251,8 +259,8 @@ START_TEST(the_nearest_setting_wins_and_the_rest_is_inherited)
     const struct settings *one = first->bars[0].settings, *two = first->bars[1].settings;
     ck_assert_uint_eq(one->meter->groups[0], 2);
     ck_assert_uint_eq(two->meter->groups[0], 3);
-    ck_assert_uint_eq(one->tempo->bpm[0], 70);
-    ck_assert_uint_eq(two->tempo->bpm[0], 80);
+    ck_assert_uint_eq(one->tempo->hundredths[0], 7000);
+    ck_assert_uint_eq(two->tempo->hundredths[0], 8000);
     ck_assert_int_eq(one->subdivisions->items[0], SUBDIVISION_SIXTEENTHS);
     /* settings that a level does not write are shared, not copied */
     ck_assert_ptr_eq(one->subdivisions, first->settings.subdivisions);
