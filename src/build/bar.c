@@ -175,6 +175,28 @@ static void write_beats(struct bar_builder *bar)
                        : beats_of(bar, bar->counted.frame, bar->counted.spans);
 }
 
+static bool has_notes(const struct score_bar *bar)
+{
+    for (int line = 0; line < LINE_COUNT; line++)
+        for (uint32_t i = 0; i < bar->lines[line].leaf_count; i++)
+            if (bar->lines[line].leaves[i].note)
+                return true;
+    return false;
+}
+
+/* Slashes stand for what the exercise plays in all its bars. */
+static void check_slashes(struct bar_builder *bar)
+{
+    const struct bar_signs *signs = bar->out->signs;
+    if (!signs || !signs->slashes || has_notes(bar->out) ||
+        !builder_report_once(bar->builder, &bar->exercise->exercise->bars))
+        return;
+    diag_add(bar->builder->diags, DIAG_MISSING_KEY, bar->source->at,
+             "slashes, but the exercise does not say what is played there");
+    diag_expected(bar->builder->diags,
+                  "in the exercise, what all its bars play, such as 'hi-hat: eighths'");
+}
+
 /* ---- signs in place of notes -------------------------------------------------------------- */
 
 /* Whether a tie leads into the bars that a sign repeats, or out of them. */
@@ -230,9 +252,14 @@ static bool sign_build(struct bar_builder *bar)
     struct exercise_builder *exercise = bar->exercise;
     exercise->hands.held = exercise->feet.held = NULL;
     exercise->hands.last = exercise->feet.last = NULL;
-    if (!bar->source->signs->same)
+    bool same = bar->source->signs->same;
+    if (!same) {
+        rhythm_end_tie(bar, &exercise->hands);
+        rhythm_end_tie(bar, &exercise->feet);
         take_rest(bar);
-    else if (!take_same(bar))
+    }
+    exercise->hands.tie = exercise->feet.tie = (struct place){0}; /* into `same`: found there */
+    if (same && !take_same(bar))
         return false;
     words_build(bar);
     return true;
@@ -262,6 +289,7 @@ bool bar_build(struct bar_builder *bar)
     counts_build(bar);
     dynamics_build(bar);
     words_build(bar);
+    check_slashes(bar);
     return true;
 }
 

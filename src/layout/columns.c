@@ -142,12 +142,14 @@ static void springs_set(struct bar_columns *at)
 
 /* Rests stand about the middle line; a whole rest hangs from the line above it. Where hands and
    feet share the staff each has its own half. All but the whole rest keep to lines. */
-static sp rest_y(const struct staff *staff, const struct leaf *leaf, int line)
+static sp rest_y(const struct bar_columns *at, const struct leaf *leaf, int line)
 {
+    const struct staff *staff = at->layout->staff;
     bool whole = leaf->value_log2 == 0 || leaf->whole_bar;
     if (staff->one_line)
         return 0;
-    sp y = line == LINE_FEET ? HOUSE_REST_FEET : staff->feet ? HOUSE_REST_TWO_VOICES : 2000;
+    bool alone = !staff->feet || at->bar->rests || at->bar->slashes;
+    sp y = line == LINE_FEET ? HOUSE_REST_FEET : alone ? 2000 : HOUSE_REST_TWO_VOICES;
     return y - (whole ? 1000 : 0);
 }
 
@@ -164,9 +166,9 @@ static void notes_push(struct bar_columns *at, int line)
         note->hidden = line == LINE_FEET && !feet_leaf_shown(at, leaf);
         note->up = line == LINE_HANDS;
         note->beams = (uint8_t)value_beams(leaf->value_log2);
-        note->rest_y = at->bar->rests && !at->layout->staff->one_line
-                           ? 1000 /* all rest: a whole rest under the fourth line */
-                           : rest_y(at->layout->staff, leaf, line);
+        note->rest_glyph =
+            (uint16_t)(at->bar->slashes ? GLYPH_SLASH : rest_glyph(leaf->value_log2));
+        note->rest_y = rest_y(at, leaf, line);
     }
 }
 

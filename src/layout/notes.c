@@ -121,10 +121,11 @@ static void note_draw(struct layout *layout, const struct set_bar *bar, const st
 static void rest_draw(struct layout *layout, const struct set_bar *bar, const struct set_note *note)
 {
     bool whole_bar = note->leaf->whole_bar;
-    enum glyph glyph = rest_glyph(whole_bar ? 0 : note->leaf->value_log2);
+    enum glyph glyph = whole_bar ? rest_glyph(0) : (enum glyph)note->rest_glyph;
+    enum mark_role role = bar->bar->slashes ? ROLE_SLASH : ROLE_REST;
     struct box ink = glyph_ink(layout, glyph);
     sp x = (whole_bar ? (bar->left + bar->line_left) / 2 : note->x) - box_middle_x(ink);
-    pen_glyph(&layout->pen, ROLE_REST, glyph, x, note->rest_y);
+    pen_glyph(&layout->pen, role, glyph, x, note->rest_y);
     if (!whole_bar)
         dots_draw(layout, x + ink.right, note->rest_y - 500, note->leaf->dots);
 }

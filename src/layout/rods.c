@@ -276,7 +276,7 @@ static void ink_rest(struct rods *at, const struct set_note *note)
 {
     if (note->leaf->whole_bar) /* in the middle of its bar, clear of every column */
         return;
-    enum glyph glyph = rest_glyph(note->leaf->value_log2);
+    enum glyph glyph = (enum glyph)note->rest_glyph;
     struct box ink = glyph_ink(at->layout, glyph);
     struct box dot = glyph_ink(at->layout, GLYPH_AUGMENTATION_DOT);
     sp half = box_width(ink) / 2, y = note->rest_y;
@@ -468,7 +468,7 @@ static sp reach_of_next(const struct rods *at, const struct set_note *next)
 {
     if (next->chord.count)
         return note_left(at, next);
-    return box_width(glyph_ink(at->layout, rest_glyph(next->leaf->value_log2))) / 2;
+    return box_width(glyph_ink(at->layout, (enum glyph)next->rest_glyph)) / 2;
 }
 
 /* A tie into nothing has its room before the next note or rest that is seen. */

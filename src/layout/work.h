@@ -31,6 +31,7 @@ struct set_note {
     bool up;
     bool beamed;
     uint8_t beams;
+    uint16_t rest_glyph;
     sp rest_y;   /* of a rest */
     sp x;        /* of its column */
     sp stem_end; /* height of the stem's end */

@@ -344,6 +344,7 @@ struct bar_signs {
     struct dynamics words; /* by count, in the form of dynamics */
     uint16_t rest;         /* a rest of so many bars */
     uint8_t same;          /* the sign that repeats one or two bars */
+    bool slashes;          /* beat slashes: play as the exercise has it */
     bool goes_on;          /* rest, same: this bar belongs to the sign of the one before */
     struct place at;       /* of rest or same */
 };

@@ -128,6 +128,7 @@ struct score_bar {
     bool ending_begins, ending_ends;
     uint8_t repeats; /* as the page shows bars (form.h, shown_bars.h): the sign for as many bars */
     uint16_t rests;  /* ... a rest of so many bars */
+    bool slashes;    /* ... its rests are beat slashes */
     uint16_t time;   /* ... of a sign: which time the bar is played, to be printed; 0: not */
     bool meter_changes; /* the meter is printed: the first bar, or a new meter */
     bool pickup;

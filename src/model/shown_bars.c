@@ -62,7 +62,7 @@ static bool asks_for_signs(const struct score_bar *bar)
 static uint32_t sign_here(const struct score_exercise *exercise, size_t index)
 {
     const struct score_bar *bar = &exercise->bars[index];
-    if (signs_play_nothing_new(bar->signs))
+    if (signs_play_nothing_new(bar->signs) || (bar->signs && bar->signs->slashes))
         return signs_length(bar->signs);
     return index && asks_for_signs(bar) && is_again(bar, bar - 1);
 }
@@ -79,6 +79,29 @@ static uint16_t count_times(const struct score_exercise *out, const struct score
     return time;
 }
 
+/* For layout, slashes are rests: one for each beat, with the dot of a compound beat. */
+static void become_slashes(struct score_bar *bar, struct arena *arena)
+{
+    struct leaf *leaves = arena_array(arena, bar->beat_count, sizeof *leaves);
+    for (uint16_t i = 0; i < bar->beat_count; i++) {
+        const struct score_beat *beat = &bar->beats[i];
+        bool dotted = beat->length.numerator == 3;
+        int64_t value = beat->length.denominator / (dotted ? 2 : 1);
+        leaves[i] = (struct leaf){.onset = beat->start,
+                                  .length = beat->length,
+                                  .rest = true,
+                                  .dots = dotted,
+                                  .tuplet = LEAF_NO_TUPLET,
+                                  .beat = i};
+        while (value > 1 << leaves[i].value_log2)
+            leaves[i].value_log2++;
+    }
+    bar->slashes = true;
+    bar->lines[LINE_HANDS] = (struct score_line){.leaves = leaves, .leaf_count = bar->beat_count};
+    bar->lines[LINE_FEET] = (struct score_line){.leaf_count = 0};
+    bar->count_count = 0;
+}
+
 /* A rest of several bars is as wide as two. */
 static struct fraction sign_length(const struct score_bar *bar, uint32_t bars)
 {
@@ -91,6 +114,10 @@ static void add_sign(struct score_exercise *out, const struct score_bar *from, u
     struct score_bar *bar = &out->bars[out->bar_count++];
     bool rest = from->signs && from->signs->rest;
     *bar = *from;
+    if (from->signs && from->signs->slashes && !from->signs->same) {
+        become_slashes(bar, arena);
+        return;
+    }
     bar->repeats = rest ? 0 : (uint8_t)length;
     bar->rests = rest ? (uint16_t)length : 0;
     bar_become_sign(bar, sign_length(from, length), arena);

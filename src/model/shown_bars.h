@@ -3,7 +3,7 @@
 /*
  * The bars of an exercise as the page shows them: signs in place of notes. `same: 1`, the two bars
  * of `same: 2` and the bars of `rest: 4` are one bar here; and with `show: {bars: same}` a bar that
- * is the same as the one before is a sign as well.
+ * is the same as the one before is a sign as well. A bar with slashes has one for each beat.
  *
  *     | groove |  %  | fill |  -4-  |
  *

@@ -41,8 +41,20 @@ void read_times(struct reader *reader, const struct entry *entry, void *target)
 /* ---- what a sign can stand beside ------------------------------------------------------------ */
 
 #define OVER_BAR "mark", "words", "times"
-static const char *const beside_same[] = {"same", OVER_BAR, NULL};
-static const char *const beside_rest[] = {"rest", OVER_BAR, "time", "tempo", NULL};
+static const struct sign_keys {
+    const char *sign;
+    const char *const *beside;
+    const char *expected;
+} sign_keys[] = {
+    {"same", (const char *const[]){"same", OVER_BAR, NULL},
+     "only what stands over the bar: 'mark', 'words'"},
+    {"rest", (const char *const[]){"rest", OVER_BAR, "time", "tempo", NULL},
+     "'time', 'tempo', and what stands over the bar"},
+    {"slashes",
+     (const char *const[]){"slashes", OVER_BAR, "time", "tempo", "swing", "pulse", "dynamics",
+                           "repeat", "counting", "show", NULL},
+     "what is played there in the exercise itself, for all its bars"},
+};
 
 static bool is_among(const char *key, const char *const *keys)
 {
@@ -54,13 +66,18 @@ static bool is_among(const char *key, const char *const *keys)
 
 void check_sign_keys(struct reader *reader, const struct node *bar, const struct bar_signs *signs)
 {
-    const char *const *beside = signs->same ? beside_same : signs->rest ? beside_rest : NULL;
-    for (const struct node *key = bar->first; beside && key; key = key->next->next) {
-        if (key->kind != NODE_SCALAR || node_is_empty(key->next) || is_among(key->bytes, beside))
+    const struct sign_keys *row = signs->same      ? &sign_keys[0]
+                                  : signs->rest    ? &sign_keys[1]
+                                  : signs->slashes ? &sign_keys[2]
+                                                   : NULL;
+    if (!row || bar->kind != NODE_MAP)
+        return;
+    for (const struct node *key = bar->first; key; key = key->next->next) {
+        if (key->kind != NODE_SCALAR || node_is_empty(key->next) ||
+            is_among(key->bytes, row->beside))
             continue;
         diag_add(reader->diags, DIAG_CONFLICT, key->at, "'%s' cannot be combined with '%s'",
-                 key->bytes, *beside);
-        diag_expected(reader->diags, signs->same ? "only what stands over the bar: 'mark', 'words'"
-                                                 : "'time', 'tempo', and what stands over the bar");
+                 key->bytes, row->sign);
+        diag_expected(reader->diags, "%s", row->expected);
     }
 }

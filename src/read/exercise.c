@@ -53,8 +53,8 @@ static const struct settings *keep_settings(struct reader *reader, struct settin
 
 static const struct bar_signs *keep_signs(struct reader *reader, const struct bar_signs *signs)
 {
-    bool any =
-        signs->mark.text || signs->over.text || signs->words.count || signs->same || signs->rest;
+    bool any = signs->mark.text || signs->over.text || signs->words.count || signs->same ||
+               signs->rest || signs->slashes;
     return any ? arena_copy(reader->arena, signs, 1, sizeof *signs) : NULL;
 }
 
@@ -94,6 +94,7 @@ static void read_bar(struct reader *reader, const struct node *node, const struc
     if (rhythm || own_grid)
         bar->rhythm = rhythm;
     bar->sticking = scope.own_sticking;
+    signs.slashes = scope.slashes;
     check_sign_keys(reader, node, &signs);
     bar->signs = keep_signs(reader, &signs);
     bar->spoiled = scope.spoiled;
@@ -106,7 +107,8 @@ typedef VECTOR(struct lesson_bar) bar_list;
 /* What a further time of the bar keeps of its signs: nothing is said twice over the bars. */
 static const struct bar_signs *signs_again(struct reader *reader, const struct bar_signs *signs)
 {
-    struct bar_signs again = {.same = signs->same, .rest = signs->rest, .at = signs->at};
+    struct bar_signs again = {
+        .same = signs->same, .rest = signs->rest, .slashes = signs->slashes, .at = signs->at};
     return keep_signs(reader, &again);
 }
 

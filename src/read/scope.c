@@ -58,6 +58,7 @@ static const struct key all_keys[] = {
     KEY("same", IN_BAR, read_same),
     KEY("rest", IN_BAR, read_rest),
     KEY("times", IN_BAR, read_times),
+    WORDS_KEY("slashes", IN_BAR, read_flag, struct scope, slashes, no_or_yes),
     IDLE_KEY("repeat", IN_MUSIC, IN_FORM, read_repeat),
     KEY("pickup", IN_EXERCISE, read_pickup),
     KEY("bars", IN_EXERCISE, read_bars),

@@ -48,6 +48,7 @@ struct scope {
     struct course *course;
     const struct stroke_line *own_sticking; /* `sticking` written at this level */
     struct place sticking_at;               /* of that key, also where it says none */
+    bool slashes;                           /* of a bar */
     bool spoiled; /* a mistake in its grid, rhythm or sticking was reported */
     bool is_form; /* it has a `sequence` */
 };

@@ -96,6 +96,8 @@ static void add_signs(const struct telling *telling, const struct score_bar *bar
         buffer_format(out, ", mark “%s”", bar->signs->mark.text);
     if (bar->signs->over.text)
         buffer_format(out, ", “%s”", bar->signs->over.text);
+    if (bar->signs->slashes)
+        buffer_add_text(out, ", beat slashes");
     for (uint16_t i = 0; i < bar->word_count; i++)
         buffer_format(out, ", “%s” on %s", bar->words[i].text,
                       place_word(telling, bar, bar->words[i].onset));

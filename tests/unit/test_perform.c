@@ -243,6 +243,9 @@ static const struct {
     /* a sign takes nothing of a sticking that goes round, a bar that is written once does */
     {HEAD "  - {sticking: R>LL, bars: [{}, {same: 1}, {times: 2}]}\n",
      HEAD "  - {sticking: R>LL, bars: [{}, {sticking: R>L}, {}, {}]}\n"},
+    /* slashes stand for what the exercise plays */
+    {HEAD "  - {sticking: R>LL, kick: 1, bars: [{}, {slashes: yes}, {slashes: yes, time: 3/4}]}\n",
+     HEAD "  - {sticking: R>LL, kick: 1, bars: [{}, {}, {time: 3/4}]}\n"},
     /* a rest is silent, whatever the exercise plays */
     {HEAD "  - {hi-hat: each beat, kick: 1, bars: [{}, {rest: 2}, {rest: 1, time: 3/4}, {}]}\n",
      HEAD "  - {bars: [{hi-hat: each beat, kick: 1}, {sticking: '..'}, {sticking: '..'}, "
