@@ -37,30 +37,14 @@ int64_t hands_ticks(const struct hand_row *row, int64_t us)
 
 /* ---- candidates --------------------------------------------------------------------------- */
 
-/* What is played with the tip or the shoulder above the drums: cymbals, bells and blocks; of a
-   lesson's own voices those that hang as high. */
+/* What is played with the tip or the shoulder above the drums: cymbals, bells and blocks, wherever
+   a lesson's kit moves them; of its own voices those that hang as high. */
 static bool rings(const struct keeping *keeping, voice_id voice)
 {
     enum { ABOVE_DRUMS_CM = 20 };
-    switch (voice) {
-    case VOICE_HI_HAT:
-    case VOICE_OPEN_HI_HAT:
-    case VOICE_HALF_OPEN_HI_HAT:
-    case VOICE_CLOSED_HI_HAT:
-    case VOICE_RIDE:
-    case VOICE_RIDE_BELL:
-    case VOICE_CRASH:
-    case VOICE_SECOND_CRASH:
-    case VOICE_SPLASH:
-    case VOICE_CHINA:
-    case VOICE_COWBELL:
-    case VOICE_WOODBLOCK:
-    case VOICE_TAMBOURINE:
-        return true;
-    default:
-        return voice >= VOICE_BUILTIN_COUNT &&
-               keeping->reach->kit->voices[voice].z_cm >= ABOVE_DRUMS_CM;
-    }
+    const struct voice *usual =
+        voice < VOICE_BUILTIN_COUNT ? voice_builtin(voice) : &keeping->reach->kit->voices[voice];
+    return usual->z_cm >= ABOVE_DRUMS_CM;
 }
 
 static voice_id surface_in(const struct keeping *keeping, const struct hand_event *event, int hit)

@@ -364,11 +364,7 @@ int entry_choice(struct reader *reader, const struct entry *entry, const char *c
     bad_value(reader, entry, "%s", "");
     if (!diag_listed(reader->diags))
         return -1;
-    const char *list = words[0];
-    for (size_t i = 1; i < count; i++)
-        list =
-            arena_format(reader->arena, "%s%s%s", list, i + 1 == count ? " or " : ", ", words[i]);
-    diag_expected(reader->diags, "%s", list);
+    diag_expected(reader->diags, "%s", joined_words(reader, words, count));
     if (value->kind == NODE_SCALAR)
         diag_nearest_of(reader->diags, value->bytes, words, count);
     return -1;

@@ -1,5 +1,14 @@
 #include "read/reader_int.h"
 
+const char *joined_words(struct reader *reader, const char *const *words, size_t count)
+{
+    const char *list = words[0];
+    for (size_t i = 1; i < count; i++)
+        list =
+            arena_format(reader->scratch, "%s%s%s", list, i + 1 == count ? " or " : ", ", words[i]);
+    return list;
+}
+
 bool reader_count(struct reader *reader, size_t *count, bool *over, size_t more, size_t most,
                   const char *noun, struct place at)
 {

@@ -32,6 +32,9 @@ struct reader {
     bool cut_short;      /* a YAML error ended the file: what is missing may have come after it */
 };
 
+/* "right, left or none", in the scratch arena. */
+const char *joined_words(struct reader *reader, const char *const *words, size_t count);
+
 /* Adds to a count of strokes or bars that must stay within `most`. Past it, returns false; the
    first time, sets *over and reports "more than MOST NOUN". */
 bool reader_count(struct reader *reader, size_t *count, bool *over, size_t more, size_t most,
@@ -74,6 +77,8 @@ bool voicing_add_word(const char *word, size_t length, struct voicing *voicing);
 /* The voice that a word makes with the one in front of it and a hyphen: `ride bell`. NULL if there
    is none. */
 const char *voicing_hyphened(struct reader *reader, const char *bytes, size_t start, size_t length);
+/* All words of that kind that a voice can have: "flam, drag ... or ring". */
+const char *voicing_mark_words(struct reader *reader);
 /* The word of that kind nearest to a wrong one; NULL if none is near. */
 const char *voicing_nearest_word(const char *word);
 

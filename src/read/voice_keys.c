@@ -62,8 +62,7 @@ static void report_mark(struct scanner *words, size_t start, bool known)
                         : "not a mark of the voice in front of it",
                   known  ? "'none' as the counts, or 'rest' under 'at'"
                   : name ? "a hyphen inside the voice's name"
-                         : "accent, strong-accent, ghost, flam, drag, ruff, diddle, buzz, open, "
-                           "half-open or closed");
+                         : voicing_mark_words(reader));
     if (known || !diag_listed(reader->diags))
         return;
     const char *word = arena_copy_text(reader->arena, bytes + start, words->offset - start);

@@ -36,7 +36,7 @@ bool voicing_add_word(const char *word, size_t length, struct voicing *voicing)
     return false;
 }
 
-/* All such words. */
+/* All such words; `rest`, which takes no voice, is the first. */
 static size_t change_words(const char *words[CHANGE_COUNT])
 {
     size_t count = 0;
@@ -50,6 +50,13 @@ const char *voicing_nearest_word(const char *word)
 {
     const char *words[CHANGE_COUNT];
     return diag_nearest_name(word, words, change_words(words));
+}
+
+const char *voicing_mark_words(struct reader *reader)
+{
+    const char *words[CHANGE_COUNT];
+    size_t count = change_words(words);
+    return joined_words(reader, words + 1, count - 1);
 }
 
 /* How loud a stroke is: a matter of each voice in a chord. */
@@ -306,8 +313,7 @@ static void read_marks(struct scanner *words, struct voicing *voicing)
         size_t length = words->offset - start;
         if (!add_mark(words->text->bytes + start, length, voicing) || voicing->rest) {
             *voicing = before;
-            complain(words, start, length, "not a mark",
-                     "accent, strong-accent, ghost, flam, drag, ruff, diddle, buzz or open");
+            complain(words, start, length, "not a mark", voicing_mark_words(words->reader));
         }
     }
 }

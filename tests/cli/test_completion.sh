@@ -8,6 +8,9 @@ good_lesson low.yaml
 good_lesson 'high water.yaml'
 : >notes.txt
 mkdir week
+# What --as can be, one a line, sorted: as the help lists it.
+formats=$("$RATAMARK" engrave --help | sed -n 's/^ *--as \([a-z|]*\) .*/\1/p' | tr '|' '\n' | sort)
+[ "$(echo "$formats" | wc -l)" -ge 4 ] || exit 1
 for shell in bash zsh fish; do "$RATAMARK" completion $shell >"$work/$shell" || exit 1; done
 
 # offers WORD...: what the shell under test offers for a command line of these words, one a line,
@@ -88,7 +91,7 @@ for shell in bash fish; do
     ${shell}_offers ratamark check --format '' >"$work/offered"
     expect_text "$work/offered" "$(printf 'json\nsarif\ntext')"
     ${shell}_offers ratamark engrave --as '' >"$work/offered"
-    expect_text "$work/offered" "$(printf 'pdf\npng\nsvg\ntext')"
+    expect_text "$work/offered" "$formats"
     ${shell}_offers ratamark check --explain bar >"$work/offered"
     expect_text "$work/offered" bar-length
 

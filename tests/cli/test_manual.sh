@@ -67,17 +67,6 @@ sed -n '/define VOICES/,/^$/s/^ *ROW([A-Z_]*, *"\([a-z-]*\)".*/\1/p' src/model/v
 sed -n '/^\.Sh VOICES$/,/^\.El/s/^\.It \([a-z-]*\) Ta [0-9].*/\1/p' man/ratamark-lesson.5 | sort >"$work/man.voices"
 diff "$work/voices" "$work/man.voices" >&2 || fail 'voices'
 
-it 'the manual has the sign and the word of every stroke mark'
-sed -n "/define STROKE_MARKS/,/^.\* clang-format on/s/^ *X([A-Z_0-9]*, *'\(.\)', \([12]\),.*/\1 \2/p" src/model/stroke_mark.h |
-    sed 's/^\(.\) 1$/R\1/; s/^\(.\) 2$/R\1\1/' >"$work/signs"
-[ "$(wc -l <"$work/signs")" -ge 6 ] || fail "$(cat "$work/signs")"
-sed -n '/^\.Sh STROKE LINES/,/^\.El/s/^\.It Li //p' man/ratamark-lesson.5 >"$work/man.signs"
-grep -vxFf "$work/man.signs" "$work/signs" >&2 && fail 'signs'
-sed -n '/define STROKE_MARKS/,/^.\* clang-format on/s/^ *X([A-Z_0-9]*,[^"]*"\([a-z-][a-z-]*\)",.*/\1/p' src/model/stroke_mark.h >"$work/words"
-[ "$(wc -l <"$work/words")" -ge 8 ] || fail "$(cat "$work/words")"
-sed -n '/^\.Sh MARKS IN WORDS/,/^\.Pp/s/^\.Li //p' man/ratamark-lesson.5 | tr -s ' ,.' '\n' >"$work/man.words"
-grep -vxFf "$work/man.words" "$work/words" >&2 && fail 'words'
-
 it 'the table of levels is of the program'
 sed -n '/define LIMIT_KEYS/,/^enum/p' src/model/limits.h | { tr -d '\n\\'; echo; } | sed 's/X(/\n/g' |
     sed -n 's/^[A-Z_]*, "\([a-z-]*\)", [A-Z]*, \([0-9]*\), \([0-9]*\), \([0-9]*\), *"\([^"]*\)".*/\1 \2 \3 \4 \5/p' >"$work/levels"

@@ -64,7 +64,7 @@ compile src/read/stroke_text.c -fsyntax-only || fail "$(cat "$work/.err")"
 # ---- marks --------------------------------------------------------------------------------------
 
 planted="X(PLANTED, '%', 1, \"planted\", \"a planted mark\", \"planted\", 1, -30, SIGN, CLOSED, CLOSED, LETTER, \"%\", MARKS_OF_HATS)"
-ring='TIE,    NONE, .*MARK_NONE)'
+ring='TIE,    NONE, .*MARK_CLOSED)'
 
 it 'a whole row of a mark compiles'
 add_row stroke_mark.h "$ring" "$planted"

@@ -4,6 +4,7 @@
  * row is forgotten somewhere fails here by name.
  */
 #include "base/buffer.h"
+#include "base/file.h"
 #include "chart/chart.h"
 #include "model/stroke_mark.h"
 #include "perform/perform.h"
@@ -288,9 +289,85 @@ START_TEST(exclusion_holds_both_ways)
             ck_assert_int_eq(excluded, marks_conflict(one | other, conflict));
             ck_assert_uint_eq(marks_over(one, other), excluded ? one : one | other);
         }
-    ck_assert_uint_eq(marks_against(MARK_GHOST), MARKS_LOUD);
-    ck_assert_uint_eq(marks_against(MARK_OPEN), MARK_HALF_OPEN | MARK_CLOSED);
-    ck_assert_uint_eq(marks_against(MARK_RING), MARK_LET_RING);
+}
+END_TEST
+
+/* What its row and those of the others say, and never itself. */
+START_TEST(a_mark_excludes_what_the_rows_say)
+{
+    const struct stroke_mark *mark = &stroke_marks[_i];
+    for (int other = 0; other < MARK_COUNT; other++) {
+        const struct stroke_mark *against = &stroke_marks[other];
+        bool said = (mark->excludes & against->bit) || (against->excludes & mark->bit);
+        bool excluded = marks_against(mark->bit) & against->bit;
+        ck_assert_msg(excluded == (said && other != _i), "'%s' %s '%s'", mark->spoken,
+                      excluded ? "excludes" : "does not exclude", against->spoken);
+    }
+}
+END_TEST
+
+static void expect_excluded(mark_set marks, enum mark_index by)
+{
+    for (int i = 0; i < MARK_COUNT; i++)
+        ck_assert_msg(!(stroke_marks[i].bit & marks) ||
+                          marks_against(stroke_marks[by].bit) & stroke_marks[i].bit,
+                      "'%s' allows '%s'", stroke_marks[by].spoken, stroke_marks[i].spoken);
+}
+
+/* Common practice: a stroke is loud or soft, the hats stand one way, a roll goes on or rings out.
+ */
+START_TEST(marks_that_contradict_each_other_exclude_each_other)
+{
+    expect_excluded(MARKS_LOUD, MARK_INDEX_GHOST);
+    expect_excluded(MARK_HALF_OPEN | MARK_CLOSED, MARK_INDEX_OPEN);
+    expect_excluded(MARK_LET_RING, MARK_INDEX_RING);
+}
+END_TEST
+
+/* ---- texts --------------------------------------------------------------------------------- */
+
+/* What a file says from the line `from` to the line `to`, on one line. */
+static void read_part(const char *path, const char *from, const char *to, struct buffer *part)
+{
+    struct buffer file = {0};
+    ck_assert_msg(file_read(path, 1 << 20, &file), "%s cannot be read", path);
+    const char *begin = strstr(buffer_text(&file), from);
+    const char *end = begin ? strstr(begin + 1, to) : NULL;
+    ck_assert_msg(end != NULL, "%s has no '%s', or no '%s' behind it", path, from + 1, to + 1);
+    for (; begin <= end; begin++)
+        buffer_add(part, *begin == '\n' ? " " : begin, 1);
+    buffer_release(&file);
+}
+
+/* Fails by the mark's name if the part does not have these words, with nothing but a blank or a
+   comma beside them. */
+static void expect_words(const char *path, const char *from, const char *to, const char *words,
+                         const struct stroke_mark *mark)
+{
+    struct buffer part = {0};
+    size_t length = strlen(words);
+    read_part(path, from, to, &part);
+    const char *found = strstr(buffer_text(&part), words);
+    while (found && (found[-1] != ' ' || !strchr(" ,", found[length])))
+        found = strstr(found + 1, words);
+    ck_assert_msg(found != NULL, "%s: '%s' of the mark '%s' is not below '%s'", path, words,
+                  mark->spoken, from + 1);
+    buffer_release(&part);
+}
+
+START_TEST(a_mark_is_in_the_manuals_and_explanations)
+{
+    const struct stroke_mark *mark = &stroke_marks[_i];
+    const char signs[] = {mark->sign, mark->sign, mark->sign};
+    char stroke[16];
+    snprintf(stroke, sizeof stroke, "R%.*s", mark->times, signs);
+    expect_words("man/ratamark.1", "\nA stroke is the hand,", "\n.It", mark->spoken, mark);
+    if (*mark->word)
+        expect_words("man/ratamark-lesson.5", "\n.Sh MARKS IN WORDS", "\n.Sh", mark->word, mark);
+    if (!mark->sign)
+        return;
+    expect_words("man/ratamark-lesson.5", "\n.Sh STROKE LINES", "\n.El", stroke, mark);
+    expect_words("src/diag/explanations.txt", "\n== bad-sticking", "\n-- wrong", stroke + 1, mark);
 }
 END_TEST
 
@@ -308,6 +385,9 @@ int main(void)
     tcase_add_test(tests, no_two_marks_are_called_the_same);
     tcase_add_test(tests, marks_of_one_place_exclude_each_other);
     tcase_add_test(tests, exclusion_holds_both_ways);
+    tcase_add_loop_test(tests, a_mark_excludes_what_the_rows_say, 0, MARK_COUNT);
+    tcase_add_test(tests, marks_that_contradict_each_other_exclude_each_other);
+    tcase_add_loop_test(tests, a_mark_is_in_the_manuals_and_explanations, 0, MARK_COUNT);
     suite_add_tcase(suite, tests);
     return run_suite(suite);
 }
