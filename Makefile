@@ -109,7 +109,7 @@ help:
 	@echo 'make demo           install what is missing, build, make the course examples/ into $(OUT)/'
 	@echo 'make test           install what is missing for the tests, run them all'
 	@echo 'make test-browser   the checks that need headless Chromium'
-	@echo 'make unit           unit tests, sanitized   (TEST=test_fraction: one of them)'
+	@echo 'make unit           unit tests, sanitized   (TEST=fraction: one of them)'
 	@echo 'make cli            tests of the command line (TEST=streams: one of them)'
 	@echo 'make fuzz-smoke     random lessons for $(FUZZ_SECONDS) s under sanitizers'
 	@echo 'make threads        eight lessons at the same time under ThreadSanitizer'
@@ -321,12 +321,14 @@ test-browser-here: all $(BUILD)/browser/compare
 	    RATAMARK=$(BUILD)/ratamark COMPARE=$(BUILD)/browser/compare RESULTS=$(BUILD)/results-browser tests/suite "browser/$$(basename $$test)" $$test; done
 	@tests/tally $(BUILD)/results-browser
 
+# TEST names one or more, with `test_` or without.
 TEST = $(UNIT_TESTS)
-unit: $(TEST:%=$(BUILD)/san/unit/%)
+named = $(patsubst test_%,%,$(TEST))
+unit: $(named:%=$(BUILD)/san/unit/test_%)
 	@for t in $^; do $$t || exit 1; done
 
 cli: $(CLI_NEEDS) $(BUILD)/proof
-	@for test in $(if $(filter command line,$(origin TEST)),$(TEST:%=tests/cli/test_%.sh),tests/cli/test_*.sh); do \
+	@for test in $(if $(filter command line,$(origin TEST)),$(named:%=tests/cli/test_%.sh),tests/cli/test_*.sh); do \
 	    $(CLI_TEST) sh $$test || exit 1; done
 
 # Eight lessons at the same time, under ThreadSanitizer.
@@ -394,9 +396,10 @@ picture: all
 	cp $(BUILD)/picture-1.png man/page.png
 
 # Tests that keep expected results in files rewrite them if REGEN is set.
-regen: $(BUILD)/san/ratamark $(UNIT_TESTS:%=$(BUILD)/san/unit/%)
-	@for test in $$(grep -l REGEN tests/unit/test_*.c); do \
-	    REGEN=1 $(BUILD)/san/unit/$$(basename $$test .c) >/dev/null || true; done
+KEEPING = $(notdir $(basename $(shell grep -l REGEN tests/unit/test_*.c)))
+regen: $(BUILD)/san/ratamark
+	@$(MAKE) --no-print-directory $(KEEPING:%=$(BUILD)/san/unit/%)
+	@for test in $(KEEPING); do REGEN=1 $(BUILD)/san/unit/$$test >/dev/null || true; done
 	@for test in $$(grep -l REGEN tests/cli/test_*.sh); do \
 	    REGEN=1 RATAMARK=$(BUILD)/san/ratamark sh $$test >/dev/null || true; done
 	@git --no-pager diff --stat -- tests examples

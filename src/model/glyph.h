@@ -2,7 +2,8 @@
 #define RATAMARK_MODEL_GLYPH_H
 /*
  * The signs of a music face that the page uses: our name, the SMuFL canonical name and codepoint
- * (SMuFL 1.40, glyphnames.json; tests compare this table with the standard's).
+ * (SMuFL 1.40, glyphnames.json). Tests compare them with tests/font/smufl-glyphs.tsv, copied from
+ * there.
  */
 #include <stdint.h>
 
