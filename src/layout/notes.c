@@ -6,6 +6,16 @@
 #include "layout/signs.h"
 #include "layout/system_parts.h"
 
+bool letter_among_hands(const struct work *work, const struct set_bar *bar,
+                        const struct set_note *note, int line)
+{
+    if (line == LINE_HANDS)
+        return true;
+    uint32_t hands = work->columns.items[note->column].hands;
+    return is_foot_letter(note->leaf->note->letter) &&
+           (hands == NONE || !leaf_struck(&bar->bar->lines[LINE_HANDS].leaves[hands]));
+}
+
 static void legers_draw(struct layout *layout, const struct set_note *note,
                         const struct chord_head *head)
 {

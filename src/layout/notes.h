@@ -32,7 +32,7 @@ enum glyph grace_glyph(const struct chord *chord);
 sp grace_offset(struct layout *layout, const struct note *note, const struct chord *chord,
                 bool letters, int grace);
 /* Whether a stroke's letter stands in the hands' row: also a foot's that their sticking has, unless
-   the hands strike there too. rows.c */
+   the hands strike there too. notes.c */
 bool letter_among_hands(const struct work *work, const struct set_bar *bar,
                         const struct set_note *note, int line);
 /* The text of a grace's letter. */

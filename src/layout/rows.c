@@ -46,16 +46,6 @@ static void row_item(struct row *row, const struct row_item *item)
     row->lowest = sp_max(row->lowest, ink);
 }
 
-bool letter_among_hands(const struct work *work, const struct set_bar *bar,
-                        const struct set_note *note, int line)
-{
-    if (line == LINE_HANDS)
-        return true;
-    uint32_t hands = work->columns.items[note->column].hands;
-    return is_foot_letter(note->leaf->note->letter) &&
-           (hands == NONE || !leaf_struck(&bar->bar->lines[LINE_HANDS].leaves[hands]));
-}
-
 /* The middle of the note's head; of the hands' that it is joined to. */
 static sp head_centre(const struct layout *layout, const struct set_bar *bar,
                       const struct set_note *note)
