@@ -417,6 +417,8 @@ static void check_addresses(struct exercise_builder *exercise)
         check_list(exercise, &source->dynamics.entries[i].where, bars, beats);
     for (size_t i = 0; i < source->rolls.count; i++)
         check_list(exercise, &source->rolls.entries[i].where, bars, beats);
+    for (size_t i = 0; i < source->pace.count; i++)
+        check_list(exercise, &source->pace.entries[i].where, bars, beats);
     check_rolls(exercise);
 }
 

@@ -366,13 +366,49 @@ void dynamics_build(struct bar_builder *bar)
     bar->out->dynamic_count = (uint16_t)marks.count;
 }
 
+/* accel, rit and a-tempo, and what is printed of them. */
+static void paces_build(struct bar_builder *bar, mark_list *words)
+{
+    static const char *const printed[] = {"accel.", "rit.", "a tempo"};
+    mark_list paces = {0};
+    if (!bar->out->pickup)
+        add_marks(bar, &bar->exercise->exercise->pace, true, &paces);
+    add_marks(bar, &bar->source->pace, false, &paces);
+    vector_sort(&paces, compare_marks);
+    for (size_t i = 0; i < paces.count; i++) {
+        const char *text = paces.items[i].text;
+        *vector_push(words, bar->builder->arena) =
+            (struct dynamic_mark){paces.items[i].onset, printed[strcmp(text, "accel") == 0 ? 0
+                                                                : *text == 'r'             ? 1
+                                                                                           : 2]};
+    }
+    bar->out->paces = paces.items;
+    bar->out->pace_count = (uint16_t)paces.count;
+}
+
+/* A gradual tempo already says how the speed changes. */
+static void check_pace(struct bar_builder *bar)
+{
+    const struct tempo *tempo = bar->source->settings->tempo;
+    const struct dynamics *pace =
+        bar->source->pace.count ? &bar->source->pace : &bar->exercise->exercise->pace;
+    if (!bar->out->pace_count || !tempo || !tempo->gradual ||
+        !builder_report_once(bar->builder, pace))
+        return;
+    diag_add(bar->builder->diags, DIAG_CONFLICT, pace->at,
+             "'pace' where the tempo changes gradually already");
+    diag_expected(bar->builder->diags, "one tempo, or no 'pace'");
+    diag_other(bar->builder->diags, tempo->at, "the gradual tempo is here");
+}
+
 void words_build(struct bar_builder *bar)
 {
     mark_list words = {0};
     bar->out->signs = bar->source->signs;
-    if (!bar->source->signs)
-        return;
-    add_marks(bar, &bar->source->signs->words, false, &words);
+    if (bar->source->signs)
+        add_marks(bar, &bar->source->signs->words, false, &words);
+    paces_build(bar, &words);
+    check_pace(bar);
     vector_sort(&words, compare_marks);
     bar->out->words = words.items;
     bar->out->word_count = (uint16_t)words.count;

@@ -24,9 +24,10 @@ static void add_tempo(const struct tempo *tempo, struct buffer *out)
     }
     for (size_t i = 0; i < tempo->count; i++)
         buffer_format(out, "%s%s",
-                      i == 0         ? ""
-                      : tempo->range ? "-"
-                                     : " ",
+                      i == 0           ? ""
+                      : tempo->range   ? "-"
+                      : tempo->gradual ? " to "
+                                       : " ",
                       tempo_text(tempo->hundredths[i], (char[TEMPO_TEXT_ROOM]){0}));
 }
 

@@ -30,7 +30,10 @@ static struct small_note beat_note(struct fraction beat)
 static void bpm_text(const struct tempo *tempo, char *text, size_t room)
 {
     enum { MOST = 8, FIRST = 3 };
-    const char *between = tempo->range ? "\u2013" : " \u00b7 ";
+    const char *between = tempo->range                                  ? "\u2013"
+                          : !tempo->gradual                             ? " \u00b7 "
+                          : tempo->hundredths[0] < tempo->hundredths[1] ? ", accel. to "
+                                                                        : ", rit. to ";
     size_t length = (size_t)snprintf(text, room, "= ");
     for (size_t i = 0; i < tempo->count; i++) {
         bool left_out = tempo->count > MOST && i >= FIRST && i + 1 < tempo->count;

@@ -44,7 +44,7 @@ bool ladder_shown(const struct score *score, size_t exercise)
         return false;
     if (settings->show->ladder_limit)
         return ladder_verdict(score, exercise) != NULL;
-    if (!is_goal(settings->tempo))
+    if (!is_goal(settings->tempo) || settings->tempo->gradual)
         return false;
     return is_lessons(score, exercise) ||
            (settings->tempo != score->lesson->settings.tempo && !comes_again(score, exercise));

@@ -242,6 +242,7 @@ struct tempo {
     uint8_t unit_log2; /* beat unit as a note value; 0xFF: the meter's own beat */
     uint8_t unit_dots;
     bool range;           /* two tempos: from - to */
+    bool gradual;         /* two: it changes from the first to the second while the music plays */
     uint32_t *hundredths; /* of a beat a minute, in the order written */
     size_t count;
     struct place at;
@@ -371,6 +372,7 @@ struct lesson_bar {
     const struct feet *feet;          /* NULL: the exercise's */
     struct dynamics dynamics;
     struct rolls rolls;
+    struct dynamics pace;          /* accel, rit, a-tempo; in the form of dynamics */
     const struct pulse *pulse;     /* NULL: the pulse stays the same */
     const struct bar_signs *signs; /* NULL: none */
     uint16_t plays;                /* `repeat`, 0: not written */
@@ -414,6 +416,7 @@ struct exercise {
     const struct feet *feet;
     struct dynamics dynamics;
     struct rolls rolls;
+    struct dynamics pace; /* each with its bar */
     enum bars_kind bars_kind;
     uint32_t bar_number; /* BARS_NUMBER; default 1 */
     struct place bars_at;

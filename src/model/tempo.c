@@ -61,6 +61,10 @@ static size_t range_rungs(unsigned low, unsigned high, unsigned rungs[TEMPO_RUNG
 size_t tempo_rungs(const struct tempo *tempo, unsigned rungs[TEMPO_RUNGS_MAX])
 {
     const uint32_t *tempos = tempo->hundredths;
+    if (tempo->gradual) {
+        rungs[0] = tempos[0];
+        return 1;
+    }
     if (tempo->range && tempos[0] < tempos[1])
         return range_rungs(tempos[0], tempos[1], rungs);
     size_t count = 0;

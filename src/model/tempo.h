@@ -15,7 +15,8 @@ struct fraction tempo_meter_beat(const struct meter *meter);
 struct fraction tempo_beat(const struct tempo *tempo, const struct meter *meter);
 
 /* The steps of the ladder: the numbers of a list, or about six even steps through
-   a range, with the goal last. Returns how many, at least 1. */
+   a range, with the goal last; a gradual tempo has only the one that it begins with. Returns how
+   many, at least 1. */
 size_t tempo_rungs(const struct tempo *tempo, unsigned rungs[TEMPO_RUNGS_MAX]);
 
 /* The steps of a ladder up to the fastest playable tempo, in whole beats: they start at

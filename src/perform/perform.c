@@ -29,13 +29,10 @@ static unsigned first_tempo(const struct tempo *tempo)
     return tempo ? tempo->hundredths[0] : PERFORM_TEMPO * TEMPO_ONE;
 }
 
-static void set_tempo(struct performer *performer, const struct played_bar *played)
+static void set_tempo(struct performer *performer, struct fraction at, struct fraction wholes)
 {
-    struct fraction wholes =
-        fraction_multiply(paces_of_bar(&performer->paces, played), performer->faster);
-    performer->wholes = wholes;
     size_t count = performer->tempos.count;
-    struct tempo_change change = {.at = performer->now, .wholes = wholes, .seconds = FRACTION_ZERO};
+    struct tempo_change change = {.at = at, .wholes = wholes, .seconds = FRACTION_ZERO};
     if (count) {
         const struct tempo_change *last = &performer->tempos.items[count - 1];
         if (fraction_equal(last->wholes, wholes))
@@ -53,6 +50,33 @@ static void set_tempo(struct performer *performer, const struct played_bar *play
         }
     }
     *vector_push(&performer->tempos, performer->arena) = change;
+}
+
+/* The tempo with which a bar begins, and by which the bar is counted in. */
+static void begin_tempo(struct performer *performer, const struct played_bar *played)
+{
+    performer->wholes = pace_at(performer, played, played->bar->start);
+    set_tempo(performer, performer->now, performer->wholes);
+}
+
+/* A speed that changes inside the bar does so in steps of a sixteenth, each as fast as its middle.
+ */
+static void set_tempos(struct performer *performer, const struct played_bar *played)
+{
+    const struct fraction step = fraction_make(1, 16), half = fraction_make(1, 2);
+    struct fraction length = played->bar->length, from = FRACTION_ZERO;
+    performer->changing = paces_change_in_bar(&performer->paces, played);
+    performer->playing = *played;
+    begin_tempo(performer, played);
+    while (performer->changing && fraction_compare(from, length) < 0) {
+        struct fraction to = fraction_add(from, step);
+        if (fraction_compare(to, length) > 0)
+            to = length;
+        struct fraction middle = fraction_multiply(fraction_add(from, to), half);
+        set_tempo(performer, fraction_add(performer->now, from),
+                  pace_at(performer, played, fraction_add(played->bar->start, middle)));
+        from = to;
+    }
 }
 
 /* A bar of `length` begins now. A length that no time signature of MIDI can have sets none. */
@@ -186,7 +210,7 @@ static bool play_bar(struct performer *performer, const struct played_bar *playe
     const struct score_bar *bar = played->bar;
     if (performer->all_bars++ == PERFORM_BARS_MAX || performer->strikes.count > PERFORM_STRIKES_MAX)
         return false;
-    set_tempo(performer, played);
+    set_tempos(performer, played);
     if (!(bar->pickup && counted_in))
         set_meter(performer, bar, bar->length);
     if (bar->signs && bar->signs->mark.text)
@@ -218,7 +242,7 @@ static bool play_through(struct performer *performer, const struct score_exercis
         if (loop && played.bar->pickup)
             continue;
         if (first) {
-            set_tempo(performer, &played);
+            begin_tempo(performer, &played);
             count_in(performer, played.bar);
         }
         fits = play_bar(performer, &played, first && performer->options->count_in);
@@ -300,7 +324,7 @@ struct performance *perform(const struct score *score, const struct perform_opti
                                   .arena = score->arena,
                                   .now = FRACTION_ZERO,
                                   .faster = FRACTION_ONE,
-                                  .paces = {.choice = first_tempo}};
+                                  .paces = {.choice = first_tempo, .gradual = true}};
     bool fits = true;
     for (size_t i = 0; fits && i < score->exercise_count; i++)
         if (exercise_chosen(options->exercises, score->exercises[i].number))

@@ -27,7 +27,9 @@ struct performer {
     const struct perform_options *options;
     struct arena *arena;
     struct fraction now;              /* where the next bar begins */
-    struct fraction wholes;           /* whole notes a minute in this bar */
+    struct fraction wholes;           /* whole notes a minute in this bar, or at this stroke */
+    struct played_bar playing;        /* the bar that is being played */
+    bool changing;                    /* the speed changes inside it */
     struct fraction faster;           /* the tempo played divided by the tempo written */
     struct fraction last[LINE_COUNT]; /* the latest stroke of each line: graces come after it */
     struct paces paces;
@@ -40,6 +42,13 @@ struct performer {
     VECTOR(struct meter_change) meters;
     VECTOR(struct marker) markers;
 };
+
+/* How fast the exercise is at a place in a bar, in whole notes a minute. */
+static inline struct fraction pace_at(struct performer *performer, const struct played_bar *played,
+                                      struct fraction onset)
+{
+    return fraction_multiply(paces_at(&performer->paces, played, onset), performer->faster);
+}
 
 /* sounding.c: adds the strokes of a bar that begins at performer->now. */
 void strokes_play(struct performer *performer, const struct score_bar *bar);

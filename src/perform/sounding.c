@@ -199,6 +199,8 @@ void strokes_play(struct performer *performer, const struct score_bar *bar)
             if (leaf->note->roll)
                 span.to = swing_leaf(bar, line, &line->leaves[roll_last(line, i)]).to;
             struct fraction from = fraction_subtract(span.from, bar->start);
+            if (performer->changing)
+                performer->wholes = pace_at(performer, &performer->playing, span.from);
             struct playing playing = {.performer = performer,
                                       .leaf = leaf,
                                       .note = leaf->note,

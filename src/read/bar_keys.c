@@ -131,6 +131,47 @@ void read_words(struct reader *reader, const struct entry *entry, void *target)
                           "words, or counts with words, such as {1: Call, 3: Response}", read_over);
 }
 
+/* In an exercise a number alone is a bar, and the change begins with it: 4, or 4:3 for a count. */
+static bool name_bars(struct reader *reader, struct address_list *where)
+{
+    for (size_t i = 0; i < where->count; i++) {
+        struct address *address = &where->items[i];
+        if (address->kind != ADDRESS_SLOT || address->to_beat ||
+            (address->bar == 0 && *address->spoken)) {
+            diag_add(reader->diags, DIAG_BAD_VALUE, address->at, "this is no single place");
+            diag_expected(reader->diags, "a bar, such as 4, or a count in it, such as 4:3");
+            return false;
+        }
+        if (address->bar == 0) {
+            address->bar = address->beat;
+            address->beat = 1;
+        }
+    }
+    return true;
+}
+
+void read_pace(struct reader *reader, const struct entry *entry, void *target)
+{
+    static const char *const words[] = {"accel", "rit", "a-tempo", NULL};
+    struct scope *scope = target;
+    VECTOR(struct dynamic_entry) items = {0};
+    struct pairs pairs =
+        pairs_of(reader, entry, "bars with what happens there, such as {1: accel, 4: rit}");
+    for (struct entry pair; pairs_next(&pairs, &pair);) {
+        struct dynamic_entry item;
+        bool good = read_address_text(reader, node_text(reader, pair.key), &item.where) &&
+                    (scope->where == IN_BAR || name_bars(reader, &item.where));
+        int choice = entry_choice(reader, &pair, words);
+        if (choice < 0 || !good)
+            continue;
+        item.what = (struct words){words[choice], pair.value->at};
+        *vector_push(&items, reader->scratch) = item;
+    }
+    *scope->pace =
+        (struct dynamics){arena_copy(reader->arena, items.items, items.count, sizeof *items.items),
+                          items.count, entry->value->at};
+}
+
 static bool roll_number(struct reader *reader, const struct entry *entry, uint8_t *number)
 {
     uint32_t strokes;

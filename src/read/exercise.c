@@ -77,6 +77,7 @@ static void read_bar(struct reader *reader, const struct node *node, const struc
                           .feet = &bar->feet,
                           .dynamics = &bar->dynamics,
                           .rolls = &bar->rolls,
+                          .pace = &bar->pace,
                           .pulse = &bar->pulse,
                           .signs = &signs,
                           .times = times,
@@ -428,7 +429,7 @@ static void check_form(struct reader *reader, const struct node *node)
 {
     static const char *const own[] = {"bars",   "rhythm",  "rudiment", "sticking", "voices",
                                       "at",     "accents", "ghosts",   "feet",     "dynamics",
-                                      "pickup", "endings", "roll"};
+                                      "pickup", "endings", "roll",     "pace"};
     for (const struct node *key = node->first; key; key = key->next->next) {
         if (key->kind != NODE_SCALAR || node_is_empty(key->next))
             continue;
@@ -508,6 +509,7 @@ static void read_exercise(struct reader *reader, const struct node *node, struct
         .feet = &exercise->feet,
         .dynamics = &exercise->dynamics,
         .rolls = &exercise->rolls,
+        .pace = &exercise->pace,
         .plays = &exercise->plays,
         .plays_at = &exercise->plays_at,
         .exercise = exercise,

@@ -58,6 +58,11 @@ bool scan_dash(struct scanner *scanner)
     return scan_between(scanner, "-") || scan_between(scanner, en_dash);
 }
 
+bool scan_to(struct scanner *scanner)
+{
+    return scan_between(scanner, "to ");
+}
+
 bool scan_range(struct scanner *scanner)
 {
     struct scanner ahead = *scanner;

@@ -79,6 +79,8 @@ bool scan_times(struct scanner *scanner, uint32_t *times);
 /* A dash between the two ends of a range, with or without blanks: a hyphen or an en dash. False,
    the offset unchanged, if none comes next. */
 bool scan_dash(struct scanner *scanner);
+/* The word "to" between two values. */
+bool scan_to(struct scanner *scanner);
 
 /* `..`, an en dash or "to" between two counts or passes, with or without blanks (none before "to"
    would make a word). False, the offset unchanged, if none comes next. */

@@ -52,6 +52,7 @@ static const struct key all_keys[] = {
     KEY("feet", IN_MUSIC, read_feet),
     KEY("dynamics", IN_MUSIC, read_dynamics),
     KEY("roll", IN_MUSIC, read_roll),
+    KEY("pace", IN_MUSIC, read_pace),
     KEY("pulse", IN_BAR, read_pulse),
     KEY("mark", IN_BAR, read_mark),
     KEY("words", IN_BAR, read_words),

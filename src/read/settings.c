@@ -117,9 +117,13 @@ static bool parse_tempo(struct scanner *scanner, struct tempo_reader *tempo)
         return false;
     scan_separators(scanner);
     while (!scan_ended(scanner)) {
-        if (tempo->tempo->range || !parse_bpm(scanner, tempo))
+        if (tempo->tempo->range || tempo->tempo->gradual || !parse_bpm(scanner, tempo))
             return false;
-        if (tempo->hundredths.count == 1 && scan_dash(scanner)) {
+        if (tempo->hundredths.count == 1 && scan_to(scanner)) {
+            tempo->tempo->gradual = true;
+            if (!parse_bpm(scanner, tempo))
+                return false;
+        } else if (tempo->hundredths.count == 1 && scan_dash(scanner)) {
             tempo->tempo->range = true;
             if (!parse_bpm(scanner, tempo))
                 return false;
@@ -129,6 +133,8 @@ static bool parse_tempo(struct scanner *scanner, struct tempo_reader *tempo)
         if (scanner->offset == end && !scan_ended(scanner))
             return false;
     }
+    if (tempo->tempo->gradual && tempo->hundredths.items[0] == tempo->hundredths.items[1])
+        return false;
     return tempo->hundredths.count > 0 &&
            (!tempo->tempo->range || tempo->hundredths.items[0] < tempo->hundredths.items[1]);
 }
@@ -137,7 +143,8 @@ static bool read_tempo_item(struct reader *reader, const struct entry *item,
                             struct tempo_reader *tempo)
 {
     static const char expected[] =
-        "a tempo in bpm (1 to 999), such as 96, 72.5, 60-110 (slower first), 60 72 84 or 8.=72";
+        "a tempo in bpm (1 to 999), such as 96, 72.5, 60-110 (slower first), 60 72 84 or 8.=72; "
+        "60 to 120 changes gradually";
     const struct text *text = entry_text(reader, item, expected);
     if (!text)
         return false;

@@ -90,13 +90,11 @@ static void add_counting(const struct telling *telling, size_t index, struct buf
 static void add_signs(const struct telling *telling, const struct score_bar *bar,
                       struct buffer *out)
 {
-    if (!bar->signs)
-        return;
-    if (bar->signs->mark.text)
+    if (bar->signs && bar->signs->mark.text)
         buffer_format(out, ", mark “%s”", bar->signs->mark.text);
-    if (bar->signs->over.text)
+    if (bar->signs && bar->signs->over.text)
         buffer_format(out, ", “%s”", bar->signs->over.text);
-    if (bar->signs->slashes)
+    if (bar->signs && bar->signs->slashes)
         buffer_add_text(out, ", beat slashes");
     for (uint16_t i = 0; i < bar->word_count; i++)
         buffer_format(out, ", “%s” on %s", bar->words[i].text,

@@ -87,9 +87,10 @@ void word_tempo(const struct tempo *tempo, const struct meter *meter, struct buf
         beat_value(tempo_meter_beat(meter), &log2, &dots);
     for (size_t i = 0; i < tempo->count; i++)
         buffer_format(out, "%s%s",
-                      i == 0         ? ""
-                      : tempo->range ? " to "
-                                     : ", ",
+                      i == 0           ? ""
+                      : tempo->range   ? " to "
+                      : tempo->gradual ? ", gradually changing to "
+                                       : ", ",
                       tempo_text(tempo->hundredths[i], (char[TEMPO_TEXT_ROOM]){0}));
     buffer_format(out, " %s%s notes a minute", dots ? "dotted " : "", values[log2]);
 }

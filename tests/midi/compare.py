@@ -135,6 +135,8 @@ def bpm_of(tempo):
 
 
 def rungs_of(tempo):
+    if tempo["gradual"]:
+        return bpm_of(tempo)[:1]
     if not tempo["range"]:
         return bpm_of(tempo)[:64]
     low, high = bpm_of(tempo)
@@ -153,6 +155,62 @@ def rungs_of(tempo):
     return rungs + [high]
 
 
+def positions(exercise):
+    at, places = F(0), {}
+    for bar in exercise["bars"]:
+        places[id(bar)] = at
+        at += F(bar["length"])
+    return places, at
+
+
+def slopes(exercise, rates):
+    """Stretches [from, to) in which the speed changes evenly, by a factor of the bar's own."""
+    if "slopes" in exercise:
+        return exercise["slopes"]
+    places, end = positions(exercise)
+    tempo_of = lambda bar: bar["tempo"] or exercise["tempo"]
+    bars, found, group = exercise["bars"], [], 0
+    while group < len(bars):
+        after = group + 1
+        while after < len(bars) and tempo_of(bars[after]) == tempo_of(bars[group]):
+            after += 1
+        until = places[id(bars[after])] if after < len(bars) else end
+        tempo = tempo_of(bars[group])
+        if tempo and tempo["gradual"]:
+            found.append([places[id(bars[group])], until, F(1), F(tempo["hundredths"][1], tempo["hundredths"][0])])
+        words = [(places[id(bar)] + F(onset) - F(bar["start"]), word)
+                 for bar in bars[group:after] for onset, word in bar["paces"]]
+        factor, last = F(1), None
+        for number, (at, word) in enumerate(words):
+            if word == "a-tempo":
+                factor = F(1)
+                continue
+            goal = factor * (F(5, 4) if word == "accel" else F(4, 5))
+            close = words[number + 1][0] if number + 1 < len(words) else until
+            if number + 1 == len(words) and after < len(bars):
+                goal = rates(bars[after]) / rates(bars[after - 1])
+            found.append([at, close, factor, goal])
+            factor = goal
+        group = after
+    exercise["slopes"] = found
+    return found
+
+
+def changes_in(exercise, bar, expected):
+    begins = positions(exercise)[0][id(bar)]
+    ends = begins + F(bar["length"])
+    return any(first < ends and last > begins
+               for first, last, _, _ in slopes(exercise, lambda b: expected.rate(b, exercise)))
+
+
+def gradually(exercise, bar, onset, expected):
+    at = positions(exercise)[0][id(bar)] + onset - F(bar["start"])
+    for first, last, factor, goal in slopes(exercise, lambda b: expected.rate(b, exercise)):
+        if first <= at < last:
+            return factor + (goal - factor) * (at - first) / (last - first)
+    return F(1)
+
+
 class Expected:
     def __init__(self, lesson):
         self.lesson, self.now, self.notes, self.tempos = lesson, F(0), [], []
@@ -168,10 +226,22 @@ class Expected:
     def add(self, part, at, key, level, offset=0, after=None):
         self.fresh.append([part, at, key, level, offset, after, self.wholes])
 
-    def set_tempo(self, bar, exercise):
-        self.wholes = self.rate(bar, exercise) * self.factor
-        if not self.tempos or self.tempos[-1][1] != self.wholes:
-            self.tempos.append((self.now, self.wholes))
+    def set_tempo(self, bar, exercise, onset=None):
+        start, length = F(bar["start"]), F(bar["length"])
+        self.pace = lambda at: self.rate(bar, exercise) * self.factor * gradually(exercise, bar, at, self)
+        self.changes = changes_in(exercise, bar, self)
+        self.wholes = self.pace(start)
+        self.tempo_at(self.now, self.wholes)
+        if onset is None and self.changes:  # sixteenth by sixteenth, each as fast as its middle
+            for step in range(math.ceil(length * 16)):
+                first, last = F(step, 16), min(F(step + 1, 16), length)
+                self.tempo_at(self.now + first, self.pace(start + (first + last) / 2))
+
+    def tempo_at(self, at, wholes):
+        if self.tempos and self.tempos[-1][0] == at:
+            self.tempos[-1] = (at, wholes)
+        elif not self.tempos or self.tempos[-1][1] != wholes:
+            self.tempos.append((at, wholes))
 
     def rate(self, bar, exercise):
         """Whole notes a minute, as written: the beat goes on through a change of meter, and a pulse
@@ -218,9 +288,10 @@ class Expected:
         for bar, own in bars_played(self.lesson, exercise):
             if self.lesson["loop"] and bar["pickup"]:
                 continue
-            self.set_tempo(bar, own)
             if first:
+                self.set_tempo(bar, own, "count-in")
                 self.count_in(bar)
+            self.set_tempo(bar, own)
             first = False
             self.bar(bar)
         self.settle()
@@ -238,6 +309,7 @@ class Expected:
             for place, leaf in enumerate(line):
                 if not leaf["rest"]:
                     first, last = span(bar, leaf)
+                    self.wholes = self.pace(first) if self.changes else self.wholes
                     if leaf.get("roll") and "RING" in leaf["marks"]:  # over its ties, to its last stroke
                         if leaf["continued"]:
                             continue

@@ -34,8 +34,8 @@ static void tell_tempo(const char *name, const struct tempo *tempo)
         printf("null,");
         return;
     }
-    printf("{\"range\":%d,\"unit\":%d,\"dots\":%d,\"hundredths\":[", tempo->range,
-           tempo->unit_log2 == 0xFF ? -1 : tempo->unit_log2, tempo->unit_dots);
+    printf("{\"range\":%d,\"gradual\":%d,\"unit\":%d,\"dots\":%d,\"hundredths\":[", tempo->range,
+           tempo->gradual, tempo->unit_log2 == 0xFF ? -1 : tempo->unit_log2, tempo->unit_dots);
     for (size_t i = 0; i < tempo->count; i++)
         printf("%s%u", separator(i), tempo->hundredths[i]);
     printf("]},");
@@ -100,6 +100,10 @@ static void tell_bar(const struct lesson *lesson, const struct score_bar *bar)
         printf("%s[\"%" PRId64 "/%" PRId64 "\",\"%s\"]", separator(i),
                bar->dynamics[i].onset.numerator, bar->dynamics[i].onset.denominator,
                bar->dynamics[i].text);
+    printf("],\"paces\":[");
+    for (size_t i = 0; i < bar->pace_count; i++)
+        printf("%s[\"%" PRId64 "/%" PRId64 "\",\"%s\"]", separator(i),
+               bar->paces[i].onset.numerator, bar->paces[i].onset.denominator, bar->paces[i].text);
     printf("],\"pickup\":%d,\"plays\":%u,\"begins\":%d,\"ends\":%d,", bar->pickup, bar->plays,
            bar->repeat_begins, bar->repeat_ends);
     if (bar->pulse)

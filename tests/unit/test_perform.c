@@ -39,6 +39,65 @@ static const char *told(const struct built *built, const struct performance *per
     return kept;
 }
 
+/* A tempo that changes evenly from a to b over n beats takes 60 n ln(b / a) / (b - a) seconds: the
+   integral of 60 / tempo. Sixteen beats in 64 steps come within a ten-thousandth of that. */
+START_TEST(a_gradual_tempo_takes_as_long_as_its_integral)
+{
+    static const struct {
+        const char *tempo;
+        double from, to;
+    } changes[] = {{"60 to 120", 60, 120}, {"120 to 60", 120, 60}, {"90 to 91", 90, 91}};
+    for (size_t i = 0; i < sizeof changes / sizeof *changes; i++) {
+        struct buffer text = {0};
+        buffer_format(&text,
+                      "exercises:\n  - {tempo: %s, subdivision: quarters, sticking: RL, "
+                      "bars: 4}\n",
+                      changes[i].tempo);
+        struct built built = built_right(text.bytes);
+        struct performance *performance = play(&built, bare);
+        double a = changes[i].from, b = changes[i].to, expected = 60 * 16 * log(b / a) / (b - a);
+        double seconds = performance_seconds(performance, performance->length);
+        ck_assert_msg(fabs(seconds / expected - 1) < 1e-4, "%s: %.6f s, not %.6f", changes[i].tempo,
+                      seconds, expected);
+        built_release(&built);
+        buffer_release(&text);
+    }
+}
+END_TEST
+
+/* The quarters a minute at the beginning of each tempo of the map. */
+static double map_tempo(const struct performance *performance, double quarter)
+{
+    double tempo = 0;
+    for (size_t i = 0; i < performance->tempo_count; i++)
+        if (4 * fraction_to_double(performance->tempos[i].at) <= quarter)
+            tempo = 4 * fraction_to_double(performance->tempos[i].wholes);
+    return tempo;
+}
+
+/* accel without a goal leads to 5/4, rit to 4/5 of where it begins; a tempo that follows is the
+   goal. A step is as fast as its middle: the first of 16 from 80 to 100 is 80.625. */
+START_TEST(accel_and_rit_change_the_speed_from_bar_to_bar)
+{
+    struct built built =
+        built_right("exercises:\n"
+                    "  - {tempo: 80, subdivision: quarters, sticking: RL, bars: 4,"
+                    " pace: {1: accel, 2: rit, 3: a-tempo}}\n"
+                    "  - tempo: 80\n    subdivision: quarters\n    sticking: RL\n"
+                    "    bars:\n      - {pace: {1: accel}}\n      - {tempo: 120}\n");
+    struct performance *performance = play(&built, bare);
+    ck_assert_double_eq_tol(map_tempo(performance, 0), 80.625, 1e-9);
+    ck_assert_double_eq_tol(map_tempo(performance, 3.9), 99.375, 1e-9);
+    ck_assert_double_eq_tol(map_tempo(performance, 4), 99.375, 1e-9);
+    ck_assert_double_eq_tol(map_tempo(performance, 7.9), 80.625, 1e-9);
+    ck_assert_double_eq_tol(map_tempo(performance, 8), 80, 1e-9);
+    ck_assert_double_eq_tol(map_tempo(performance, 16), 81.25, 1e-9);
+    ck_assert_double_eq_tol(map_tempo(performance, 19.9), 118.75, 1e-9);
+    ck_assert_double_eq_tol(map_tempo(performance, 20), 120, 1e-9);
+    built_release(&built);
+}
+END_TEST
+
 /* What rings lasts a whole note, and no hat ends it; what does not, at most a quarter. */
 START_TEST(a_cymbal_is_left_to_ring)
 {
@@ -368,6 +427,8 @@ int main(void)
     tcase_add_loop_test(cases, signs_sound_as_if_written_out, 0, sizeof alike / sizeof *alike);
     tcase_add_loop_test(cases, it_takes_so_long, 0, sizeof lengths / sizeof *lengths);
     tcase_add_test(cases, a_cymbal_is_left_to_ring);
+    tcase_add_test(cases, a_gradual_tempo_takes_as_long_as_its_integral);
+    tcase_add_test(cases, accel_and_rit_change_the_speed_from_bar_to_bar);
     tcase_add_test(cases, many_tempos_add_up);
     tcase_add_loop_test(cases, swing_is_the_ratio_that_is_measured, 0,
                         sizeof swings / sizeof *swings);
