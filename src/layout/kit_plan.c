@@ -97,15 +97,24 @@ static void ring_add(struct kit_plan *plan, struct rim rim, int width_um)
     plan->rims[plan->rim_count++] = rim;
 }
 
+/* Cymbals hang above the drums and have heads of metal; blocks and bells have no hoop either. */
+static bool has_hoop(const struct voice *voice)
+{
+    enum { DRUM_SHARE = 60, CYMBAL_CM = 20 };
+    bool metal =
+        voice->head == HEAD_X || voice->head == HEAD_DIAMOND || voice->head == HEAD_CIRCLE_X;
+    return voice->share >= DRUM_SHARE && !(metal && voice->z_cm >= CYMBAL_CM);
+}
+
 static void surface_draw(struct kit_plan *plan, const struct floor_surface *surface)
 {
-    enum { DRUM_SHARE = 60, HOOP_LEAST = 4 };
+    enum { HOOP_LEAST = 4 };
     struct layout *layout = plan->layout;
     struct drawn *drawn =
         drawn_add(plan, floor_name(surface), surface->x, surface->y, radius_cm(surface));
     struct rim rim = drawn->rim, hoop = rim;
     hoop.radius -= paper(layout, HOUSE_PLAN_HOOP_UM);
-    bool drum = surface->voices[0]->share >= DRUM_SHARE &&
+    bool drum = has_hoop(surface->voices[0]) &&
                 hoop.radius > HOOP_LEAST * paper(layout, HOUSE_PLAN_HOOP_UM);
     if (surface->pedal) { /* longer than wide, like a foot */
         struct box box = box_around(rim.centre, rim.radius * 2, rim.radius * 3 / 2 * 2);

@@ -12,22 +12,22 @@
    PERCENT, COUNT, CM. Times and factors are our own unless a source is named beside them. */
 #define LIMIT_KEYS(X)                                                                              \
     /* 5-7 Hz is the usual limit of one hand's tapping (Fujii and others, Neurosci. Lett. 2009) */ \
-    X(HAND_BURST, "hand-burst", MS, 200, 150, 120, "one hand, from a stroke to the next")          \
+    X(HAND_BURST, "hand-burst", MS, 200, 150, 115, "one hand, from a stroke to the next")          \
     /* sixteenths by one hand for a whole song: 156 ms (Rasanen and others, PLoS ONE 2015) */      \
-    X(HAND_SUSTAINED, "hand-sustained", MS, 250, 180, 145, "one hand, each stroke of many")        \
+    X(HAND_SUSTAINED, "hand-sustained", MS, 250, 180, 140, "one hand, each stroke of many")        \
     /* 40-160 ms from bounce to bounce (Hajian, Sanchez, Howe, Proc. IEEE ICRA 1997) */            \
     X(BOUNCE, "bounce", MS, 150, 90, 60, "from a stroke to its rebound")                           \
     X(BOUNCES, "bounces", COUNT, 2, 2, 3, "strokes of the longest group that rebounds")            \
     X(EVENNESS, "evenness", PERCENT, 150, 150, 150, "how much longer the gaps around a rebound")   \
     /* 100: the untrained hands of Fitts (J. Exp. Psychol. 1954) */                                \
-    X(REACH, "reach", PERCENT, 130, 100, 65, "share of the time that Fitts's law gives a move")    \
+    X(REACH, "reach", PERCENT, 110, 69, 60, "share of the time that Fitts's law gives a move")     \
     X(WEAK_HAND, "weak-hand", PERCENT, 110, 105, 100, "times of the weaker hand")                  \
     /* foot tapping: 315 ms, 225 at two standard deviations (Numasawa and others, Spine 2012) */   \
     X(FOOT_BURST, "foot-burst", MS, 250, 170, 115, "bass drum foot, from a stroke to the next")    \
-    X(FOOT_SUSTAINED, "foot-sustained", MS, 350, 240, 180, "bass drum foot, each of many")         \
-    X(HEEL_TOE, "heel-toe", MS, 250, 170, 115, "the second stroke of a foot's double")             \
+    X(FOOT_SUSTAINED, "foot-sustained", MS, 350, 240, 175, "bass drum foot, each of many")         \
+    X(HEEL_TOE, "heel-toe", MS, 240, 150, 100, "the second stroke of a foot's double")             \
     X(HAT_FOOT_BURST, "hat-foot-burst", MS, 300, 200, 140, "hi-hat foot, to the next stroke")      \
-    X(HAT_FOOT_SUSTAINED, "hat-foot-sustained", MS, 400, 280, 200, "hi-hat foot, each of many")    \
+    X(HAT_FOOT_SUSTAINED, "hat-foot-sustained", MS, 400, 280, 175, "hi-hat foot, each of many")    \
     X(HAT_CLOSE, "hat-close", MS, 200, 150, 100, "from an open hi-hat to a closed one")            \
     X(CROSS, "cross", MS, 60, 40, 20, "more for a move into or out of crossed hands")              \
     X(PREPARE, "prepare", MS, 80, 50, 30, "more for an accent after a ghost of the same hand")     \

@@ -22,8 +22,8 @@
  * splash sound the open hat (common practice). Strike points of a right-handed kit: those of the
  * drums and main cymbals keep rims clear of each other, the others and the pedals stand where a
  * drummer would look for them (our own figures; a kit may change them). Diameters are those of the
- * usual five-piece kit, cymbals and percussion by common practice. 0.6 of a drum's diameter is
- * struck, 0.5 of the hats', 0.4 of a cymbal's (our own).
+ * usual five-piece kit, cymbals and percussion by common practice. 0.8 of the diameter of drums,
+ * hats and ride is struck, all of a crash's (our own: a drummer lands on a disc of 25 to 45 cm).
  */
 #include "diag/diag.h"
 #include "model/stroke_mark.h"
@@ -34,43 +34,43 @@
         player      midi    x    y    z  size  share */
 #define VOICES(ROW) \
     ROW(SNARE,            "snare",            "snare",                7, ROUND,    NONE, \
-        HANDS,        38,   0,   0,   0,  140,    60) \
+        HANDS,        38,   0,   0,   0,  140,    80) \
     ROW(CROSS_STICK,      "cross-stick",      "cross-stick",          7, X,        NONE, \
-        HANDS,        37,   0,   0,   0,  140,    60) \
+        HANDS,        37,   0,   0,   0,  140,    80) \
     ROW(RIM_SHOT,         "rim-shot",         "rim shot",             7, SLASHED,  NONE, \
-        HANDS,        40,   0,   0,   0,  140,    60) \
+        HANDS,        40,   0,   0,   0,  140,    80) \
     ROW(HI_HAT,           "hi-hat",           "hi-hat",              11, X,        NONE, \
-        HANDS,        42, -35,  20,  20,  140,    50) \
+        HANDS,        42, -35,  20,  20,  140,    80) \
     ROW(OPEN_HI_HAT,      "open-hi-hat",      "open hi-hat",         11, X,        OPEN, \
-        HANDS,        46, -35,  20,  20,  140,    50) \
+        HANDS,        46, -35,  20,  20,  140,    80) \
     ROW(HALF_OPEN_HI_HAT, "half-open-hi-hat", "half-open hi-hat",    11, X,        HALF_OPEN, \
-        HANDS,        46, -35,  20,  20,  140,    50) \
+        HANDS,        46, -35,  20,  20,  140,    80) \
     ROW(CLOSED_HI_HAT,    "closed-hi-hat",    "closed hi-hat",       11, X,        CLOSED, \
-        HANDS,        42, -35,  20,  20,  140,    50) \
+        HANDS,        42, -35,  20,  20,  140,    80) \
     ROW(HI_HAT_FOOT,      "hi-hat-foot",      "hi-hat foot",          1, X,        NONE, \
         LEFT_FOOT,    44, -35,  20, -60,   40,    90) \
     ROW(FOOT_SPLASH,      "foot-splash",      "foot splash",          1, CIRCLE_X, NONE, \
         LEFT_FOOT,    46, -35,  20, -60,   40,    90) \
     ROW(RIDE,             "ride",             "ride",                10, X,        NONE, \
-        HANDS,        51,  62,  34,  25,  200,    40) \
+        HANDS,        51,  62,  34,  25,  200,    80) \
     ROW(RIDE_BELL,        "ride-bell",        "ride bell",           10, DIAMOND,  NONE, \
         HANDS,        53,  62,  34,  25,   50,    50) \
     ROW(CRASH,            "crash",            "crash",               12, X,        NONE, \
-        HANDS,        49, -25,  52,  45,  160,    40) \
+        HANDS,        49, -25,  52,  45,  160,    100) \
     ROW(SECOND_CRASH,     "second-crash",     "second crash",        13, X,        NONE, \
-        HANDS,        57,  62,  62,  45,  180,    40) \
+        HANDS,        57,  62,  62,  45,  180,    100) \
     ROW(SPLASH,           "splash",           "splash",              12, DIAMOND,  NONE, \
-        HANDS,        55,  15,  58,  42,  100,    40) \
+        HANDS,        55,  15,  58,  42,  100,    100) \
     ROW(CHINA,            "china",            "china",               12, CIRCLE_X, NONE, \
-        HANDS,        52,  88,  48,  45,  180,    40) \
+        HANDS,        52,  88,  48,  45,  180,    100) \
     ROW(HIGH_TOM,         "high-tom",         "high tom",             9, ROUND,    NONE, \
-        HANDS,        50,   3,  40,  15,  100,    60) \
+        HANDS,        50,   3,  40,  15,  100,    80) \
     ROW(MID_TOM,          "mid-tom",          "mid tom",              8, ROUND,    NONE, \
-        HANDS,        47,  36,  40,  15,  120,    60) \
+        HANDS,        47,  36,  40,  15,  120,    80) \
     ROW(FLOOR_TOM,        "floor-tom",        "floor tom",            5, ROUND,    NONE, \
-        HANDS,        43,  55,  -2,   0,  160,    60) \
+        HANDS,        43,  55,  -2,   0,  160,    80) \
     ROW(SECOND_FLOOR_TOM, "second-floor-tom", "second floor tom",     4, ROUND,    NONE, \
-        HANDS,        41,  78, -32,   0,  180,    60) \
+        HANDS,        41,  78, -32,   0,  180,    80) \
     ROW(BASS_DRUM,        "bass-drum",        "bass drum",            3, ROUND,    NONE, \
         RIGHT_FOOT,   36,  18,  22, -60,   40,    90) \
     ROW(SECOND_BASS_DRUM, "second-bass-drum", "second bass drum",     2, ROUND,    NONE, \
@@ -82,9 +82,9 @@
     ROW(TAMBOURINE,       "tambourine",       "tambourine",           8, TRIANGLE, NONE, \
         HANDS,        54, -48,  40,  25,  100,    60) \
     ROW(PRACTICE_PAD,     "practice-pad",     "practice pad",         7, ROUND,    NONE, \
-        HANDS,        38,   0,   0,   0,   80,    60) \
+        HANDS,        38,   0,   0,   0,   80,    80) \
     ROW(STICK_CLICK,      "stick-click",      "stick click",          7, PLUS,     NONE, \
-        HANDS,        31,   0,   0,   0,  140,    60)
+        HANDS,        31,   0,   0,   0,  140,    80)
 
 /*      id        word        whole                half                shorter */
 #define HEADS(ROW) \

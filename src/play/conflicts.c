@@ -15,8 +15,6 @@ static void judge_at_once(struct judgement *judgement, const struct blow *const 
             else if (hands && main && !is_travel(judgement->reach, a, b) &&
                      voice_width_cm(voice_of(judgement, b->voice)) < small)
                 judgement_add_conflict(judgement, FAULT_SMALL, a, b);
-            else if (b->role == HAT_FOOT && opens_hats(judgement, a) && closes_hats(judgement, b))
-                judgement_add_conflict(judgement, FAULT_OPEN_FOOT, a, b);
             else if (b->role == HAT_FOOT && !held && closes_hats(judgement, a) &&
                      !is_hat_pedal(judgement, b->voice))
                 judgement_add_conflict(judgement, FAULT_PEDAL, a, b);
@@ -27,7 +25,7 @@ bool conflicts_possible(const struct judgement *judgement)
 {
     const struct timeline *timeline = judgement->timeline;
     const struct reach *reach = judgement->reach;
-    if (timeline->suspect || reach->crowded || timeline->open_hats)
+    if (timeline->suspect || reach->crowded)
         return true;
     for (size_t i = 0; i < reach->count; i++) {
         const uint64_t *voices = timeline->voices;

@@ -301,7 +301,7 @@ static unsigned settled_size(const struct trial *trial, const struct past *past)
         shortest = gap < shortest ? gap : shortest;
         longest = gap > longest ? gap : longest;
         if (!blow_may_rebound(trial->reach, first, last) || shortest <= 0 ||
-            100 * longest > evenness * shortest ||
+            longest > trial->row->quarter / 2 || 100 * longest > evenness * shortest ||
             (past->gap < trial->cap && 100 * past->gap < evenness * longest))
             return 1;
         if (size == past->waiting)

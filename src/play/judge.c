@@ -71,9 +71,10 @@ static void weigh_crossed(struct judgement *judgement, struct stretch stretch, i
 
 /* ---- rebounds ----------------------------------------------------------------------------- */
 
-/* Whether blows [i, i + size) are one driven stroke and its rebounds: as even as the level asks
-   for, and as far from what comes before and after. */
-static bool is_group(const struct reach *reach, const blow_row *row, size_t i, size_t size)
+/* Whether blows [i, i + size) are one driven stroke and its rebounds: no slower than eighths, as
+   even as the level asks for, and as far from what comes before and after. */
+static bool is_group(const struct reach *reach, const blow_row *row, int64_t eighth, size_t i,
+                     size_t size)
 {
     const struct blow *at = row->items + i;
     int64_t evenness = reach->limits->values[LIMIT_EVENNESS];
@@ -85,7 +86,7 @@ static bool is_group(const struct reach *reach, const blow_row *row, size_t i, s
         shortest = gap < shortest ? gap : shortest;
         longest = gap > longest ? gap : longest;
     }
-    if (shortest <= 0 || 100 * longest > evenness * shortest)
+    if (shortest <= 0 || longest > eighth || 100 * longest > evenness * shortest)
         return false;
     if (i > 0 && 100 * (at[0].tick - at[-1].tick) < evenness * longest)
         return false;
@@ -93,13 +94,13 @@ static bool is_group(const struct reach *reach, const blow_row *row, size_t i, s
            100 * (at[size].tick - at[size - 1].tick) >= evenness * longest;
 }
 
-static void find_rebounds(const struct reach *reach, blow_row *row, int most)
+static void find_rebounds(const struct reach *reach, blow_row *row, int64_t eighth, int most)
 {
     for (size_t i = 0; i + 1 < row->count;) {
         size_t step = 1;
         bool starts = !(row->items[i].flags & (BLOW_GRACE | BLOW_BUZZ));
         for (size_t size = 2; starts && size <= (size_t)most && i + size <= row->count; size++)
-            if (is_group(reach, row, i, size)) {
+            if (is_group(reach, row, eighth, i, size)) {
                 for (size_t k = 1; k < size; k++)
                     row->items[i + k].flags |= BLOW_REBOUND;
                 step = size;
@@ -169,7 +170,8 @@ static void judge_hats(struct judgement *judgement)
         if (opens_hats(judgement, blow)) {
             open = blow;
         } else if (closes_hats(judgement, blow)) {
-            if (open && blow->tick > open->tick)
+            bool struck = blow->role != HAT_FOOT; /* the foot may close them as soon as it likes */
+            if (open && struck && blow->tick > open->tick)
                 weigh(judgement,
                       (struct stretch){.from = open,
                                        .to = blow,
@@ -198,7 +200,7 @@ void judge(struct judgement *judgement, struct timeline *timeline, const struct 
             continue;
         struct needs needs = limb_needs(reach, role);
         if (needs.bounces > 1)
-            find_rebounds(reach, &timeline->limbs[role], needs.bounces);
+            find_rebounds(reach, &timeline->limbs[role], timeline->quarter / 2, needs.bounces);
         judge_pairs(judgement, &needs, role, crossing && role <= WEAK_HAND);
         judge_rows(judgement, &needs, role);
     }

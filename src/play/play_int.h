@@ -140,10 +140,9 @@ struct fault {
     struct move move;
     enum fault_kind {
         FAULT_TIME,
-        FAULT_GRACED,    /* a two-handed ornament beside another hand's stroke */
-        FAULT_PEDAL,     /* closed hats while their foot is on another pedal */
-        FAULT_OPEN_FOOT, /* the hats struck open as their foot closes them */
-        FAULT_SMALL      /* both hands at once on a small surface */
+        FAULT_GRACED, /* a two-handed ornament beside another hand's stroke */
+        FAULT_PEDAL,  /* closed hats while their foot is on another pedal */
+        FAULT_SMALL   /* both hands at once on a small surface */
     } kind;
     struct place at;
 };

@@ -179,11 +179,6 @@ static void tell_conflict(const struct score *score, const struct fault *fault, 
                  limb, to);
         diag_expected(diags, "an open hi-hat, or `kit: {hats: held}`");
         break;
-    case FAULT_OPEN_FOOT:
-        diag_add(diags, DIAG_UNPLAYABLE, fault->at, "the %s is struck open while the %s closes it",
-                 from, limb);
-        diag_expected(diags, "a closed hi-hat, or the foot on another count");
-        break;
     case FAULT_SMALL:
         diag_add(diags, DIAG_UNPLAYABLE, fault->at,
                  "both hands at once on the %s, which is only %d cm wide", to,

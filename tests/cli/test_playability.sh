@@ -98,13 +98,13 @@ exercises:
 END
 run check kit.yaml --plan -q
 expect_status 0
-expect_out_has '  1      0     0     0 cm    14.0 in   21 cm   snare, cross-stick'
-expect_out_has '  2    -35    20    20 cm    14.0 in   18 cm   hi-hat'
-expect_out_has '  4     70   -20     5 cm    20.0 in   30 cm   oil drum'
+expect_out_has '  1      0     0     0 cm    14.0 in   28 cm   snare, cross-stick'
+expect_out_has '  2    -35    20    20 cm    14.0 in   28 cm   hi-hat'
+expect_out_has '  4     70   -20     5 cm    20.0 in   41 cm   oil drum'
 expect_out_has '(pedal)'
 sed -i 's/kit: {/kit: {handed: left, /' kit.yaml
 run check kit.yaml --plan -q
-expect_out_has '  2     35    20    20 cm    14.0 in   18 cm   hi-hat'
+expect_out_has '  2     35    20    20 cm    14.0 in   28 cm   hi-hat'
 run check kit.yaml --plan --format json
 expect_status 2
 

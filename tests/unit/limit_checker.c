@@ -73,6 +73,8 @@ static bool one_group(const struct checker *checker, const blow_row *row, size_t
         return false;
     for (size_t i = first + 1; i <= last; i++) {
         double gap = (double)(at[i].tick - at[i - 1].tick);
+        if (2 * gap > (double)checker->timeline->quarter) /* slower than eighths */
+            return false;
         if ((at[i].flags & (BLOW_ACCENT | BLOW_GRACE | BLOW_BUZZ)) ||
             elsewhere(checker, &at[first], &at[i]) || gap <= 0)
             return false;
@@ -201,7 +203,7 @@ static bool hats_hold(const struct checker *checker)
                     open_again |= to->tick > from->tick && to->tick <= closed->tick &&
                                   hat_blow(checker, to, &other_open) && other_open;
                 }
-            if (closed && !open_again &&
+            if (closed && closed->role != HAT_FOOT && !open_again &&
                 !enough(when(checker, closed) - when(checker, from), ms(checker, LIMIT_HAT_CLOSE)))
                 return false;
         }
