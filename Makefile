@@ -53,6 +53,7 @@ NO_PATHS  = -ffile-prefix-map=$(CURDIR)=. -ffile-prefix-map=$(abspath $(BUILD))=
 DIALECT   = -std=c17 -D_XOPEN_SOURCE=700 -Isrc -Iinclude -fPIC -fvisibility=hidden $(WARNINGS)
 COMPILE   = $(DIALECT) $(NO_PATHS)
 LIBRARY_CFLAGS := $(shell pkg-config --cflags $(PACKAGES) 2>/dev/null | sed 's/-I/-isystem /g')
+MSGFMT         := $(shell command -v msgfmt 2>/dev/null)
 PACKAGE_LIBS   := $(shell pkg-config --libs $(PACKAGES) 2>/dev/null)
 # The loader searches one library after the other for a symbol. A process starts sooner if those that
 # all others call come first.
@@ -87,7 +88,8 @@ FUZZ_TARGETS    := $(patsubst tests/fuzz/%.c,%,$(call sources,tests/fuzz/fuzz_*.
 FUZZ_SUPPORT    := $(filter-out tests/fuzz/fuzz_%,$(call sources,tests/fuzz/*.c))
 BENCHES         := $(patsubst tests/bench/%.c,%,$(call sources,tests/bench/bench_*.c))
 BENCH_SUPPORT   := $(filter-out tests/bench/bench_%,$(call sources,tests/bench/*.c))
-EMBEDDED_SOURCES := embedded_face.c embedded_metrics.c explanations.c
+EMBEDDED_SOURCES := embedded_face.c embedded_metrics.c explanations.c catalogues.c
+CATALOGUES      := $(call sources,src/words/*.po)
 MANUALS         := $(call sources,man/*.[1-9])
 C_FILES         := $(call sources,fonts/*.c src/*/*.c src/*/*.h include/*.h tests/*/*.c tests/*/*.h examples/embed/*.c)
 # On systems with ELF there is a shared library, and the archive hides everything but the public interface.
@@ -132,7 +134,7 @@ help:
 FLAGS = $(CC) $(DIALECT) $(CFLAGS) $(LDFLAGS) $(HARDEN) $(HARDEN_PROGRAM) $(LIBRARY_CFLAGS) $(LIBRARY_LIBS) \
         $(SANITIZE) $(SOUND_CFLAGS) $(SOUND_LIBS)
 $(BUILD)/flags: FORCE
-	@$(if $(PACKAGE_LIBS),,.setup/install --name build; exit 1)
+	@$(if $(and $(PACKAGE_LIBS),$(MSGFMT)),,.setup/install --name build; exit 1)
 	@mkdir -p $(@D)
 	@echo '$(FLAGS)' | cmp -s - $@ || echo '$(FLAGS)' >$@
 
@@ -222,6 +224,13 @@ $(BUILD)/embedded/embedded_face.c: fonts/Ratamark.otf $(BUILD)/embed
 $(BUILD)/embedded/explanations.c: src/diag/explanations.txt src/diag/explanations.awk $(BUILD)/flags
 	@mkdir -p $(@D)
 	$(call say,embed  )awk -f src/diag/explanations.awk $< >$@
+# The words of pages in other languages, compiled by gettext and made part of the program.
+$(BUILD)/embedded/%.mo: src/words/%.po $(BUILD)/flags
+	@mkdir -p $(@D)
+	$(call say,compile)$(MSGFMT) --endianness=little -o $@ $<
+$(BUILD)/embedded/catalogues.c: $(CATALOGUES:src/words/%.po=$(BUILD)/embedded/%.mo) $(BUILD)/embed
+	$(call say,embed  )for po in $(CATALOGUES); do language=$$(basename $$po .po); \
+	    $(BUILD)/embed catalogue_$$language $(BUILD)/embedded/$$language.mo || exit 1; done >$@
 $(BUILD)/embedded/embedded_metrics.c: fonts/Ratamark.json fonts/Ratamark.otf $(BUILD)/face_table
 	@mkdir -p $(@D)
 	$(call say,embed  )$(BUILD)/face_table fonts/Ratamark.json fonts/Ratamark.otf >$@

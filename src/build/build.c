@@ -522,7 +522,7 @@ static void build_exercise(struct builder *builder, const struct exercise *sourc
     struct exercise_builder exercise = {.builder = builder, .exercise = source, .out = out};
     uint64_t main_bars;
     builder->reported.count = builder->used.count = 0;
-    exercise_take_sides(out, false, builder->arena);
+    exercise_take_sides(builder->score, out, false);
     table_clear(&builder->known_table);
     builder->ties.count = 0;
     builder->known.count = 0;
@@ -534,7 +534,7 @@ static void build_exercise(struct builder *builder, const struct exercise *sourc
     build_main_bars(&exercise, main_bars);
     if (source->ending_count)
         build_endings(&exercise, main_bars);
-    exercise_take_sides(out, false, builder->arena);
+    exercise_take_sides(builder->score, out, false);
     mark_repeats(&exercise);
     check_ties(&exercise);
     check_addresses(&exercise);

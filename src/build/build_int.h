@@ -353,7 +353,8 @@ void line_from_grid(struct bar_builder *bar, struct grid *grid, struct strikes *
 /* ---- mirror.c ------------------------------------------------------------------------------ */
 
 /* Gives the exercise the hands of its lead, and the sides of the lesson or of the other player. */
-void exercise_take_sides(struct score_exercise *exercise, bool other_player, struct arena *arena);
+void exercise_take_sides(const struct score *score, struct score_exercise *exercise,
+                         bool other_player);
 
 /* ---- loose.c: notes by onset ---------------------------------------------------------------- */
 

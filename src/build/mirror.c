@@ -67,26 +67,28 @@ static void swap_sides(struct score_exercise *exercise, bool hands, bool feet)
 }
 
 /* "On the pad, left lead": the lead is named only if both are printed. */
-static const char *title_of(const struct score_exercise *exercise, struct arena *arena)
+static const char *title_of(const struct score *score, const struct score_exercise *exercise)
 {
     const char *title = exercise->source->title.text;
     if (exercise->source->settings.lead != LEAD_BOTH || exercise->sequence)
         return title;
-    const char *lead = exercise->mirrored ? "left lead" : "right lead";
-    return title && *title      ? arena_format(arena, "%s, %s", title, lead)
-           : exercise->mirrored ? "Left lead"
-                                : "Right lead";
+    const struct page_words *words = &score->lesson->words;
+    if (!title || !*title)
+        return page_word(words, exercise->mirrored ? "Left lead" : "Right lead");
+    return arena_format(score->arena, "%s, %s", title,
+                        page_word(words, exercise->mirrored ? "left lead" : "right lead"));
 }
 
-void exercise_take_sides(struct score_exercise *exercise, bool other_player, struct arena *arena)
+void exercise_take_sides(const struct score *score, struct score_exercise *exercise,
+                         bool other_player)
 {
     exercise->mirrored = exercise->left_lead != other_player;
-    exercise->title = title_of(exercise, arena);
+    exercise->title = title_of(score, exercise);
     swap_sides(exercise, exercise->mirrored, other_player);
 }
 
 void score_mirror(struct score *score, bool other_player)
 {
     for (size_t i = 0; i < score->exercise_count; i++)
-        exercise_take_sides(&score->exercises[i], other_player, score->arena);
+        exercise_take_sides(score, &score->exercises[i], other_player);
 }

@@ -166,6 +166,13 @@ static void outline(struct making *making, const char *title, uint32_t page, sp 
                         .title = title, .page = page, .y = y, .level = level, .closed = closed});
 }
 
+static const char *numbered_title(const struct pipeline *work, unsigned number)
+{
+    struct buffer title = {0};
+    page_word_fill(&title, page_word(&work->lesson->words, "Exercise {n}"), number, 0);
+    return buffer_keep(&title, work->arena);
+}
+
 static void outline_exercises(struct making *making, const struct pipeline *work, uint32_t before,
                               unsigned level)
 {
@@ -173,9 +180,8 @@ static void outline_exercises(struct making *making, const struct pipeline *work
         const struct score_exercise *exercise = &work->score->exercises[i];
         sp y = 0;
         uint32_t page = layout_exercise_page(work->layout, i, &y);
-        const char *title = exercise->title
-                                ? exercise->title
-                                : arena_format(work->arena, "Exercise %u", exercise->number);
+        const char *title =
+            exercise->title ? exercise->title : numbered_title(work, exercise->number);
         if (page)
             outline(making, title, before + page, y, level, false);
     }
@@ -234,7 +240,7 @@ static void draw_front(struct making *making)
     struct book_layout *front = book_layout_new(&making->book, &metrics);
     making->pages_before = book_layout_page_count(front);
     outline(making, making->book.title, 1, 0, 0, false);
-    outline(making, "Contents", 2, 0, 1, false);
+    outline(making, page_word(&making->book.words, "Contents"), 2, 0, 1, false);
     for (uint32_t page = 1; page <= making->pages_before; page++)
         drawing_page(making->drawing, book_layout_page(front, page));
     book_layout_free(front);
@@ -252,6 +258,10 @@ static void begin_book(struct making *making)
     book->author = keys->author.text;
     book->copyright = keys->copyright.text;
     book->date = keys->date.text;
+    const struct settings settings = course_settings(tree->course ? tree->course->context : NULL);
+    book->words = (struct page_words){.catalogue = catalogue_for(keys->language.text),
+                                      .own = settings.own_words,
+                                      .own_count = settings.own_word_count};
     book->paper = course_settings(tree->course ? tree->course->context : NULL).page;
 }
 

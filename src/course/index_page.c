@@ -33,6 +33,7 @@ struct index_page {
     draw_write *write;
     void *closure;
     struct buffer *problem;
+    struct page_words words;
 };
 
 /* ---- groups ------------------------------------------------------------------------------- */
@@ -84,7 +85,7 @@ static void make_groups(struct index_page *page)
 static void add_group_title(struct index_page *page, const struct group *group)
 {
     if (group->title || !*group->folder) {
-        html_text(&page->out, group->title ? group->title : "Lessons");
+        html_text(&page->out, group->title ? group->title : page_word(&page->words, "Lessons"));
         return;
     }
     struct buffer words = {0};
@@ -94,8 +95,7 @@ static void add_group_title(struct index_page *page, const struct group *group)
     buffer_release(&words);
 }
 
-/* Attributes for text from a lesson. The page's own words are English; `language` NULL: so is the
- * text. */
+/* Attributes for text from a lesson. `language` NULL: that of the page. */
 static void add_marks(struct buffer *out, const char *language)
 {
     buffer_add_text(out, " dir=\"auto\"");
@@ -188,9 +188,11 @@ static void add_facts(struct index_page *page, const struct score *score)
     snprintf(exercises, sizeof exercises, "%zu", score->exercise_count);
     index_tempo(score, &tempo);
     buffer_add_text(&page->out, "<ul class=\"facts\">\n");
-    add_fact(&page->out, "Level", score->lesson->settings.level.text);
-    add_fact(&page->out, "Tempo", buffer_text(&tempo));
-    add_fact(&page->out, "Exercises", exercises);
+    const char *level = score->lesson->settings.level.text;
+    add_fact(&page->out, page_word(&page->words, "Level"),
+             level ? page_word(&page->words, level) : NULL);
+    add_fact(&page->out, page_word(&page->words, "Tempo"), buffer_text(&tempo));
+    add_fact(&page->out, page_word(&page->words, "Exercises"), exercises);
     buffer_add_text(&page->out, "</ul>\n");
     buffer_release(&tempo);
 }
@@ -292,14 +294,18 @@ static void add_top(struct index_page *page, const struct course *course, const 
 {
     struct buffer *out = &page->out;
     size_t lessons = page->source->tree->count;
-    buffer_add_text(out, "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
+    const struct page_words *words = &page->words;
+    buffer_add_text(out, "<!DOCTYPE html>\n<html lang=\"");
+    html_text(out, words->catalogue ? course->language.text : "en");
+    buffer_add_text(out, "\">\n<head>\n<meta charset=\"utf-8\">\n"
                          "<meta name=\"viewport\" content=\"width=device-width, "
                          "initial-scale=1\">\n<meta name=\"color-scheme\" content=\"light dark\">\n"
                          "<title>");
     html_text(out, title);
     buffer_format(out, "</title>\n<style>\n%s</style>\n</head>\n<body>\n", index_style);
-    buffer_add_text(out, "<a class=\"skip\" href=\"#lessons\">Skip to the lessons</a>\n<header>\n"
-                         "<h1");
+    buffer_add_text(out, "<a class=\"skip\" href=\"#lessons\">");
+    html_text(out, page_word(words, "Skip to the lessons"));
+    buffer_add_text(out, "</a>\n<header>\n<h1");
     add_marks(out, course->language.text);
     buffer_add_text(out, ">");
     html_text(out, title);
@@ -307,13 +313,19 @@ static void add_top(struct index_page *page, const struct course *course, const 
     add_paragraph(out, "quiet subtitle", course->subtitle.text, course->language.text);
     buffer_add_text(out, "<div class=\"school\">\n");
     add_paragraph(out, NULL, course->author.text, course->language.text);
-    buffer_format(out, "<p class=\"quiet\">%zu lesson%s</p>\n</div>\n", lessons,
-                  lessons == 1 ? "" : "s");
+    struct buffer count = {0};
+    page_word_fill(&count, page_plural(words, "{n} lesson", "{n} lessons", (unsigned)lessons),
+                   (unsigned)lessons, 0);
+    buffer_add_text(out, "<p class=\"quiet\">");
+    html_text(out, buffer_text(&count));
+    buffer_add_text(out, "</p>\n</div>\n");
+    buffer_release(&count);
     if (page->source->has_booklet) {
         const struct format_row *booklet = &format_rows[FORMAT_BOOKLET];
-        buffer_format(
-            out, "<p class=\"booklet\"><a href=\"%s%s\">All lessons in one booklet (PDF)</a></p>\n",
-            booklet->word, booklet->ending);
+        buffer_format(out, "<p class=\"booklet\"><a href=\"%s%s\">", booklet->word,
+                      booklet->ending);
+        html_text(out, page_word(words, "All lessons in one booklet (PDF)"));
+        buffer_add_text(out, "</a></p>\n");
     }
 }
 
@@ -321,7 +333,9 @@ static void add_navigation(struct index_page *page)
 {
     struct buffer *out = &page->out;
     if (page->groups.count > 1) {
-        buffer_add_text(out, "<nav aria-label=\"Parts of the course\">\n<ul>\n");
+        buffer_add_text(out, "<nav aria-label=\"");
+        html_text(out, page_word(&page->words, "Parts of the course"));
+        buffer_add_text(out, "\">\n<ul>\n");
         for (size_t i = 0; i < page->groups.count; i++) {
             buffer_format(out, "<li dir=\"auto\"><a href=\"#part-%zu\">", i + 1);
             add_group_title(page, &page->groups.items[i]);
@@ -351,7 +365,7 @@ static void add_end(struct index_page *page, const struct course *course)
 {
     struct buffer *out = &page->out;
     buffer_add_text(out, "</main>\n<footer>\n");
-    add_paragraph(out, NULL, practice_caution, NULL);
+    add_paragraph(out, NULL, page_word(&page->words, practice_caution), NULL);
     add_paragraph(out, NULL, course->copyright.text, course->language.text);
     buffer_add_text(out, "</footer>\n</body>\n</html>\n");
 }
@@ -365,6 +379,11 @@ bool index_write(const struct index_source *source, draw_write *write, void *clo
                               .write = write,
                               .closure = closure,
                               .problem = problem};
+    const struct input *top = source->tree->course;
+    const struct settings settings = course_settings(top ? top->context : NULL);
+    page.words = (struct page_words){.catalogue = catalogue_for(course->language.text),
+                                     .own = settings.own_words,
+                                     .own_count = settings.own_word_count};
     make_groups(&page);
     add_top(&page, course, course_tree_title(source->tree));
     add_navigation(&page);

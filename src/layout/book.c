@@ -53,8 +53,9 @@ static void drum_draw(struct layout *layout, size_t lessons)
     sp word = paper(layout, HOUSE_DRUM_WORD_UM);
     sp y = centre.y - (ink.top + word) / 2;
     text_centred(layout, ROLE_COVER, style, number, centre.x, y);
-    text_centred(layout, ROLE_COVER, TEXT_COVER_AUTHOR, lessons == 1 ? "lesson" : "lessons",
-                 centre.x, y + word);
+    text_centred(layout, ROLE_COVER, TEXT_COVER_AUTHOR,
+                 page_plural(layout->words, "lesson", "lessons", (unsigned)lessons), centre.x,
+                 y + word);
 }
 
 /* Returns the last baseline. A text that would fill the page is cut. */
@@ -162,8 +163,6 @@ static sp entry_height(const struct layout *layout, const struct book_entry *ent
            (entry->heading && !first ? paper(layout, HOUSE_CONTENTS_PART_UM) : 0);
 }
 
-static const char contents_title[] = "Contents";
-
 /* Where the lines of a page of the contents begin: under the title on the first. */
 static sp contents_top(const struct layout *layout, bool first)
 {
@@ -241,15 +240,16 @@ static void contents_draw(struct book_layout *front, const struct range *lines, 
 {
     struct layout *layout = &front->layout;
     const struct sheet *sheet = &layout->sheet;
+    const char *title = page_word(layout->words, "Contents");
     if (first) {
-        sp y = sheet->text_top - text_ink(layout, TEXT_TITLE, contents_title).top;
-        text_left(layout, ROLE_TITLE, TEXT_TITLE, contents_title, sheet->text_left, y);
+        sp y = sheet->text_top - text_ink(layout, TEXT_TITLE, title).top;
+        text_left(layout, ROLE_TITLE, TEXT_TITLE, title, sheet->text_left, y);
         y = sheet->text_top + text_em(layout, TEXT_TITLE) + paper(layout, HOUSE_RULE_GAP_UM) -
             text_ink(layout, TEXT_FOOT, "Hg").bottom;
         pen_horizontal(&layout->pen, ROLE_RULE, sheet->text_left, sheet->text_right, y,
                        paper(layout, HOUSE_RULE_UM));
     } else {
-        head_draw(layout, front->book->title, contents_title);
+        head_draw(layout, front->book->title, title);
     }
     sp y = contents_top(layout, first);
     for (size_t i = lines->first; i < lines->end; i++)
@@ -264,7 +264,8 @@ struct book_layout *book_layout_new(const struct book *book, const struct metric
     static const struct layout_part part = {0};
     struct book_layout *front = memory_alloc(sizeof *front);
     *front = (struct book_layout){.book = book,
-                                  .layout = {.metrics = metrics,
+                                  .layout = {.words = &book->words,
+                                             .metrics = metrics,
                                              .defaults = metrics->defaults,
                                              .pen = {.metrics = metrics, .owner = no_owner},
                                              .part = &part}};
@@ -302,7 +303,7 @@ const struct page *book_layout_page(struct book_layout *front, uint32_t number)
         foot_draw(layout, book->copyright ? book->copyright : book->author, number, count);
     }
     front->page = page_of_marks(layout, number, count);
-    front->page.label = number == 1 ? "Cover" : NULL;
+    front->page.label = number == 1 ? page_word(layout->words, "Cover") : NULL;
     front->page.links = front->links.items;
     front->page.link_count = front->links.count;
     return &front->page;

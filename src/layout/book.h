@@ -28,6 +28,7 @@ struct book_entry {
 /* Texts may be NULL. All must outlive the layout. */
 struct book {
     const char *title, *subtitle, *author, *copyright, *date;
+    struct page_words words;
     const struct page_settings *paper;
     const struct book_entry *entries;
     size_t entry_count;

@@ -63,12 +63,16 @@ static void brackets_draw(struct layout *layout)
 
 static void plays_draw(struct layout *layout, const struct set_bar *bar)
 {
-    char text[64];
-    snprintf(text, sizeof text, "play %u times", bar->bar->plays);
+    struct buffer filled = {0};
+    unsigned plays = bar->bar->plays;
+    page_word_fill(&filled, page_plural(layout->words, "play {n} time", "play {n} times", plays),
+                   plays, 0);
+    const char *text = buffer_text(&filled);
     struct box ink = text_ink(layout, TEXT_PLAYS, text);
     sp x = bar->right - ink.right, left = x + ink.left - HOUSE_PLAYS_CLEAR;
     sp y = skyline_top(&layout->skyline, left, bar->right) - HOUSE_PLAYS_GAP - ink.bottom;
     text_left(layout, ROLE_PLAYS, TEXT_PLAYS, text, x, y);
+    buffer_release(&filled);
 }
 
 void endings_draw(struct layout *layout)

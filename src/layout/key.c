@@ -118,6 +118,7 @@ static bool item_find(const struct layout *layout, size_t index, sp room, struct
     item->voice = voice;
     item->ghost = index % 2;
     const char *text = item->ghost ? "ghost note" : voice->spoken ? voice->spoken : voice->name;
+    text = page_word(layout->words, text);
     if (!score->voices_used[index / 2] ||
         (item->ghost && (index / 2 != VOICE_SNARE || !score->ghosts_used)))
         return false;
@@ -162,7 +163,8 @@ static struct key key_of(struct layout *layout)
     struct key key = {.items = arena_array(layout->arena, most, sizeof *key.items),
                       .widths = arena_array(layout->arena, most, sizeof *key.widths)};
     sp gap = paper(layout, HOUSE_KEY_ITEM_GAP_UM);
-    key.left = layout->sheet.text_left + text_advance(layout, TEXT_KEY_TITLE, "Key") + gap;
+    key.left = layout->sheet.text_left +
+               text_advance(layout, TEXT_KEY_TITLE, page_word(layout->words, "Key")) + gap;
     key.room = layout->sheet.text_right - key.left;
     for (size_t i = 0; i < most; i++)
         if (item_find(layout, i, key.room, &key.items[key.count]))
@@ -187,7 +189,8 @@ size_t key_draw(struct layout *layout, size_t first)
     at.staff.bottom = at.staff.one_line ? 0 : 4000;
     layout->pen.owner = no_owner;
     if (first == 0)
-        text_left(layout, ROLE_KEY_TITLE, TEXT_KEY_TITLE, "Key", layout->sheet.text_left, 0);
+        text_left(layout, ROLE_KEY_TITLE, TEXT_KEY_TITLE, page_word(layout->words, "Key"),
+                  layout->sheet.text_left, 0);
     for (size_t i = first; i < key.count; i++) {
         bool full = key.columns ? i == first + key.columns
                                 : at.x + key.items[i].width > key.left + key.room;

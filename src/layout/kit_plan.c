@@ -110,8 +110,8 @@ static void surface_draw(struct kit_plan *plan, const struct floor_surface *surf
 {
     enum { HOOP_LEAST = 4 };
     struct layout *layout = plan->layout;
-    struct drawn *drawn =
-        drawn_add(plan, floor_name(surface), surface->x, surface->y, radius_cm(surface));
+    struct drawn *drawn = drawn_add(plan, page_word(plan->layout->words, floor_name(surface)),
+                                    surface->x, surface->y, radius_cm(surface));
     struct rim rim = drawn->rim, hoop = rim;
     hoop.radius -= paper(layout, HOUSE_PLAN_HOOP_UM);
     bool drum = has_hoop(surface->voices[0]) &&
@@ -365,7 +365,8 @@ static void scale_draw(const struct kit_plan *plan, sp x, sp y)
 
 void kit_plan_draw(struct layout *layout)
 {
-    static const char title[] = "Kit", below[] = "seen from above";
+    const char *title = page_word(layout->words, "Kit");
+    const char *below = page_word(layout->words, "seen from above");
     struct floor_surface *surfaces = memory_alloc(FLOOR_SURFACES_MOST * sizeof *surfaces);
     struct kit_plan *plan = memory_alloc(sizeof *plan);
     size_t count = floor_gather(layout->score, surfaces);
@@ -390,7 +391,10 @@ void kit_plan_draw(struct layout *layout)
               text_lead(layout, TEXT_KEY_TITLE, HOUSE_TEXT_LEAD));
     for (size_t i = 0; i < count; i++)
         surface_draw(plan, &surfaces[i]);
-    ring_add(plan, drawn_add(plan, "stool", 0, FLOOR_STOOL_Y_CM, FLOOR_STOOL_SIZE_CM / 2)->rim,
+    ring_add(plan,
+             drawn_add(plan, page_word(layout->words, "stool"), 0, FLOOR_STOOL_Y_CM,
+                       FLOOR_STOOL_SIZE_CM / 2)
+                 ->rim,
              HOUSE_PLAN_THIN_UM);
     names_draw(plan);
     list_draw(plan, left + beside + box_width(kit) * plan->cm, 0, box_height(kit) * plan->cm);

@@ -19,6 +19,7 @@ struct layout *layout_new(const struct score *score, const struct metrics *metri
 {
     struct layout *layout = memory_alloc(sizeof *layout);
     *layout = (struct layout){.score = score,
+                              .words = &score->lesson->words,
                               .metrics = metrics,
                               .defaults = metrics->defaults,
                               .diags = diags,

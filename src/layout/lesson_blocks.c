@@ -92,7 +92,8 @@ static void ending_add(struct layout *layout)
     ladder_add(layout, &layout->blocks,
                (struct block){.before = BREAK_LONE_LAST, .exercise = OWNER_NONE});
     if (caution_shown(layout->score))
-        paragraph_add(layout, &layout->blocks, caution, TEXT_CAUTION, practice_caution,
+        paragraph_add(layout, &layout->blocks, caution, TEXT_CAUTION,
+                      page_word(layout->words, practice_caution),
                       paper(layout, ladder ? HOUSE_CAUTION_GAP_UM : HOUSE_LADDER_GAP_UM));
 }
 

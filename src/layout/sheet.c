@@ -57,8 +57,9 @@ static void frame_rule_draw(struct layout *layout, sp y)
 
 void foot_draw(struct layout *layout, const char *own, uint32_t number, uint32_t count)
 {
-    char pages[32];
-    snprintf(pages, sizeof pages, "%u of %u", number, count);
+    struct buffer text = {0};
+    page_word_fill(&text, page_word(layout->words, "{n} of {m}"), number, count);
+    const char *pages = buffer_text(&text);
     sp y = foot_baseline(layout);
     frame_rule_draw(layout, foot_rule(layout));
     text_right(layout, ROLE_FOOT, TEXT_FOOT, pages, layout->sheet.text_right, y);
@@ -66,6 +67,7 @@ void foot_draw(struct layout *layout, const char *own, uint32_t number, uint32_t
         text_cut_draw(layout, ROLE_FOOT, own, (struct point){layout->sheet.text_left, y},
                       line_width(layout) - text_advance(layout, TEXT_FOOT, pages) -
                           paper(layout, HOUSE_COLUMN_GAP_UM));
+    buffer_release(&text);
 }
 
 void head_draw(struct layout *layout, const char *left, const char *right)

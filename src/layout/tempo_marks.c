@@ -67,17 +67,18 @@ static int swing_half(const struct settings *settings, const struct meter *meter
 }
 
 /* A pair of notes and what it becomes; a share that no notes can say is a word: swing 7:4. */
-static void set_swing(struct fraction swing, const struct settings *settings,
-                      const struct meter *meter, struct tempo_mark *mark)
+static void set_swing(const struct page_words *words, struct fraction swing,
+                      const struct settings *settings, const struct meter *meter,
+                      struct tempo_mark *mark)
 {
     if (!is_swung(swing))
         return;
     mark->has_pair = equation_of_swing(swing, swing_half(settings, meter), &mark->pair);
     if (mark->has_pair)
-        snprintf(mark->swing, sizeof mark->swing, "swing");
+        snprintf(mark->swing, sizeof mark->swing, "%s", page_word(words, "swing"));
     else
-        snprintf(mark->swing, sizeof mark->swing, "swing %d:%d", (int)swing.numerator,
-                 (int)(swing.denominator - swing.numerator));
+        snprintf(mark->swing, sizeof mark->swing, "%s %d:%d", page_word(words, "swing"),
+                 (int)swing.numerator, (int)(swing.denominator - swing.numerator));
 }
 
 static void set_tempo(const struct tempo *tempo, const struct meter *meter, struct tempo_mark *mark)
@@ -93,11 +94,12 @@ static const struct meter *first_meter(const struct score_exercise *exercise)
     return exercise->bar_count ? exercise->bars[0].meter : exercise->source->settings.meter;
 }
 
-static bool tempo_make(const struct score_exercise *exercise, struct tempo_mark *mark)
+static bool tempo_make(const struct page_words *words, const struct score_exercise *exercise,
+                       struct tempo_mark *mark)
 {
     const struct settings *settings = &exercise->source->settings;
     *mark = (struct tempo_mark){.text = ""};
-    set_swing(settings->swing, settings, first_meter(exercise), mark);
+    set_swing(words, settings->swing, settings, first_meter(exercise), mark);
     if (exercise->tempo)
         set_tempo(exercise->tempo, first_meter(exercise), mark);
     return mark->text[0] || mark->swing[0];
@@ -147,21 +149,21 @@ static void tempo_mark_draw(struct layout *layout, const struct tempo_mark *mark
 sp tempo_width(const struct layout *layout, const struct score_exercise *exercise)
 {
     struct tempo_mark mark;
-    return tempo_make(exercise, &mark) ? tempo_mark_width(layout, &mark) : 0;
+    return tempo_make(layout->words, exercise, &mark) ? tempo_mark_width(layout, &mark) : 0;
 }
 
 void tempo_draw(struct layout *layout, const struct score_exercise *exercise, sp x, sp y)
 {
     struct tempo_mark mark;
-    if (tempo_make(exercise, &mark))
+    if (tempo_make(layout->words, exercise, &mark))
         tempo_mark_draw(layout, &mark, x - tempo_mark_width(layout, &mark), y);
 }
 
 /* ---- changes inside an exercise ------------------------------------------------------------- */
 
 /* What a bar changes: the tempo or swing before it, or in the first bar the exercise's own. */
-static bool change_make(const struct score_exercise *exercise, uint32_t index,
-                        struct tempo_mark *mark)
+static bool change_make(const struct page_words *words, const struct score_exercise *exercise,
+                        uint32_t index, struct tempo_mark *mark)
 {
     const struct settings *whole = &exercise->source->settings;
     const struct settings *here = exercise->bars[index].settings;
@@ -171,9 +173,9 @@ static bool change_make(const struct score_exercise *exercise, uint32_t index,
     *mark = (struct tempo_mark){.text = ""};
     if (own || is_swung(here->swing) != is_swung(before->swing) ||
         (is_swung(here->swing) && !fraction_equal(here->swing, before->swing))) {
-        snprintf(mark->swing, sizeof mark->swing, "straight");
+        snprintf(mark->swing, sizeof mark->swing, "%s", page_word(words, "straight"));
         if (is_swung(here->swing))
-            set_swing(here->swing, here, exercise->bars[index].meter, mark);
+            set_swing(words, here->swing, here, exercise->bars[index].meter, mark);
     }
     mark->has_pulse = exercise->bars[index].pulse != NULL;
     bool returns =
@@ -190,7 +192,7 @@ void changes_draw(struct layout *layout)
     const struct work *work = &layout->work;
     for (const struct set_bar *bar = line_first_bar(work); bar <= line_last_bar(work); bar++) {
         struct tempo_mark mark;
-        if (!change_make(layout->staff->exercise, bar->index, &mark))
+        if (!change_make(layout->words, layout->staff->exercise, bar->index, &mark))
             continue;
         layout->pen.owner = bar_owner(layout, bar->index);
         sp right = bar->left + tempo_mark_width(layout, &mark);

@@ -32,6 +32,7 @@ static struct right_text level_text(const struct layout *layout)
     const struct lesson *lesson = layout->score->lesson;
     const char *course = lesson->author.text ? lesson->course_title.text : NULL;
     const char *level = lesson->settings.level.text;
+    level = level ? page_word(layout->words, level) : NULL;
     if (course && level)
         return right_text(layout, arena_format(layout->arena, "%s \u00b7 %s", course, level));
     return right_text(layout, course ? course : level);

@@ -1,5 +1,5 @@
 #include "model/caution.h"
 
-const char practice_caution[] =
-    "Start slow and even. Stop at pain; if it lasts, ask a teacher or clinician. Rest often; "
-    "protect your ears.";
+#include "model/page_words.h"
+
+const char practice_caution[] = PRACTICE_CAUTION;

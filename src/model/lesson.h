@@ -11,6 +11,7 @@
 #include "model/format.h"
 #include "model/limits.h"
 #include "model/meter.h"
+#include "model/page_words.h"
 #include "model/subdivision.h"
 #include "model/voice.h"
 
@@ -319,6 +320,8 @@ struct settings {
     const struct limits *limits; /* of that level; NULL: no level is set */
     struct fraction swing;       /* share of a pair taken by its first note; 1/2: straight */
     struct place swing_at;
+    const struct own_word *own_words; /* `page-words`, those of levels above last */
+    size_t own_word_count;
     enum handed handed;
     enum lead lead;
     struct place lead_at;
@@ -437,6 +440,7 @@ struct exercise {
 struct lesson {
     struct words title, subtitle, author, copyright, date;
     struct words language;     /* of its texts, BCP 47; unset: English */
+    struct page_words words;   /* what pages print by themselves, in that language */
     struct words course_title; /* from the course file */
     struct words *notes;       /* paragraphs */
     size_t note_count;

@@ -19,6 +19,7 @@ static const struct key all_keys[] = {
     TEXT_KEY("copyright", IN_FILES, copyright),
     TEXT_KEY("date", IN_FILES, date),
     KEY("language", IN_FILES, read_language),
+    KEY("page-words", IN_FILES, read_page_words),
     KEY("notes", IN_LESSON, read_text),
     KEY("text", IN_EXERCISE, read_text),
     TEXT_KEY("id", IN_EXERCISE, id),

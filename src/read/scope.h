@@ -78,8 +78,8 @@ void report_rhythm_and_grid(struct reader *reader, const char *message,
                             const struct subdivisions *subdivisions);
 
 /* The readers of the keys in scope.c; their target is a struct scope. */
-read_entry read_line, read_language, read_text, read_order, read_leave_out, read_produce,
-    read_strict, read_allow;
+read_entry read_line, read_language, read_page_words, read_text, read_order, read_leave_out,
+    read_produce, read_strict, read_allow;
 read_entry read_time, read_tempo, read_subdivision, read_counting, read_swing, read_handed,
     read_lead, read_setting, read_show, read_page;
 read_entry read_level, read_levels, read_kit, read_sticking, read_patterns, read_play;

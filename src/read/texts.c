@@ -64,6 +64,50 @@ void read_language(struct reader *reader, const struct entry *entry, void *targe
     diag_expected(reader->diags, "a tag such as 'en', 'de' or 'zh-Hant'");
 }
 
+/* The placeholders of a word, as bits. */
+static unsigned numbers_in(const char *word)
+{
+    return (strstr(word, "{n}") ? 1u : 0) | (strstr(word, "{m}") ? 2u : 0);
+}
+
+static void report_page_word(struct reader *reader, const struct entry *pair)
+{
+    enum { MOST = 96 };
+    const char *all[MOST];
+    size_t count = 0;
+    while (count < MOST && (all[count] = page_word_number(count)))
+        count++;
+    report_unknown(reader, DIAG_UNKNOWN_KEY, pair->key->at, "pages print no word", pair->name,
+                   pair->key->length);
+    diag_expected(reader->diags, "an English word of the page, such as 'Key' or 'snare'");
+    diag_nearest_of(reader->diags, pair->name, all, count);
+}
+
+/* `page-words: {Key: Legend}`: words of the author's own, over those of the language. */
+void read_page_words(struct reader *reader, const struct entry *entry, void *target)
+{
+    struct settings *settings = ((struct scope *)target)->settings;
+    VECTOR(struct own_word) own = {0};
+    struct pairs pairs = pairs_of(reader, entry,
+                                  "English words of the page with your own, such as "
+                                  "{Key: Legend}");
+    for (struct entry pair; pairs_next(&pairs, &pair);) {
+        struct words word = entry_line(reader, &pair);
+        const char *english = page_word_known(pair.name);
+        if (!english) {
+            report_page_word(reader, &pair);
+        } else if (word.text && numbers_in(word.text) != numbers_in(pair.name)) {
+            bad_value(reader, &pair, "the numbers that '%s' has: {n} or {m}", pair.name);
+        } else if (word.text) {
+            *vector_push(&own, reader->arena) = (struct own_word){english, word.text};
+        }
+    }
+    for (size_t i = 0; i < settings->own_word_count; i++)
+        *vector_push(&own, reader->arena) = settings->own_words[i];
+    settings->own_words = own.items;
+    settings->own_word_count = own.count;
+}
+
 /* The end of the paragraph that starts at `start`. In a `|` block a blank line ends it; in other
    texts YAML has joined the lines, and every line end that is left was a blank line. */
 static size_t paragraph_end(const struct text *text, size_t start, bool literal)

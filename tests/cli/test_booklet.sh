@@ -34,7 +34,7 @@ subtitle: Up and down with the tide
 author: Wharf Lane Drum School
 copyright: © Wharf Lane
 date: 2026-09-01
-language: nl
+language: sv
 level: beginner
 order: [one.yaml, two.yaml, deep]
 produce: [pdf, booklet]
@@ -114,7 +114,7 @@ page_text $((second + 1)) | head -n 1 | grep -q '^ *The Harbour Course  *High Wa
 
 it 'tells a screen reader what it holds'
 pdfinfo "$book" | grep -q '^Tagged: *yes' || fail 'not tagged'
-qpdf --qdf --object-streams=disable "$book" - | grep -a -q '/Lang (nl)' || fail 'no language'
+qpdf --qdf --object-streams=disable "$book" - | grep -a -q '/Lang (sv)' || fail 'no language'
 pdfinfo -struct-text "$book" | tr -d '"' | sed 's/^ *//' >"$work/told"
 grep -qx Figure "$work/told" || grep -q '^Figure' "$work/told" || fail 'no figures'
 # headings of both lessons that have a first exercise of one name, and no running head
