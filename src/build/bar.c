@@ -43,6 +43,14 @@ static void hands_source(struct bar_builder *bar, struct line_source *out)
     out->at = source->at;
 }
 
+/* Voices by count without a subdivision need no sticking: one that is written for the whole lesson
+   or course is not for them. */
+static bool needs_no_sticking(const struct bar_builder *bar)
+{
+    return !bar->source->rhythm && !bar->source->settings->subdivisions && !bar->source->sticking &&
+           sticking_from_above(bar) && keyed_has_hands(bar);
+}
+
 /* A sticking or a line of voices needs a rhythm or a subdivision. */
 static bool has_rhythm_or_grid(struct bar_builder *bar, const struct line_source *source)
 {
@@ -275,6 +283,8 @@ bool bar_build(struct bar_builder *bar)
         return sign_build(bar);
     struct line_source hands;
     hands_source(bar, &hands);
+    if (needs_no_sticking(bar))
+        hands.sticking = NULL;
     if (bar->source->rhythm && !hands.rhythm)
         return false;
     if (!has_rhythm_or_grid(bar, &hands))

@@ -3,6 +3,18 @@
 
 #include <string.h>
 
+const char *bar_words(const struct bar_builder *bar)
+{
+    const struct exercise *exercise = bar->exercise->exercise;
+    bool alike = exercise->bars_kind == BARS_LIST && exercise->bar_count > 1 &&
+                 exercise->bars[0].rhythm && exercise->bars[0].rhythm == exercise->bars[1].rhythm;
+    if (bar->index == UINT32_MAX)
+        return " of the pickup";
+    if (!bar->several_bars || alike)
+        return "";
+    return arena_format(bar->builder->arena, " of bar %u", bar->index + 1);
+}
+
 /* An address of the exercise may name a beat that only some of its bars have. A beat that no bar
    has is reported at the end of the exercise. */
 static void report_unresolved(struct bar_builder *bar, const struct address *address,

@@ -571,5 +571,7 @@ struct score *build_score(const struct lesson *lesson, struct diags *diags)
         if (exercise->settings.lead == LEAD_BOTH && !exercise->sequence_count)
             build_quietly(&builder, exercise);
     }
+    if (diags_errors(diags) == 0)
+        uses_check_lesson(&builder);
     return score;
 }

@@ -138,6 +138,7 @@ struct builder {
     VECTOR(const void *) used;
     VECTOR(const struct play *) leads_reported; /* in the whole lesson */
 
+    bool swings;                      /* some stroke is moved by swing */
     VECTOR(struct crossing_tie) ties; /* of this exercise */
 
     struct slots struck;   /* by the hands, in this bar */
@@ -184,6 +185,13 @@ struct bar_builder {
     unsigned limbs_used; /* bits of the hands whose voices `play` has given */
 };
 
+/* Whether the exercise has no sticking of its own: none, or that of its lesson or course. */
+static inline bool sticking_from_above(const struct bar_builder *bar)
+{
+    const struct stroke_line *sticking = bar->exercise->exercise->settings.sticking;
+    return !sticking || sticking == bar->builder->lesson->settings.sticking;
+}
+
 /* True for the first call with this key in an exercise. */
 bool builder_report_once(struct builder *builder, const void *key);
 
@@ -193,6 +201,8 @@ bool builder_report_once(struct builder *builder, const void *key);
 void builder_use(struct builder *builder, const void *what);
 /* Reports what the exercise and its bars say that no stroke asks for, and what is cut short. */
 void uses_check(struct exercise_builder *exercise);
+/* The same for what is written for the whole lesson, once all exercises are built. */
+void uses_check_lesson(struct builder *builder);
 
 /* ---- slots.c, rhythm.c: who strikes when ---------------------------------------------------- */
 
@@ -319,6 +329,9 @@ const struct subdivisions *keyed_subdivisions(struct bar_builder *bar);
 void keyed_strike(struct bar_builder *bar, struct score_line *line, struct strikes *strikes);
 
 /* ---- bar_addresses.c: the counts of a bar -------------------------------------------------- */
+
+/* For messages: " of bar 3"; empty where there is only one, or all have the exercise's rhythm. */
+const char *bar_words(const struct bar_builder *bar);
 
 /* The places in the bar that an address means; valid until the next call. `shared`: the address is
    written in the exercise, so its result is kept for other bars of the same grid. */

@@ -411,10 +411,11 @@ static void report_off_grid(struct bar_builder *bar, const struct keyed_stroke *
     diag_add(builder->diags, DIAG_SUBDIVISION_FIT, stroke->address->at,
              "the %s on '%s' falls between the slots of the subdivision", stroke->voice->words,
              words);
-    diag_expected(builder->diags, bar->source->sticking || bar->source->settings->sticking
+    bool own_sticking = bar->source->sticking || !sticking_from_above(bar);
+    diag_expected(builder->diags, own_sticking
                                       ? "a count of the subdivision, or a finer subdivision"
-                                      : "a count of the subdivision, or no `subdivision`: the grid "
-                                        "then follows the counts");
+                                      : "a count of the subdivision, or `subdivision: none`: the "
+                                        "grid then follows the counts");
 }
 
 /* The place in order of a keyed stroke: its slot on a grid, its leaf in a rhythm; -1: none. */

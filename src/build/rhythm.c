@@ -238,13 +238,14 @@ static void report_length(const struct rhythm_writer *writer, struct fraction su
         too_short ? fraction_subtract(wanted, sum) : fraction_subtract(sum, wanted);
     if (!builder_report_once(builder, writer->rhythm)) /* all bars of an exercise can share it */
         return;
+    const char *of_bar = bar_words(writer->bar);
     struct place at = too_short ? behind(writer->last->at) : first_over(writer)->at;
     diag_add(builder->diags, DIAG_BAR_LENGTH, at,
-             "the bar is %s %s: it adds up to %s, but a bar of %s has %s%s%s",
-             duration_words(arena, difference), too_short ? "short" : "too long",
-             duration_in_units(arena, sum, meter), meter_words(arena, meter),
-             duration_in_units(arena, wanted, meter), writer->wrong ? "; " : "",
-             writer->wrong ? wrong_beat_words(writer) : "");
+             "the %s%s is %s %s: it adds up to %s, but a bar of %s has %s%s%s",
+             *of_bar ? "rhythm" : "bar", of_bar, duration_words(arena, difference),
+             too_short ? "short" : "too long", duration_in_units(arena, sum, meter),
+             meter_words(arena, meter), duration_in_units(arena, wanted, meter),
+             writer->wrong ? "; " : "", writer->wrong ? wrong_beat_words(writer) : "");
     diag_found(builder->diags, duration_in_units(arena, sum, meter));
     diag_expected(builder->diags, "%s", duration_in_units(arena, wanted, meter));
     if (writer->wrong)
@@ -256,8 +257,8 @@ static void report_beat(const struct rhythm_writer *writer)
     struct builder *builder = writer->bar->builder;
     if (!builder_report_once(builder, writer->rhythm))
         return;
-    diag_add(builder->diags, DIAG_BEAT_LENGTH, writer->wrong->at, "no beat ends here: %s",
-             wrong_beat_words(writer));
+    diag_add(builder->diags, DIAG_BEAT_LENGTH, writer->wrong->at, "no beat%s ends here: %s",
+             bar_words(writer->bar), wrong_beat_words(writer));
     diag_expected(builder->diags, "'|' only between beats");
 }
 
@@ -443,8 +444,8 @@ static bool counts_agree(struct bar_builder *bar, const struct stroke_line *line
     if (strokes == notes)
         return true;
     diag_add(diags, DIAG_STROKE_COUNT, line->at,
-             "the sticking has %zu stroke%s, but the rhythm has %zu note%s", strokes,
-             strokes == 1 ? "" : "s", notes, notes == 1 ? "" : "s");
+             "the sticking has %zu stroke%s, but the rhythm%s has %zu note%s", strokes,
+             strokes == 1 ? "" : "s", bar_words(bar), notes, notes == 1 ? "" : "s");
     diag_found(diags, arena_format(bar->builder->arena, "%zu", strokes));
     diag_expected(diags, line->name ? "%zu, or a number that divides it" : "%zu", notes);
     return false;

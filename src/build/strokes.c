@@ -423,10 +423,10 @@ static bool voices_fit(struct bar_builder *bar, const struct voicing_line *voice
         return true;
     struct diags *diags = bar->builder->diags;
     diag_add(diags, DIAG_VOICE_COUNT, voices->at,
-             exact ? "the line has %zu voice%s, but the rhythm has %zu note%s%s"
-                   : "the line has %zu voice%s, but the bar has %zu stroke%s%s",
-             words, words == 1 ? "" : "s", notes, notes == 1 ? "" : "s",
-             feet ? " of the hands (K and H take no voice)" : "");
+             exact ? "the line has %zu voice%s, but the rhythm%s has %zu note%s%s"
+                   : "the line has %zu voice%s, but the bar%s has %zu stroke%s%s",
+             words, words == 1 ? "" : "s", exact ? bar_words(bar) : "", notes,
+             notes == 1 ? "" : "s", feet ? " of the hands (K and H take no voice)" : "");
     diag_found(diags, arena_format(bar->builder->arena, "%zu", words));
     diag_expected(diags, exact ? "%zu" : "at most %zu; a shorter line repeats", notes);
     return false;
@@ -879,15 +879,6 @@ static int32_t nearest_strike(const struct strikes *strikes, struct fraction ons
         }
     }
     return best;
-}
-
-static const char *bar_words(const struct bar_builder *bar)
-{
-    if (bar->index == UINT32_MAX)
-        return " of the pickup";
-    if (bar->exercise->out->bar_count < 2)
-        return "";
-    return arena_format(bar->builder->arena, " of bar %u", bar->index + 1);
 }
 
 static void report_no_stroke(struct bar_builder *bar, const struct strikes *strikes,

@@ -5,6 +5,10 @@
  */
 #include "build/build_int.h"
 
+#include "model/swing.h"
+
+#include <string.h>
+
 static bool is_used(const struct builder *builder, const void *what)
 {
     for (size_t i = 0; i < builder->used.count; i++)
@@ -99,6 +103,52 @@ static void check_sticking(const struct exercise_builder *exercise)
     }
 }
 
+/* Whether swing moves some stroke of the bar. */
+static bool bar_swings(const struct score_bar *bar)
+{
+    for (int l = 0; l < LINE_COUNT && !swing_is_straight(bar); l++)
+        for (uint32_t i = 0; i < bar->lines[l].leaf_count; i++) {
+            const struct leaf *leaf = &bar->lines[l].leaves[i];
+            if (leaf_struck(leaf) &&
+                !fraction_equal(swing_leaf(bar, &bar->lines[l], leaf).from, leaf->onset))
+                return true;
+        }
+    return false;
+}
+
+static void report_still(struct builder *builder, const struct settings *settings,
+                         const char *where)
+{
+    diag_add(builder->diags, DIAG_NO_EFFECT, settings->swing_at, "nothing in this %s swings",
+             where);
+    diag_expected(builder->diags, "off-beats of a simple beat, such as 1&: triplets and compound "
+                                  "beats do not swing");
+}
+
+/* A swing that is written in the exercise itself. */
+static void check_swing(const struct exercise_builder *exercise)
+{
+    struct builder *builder = exercise->builder;
+    const struct settings *settings = &exercise->exercise->settings;
+    struct place at = settings->swing_at, above = builder->lesson->settings.swing_at;
+    bool own = at.file && (at.file != above.file || at.line != above.line);
+    bool swings = false;
+    for (size_t i = 0; i < exercise->out->bar_count && !swings; i++)
+        swings = bar_swings(&exercise->out->bars[i]);
+    builder->swings |= swings;
+    if (own && !swings && !fraction_equal(settings->swing, fraction_make(1, 2)))
+        report_still(builder, settings, "exercise");
+}
+
+void uses_check_lesson(struct builder *builder)
+{
+    const struct settings *settings = &builder->lesson->settings;
+    const char *file = settings->swing_at.file;
+    bool own = file && strcmp(file, builder->lesson->file) == 0; /* a course has other lessons */
+    if (own && !builder->swings && !fraction_equal(settings->swing, fraction_make(1, 2)))
+        report_still(builder, settings, "lesson");
+}
+
 static void check_list(const struct exercise_builder *exercise, const struct address_bars *lists,
                        uint32_t bars)
 {
@@ -141,4 +191,5 @@ void uses_check(struct exercise_builder *exercise)
     check_voices(exercise);
     check_sticking(exercise);
     check_lists(exercise);
+    check_swing(exercise);
 }

@@ -87,7 +87,7 @@ static void read_bar(struct reader *reader, const struct node *node, const struc
         scope.spoiled = true;
     bar->settings = keep_settings(reader, &settings, frame->settings);
     bool own_grid = settings.subdivisions != frame->settings->subdivisions;
-    if (rhythm && own_grid) {
+    if (rhythm && own_grid && settings.subdivisions) {
         report_rhythm_and_grid(reader, "the bar has both a rhythm and a subdivision", rhythm,
                                settings.subdivisions);
         scope.spoiled = true;
@@ -518,7 +518,7 @@ static void read_exercise(struct reader *reader, const struct node *node, struct
     if (!read_scope(reader, node, &scope))
         scope.spoiled = true;
     const struct subdivisions *own = exercise->settings.subdivisions;
-    if (rhythm && rhythm->round && own != lesson->settings->subdivisions) {
+    if (rhythm && rhythm->round && own && own != lesson->settings->subdivisions) {
         report_rhythm_and_grid(reader, "the exercise has both a rudiment and a subdivision", rhythm,
                                own);
         scope.spoiled = true;

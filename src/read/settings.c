@@ -214,6 +214,11 @@ void read_subdivision(struct reader *reader, const struct entry *entry, void *ta
     struct scope *scope = target;
     VECTOR(enum subdivision) names = {0};
     bool good = true;
+    if (entry->value->kind == NODE_SCALAR && scope->where != IN_FEET &&
+        strcmp(entry->value->bytes, "none") == 0) {
+        scope->settings->subdivisions = NULL;
+        return;
+    }
     for (struct entry item = entry_item(entry, NULL); item.value;
          item = entry_item(entry, item.value))
         good &= read_subdivision_item(reader, &item, vector_push(&names, reader->scratch));

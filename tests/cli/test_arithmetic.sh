@@ -79,7 +79,7 @@ for seed in 1 2 3 4 5; do
     [ -n "$python" ] || { fail 'python3 is missing'; continue; }
     "$python" rhythms.py "$seed" random.yaml expected || fail 'no lesson was written'
     run check random.yaml
-    sed -n 's/^[^:]*:\([0-9]*\):[0-9]*: error: the bar is .* \(short\|too long\): it adds up to \(.*\), but a bar of [0-9/]* has \([0-9]* [a-z]*\).* \[bar-length\]$/\1 \2 \3 \4/p' \
+    sed -n 's/^[^:]*:\([0-9]*\):[0-9]*: error: the .* \(short\|too long\): it adds up to \(.*\), but a bar of [0-9/]* has \([0-9]* [a-z]*\).* \[bar-length\]$/\1 \2 \3 \4/p' \
         "$work/.err" >said
     [ "$(wc -l <expected)" -gt 40 ] || fail 'too few wrong bars to tell'
     diff expected said >difference || fail "$(head -n 6 difference)"

@@ -302,6 +302,20 @@ END_TEST
 
 /* ---- limits ------------------------------------------------------------------------------- */
 
+/* Voices by count find their own slots again, and the lesson's sticking is not for them. */
+START_TEST(the_subdivision_of_a_lesson_is_taken_back)
+{
+    struct built built = built_right("subdivision: eighths\nsticking: RL\nexercises:\n"
+                                     "  - {subdivision: none, hi-hat: eighths, snare: 2a 4}\n"
+                                     "  - bars: [{}, {subdivision: none, rhythm: 2 2}]\n"
+                                     "    sticking: RL\n");
+    ck_assert_str_eq(built_values(&built, 0, 0, LINE_HANDS), "8 8 | 8 16 16 | 8 8 | 8 8");
+    ck_assert_str_eq(built_values(&built, 1, 0, LINE_HANDS), "8 8 | 8 8 | 8 8 | 8 8");
+    ck_assert_str_eq(built_strokes(&built, 1, 1, LINE_HANDS), "R:snare L:snare");
+    built_release(&built);
+}
+END_TEST
+
 /* The sheet's figure goes round over the bar lines (three eighths of it in a bar of eight), with
    its accent once each time; a bar's own begins with the bar. */
 START_TEST(a_rudiment_brings_its_rhythm_and_goes_round)
@@ -350,6 +364,7 @@ int main(void)
 {
     Suite *suite = suite_create("bars");
     TCase *tcase = tcase_create("bars");
+    tcase_add_test(tcase, the_subdivision_of_a_lesson_is_taken_back);
     tcase_add_test(tcase, a_rudiment_brings_its_rhythm_and_goes_round);
     tcase_add_test(tcase, a_pickup_is_counted_back_from_the_bar_line);
     tcase_add_test(tcase, a_pickup_is_shorter_than_its_bar);
