@@ -6,6 +6,7 @@
 #include "chart/kit_chart.h"
 #include "console/input.h"
 #include "console/mend.h"
+#include "console/outlook_table.h"
 #include "console/report.h"
 #include "lib/pipeline.h"
 #include "play/play.h"
@@ -17,6 +18,7 @@ struct check {
     const struct options *options;
     struct inputs *inputs;
     struct report *report;
+    struct outlook_table table;
     enum status status;
 };
 
@@ -56,6 +58,13 @@ static void judge_lesson(struct check *check, struct pipeline *work)
     diags_sort(work->diags);
 }
 
+static void add_to_table(struct check *check, struct pipeline *work)
+{
+    const struct limits *level;
+    if (lesson_level(check->options, work->course, &level))
+        outlook_table_add(&check->table, work->source.name, work->score, level);
+}
+
 static void draw_plan(struct check *check, const struct score *score)
 {
     struct buffer out = {0};
@@ -81,7 +90,9 @@ static void check_lesson(struct check *check, const char *path)
             judge_lesson(check, &work);
         diags_regrade(work.diags, strictness_of(check, input->course));
         report_file(check->report, REPORTED_LESSON, input->source, work.diags);
-        if (good)
+        if (good && check->options->table)
+            add_to_table(check, &work);
+        else if (good)
             report_verdicts(check->report, input->source, work.score);
         if (good && check->options->plan)
             draw_plan(check, work.score);
@@ -186,8 +197,14 @@ enum status check_command(const struct options *options)
                   options->format == REPORT_JSON ? "json" : "sarif");
         return STATUS_USAGE;
     }
-    struct check check = {options, inputs_new(),
-                          report_new(options_report(options, options->verbose)), STATUS_GOOD};
+    if (options->table && (options->plan || options->format != REPORT_TEXT)) {
+        say_error("--table and --%s do not go together: both write to standard output",
+                  options->plan ? "plan" : "format");
+        return STATUS_USAGE;
+    }
+    struct check check = {.options = options,
+                          .inputs = inputs_new(),
+                          .report = report_new(options_report(options, options->verbose))};
     inputs_name_standard(check.inputs, options->name);
     for (size_t i = 0; i < options->operand_count; i++) {
         const char *path = options->operands[i];
@@ -197,6 +214,12 @@ enum status check_command(const struct options *options)
             check_file(&check, path);
     }
     enum status found = report_end(check.report, true);
+    struct buffer table = {0};
+    outlook_table_write(&check.table, (enum outlook_form)options->table, &table);
+    if (table.length)
+        check.status = status_worse(check.status, put_result(&table));
+    buffer_release(&table);
+    outlook_table_release(&check.table);
     inputs_free(check.inputs);
     return status_worse(check.status, found);
 }

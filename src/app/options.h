@@ -72,6 +72,7 @@ struct options {
     bool strict;            /* warnings are errors */
     uint64_t allowed;       /* bits of the codes whose warnings are notes */
     int style;              /* enum stick_style */
+    int table;              /* enum outlook_form */
     const char **operands;  /* files, folders, a rudiment's name */
     size_t operand_count;
 };

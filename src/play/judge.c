@@ -31,6 +31,8 @@ static void take_limit(struct judgement *judgement, const struct stretch *stretc
 static inline void limit_by(struct judgement *judgement, const struct stretch *stretch,
                             int64_t ticks, int64_t us)
 {
+    if (judgement->groups)
+        judgement_add_group(judgement, stretch, ticks, us);
     if (judgement->limit.note) {
         int order = ratio_compare(ticks, us, judgement->limit_ticks, judgement->limit_us);
         if (order > 0 || (order == 0 && stretch->to->tick >= judgement->limit_tick))

@@ -25,6 +25,33 @@ struct move judgement_move(const struct judgement *judgement, const struct stret
                          .tick = stretch->to->tick - bar->tick};
 }
 
+/* A limb's strokes on the spot are one group, however many they are; a move is one of its own. */
+static bool same_group(const struct move *a, const struct move *b)
+{
+    bool moves_a = a->kind == MOVE_TRAVEL || a->kind == MOVE_CROSS;
+    bool moves_b = b->kind == MOVE_TRAVEL || b->kind == MOVE_CROSS;
+    if (a->limb != b->limb || moves_a != moves_b ||
+        (a->kind == MOVE_HAT_CLOSE) != (b->kind == MOVE_HAT_CLOSE))
+        return false;
+    return !moves_a || (a->from == b->from && a->to == b->to);
+}
+
+void judgement_add_group(struct judgement *judgement, const struct stretch *stretch, int64_t ticks,
+                         int64_t us)
+{
+    struct limit_groups *groups = judgement->groups;
+    struct limit_group found = {judgement_move(judgement, stretch), ticks, us};
+    size_t i = 0;
+    while (i < groups->count && !same_group(&groups->items[i].move, &found.move))
+        i++;
+    if (i == LIMIT_GROUPS_MOST)
+        return;
+    if (i == groups->count)
+        groups->items[groups->count++] = found;
+    else if (ratio_compare(ticks, us, groups->items[i].ticks, groups->items[i].us) < 0)
+        groups->items[i] = found;
+}
+
 /* Conflicts before what takes time, then what has the least time for what it takes. */
 static bool is_worse(const struct fault *a, const struct fault *b)
 {

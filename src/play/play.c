@@ -11,6 +11,7 @@ struct judging {
     struct diags *diags; /* NULL: verdicts alone */
     struct reported reported;
     struct timeline timeline;
+    bool fastest_stay;  /* hands that are chosen are left as they are fastest */
     uint16_t plays;     /* how often the timeline has what is repeated, at most */
     struct reach reach; /* for the latest level; limits NULL: none yet */
 };
@@ -252,12 +253,13 @@ static struct judgement judge_open(struct judging *judging, const struct score_e
         hands_note(&row);
         judged = judge_played(judging, exercise);
     }
+    bool stay = judging->fastest_stay;
     bool *own = arena_array(arena, row.count + 1, sizeof *own);
     for (size_t i = 0; i < row.count; i++)
         own[i] = row.events[i].turned;
     if (!getenv("NOFAST"))
         judged = judge_fastest(judging, exercise, &row, judged);
-    for (size_t i = 0; i < row.count; i++)
+    for (size_t i = 0; i < row.count && !stay; i++)
         row.events[i].turned = own[i];
     hands_note(&row);
     arena_free(arena);
@@ -316,6 +318,86 @@ void play_check(struct score *score, const struct play_options *options, struct 
         if (score->exercises[i].bar_count || score->exercises[i].sequence)
             judge_exercise(&judging, &score->exercises[i]);
     timeline_release(&judging.timeline);
+}
+
+static void swap_note(struct note *note, struct swap swap)
+{
+    bool found = false;
+    for (size_t i = 0; i < note->hit_count; i++) {
+        uint8_t limb = note->hits[i].limb;
+        if (limb == LIMB_HAND)
+            limb = note->proposed >> i & 1 ? LIMB_LEFT_HAND : LIMB_RIGHT_HAND;
+        found |= limb == swap.limb && note->hits[i].voice == swap.voice;
+    }
+    for (size_t i = 0; i < note->hit_count && found; i++) {
+        if (note->hits[i].limb == LIMB_HAND)
+            note->proposed ^= (uint8_t)(1u << i);
+        else if (note->hits[i].limb <= LIMB_LEFT_HAND)
+            note->hits[i].limb ^= 1;
+    }
+}
+
+/* Swapping the other hand's strokes swaps them back, but for those that were there before: so the
+   notes are kept. */
+static void swap_exercise(struct score_exercise *exercise, struct swap swap, struct note *kept,
+                          bool back)
+{
+    size_t at = 0;
+    for (size_t b = 0; b < exercise->bar_count; b++) {
+        const struct score_line *line = &exercise->bars[b].lines[LINE_HANDS];
+        for (uint32_t i = 0; i < line->leaf_count; i++) {
+            struct note *note = line->leaves[i].note;
+            if (!leaf_struck(&line->leaves[i]))
+                continue;
+            if (back) {
+                *note = kept[at++];
+                continue;
+            }
+            kept[at++] = *note;
+            swap_note(note, swap);
+        }
+    }
+}
+
+static size_t note_count(const struct score_exercise *exercise)
+{
+    size_t count = 0;
+    for (size_t b = 0; b < exercise->bar_count; b++)
+        count += exercise->bars[b].lines[LINE_HANDS].leaf_count;
+    return count;
+}
+
+struct verdict play_limits(struct score *score, struct score_exercise *exercise,
+                           const struct limits *limits, struct swap swap,
+                           struct limit_groups *groups)
+{
+    struct play_options options = {.limits = limits, .hands_chosen = swap.voice != VOICE_NONE};
+    struct judging judging = {.score = score, .options = &options, .fastest_stay = true};
+    const struct verdict *before = exercise->verdict;
+    struct note *kept = memory_alloc((note_count(exercise) + 1) * sizeof *kept);
+    if (swap.voice != VOICE_NONE)
+        swap_exercise(exercise, swap, kept, false);
+    judge_exercise(&judging, exercise);
+    struct verdict verdict = *exercise->verdict;
+    exercise->verdict = before;
+    if (groups && verdict.kind == VERDICT_TEMPO) {
+        make_timeline(&judging, exercise, judging.plays);
+        struct judgement judged = {.tempo = FRACTION_OVERFLOW, .groups = groups};
+        judge(&judged, &judging.timeline, &judging.reach);
+    }
+    if (swap.voice != VOICE_NONE)
+        swap_exercise(exercise, swap, kept, true);
+    memory_free(kept);
+    timeline_release(&judging.timeline);
+    return verdict;
+}
+
+uint32_t play_group_tenths(const struct limit_group *group, int64_t quarter)
+{
+    struct timeline timeline = {.quarter = quarter};
+    struct judgement judged = {
+        .timeline = &timeline, .limit_ticks = group->ticks, .limit_us = group->us};
+    return tempo_tenths(&judged);
 }
 
 void play_judge_exercise(struct score *score, struct score_exercise *exercise,

@@ -188,6 +188,16 @@ static inline bool stretch_takes_time(struct stretch *stretch)
 
 /* ---- judgement.c, again -------------------------------------------------------------------- */
 
+/* Each limb's strokes in a row, and each of its moves, with the stretch of it that is tightest. */
+enum { LIMIT_GROUPS_MOST = 64 };
+struct limit_groups {
+    struct limit_group {
+        struct move move;
+        int64_t ticks, us;
+    } items[LIMIT_GROUPS_MOST];
+    size_t count;
+};
+
 struct judgement {
     const struct timeline *timeline;
     const struct reach *reach;
@@ -197,6 +207,7 @@ struct judgement {
     int64_t limit_ticks, limit_us; /* at the highest tempo these ticks last this long */
     int64_t limit_tick;            /* when it ends */
     bool impossible;
+    struct limit_groups *groups; /* NULL: only the limit is sought */
     const struct note *crossed;  /* the first stroke of crossed hands; NULL: none */
     VECTOR(struct fault) faults; /* on the heap; the worst at each place */
 };
@@ -214,6 +225,9 @@ void judgement_add_fault(struct judgement *judgement, const struct stretch *stre
 /* Strokes that no tempo makes possible, `b` the later limb's. */
 void judgement_add_conflict(struct judgement *judgement, enum fault_kind kind, const struct blow *a,
                             const struct blow *b);
+/* Takes a stretch, which at its limit lasts `us`, into its group. */
+void judgement_add_group(struct judgement *judgement, const struct stretch *stretch, int64_t ticks,
+                         int64_t us);
 void judgement_release(struct judgement *judgement);
 
 static inline const struct voice *voice_of(const struct judgement *judgement, voice_id voice)
@@ -277,6 +291,19 @@ struct hand_row hands_open_row(const struct score *score, const struct score_exe
                                const struct reach *reach, struct fraction tempo,
                                struct arena *arena);
 
+/* ---- play.c --------------------------------------------------------------------------------- */
+
+/* The limits of an exercise with its hands as they are or, where they are not written, the fastest,
+   by `groups`; `swap` gives the strokes of a limb on a voice to the other hand. */
+struct swap {
+    uint8_t limb;
+    voice_id voice; /* VOICE_NONE: nothing is swapped */
+};
+struct verdict play_limits(struct score *score, struct score_exercise *exercise,
+                           const struct limits *limits, struct swap swap,
+                           struct limit_groups *groups);
+uint32_t play_group_tenths(const struct limit_group *group, int64_t quarter);
+
 /* ---- verdict_words.c ----------------------------------------------------------------------- */
 
 /* "Playable up to 105.8 quarter notes a minute (intermediate); the limit is ..."; NULL for other
@@ -290,6 +317,8 @@ struct reported {
     size_t fault_count, crossing_count, verdict_count;
 };
 
+/* "the left hand from the snare to the high tom (bar 1 at 2)" */
+const char *words_move(const struct score *score, const struct move *move);
 /* Reports the faults at the tempo of `at`, crossed hands, and the verdict. */
 void words_tell(const struct score *score, const struct score_exercise *exercise,
                 const struct verdict *verdict, const struct judgement *limit,

@@ -233,12 +233,17 @@ const char *play_tempo_words(const struct score *score, const struct verdict *ve
     return "too long to judge";
 }
 
+const char *words_move(const struct score *score, const struct move *move)
+{
+    return arena_format(score->arena, "%s (%s)", move_words(score, move),
+                        where(score->arena, move));
+}
+
 const char *play_limit_words(const struct score *score, const struct verdict *verdict)
 {
     if (verdict->kind != VERDICT_TEMPO)
         return "";
-    return arena_format(score->arena, "%s (%s)", move_words(score, &verdict->limit),
-                        where(score->arena, &verdict->limit));
+    return words_move(score, &verdict->limit);
 }
 
 static void tell_verdict(const struct score *score, const struct score_exercise *exercise,

@@ -67,6 +67,59 @@ assert set(limit) == {"limb", "kind", "from", "to", "bar", "count", "strokes", "
                       "file", "line", "column", "length"}
 END
 
+# Worked out by hand: doubles 166.66, 105.82, 60.60 by the left hand, then the right hand's 111.11. From
+# the floor tom to the left crash it is 106.5 cm, the crash is 41 wide: 2.377 bits, 237.9 ms times .69 in
+# half a quarter, 182.8. With the crash in the left hand, the right one has two quarters for 150 ms: 800.
+it 'a table for a course: a line for each exercise, as text, CSV and JSON'
+mkdir tables
+cp doubles.yaml tables/a.yaml
+cat >tables/b.yaml <<'END'
+title: "Far, and \"near\""
+level: intermediate
+exercises:
+  - {title: "To the crash, and back", rhythm: 16*4 16*4 4 4, sticking: "RRLL RRLL R R", voices: ride*10, at: {3: crash}}
+  - {title: One, time: 6/8, rhythm: 2., sticking: R}
+END
+run check tables --table csv
+expect_status 0
+cp "$work/.out" table.csv
+run check tables --table json
+cp "$work/.out" table.json
+run check tables --table text
+expect_out_has 'Six a beat'
+expect_out_has "the left hand's rebound on the snare (bar 1 at 1&): 105.8"
+python3 - <<'END' || fail 'tables'
+import csv, json
+with open("table.csv", newline="") as file:
+    assert b"\r\n" in open("table.csv", "rb").read()
+    rows = list(csv.DictReader(file))
+objects = json.load(open("table.json"))["exercises"]
+assert len(rows) == len(objects) == 3, rows
+for row, object in zip(rows, objects):
+    assert list(row) == list(object)
+    for key in row:
+        assert row[key] == ("" if object[key] is None else str(object[key])), (key, row, object)
+doubles = objects[0]
+assert (doubles["beginner"], doubles["intermediate"], doubles["advanced"]) == (60.6, 105.8, 166.6)
+assert doubles["tempo"] == doubles["limit_tempo"] == 105.8 and doubles["second_tempo"] == 111.1
+assert doubles["limit"].startswith("the left hand's rebound") and doubles["easing"] is None
+assert objects[1]["title"] == "To the crash, and back"
+assert objects[2]["tempo"] == "any" and objects[2]["limit"] is None
+END
+cat >crash.yaml <<'END'
+level: intermediate
+exercises: [{rhythm: 8 8 _4 4 _4, sticking: R R R, voices: floor-tom crash snare}]
+END
+run check crash.yaml --table csv
+expect_out_has 'the right hand from the floor tom to the crash (bar 1 at 1&),182.8,'
+expect_out_has ',with the crash on the left hand,800.0'
+run check doubles.yaml --table csv --format json
+expect_status 2
+run check doubles.yaml --table csv --plan
+expect_status 2
+run check doubles.yaml --table rows
+expect_status 2
+
 it 'a tempo that is none'
 for tempo in 0 1000 fast 96.5; do
     run check doubles.yaml --at $tempo

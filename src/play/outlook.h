@@ -1,0 +1,34 @@
+#ifndef RATAMARK_PLAY_OUTLOOK_H
+#define RATAMARK_PLAY_OUTLOOK_H
+/*
+ * How an exercise could be played faster: the highest tempo at each level, what limits it at its
+ * own level, what would limit it next, and what giving a stroke to the other hand would bring.
+ */
+#include "model/score.h"
+
+enum { OUTLOOK_LIMITS = 3 };
+
+/* A limit: one limb's strokes in a row, or one move of it. Without it, and those before it, the
+   next one limits. */
+struct outlook_limit {
+    const char *words;  /* "the right hand from the ride to the crash (bar 1 at 1)" */
+    uint32_t tenths;    /* of quarters a minute */
+    const char *easing; /* "with the crash on the left hand"; NULL: that would bring nothing */
+    uint32_t eased;     /* the tempo of the whole exercise then */
+};
+
+struct outlook {
+    const struct limits *limits; /* of its own level, or the one asked for */
+    struct verdict_of_level {
+        enum verdict_kind kind;
+        uint32_t tenths; /* VERDICT_TEMPO */
+    } levels[LEVEL_COUNT], own;
+    struct outlook_limit limits_met[OUTLOOK_LIMITS];
+    size_t limit_count;
+};
+
+/* `level`: NULL for the exercise's own. The exercise's verdict stays as it was. */
+struct outlook play_outlook(struct score *score, struct score_exercise *exercise,
+                            const struct limits *level);
+
+#endif
