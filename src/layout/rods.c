@@ -21,8 +21,9 @@
  *        and what stands alone in a bar hold it open.
  */
 enum {
-    BANDS_TOP = -6000, /* upper edge of band 0 */
-    BAND_ABOVE = 56,   /* accents and signs of hats, wherever the stem ends */
+    BANDS_TOP = -6000, /* upper edge of band 0, above a head on line 10, the highest of a kit; what
+                          is higher counts as in band 0 */
+    BAND_ABOVE = 56,   /* accents and numbers of rolls, wherever the stem ends */
     BAND_COUNTS = 57,
     BAND_FEET_LETTERS = 58,
     BAND_LETTERS = 59,
@@ -46,6 +47,7 @@ struct bridge {
     sp least;
 };
 
+/* When so many wait, they are settled before the bar is at its end. */
 enum { BRIDGES_MAX = 64 };
 
 struct rods {
@@ -402,8 +404,8 @@ static sp band_gap(int band)
     return band >= BAND_COUNTS ? HOUSE_TEXT_GAP : HOUSE_INK_GAP;
 }
 
-/* What the band's last ink asks of column `to`, whose own begins at `left`, unless the columns'
-   neighbours part them enough. */
+/* Keeps column `to`, whose ink in the band begins at `left`, clear of the last ink there. Adds
+   nothing if the rods between neighbours already keep the two columns far enough apart. */
 static void band_clear(struct rods *at, size_t to, int band, sp left, sp gap)
 {
     const struct column *columns = at->layout->work.columns.items;

@@ -424,7 +424,7 @@ static void hear_marks(const struct listener *listener, const char *at, bool lef
 {
     while (*at) {
         bool known = true;
-        unsigned number;
+        unsigned number = 0;
         const char *from = at;
         if (take(&at, " ghost")) {
             marks->ghost = true;

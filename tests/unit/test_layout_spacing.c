@@ -1,4 +1,5 @@
-/* Springs: exact to the margin, rods kept, equal naturals equal where nothing pushes. */
+/* Springs: exact to the margin, longer than their rods, equal naturals equal where nothing pushes.
+   Where rods come from: test_rods.c. */
 #include "layout/springs.h"
 #include "suite.h"
 
