@@ -348,26 +348,25 @@ static void expect_words(const char *path, const char *from, const char *to, con
     size_t length = strlen(words);
     read_part(path, from, to, &part);
     const char *found = strstr(buffer_text(&part), words);
-    while (found && (found[-1] != ' ' || !strchr(" ,", found[length])))
+    while (found && (found[-1] != ' ' || !strchr(" ,.", found[length])))
         found = strstr(found + 1, words);
     ck_assert_msg(found != NULL, "%s: '%s' of the mark '%s' is not below '%s'", path, words,
                   mark->spoken, from + 1);
     buffer_release(&part);
 }
 
-START_TEST(a_mark_is_in_the_manuals_and_explanations)
+START_TEST(a_mark_is_in_the_manual)
 {
+    static const char manual[] = "man/ratamark-lesson.5";
     const struct stroke_mark *mark = &stroke_marks[_i];
     const char signs[] = {mark->sign, mark->sign, mark->sign};
     char stroke[16];
     snprintf(stroke, sizeof stroke, "R%.*s", mark->times, signs);
-    expect_words("man/ratamark.1", "\nA stroke is the hand,", "\n.It", mark->spoken, mark);
+    expect_words(manual, "\nRead aloud, the marks are", ".\n", mark->spoken, mark);
     if (*mark->word)
-        expect_words("man/ratamark-lesson.5", "\n.Sh MARKS IN WORDS", "\n.Sh", mark->word, mark);
-    if (!mark->sign)
-        return;
-    expect_words("man/ratamark-lesson.5", "\n.Sh STROKE LINES", "\n.El", stroke, mark);
-    expect_words("src/diag/explanations.txt", "\n== bad-sticking", "\n-- wrong", stroke + 1, mark);
+        expect_words(manual, "\n.Sh MARKS IN WORDS", "\nRead aloud", mark->word, mark);
+    if (mark->sign)
+        expect_words(manual, "\n.Sh STROKE LINES", "\n.El", stroke, mark);
 }
 END_TEST
 
@@ -387,7 +386,7 @@ int main(void)
     tcase_add_test(tests, exclusion_holds_both_ways);
     tcase_add_loop_test(tests, a_mark_excludes_what_the_rows_say, 0, MARK_COUNT);
     tcase_add_test(tests, marks_that_contradict_each_other_exclude_each_other);
-    tcase_add_loop_test(tests, a_mark_is_in_the_manuals_and_explanations, 0, MARK_COUNT);
+    tcase_add_loop_test(tests, a_mark_is_in_the_manual, 0, MARK_COUNT);
     suite_add_tcase(suite, tests);
     return run_suite(suite);
 }
