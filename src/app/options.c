@@ -441,7 +441,8 @@ static size_t list_options(const struct parser *parser, const char **names)
 static bool option_unknown(struct parser *parser, const char *given)
 {
     const char *names[OPTION_COUNT];
-    size_t length = strcspn(given, "="), count = list_options(parser, names);
+    size_t count = list_options(parser, names);
+    size_t length = strcspn(given, "=");
     struct buffer word = {0};
     buffer_add(&word, given, length);
     buffer_format(parser->problem, "unknown option '%s'", buffer_text(&word));

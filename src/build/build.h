@@ -1,7 +1,7 @@
 #ifndef RATAMARK_BUILD_BUILD_H
 #define RATAMARK_BUILD_BUILD_H
 /*
- * From a lesson to its rhythmic tree: grids and count addresses become note values and rests,
+ * From a lesson to its score: grids and count addresses become note values and rests,
  * rhythm lines become tuplets and leaves, strokes and voices find their notes. What does not add
  * up (bar-length, beat-length, stroke-count, voice-count, unknown-count, no-stroke, limb-clash ...)
  * is added to the list at its place; a bar that cannot be built is left out of the score.

@@ -3,7 +3,7 @@
  *
  *     1. A stroke that rings is carried on into the spans after it.
  *     2. Empty spans become rests: over several beats at once where the meter allows it, or over
- * the whole bar.
+ *        the whole bar.
  *     3. Every other span is looked up as a pattern (span_place()) and copied.
  *     4. Struck leaves get the notes in order; continuations get the note that rings.
  *
@@ -101,6 +101,7 @@ static void append_placed(struct score_line *out, const struct placed *placed)
     }
 }
 
+/* The rests of an empty span. A rest that covers several beats is written at its first one. */
 static void append_rests(struct line_writer *writer, size_t i)
 {
     const struct span *span = writer->divided->spans[i];

@@ -35,8 +35,7 @@ sp instant_x(const struct work *work, const struct set_bar *bar, struct fraction
 void work_release(struct work *work);
 void rhythms_release(struct rhythms *rhythms);
 
-/* ---- one bar ----------------------------------------------------------------------------------
- */
+/* ---- one bar --------------------------------------------------------------------------------- */
 
 /* columns.c: adds a bar of the exercise to the work. Valid until the next one. */
 struct set_bar *columns_add_bar(struct layout *layout, uint32_t index);

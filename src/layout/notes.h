@@ -41,8 +41,7 @@ static inline const char *grace_letter(const struct note *note, int grace)
     return note->graces >> grace & 1 ? "L" : "R";
 }
 
-/* ---- ties.c: ties, and a roll's tie into the note after it --------------------------------------
- */
+/* ---- ties.c: ties, and a roll's tie into the note after it ----------------------------------- */
 
 /* Whether a tie leads from a note to the next. */
 bool note_leads_on(const struct set_note *note);

@@ -31,8 +31,7 @@ size_t line_pushed(const struct layout *layout, struct setting setting);
 /* Draws a line with its top staff line at y 0, and records its places in `system`. */
 void system_draw(struct layout *layout, const struct music_line *line, struct page_system *system);
 
-/* ---- breaking.c -------------------------------------------------------------------------------
- */
+/* ---- breaking.c ------------------------------------------------------------------------------ */
 
 /* What an exercise would take on one line; more than any line has where it has more than a few
    bars. */
@@ -44,8 +43,7 @@ struct one_line {
    for a line. */
 void lines_of_exercise(struct layout *layout, uint32_t exercise);
 
-/* ---- small.c: exercises that are too wide for the page's staves stand on a smaller one ----------
- */
+/* ---- small.c: exercises that are too wide for the page's staves stand on a smaller one ------- */
 
 /* As system_draw(), on the exercise's own staff. */
 void sized_system_draw(struct layout *layout, const struct music_line *line,

@@ -33,17 +33,24 @@ static bool make_spoken(const struct lesson_file *file)
     return written;
 }
 
-/* As `sound` plays a lesson without any options. */
+/* The chosen exercises, as `sound` plays them without any options. NULL: `problem` says why. */
+static const struct performance *usual_performance(const struct lesson_file *file)
+{
+    struct perform_options options = sound_usual();
+    const char *why = NULL;
+    options.exercises = file->work->layout_options.exercises;
+    const struct performance *performance = perform(file->work->score, &options, &why);
+    if (!performance)
+        buffer_add_text(file->problem, why);
+    return performance;
+}
+
 static bool make_sound(const struct lesson_file *file)
 {
     static const struct sound_settings usual;
-    struct perform_options options = sound_usual();
-    const char *why = NULL;
-    const struct performance *performance = perform(file->work->score, &options, &why);
-    if (!performance) {
-        buffer_add_text(file->problem, why);
+    const struct performance *performance = usual_performance(file);
+    if (!performance)
         return false;
-    }
     struct buffer notes = {0};
     bool made = sound_make(performance, file->format, &usual, file->write, file->closure, &notes,
                            file->problem);

@@ -151,7 +151,7 @@ static const struct {
     bool (*run)(struct pipeline *work);
 } stages[STAGE_COUNT] = {
     [STAGE_READ] = {"read", read_stage},       /* bytes to a typed lesson */
-    [STAGE_BUILD] = {"build", build_stage},    /* lesson to a rhythmic tree */
+    [STAGE_BUILD] = {"build", build_stage},    /* lesson to a score */
     [STAGE_CHECK] = {"check", check_stage},    /* checks of the whole tree */
     [STAGE_LAYOUT] = {"layout", layout_stage}, /* tree to pages of marks */
 };                                             /* pipeline_draw(): marks to ink */

@@ -1,12 +1,12 @@
 #ifndef RATAMARK_MODEL_SCORE_H
 #define RATAMARK_MODEL_SCORE_H
 /*
- * The rhythmic tree: what is played and written, in exact time, ready for any reader of it (page,
+ * The score: what is played and written, in exact time, ready for any reader of it (page,
  * terminal, sound, playability, exchange). Built from a lesson; knows nothing of files but places.
  *
  *     score > exercises > bars > lines (hands, feet) > beats > tuplets > leaves > notes
  *
- * The tree is stored flat: a line's leaves are in order of time. Beats and tuplets are stretches
+ * It is stored flat: a line's leaves are in order of time. Beats and tuplets are stretches
  * of them; a tuplet names the tuplet around it. All durations and onsets are
  * fractions of a whole note; onsets count from the bar line (a pickup's from where the whole bar
  * would have begun, so that its last leaf ends at the meter's length).
@@ -16,9 +16,13 @@
 
 enum { NOTE_HITS_MAX = 4, LEAF_NO_TUPLET = 0xFFFF };
 
-/* In `proposed`: hands are proposed; a hand was asked for (`?`, or `sticking: auto`); voices by
-   count are among the hits: no letter is missing in the file, and either hand may have either. */
-enum { NOTE_PROPOSED = 1 << 7, NOTE_ASKED = 1 << 6, NOTE_KEYED = 1 << 5 };
+/* In `proposed`, above the bits of hits. */
+enum {
+    NOTE_PROPOSED = 1 << 7, /* the program has chosen the hands */
+    NOTE_ASKED = 1 << 6,    /* the file asks for a hand: `?`, or `sticking: auto` */
+    NOTE_KEYED = 1 << 5     /* voices by count are among the hits: the file need not name a hand,
+                               and either hand may have either hit */
+};
 
 /* One limb on one voice. */
 struct hit {
@@ -39,8 +43,8 @@ struct note {
     uint8_t roll;        /* the number that a roll carries: how many strokes it is; 0: none */
     uint8_t letter;      /* the sticking letter: 'R', 'L', 'B' (both), or 0; of the feet's notes
                             'K' and 'H' where the hands' sticking has them */
-    uint8_t proposed;    /* where no hand is written, those that take least effort, once they are
-                            asked for: bit i set: the left one has hit i; and NOTE_PROPOSED */
+    uint8_t proposed;    /* where the file leaves hands open, NOTE_ flags say how, and once the
+                            program has chosen, bit i is set if hit i is for the left hand */
     bool hands_swapped, feet_swapped; /* right and left are those of the file, swapped */
     uint32_t number; /* 0-based stroke of its line in the exercise's written bars */
     struct place at; /* where the file asks for it */

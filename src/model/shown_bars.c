@@ -67,8 +67,7 @@ static uint32_t sign_here(const struct score_exercise *exercise, size_t index)
     return index && asks_for_signs(bar) && is_again(bar, bar - 1);
 }
 
-/* ---- writing -----------------------------------------------------------------------------------
- */
+/* ---- writing --------------------------------------------------------------------------------- */
 
 /* How often the one or two bars have been played, with signs before this one. */
 static uint16_t count_times(const struct score_exercise *out, const struct score_bar *sign)

@@ -14,7 +14,8 @@
  *     strokes   how many strokes it makes in the note's time; 0: as many bounces as fit
  *     level     how much louder than a plain stroke, in tenths of a decibel (our own)
  *     place     where the page shows it: MARK_AT_place
- *     above, below  its glyph there, for stems up and down; NONE where the place needs no glyph
+ *     above, below  its glyph there, of notes with stems up, and down; NONE where the place needs
+ *                   no glyph
  *     grid      where the terminal's grid shows it: on the voice's own ROW, or behind the LETTER
  *     cell      how
  *     excludes  what cannot be on one stroke with it; one of the two rows is enough
@@ -119,7 +120,7 @@ struct stroke_mark {
     const char *word, *named, *spoken, *cell;
     mark_set bit, excludes;
     int16_t level;
-    uint16_t glyphs[2]; /* enum glyph: stems down, stems up */
+    uint16_t glyphs[2]; /* enum glyph: of notes with stems down (column below), up (above) */
     uint8_t place;      /* enum mark_place */
     uint8_t grid;       /* enum mark_cell */
     uint8_t strokes;

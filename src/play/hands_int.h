@@ -82,7 +82,8 @@ static inline struct state state_after(struct state state, int hands, bool turne
     return state;
 }
 
-/* Whether a hand that struck `back` events ago repeats: it alone struck the event before this. */
+/* Whether a hand whose last stroke was `back` events ago repeats it at event `at`: that was the
+   event before, and neither of the two has a stroke of the other hand. */
 static inline bool is_repeat(const struct hand_row *row, size_t at, unsigned back)
 {
     return back == 1 && at > 0 && row->events[at].count == 1 && row->events[at - 1].count == 1;

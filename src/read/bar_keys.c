@@ -201,8 +201,7 @@ void read_roll(struct reader *reader, const struct entry *entry, void *target)
     rolls->count = items.count;
 }
 
-/* ---- pulse and repeats ------------------------------------------------------------------------
- */
+/* ---- pulse and repeats ----------------------------------------------------------------------- */
 
 /* `8.`, or one of a tuplet: `3(8)`. */
 static bool parse_pulse_note(struct scanner *scanner, struct pulse_note *note)
@@ -255,8 +254,7 @@ void read_repeat(struct reader *reader, const struct entry *entry, void *target)
         *scope->plays_at = entry->value->at;
 }
 
-/* ---- the feet's own line ----------------------------------------------------------------------
- */
+/* ---- the feet's own line --------------------------------------------------------------------- */
 
 void report_rhythm_and_grid(struct reader *reader, const char *message,
                             const struct rhythm_line *rhythm,

@@ -275,8 +275,7 @@ void read_pickup(struct reader *reader, const struct entry *entry, void *target)
     scope->exercise->pickup = bar;
 }
 
-/* ---- endings ----------------------------------------------------------------------------------
- */
+/* ---- endings --------------------------------------------------------------------------------- */
 
 /* `1`, `1 2`, `1, 2`, `1..3` */
 static bool parse_passes(struct scanner *scanner, struct ending *ending)
@@ -354,8 +353,7 @@ void read_endings(struct reader *reader, const struct entry *entry, void *target
     scope->exercise->ending_count = endings.count;
 }
 
-/* ---- practice forms ---------------------------------------------------------------------------
- */
+/* ---- practice forms -------------------------------------------------------------------------- */
 
 /* `groove*3`. False after a reported error. */
 static bool read_step(struct scanner *scanner, struct sequence_step *step)
@@ -421,8 +419,7 @@ void read_sequence(struct reader *reader, const struct entry *entry, void *targe
     scope->is_form = true;
 }
 
-/* ---- exercises --------------------------------------------------------------------------------
- */
+/* ---- exercises ------------------------------------------------------------------------------- */
 
 /* A practice form plays other exercises and has no music of its own. */
 static void check_form(struct reader *reader, const struct node *node)

@@ -118,8 +118,7 @@ void read_sticking(struct reader *reader, const struct entry *entry, void *targe
     scope->spoiled |= !line && !none;
 }
 
-/* ---- rudiments with their rhythm ---------------------------------------------------------------
- */
+/* ---- rudiments with their rhythm ------------------------------------------------------------- */
 
 static const struct rudiment *entry_rudiment(struct reader *reader, const struct entry *entry)
 {

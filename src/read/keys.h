@@ -132,8 +132,7 @@ bool entry_number(struct reader *reader, const struct entry *entry, uint32_t lea
 bool entry_thousandths(struct reader *reader, const struct entry *entry, int32_t least,
                        int32_t most, int32_t *thousandths);
 
-/* ---- readers for table rows: they set the field of the target at row->field --------------------
- */
+/* ---- readers for table rows: they set the field of the target at row->field ------------------ */
 
 static inline void *entry_field(const struct entry *entry, void *target)
 {

@@ -26,8 +26,7 @@ struct kit *kit_new(struct reader *reader, const struct kit *inherited)
     return kit;
 }
 
-/* ---- voices -----------------------------------------------------------------------------------
- */
+/* ---- voices ---------------------------------------------------------------------------------- */
 
 static void read_voice_line(struct reader *reader, const struct entry *entry, void *target)
 {
@@ -242,8 +241,7 @@ static void read_voices_of_kit(struct reader *reader, const struct entry *entry,
         read_voice(reader, &pair);
 }
 
-/* ---- short names and hands --------------------------------------------------------------------
- */
+/* ---- short names and hands ------------------------------------------------------------------- */
 
 static void add_short(struct reader *reader, const struct entry *entry, voice_id voice)
 {

@@ -19,8 +19,7 @@ struct settings settings_default(void)
                              .swing = {1, 2}};
 }
 
-/* ---- meter ------------------------------------------------------------------------------------
- */
+/* ---- meter ----------------------------------------------------------------------------------- */
 
 /* `4/4`, `2+2+3/8`; the sum is at most METER_BEATS_MAX. */
 static bool parse_meter(struct scanner *scanner, struct meter *meter)
@@ -60,8 +59,7 @@ void read_time(struct reader *reader, const struct entry *entry, void *target)
         bad_value(reader, entry, "%s", expected);
 }
 
-/* ---- tempo ------------------------------------------------------------------------------------
- */
+/* ---- tempo ----------------------------------------------------------------------------------- */
 
 enum { BPM_MAX = 999 };
 
@@ -172,8 +170,7 @@ void read_tempo(struct reader *reader, const struct entry *entry, void *target)
     scope->settings->tempo = tempo.tempo;
 }
 
-/* ---- subdivision and counting -----------------------------------------------------------------
- */
+/* ---- subdivision and counting ---------------------------------------------------------------- */
 
 /* The subdivision that is meant by a number: a note value, or the notes in a beat. */
 static const char *subdivision_of_number(const char *text)
@@ -328,8 +325,7 @@ void read_counting(struct reader *reader, const struct entry *entry, void *targe
         read_syllables(reader, &pair, own);
 }
 
-/* ---- swing, lead, stems, beams ----------------------------------------------------------------
- */
+/* ---- swing, lead, stems, beams --------------------------------------------------------------- */
 
 void read_swing(struct reader *reader, const struct entry *entry, void *target)
 {
@@ -371,8 +367,7 @@ void read_lead(struct reader *reader, const struct entry *entry, void *target)
     ((struct scope *)target)->settings->lead_at = entry->value->at;
 }
 
-/* ---- what is shown ----------------------------------------------------------------------------
- */
+/* ---- what is shown --------------------------------------------------------------------------- */
 
 static void read_show_ladder(struct reader *reader, const struct entry *entry, void *target)
 {
@@ -448,8 +443,7 @@ void read_show(struct reader *reader, const struct entry *entry, void *target)
         read_show_word(reader, &item, where, show);
 }
 
-/* ---- the page ---------------------------------------------------------------------------------
- */
+/* ---- the page -------------------------------------------------------------------------------- */
 
 static void read_page_margin(struct reader *reader, const struct entry *entry, void *target)
 {

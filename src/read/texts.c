@@ -178,8 +178,7 @@ void read_text(struct reader *reader, const struct entry *entry, void *target)
     *scope->paragraphs.count = list.items.count;
 }
 
-/* ---- lists of the course file -----------------------------------------------------------------
- */
+/* ---- lists of the course file ---------------------------------------------------------------- */
 
 static bool stays_inside(const char *path)
 {

@@ -49,8 +49,7 @@ bool is_voice_key(struct reader *reader, const char *name)
     return find_key_voice(reader, name, first_word(name), &keyed);
 }
 
-/* ---- marks ------------------------------------------------------------------------------------
- */
+/* ---- marks ----------------------------------------------------------------------------------- */
 
 static void report_mark(struct scanner *words, size_t start, bool known)
 {
@@ -102,8 +101,7 @@ static bool read_key(struct reader *reader, const struct entry *entry, struct ke
     return !words.failed;
 }
 
-/* ---- levels ------------------------------------------------------------------------------------
- */
+/* ---- levels ---------------------------------------------------------------------------------- */
 
 static bool replaced(const struct scope *scope, const struct keyed_voice *above)
 {
@@ -128,8 +126,9 @@ static void settle(struct reader *reader, const struct scope *scope)
     *(scope->own_keyed ? scope->own_keyed : &scope->settings->keyed) = all;
 }
 
-static void keep(struct reader *reader, const struct entry *entry, struct scope *scope,
-                 const struct keyed_voice *keyed)
+/* Adds a key's voice to those of its level, which cannot have the same voice and marks twice. */
+static void add_keyed(struct reader *reader, const struct entry *entry, struct scope *scope,
+                      const struct keyed_voice *keyed)
 {
     for (size_t i = 0; i < scope->keyed.count; i++) {
         const struct keyed_voice *first = &scope->keyed.items[i];
@@ -153,5 +152,5 @@ void read_voice_key(struct reader *reader, const struct entry *entry, void *targ
     bool good = read_key(reader, entry, &keyed);
     keyed.general = scope->where & IN_FILES;
     if (read_count_bars(reader, entry, scope->where == IN_BAR, &keyed.counts) && good)
-        keep(reader, entry, scope, &keyed);
+        add_keyed(reader, entry, scope, &keyed);
 }

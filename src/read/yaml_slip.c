@@ -194,8 +194,7 @@ static bool look_at_column(struct finder *finder, uint32_t column)
              : spaces);
 }
 
-/* ---- dashes and keys --------------------------------------------------------------------------
- */
+/* ---- dashes and keys ------------------------------------------------------------------------- */
 
 /* Steps over the dashes of items. */
 static bool take_dashes(struct finder *finder)

@@ -194,8 +194,8 @@ static void name_bars(const struct telling *telling, size_t first, size_t last, 
     word_range(bars[first].number, bars[last].number, out);
 }
 
-/* How many bars from `at` on also come before it in the same order. Only the first may have a
-   header, and only if it is alone. */
+/* How many bars from `at` on are the same, one by one, as those from the first bar like it on: a
+   block that need not be told twice. A bar with a header is a block of its own. */
 static size_t block_length(const struct said_bar *said, size_t count, size_t at)
 {
     size_t from = said[at].as_whole, length = 0;

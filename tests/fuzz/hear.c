@@ -69,8 +69,7 @@ static void judge_performance(const struct performance *performance)
     judge_changes(performance);
 }
 
-/* ---- the file: Standard MIDI-File Format Spec. 1.1 --------------------------------------------
- */
+/* ---- the file: Standard MIDI-File Format Spec. 1.1 ------------------------------------------- */
 
 struct bytes {
     const unsigned char *at, *end;
@@ -162,8 +161,7 @@ static void judge_file(const struct performance *performance, const struct buffe
     MUST(bytes.at == bytes.end && notes == performance->strike_count);
 }
 
-/* ---- with and without options -----------------------------------------------------------------
- */
+/* ---- with and without options ---------------------------------------------------------------- */
 
 /* The strikes that there are; none where it is not performed. */
 static size_t hear(const struct score *score, const struct perform_options *options)

@@ -67,8 +67,7 @@ static bool same_bytes(struct bytes a, struct bytes b)
     return a.length == b.length && memcmp(a.text, b.text, a.length) == 0;
 }
 
-/* ---- order and results ------------------------------------------------------------------------
- */
+/* ---- order and results ----------------------------------------------------------------------- */
 
 START_TEST(a_call_too_early_says_so)
 {
@@ -145,8 +144,7 @@ START_TEST(bytes_that_are_refused_are_reported)
 }
 END_TEST
 
-/* ---- options ----------------------------------------------------------------------------------
- */
+/* ---- options --------------------------------------------------------------------------------- */
 
 START_TEST(options_refuse_what_is_out_of_range)
 {
@@ -217,8 +215,7 @@ START_TEST(one_exercise_is_said_drawn_and_played_alone)
 }
 END_TEST
 
-/* ---- laying out again -------------------------------------------------------------------------
- */
+/* ---- laying out again ------------------------------------------------------------------------ */
 
 START_TEST(laying_out_again_forgets_the_layout_before)
 {
@@ -308,8 +305,7 @@ START_TEST(formats_of_one_page_need_a_page)
 }
 END_TEST
 
-/* ---- verdicts and stickings -------------------------------------------------------------------
- */
+/* ---- verdicts and stickings ------------------------------------------------------------------ */
 
 /* The slower the hands that a level asks for, the lower the highest tempo. */
 START_TEST(verdicts_are_for_a_level)
@@ -427,8 +423,7 @@ START_TEST(open_hands_are_chosen)
 }
 END_TEST
 
-/* ---- explanations -----------------------------------------------------------------------------
- */
+/* ---- explanations ---------------------------------------------------------------------------- */
 
 START_TEST(codes_are_explained)
 {

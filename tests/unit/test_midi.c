@@ -174,8 +174,7 @@ START_TEST(a_longer_silence_than_a_delta_time_is_waited_for)
 }
 END_TEST
 
-/* ---- General MIDI -----------------------------------------------------------------------------
- */
+/* ---- General MIDI ---------------------------------------------------------------------------- */
 
 static const struct {
     enum voice_builtin voice;

@@ -235,8 +235,7 @@ START_TEST(strokes_are_played_so)
 }
 END_TEST
 
-/* ---- tempo ------------------------------------------------------------------------------------
- */
+/* ---- tempo ----------------------------------------------------------------------------------- */
 
 static double seconds_of(const char *text, struct perform_options options)
 {
