@@ -132,7 +132,7 @@ END_TEST
 /* clang-format off */
 #define CONSTRUCTS(X) \
     X("sticking: beat boundary") X("sticking: right") X("sticking: left") \
-    X("sticking: both") X("sticking: empty slot") X("sticking: flam") \
+    X("sticking: both") X("sticking: kick") X("sticking: hi-hat foot") X("sticking: empty slot") X("sticking: flam") \
     X("sticking: drag") X("sticking: ruff") X("sticking: a rudiment by name") \
     X("sticking: a pattern by name") X("rhythm: beat boundary") X("rhythm: rest") \
     X("rhythm: dot") X("rhythm: two dots") X("rhythm: tie") \
@@ -191,8 +191,11 @@ static void use_if(bool used, const char *name)
 
 static void use_strokes(const struct stroke_line *line)
 {
-    static const char *const hands[] = {"sticking: empty slot", "sticking: right", "sticking: left",
-                                        "sticking: both"};
+    /* A hand still to be chosen is for a draft, not for a course. */
+    static const char *const hands[HANDS] = {
+        [HAND_NONE] = "sticking: empty slot", [HAND_RIGHT] = "sticking: right",
+        [HAND_LEFT] = "sticking: left",       [HAND_BOTH] = "sticking: both",
+        [HAND_KICK] = "sticking: kick",       [HAND_HAT] = "sticking: hi-hat foot"};
     static const char *const graces[] = {NULL, "sticking: flam", "sticking: drag",
                                          "sticking: ruff"};
     if (!line)
@@ -203,7 +206,8 @@ static void use_strokes(const struct stroke_line *line)
                                                                    : "sticking: a pattern by name");
     for (size_t i = 0; i < line->count; i++) {
         const struct stroke *stroke = &line->strokes[i];
-        use_if(true, hands[stroke->hand]);
+        if (stroke->hand != HAND_OPEN)
+            use_if(true, hands[stroke->hand]);
         sticking_marks |= stroke->marks;
         if (stroke->grace_count >= 1 && stroke->grace_count <= 3)
             use_if(true, graces[stroke->grace_count]);
