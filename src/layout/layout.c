@@ -20,6 +20,7 @@ struct layout *layout_new(const struct score *score, const struct metrics *metri
     struct layout *layout = memory_alloc(sizeof *layout);
     *layout = (struct layout){.score = score,
                               .words = &score->lesson->words,
+                              .exercises = options.exercises,
                               .metrics = metrics,
                               .defaults = metrics->defaults,
                               .diags = diags,

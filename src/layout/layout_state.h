@@ -18,6 +18,7 @@ struct layout {
     /* given */
     const struct score *score;
     const struct page_words *words; /* the page's own, in its language */
+    struct exercise_choice exercises;
     const struct metrics *metrics;
     const struct engraving_defaults *defaults;
     const struct layout_part *part; /* NULL: not a part of a booklet */

@@ -94,13 +94,39 @@ static const struct meter *first_meter(const struct score_exercise *exercise)
     return exercise->bar_count ? exercise->bars[0].meter : exercise->source->settings.meter;
 }
 
-static bool tempo_make(const struct page_words *words, const struct score_exercise *exercise,
+static bool changes_tempo(const struct score_exercise *exercise)
+{
+    for (size_t i = 0; i < exercise->bar_count; i++)
+        if (exercise->bars[i].settings->tempo != exercise->tempo || exercise->bars[i].pulse)
+            return true;
+    return false;
+}
+
+/* With `tempo: once`: the last exercise printed before that has a tempo has the same. */
+static bool is_said(const struct layout *layout, const struct score_exercise *exercise)
+{
+    struct tempo_mark here, last;
+    const struct score_exercise *before = exercise;
+    if (!exercise->source->settings.show->tempo_once)
+        return false;
+    while (before-- > layout->score->exercises) {
+        if (!before->tempo || !exercise_chosen(layout->exercises, before->number))
+            continue;
+        set_tempo(exercise->tempo, first_meter(exercise), &here);
+        set_tempo(before->tempo, first_meter(before), &last);
+        return !changes_tempo(before) && here.note.log2 == last.note.log2 &&
+               here.note.dots == last.note.dots && strcmp(here.text, last.text) == 0;
+    }
+    return false;
+}
+
+static bool tempo_make(const struct layout *layout, const struct score_exercise *exercise,
                        struct tempo_mark *mark)
 {
     const struct settings *settings = &exercise->source->settings;
     *mark = (struct tempo_mark){.text = ""};
-    set_swing(words, settings->swing, settings, first_meter(exercise), mark);
-    if (exercise->tempo)
+    set_swing(layout->words, settings->swing, settings, first_meter(exercise), mark);
+    if (exercise->tempo && !is_said(layout, exercise))
         set_tempo(exercise->tempo, first_meter(exercise), mark);
     return mark->text[0] || mark->swing[0];
 }
@@ -149,13 +175,13 @@ static void tempo_mark_draw(struct layout *layout, const struct tempo_mark *mark
 sp tempo_width(const struct layout *layout, const struct score_exercise *exercise)
 {
     struct tempo_mark mark;
-    return tempo_make(layout->words, exercise, &mark) ? tempo_mark_width(layout, &mark) : 0;
+    return tempo_make(layout, exercise, &mark) ? tempo_mark_width(layout, &mark) : 0;
 }
 
 void tempo_draw(struct layout *layout, const struct score_exercise *exercise, sp x, sp y)
 {
     struct tempo_mark mark;
-    if (tempo_make(layout->words, exercise, &mark))
+    if (tempo_make(layout, exercise, &mark))
         tempo_mark_draw(layout, &mark, x - tempo_mark_width(layout, &mark), y);
 }
 

@@ -279,7 +279,8 @@ struct show {
     enum show_form form;                    /* auto */
     enum show_bars bars;                    /* full */
     bool bar_numbers;                       /* at the lines of an exercise: true */
-    bool tuplet_numbers_first;              /* number only the first of equal tuplets in a row */
+    bool tempo_once;           /* a tempo is not printed again where exercises share it */
+    bool tuplet_numbers_first; /* number only the first of equal tuplets in a row */
     enum show_counts counts;
     bool ladder_limit; /* with `ladder`: one for each exercise, up to the fastest playable tempo */
 };

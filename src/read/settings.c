@@ -386,6 +386,7 @@ static const char *const counts_words[] = {"notes", "grid", "off", NULL};
 static const char *const form_words[] = {"auto", "names", "bars", NULL};
 static const char *const bars_words[] = {"full", "same", "count", NULL};
 static const char *const tuplet_words[] = {"all", "first", NULL};
+static const char *const tempo_words[] = {"each", "once", NULL};
 
 /* A row of `show`, and where it is read but changes nothing. IN_FORM stands for such an exercise
    alone. */
@@ -404,6 +405,7 @@ static const struct key show_keys[] = {
     SHOW_SWITCH("bar-numbers", IN_BAR, bar_numbers),
     SHOW_KEY("form", IN_MUSIC, read_choice, form, form_words),
     SHOW_KEY("bars", IN_FORM, read_choice, bars, bars_words),
+    SHOW_KEY("tempo", IN_BAR, read_flag, tempo_once, tempo_words),
     SHOW_KEY("tuplet-numbers", IN_FORM, read_flag, tuplet_numbers_first, tuplet_words),
 };
 static const struct level_name show_level[] = {{IN_ALL | IN_FORM, "'show'"}};

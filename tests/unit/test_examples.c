@@ -149,7 +149,7 @@ END_TEST
     X("meter: x/8") X("meter: x/16") X("meter: additive") \
     X("meter: compound") X("meter: changes inside an exercise") X("show: no sticking") \
     X("show: no key") X("show: no ladder") X("show: ladder") \
-    X("show: plan") X("show: feet-rests") X("show: no bar-numbers") X("show: form names") X("show: form bars") X("show: tuplet-numbers first") X("show: counts notes") \
+    X("show: plan") X("show: feet-rests") X("show: no bar-numbers") X("show: form names") X("show: form bars") X("show: tuplet-numbers first") X("show: tempo once") X("show: counts notes") \
     X("show: counts grid") X("show: counts off") X("lead: right") \
     X("lead: left") X("lead: both") X("handed: right") X("handed: left") X("stems: split") \
     X("stems: up") X("beams: level") X("beams: sloped") \
@@ -373,6 +373,7 @@ static void use_show(const struct show *show)
     use_if(!show->bar_numbers, "show: no bar-numbers");
     use_if(show->form == SHOW_FORM_NAMES, "show: form names");
     use_if(show->form == SHOW_FORM_BARS, "show: form bars");
+    use_if(show->tempo_once, "show: tempo once");
     use_if(show->tuplet_numbers_first, "show: tuplet-numbers first");
     use_if(show->counts == SHOW_COUNTS_NOTES, "show: counts notes");
     use_if(show->counts == SHOW_COUNTS_GRID, "show: counts grid");

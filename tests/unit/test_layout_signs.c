@@ -102,6 +102,20 @@ START_TEST(graces_have_the_head_of_their_note)
 }
 END_TEST
 
+/* ---- tempos ------------------------------------------------------------------------------- */
+
+/* Printed again only where it is another one: in beats a minute, in its beat, or after a change. */
+START_TEST(a_shared_tempo_is_printed_once)
+{
+    open_lesson("show: {tempo: once}\ntempo: 60\nsubdivision: eighths\nsticking: RL\nexercises:\n"
+                "  - {title: A}\n  - {title: B}\n  - {title: C, tempo: 72}\n"
+                "  - {title: D, tempo: 72.5}\n  - {title: E, tempo: 72.5, time: 6/8}\n"
+                "  - {title: F, tempo: 4=72.5, bars: [{}, {tempo: 90}]}\n"
+                "  - {title: G, tempo: 4=72.5}\n");
+    ck_assert_str_eq(texts_of(ROLE_TEMPO), "= 60 = 72 = 72.5 = 72.5 = 72.5 = 90 = 72.5");
+}
+END_TEST
+
 /* ---- ties --------------------------------------------------------------------------------- */
 
 /* What is left of a tie in the line that it enters is long enough to be seen as one. */
@@ -274,6 +288,7 @@ int main(void)
     tcase_add_test(cases, bar_numbers_can_be_left_out);
     tcase_add_test(cases, crosses_a_step_apart_do_not_run_into_each_other);
     tcase_add_test(cases, graces_have_the_head_of_their_note);
+    tcase_add_test(cases, a_shared_tempo_is_printed_once);
     tcase_add_test(cases, a_tie_that_enters_a_line_has_room);
     tcase_add_test(cases, a_phrase_is_written_out_with_bar_repeats);
     tcase_add_test(cases, two_bars_are_repeated_by_one_sign);
