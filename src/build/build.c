@@ -276,6 +276,13 @@ static void mark_repeats(struct exercise_builder *exercise)
     }
 }
 
+/* Whether a jump, a fine or the way to a coda leaves the bar. */
+static bool is_left(const struct score_bar *bar)
+{
+    const struct bar_signs *signs = bar->signs;
+    return signs && (signs->jump.words || signs->fine.file || signs->to_coda.file);
+}
+
 /* What is wrong with a tie out of this bar; NULL: nothing. */
 static const char *wrong_tie(const struct score_exercise *exercise, size_t bar)
 {
@@ -284,6 +291,8 @@ static const char *wrong_tie(const struct score_exercise *exercise, size_t bar)
         return "a tie out of a repeat, which leads back to its first bar";
     if (from->last)
         return "a tie out of the last bar, with no note after it";
+    if (is_left(&exercise->bars[bar]))
+        return "a tie out of a bar after which the music goes on elsewhere";
     if (to->repeat_begins)
         return "a tie into a repeat, which is played again without it";
     if (to->ending_begins)
@@ -537,6 +546,7 @@ static void build_exercise(struct builder *builder, const struct exercise *sourc
     exercise_take_sides(builder->score, out, false);
     mark_repeats(&exercise);
     check_ties(&exercise);
+    jumps_check(&exercise);
     check_addresses(&exercise);
     find_cycle(&exercise, main_bars);
     uses_check(&exercise);

@@ -393,6 +393,11 @@ void dynamics_build(struct bar_builder *bar);
 /* What a chart has over the bar. */
 void words_build(struct bar_builder *bar);
 
+/* ---- jump_check.c -------------------------------------------------------------------------- */
+
+/* Reports jumps that lead nowhere, or round for ever, and signs that no jump leads to. */
+void jumps_check(struct exercise_builder *exercise);
+
 /* False if the bar cannot be built; the reason has been reported. */
 bool bar_build(struct bar_builder *bar);
 

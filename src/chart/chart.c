@@ -2,6 +2,7 @@
 
 #include "base/cells.h"
 #include "chart/chart_int.h"
+#include "model/playback.h"
 #include "model/tempo.h"
 
 #include <inttypes.h>
@@ -77,6 +78,21 @@ static void add_mark(const char *mark, struct buffer *out)
     buffer_add_text(out, "]\n");
 }
 
+/* The bars in the order in which a jump has them played. */
+static void add_order(const struct chart *chart, struct buffer *out)
+{
+    struct bar_range ranges[JUMP_RANGES_MAX];
+    const struct score_bar *bars = chart->exercise->bars;
+    size_t count = playback_order(chart->score, chart->exercise, ranges);
+    for (size_t i = 0; i < count; i++) {
+        const struct score_bar *first = &bars[ranges[i].first], *last = &bars[ranges[i].last];
+        buffer_format(out, i ? ", %" PRIu32 : "  played: bars %" PRIu32, first->number);
+        if (first != last)
+            buffer_format(out, "-%" PRIu32, last->number);
+    }
+    buffer_add_text(out, count ? "\n" : "");
+}
+
 /* Lines above a line of the chart: a new meter, the start of an ending or of a marked part. */
 static void add_announcements(const struct chart *chart, struct stretch stretch, struct buffer *out)
 {
@@ -91,8 +107,12 @@ static void add_announcements(const struct chart *chart, struct stretch stretch,
         }
         if (bar->ending_begins && bar->ending)
             add_ending(bar->ending, out);
-        if (bar->signs && bar->signs->mark.text)
+        if (!bar->signs)
+            continue;
+        if (bar->signs->mark.text)
             add_mark(bar->signs->mark.text, out);
+        buffer_add_text(out, bar->signs->segno.file ? "  segno\n" : "");
+        buffer_add_text(out, bar->signs->coda.file ? "  coda\n" : "");
     }
 }
 
@@ -105,6 +125,7 @@ static void write_exercise(struct chart *chart, struct buffer *out)
         add_sequence(chart->score, chart->exercise->source, out);
         return;
     }
+    add_order(chart, out);
     chart_gather(chart);
     chart_measure(chart);
     for (size_t beat = 0; beat < chart->beats.count;) {

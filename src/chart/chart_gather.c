@@ -61,20 +61,26 @@ static const char *whole_cell(struct arena *arena, const struct note *note, cons
 
 /* ---- rows --------------------------------------------------------------------------------- */
 
+static struct token token_at(const struct score_bar *bar, uint32_t first_beat,
+                             struct fraction onset, const char *before, const char *text)
+{
+    uint16_t beat = bar_beat_at(bar, onset);
+    const struct score_beat *in = &bar->beats[beat];
+    struct fraction within = fraction_divide(fraction_subtract(onset, in->start), in->length);
+    return (struct token){first_beat + beat, within, before, text};
+}
+
 static void add_token(struct chart *chart, struct row *row, const struct score_bar *bar,
                       uint32_t first_beat, struct fraction onset, const char *before,
                       const char *text)
 {
-    uint16_t beat = bar_beat_at(bar, onset);
     if (!bar->beat_count)
         return;
-    const struct score_beat *in = &bar->beats[beat];
-    struct fraction within = fraction_divide(fraction_subtract(onset, in->start), in->length);
+    struct token token = token_at(bar, first_beat, onset, before, text);
     const struct token *last = row->tokens.count ? &row->tokens.items[row->tokens.count - 1] : NULL;
-    if (last && last->beat == first_beat + beat && fraction_equal(last->within, within))
+    if (last && last->beat == token.beat && fraction_equal(last->within, token.within))
         return; /* both hands strike the same voice */
-    *vector_push(&row->tokens, chart->arena) =
-        (struct token){first_beat + beat, within, before, text};
+    *vector_push(&row->tokens, chart->arena) = token;
 }
 
 static void gather_hits(struct chart *chart, const struct score_bar *bar, uint32_t first_beat,
@@ -122,6 +128,33 @@ static void gather_beats(struct chart *chart, const struct score_bar *bar, uint3
     }
 }
 
+static void add_words(struct chart *chart, const struct score_bar *bar, uint32_t first_beat,
+                      struct fraction onset, const char *text)
+{
+    if (text && bar->beat_count)
+        *vector_push(&chart->words.tokens, chart->arena) =
+            token_at(bar, first_beat, onset, "", text);
+}
+
+/* What a chart has over a bar, and at its last beat, where the music may go from its end. */
+static void gather_signs(struct chart *chart, const struct score_bar *bar, uint32_t first_beat)
+{
+    const struct bar_signs *signs = bar->signs;
+    if (!signs)
+        return;
+    if (signs->rest > 1)
+        add_words(chart, bar, first_beat, bar->start,
+                  arena_format(chart->arena, "rest, %u bars", (unsigned)signs->rest));
+    add_words(chart, bar, first_beat, bar->start, signs->over.text);
+    for (uint16_t i = 0; i < bar->word_count; i++)
+        add_words(chart, bar, first_beat, bar->words[i].onset, bar->words[i].text);
+    struct fraction end = bar->beat_count ? bar->beats[bar->beat_count - 1].start : bar->start;
+    const struct bar_signs *last = signs->rest > 1 ? bar[signs->rest - 1].signs : signs;
+    add_words(chart, bar, first_beat, end, last->to_coda.file ? "To Coda" : NULL);
+    add_words(chart, bar, first_beat, end, last->fine.file ? "Fine" : NULL);
+    add_words(chart, bar, first_beat, end, last->jump.words);
+}
+
 static void gather_bar(struct chart *chart, uint32_t index, struct row *rows_by_voice[LINE_COUNT])
 {
     const struct score_bar *bar = &chart->exercise->bars[index];
@@ -136,14 +169,7 @@ static void gather_bar(struct chart *chart, uint32_t index, struct row *rows_by_
     for (uint16_t i = 0; i < bar->count_count; i++)
         add_token(chart, &chart->counts, bar, first_beat, bar->counts[i].onset, "",
                   bar->counts[i].text);
-    if (signs && signs->rest > 1)
-        add_token(chart, &chart->words, bar, first_beat, bar->start, "",
-                  arena_format(chart->arena, "rest, %u bars", (unsigned)signs->rest));
-    if (signs && signs->over.text)
-        add_token(chart, &chart->words, bar, first_beat, bar->start, "", signs->over.text);
-    for (uint16_t i = 0; i < bar->word_count; i++)
-        add_token(chart, &chart->words, bar, first_beat, bar->words[i].onset, "",
-                  bar->words[i].text);
+    gather_signs(chart, bar, first_beat);
     for (uint16_t i = 0; i < bar->dynamic_count; i++)
         add_token(chart, &chart->dynamics, bar, first_beat, bar->dynamics[i].onset, "",
                   bar->dynamics[i].text);

@@ -153,8 +153,9 @@ static bool is_announced(const struct chart *chart, size_t beat)
 {
     const struct chart_beat *at = &chart->beats.items[beat];
     const struct score_bar *bar = &chart->exercise->bars[at->bar];
-    return at->begins_bar &&
-           (bar->meter_changes || bar->ending_begins || (bar->signs && bar->signs->mark.text));
+    const struct bar_signs *signs = bar->signs;
+    bool marked = signs && (signs->mark.text || signs->segno.file || signs->coda.file);
+    return at->begins_bar && (bar->meter_changes || bar->ending_begins || marked);
 }
 
 struct stretch chart_break(const struct chart *chart, size_t first)

@@ -4,18 +4,20 @@
 
 /* Each spelt by its strokes from left to right: t thin, T thick, d repeat dots. */
 static const char *const strokes[] = {
-    [BAR_LINE_PLAIN] = "t",           [BAR_LINE_CLOSE] = "tT",
-    [BAR_LINE_REPEAT_END] = "dtT",    [BAR_LINE_REPEAT_BEGIN] = "Ttd",
-    [BAR_LINE_REPEAT_BOTH] = "dtTtd",
+    [BAR_LINE_PLAIN] = "t",          [BAR_LINE_DOUBLE] = "tt",
+    [BAR_LINE_CLOSE] = "tT",         [BAR_LINE_REPEAT_END] = "dtT",
+    [BAR_LINE_REPEAT_BEGIN] = "Ttd", [BAR_LINE_REPEAT_BOTH] = "dtTtd",
 };
 
 enum bar_line bar_line_after(const struct score_bar *bar, const struct score_bar *next)
 {
     if (bar->repeat_ends)
         return next && next->repeat_begins ? BAR_LINE_REPEAT_BOTH : BAR_LINE_REPEAT_END;
-    if (bar->last)
+    if (bar->last || (bar->signs && bar->signs->fine.file))
         return BAR_LINE_CLOSE;
-    return next && next->repeat_begins ? BAR_LINE_REPEAT_BEGIN : BAR_LINE_PLAIN;
+    if (next && next->repeat_begins)
+        return BAR_LINE_REPEAT_BEGIN;
+    return bar->signs && bar->signs->jump.words ? BAR_LINE_DOUBLE : BAR_LINE_PLAIN;
 }
 
 static sp stroke_width(const struct layout *layout, char stroke)

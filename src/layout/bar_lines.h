@@ -6,6 +6,7 @@
 
 enum bar_line {
     BAR_LINE_PLAIN,
+    BAR_LINE_DOUBLE,
     BAR_LINE_CLOSE,
     BAR_LINE_REPEAT_END,
     BAR_LINE_REPEAT_BEGIN,

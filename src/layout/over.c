@@ -21,32 +21,63 @@ static sp mark_width(const struct layout *layout, const char *mark)
     return box_width(text_ink(layout, TEXT_MARK, mark)) + 2 * HOUSE_MARK_PAD;
 }
 
-/* Where the words begin, from the item's left. */
-static sp words_left(const struct layout *layout, const struct over *over)
+static sp sign_width(const struct layout *layout, enum glyph sign)
+{
+    return sign == GLYPH_NONE
+               ? 0
+               : sp_scaled(box_width(glyph_ink(layout, sign)), HOUSE_OVER_SIGN_SCALE);
+}
+
+/* Where the sign begins, from the item's left; and the words after it. */
+static sp sign_left(const struct layout *layout, const struct over *over)
 {
     return over->mark ? mark_width(layout, over->mark) + HOUSE_OVER_BESIDE : 0;
+}
+static sp words_left(const struct layout *layout, const struct over *over)
+{
+    sp left = sign_left(layout, over);
+    return over->sign ? left + sign_width(layout, over->sign) + HOUSE_OVER_BESIDE : left;
+}
+
+/* What the sign after the words takes, with the white before it. */
+static sp tail_width(const struct layout *layout, const struct over *over)
+{
+    return over->after ? HOUSE_OVER_BESIDE / 2 + sign_width(layout, over->after) : 0;
 }
 
 static struct text_fit words_fit(const struct layout *layout, const struct over *over)
 {
-    return text_fit(layout, TEXT_WORDS, over->words, line_width(layout) - words_left(layout, over));
+    sp taken = words_left(layout, over) + tail_width(layout, over);
+    return text_fit(layout, TEXT_WORDS, over->words, line_width(layout) - taken);
+}
+
+static void ink_take(struct over *over, struct box ink)
+{
+    over->top = sp_min(over->top, ink.top);
+    over->bottom = sp_max(over->bottom, ink.bottom);
 }
 
 static void over_measure(const struct layout *layout, struct over *over)
 {
     sp width = 0;
     if (over->mark) {
-        struct box ink = text_ink(layout, TEXT_MARK, over->mark);
         width = mark_width(layout, over->mark);
-        over->top = ink.top - HOUSE_MARK_PAD;
-        over->bottom = ink.bottom + HOUSE_MARK_PAD;
+        ink_take(over, box_grown(text_ink(layout, TEXT_MARK, over->mark), HOUSE_MARK_PAD));
+    }
+    if (over->sign) {
+        width = sign_left(layout, over) + sign_width(layout, over->sign);
+        ink_take(over, box_scaled(glyph_ink(layout, over->sign), HOUSE_OVER_SIGN_SCALE));
     }
     if (over->words) {
-        struct box ink = text_ink(layout, TEXT_WORDS, over->words);
         width = words_left(layout, over) + words_fit(layout, over).ink;
-        over->top = sp_min(over->top, ink.top);
-        over->bottom = sp_max(over->bottom, ink.bottom);
+        ink_take(over, text_ink(layout, TEXT_WORDS, over->words));
     }
+    if (over->after) {
+        width += tail_width(layout, over);
+        ink_take(over, box_scaled(glyph_ink(layout, over->after), HOUSE_OVER_SIGN_SCALE));
+    }
+    if (over->ends)
+        over->left -= width;
     over->right = over->left + width;
     sp past = over->right - layout->sheet.text_right;
     past = sp_min(past, over->left - layout->sheet.text_left);
@@ -68,13 +99,19 @@ static void mark_draw(struct layout *layout, const struct over *over, sp baselin
 {
     struct box ink = text_ink(layout, TEXT_MARK, over->mark);
     sp half = layout->defaults->thin_bar / 2;
-    struct box box = {over->left + half, baseline + over->top + half,
+    struct box box = {over->left + half, baseline + ink.top - HOUSE_MARK_PAD + half,
                       over->left + mark_width(layout, over->mark) - half,
-                      baseline + over->bottom - half};
+                      baseline + ink.bottom + HOUSE_MARK_PAD - half};
     text_left(layout, ROLE_MARK, TEXT_MARK, over->mark, over->left + HOUSE_MARK_PAD - ink.left,
               baseline);
     pen_box(&layout->pen, ROLE_MARK_BOX, box, layout->defaults->thin_bar);
     skyline_add(&layout->skyline, box_grown(box, half));
+}
+
+static void sign_draw(struct layout *layout, enum glyph sign, sp x, sp y)
+{
+    struct box ink = box_scaled(glyph_ink(layout, sign), HOUSE_OVER_SIGN_SCALE);
+    pen_glyph_scaled(&layout->pen, ROLE_SIGN, sign, x - ink.left, y, HOUSE_OVER_SIGN_SCALE);
 }
 
 static void over_draw(struct layout *layout, struct over *over, sp baseline)
@@ -82,11 +119,22 @@ static void over_draw(struct layout *layout, struct over *over, sp baseline)
     layout->pen.owner = over->owner;
     if (over->mark)
         mark_draw(layout, over, baseline);
+    if (over->sign)
+        sign_draw(layout, over->sign, over->left + sign_left(layout, over), baseline);
     if (over->words) {
         struct text_fit fit = words_fit(layout, over);
         text_fit_draw(layout, ROLE_WORDS, &fit, over->left + words_left(layout, over), baseline);
     }
+    if (over->after)
+        sign_draw(layout, over->after, over->right - sign_width(layout, over->after), baseline);
     over->drawn = true;
+}
+
+/* The white that an item keeps at its right: what ends at a bar line needs little before what
+   begins there. */
+static sp white_after(const struct over *over)
+{
+    return over->ends ? HOUSE_OVER_BESIDE / 2 : HOUSE_OVER_BESIDE;
 }
 
 /* Words make way for the next letter: letters of a line stand in one row. */
@@ -96,8 +144,16 @@ static bool makes_way(const struct over *over, const struct over *end)
         return false;
     for (const struct over *next = over + 1; next < end; next++)
         if (next->mark && !next->drawn)
-            return over->right + HOUSE_OVER_BESIDE > next->left;
+            return over->right + white_after(over) > next->left;
     return false;
+}
+
+/* Above all ink, also that a little beside it. */
+static sp over_baseline(const struct layout *layout, const struct over *over)
+{
+    sp beside = HOUSE_OVER_BESIDE / 2;
+    return skyline_top(&layout->skyline, over->left - beside, over->right + beside) -
+           HOUSE_OVER_GAP - over->bottom;
 }
 
 /* The next row: from the left, the items that have room beside each other. True if any is left. */
@@ -114,10 +170,9 @@ static bool row_draw(struct layout *layout)
             rest |= !fits;
             if (!fits)
                 continue;
-            free = over->right + HOUSE_OVER_BESIDE;
+            free = over->right + white_after(over);
             if (pass == 0)
-                baseline = sp_min(baseline, skyline_top(&layout->skyline, over->left, over->right) -
-                                                HOUSE_OVER_GAP - over->bottom);
+                baseline = sp_min(baseline, over_baseline(layout, over));
             else
                 over_draw(layout, over, baseline);
         }
@@ -174,20 +229,47 @@ static bool words_run_past(const struct layout *layout, const struct over *over)
            layout->sheet.text_right;
 }
 
+static void beginning_add(struct layout *layout, const struct set_bar *bar)
+{
+    const struct bar_signs *signs = bar->bar->signs;
+    enum glyph sign = signs->segno.file ? GLYPH_SEGNO : signs->coda.file ? GLYPH_CODA : GLYPH_NONE;
+    if (!signs->mark.text && !signs->over.text && !sign)
+        return;
+    struct over *over = over_add(layout, bar, bar->left);
+    over->mark = signs->mark.text;
+    over->sign = sign;
+    over->words = signs->over.text;
+    if ((over->mark || sign) && over->words && words_run_past(layout, over)) {
+        over->words = NULL;
+        over_add(layout, bar, bar->left)->words = signs->over.text;
+    }
+}
+
+/* "To Coda", "Fine", "D.S. al Coda": where the bar ends. */
+static void end_add(struct layout *layout, const struct set_bar *bar)
+{
+    const struct bar_signs *signs = bar->bar->signs;
+    const char *words[] = {signs->to_coda.file ? "To Coda" : NULL, signs->fine.file ? "Fine" : NULL,
+                           signs->jump.words};
+    for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
+        if (!words[i])
+            continue;
+        bool last = bar == line_last_bar(&layout->work);
+        sp end = last ? bar->right : bar->line_left - HOUSE_OVER_BESIDE / 2;
+        struct over *over = over_add(layout, bar, end);
+        over->ends = true;
+        over->words = words[i];
+        over->after = i == 0 ? GLYPH_CODA : GLYPH_NONE;
+    }
+}
+
 void signs_over_draw(struct layout *layout)
 {
     const struct work *work = &layout->work;
-    for (const struct set_bar *bar = line_first_bar(work); bar <= line_last_bar(work); bar++) {
-        const struct bar_signs *signs = bar->bar->signs;
-        if (!signs || !(signs->mark.text || signs->over.text))
-            continue;
-        struct over *over = over_add(layout, bar, bar->left);
-        over->mark = signs->mark.text;
-        over->words = signs->over.text;
-        if (over->mark && over->words && words_run_past(layout, over)) {
-            over->words = NULL;
-            over_add(layout, bar, bar->left)->words = signs->over.text;
+    for (const struct set_bar *bar = line_first_bar(work); bar <= line_last_bar(work); bar++)
+        if (bar->bar->signs) {
+            beginning_add(layout, bar);
+            end_add(layout, bar);
         }
-    }
     rows_of_items(layout);
 }

@@ -8,10 +8,14 @@
 struct layout;
 
 struct over {
-    const char *mark, *words; /* a rehearsal letter, words at its right; either may be NULL */
+    const char *mark;  /* from left to right: a rehearsal letter, or NULL */
+    enum glyph sign;   /* segno or coda, or GLYPH_NONE */
+    const char *words; /* or NULL */
+    enum glyph after;  /* the coda of "to Coda", or GLYPH_NONE */
     sp left, right;
     sp top, bottom; /* of its ink, from the baseline */
     struct mark_owner owner;
+    bool ends; /* at its bar's right end, which `left` is until it is measured */
     bool drawn;
 };
 

@@ -18,7 +18,8 @@ static bool is_plain(const struct score_exercise *exercise)
         return false;
     bool whole = source->plays >= 2;
     for (size_t i = 0; i < exercise->bar_count; i++)
-        if (exercise->bars[i].plays && !whole)
+        if ((exercise->bars[i].plays && !whole) ||
+            (exercise->bars[i].signs && exercise->bars[i].signs->jump.words))
             return false;
     return true;
 }

@@ -75,6 +75,8 @@
     X(REPEAT_1_BAR, "repeat1Bar", 0xE500)                                                          \
     X(REPEAT_2_BARS, "repeat2Bars", 0xE501)                                                        \
     X(REPEAT_DOT, "repeatDot", 0xE044)                                                             \
+    X(SEGNO, "segno", 0xE047)                                                                      \
+    X(CODA, "coda", 0xE048)                                                                        \
     X(SLASH, "noteheadSlashHorizontalEnds", 0xE101)                                                \
     X(DYNAMIC_P, "dynamicPiano", 0xE520)                                                           \
     X(DYNAMIC_M, "dynamicMezzo", 0xE521)                                                           \

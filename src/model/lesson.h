@@ -342,16 +342,28 @@ struct pulse {
     struct place at;
 };
 
-/* What a chart says over a bar, or says in a sign in place of its notes. */
+/* Where a jump leads: D.C. to the beginning, D.S. to the segno; and from there on to the fine, or
+   over `to: coda` to the coda. */
+struct jump {
+    bool to_segno, by_coda;
+    const char *words; /* as it is printed: "D.S. al Coda"; NULL: there is no jump */
+    struct place at;
+};
+
+/* What a chart says over a bar, or says in a sign in place of its notes. A place is that of the
+   key; without a file: there is none. */
 struct bar_signs {
-    struct words mark;     /* the rehearsal letter */
-    struct words over;     /* words over the whole bar */
-    struct dynamics words; /* by count, in the form of dynamics */
-    uint16_t rest;         /* a rest of so many bars */
-    uint8_t same;          /* the sign that repeats one or two bars */
-    bool slashes;          /* beat slashes: play as the exercise has it */
-    bool goes_on;          /* rest, same: this bar belongs to the sign of the one before */
-    struct place at;       /* of rest or same */
+    struct words mark;          /* the rehearsal letter */
+    struct words over;          /* words over the whole bar */
+    struct dynamics words;      /* by count, in the form of dynamics */
+    uint16_t rest;              /* a rest of so many bars */
+    uint8_t same;               /* the sign that repeats one or two bars */
+    bool slashes;               /* beat slashes: play as the exercise has it */
+    bool goes_on;               /* rest, same: this bar belongs to the sign of the one before */
+    struct place at;            /* of rest or same */
+    struct place segno, coda;   /* where the bar begins */
+    struct place fine, to_coda; /* where it ends, after a jump */
+    struct jump jump;
 };
 
 /* How many bars a sign stands for. */

@@ -29,7 +29,7 @@
     X(DYNAMIC, "dynamic") X(HAIRPIN, "hairpin") \
     X(ENDING, "ending") X(ENDING_LABEL, "ending-label") \
     X(MARK, "mark") X(MARK_BOX, "mark-box") \
-    X(WORDS, "words") \
+    X(WORDS, "words") X(SIGN, "sign") \
     X(PLAYS, "plays") X(TITLE, "title") \
     X(SUBTITLE, "subtitle") X(SCHOOL, "school") \
     X(RULE, "rule") X(PARAGRAPH, "paragraph") \

@@ -1,5 +1,7 @@
 #include "model/playback.h"
 
+#include "model/jumps.h"
+
 /* ---- times through ------------------------------------------------------------------------ */
 
 /* The time through after `pass`; skips to `last` if enough of the equal ones from `first` to `last`
@@ -45,6 +47,33 @@ static uint16_t plays_of(const struct playback_frame *frame, const struct score_
     return frame->in_form && whole ? 1 : bar->plays;
 }
 
+/* ---- jumps -------------------------------------------------------------------------------- */
+
+static void jump_to(struct playback_frame *frame, size_t bar)
+{
+    frame->next = frame->section = bar;
+    frame->pass = 1;
+}
+
+/* At the end of a bar, the last time it is played: takes the jump, or what a jump leads to. */
+static bool jumps_on(struct playback_frame *frame, const struct score_bar *bar)
+{
+    const struct bar_signs *signs = bar->signs;
+    if (!signs || !(signs->jump.words || signs->fine.file || signs->to_coda.file))
+        return false;
+    struct jumps jumps = jumps_of(frame->exercise);
+    if (!frame->jumped && signs->jump.words) {
+        jump_to(frame, signs->jump.to_segno ? jumps.segno : 0);
+        frame->jumped = true;
+        return true;
+    }
+    if (frame->jumped && (signs->fine.file || signs->to_coda.file)) {
+        jump_to(frame, signs->fine.file ? frame->exercise->bar_count : jumps.coda);
+        return true;
+    }
+    return false;
+}
+
 /* Moves to the bar that is played next. */
 static void move_on(const struct playback *playback, struct playback_frame *frame,
                     const struct score_bar *bar)
@@ -53,12 +82,14 @@ static void move_on(const struct playback *playback, struct playback_frame *fram
         leave_ending(playback, frame, bar->ending);
         return;
     }
-    uint16_t plays = plays_of(frame, bar);
+    uint16_t plays = frame->jumped ? 1 : plays_of(frame, bar);
     if (bar->repeat_ends && !bar->ending && frame->pass < plays) {
         frame->pass = next_pass(playback, frame->pass, 1, plays);
         frame->next = frame->section;
         return;
     }
+    if (jumps_on(frame, bar))
+        return;
     frame->next++;
     if (bar->repeat_ends && !bar->ending)
         frame->pass = 1;
@@ -130,15 +161,41 @@ bool playback_next(struct playback *playback, struct played_bar *played)
             frame->section = frame->next;
             frame->pass = 1;
         }
-        *played = (struct played_bar){.exercise = frame->exercise,
-                                      .bar = bar,
-                                      .index = (uint32_t)frame->next,
-                                      .pass = frame->pass,
-                                      .begins = frame->next == 0 && frame->pass == 1,
-                                      .start = playback->now};
+        *played =
+            (struct played_bar){.exercise = frame->exercise,
+                                .bar = bar,
+                                .index = (uint32_t)frame->next,
+                                .pass = frame->pass,
+                                .begins = frame->next == 0 && frame->pass == 1 && !frame->jumped,
+                                .jumped = frame->jumped,
+                                .start = playback->now};
         playback->now = fraction_add(playback->now, bar->length);
         move_on(playback, frame, bar);
         return true;
     }
     return false;
+}
+
+size_t playback_order(const struct score *score, const struct score_exercise *exercise,
+                      struct bar_range ranges[JUMP_RANGES_MAX])
+{
+    struct playback playback;
+    struct played_bar played;
+    size_t count = 0;
+    bool jumped = false;
+    if (exercise->sequence || jumps_of(exercise).jump == NO_BAR)
+        return 0;
+    playback_begin(&playback, score, exercise, 2);
+    while (playback_next(&playback, &played)) {
+        struct bar_range *last = count ? &ranges[count - 1] : NULL;
+        bool on = last && (played.jumped ? jumped && played.index == last->last + 1 : true);
+        if (!on && count == JUMP_RANGES_MAX)
+            break;
+        if (!on)
+            ranges[count++] = (struct bar_range){played.index, played.index};
+        else if (played.index > last->last)
+            last->last = played.index;
+        jumped = played.jumped;
+    }
+    return count;
 }

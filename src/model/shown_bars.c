@@ -125,8 +125,15 @@ static void add_sign(struct score_exercise *out, const struct score_bar *from, u
 }
 
 /* What ends with a sign's last bar ends with the sign. */
-static void take_end(struct score_bar *bar, const struct score_bar *last)
+static void take_end(struct score_bar *bar, const struct score_bar *last, struct arena *arena)
 {
+    if (bar->signs != last->signs && last->signs) {
+        struct bar_signs *signs = arena_copy(arena, bar->signs, 1, sizeof *signs);
+        signs->fine = last->signs->fine;
+        signs->to_coda = last->signs->to_coda;
+        signs->jump = last->signs->jump;
+        bar->signs = signs;
+    }
     bar->repeat_ends = last->repeat_ends;
     bar->plays = last->plays;
     bar->ending_ends = last->ending_ends;
@@ -152,7 +159,7 @@ const struct score_exercise *shown_bars(const struct score_exercise *exercise, s
         }
         add_sign(out, &exercise->bars[i], length, arena);
         i += length - 1;
-        take_end(&out->bars[out->bar_count - 1], &exercise->bars[i]);
+        take_end(&out->bars[out->bar_count - 1], &exercise->bars[i], arena);
     }
     return out;
 }

@@ -200,6 +200,8 @@ static const char *bar_name(struct performer *performer, const struct played_bar
 {
     if (played->bar->pickup)
         return "pickup";
+    if (played->jumped)
+        return arena_format(performer->arena, "bar %u, after the jump", played->bar->number);
     if (played->pass == 1)
         return arena_format(performer->arena, "bar %u", played->bar->number);
     return arena_format(performer->arena, "bar %u, time %u", played->bar->number, played->pass);

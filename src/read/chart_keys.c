@@ -38,9 +38,69 @@ void read_times(struct reader *reader, const struct entry *entry, void *target)
     entry_number(reader, entry, 1, LESSON_PLAYS_MAX, ((struct scope *)target)->times);
 }
 
+/* ---- jumps ------------------------------------------------------------------------------------
+ */
+
+/* segno, coda, fine: yes or no. */
+void read_bar_sign(struct reader *reader, const struct entry *entry, void *target)
+{
+    struct bar_signs *signs = ((struct scope *)target)->signs;
+    if (entry_choice(reader, entry, no_or_yes) % 2 == 1)
+        *(struct place *)entry_field(entry, signs) = entry->key->at;
+}
+
+void read_to(struct reader *reader, const struct entry *entry, void *target)
+{
+    static const char *const words[] = {"coda", NULL};
+    struct scope *scope = target;
+    if (entry_choice(reader, entry, words) == 0)
+        scope->signs->to_coda = entry->key->at;
+    else
+        scope->spoiled = true;
+}
+
+/* The words in small letters, without full stops and spaces: "dsalcoda". */
+static void plain_letters(const char *text, char *letters, size_t room)
+{
+    size_t count = 0;
+    for (; *text && count + 1 < room; text++)
+        if (*text != '.' && *text != ' ')
+            letters[count++] = (char)(*text >= 'A' && *text <= 'Z' ? *text + 'a' - 'A' : *text);
+    letters[count] = '\0';
+}
+
+void read_jump(struct reader *reader, const struct entry *entry, void *target)
+{
+    static const struct {
+        const char *letters, *spelt_out, *words;
+        bool to_segno, by_coda;
+    } jumps[] = {
+        {"dc", "dacapo", "D.C.", false, false},
+        {"ds", "dalsegno", "D.S.", true, false},
+        {"dcalfine", "dacapoalfine", "D.C. al Fine", false, false},
+        {"dsalfine", "dalsegnoalfine", "D.S. al Fine", true, false},
+        {"dcalcoda", "dacapoalcoda", "D.C. al Coda", false, true},
+        {"dsalcoda", "dalsegnoalcoda", "D.S. al Coda", true, true},
+    };
+    static const char expected[] = "D.C. or D.S., perhaps with 'al fine' or 'al coda'";
+    const struct text *text = entry_text(reader, entry, expected);
+    char letters[24];
+    if (!text)
+        return;
+    plain_letters(text->bytes, letters, sizeof letters);
+    for (size_t i = 0; i < sizeof jumps / sizeof *jumps; i++)
+        if (strcmp(letters, jumps[i].letters) == 0 || strcmp(letters, jumps[i].spelt_out) == 0) {
+            ((struct scope *)target)->signs->jump =
+                (struct jump){jumps[i].to_segno, jumps[i].by_coda, jumps[i].words, entry->key->at};
+            return;
+        }
+    bad_value(reader, entry, "%s", expected);
+    ((struct scope *)target)->spoiled = true;
+}
+
 /* ---- what a sign can stand beside ------------------------------------------------------------ */
 
-#define OVER_BAR "mark", "words", "times"
+#define OVER_BAR "mark", "words", "times", "segno", "coda", "fine", "to", "jump"
 static const struct sign_keys {
     const char *sign;
     const char *const *beside;

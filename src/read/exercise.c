@@ -53,8 +53,11 @@ static const struct settings *keep_settings(struct reader *reader, struct settin
 
 static const struct bar_signs *keep_signs(struct reader *reader, const struct bar_signs *signs)
 {
-    bool any = signs->mark.text || signs->over.text || signs->words.count || signs->same ||
-               signs->rest || signs->slashes;
+    bool over = signs->mark.text || signs->over.text || signs->words.count;
+    bool stands_for = signs->same || signs->rest || signs->slashes;
+    bool leads = signs->segno.file || signs->coda.file || signs->fine.file || signs->to_coda.file ||
+                 signs->jump.words;
+    bool any = over || stands_for || leads;
     return any ? arena_copy(reader->arena, signs, 1, sizeof *signs) : NULL;
 }
 
@@ -105,30 +108,53 @@ static void read_bar(struct reader *reader, const struct node *node, const struc
 
 typedef VECTOR(struct lesson_bar) bar_list;
 
-/* What a further time of the bar keeps of its signs: nothing is said twice over the bars. */
-static const struct bar_signs *signs_again(struct reader *reader, const struct bar_signs *signs)
+/* What one of the bars that an item stands for has of its signs: what begins is at the first, what
+   ends is at the last, and nothing is said twice over the bars. */
+static const struct bar_signs *signs_of_part(struct reader *reader, const struct bar_signs *signs,
+                                             bool first, bool last)
 {
-    struct bar_signs again = {
+    if (!signs || (first && last))
+        return signs;
+    struct bar_signs part = {
         .same = signs->same, .rest = signs->rest, .slashes = signs->slashes, .at = signs->at};
-    return keep_signs(reader, &again);
+    if (first) {
+        part.mark = signs->mark;
+        part.over = signs->over;
+        part.words = signs->words;
+        part.segno = signs->segno;
+        part.coda = signs->coda;
+    }
+    if (last) {
+        part.fine = signs->fine;
+        part.to_coda = signs->to_coda;
+        part.jump = signs->jump;
+    }
+    return keep_signs(reader, &part);
+}
+
+static const struct bar_signs *signs_going_on(struct reader *reader, const struct bar_signs *signs)
+{
+    struct bar_signs *on = arena_copy(reader->arena, signs, 1, sizeof *on);
+    on->goes_on = true;
+    return on;
 }
 
 /* The bars that one item of the list stands for. */
 static void push_bars(struct reader *reader, bar_list *bars, struct lesson_bar bar, uint32_t times)
 {
-    static const struct bar_signs rest_on = {.rest = 1, .goes_on = true};
-    static const struct bar_signs same_on = {.same = 2, .goes_on = true};
-    uint32_t length = signs_length(bar.signs);
-    for (uint32_t time = 0; time < times; time++) {
-        *vector_push(bars, reader->arena) = bar;
-        for (uint32_t i = 1; i < length; i++) {
-            struct lesson_bar *next = vector_push(bars, reader->arena);
-            *next = bar;
-            next->signs = bar.signs->same ? &same_on : &rest_on;
-        }
-        bar.pulse = NULL;
-        if (bar.signs && time == 0)
-            bar.signs = signs_again(reader, bar.signs);
+    const struct bar_signs *signs = bar.signs;
+    uint32_t length = signs_length(signs), count = times * length;
+    const struct bar_signs *middle = signs_of_part(reader, signs, false, false);
+    const struct bar_signs *going_on = length > 1 ? signs_going_on(reader, middle) : NULL;
+    for (uint32_t i = 0; i < count; i++) {
+        struct lesson_bar *next = vector_push(bars, reader->arena);
+        bool first = i == 0, last = i + 1 == count;
+        *next = bar;
+        next->signs = first || last ? signs_of_part(reader, signs, first, last) : middle;
+        if (i % length)
+            next->signs = last ? signs_going_on(reader, next->signs) : going_on;
+        if (i)
+            next->pulse = NULL;
     }
 }
 

@@ -8,6 +8,7 @@
  * first "Right hand: hi-hat; left hand: snare ghosts; ..."  each limb's habit
  */
 #include "model/counting.h"
+#include "model/playback.h"
 #include "spoken/spoken_int.h"
 
 #include <ctype.h>
@@ -177,6 +178,18 @@ static void add_length(const struct telling *telling, struct buffer *out)
                       word_times(telling->arena, exercise->bars[exercise->bar_count - 1].plays));
 }
 
+/* "Played in this order: bars 1 to 8, 3 to 6, 9 to 12". */
+static void add_order(const struct telling *telling, struct buffer *out)
+{
+    struct bar_range ranges[JUMP_RANGES_MAX];
+    const struct score_bar *bars = telling->exercise->bars;
+    size_t count = playback_order(telling->score, telling->exercise, ranges);
+    for (size_t i = 0; i < count; i++) {
+        buffer_add_text(out, i ? ", then " : "played in this order: bars ");
+        word_range(bars[ranges[i].first].number, bars[ranges[i].last].number, out);
+    }
+}
+
 void opening_tell(const struct telling *telling, struct buffer *out)
 {
     const struct score_exercise *exercise = telling->exercise;
@@ -197,6 +210,9 @@ void opening_tell(const struct telling *telling, struct buffer *out)
     if (exercise->bar_count) {
         from = out->length;
         add_length(telling, out);
+        end_sentence(out, from, "\n");
+        from = out->length;
+        add_order(telling, out);
         end_sentence(out, from, "\n");
         from = out->length;
         countings_tell(telling, 0, out);

@@ -101,11 +101,26 @@ static void add_signs(const struct telling *telling, const struct score_bar *bar
                       place_word(telling, bar, bar->words[i].onset));
 }
 
+/* Where a jump leads, and where it leaves from. */
+static void add_leads(const struct bar_signs *signs, struct buffer *out)
+{
+    if (!signs)
+        return;
+    buffer_add_text(out, signs->segno.file ? ", segno" : "");
+    buffer_add_text(out, signs->coda.file ? ", coda" : "");
+    buffer_add_text(out, signs->to_coda.file ? ", at its end to the coda after the jump" : "");
+    buffer_add_text(out, signs->fine.file ? ", fine at its end after the jump" : "");
+    if (!signs->jump.words)
+        return;
+    buffer_format(out, ", at its end back to the %s", signs->jump.to_segno ? "segno" : "beginning");
+}
+
 static const char *header_of(const struct telling *telling, size_t index)
 {
     const struct score_bar *bar = &telling->exercise->bars[index];
     struct buffer out = {0};
     add_signs(telling, bar, &out);
+    add_leads(bar->signs, &out);
     add_changes(telling, index, &out);
     add_counting(telling, index, &out);
     bool all = telling->repeats_whole;

@@ -304,6 +304,10 @@ static const struct {
     /* slashes stand for what the exercise plays */
     {HEAD "  - {sticking: R>LL, kick: 1, bars: [{}, {slashes: yes}, {slashes: yes, time: 3/4}]}\n",
      HEAD "  - {sticking: R>LL, kick: 1, bars: [{}, {}, {time: 3/4}]}\n"},
+    {HEAD "  - bars: [{sticking: R>L}, {sticking: LL, segno: yes, to: coda}, "
+          "{sticking: (R)R, jump: D.S. al coda}, {sticking: BB, coda: yes}]\n",
+     HEAD "  - bars: [{sticking: R>L}, {sticking: LL}, {sticking: (R)R}, {sticking: LL}, "
+          "{sticking: BB}]\n"},
     /* a rest is silent, whatever the exercise plays */
     {HEAD "  - {hi-hat: each beat, kick: 1, bars: [{}, {rest: 2}, {rest: 1, time: 3/4}, {}]}\n",
      HEAD "  - {bars: [{hi-hat: each beat, kick: 1}, {sticking: '..'}, {sticking: '..'}, "

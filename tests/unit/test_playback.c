@@ -61,6 +61,32 @@ static const struct {
     {HEAD "  - {id: a, bars: 1}\n  - {id: f, sequence: a*2}\n  - sequence: f*3 a\n", 2, 0,
      "/1 /1 /1 /1 /1 /1 /1"},
     {HEAD "  - {id: a, bars: 1}\n  - sequence: a*500\n", 1, 2, "/1 /1"},
+    /* jumps, unfolded as players do (common practice): to the beginning (da capo) or the segno (dal
+       segno), then on to the fine, or at "to coda" over to the coda */
+    {HEAD "  - bars: [{}, {fine: yes}, {}, {jump: D.C. al fine}]\n", 0, 0, "/1 2 3 4 1 2"},
+    {HEAD "  - bars: [{}, {segno: yes}, {fine: yes}, {}, {jump: D.S. al fine}]\n", 0, 0,
+     "/1 2 3 4 5 2 3"},
+    {HEAD "  - bars: [{}, {to: coda}, {jump: D.C. al coda}, {coda: yes}, {}]\n", 0, 0,
+     "/1 2 3 1 2 4 5"},
+    {HEAD "  - bars: [{}, {segno: yes}, {to: coda}, {}, {jump: D.S. al coda}, {coda: yes}]\n", 0, 0,
+     "/1 2 3 4 5 2 3 6"},
+    /* without words the fine ends it; no repeats after the jump */
+    {HEAD "  - bars: [{repeat: 2}, {fine: yes}, {repeat: 3}, {jump: D.C.}]\n", 0, 0,
+     "/1 1'2 2 3 3'2 3'3 4 1 2"},
+    /* the jump comes after the last time through, and goes to where it is written itself */
+    {HEAD "  - {repeat: 2, bars: [{}, {segno: yes}, {fine: yes, jump: ds}]}\n", 0, 0,
+     "/1 2 3 1'2 2'2 3'2 2 3"},
+    {HEAD "  - bars: [{repeat: 3, segno: yes, to: coda, jump: dal segno al coda}, {coda: yes}]\n",
+     0, 0, "/1 1'2 1'3 1 2"},
+    /* signs for several bars: what begins is at the first of them, what ends at the last */
+    {HEAD
+     "  - bars: [{}, {segno: yes, times: 2}, {to: coda, same: 2}, {jump: D.S. al coda, rest: 2}, "
+     "{coda: yes, rest: 2}]\n",
+     0, 0, "/1 2 3 4 5 6 7 2 3 4 5 8 9"},
+    {HEAD "  - {pickup: {rhythm: 4}, bars: [{fine: yes}, {jump: D.C.}]}\n", 0, 0, "/p 1 2 p 1"},
+    {HEAD "  - {id: a, repeat: 5, bars: [{fine: yes}, {jump: D.C.}]}\n  - sequence: a*2\n", 1, 0,
+     "/1 2 1 /1 2 1"},
+    {HEAD "  - bars: [{repeat: 9}, {fine: yes}, {jump: D.C.}]\n", 0, 2, "/1 1'9 2 3 1 2"},
 };
 
 START_TEST(bars_come_as_they_are_played)
