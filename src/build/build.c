@@ -349,12 +349,6 @@ static void check_address(struct exercise_builder *exercise, const struct addres
         diag_expected(builder->diags, bars > 1 ? "a bar from 1 to %u" : "bar %u", bars);
         return;
     }
-    if (address->bar && is_sign(exercise, address->bar)) {
-        diag_add(builder->diags, DIAG_UNKNOWN_COUNT, address->at,
-                 "bar %u is a sign, in which nothing can be changed", address->bar);
-        diag_expected(builder->diags, "a bar with notes of its own");
-        return;
-    }
     uint16_t beat = address->to_beat > address->beat ? address->to_beat : address->beat;
     if (address->kind != ADDRESS_SLOT || address->bar || beat <= beats ||
         !builder_report_once(builder, address))
@@ -382,12 +376,27 @@ static void check_list(struct exercise_builder *exercise, const struct address_l
         check_address(exercise, &list->items[i], bars, beats);
 }
 
+/* The same of what changes notes, which a bar with a sign does not have. */
+static void check_note_list(struct exercise_builder *exercise, const struct address_list *list,
+                            uint32_t bars, uint16_t beats)
+{
+    check_list(exercise, list, bars, beats);
+    for (size_t i = 0; i < list->count; i++) {
+        const struct address *address = &list->items[i];
+        if (!address->bar || !is_sign(exercise, address->bar))
+            continue;
+        diag_add(exercise->builder->diags, DIAG_UNKNOWN_COUNT, address->at,
+                 "bar %u is a sign, in which nothing can be changed", address->bar);
+        diag_expected(exercise->builder->diags, "a bar with notes of its own");
+    }
+}
+
 static void check_bars_list(struct exercise_builder *exercise, const struct address_bars *lists,
                             uint32_t bars, uint16_t beats)
 {
     check_entries(exercise, lists, bars);
     for (size_t i = 0; i < lists->count; i++)
-        check_list(exercise, &lists->bars[i], bars, beats);
+        check_note_list(exercise, &lists->bars[i], bars, beats);
 }
 
 /* A voice by count may count strokes of the hands, if they have any. */
@@ -421,11 +430,11 @@ static void check_addresses(struct exercise_builder *exercise)
         if (!keyed->items[i].general)
             check_keyed(exercise, &keyed->items[i].counts, bars, beats);
     for (size_t i = 0; i < source->at_counts.count; i++)
-        check_list(exercise, &source->at_counts.entries[i].where, bars, beats);
+        check_note_list(exercise, &source->at_counts.entries[i].where, bars, beats);
     for (size_t i = 0; i < source->dynamics.count; i++)
-        check_list(exercise, &source->dynamics.entries[i].where, bars, beats);
+        check_note_list(exercise, &source->dynamics.entries[i].where, bars, beats);
     for (size_t i = 0; i < source->rolls.count; i++)
-        check_list(exercise, &source->rolls.entries[i].where, bars, beats);
+        check_note_list(exercise, &source->rolls.entries[i].where, bars, beats);
     for (size_t i = 0; i < source->pace.count; i++)
         check_list(exercise, &source->pace.entries[i].where, bars, beats);
     check_rolls(exercise);

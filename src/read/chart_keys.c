@@ -100,7 +100,7 @@ void read_jump(struct reader *reader, const struct entry *entry, void *target)
 
 /* ---- what a sign can stand beside ------------------------------------------------------------ */
 
-#define OVER_BAR "mark", "words", "times", "segno", "coda", "fine", "to", "jump"
+#define OVER_BAR "mark", "words", "pace", "times", "segno", "coda", "fine", "to", "jump"
 static const struct sign_keys {
     const char *sign;
     const char *const *beside;
