@@ -275,15 +275,17 @@ export LSAN_OPTIONS = suppressions=$(CURDIR)/tests/leaks:print_suppressions=0
 SUITE = RESULTS=$(BUILD)/results tests/suite
 CLI_TEST = RATAMARK=$(BUILD)/san/ratamark BUILD=$(BUILD) CC="$(CC)" STRICT=$(STRICT)
 
-# A reader of MIDI files that is not ours, from npm; another, python3-mido, comes from the system. If
-# npm cannot install it, only the test of MIDI fails.
-$(BUILD)/npm/node_modules/midi-file/package.json:
+# From npm: a reader of MIDI files that is not ours (another, python3-mido, comes from the system), and
+# what validates lessons against their schema. If npm cannot install them, only these tests fail.
+NPM_PACKAGES = midi-file@1.2.4 ajv@8.17.1 yaml@2.6.1
+NPM_INSTALLED = $(BUILD)/npm/$(subst @,-,$(subst $(empty) ,-,$(NPM_PACKAGES)))
+$(NPM_INSTALLED):
 	@mkdir -p $(BUILD)/npm
-	$(call say,npm    )npm install --silent --no-audit --no-fund --prefix $(BUILD)/npm midi-file@1.2.4 || \
-	    echo 'npm could not install midi-file 1.2.4: the test of MIDI will fail' >&2
+	$(call say,npm    )npm install --silent --no-audit --no-fund --prefix $(BUILD)/npm $(NPM_PACKAGES) && touch $@ || \
+	    echo 'npm could not install $(NPM_PACKAGES): the tests of MIDI and of the schema will fail' >&2
 
 # What the tests of the command line need.
-CLI_NEEDS = all $(BUILD)/san/ratamark $(MODULE:%=$(BUILD)/san/%) $(BUILD)/san/midi/tell $(BUILD)/npm/node_modules/midi-file/package.json
+CLI_NEEDS = all $(BUILD)/san/ratamark $(MODULE:%=$(BUILD)/san/%) $(BUILD)/san/midi/tell $(NPM_INSTALLED)
 
 test:
 	@.setup/install build sound test

@@ -13,6 +13,7 @@ enum status sound_command(const struct options *options);
 enum status stick_command(const struct options *options);
 enum status rudiments_command(const struct options *options);
 enum status init_command(const struct options *options);
+enum status schema_command(const struct options *options);
 enum status completion_command(const struct options *options);
 
 #endif

@@ -29,7 +29,14 @@ static void add_commands(const char *between, struct buffer *out)
 }
 
 /* What a command's operands are. */
-enum operand { OPERAND_LESSONS, OPERAND_FOLDER, OPERAND_COMMAND, OPERAND_SHELL, OPERAND_OTHER };
+enum operand {
+    OPERAND_LESSONS,
+    OPERAND_FOLDER,
+    OPERAND_COMMAND,
+    OPERAND_SHELL,
+    OPERAND_SCHEMA,
+    OPERAND_OTHER
+};
 
 static enum operand operand_of(enum command command)
 {
@@ -41,6 +48,8 @@ static enum operand operand_of(enum command command)
         return OPERAND_COMMAND;
     case COMMAND_COMPLETION:
         return OPERAND_SHELL;
+    case COMMAND_SCHEMA:
+        return OPERAND_SCHEMA;
     case COMMAND_RUDIMENTS:
         return OPERAND_OTHER;
     default:
@@ -80,6 +89,7 @@ static void bash_operand(enum operand operand, struct buffer *out)
         [OPERAND_FOLDER] = "_ratamark_files -d",
         [OPERAND_COMMAND] = "_ratamark_words \"$commands\"",
         [OPERAND_SHELL] = "_ratamark_words 'bash zsh fish'",
+        [OPERAND_SCHEMA] = "_ratamark_words 'lesson course'",
         [OPERAND_OTHER] = ":",
     };
     buffer_add_text(out, words[operand]);
@@ -165,6 +175,7 @@ static void zsh_operand(enum operand operand, struct buffer *out)
         [OPERAND_FOLDER] = "'*:folder:_files -/'",
         [OPERAND_COMMAND] = "",
         [OPERAND_SHELL] = "'1:shell:(bash zsh fish)'",
+        [OPERAND_SCHEMA] = "'1:kind of file:(lesson course)'",
         [OPERAND_OTHER] = "'1:name: '",
     };
     if (operand == OPERAND_COMMAND) {
@@ -257,7 +268,7 @@ static void fish_operand(enum command command, struct buffer *out)
         if (operand == OPERAND_COMMAND)
             add_commands(" ", out);
         else
-            buffer_add_text(out, "bash zsh fish");
+            buffer_add_text(out, operand == OPERAND_SCHEMA ? "lesson course" : "bash zsh fish");
         buffer_add_text(out, "'\n");
     }
 }

@@ -76,6 +76,13 @@ static const struct command_row commands[] = {
                       "    ratamark init lessons\n"
                       "    ratamark course lessons\n",
                       0},
+    [COMMAND_SCHEMA] =
+        {"schema", "lesson|course",
+         "write a JSON Schema that lets editors complete and explain keys", 1, 1,
+         "    ratamark schema lesson >lesson.schema.json\n"
+         "\n"
+         "In a lesson, this comment names it: # yaml-language-server: $schema=lesson.schema.json\n",
+         0},
     [COMMAND_COMPLETION] =
         {"completion", "bash|zsh|fish", "write what lets a shell complete commands and options", 1,
          1,
@@ -108,11 +115,12 @@ enum {
     FOR_STICK = 1 << COMMAND_STICK,
     FOR_RUDIMENTS = 1 << COMMAND_RUDIMENTS,
     FOR_INIT = 1 << COMMAND_INIT,
+    FOR_SCHEMA = 1 << COMMAND_SCHEMA,
     FOR_COMPLETION = 1 << COMMAND_COMPLETION,
     FOR_HELP = 1 << COMMAND_HELP,
     FOR_LESSONS = FOR_CHECK | FOR_ENGRAVE | FOR_COURSE | FOR_GRID | FOR_SOUND | FOR_STICK,
     FOR_SHEETS = FOR_ENGRAVE | FOR_COURSE,
-    FOR_ALL = FOR_LESSONS | FOR_RUDIMENTS | FOR_INIT | FOR_COMPLETION | FOR_HELP
+    FOR_ALL = FOR_LESSONS | FOR_RUDIMENTS | FOR_INIT | FOR_SCHEMA | FOR_COMPLETION | FOR_HELP
 };
 
 struct option_row {

@@ -29,6 +29,7 @@ enum command {
     COMMAND_STICK,
     COMMAND_RUDIMENTS,
     COMMAND_INIT,
+    COMMAND_SCHEMA,
     COMMAND_COMPLETION,
     COMMAND_HELP, /* becomes `help` with the command that it asks about */
     COMMAND_COUNT

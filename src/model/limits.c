@@ -17,10 +17,10 @@ static const struct limits levels[LEVEL_COUNT] = {
 };
 
 static const struct {
-    const char *word;
+    const char *word, *about;
     enum limit_unit unit;
 } keys[LIMIT_KEY_COUNT] = {
-#define ROW_KEY(name, word, unit, b, i, a, about) [LIMIT_##name] = {word, UNIT_##unit},
+#define ROW_KEY(name, word, unit, b, i, a, about) [LIMIT_##name] = {word, about, UNIT_##unit},
     LIMIT_KEYS(ROW_KEY)};
 
 const struct limits *limits_builtin(enum player_level level)
@@ -44,6 +44,11 @@ const struct limits *limits_or_usual(const struct limits *limits)
 enum limit_unit limit_unit(enum limit_key key)
 {
     return keys[key].unit;
+}
+
+const char *limit_about(enum limit_key key)
+{
+    return keys[key].about;
 }
 
 bool limit_from_word(const char *word, enum limit_key *key)

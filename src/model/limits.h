@@ -59,6 +59,8 @@ const struct limits *limits_find(const char *name, size_t length);
 const struct limits *limits_or_usual(const struct limits *limits);
 
 enum limit_unit limit_unit(enum limit_key key);
+/* "one hand, from a stroke to the next" */
+const char *limit_about(enum limit_key key);
 /* The key with this word; false if there is none. */
 bool limit_from_word(const char *word, enum limit_key *key);
 

@@ -99,12 +99,13 @@ static struct dynamics read_by_count(struct reader *reader, const struct entry *
         entry->value->at};
 }
 
+const char *const dynamic_words[] = {"ppp", "pp",  "p",  "mp",    "mf",  "f", "ff",
+                                     "fff", "sfz", "fp", "cresc", "dim", NULL};
+
 static bool read_dynamic(struct reader *reader, const struct entry *pair, struct words *what)
 {
-    static const char *const words[] = {"ppp", "pp",  "p",  "mp",    "mf",  "f", "ff",
-                                        "fff", "sfz", "fp", "cresc", "dim", NULL};
-    int choice = entry_choice(reader, pair, words);
-    *what = (struct words){choice < 0 ? NULL : words[choice], pair->value->at};
+    int choice = entry_choice(reader, pair, dynamic_words);
+    *what = (struct words){choice < 0 ? NULL : dynamic_words[choice], pair->value->at};
     return choice >= 0;
 }
 

@@ -46,8 +46,13 @@ bool read_known_key(size_t index, struct known_key *key);
 /* Whether some key is called this. */
 bool is_known_key(const char *word, size_t length);
 
-/* Adds a line with the name and version of the YAML library. */
+/* Adds the JSON Schema (2020-12) of a lesson, or of a course file. */
 struct buffer;
+void read_schema(bool course, struct buffer *out);
+/* For its test: key number `index` that the schema says nothing about. False after the last. */
+bool read_undescribed(size_t index, struct known_key *key);
+
+/* Adds a line with the name and version of the YAML library. */
 void read_add_versions(struct buffer *out);
 
 #endif

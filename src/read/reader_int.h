@@ -69,6 +69,17 @@ struct voicing_line *read_voices(struct reader *reader, const struct text *text)
 bool find_voice(struct reader *reader, const char *name, size_t length, struct place at,
                 voice_id *voice);
 
+/* What a letter or sign is in a stroke line. */
+enum stroke_sign {
+    STROKE_STRANGER,
+    STROKE_BLANK,
+    STROKE_LETTER,
+    STROKE_GRACE,
+    STROKE_MARK,
+    STROKE_BRACKET,
+    STROKE_BOUNDARY
+};
+enum stroke_sign stroke_sign(char byte);
 /* Whether the text is meant as a stroke line: it has no small letters but those of strokes. */
 bool looks_like_strokes(const char *text, size_t length);
 

@@ -77,6 +77,9 @@ void report_rhythm_and_grid(struct reader *reader, const char *message,
                             const struct rhythm_line *rhythm,
                             const struct subdivisions *subdivisions);
 
+/* Words that values can be, each list with NULL at its end. */
+extern const char *const dynamic_words[], *const show_words[];
+
 /* The readers of the keys in scope.c; their target is a struct scope. */
 read_entry read_line, read_language, read_page_words, read_text, read_order, read_leave_out,
     read_produce, read_strict, read_allow;

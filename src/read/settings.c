@@ -411,18 +411,19 @@ static const struct key show_keys[] = {
 static const struct level_name show_level[] = {{IN_ALL | IN_FORM, "'show'"}};
 const struct key_table show_table = KEY_TABLE(show_keys, show_level);
 
+const char *const show_words[] = {"sticking",   "counts",      "key",  "ladder",
+                                  "feet-rests", "bar-numbers", "plan", NULL};
+
 /* `show: [sticking, ladder]`: each word is switched on. */
 static void read_show_word(struct reader *reader, const struct entry *item, unsigned where,
                            struct show *show)
 {
-    static const char *const words[] = {"sticking",   "counts",      "key",  "ladder",
-                                        "feet-rests", "bar-numbers", "plan", NULL};
     bool *const switches[] = {
         &show->sticking,    NULL,       &show->key, &show->ladder, &show->feet_rests,
         &show->bar_numbers, &show->plan};
-    int choice = entry_choice(reader, item, words);
+    int choice = entry_choice(reader, item, show_words);
     if (choice >= 0)
-        warn_if_idle(reader, &show_table, where, words[choice], item->value->at);
+        warn_if_idle(reader, &show_table, where, show_words[choice], item->value->at);
     if (choice >= 0 && switches[choice])
         *switches[choice] = true;
     else if (choice >= 0)

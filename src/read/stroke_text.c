@@ -22,9 +22,6 @@ static const uint8_t hands[UCHAR_MAX + 1] = {
     ['R'] = HAND_RIGHT, ['L'] = HAND_LEFT, ['B'] = HAND_BOTH,
     ['?'] = HAND_OPEN,  ['K'] = HAND_KICK, ['H'] = HAND_HAT};
 
-/* What a letter or sign is in a stroke line. */
-enum sign { STRANGER, BLANK, STROKE, GRACE, MARK, BRACKET, BOUNDARY };
-
 /* Tables by byte have a row for the sign of each mark. Marks without a sign get rows after those of
    all bytes. */
 #define PLACE_OF_SIGN(id, sign) ((sign) ? (sign) : UCHAR_MAX + 1 + MARK_INDEX_##id)
@@ -33,10 +30,11 @@ enum sign { STRANGER, BLANK, STROKE, GRACE, MARK, BRACKET, BOUNDARY };
 enum { SIGN_PLACES = UCHAR_MAX + 1 + MARK_COUNT };
 
 static const uint8_t signs[SIGN_PLACES] = {
-    [' '] = BLANK,     ['\n'] = BLANK,  ['R'] = STROKE,  ['L'] = STROKE,   ['B'] = STROKE,
-    ['.'] = STROKE,    ['?'] = STROKE,  ['K'] = STROKE,  ['H'] = STROKE,   ['r'] = GRACE,
-    ['l'] = GRACE,     ['('] = BRACKET, [')'] = BRACKET, ['|'] = BOUNDARY,
-#define SIGN(id, sign, times, ...) [PLACE_OF_FIRST(id, sign, times)] = MARK,
+    [' '] = STROKE_BLANK,   ['\n'] = STROKE_BLANK,   ['R'] = STROKE_LETTER, ['L'] = STROKE_LETTER,
+    ['B'] = STROKE_LETTER,  ['.'] = STROKE_LETTER,   ['?'] = STROKE_LETTER, ['K'] = STROKE_LETTER,
+    ['H'] = STROKE_LETTER,  ['r'] = STROKE_GRACE,    ['l'] = STROKE_GRACE,  ['('] = STROKE_BRACKET,
+    [')'] = STROKE_BRACKET, ['|'] = STROKE_BOUNDARY,
+#define SIGN(id, sign, times, ...) [PLACE_OF_FIRST(id, sign, times)] = STROKE_MARK,
     STROKE_MARKS(SIGN)
 #undef SIGN
 };
@@ -49,9 +47,9 @@ static const mark_set marks_by_sign[TIMES_MAX][SIGN_PLACES] = {
 #undef SIGN
 };
 
-static enum sign sign_of(char byte)
+enum stroke_sign stroke_sign(char byte)
 {
-    return (enum sign)signs[(unsigned char)byte];
+    return (enum stroke_sign)signs[(unsigned char)byte];
 }
 
 static void add_stroke(struct stroke_reader *strokes, uint8_t graces, size_t grace_count)
@@ -94,7 +92,7 @@ static void read_graces(struct stroke_reader *strokes)
     const char *bytes = strokes->scanner.text->bytes;
     size_t start = strokes->scanner.offset, count = 0;
     uint8_t graces = 0;
-    for (; sign_of(bytes[start + count]) == GRACE; count++)
+    for (; stroke_sign(bytes[start + count]) == STROKE_GRACE; count++)
         if (bytes[start + count] == 'l' && count < GRACES_MAX)
             graces |= (uint8_t)(1u << count);
     char next = bytes[start + count];
@@ -202,7 +200,7 @@ static void read_stranger(struct stroke_reader *strokes)
 {
     struct scanner *scanner = &strokes->scanner;
     size_t start = scanner->offset;
-    while (!scan_ended(scanner) && sign_of(scan_peek(scanner)) == STRANGER)
+    while (!scan_ended(scanner) && stroke_sign(scan_peek(scanner)) == STROKE_STRANGER)
         scanner->offset++;
     strokes->marks_may_follow = false;
     char marks[2 * MARK_COUNT + 1], expected[2 * MARK_COUNT + 80];
@@ -216,27 +214,27 @@ static void read_stranger(struct stroke_reader *strokes)
 
 static void read_step(struct stroke_reader *strokes)
 {
-    switch (sign_of(scan_peek(&strokes->scanner))) {
-    case STROKE:
+    switch (stroke_sign(scan_peek(&strokes->scanner))) {
+    case STROKE_LETTER:
         add_stroke(strokes, 0, 0);
         break;
-    case BLANK:
+    case STROKE_BLANK:
         strokes->marks_may_follow = false;
         strokes->scanner.offset++;
         break;
-    case GRACE:
+    case STROKE_GRACE:
         read_graces(strokes);
         break;
-    case MARK:
+    case STROKE_MARK:
         read_mark(strokes);
         break;
-    case BRACKET:
+    case STROKE_BRACKET:
         read_bracket(strokes);
         break;
-    case BOUNDARY:
+    case STROKE_BOUNDARY:
         read_boundary(strokes);
         break;
-    case STRANGER:
+    case STROKE_STRANGER:
         read_stranger(strokes);
         break;
     }
@@ -246,8 +244,8 @@ static struct stroke_line *make_line(struct reader *reader, const struct text *t
 {
     size_t strokes = 0, boundaries = 0;
     for (size_t i = 0; i < text->length; i++) {
-        strokes += sign_of(text->bytes[i]) == STROKE;
-        boundaries += sign_of(text->bytes[i]) == BOUNDARY;
+        strokes += stroke_sign(text->bytes[i]) == STROKE_LETTER;
+        boundaries += stroke_sign(text->bytes[i]) == STROKE_BOUNDARY;
     }
     if (!reader_count_items(reader, strokes, text->at))
         return NULL;
@@ -279,7 +277,7 @@ struct stroke_line *read_strokes(struct reader *reader, const struct text *text)
 bool looks_like_strokes(const char *text, size_t length)
 {
     for (size_t i = 0; i < length; i++)
-        if (sign_of(text[i]) == STRANGER && text[i] >= 'a' && text[i] <= 'z')
+        if (stroke_sign(text[i]) == STROKE_STRANGER && text[i] >= 'a' && text[i] <= 'z')
             return false;
     return true;
 }

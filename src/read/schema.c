@@ -1,0 +1,572 @@
+/*
+ * The JSON Schema of lessons and course files, made from the reader's tables: which keys stand
+ * where, and the words that are their values. What no table says is a row of `described`: the shape
+ * of other values, and a line of help. A key without a row is accepted with any value, and a test
+ * fails by its name.
+ *
+ * Shapes are JSON with single quotes. Scalars of YAML are text for the reader, so `96` and `yes`
+ * are numbers and booleans here and text there.
+ */
+#include "model/counting.h"
+#include "model/format.h"
+#include "model/rudiment.h"
+#include "model/subdivision.h"
+#include "read/scope.h"
+
+#include <assert.h>
+#include <ctype.h>
+#include <jansson.h>
+
+/* A shape that stands under $defs. */
+#define DEF(name) "{'$ref':'#/$defs/" name "'}"
+#define LIST_OF(shape) "{'anyOf':[" shape ",{'type':'array','minItems':1,'items':" shape "}]}"
+#define TEXT "{'type':['string','number','boolean']}"
+#define NUMBER(least, most) "{'type':'integer','minimum':" least ",'maximum':" most "}"
+#define DECIMAL(least, most) "{'type':'number','minimum':" least ",'maximum':" most "}"
+
+static const struct described {
+    const struct key_table *table;
+    const char *name;
+    const char *shape; /* NULL: the words of the key's row */
+    const char *about;
+} described[] = {
+    {&all_table, "title", TEXT, "Text of one line."},
+    {&all_table, "subtitle", TEXT, "Text of one line."},
+    {&all_table, "author", TEXT, "Who wrote it."},
+    {&all_table, "copyright", TEXT, "The copyright notice."},
+    {&all_table, "date", TEXT, "The date, as it is to be printed."},
+    {&all_table, "language", "{'type':'string','pattern':'^[A-Za-z]{2,8}(-[A-Za-z0-9]{1,8})*$'}",
+     "The language of the texts: en, de, zh-Hant."},
+    {&all_table, "notes", LIST_OF(TEXT), "Paragraphs of text, with blank lines between them."},
+    {&all_table, "text", LIST_OF(TEXT), "Paragraphs of text for the exercise."},
+    {&all_table, "id", "{'type':['string','number'],'pattern':'^[^ *]+$'}",
+     "A word by which a later sequence names the exercise."},
+    {&all_table, "levels",
+     "{'type':'object','additionalProperties':{'anyOf':[" TEXT "," DEF("level-limits") "]}}",
+     "Levels of your own, each like a built-in one, with other figures."},
+    {&all_table, "level", "{'anyOf':[" DEF("level") ",{'type':'string'}]}",
+     "Who it is for: sets what hands and feet can do."},
+    {&all_table, "kit", DEF("kit"), "Voices of your own, short names, and how the kit stands."},
+    {&all_table, "patterns", "{'type':'object','additionalProperties':" DEF("strokes") "}",
+     "Names for stroke lines: {crate: RLLRRL}."},
+    {&all_table, "time", "{'type':'string','pattern':'^[0-9]+(\\\\+[0-9]+)*/(1|2|4|8|16|32)$'}",
+     "The meter: 4/4, 6/8, 2+2+3/8."},
+    {&all_table, "tempo",
+     LIST_OF("{'type':['integer','string'],'minimum':1,'maximum':999,'pattern':'^ *((1|2|4|8|16|32)"
+             "[.]{0,2} *= *)?[0-9]{1,3}(( *(-|\\u2013) *| *, +| +)[0-9]{1,3})* *$'}"),
+     "Beats a minute: 96, a range 60-110, a list 60 72 84, or a note value in front: 8.=72."},
+    {&all_table, "subdivision", DEF("subdivision-list"),
+     "How the beat is divided; a list gives each beat its own."},
+    {&all_table, "counting",
+     "{'anyOf':[" DEF("counting") ",{'type':'object','additionalProperties':" TEXT "}]}",
+     "How beats are counted; or syllables of your own: {sixteenths: '# ka ti ka'}."},
+    {&all_table, "swing", "{'type':'string','pattern':'^(straight|[0-9]+/[0-9]+)$'}",
+     "The first note's share of a pair: straight, 2/3."},
+    {&all_table, "handed", NULL, "The player's strong hand."},
+    {&all_table, "lead", NULL, "Which hand leads; both prints the exercise twice."},
+    {&all_table, "show", "{'anyOf':[" DEF("show") "," LIST_OF(DEF("show-word")) "]}",
+     "What the page shows."},
+    {&all_table, "page", DEF("page"), "The size of the page and of what stands on it."},
+    {&all_table, "stems", NULL, "Hands up and feet down, or one stem for both."},
+    {&all_table, "beams", NULL, "Level or sloped beams."},
+    {&all_table, "sticking", DEF("sticking"),
+     "A stroke line such as RLRR LRLL, a pattern, a rudiment, auto or none."},
+    {&all_table, "play", DEF("play"), "What each limb plays: {R: ride, L: snare ghost}."},
+    {&all_table, "rhythm", DEF("rhythm"), "A rhythm line: 4 8 8 | 3(8*3) | _4."},
+    {&all_table, "rudiment", "{'anyOf':[" DEF("rudiment") ",{'type':'string'}]}",
+     "A rudiment with its rhythm, hands and accents."},
+    {&all_table, "voices", "{'type':'string','minLength':1}",
+     "A voice for each stroke: snare*4 high-tom crash+bass-drum."},
+    {&all_table, "at",
+     "{'type':'object','propertyNames':" DEF("counts") ",'additionalProperties':" DEF(
+         "voicing") "}",
+     "Changes by count: {2: snare accent, 4: rest}."},
+    {&all_table, "accents", DEF("bars-of-counts"),
+     "Counts with an accent; a list has one entry a bar."},
+    {&all_table, "ghosts", DEF("bars-of-counts"),
+     "Counts with a ghost; a list has one entry a bar."},
+    {&all_table, "kick", DEF("bars-of-counts"), "Counts of the bass drum."},
+    {&all_table, "hat-foot", DEF("bars-of-counts"), "Counts of the hi-hat's foot."},
+    {&all_table, "feet", DEF("feet"), "A line of their own for the feet."},
+    {&all_table, "dynamics",
+     "{'type':'object','propertyNames':" DEF("counts") ",'additionalProperties':" DEF(
+         "dynamic") "}",
+     "Dynamics by count: {1: p, 3: f}."},
+    {&all_table, "roll",
+     "{'anyOf':[{'type':'integer'},{'type':'object','propertyNames':" DEF(
+         "counts") ",'additionalProperties':{'type':'integer'}}]}",
+     "The number of strokes of a roll, or by count: {1: 5, 3: 7}."},
+    {&all_table, "pulse", "{'type':'string','pattern':'^ *[0-9(.)]+ *= *[0-9(.)]+ *$'}",
+     "Which old note lasts as long as which new one: 4=4., 8=8."},
+    {&all_table, "mark", TEXT, "A letter or short name in a box over the bar."},
+    {&all_table, "words",
+     "{'anyOf':[" TEXT
+     ",{'type':'object','propertyNames':" DEF("counts") ",'additionalProperties':" TEXT "}]}",
+     "Words over the bar, or over its counts."},
+    {&all_table, "same", "{'enum':[1,2]}", "The bar, or the two bars, before it again."},
+    {&all_table, "rest", "{'type':'integer','minimum':1}", "Bars of rest."},
+    {&all_table, "times", "{'type':'integer','minimum':1}", "How often the bar is played."},
+    {&all_table, "repeat", NUMBER("1", "999"), "How many times to play it."},
+    {&all_table, "pickup", DEF("bar"), "A bar that is shorter than the meter; it has a rhythm."},
+    {&all_table, "bars",
+     "{'anyOf':[" NUMBER(
+         "1",
+         "65536") ",{'const':'resolve'},{'type':'array','minItems':1,'items':" DEF("bar") "}]}",
+     "A number, resolve, or a list of bars."},
+    {&all_table, "endings",
+     "{'type':'object','propertyNames':{'pattern':'^[0-9][0-9., ]*([\\u2013-] *[0-9]+|to "
+     "[0-9]+)?$'},"
+     "'additionalProperties':{'anyOf':[" DEF("bar") ",{'type':'array','items':" DEF("bar") "}]}}",
+     "Bars for numbered times through: {1 2: {...}, 3: {...}}."},
+    {&all_table, "sequence", LIST_OF("{'type':['string','number']}"),
+     "A practice form: ids of earlier exercises, such as groove*3 fill."},
+    {&all_table, "order", LIST_OF(TEXT), "The course's lesson files and folders in order."},
+    {&all_table, "leave-out", LIST_OF(TEXT), "Files and folders that are not part of the course."},
+    {&all_table, "produce", LIST_OF(DEF("format")), "The formats to make of each lesson."},
+    {&all_table, "strict", DEF("flag"), "Whether warnings are errors."},
+    {&all_table, "allow", LIST_OF(DEF("warning")), "Warnings that are only notes."},
+    {&all_table, "exercises", "{'type':'array','minItems':1,'items':" DEF("exercise") "}",
+     "The exercises, at least one."},
+    {&show_table, "sticking", NULL, "The letters of the hands."},
+    {&show_table, "counts", NULL, "Counts of what is struck, of every slot, or none."},
+    {&show_table, "key", NULL, "The drum key."},
+    {&show_table, "plan", NULL, "The kit seen from above."},
+    {&show_table, "ladder", "{'const':'limit'}", "Tick boxes for practice tempos."},
+    {&show_table, "feet-rests", NULL, "Rests of the feet."},
+    {&show_table, "bar-numbers", NULL, "Numbers at the left of the lines."},
+    {&show_table, "form", NULL, "How a practice form is printed."},
+    {&show_table, "bars", NULL, "How bars that come again are printed."},
+    {&show_table, "tuplet-numbers", NULL,
+     "The numbers of all tuplets, or of the first of equal ones."},
+    {&page_table, "size", NULL, "The paper."},
+    {&page_table, "margin", DECIMAL("5", "60"), "Millimetres on all sides."},
+    {&page_table, "staff", DECIMAL("3", "20"), "The height of five lines in millimetres."},
+    {&page_table, "bars-per-line", NUMBER("1", "32"), "Bars on each line of music."},
+    {&page_table, "staff-lines", NULL, "Lines of the staff."},
+    {&page_table, "fit", NULL, "one: shrink the lesson to one page."},
+    {&page_table, "side-by-side", NULL, "Whether two exercises may share a line."},
+    {&kit_table, "handed", NULL, "The drummer's strong hand."},
+    {&kit_table, "hats", NULL, "Whether the foot or a clutch holds the hats closed."},
+    {&kit_table, "voices",
+     "{'type':'object','additionalProperties':{'anyOf':[" TEXT "," DEF("own-voice") "]}}",
+     "Voices of your own: {bell: {like: ride}}."},
+    {&kit_table, "short", "{'type':'object','additionalProperties':{'type':'string'}}",
+     "Short names for voices: {h: hi-hat}."},
+    {&voice_table, "like", "{'anyOf':[" DEF("voice") ",{'type':'string'}]}",
+     "The voice that it is like but for what follows."},
+    {&voice_table, "line", DECIMAL("-3", "10"),
+     "Its place: 1 is the bottom line, 1.5 the space above."},
+    {&voice_table, "head", "{'anyOf':[" DEF("head") ",{'type':'string'}]}", "Its notehead."},
+    {&voice_table, "sign", DEF("sign"), "A sign above its note."},
+    {&voice_table, "player", NULL, "Who plays it."},
+    {&voice_table, "midi", NUMBER("0", "127"), "Its General MIDI key."},
+    {&voice_table, "at", "{'type':'array','minItems':2,'maxItems':3,'items':{'type':'number'}}",
+     "Centimetres right of and in front of the snare, and up."},
+    {&voice_table, "label", TEXT, "Its name in the drum key."},
+    {&voice_table, "size", DECIMAL("1", "60"), "Its diameter in inches."},
+    {&level_table, "like", DEF("level"), "The level that it starts from."},
+};
+
+/* ---- pieces ------------------------------------------------------------------------------- */
+
+static json_t *shape_of(const char *quoted)
+{
+    struct buffer text = {0};
+    for (const char *byte = quoted; *byte; byte++)
+        buffer_add(&text, *byte == '\'' ? "\"" : byte, 1);
+    json_t *shape = json_loads(buffer_text(&text), 0, NULL);
+    buffer_release(&text);
+    assert(shape);
+    return shape;
+}
+
+/* A word as YAML's core schema reads it. */
+static void add_word(json_t *list, const char *word)
+{
+    json_array_append_new(list, json_string(word));
+    if (strcmp(word, "true") == 0 || strcmp(word, "false") == 0)
+        json_array_append_new(list, json_boolean(*word == 't'));
+    else if (*word && strspn(word, "0123456789") == strlen(word))
+        json_array_append_new(list, json_integer(atoi(word)));
+}
+
+static json_t *enum_of(const char *const *words)
+{
+    json_t *list = json_array();
+    for (; *words; words++)
+        add_word(list, *words);
+    return json_pack("{s:o}", "enum", list);
+}
+
+/* The words of some other table, one by one; NULL after the last. */
+typedef const char *word_at(size_t index);
+
+static json_t *enum_from(word_at *words)
+{
+    json_t *list = json_array();
+    const char *word;
+    for (size_t i = 0; (word = words(i)); i++)
+        if (*word)
+            add_word(list, word);
+    return json_pack("{s:o}", "enum", list);
+}
+
+static const char *subdivision_word(size_t i)
+{
+    return i < SUBDIVISION_COUNT ? subdivision_name((enum subdivision)i) : NULL;
+}
+
+static const char *counting_word(size_t i)
+{
+    return counting_names[i];
+}
+
+static const char *rudiment_word(size_t i)
+{
+    return i < RUDIMENT_COUNT ? rudiment_get((int)i + 1)->name : NULL;
+}
+
+static const char *voice_word(size_t i)
+{
+    return i < VOICE_BUILTIN_COUNT ? voice_builtin((enum voice_builtin)i)->name : NULL;
+}
+
+static const char *head_name(size_t i)
+{
+    return i < HEAD_KINDS ? head_word((enum head)i) : NULL;
+}
+
+static const char *sign_word(size_t i)
+{
+    if (i >= MARK_COUNT)
+        return i == MARK_COUNT ? "none" : NULL;
+    return stroke_marks[i].bit & MARKS_OF_HATS ? stroke_marks[i].word : "";
+}
+
+static const char *level_word(size_t i)
+{
+    return i < LEVEL_COUNT ? limits_builtin((enum player_level)i)->name : NULL;
+}
+
+static const char *format_name(size_t i)
+{
+    if (i >= FORMAT_COUNT)
+        return NULL;
+    return i && format_rows[i].commands & FORMAT_BY_COURSE ? format_rows[i].word : "";
+}
+
+static const char *warning_word(size_t i)
+{
+    if (i >= DIAG_CODE_COUNT)
+        return NULL;
+    enum diag_code code = (enum diag_code)i;
+    return diag_usual_severity(code) == DIAG_SEVERITY_WARNING ? diag_word(code) : "";
+}
+
+static const char *flag_word(size_t i)
+{
+    return no_or_yes[i];
+}
+
+static const char *dynamic_word(size_t i)
+{
+    return dynamic_words[i];
+}
+
+static const char *show_word(size_t i)
+{
+    return show_words[i];
+}
+
+static const struct {
+    const char *name;
+    word_at *words;
+} lists[] = {
+    {"subdivision", subdivision_word},
+    {"counting", counting_word},
+    {"rudiment", rudiment_word},
+    {"voice", voice_word},
+    {"head", head_name},
+    {"sign", sign_word},
+    {"level", level_word},
+    {"format", format_name},
+    {"warning", warning_word},
+    {"flag", flag_word},
+    {"dynamic", dynamic_word},
+    {"show-word", show_word},
+};
+
+/* ---- the little languages ----------------------------------------------------------------- */
+
+/* A word in any case, its blanks also as hyphens, with or without the last s. */
+static void add_loosely(struct buffer *out, const char *word)
+{
+    for (; *word; word++)
+        if (*word == ' ' || *word == '-')
+            buffer_add_text(out, "[ -]+");
+        else if (*word == 's' && (word[1] == '\0' || word[1] == ' '))
+            buffer_add_text(out, "[sS]?");
+        else
+            buffer_format(out, "[%c%c]", *word, toupper((unsigned char)*word));
+}
+
+/* eighths, 16th triplets, Triplet */
+static void add_subdivisions(struct buffer *out)
+{
+    buffer_add_text(out, "(?:[0-9]+(?:st|nd|rd|th)[sS]?[ -]+)?(?:");
+    for (int i = 0; i < SUBDIVISION_COUNT; i++) {
+        const char *name = subdivision_name((enum subdivision)i), *blank = strchr(name, ' ');
+        buffer_add_text(out, i ? "|" : "");
+        add_loosely(out, name);
+        if (blank) {
+            buffer_add_text(out, "|");
+            add_loosely(out, blank + 1);
+        }
+    }
+    buffer_add_text(out, ")|[0-9]+(?:st|nd|rd|th)[sS]?");
+}
+
+static void add_counts(struct buffer *out)
+{
+    static const char count[] =
+        "(?:[0-9]+:)?[0-9]+(?:/[0-9]+|(?![+-][0-9])[^ ,.:/0-9\u2013][^ ,.:/\u2013]*)?";
+    buffer_format(out,
+                  "^(?:none|(?:[ ,\\n]*(?:each +(?:beat|[0-9]+ +strokes?|[^ ,0-9][^ ,]*)|"
+                  "%s(?: *(?:\\.\\.|\u2013) *%s| +to %s)?|",
+                  count, count, count);
+    add_subdivisions(out);
+    buffer_add_text(out, ")(?=[ ,\\n]|$))+[ ,\\n]*)$");
+}
+
+static void add_subdivision_text(struct buffer *out)
+{
+    buffer_add_text(out, "^(?:");
+    add_subdivisions(out);
+    buffer_add_text(out, ")$");
+}
+
+static json_t *pattern_of(void add(struct buffer *))
+{
+    struct buffer pattern = {0};
+    add(&pattern);
+    json_t *shape =
+        json_pack("{s:[s,s], s:s}", "type", "string", "integer", "pattern", buffer_text(&pattern));
+    buffer_release(&pattern);
+    return shape;
+}
+
+/* A class of a stroke line's signs. */
+static void add_class(struct buffer *out, enum stroke_sign sign)
+{
+    buffer_add_text(out, "[");
+    for (char byte = ' '; byte < 127; byte++)
+        if (stroke_sign(byte) == sign)
+            buffer_format(out, "%s%c", strchr("[]^-\\", byte) ? "\\" : "", byte);
+    buffer_add_text(out, "]");
+}
+
+/* Marks right behind their stroke, grace notes right in front of it. */
+static void add_strokes(struct buffer *out)
+{
+    buffer_add_text(out, "^(?:[ \n]|");
+    add_class(out, STROKE_BRACKET);
+    buffer_add_text(out, "|");
+    add_class(out, STROKE_BOUNDARY);
+    buffer_add_text(out, "|");
+    add_class(out, STROKE_GRACE);
+    buffer_format(out, "{0,%d}", GRACES_MAX);
+    add_class(out, STROKE_LETTER);
+    add_class(out, STROKE_MARK);
+    buffer_add_text(out, "*)+$");
+}
+
+/* The small letters that make a text a name. */
+static void add_names(struct buffer *out)
+{
+    buffer_add_text(out, "[");
+    for (char letter = 'a'; letter <= 'z'; letter++)
+        if (stroke_sign(letter) == STROKE_STRANGER)
+            buffer_add(out, &letter, 1);
+    buffer_add_text(out, "]");
+}
+
+static void add_languages(json_t *defs)
+{
+    json_t *strokes = pattern_of(add_strokes);
+    json_object_set_new(defs, "counts", pattern_of(add_counts));
+    json_object_set(defs, "strokes", strokes);
+    json_object_set_new(defs, "sticking",
+                        json_pack("{s:[o,o,o,o]}", "anyOf", shape_of(DEF("rudiment")),
+                                  shape_of("{'enum':['auto','none']}"), strokes,
+                                  pattern_of(add_names)));
+    json_object_set_new(
+        defs, "subdivision-list",
+        json_pack("{s:[o,o,o]}", "anyOf", shape_of(DEF("subdivision")),
+                  pattern_of(add_subdivision_text),
+                  shape_of("{'type':'array','minItems':1,'maxItems':64,'items':" DEF(
+                      "subdivision-list") "}")));
+}
+
+/* ---- maps --------------------------------------------------------------------------------- */
+
+static const struct described *find_described(const struct key_table *table, const char *name)
+{
+    if (table == &limb_table || table == &feet_limb_table) {
+        static const struct described limb = {
+            NULL, NULL, LIST_OF(DEF("voicing")),
+            "What this limb plays; the voices of a list take turns."};
+        return &limb;
+    }
+    for (size_t i = 0; i < sizeof described / sizeof *described; i++)
+        if (described[i].table == table && strcmp(described[i].name, name) == 0)
+            return &described[i];
+    return NULL;
+}
+
+static json_t *limit_shape(const char *name)
+{
+    enum limit_key key;
+    if (!limit_from_word(name, &key))
+        return NULL;
+    struct limit_range range = limit_range(key);
+    return json_pack("{s:s, s:i, s:i, s:s}", "type", "integer", "minimum", (int)range.least,
+                     "maximum", (int)range.most, "description", limit_about(key));
+}
+
+/* What a key's value can be, and its line of help; NULL: nothing says. */
+static json_t *value_shape(const struct key_table *table, const struct key *key)
+{
+    json_t *limit = table == &level_table ? limit_shape(key->name) : NULL;
+    const struct described *row = find_described(table, key->name);
+    if (limit || !row)
+        return limit;
+    json_t *shape = row->shape ? shape_of(row->shape) : NULL;
+    if (key->words && shape)
+        shape = json_pack("{s:[o,o]}", "anyOf", enum_of(key->words), shape);
+    else if (key->words)
+        shape = enum_of(key->words);
+    if (shape)
+        json_object_set_new(shape, "description", json_string(row->about));
+    return shape;
+}
+
+/* Voices with their counts. Voices that only the author knows, and those with marks, are known by
+   their values. */
+static void add_voices(json_t *map, json_t *elsewhere)
+{
+    json_t *properties = json_object_get(map, "properties");
+    struct buffer names = {0};
+    buffer_add_text(&names, "^[^ ]+(?: +(?:");
+    for (int i = 0; i < MARK_COUNT; i++)
+        if (*stroke_marks[i].word)
+            buffer_format(&names, "%s|", stroke_marks[i].word);
+    buffer_add_text(&names, "flam|drag|ruff))*$");
+    for (int i = 0; i < VOICE_BUILTIN_COUNT; i++) {
+        const struct voice *voice = voice_builtin((enum voice_builtin)i);
+        json_t *shape = shape_of(DEF("bars-of-counts"));
+        json_object_set_new(shape, "description", json_sprintf("Counts of the %s.", voice->spoken));
+        json_object_set_new(properties, voice->name, shape);
+    }
+    json_object_set_new(
+        map, "propertyNames",
+        json_pack("{s:s, s:{s:o}}", "pattern", buffer_text(&names), "not", "enum", elsewhere));
+    json_object_set_new(map, "additionalProperties", shape_of(DEF("bars-of-counts")));
+    buffer_release(&names);
+}
+
+static json_t *map_of(const struct key_table *table, unsigned where)
+{
+    json_t *properties = json_object(), *elsewhere = json_array();
+    bool others = false;
+    for (size_t i = 0; i < table->count; i++) {
+        const struct key *key = &table->keys[i];
+        others |= !*key->name && (key->where & where);
+        if (!(key->where & where))
+            json_array_append_new(elsewhere, json_string(key->name));
+        if (!*key->name || !(key->where & where))
+            continue;
+        json_t *shape = value_shape(table, key);
+        if (!shape)
+            shape = json_object();
+        if (key->idle & where && table == &all_table)
+            json_object_set_new(shape, "deprecated", json_true());
+        json_object_set_new(properties, key->name, shape);
+    }
+    json_t *map = json_pack("{s:s, s:o}", "type", "object", "properties", properties);
+    if (others)
+        add_voices(map, elsewhere);
+    else
+        json_decref(elsewhere);
+    if (!others)
+        json_object_set_new(map, "additionalProperties", json_false());
+    return map;
+}
+
+static const struct {
+    const char *name;
+    const struct key_table *table;
+    unsigned where;
+} maps[] = {
+    {"exercise", &all_table, IN_EXERCISE},
+    {"bar", &all_table, IN_BAR},
+    {"feet", &all_table, IN_FEET},
+    {"show", &show_table, ~0u},
+    {"page", &page_table, ~0u},
+    {"kit", &kit_table, ~0u},
+    {"own-voice", &voice_table, ~0u},
+    {"level-limits", &level_table, ~0u},
+    {"play", &limb_table, ~0u},
+    {"feet-play", &feet_limb_table, ~0u},
+};
+
+static json_t *all_defs(void)
+{
+    json_t *defs = json_object();
+    for (size_t i = 0; i < sizeof maps / sizeof *maps; i++)
+        json_object_set_new(defs, maps[i].name, map_of(maps[i].table, maps[i].where));
+    for (size_t i = 0; i < sizeof lists / sizeof *lists; i++)
+        json_object_set_new(defs, lists[i].name, enum_from(lists[i].words));
+    add_languages(defs);
+    json_object_set_new(defs, "bars-of-counts", shape_of(LIST_OF(DEF("counts"))));
+    json_object_set_new(defs, "voicing", shape_of("{'type':'string','pattern':'^[^{}]+$'}"));
+    json_object_set_new(
+        defs, "rhythm",
+        shape_of("{'type':['string','integer'],'pattern':'^[0-9 _.*+~|():\\n]+$'}"));
+    return defs;
+}
+
+void read_schema(bool course, struct buffer *out)
+{
+    json_t *schema = map_of(&all_table, course ? IN_COURSE : IN_LESSON);
+    json_t *head =
+        json_pack("{s:s, s:s, s:s}", "$schema", "https://json-schema.org/draft/2020-12/schema",
+                  "title", course ? "Course of drum lessons" : "Drum lesson", "description",
+                  course ? "What the lessons of a folder share: ratamark-lesson(5)."
+                         : "A drum lesson: ratamark-lesson(5).");
+    json_object_update(head, schema);
+    if (!course)
+        json_object_set_new(head, "required", json_pack("[s]", "exercises"));
+    json_object_set_new(head, "$defs", all_defs());
+    char *text = json_dumps(head, JSON_INDENT(1));
+    buffer_add_text(out, text);
+    buffer_add_text(out, "\n");
+    free(text);
+    json_decref(schema);
+    json_decref(head);
+}
+
+bool read_undescribed(size_t index, struct known_key *key)
+{
+    for (size_t m = 0; m < sizeof maps / sizeof *maps; m++)
+        for (size_t i = 0; i < maps[m].table->count; i++) {
+            const struct key *row = &maps[m].table->keys[i];
+            json_t *shape = *row->name ? value_shape(maps[m].table, row) : json_object();
+            bool lacks = !shape;
+            json_decref(shape);
+            if (!lacks || index-- > 0)
+                continue;
+            *key = (struct known_key){row->name, maps[m].name};
+            return true;
+        }
+    return false;
+}
