@@ -100,7 +100,9 @@ static void report_misplaced_key(struct reader *reader, const struct key_table *
     diag_add(reader->diags, DIAG_UNKNOWN_KEY, at, "'%s' does not belong in %s", key->name,
              level_words(table, where));
     diag_found(reader->diags, key->name);
-    diag_expected(reader->diags, "'%s' in %s", key->name, level_words(table, key->where));
+    const char *pointer = trade_word_pointer(key->name, strlen(key->name));
+    diag_expected(reader->diags, "%s%s'%s' in %s", pointer ? pointer : "", pointer ? "; or " : "",
+                  key->name, level_words(table, key->where));
 }
 
 void warn_if_idle(struct reader *reader, const struct key_table *table, unsigned where,

@@ -22,6 +22,7 @@
 #define LIST_OF(shape) "{'anyOf':[" shape ",{'type':'array','minItems':1,'items':" shape "}]}"
 #define TEXT "{'type':['string','number','boolean']}"
 #define NUMBER(least, most) "{'type':'integer','minimum':" least ",'maximum':" most "}"
+#define BPM "[0-9]{1,3}([.,][0-9]+)?"
 #define DECIMAL(least, most) "{'type':'number','minimum':" least ",'maximum':" most "}"
 
 static const struct described {
@@ -52,9 +53,10 @@ static const struct described {
     {&all_table, "time", "{'type':'string','pattern':'^[0-9]+(\\\\+[0-9]+)*/(1|2|4|8|16|32)$'}",
      "The meter: 4/4, 6/8, 2+2+3/8."},
     {&all_table, "tempo",
-     LIST_OF("{'type':['integer','string'],'minimum':1,'maximum':999,'pattern':'^ *((1|2|4|8|16|32)"
-             "[.]{0,2} *= *)?[0-9]{1,3}(( *(-|\\u2013) *| *, +| +)[0-9]{1,3})* *$'}"),
-     "Beats a minute: 96, a range 60-110, a list 60 72 84, or a note value in front: 8.=72."},
+     LIST_OF(
+         "{'type':['number','string'],'exclusiveMinimum':0,'maximum':999,'pattern':'^ *((1|2|4|8|"
+         "16|32)[.]{0,2} *= *)?" BPM "(( *(-|\u2013) *| *, +| +)" BPM ")* *$'}"),
+     "Beats a minute: 96, 72.5, a range 60-110, a list 60 72 84, or a note value in front: 8.=72."},
     {&all_table, "subdivision", DEF("subdivision-list"),
      "How the beat is divided; a list gives each beat its own."},
     {&all_table, "counting",
@@ -105,6 +107,7 @@ static const struct described {
      "Words over the bar, or over its counts."},
     {&all_table, "same", "{'enum':[1,2]}", "The bar, or the two bars, before it again."},
     {&all_table, "rest", "{'type':'integer','minimum':1}", "Bars of rest."},
+    {&all_table, "slashes", NULL, "Beat slashes: play what the words or the bars before say."},
     {&all_table, "times", "{'type':'integer','minimum':1}", "How often the bar is played."},
     {&all_table, "repeat", NUMBER("1", "999"), "How many times to play it."},
     {&all_table, "pickup", DEF("bar"), "A bar that is shorter than the meter; it has a rhythm."},
@@ -326,16 +329,19 @@ static void add_subdivisions(struct buffer *out)
     buffer_add_text(out, ")|[0-9]+(?:st|nd|rd|th)[sS]?");
 }
 
+/* 1, 2&, 2:3e, 1..2a, 1let of eighth triplets, each 5 strokes, eighths */
 static void add_counts(struct buffer *out)
 {
     static const char count[] =
         "(?:[0-9]+:)?[0-9]+(?:/[0-9]+|(?![+-][0-9])[^ ,.:/0-9\u2013][^ ,.:/\u2013]*)?";
     buffer_format(out,
-                  "^(?:none|(?:[ ,\\n]*(?:each +(?:beat|[0-9]+ +strokes?|[^ ,0-9][^ ,]*)|"
-                  "%s(?: *(?:\\.\\.|\u2013) *%s| +to %s)?|",
+                  "^(?:none|(?:[ ,\n]*(?:each +(?:beat|[0-9]+ +strokes?|[^ ,0-9][^ ,]*)|"
+                  "%s(?: *(?:\\.\\.|\u2013) *%s| +to %s)?)(?: +of +(?:",
                   count, count, count);
     add_subdivisions(out);
-    buffer_add_text(out, ")(?=[ ,\\n]|$))+[ ,\\n]*)$");
+    buffer_add_text(out, "))?(?=[ ,\n]|$)|[ ,\n]*(?:");
+    add_subdivisions(out);
+    buffer_add_text(out, ")(?=[ ,\n]|$))+[ ,\n]*)$");
 }
 
 static void add_subdivision_text(struct buffer *out)
