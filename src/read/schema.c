@@ -55,7 +55,7 @@ static const struct described {
     {&all_table, "tempo",
      LIST_OF(
          "{'type':['number','string'],'exclusiveMinimum':0,'maximum':999,'pattern':'^ *((1|2|4|8|"
-         "16|32)[.]{0,2} *= *)?" BPM "(( *(-|\u2013) *| *, +| +)" BPM ")* *$'}"),
+         "16|32)[.]{0,2} *= *)?" BPM "(( *(-|\u2013) *| *, +| +to +| +)" BPM ")* *$'}"),
      "Beats a minute: 96, 72.5, a range 60-110, a list 60 72 84, or a note value in front: 8.=72."},
     {&all_table, "subdivision", DEF("subdivision-list"),
      "How the beat is divided; a list gives each beat its own."},
@@ -94,6 +94,11 @@ static const struct described {
      "{'type':'object','propertyNames':" DEF("counts") ",'additionalProperties':" DEF(
          "dynamic") "}",
      "Dynamics by count: {1: p, 3: f}."},
+    {&all_table, "pace",
+     "{'type':'object','propertyNames':" DEF(
+         "counts") ",'additionalProperties':{'enum':['accel','rit',"
+                   "'a-tempo']}}",
+     "Changes of tempo by bar: {1: accel, 4: rit}."},
     {&all_table, "roll",
      "{'anyOf':[{'type':'integer'},{'type':'object','propertyNames':" DEF(
          "counts") ",'additionalProperties':{'type':'integer'}}]}",
