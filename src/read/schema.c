@@ -38,6 +38,8 @@ static const struct described {
     {&all_table, "date", TEXT, "The date, as it is to be printed."},
     {&all_table, "language", "{'type':'string','pattern':'^[A-Za-z]{2,8}(-[A-Za-z0-9]{1,8})*$'}",
      "The language of the texts: en, de, zh-Hant."},
+    {&all_table, "page-words", "{'type':'object','additionalProperties':" TEXT "}",
+     "Words of your own for those that pages print: {Key: Legend}."},
     {&all_table, "notes", LIST_OF(TEXT), "Paragraphs of text, with blank lines between them."},
     {&all_table, "text", LIST_OF(TEXT), "Paragraphs of text for the exercise."},
     {&all_table, "id", "{'type':['string','number'],'pattern':'^[^ *]+$'}",
