@@ -279,10 +279,12 @@ static bool nested_tuplets(const struct auditor *at, const struct mark *mark)
 static bool stands_on_line(const struct auditor *at, const struct mark *mark, sp *edge)
 {
     if (mark->role != ROLE_ACCENT && mark->role != ROLE_OPEN_SIGN &&
+        mark->role != ROLE_ROLL_NUMBER &&
         (mark->role != ROLE_TUPLET_NUMBER || nested_tuplets(at, mark)))
         return false;
     *edge = mark->owner.line == LINE_FEET ? mark->box.top : mark->box.bottom;
-    if (mark->role == ROLE_TUPLET_NUMBER) /* their baseline: round digits reach past it */
+    if (mark->role == ROLE_TUPLET_NUMBER ||
+        mark->role == ROLE_ROLL_NUMBER) /* their baseline: round digits reach past it */
         *edge = mark->as.at.y;
     return true;
 }

@@ -51,6 +51,7 @@ static bool keeps_apart(unsigned role)
     case ROLE_LEGER:
     case ROLE_STEM_MARK:
     case ROLE_ACCENT:
+    case ROLE_ROLL_NUMBER:
     case ROLE_STICKING:
     case ROLE_SYLLABLE:
     case ROLE_GRACE_HEAD:
@@ -106,6 +107,12 @@ static struct bar_ink gather(const struct auditor *at, const struct bar_place *p
     return ink;
 }
 
+/* What is kept apart as if all of it stood on one line above the staff. */
+static bool stands_above(const struct mark *mark)
+{
+    return mark->role == ROLE_ACCENT || mark->role == ROLE_ROLL_NUMBER;
+}
+
 /* Whether two marks are as near along the line as ink may come, or would be if they stood `wider`
    nearer. */
 static bool nearly_meet(const struct auditor *at, const struct mark *a, const struct mark *b,
@@ -114,7 +121,7 @@ static bool nearly_meet(const struct auditor *at, const struct mark *a, const st
     sp most = NEAR_INK + PUSH_SLACK + wider;
     if (b->box.left - a->box.right > most)
         return false;
-    if (a->role == ROLE_ACCENT && b->role == ROLE_ACCENT) /* set as if on one line */
+    if (stands_above(a) && stands_above(b))
         return true;
     sp slack = INK_SLACK;
     if (a->role == ROLE_STEM_MARK || b->role == ROLE_STEM_MARK)
