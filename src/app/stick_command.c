@@ -101,12 +101,12 @@ static void show_bars(const struct score_exercise *exercise, const struct hand_r
     }
 }
 
-static void show_verdict(const struct score_exercise *exercise, struct buffer *out)
+static void show_verdict(const struct score *score, const struct score_exercise *exercise,
+                         struct buffer *out)
 {
     const struct verdict *verdict = exercise->verdict;
     if (verdict->kind == VERDICT_TEMPO)
-        buffer_format(out, "  playable up to %" PRIu32 ".%" PRIu32 " quarters a minute (%s)\n",
-                      verdict->max_tenths / 10, verdict->max_tenths % 10, verdict->limits->name);
+        buffer_format(out, "  playable up to %s\n", play_tempo_words(score, verdict));
     else if (verdict->kind == VERDICT_IMPOSSIBLE)
         buffer_format(out, "  not playable at any tempo (%s)\n", verdict->limits->name);
 }
@@ -145,7 +145,7 @@ static enum status stick_exercise(struct sticker *sticker, struct score_exercise
     show_bars(exercise, &row, &sticker->out);
     play_judge_exercise(score, exercise,
                         &(struct play_options){.limits = limits, .hands_chosen = true});
-    show_verdict(exercise, &sticker->out);
+    show_verdict(score, exercise, &sticker->out);
     struct buffer problem = {0};
     enum status status = STATUS_GOOD;
     if (sticker->writer && !stick_writer_add(sticker->writer, exercise, &row, &problem)) {

@@ -26,7 +26,7 @@ struct move judgement_move(const struct judgement *judgement, const struct stret
 }
 
 /* A limb's strokes on the spot are one group, however many they are; a move is one of its own. */
-static bool same_group(const struct move *a, const struct move *b)
+bool judgement_same_group(const struct move *a, const struct move *b)
 {
     bool moves_a = a->kind == MOVE_TRAVEL || a->kind == MOVE_CROSS;
     bool moves_b = b->kind == MOVE_TRAVEL || b->kind == MOVE_CROSS;
@@ -42,7 +42,7 @@ void judgement_add_group(struct judgement *judgement, const struct stretch *stre
     struct limit_groups *groups = judgement->groups;
     struct limit_group found = {judgement_move(judgement, stretch), ticks, us};
     size_t i = 0;
-    while (i < groups->count && !same_group(&groups->items[i].move, &found.move))
+    while (i < groups->count && !judgement_same_group(&groups->items[i].move, &found.move))
         i++;
     if (i == LIMIT_GROUPS_MOST)
         return;
@@ -53,7 +53,7 @@ void judgement_add_group(struct judgement *judgement, const struct stretch *stre
 }
 
 /* Conflicts before what takes time, then what has the least time for what it takes. */
-static bool is_worse(const struct fault *a, const struct fault *b)
+bool fault_is_worse(const struct fault *a, const struct fault *b)
 {
     if (a->kind == FAULT_TIME && b->kind == FAULT_TIME)
         return ratio_compare(a->move.ticks, a->move.takes_us, b->move.ticks, b->move.takes_us) < 0;
@@ -85,7 +85,7 @@ void judgement_add_fault(struct judgement *judgement, const struct stretch *stre
         struct fault *known = &judgement->faults.items[i];
         if (!same_place(known->at, fault.at))
             continue;
-        if (is_worse(&fault, known))
+        if (fault_is_worse(&fault, known))
             *known = fault;
         return;
     }

@@ -225,6 +225,10 @@ void judgement_add_fault(struct judgement *judgement, const struct stretch *stre
 /* Strokes that no tempo makes possible, `b` the later limb's. */
 void judgement_add_conflict(struct judgement *judgement, enum fault_kind kind, const struct blow *a,
                             const struct blow *b);
+/* A limb's strokes in a row are one group, each of its moves another. */
+bool judgement_same_group(const struct move *a, const struct move *b);
+/* Whether the first has less of the time that it needs than the second. */
+bool fault_is_worse(const struct fault *a, const struct fault *b);
 /* Takes a stretch, which at its limit lasts `us`, into its group. */
 void judgement_add_group(struct judgement *judgement, const struct stretch *stretch, int64_t ticks,
                          int64_t us);

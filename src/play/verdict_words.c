@@ -57,8 +57,9 @@ const char *play_count(struct arena *arena, const struct score_bar *bar, const s
 static const char *where(struct arena *arena, const struct move *move)
 {
     const char *count = play_count(arena, move->bar, move->note);
-    return move->bar->pickup ? arena_format(arena, "the pickup at %s", count)
-                             : arena_format(arena, "bar %u at %s", move->bar->number, count);
+    const char *at = strncmp(count, "after", strlen("after")) == 0 ? "" : "at ";
+    return move->bar->pickup ? arena_format(arena, "the pickup %s%s", at, count)
+                             : arena_format(arena, "bar %u %s%s", move->bar->number, at, count);
 }
 
 /* ---- what --------------------------------------------------------------------------------- */
@@ -103,18 +104,42 @@ static const char *move_words(const struct score *score, const struct move *move
     return arena_format(arena, "the %s from the %s to the %s", limb, from, to);
 }
 
-/* Quarters a minute; for a drummer that is bpm where quarters are the beat. */
-static const char *tempo_unit(const struct score_bar *bar)
+static struct fraction beat_of(const struct score_bar *bar)
 {
-    const struct tempo *tempo = bar->settings->tempo;
-    struct fraction beat = tempo_beat(tempo, bar->meter);
-    return fraction_equal(beat, fraction_make(1, 4)) ? "bpm" : "quarter notes a minute";
+    return tempo_beat(bar->settings->tempo, bar->meter);
 }
 
-static const char *tempo_words(struct arena *arena, uint32_t tenths, const char *unit)
+/* Which beats are meant where these are not quarters; "" where they are. */
+static const char *beat_words(struct arena *arena, const struct score_bar *bar)
 {
-    return tenths % 10 ? arena_format(arena, "%u.%u %s", tenths / 10, tenths % 10, unit)
-                       : arena_format(arena, "%u %s", tenths / 10, unit);
+    static const struct {
+        struct fraction beat;
+        const char *words;
+    } names[] = {{{1, 4}, ""},
+                 {{3, 8}, " in dotted quarters"},
+                 {{1, 2}, " in halves"},
+                 {{3, 4}, " in dotted halves"},
+                 {{1, 8}, " in eighths"},
+                 {{3, 16}, " in dotted eighths"},
+                 {{1, 16}, " in sixteenths"},
+                 {{1, 1}, " in whole notes"}};
+    struct fraction beat = beat_of(bar);
+    for (size_t i = 0; i < sizeof names / sizeof *names; i++)
+        if (fraction_equal(names[i].beat, beat))
+            return names[i].words;
+    return arena_format(arena, " in beats of %lld/%lld", (long long)beat.numerator,
+                        (long long)beat.denominator);
+}
+
+/* "105.8 bpm", "92 bpm in dotted quarters": a tempo in tenths of quarters, as the bar counts it. */
+static const char *tempo_words(struct arena *arena, const struct score_bar *bar, uint32_t tenths)
+{
+    struct fraction beats = fraction_divide(fraction_make(tenths, 4), beat_of(bar));
+    int64_t whole = fraction_ok(beats) ? fraction_floor(beats) : 0;
+    const char *words = beat_words(arena, bar);
+    return whole % 10 ? arena_format(arena, "%lld.%lld bpm%s", (long long)whole / 10,
+                                     (long long)whole % 10, words)
+                      : arena_format(arena, "%lld bpm%s", (long long)whole / 10, words);
 }
 
 /* ---- faults ------------------------------------------------------------------------------- */
@@ -132,31 +157,63 @@ static uint32_t fitting_tenths(const struct judgement *at, const struct move *mo
     return (uint32_t)(tenths + 1e-9);
 }
 
-/* "at most 80 bpm"; where another move of the exercise is slower still, that as well. */
+static const char *other_hand(const struct move *move)
+{
+    return limb_word(move->limb == LIMB_LEFT_HAND ? LIMB_RIGHT_HAND : LIMB_LEFT_HAND);
+}
+
+/* What would help as well as a slower tempo: ", or the left hand for the crash". Where hands are
+   chosen, none are better. */
+static const char *easing_words(const struct score *score, const struct verdict *verdict,
+                                const struct move *move)
+{
+    struct arena *arena = score->arena;
+    bool moves = move->kind == MOVE_TRAVEL || move->kind == MOVE_CROSS;
+    if (move->kind == MOVE_HAT_CLOSE)
+        return ", or the hi-hat closed before";
+    if (move->limb > LIMB_LEFT_HAND)
+        return ", or fewer strokes of this foot";
+    if (verdict->proposed)
+        return moves ? ", or a surface that is nearer" : ", or fewer strokes";
+    return moves ? arena_format(arena, ", or the %s for the %s", other_hand(move),
+                                name_of(score, move->to))
+                 : arena_format(arena, ", or the %s for some of the strokes", other_hand(move));
+}
+
+/* "at most 80 bpm, or ..."; where another move of the exercise is slower still, that as well. */
 static void expect_tempo(const struct score *score, const struct verdict *verdict,
                          const struct judgement *at, const struct move *move, struct diags *diags)
 {
     struct arena *arena = score->arena;
     uint32_t tenths = fitting_tenths(at, move);
-    const char *unit = tempo_unit(move->bar), *most = tempo_words(arena, tenths, unit);
+    const char *most = tempo_words(arena, move->bar, tenths);
+    const char * or = easing_words(score, verdict, move);
     if (verdict->kind == VERDICT_TEMPO && verdict->max_tenths < tenths)
-        diag_expected(diags, "at most %s for this move; %s for the whole exercise", most,
-                      tempo_words(arena, verdict->max_tenths, tempo_unit(verdict->limit.bar)));
+        diag_expected(diags, "at most %s for this move%s; %s for the whole exercise", most, or,
+                      tempo_words(arena, verdict->limit.bar, verdict->max_tenths));
     else
-        diag_expected(diags, "at most %s", most);
+        diag_expected(diags, "at most %s%s", most, or);
 }
 
+/* `places`: where else the same limb has too little time for the same. */
 static void tell_time(const struct score *score, const struct verdict *verdict,
-                      const struct judgement *at, const struct fault *fault, struct diags *diags)
+                      const struct judgement *at, const struct fault *fault, size_t places,
+                      struct diags *diags)
 {
     const struct move *move = &fault->move;
+    struct arena *arena = score->arena;
     bool far = move->kind == MOVE_TRAVEL || move->kind == MOVE_CROSS;
-    double tempo = fraction_to_double(at->tempo);
+    struct fraction beats =
+        fraction_divide(at->tempo, fraction_multiply(fraction_make(4, 1), beat_of(move->bar)));
+    const char *also = places ? arena_format(arena, "; so it is in %zu more place%s", places,
+                                             places == 1 ? "" : "s")
+                              : "";
     diag_add(diags, far ? DIAG_TOO_FAR : DIAG_TOO_FAST, fault->at,
-             "%s (%s): at %g %s there are %.1f ms; %s %.1f (%s)", move_words(score, move),
-             where(score->arena, move), tempo, tempo_unit(move->bar), ticks_ms(at, move->ticks),
+             "%s (%s): at %g bpm%s there are %.1f ms; %s %.1f (%s)%s", move_words(score, move),
+             where(arena, move), fraction_to_double(beats), beat_words(arena, move->bar),
+             ticks_ms(at, move->ticks),
              move->kind == MOVE_SUSTAIN ? "they need" : "this move needs", move->takes_us / 1000.0,
-             at->reach->limits->name);
+             at->reach->limits->name, also);
     if (diag_listed(diags))
         expect_tempo(score, verdict, at, move, diags);
 }
@@ -210,7 +267,7 @@ const char *words_verdict(const struct score *score, const struct verdict *verdi
     if (verdict->kind != VERDICT_TEMPO)
         return NULL;
     return arena_format(score->arena, "Playable up to %s (%s%s); the limit is %s (%s).",
-                        tempo_words(score->arena, verdict->max_tenths, "quarter notes a minute"),
+                        tempo_words(score->arena, verdict->limit.bar, verdict->max_tenths),
                         verdict->limits->name, verdict->proposed ? ", with the best hands" : "",
                         move_words(score, &verdict->limit), where(score->arena, &verdict->limit));
 }
@@ -219,10 +276,9 @@ const char *play_tempo_words(const struct score *score, const struct verdict *ve
 {
     switch (verdict->kind) {
     case VERDICT_TEMPO:
-        return arena_format(
-            score->arena, "%s (%s)",
-            tempo_words(score->arena, verdict->max_tenths, tempo_unit(verdict->limit.bar)),
-            verdict->limits->name);
+        return arena_format(score->arena, "%s (%s)",
+                            tempo_words(score->arena, verdict->limit.bar, verdict->max_tenths),
+                            verdict->limits->name);
     case VERDICT_UNLIMITED:
         return "any tempo";
     case VERDICT_IMPOSSIBLE:
@@ -262,11 +318,11 @@ static void tell_verdict(const struct score *score, const struct score_exercise 
             diag_add(diags, DIAG_PLAYABLE, at, "%s", level);
             break;
         }
-        diag_add(
-            diags, DIAG_PLAYABLE, at,
-            "exercise %u%s is playable up to %s (%s%s); the limit is %s (%s)", exercise->number,
-            lead, tempo_words(score->arena, verdict->max_tenths, tempo_unit(verdict->limit.bar)),
-            level, hands, move_words(score, &verdict->limit), where(score->arena, &verdict->limit));
+        diag_add(diags, DIAG_PLAYABLE, at,
+                 "exercise %u%s is playable up to %s (%s%s); the limit is %s (%s)",
+                 exercise->number, lead,
+                 tempo_words(score->arena, verdict->limit.bar, verdict->max_tenths), level, hands,
+                 move_words(score, &verdict->limit), where(score->arena, &verdict->limit));
         break;
     case VERDICT_IMPOSSIBLE:
         diag_add(diags, DIAG_PLAYABLE, at, "exercise %u%s is not playable at any tempo (%s%s)",
@@ -290,16 +346,43 @@ static bool first_time(struct place *places, size_t *count, struct place at)
     return true;
 }
 
+/* Whether a fault is one that another one tells of: a limb that has too little time for the same.
+ */
+static bool is_alike(const struct fault *a, const struct fault *b)
+{
+    return a->kind == FAULT_TIME && b->kind == FAULT_TIME &&
+           judgement_same_group(&a->move, &b->move);
+}
+
+/* Tells of all faults that are like the `first`-th, by the one that is worst. */
+static void tell_alike(const struct score *score, const struct verdict *verdict,
+                       const struct judgement *at, size_t first, struct reported *reported,
+                       struct diags *diags)
+{
+    const struct fault *faults = at->faults.items, *worst = &faults[first];
+    size_t places = 0;
+    bool told = false;
+    for (size_t i = 0; i < first; i++)
+        told |= is_alike(&faults[i], worst);
+    for (size_t i = first; i < at->faults.count && !told; i++) {
+        if (!is_alike(&faults[i], &faults[first]))
+            continue;
+        places += first_time(reported->faults, &reported->fault_count, faults[i].at);
+        if (fault_is_worse(&faults[i], worst))
+            worst = &faults[i];
+    }
+    if (places)
+        tell_time(score, verdict, at, worst, places - 1, diags);
+}
+
 void words_tell(const struct score *score, const struct score_exercise *exercise,
                 const struct verdict *verdict, const struct judgement *limit,
                 const struct judgement *at, struct reported *reported, struct diags *diags)
 {
     for (size_t i = 0; i < at->faults.count; i++) {
-        if (!first_time(reported->faults, &reported->fault_count, at->faults.items[i].at))
-            continue;
         if (at->faults.items[i].kind == FAULT_TIME)
-            tell_time(score, verdict, at, &at->faults.items[i], diags);
-        else
+            tell_alike(score, verdict, at, i, reported, diags);
+        else if (first_time(reported->faults, &reported->fault_count, at->faults.items[i].at))
             tell_conflict(score, &at->faults.items[i], diags);
     }
     if (limit->crossed && !verdict->proposed &&

@@ -4,7 +4,8 @@
  *
  * In the timed part of the one: the verdict of every exercise at the lesson's own tempos and level,
  * with its findings, from the built score; where hands are chosen, forgetting those of the time
- * before. In the other: bytes to a typed lesson. Memory made and freed in both.
+ * before. Choosing looks for the hands that are fastest, for the verdict, which is most of the
+ * work. In the other: bytes to a typed lesson. Memory made and freed in both.
  */
 #include "build/build.h"
 #include "lesson_writer.h"
@@ -66,7 +67,7 @@ static void play_bars(void *closure)
     job->score->arena = own;
 }
 
-static bool measure(const char *figure, struct job *job, bool chosen)
+static bool measure(const char *figure, struct job *job, bool chosen, double most)
 {
     struct arena *arena = arena_new();
     struct diags *diags = diags_new(arena);
@@ -78,7 +79,7 @@ static bool measure(const char *figure, struct job *job, bool chosen)
         exit(2);
     arena_free(arena);
     buffer_release(&job->text);
-    return measure_report(figure, ratio, 2.0);
+    return measure_report(figure, ratio, most);
 }
 
 int main(void)
@@ -86,7 +87,7 @@ int main(void)
     struct job lettered = {.score = NULL}, open = {.score = NULL};
     write_lesson(&lettered.text, (BARS + LESSON_UNIT_BARS - 1) / LESSON_UNIT_BARS);
     write_open_lesson(&open.text, (BARS + LESSON_OPEN_BARS - 1) / LESSON_OPEN_BARS);
-    bool good = measure("play/read-10000-bars", &lettered, false);
-    good &= measure("hands/read-10000-bars", &open, true);
+    bool good = measure("play/read-10000-bars", &lettered, false, 1.0);
+    good &= measure("hands/read-10000-bars", &open, true, 9.0);
     return !good;
 }

@@ -69,7 +69,7 @@ END
 
 # Worked out by hand: doubles 166.66, 105.82, 60.60 by the left hand, then the right hand's 111.11. From
 # the floor tom to the left crash it is 106.5 cm, the crash is 41 wide: 2.377 bits, 237.9 ms times .69 in
-# half a quarter, 182.8. With the crash in the left hand, the right one has two quarters for 150 ms: 800.
+# half a quarter, 182.75. With the crash in the left hand, the right one has two quarters for 150 ms: 800.
 it 'a table for a course: a line for each exercise, as text, CSV and JSON'
 mkdir tables
 cp doubles.yaml tables/a.yaml
@@ -111,7 +111,7 @@ level: intermediate
 exercises: [{rhythm: 8 8 _4 4 _4, sticking: R R R, voices: floor-tom crash snare}]
 END
 run check crash.yaml --table csv
-expect_out_has 'the right hand from the floor tom to the crash (bar 1 at 1&),182.8,'
+expect_out_has 'the right hand from the floor tom to the crash (bar 1 at 1&),182.7,'
 expect_out_has ',with the crash on the left hand,800.0'
 run check doubles.yaml --table csv --format json
 expect_status 2
@@ -140,7 +140,7 @@ run engrave ladder.yaml --dump layout
 expect_status 0
 [ "$(grep -o 'ladder-step.*' "$work/.out" | grep -o '"[0-9]*"' | tr -d '"' | tr '\n' ' ')" = \
     '63 69 75 81 87 93 99 105 63 69 75 81 87 93 99 105 ' ] || fail "$(grep ladder-step "$work/.out")"
-expect_out_has 'Playable up to 105.8 quarter notes a minute (intermediate); the limit is the left'
+expect_out_has 'Playable up to 105.8 bpm (intermediate); the limit is the left'
 expect_out_has 'Stop at pain'
 
 it 'the kit is drawn as the lesson strikes it, and mirrored'
@@ -161,10 +161,10 @@ expect_out_has '  2     35    20    20 cm    14.0 in   28 cm   hi-hat'
 run check kit.yaml --plan --format json
 expect_status 2
 
-it 'tempos count quarter notes where these are not the beat'
+it 'tempos count the beats of the exercise'
 printf 'tempo: 200\nlevel: beginner\nexercises: [{time: 6/8, subdivision: sixteenths, sticking: R}]\n' >compound.yaml
 run check compound.yaml
-expect_err_has 'at 300 quarter notes a minute there are 400.0 ms; they need 2000.0 (beginner)'
+expect_err_has 'at 200 bpm in dotted quarters there are 400.0 ms; they need 2000.0 (beginner)'
 
 it 'hands that are not written are proposed'
 printf 'exercises:\n  - rhythm: 16*16\n' >open.yaml

@@ -69,7 +69,7 @@ expect_out_has 'Exercise 2  One beat each'
 expect_out_has '  natural: each stroke gets the hand of its slot in the even grid; right 7, left 4'
 expect_out_has '  bar 1   RRL RLL RR RLR'
 grep -q 'Exercise 4' "$work/.out" && fail 'an exercise whose hands are written'
-grep -q 'playable up to [0-9.]* quarters a minute (advanced)' "$work/.out" || fail 'no verdict'
+grep -q 'playable up to [0-9.]* bpm (advanced)' "$work/.out" || fail 'no verdict'
 
 it 'they are written, and every other byte stays'
 run stick lesson.yaml --style natural -o new.yaml
