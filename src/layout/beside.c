@@ -22,12 +22,12 @@ struct side {
     struct page_system system;
 };
 
-static bool music_fits(const struct layout *layout, uint32_t exercise, bool twin)
+static bool music_fits(const struct layout *layout, uint32_t exercise, bool wanted)
 {
     const struct one_line *line = &layout->one_line[exercise];
     sp space = column_width(layout, true) - line->rigid;
     return space > 0 && line->least <= space &&
-           (int64_t)line->natural * (twin ? HOUSE_BESIDE_TWIN : 1000) <= (int64_t)space * 1000;
+           (int64_t)line->natural * (wanted ? HOUSE_BESIDE_TWIN : 1000) <= (int64_t)space * 1000;
 }
 
 /* Narrows the sheet to half the width. Returns what its right end was. */
@@ -38,12 +38,12 @@ static sp sheet_halve(struct layout *layout)
     return right;
 }
 
-static bool half_fits(struct layout *layout, uint32_t exercise, bool twin)
+static bool half_fits(struct layout *layout, uint32_t exercise, bool wanted)
 {
-    if (!layout->score->exercises[exercise].bar_count || !music_fits(layout, exercise, twin))
+    if (!layout->score->exercises[exercise].bar_count || !music_fits(layout, exercise, wanted))
         return false;
     sp right = sheet_halve(layout);
-    bool fits = heading_lines(layout, exercise) <= (twin ? HOUSE_BESIDE_TITLE_LINES : 1);
+    bool fits = heading_lines(layout, exercise) <= (wanted ? HOUSE_BESIDE_TITLE_LINES : 1);
     layout->sheet.text_right = right;
     return fits;
 }
@@ -201,8 +201,10 @@ void beside_offer(struct layout *layout, uint32_t left, uint32_t right, uint32_t
     bool twin = score->exercises[left].source == score->exercises[right].source;
     bool ladder = ladder_shown(score, left) || ladder_shown(score, right);    /* spans the page */
     bool words = ladder_verdict(score, left) || ladder_verdict(score, right); /* below it */
-    if (score->lesson->settings.page->one_below_the_other || (ladder && !twin) || words ||
-        !half_fits(layout, left, twin) || !half_fits(layout, right, twin))
+    const struct page_settings *page = score->lesson->settings.page;
+    bool wanted = twin || page->two_columns; /* and so may be squeezed a little */
+    if ((page->one_below_the_other && !page->two_columns) || (ladder && !twin) || words ||
+        !half_fits(layout, left, wanted) || !half_fits(layout, right, wanted))
         return;
     struct side sides[SIDES] = {{.exercise = left}, {.exercise = right}};
     if (!side_make(layout, &sides[0], twin, false) || !side_make(layout, &sides[1], twin, true))
@@ -212,8 +214,8 @@ void beside_offer(struct layout *layout, uint32_t left, uint32_t right, uint32_t
     block.kept = NULL;
     block.item = (uint32_t)layout->duos.count;
     duo_set(sides, duo_make(layout, sides), &block);
-    double cost = twin ? HOUSE_COST_TWINS
-                       : HOUSE_COST_DUO + HOUSE_COST_SPANNING * spanning(layout, first, end);
+    double cost = wanted ? HOUSE_COST_TWINS
+                         : HOUSE_COST_DUO + HOUSE_COST_SPANNING * spanning(layout, first, end);
     *vector_push(&layout->choices, layout->arena) =
         (struct choice){.first = first, .end = end, .duo = block, .cost = cost};
 }

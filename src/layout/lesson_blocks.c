@@ -111,5 +111,9 @@ void blocks_make(struct layout *layout, struct layout_options options)
         before = i;
         first_before = first;
     }
+    const struct page_settings *page = layout->score->lesson->settings.page;
+    if (page->two_columns && before != NONE && layout->choices.count == 0)
+        diag_add(layout->diags, DIAG_NOT_PRINTABLE, page->columns_at,
+                 "no two exercises fit beside each other, so there is one column");
     ending_add(layout);
 }

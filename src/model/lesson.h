@@ -301,6 +301,8 @@ struct page_settings {
     enum staff_lines staff_lines;
     bool one_below_the_other; /* no two exercises side by side */
     bool fit_one;             /* the staff shrinks until the lesson takes one page */
+    bool two_columns;         /* exercises stand in pairs wherever two fit */
+    struct place columns_at;
     struct place fit_at;
 };
 

@@ -480,11 +480,22 @@ static const char *const lines_words[] = {"auto", "1", "5", NULL};
 static const char *const fit_words[] = {"natural", "one", NULL};
 static const char *const yes_or_no[] = {"yes", "no", "on", "off", "true", "false", NULL};
 
+static void read_page_columns(struct reader *reader, const struct entry *entry, void *target)
+{
+    struct page_settings *page = target;
+    uint32_t columns;
+    if (!entry_number(reader, entry, 1, 2, &columns))
+        return;
+    page->two_columns = columns == 2;
+    page->columns_at = entry->value->at;
+}
+
 static const struct key page_keys[] = {
     WORDS_KEY("size", IN_MAP, read_choice, struct page_settings, size, size_words),
     KEY("margin", IN_MAP, read_page_margin),
     KEY("staff", IN_MAP, read_page_staff),
     KEY("bars-per-line", IN_MAP, read_page_bars),
+    KEY("columns", IN_MAP, read_page_columns),
     WORDS_KEY("staff-lines", IN_MAP, read_choice, struct page_settings, staff_lines, lines_words),
     WORDS_KEY("fit", IN_MAP, read_page_fit, struct page_settings, fit_one, fit_words),
     WORDS_KEY("side-by-side", IN_MAP, read_flag, struct page_settings, one_below_the_other,

@@ -153,7 +153,7 @@ END_TEST
     X("show: counts grid") X("show: counts off") X("lead: right") \
     X("lead: left") X("lead: both") X("handed: right") X("handed: left") X("stems: split") \
     X("stems: up") X("beams: level") X("beams: sloped") \
-    X("page: a4") X("page: letter") X("page: bars-per-line") \
+    X("page: a4") X("page: letter") X("page: bars-per-line") X("page: two columns") \
     X("page: one staff line") X("page: five staff lines") X("page: staff lines auto") \
     X("bars: number") X("bars: resolve") X("bars: list") \
     X("pickup") X("endings") X("an ending of two passes") \
@@ -384,6 +384,7 @@ static void use_page(const struct page_settings *page)
 {
     use_if(page->size == PAGE_A4, "page: a4");
     use_if(page->size == PAGE_LETTER, "page: letter");
+    use_if(page->two_columns, "page: two columns");
     use_if(page->bars_per_line > 0, "page: bars-per-line");
     use_if(page->staff_lines == STAFF_LINES_1, "page: one staff line");
     use_if(page->staff_lines == STAFF_LINES_5, "page: five staff lines");

@@ -116,6 +116,26 @@ START_TEST(a_shared_tempo_is_printed_once)
 }
 END_TEST
 
+/* ---- columns ------------------------------------------------------------------------------ */
+
+/* Pairs stand level, in their order, wherever two in a row fit; what does not has the whole width.
+ */
+START_TEST(two_columns_hold_pairs_that_fit)
+{
+    open_lesson("page: {columns: 2}\nsubdivision: eighths\nsticking: RL\nexercises:\n"
+                "  - {title: A}\n  - {title: B}\n  - {title: C, bars: 8}\n"
+                "  - {title: D}\n  - {title: E}\n");
+    const struct page_system *lines = page->systems;
+    size_t last = page->system_count - 1;
+    ck_assert_int_eq(lines[0].staff_top, lines[1].staff_top);
+    ck_assert_int_lt(lines[0].left, lines[1].left);
+    ck_assert_int_lt(lines[1].staff_top, lines[2].staff_top);
+    ck_assert_int_eq(lines[2].left, lines[0].left);
+    ck_assert_int_eq(lines[last - 1].staff_top, lines[last].staff_top);
+    ck_assert_int_eq(lines[last].left, lines[1].left);
+}
+END_TEST
+
 /* ---- ties --------------------------------------------------------------------------------- */
 
 /* What is left of a tie in the line that it enters is long enough to be seen as one. */
@@ -289,6 +309,7 @@ int main(void)
     tcase_add_test(cases, crosses_a_step_apart_do_not_run_into_each_other);
     tcase_add_test(cases, graces_have_the_head_of_their_note);
     tcase_add_test(cases, a_shared_tempo_is_printed_once);
+    tcase_add_test(cases, two_columns_hold_pairs_that_fit);
     tcase_add_test(cases, a_tie_that_enters_a_line_has_room);
     tcase_add_test(cases, a_phrase_is_written_out_with_bar_repeats);
     tcase_add_test(cases, two_bars_are_repeated_by_one_sign);
