@@ -9,7 +9,7 @@ good_lesson 'high water.yaml'
 : >notes.txt
 mkdir week
 # What --as can be, one a line, sorted: as the help lists it.
-formats=$("$RATAMARK" engrave --help | sed -n 's/^ *--as \([a-z|]*\) .*/\1/p' | tr '|' '\n' | sort)
+formats=$("$RATAMARK" engrave --help | sed -n 's/^ *--as \([a-z|]*\).*/\1/p' | tr '|' '\n' | sort)
 [ "$(echo "$formats" | wc -l)" -ge 4 ] || exit 1
 for shell in bash zsh fish; do "$RATAMARK" completion $shell >"$work/$shell" || exit 1; done
 
