@@ -9,8 +9,8 @@
 
 static struct raised accent_of(const struct set_note *note)
 {
-    return (struct raised){
-        .glyph = (uint16_t)marks_glyph(note->leaf->note->marks, MARK_AT_ACCENT, note->up)};
+    return (struct raised){.glyph =
+                               (uint16_t)marks_glyph(note->chord.loud, MARK_AT_ACCENT, note->up)};
 }
 
 static struct raised hat_sign_of(const struct set_note *note)

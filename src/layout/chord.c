@@ -20,6 +20,7 @@ static void chord_add(const struct layout *layout, const struct leaf *leaf, int 
                       struct chord *chord)
 {
     const struct note *note = leaf->note;
+    chord->loud |= note->marks & MARKS_LOUD;
     for (int i = 0; i < note->hit_count && chord->count < CHORD_HEADS_MAX; i++) {
         const struct voice *voice = &layout->score->lesson->kit.voices[note->hits[i].voice];
         enum glyph glyph = head_glyph(voice->head, value_log2);
@@ -29,6 +30,7 @@ static void chord_add(const struct layout *layout, const struct leaf *leaf, int 
             .x = -box_middle_x(glyph_ink(layout, glyph)),
             .y = staff_y(layout->staff, voice->line2),
             .ghost = note->hits[i].ghost,
+            .rings = note->marks & MARK_LET_RING && voice_rings(voice),
             .sign = voice->sign ? voice->sign : note->marks & MARKS_AT_SIGN,
         };
         if (chord_has(chord, &head))
@@ -127,6 +129,7 @@ void chord_shape(const struct layout *layout, const struct leaf *leaf, const str
                  bool up, struct chord *chord)
 {
     chord->count = 0;
+    chord->loud = MARK_NONE;
     chord->up = up;
     chord->dots = leaf->dots;
     chord_add(layout, leaf, leaf->value_log2, chord);

@@ -12,13 +12,14 @@ struct chord_head {
     sp x, y;        /* origin, x from the column */
     sp left, right; /* ink, from the column */
     sp between[2];  /* of a ghost: where its parentheses end and begin */
-    bool ghost;
+    bool ghost, rings;
     mark_set sign; /* what stands over it: MARKS_AT_SIGN */
 };
 
 struct chord {
     struct chord_head heads[CHORD_HEADS_MAX]; /* lowest first */
     uint8_t count;
+    mark_set loud; /* the accents of its notes */
     bool up;
     sp stem_x;      /* middle of the stem, from the column */
     sp near, far;   /* where the stem joins the head nearest its end, and the farthest */

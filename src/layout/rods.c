@@ -241,7 +241,7 @@ static void ink_graces(struct rods *at, const struct set_note *note)
 
 static void ink_above(struct rods *at, const struct set_note *note)
 {
-    enum glyph glyph = marks_glyph(note->leaf->note->marks, MARK_AT_ACCENT, note->up);
+    enum glyph glyph = marks_glyph(note->chord.loud, MARK_AT_ACCENT, note->up);
     if (glyph != GLYPH_NONE) {
         sp half = box_width(glyph_ink(at->layout, glyph)) / 2;
         ink_add(&at->ink, BAND_ABOVE, -half, half);
@@ -480,7 +480,7 @@ static void rings_hold(struct rods *at, int line)
     struct range all = at->set->notes[line];
     for (size_t i = all.first; i < all.end; i++) {
         const struct set_note *note = &notes[i], *next = i + 1 < all.end ? note + 1 : NULL;
-        if (note->hidden || !note->chord.count || !note_rings(note))
+        if (note->hidden || !note_rings(note))
             continue;
         sp least = ring_reach(at->layout, note) + HOUSE_TIE_BESIDE;
         if (!next)

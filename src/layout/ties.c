@@ -135,8 +135,10 @@ static void tie_loose(struct layout *layout, const struct set_note *note, const 
 
 bool note_rings(const struct set_note *note)
 {
-    const struct leaf *leaf = note->leaf;
-    return leaf->note && !leaf->tied && leaf->note->marks & MARK_LET_RING;
+    for (int i = 0; i < note->chord.count; i++)
+        if (note->chord.heads[i].rings)
+            return !note->leaf->tied;
+    return false;
 }
 
 sp ring_reach(const struct layout *layout, const struct set_note *note)
@@ -147,18 +149,13 @@ sp ring_reach(const struct layout *layout, const struct set_note *note)
 /* A short tie into nothing, at each head that rings. */
 static void ring_draw(struct layout *layout, const struct set_note *note)
 {
-    const struct voice *voices = layout->score->lesson->kit.voices;
-    const struct note *struck = note->leaf->note;
     sp left = tie_left(layout->staff, note);
     struct tie tie = {left, left + HOUSE_TIE_RING,
                       note->x + flag_reach(layout, note) + HOUSE_TIE_BESIDE,
                       runs_beside(layout->staff, note), note->up};
     bool rings[CHORD_HEADS_MAX] = {false};
     for (int i = 0; i < note->chord.count; i++)
-        for (int h = 0; h < struck->hit_count; h++)
-            rings[i] |= voice_rings(&voices[struck->hits[h].voice]) &&
-                        (layout->staff->one_line ||
-                         voices[struck->hits[h].voice].line2 == note->chord.heads[i].line2);
+        rings[i] = note->chord.heads[i].rings;
     heads_tie(layout, &tie, note, rings);
 }
 
@@ -174,7 +171,7 @@ static void ties_of_bar(struct layout *layout, const struct set_bar *bar, int li
             continue;
         if (*open && note->chord.count)
             tie_notes(layout, bar, *open, note);
-        if (note->chord.count && note_rings(note))
+        if (note_rings(note))
             ring_draw(layout, note);
         *open = note->chord.count && note_leads_on(note) ? note : NULL;
     }
