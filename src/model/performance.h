@@ -23,14 +23,17 @@ enum strike_kind {
 };
 
 struct strike {
-    struct fraction at;     /* a loop's end wraps to its beginning */
-    struct fraction length; /* how long its note lasts; drums ring on */
-    uint8_t part;           /* enum sound_part */
-    uint8_t kind;           /* enum strike_kind */
-    uint8_t key;            /* General MIDI percussion key */
-    uint8_t velocity;       /* 1 .. 127 */
-    bool half_open;         /* rings shorter than its key would */
-    bool rings;             /* left to ring: no later stroke of the hats ends it */
+    struct fraction at;           /* a loop's end wraps to its beginning */
+    struct fraction length;       /* how long its note lasts; drums ring on */
+    uint8_t part;                 /* enum sound_part */
+    uint8_t kind;                 /* enum strike_kind */
+    uint8_t key;                  /* General MIDI percussion key */
+    uint8_t velocity;             /* 1 .. 127 */
+    bool half_open;               /* rings shorter than its key would */
+    bool rings;                   /* left to ring: no later stroke of the hats ends it */
+    struct fraction note;         /* the moment of the written stroke that it belongs to */
+    uint32_t exercise, bar, leaf; /* where that is in the score; of a click 0 */
+    uint8_t line, limb;           /* LINE_HANDS, LINE_FEET; enum limb */
 };
 
 struct tempo_change {

@@ -113,6 +113,7 @@ static void add_click(struct performer *performer, struct fraction at, bool one)
 {
     struct loose_strike *loose = vector_push(&performer->strikes, performer->arena);
     loose->strike = (struct strike){.at = at,
+                                    .note = at,
                                     .length = fraction_make(1, 16),
                                     .part = SOUND_CLICK,
                                     .key = one ? CLICK_KEY_ONE : CLICK_KEY_BEAT};
@@ -222,7 +223,7 @@ static bool play_bar(struct performer *performer, const struct played_bar *playe
         click_beats(performer, bar->meter, bar->start, fraction_add(bar->start, bar->length));
     if (performer->options->drums) {
         gather_dynamics(performer, bar);
-        strokes_play(performer, bar);
+        strokes_play(performer, played);
     }
     performer->now = fraction_add(performer->now, bar->length);
     performer->bars += !bar->pickup;

@@ -51,7 +51,7 @@ static inline struct fraction pace_at(struct performer *performer, const struct 
 }
 
 /* sounding.c: adds the strokes of a bar that begins at performer->now. */
-void strokes_play(struct performer *performer, const struct score_bar *bar);
+void strokes_play(struct performer *performer, const struct played_bar *played);
 
 /* loudness.c: once through an exercise is over at `end`. Sets the velocities of its strikes, those
    from `first` on, by the dynamics gathered, and forgets the dynamics. */

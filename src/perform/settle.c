@@ -78,7 +78,11 @@ static int earlier(const void *left, const void *right)
         order = a->part - b->part;
     if (!order)
         order = a->key - b->key;
-    return order ? order : a->velocity - b->velocity;
+    if (!order)
+        order = a->velocity - b->velocity;
+    if (!order)
+        order = a->line - b->line;
+    return order ? order : a->limb - b->limb;
 }
 
 static void copy_strikes(struct performer *performer, struct performance *out, int64_t grid)

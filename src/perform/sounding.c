@@ -24,6 +24,8 @@ struct playing {
     struct performer *performer;
     const struct leaf *leaf;
     const struct note *note;
+    const struct played_bar *played;
+    uint32_t index; /* of the leaf, in its line */
     int line;
     struct fraction at, length; /* in the performance, swung */
 };
@@ -54,6 +56,12 @@ static struct loose_strike *add(const struct playing *playing, const struct hit 
         .key = open ? KEY_OPEN_HAT : voice->midi,
         .rings = rings,
         .half_open = (open ? opened : voice->sign) & MARK_HALF_OPEN,
+        .note = playing->at,
+        .exercise = (uint32_t)(playing->played->exercise - performer->score->exercises),
+        .bar = playing->played->index,
+        .leaf = playing->index,
+        .line = (uint8_t)playing->line,
+        .limb = hit->limb,
     };
     loose->wholes = performer->wholes;
     return loose;
@@ -130,7 +138,7 @@ static void add_diddles(const struct playing *playing, const struct hit *hit, in
     for (int i = 0; i < strokes; i++) {
         struct loose_strike *loose = add(playing, hit);
         struct fraction later = fraction_multiply(each, fraction_make(i, 1));
-        loose->strike.at = fraction_add(playing->at, later);
+        loose->strike.at = loose->strike.note = fraction_add(playing->at, later);
         loose->strike.length = each;
         loose->level = i || playing->leaf->continued ? plain_level(hit) : first_level(playing, hit);
     }
@@ -187,8 +195,9 @@ static void play_leaf(const struct playing *playing)
     performer->played[playing->line] = true;
 }
 
-void strokes_play(struct performer *performer, const struct score_bar *bar)
+void strokes_play(struct performer *performer, const struct played_bar *played)
 {
+    const struct score_bar *bar = played->bar;
     for (int l = 0; l < LINE_COUNT; l++) {
         const struct score_line *line = &bar->lines[l];
         for (uint32_t i = 0; i < line->leaf_count; i++) {
@@ -204,6 +213,8 @@ void strokes_play(struct performer *performer, const struct score_bar *bar)
             struct playing playing = {.performer = performer,
                                       .leaf = leaf,
                                       .note = leaf->note,
+                                      .played = played,
+                                      .index = i,
                                       .line = l,
                                       .at = fraction_add(performer->now, from),
                                       .length = fraction_subtract(span.to, span.from)};

@@ -422,6 +422,37 @@ START_TEST(a_buzz_of_an_hour_fills_it_evenly)
 }
 END_TEST
 
+/* Through repeats and a practice form, every stroke names the leaf that has its hit; grace strokes
+   and bounces also the moment of their note. */
+START_TEST(strokes_say_where_they_are_written)
+{
+    struct built built = built_right(
+        "exercises:\n  - id: a\n    subdivision: sixteenths\n    repeat: 2\n"
+        "    sticking: 'R lL Rz L rrL R L R LRLR LRLL RRLL RRLL RRLL RRLL'\n    bars: 2\n"
+        "    feet: {subdivision: quarters, sticking: RL}\n"
+        "  - {title: Form, sequence: a a}\n");
+    const struct performance *performance = play(&built, bare);
+    for (size_t i = 0; i < performance->strike_count; i++) {
+        const struct strike *strike = &performance->strikes[i];
+        ck_assert_uint_eq(strike->exercise, 0);
+        const struct score_bar *bar = &built.score->exercises[0].bars[strike->bar];
+        const struct leaf *leaf = &bar->lines[strike->line].leaves[strike->leaf];
+        bool has_hit = false;
+        for (size_t k = 0; k < leaf->note->hit_count; k++)
+            has_hit |= leaf->note->hits[k].limb == strike->limb;
+        ck_assert(has_hit);
+        int64_t bars = fraction_floor(strike->note);
+        struct fraction in_bar = fraction_subtract(strike->note, fraction_make(bars, 1));
+        ck_assert(fraction_equal(in_bar, leaf->onset));
+        ck_assert_int_eq(bars % 2, strike->bar);
+        ck_assert_int_eq(strike->kind == STRIKE_GRACE,
+                         fraction_compare(strike->at, strike->note) < 0);
+    }
+    ck_assert_uint_gt(performance->strike_count, 100);
+    built_release(&built);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("perform");
@@ -430,6 +461,7 @@ int main(void)
     tcase_add_loop_test(cases, signs_sound_as_if_written_out, 0, sizeof alike / sizeof *alike);
     tcase_add_loop_test(cases, it_takes_so_long, 0, sizeof lengths / sizeof *lengths);
     tcase_add_test(cases, a_cymbal_is_left_to_ring);
+    tcase_add_test(cases, strokes_say_where_they_are_written);
     tcase_add_test(cases, a_gradual_tempo_takes_as_long_as_its_integral);
     tcase_add_test(cases, accel_and_rit_change_the_speed_from_bar_to_bar);
     tcase_add_test(cases, many_tempos_add_up);
