@@ -203,8 +203,9 @@ void beside_offer(struct layout *layout, uint32_t left, uint32_t right, uint32_t
     bool words = ladder_verdict(score, left) || ladder_verdict(score, right); /* below it */
     const struct page_settings *page = score->lesson->settings.page;
     bool wanted = twin || page->two_columns; /* and so may be squeezed a little */
-    if ((page->one_below_the_other && !page->two_columns) || (ladder && !twin) || words ||
-        !half_fits(layout, left, wanted) || !half_fits(layout, right, wanted))
+    if (layout->screen_um || (page->one_below_the_other && !page->two_columns) ||
+        (ladder && !twin) || words || !half_fits(layout, left, wanted) ||
+        !half_fits(layout, right, wanted))
         return;
     struct side sides[SIDES] = {{.exercise = left}, {.exercise = right}};
     if (!side_make(layout, &sides[0], twin, false) || !side_make(layout, &sides[1], twin, true))

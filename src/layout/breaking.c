@@ -257,7 +257,8 @@ void lines_of_exercise(struct layout *layout, uint32_t exercise)
 {
     struct staff *staff = &layout->staves[exercise];
     size_t count = staff->exercise->bar_count;
-    unsigned per_line = staff->exercise->source->settings.page->bars_per_line;
+    unsigned per_line =
+        layout->screen_um ? 0 : staff->exercise->source->settings.page->bars_per_line;
     struct line_bar *bars = memory_alloc((count + 1) * sizeof *bars);
     uint32_t *ends = memory_alloc((count + 1) * sizeof *ends);
     bars_set(layout, exercise);

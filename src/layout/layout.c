@@ -27,7 +27,8 @@ struct layout *layout_new(const struct score *score, const struct metrics *metri
                               .arena = arena_new(),
                               .stored_exercise = NONE,
                               .pen.metrics = metrics,
-                              .part = options.part};
+                              .part = options.part,
+                              .screen_um = options.screen_um};
     sheet_set(layout, score->lesson->settings.page);
     skyline_open(&layout->skyline, layout->sheet.width);
     staves_set(layout);

@@ -54,6 +54,8 @@ struct layout_part {
 struct layout_options {
     struct exercise_choice exercises; /* to print */
     const struct layout_part *part;   /* NULL: the lesson is a sheet by itself */
+    uint32_t screen_um; /* lines of this many micrometres for a screen, whatever the paper and the
+                           bars of a line, and no exercises side by side; 0: for paper */
 };
 
 /* The caller frees it. `score` and `metrics` must outlive it. What a page cannot show well (a bar

@@ -22,6 +22,7 @@ struct layout {
     const struct metrics *metrics;
     const struct engraving_defaults *defaults;
     const struct layout_part *part; /* NULL: not a part of a booklet */
+    uint32_t screen_um;             /* as in struct layout_options */
     struct diags *diags;
 
     struct arena *arena; /* of what is kept */

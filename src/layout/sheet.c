@@ -10,6 +10,8 @@ static const struct {
     [PAGE_LETTER] = {215.9, 279.4}, /* ANSI/ASME Y14.1, 8.5 by 11 inches */
 };
 
+enum { SCREEN_MARGIN_UM = 1000 };
+
 sp foot_baseline(const struct layout *layout)
 {
     return layout->sheet.height - layout->sheet.margin - text_ink(layout, TEXT_FOOT, "Hg").bottom;
@@ -27,6 +29,10 @@ void sheet_set(struct layout *layout, const struct page_settings *page)
     sheet->width = paper(layout, (int)(page_sizes[page->size].width_mm * 1000));
     sheet->height = paper(layout, (int)(page_sizes[page->size].height_mm * 1000));
     sheet->margin = paper(layout, (int)(page->margin_mm * 1000));
+    if (layout->screen_um) {
+        sheet->margin = paper(layout, SCREEN_MARGIN_UM);
+        sheet->width = paper(layout, (int)layout->screen_um) + 2 * sheet->margin;
+    }
     sheet->text_left = sheet->margin;
     sheet->text_right = sheet->width - sheet->margin;
     sheet->text_top = sheet->margin + (layout->part ? paper(layout, HOUSE_HEAD_HEIGHT_UM) : 0);
