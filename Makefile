@@ -88,7 +88,7 @@ FUZZ_TARGETS    := $(patsubst tests/fuzz/%.c,%,$(call sources,tests/fuzz/fuzz_*.
 FUZZ_SUPPORT    := $(filter-out tests/fuzz/fuzz_%,$(call sources,tests/fuzz/*.c))
 BENCHES         := $(patsubst tests/bench/%.c,%,$(call sources,tests/bench/bench_*.c))
 BENCH_SUPPORT   := $(filter-out tests/bench/bench_%,$(call sources,tests/bench/*.c))
-EMBEDDED_SOURCES := embedded_face.c embedded_metrics.c explanations.c catalogues.c
+EMBEDDED_SOURCES := embedded_face.c embedded_metrics.c embedded_script.c embedded_look.c explanations.c catalogues.c
 CATALOGUES      := $(call sources,src/words/*.po)
 MANUALS         := $(call sources,man/*.[1-9])
 C_FILES         := $(call sources,fonts/*.c src/*/*.c src/*/*.h include/*.h tests/*/*.c tests/*/*.h examples/embed/*.c)
@@ -212,7 +212,7 @@ $(BUILD)/libratamark.a: $(if $(ELF),$(BUILD)/libratamark.o,$(LIBRARY_OBJECTS))
 	@rm -f $@
 	$(call say,archive)$(AR) rcs $@ $^
 
-# The music font is part of the program. Two programs that run first turn it into C.
+# The music font is part of the program, as is the script of practice pages. Two programs that run first turn it into C.
 $(BUILD)/embed: fonts/embed.c $(BUILD)/flags
 	@mkdir -p $(@D)
 	$(call say,compile)$(CC) $(COMPILE) $(CFLAGS) $(LDFLAGS) -o $@ $<
@@ -221,6 +221,12 @@ $(BUILD)/face_table: $(addprefix $(BUILD)/,fonts/face_table.o src/draw/music_met
 $(BUILD)/embedded/embedded_face.c: fonts/Ratamark.otf $(BUILD)/embed
 	@mkdir -p $(@D)
 	$(call say,embed  )$(BUILD)/embed embedded_face $< >$@
+$(BUILD)/embedded/embedded_script.c: src/practice/practice.js $(BUILD)/embed
+	@mkdir -p $(@D)
+	$(call say,embed  )$(BUILD)/embed embedded_script $< >$@
+$(BUILD)/embedded/embedded_look.c: src/practice/practice.css $(BUILD)/embed
+	@mkdir -p $(@D)
+	$(call say,embed  )$(BUILD)/embed embedded_look $< >$@
 $(BUILD)/embedded/explanations.c: src/diag/explanations.txt src/diag/explanations.awk $(BUILD)/flags
 	@mkdir -p $(@D)
 	$(call say,embed  )awk -f src/diag/explanations.awk $< >$@
@@ -284,6 +290,12 @@ $(NPM_INSTALLED):
 	$(call say,npm    )npm install --silent --no-audit --no-fund --prefix $(BUILD)/npm $(NPM_PACKAGES) && touch $@ || \
 	    echo 'npm could not install $(NPM_PACKAGES): the tests of MIDI and of the schema will fail' >&2
 
+# An audit of accessibility that is not ours, for practice pages.
+$(BUILD)/npm/node_modules/axe-core/package.json:
+	@mkdir -p $(BUILD)/npm
+	$(call say,npm    )npm install --silent --no-audit --no-fund --prefix $(BUILD)/npm axe-core@4.10.2 || \
+	    echo 'npm could not install axe-core 4.10.2: the test of practice pages will fail' >&2
+
 # What the tests of the command line need.
 CLI_NEEDS = all $(BUILD)/san/ratamark $(MODULE:%=$(BUILD)/san/%) $(BUILD)/san/midi/tell $(NPM_INSTALLED)
 
@@ -326,10 +338,10 @@ test-browser:
 	@.setup/install build sound test browser
 	@$(MAKE) $(PARALLEL) --no-print-directory STRICT=1 test-browser-here
 
-test-browser-here: all $(BUILD)/browser/compare
+test-browser-here: all $(BUILD)/browser/compare $(BUILD)/npm/node_modules/axe-core/package.json
 	@rm -rf $(BUILD)/results-browser
 	@for test in tests/browser/test_*; do [ ! -e $$test ] || \
-	    RATAMARK=$(BUILD)/ratamark COMPARE=$(BUILD)/browser/compare RESULTS=$(BUILD)/results-browser tests/suite "browser/$$(basename $$test)" $$test; done
+	    RATAMARK=$(BUILD)/ratamark COMPARE=$(BUILD)/browser/compare AXE=$(BUILD)/npm/node_modules/axe-core/axe.js RESULTS=$(BUILD)/results-browser tests/suite "browser/$$(basename $$test)" $$test; done
 	@tests/tally $(BUILD)/results-browser
 
 # TEST names one or more, with `test_` or without.

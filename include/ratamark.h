@@ -306,9 +306,10 @@ enum ratamark_format {
     RATAMARK_PDF,
     RATAMARK_SVG,
     RATAMARK_PNG,
-    RATAMARK_TEXT, /* the lesson in words, UTF-8, for people who do not see the page */
-    RATAMARK_GRID, /* counts across, voices down, UTF-8, for a terminal */
-    RATAMARK_MIDI  /* a Standard MIDI File */
+    RATAMARK_TEXT,         /* the lesson in words, UTF-8, for people who do not see the page */
+    RATAMARK_GRID,         /* counts across, voices down, UTF-8, for a terminal */
+    RATAMARK_MIDI,         /* a Standard MIDI File */
+    RATAMARK_PRACTICE_PAGE /* HTML, UTF-8: the lesson to play along with in a browser */
 };
 
 /* Takes `length` bytes, which are valid during the call, and returns whether it could. `closure` is
@@ -317,9 +318,10 @@ enum ratamark_format {
 typedef bool ratamark_take(void *closure, const void *bytes, size_t length);
 
 /* Writes the lesson in a format through `take`. After a failure some bytes may have been taken.
-   RATAMARK_TOO_EARLY: not checked, or not laid out (PDF, SVG, PNG). RATAMARK_LESSON_WRONG: with
-   errors. RATAMARK_BAD_ARGUMENT: no such format, page or exercise. RATAMARK_SEVERAL_PAGES,
-   RATAMARK_NOT_PLAYABLE, RATAMARK_NOT_WRITTEN, RATAMARK_NOT_DRAWN: see there. */
+   RATAMARK_TOO_EARLY: not checked, or not laid out (PDF, SVG, PNG, practice page).
+   RATAMARK_LESSON_WRONG: with errors. RATAMARK_BAD_ARGUMENT: no such format, page or exercise.
+   RATAMARK_SEVERAL_PAGES, RATAMARK_NOT_PLAYABLE, RATAMARK_NOT_WRITTEN, RATAMARK_NOT_DRAWN: see
+   there. */
 enum ratamark_result ratamark_write(struct ratamark *lesson, enum ratamark_format format,
                                     const struct ratamark_options *options, ratamark_take *take,
                                     void *closure);

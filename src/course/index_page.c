@@ -1,8 +1,8 @@
 #include "course/index_page.h"
 
+#include "base/html_text.h"
 #include "base/path.h"
 #include "base/vector.h"
-#include "course/html_text.h"
 #include "course/index_facts.h"
 #include "course/index_style.h"
 #include "course/lesson_again.h"

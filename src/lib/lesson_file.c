@@ -1,5 +1,6 @@
 #include "lib/lesson_file.h"
 
+#include "lib/practice_page.h"
 #include "lib/sound.h"
 
 struct lesson_file {
@@ -31,6 +32,15 @@ static bool make_spoken(const struct lesson_file *file)
     bool written = file->write(file->closure, buffer_text(&words), words.length);
     buffer_release(&words);
     return written;
+}
+
+static bool make_practice(const struct lesson_file *file)
+{
+    struct buffer page = {0};
+    bool made = practice_page_make(file->work, &page, file->problem) &&
+                file->write(file->closure, page.bytes, page.length);
+    buffer_release(&page);
+    return made;
 }
 
 /* The chosen exercises, as `sound` plays them without any options. NULL: `problem` says why. */

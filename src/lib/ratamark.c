@@ -274,6 +274,24 @@ static enum ratamark_result draw(struct ratamark *lesson, enum format format,
     return made(drawn, taker);
 }
 
+/* It has every exercise of the layout, whichever page it is on. */
+static enum ratamark_result write_practice_page(struct ratamark *lesson,
+                                                const struct ratamark_options *options,
+                                                struct taker *taker)
+{
+    struct buffer problem = {0};
+    if (!lesson->work.layout)
+        return RATAMARK_TOO_EARLY;
+    if (options->page)
+        return RATAMARK_BAD_ARGUMENT;
+    ratamark_take_sides(lesson, lesson->laid_out_for);
+    bool written =
+        lesson_file_write(&lesson->work, FORMAT_PRACTICE, 0, take_bytes, taker, &problem);
+    bool playable = problem.length == 0;
+    buffer_release(&problem);
+    return playable ? made(written, taker) : RATAMARK_NOT_PLAYABLE;
+}
+
 static enum ratamark_result write_score(struct ratamark *lesson, enum format format,
                                         const struct ratamark_options *options, struct taker *taker)
 {
@@ -312,11 +330,12 @@ enum ratamark_result ratamark_write(struct ratamark *lesson, enum ratamark_forma
                                     void *closure)
 {
     static const enum format formats[] = {
-        [RATAMARK_PDF] = FORMAT_PDF,   [RATAMARK_SVG] = FORMAT_SVG,   [RATAMARK_PNG] = FORMAT_PNG,
-        [RATAMARK_TEXT] = FORMAT_TEXT, [RATAMARK_GRID] = FORMAT_NONE, /* no file of the command: it
-                                                                         shows this in the terminal
-                                                                       */
-        [RATAMARK_MIDI] = FORMAT_MIDI,
+        [RATAMARK_PDF] = FORMAT_PDF,   [RATAMARK_SVG] = FORMAT_SVG,
+        [RATAMARK_PNG] = FORMAT_PNG,   [RATAMARK_TEXT] = FORMAT_TEXT,
+        [RATAMARK_GRID] = FORMAT_NONE, /* no file of the command: it
+                                          shows this in the terminal
+                                        */
+        [RATAMARK_MIDI] = FORMAT_MIDI, [RATAMARK_PRACTICE_PAGE] = FORMAT_PRACTICE,
     };
     options = options_or_default(options);
     struct taker taker = {take, closure, false};
@@ -325,6 +344,8 @@ enum ratamark_result ratamark_write(struct ratamark *lesson, enum ratamark_forma
     if (!take || (unsigned)format >= sizeof formats / sizeof *formats ||
         !exercises_exist(lesson, options->exercises))
         return RATAMARK_BAD_ARGUMENT;
+    if (format == RATAMARK_PRACTICE_PAGE)
+        return write_practice_page(lesson, options, &taker);
     if (format_rows[formats[format]].from == FORMAT_FROM_PAGES)
         return draw(lesson, formats[format], options, &taker);
     ratamark_take_sides(lesson, options->handed);

@@ -28,6 +28,7 @@
     X(PDF,     "pdf",     ".pdf",     "PDF",     PAGES,       drawn,      ONE_FILE, BINARY,   ENGRAVE | COURSE) \
     X(SVG,     "svg",     ".svg",     "SVG",     PAGES,       drawn,      PER_PAGE, READABLE, ENGRAVE | COURSE) \
     X(PNG,     "png",     ".png",     "PNG",     PAGES,       drawn,      PER_PAGE, BINARY,   ENGRAVE | COURSE) \
+    X(PRACTICE,"html",    ".html",    "practice page", PAGES, practice, ONE_FILE, READABLE, ENGRAVE | COURSE) \
     X(TEXT,    "text",    ".txt",     "text",    SCORE,       spoken,     ONE_FILE, READABLE, ENGRAVE)          \
     X(MIDI,    "mid",     ".mid",     "MIDI",    PERFORMANCE, sound,      ONE_FILE, BINARY,   SOUND | COURSE)   \
     X(WAV,     "wav",     ".wav",     "WAV",     AUDIO,       sound,      ONE_FILE, BINARY,   SOUND | COURSE)   \

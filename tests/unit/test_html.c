@@ -1,5 +1,5 @@
 /* Text of others in HTML and addresses: nothing of it can be anything else. */
-#include "course/html_text.h"
+#include "base/html_text.h"
 #include "suite.h"
 
 #include <check.h>

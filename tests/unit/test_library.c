@@ -128,7 +128,7 @@ END_TEST
 START_TEST(bytes_that_are_refused_are_reported)
 {
     static const enum ratamark_format formats[] = {RATAMARK_PDF, RATAMARK_TEXT, RATAMARK_GRID,
-                                                   RATAMARK_MIDI};
+                                                   RATAMARK_MIDI, RATAMARK_PRACTICE_PAGE};
     struct ratamark *lesson = read_good();
     ck_assert_int_eq(ratamark_lay_out(lesson, NULL), RATAMARK_OK);
     for (size_t i = 0; i < sizeof formats / sizeof *formats; i++) {
@@ -170,10 +170,29 @@ START_TEST(options_refuse_what_is_out_of_range)
 }
 END_TEST
 
+START_TEST(a_practice_page_needs_a_layout_and_has_no_pages)
+{
+    struct ratamark_options *options = ratamark_options_new();
+    struct ratamark *lesson = read_good();
+    ratamark_set_page(options, 1);
+    ck_assert_int_eq(ratamark_check(lesson), RATAMARK_OK);
+    ck_assert_int_eq(ratamark_write(lesson, RATAMARK_PRACTICE_PAGE, NULL, take, NULL),
+                     RATAMARK_TOO_EARLY);
+    ck_assert_int_eq(ratamark_lay_out(lesson, NULL), RATAMARK_OK);
+    ck_assert_int_eq(ratamark_write(lesson, RATAMARK_PRACTICE_PAGE, options, take, NULL),
+                     RATAMARK_BAD_ARGUMENT);
+    struct bytes page = written(lesson, RATAMARK_PRACTICE_PAGE, NULL);
+    ck_assert_int_eq(strncmp(page.text, "<!DOCTYPE html>", 15), 0);
+    free(page.text);
+    ratamark_free(lesson);
+    ratamark_options_free(options);
+}
+END_TEST
+
 START_TEST(fresh_options_are_the_defaults)
 {
     static const enum ratamark_format formats[] = {RATAMARK_PDF, RATAMARK_TEXT, RATAMARK_GRID,
-                                                   RATAMARK_MIDI};
+                                                   RATAMARK_MIDI, RATAMARK_PRACTICE_PAGE};
     struct ratamark_options *options = ratamark_options_new();
     struct ratamark *lesson = read_good();
     ck_assert_int_eq(ratamark_lay_out(lesson, options), RATAMARK_OK);
@@ -452,6 +471,7 @@ int main(void)
     tcase_add_test(tests, each_result_has_words_of_its_own);
     tcase_add_test(tests, bytes_that_are_refused_are_reported);
     tcase_add_test(tests, options_refuse_what_is_out_of_range);
+    tcase_add_test(tests, a_practice_page_needs_a_layout_and_has_no_pages);
     tcase_add_test(tests, fresh_options_are_the_defaults);
     tcase_add_test(tests, one_exercise_is_said_drawn_and_played_alone);
     tcase_add_test(tests, laying_out_again_forgets_the_layout_before);

@@ -1,5 +1,5 @@
-#ifndef RATAMARK_COURSE_HTML_TEXT_H
-#define RATAMARK_COURSE_HTML_TEXT_H
+#ifndef RATAMARK_BASE_HTML_TEXT_H
+#define RATAMARK_BASE_HTML_TEXT_H
 /* Text from lessons in an HTML page. */
 #include "base/buffer.h"
 

@@ -1,4 +1,4 @@
-#include "course/html_text.h"
+#include "base/html_text.h"
 
 #include "base/cells.h"
 

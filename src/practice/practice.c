@@ -1,0 +1,203 @@
+#include "practice/practice.h"
+
+#include "base/html_text.h"
+#include "model/caution.h"
+#include "model/tempo.h"
+#include "practice/embedded_page.h"
+#include "practice/played_data.h"
+
+#include <stdlib.h>
+#include <string.h>
+
+const struct practice_width_row practice_widths[PRACTICE_WIDTHS] = {
+    [PRACTICE_NARROW] = {"narrow", 90000},
+    [PRACTICE_MIDDLE] = {"middle", 150000},
+    [PRACTICE_WIDE] = {"wide", 240000},
+};
+
+/* Readings are in English, whatever the language of the lesson. */
+static const char reading_language[] = "en";
+
+static const char *language_of(const struct score *score)
+{
+    const char *language = score->lesson->language.text;
+    return language ? language : reading_language;
+}
+
+/* <ELEMENT>text</ELEMENT>, if there is a text */
+static void add_element(struct buffer *out, const char *element, const char *attributes,
+                        const char *text)
+{
+    if (!text || !*text)
+        return;
+    buffer_format(out, "<%s%s>", element, attributes);
+    html_text(out, text);
+    buffer_format(out, "</%s>\n", element);
+}
+
+/* ---- head ----------------------------------------------------------------------------------- */
+
+static void add_head(const struct score *score, struct buffer *out)
+{
+    const char *title = score->lesson->title.text;
+    buffer_add_text(out, "<!DOCTYPE html>\n<html lang=\"");
+    html_text(out, language_of(score));
+    buffer_add_text(out, "\">\n<head>\n<meta charset=\"utf-8\">\n");
+    buffer_format(out,
+                  "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; "
+                  "script-src 'sha256-%s'; style-src 'sha256-%s'; base-uri 'none'; form-action "
+                  "'none'\">\n",
+                  embedded_script_sha256, embedded_look_sha256);
+    buffer_add_text(out, "<meta name=\"viewport\" content=\"width=device-width, "
+                         "initial-scale=1\">\n<meta name=\"generator\" content=\"Ratamark\">\n");
+    add_element(out, "title", "", title && *title ? title : "Practice");
+    buffer_add_text(out, "<style>");
+    buffer_add(out, embedded_look, embedded_look_size);
+    buffer_add_text(out, "</style>\n</head>\n");
+}
+
+/* Every line of a reading is a paragraph. */
+static void add_reading(struct buffer *out, const char *summary, const char *text)
+{
+    buffer_format(out, "<details class=\"reading\" lang=\"%s\"><summary>%s</summary>\n",
+                  reading_language, summary);
+    while (*text) {
+        size_t length = strcspn(text, "\n");
+        char *line = length ? strndup(text, length) : NULL;
+        add_element(out, "p", "", line);
+        free(line);
+        text += length + (text[length] == '\n');
+    }
+    buffer_add_text(out, "</details>\n");
+}
+
+static void add_opening(const struct score *score, const struct practice_parts *parts,
+                        struct buffer *out)
+{
+    const struct lesson *lesson = score->lesson;
+    buffer_add_text(out, "<body>\n<a class=\"skip\" href=\"#exercises\">Skip to the "
+                         "exercises</a>\n<header>\n");
+    add_element(out, "h1", "",
+                lesson->title.text && *lesson->title.text ? lesson->title.text : "Practice");
+    add_element(out, "p", " class=\"subtitle\"", lesson->subtitle.text);
+    add_element(out, "p", " class=\"school\"", lesson->author.text);
+    for (size_t i = 0; i < lesson->note_count; i++)
+        add_element(out, "p", " class=\"note\"", lesson->notes[i].text);
+    add_reading(out, "About this lesson, as text", parts->head);
+    buffer_add_text(out, "</header>\n");
+}
+
+/* ---- exercises ------------------------------------------------------------------------------ */
+
+static void add_music(const struct practice_exercise *exercise, struct buffer *out)
+{
+    buffer_add_text(out, "<div class=\"music\" aria-hidden=\"true\">\n");
+    for (int i = 0; i < PRACTICE_WIDTHS; i++) {
+        buffer_format(out, "<div class=\"%s\">\n", practice_widths[i].name);
+        buffer_add(out, buffer_text(&exercise->lines[i]), exercise->lines[i].length);
+        buffer_add_text(out, "</div>\n");
+    }
+    buffer_add_text(out, "</div>\n");
+}
+
+static void add_tempo(const struct tempo *tempo, struct buffer *out)
+{
+    if (!tempo)
+        return;
+    char room[TEMPO_TEXT_ROOM];
+    buffer_format(out, "<p class=\"tempo\" lang=\"en\">%s", tempo_text(tempo->hundredths[0], room));
+    if (tempo->count > 1)
+        buffer_format(out, " to %s", tempo_text(tempo->hundredths[tempo->count - 1], room));
+    buffer_add_text(out, " beats a minute</p>\n");
+}
+
+static void add_exercise(const struct score *score, const struct practice_exercise *exercise,
+                         size_t *played, struct buffer *out)
+{
+    const struct score_exercise *is = &score->exercises[exercise->index];
+    unsigned number = is->number;
+    buffer_format(out,
+                  "<section id=\"exercise-%u\" aria-labelledby=\"heading-%u\">\n<h2 "
+                  "id=\"heading-%u\"><span class=\"ring\">%u</span> ",
+                  number, number, number, number);
+    html_text(out, is->title ? is->title : "");
+    buffer_add_text(out, "</h2>\n");
+    add_element(out, "p", " class=\"subtitle\"", is->source->subtitle.text);
+    for (size_t i = 0; i < is->source->paragraph_count; i++)
+        add_element(out, "p", "", is->source->paragraphs[i].text);
+    add_tempo(is->tempo, out);
+    if (exercise->performance)
+        buffer_format(out,
+                      "<button type=\"button\" class=\"play\" lang=\"en\" data-play=\"%zu\" "
+                      "aria-describedby=\"heading-%u\" hidden>Play</button>\n",
+                      (*played)++, number);
+    add_music(exercise, out);
+    add_reading(out, "This exercise as text", exercise->reading);
+    buffer_add_text(out, "</section>\n");
+}
+
+/* ---- the stand ------------------------------------------------------------------------------ */
+
+static const char stand[] =
+    "<form id=\"stand\" lang=\"en\" aria-label=\"Playing\" hidden>\n"
+    "<p class=\"now-on\" id=\"chosen\"></p>\n"
+    "<button type=\"button\" id=\"go\">Start</button>\n"
+    "<div class=\"beats\">\n"
+    "<label for=\"tempo\">Beats a minute <output id=\"beats\" for=\"tempo\"></output></label>\n"
+    "<button type=\"button\" id=\"slower\" aria-label=\"One beat slower\">\342\210\222</button>\n"
+    "<input type=\"range\" id=\"tempo\" min=\"30\" max=\"120\" step=\"1\">\n"
+    "<button type=\"button\" id=\"faster\" aria-label=\"One beat faster\">+</button>\n"
+    "</div>\n"
+    "<details><summary>Sound and marking</summary>\n"
+    "<div class=\"settings\">\n"
+    "<label><input type=\"checkbox\" id=\"click\" checked> Click</label>\n"
+    "<label><input type=\"checkbox\" id=\"drums\" checked> Drums</label>\n"
+    "<label><input type=\"checkbox\" id=\"again\"> Over and over</label>\n"
+    "<label><input type=\"checkbox\" id=\"on\"> Go on to the next exercise</label>\n"
+    "<label><input type=\"checkbox\" id=\"marking\" checked> Mark what sounds</label>\n"
+    "<label>Drums, level <input type=\"range\" id=\"drum-level\" min=\"0\" max=\"100\" "
+    "value=\"60\"></label>\n"
+    "<label>Click, level <input type=\"range\" id=\"click-level\" min=\"0\" max=\"100\" "
+    "value=\"55\"></label>\n"
+    "</div>\n</details>\n"
+    "<p id=\"state\" role=\"status\"></p>\n"
+    "</form>\n";
+
+static void add_timelines(const struct score *score, const struct practice_parts *parts,
+                          struct buffer *out)
+{
+    const char *between = "";
+    buffer_add_text(out, "<script type=\"application/json\" id=\"timeline\">[");
+    for (size_t i = 0; i < parts->count; i++) {
+        if (!parts->exercises[i].performance)
+            continue;
+        buffer_add_text(out, between);
+        played_data_write(score, parts->exercises[i].index, parts->exercises[i].performance, out);
+        between = ",\n";
+    }
+    buffer_add_text(out, "]</script>\n<script>");
+    buffer_add(out, embedded_script, embedded_script_size);
+    buffer_add_text(out, "</script>\n");
+}
+
+void practice_page(const struct score *score, const struct practice_parts *parts,
+                   struct buffer *out)
+{
+    size_t played = 0;
+    add_head(score, out);
+    add_opening(score, parts, out);
+    buffer_add_text(out, parts->shapes);
+    buffer_add_text(out, "<main id=\"exercises\">\n");
+    for (size_t i = 0; i < parts->count; i++)
+        add_exercise(score, &parts->exercises[i], &played, out);
+    add_reading(out, "The end of the lesson, as text", parts->tail);
+    buffer_add_text(out, "</main>\n<footer>\n");
+    add_element(out, "p", " lang=\"en\"", practice_caution);
+    add_element(out, "p", "", score->lesson->copyright.text);
+    buffer_add_text(out, "</footer>\n");
+    if (played)
+        buffer_add_text(out, stand);
+    if (played)
+        add_timelines(score, parts, out);
+    buffer_add_text(out, "</body>\n</html>\n");
+}
