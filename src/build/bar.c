@@ -133,6 +133,30 @@ static bool open_grid(struct bar_builder *bar)
     return found && bar->grid->usable;
 }
 
+/* A closed hat or a stick click cannot be left to ring. */
+static void check_ringing(struct bar_builder *bar, const struct note *note)
+{
+    const struct voice *voices = bar->builder->lesson->kit.voices;
+    for (size_t h = 0; h < note->hit_count; h++)
+        if (voice_rings(&voices[note->hits[h].voice]))
+            return;
+    const struct voice *voice = &voices[note->hits[0].voice];
+    if (!note->hit_count || !builder_report_once(bar->builder, voice))
+        return;
+    diag_add(bar->builder->diags, DIAG_CONFLICT, note->at, "the %s does not ring", voice->name);
+    diag_expected(bar->builder->diags, "'ring' for a cymbal, an open hat or a drum");
+}
+
+static void check_notes(struct bar_builder *bar)
+{
+    for (int l = 0; l < LINE_COUNT; l++)
+        for (uint32_t i = 0; i < bar->out->lines[l].leaf_count; i++) {
+            const struct leaf *leaf = &bar->out->lines[l].leaves[i];
+            if (leaf_struck(leaf) && leaf->note->marks & MARK_LET_RING)
+                check_ringing(bar, leaf->note);
+        }
+}
+
 static bool open_bar(struct bar_builder *bar)
 {
     const struct settings *settings = bar->source->settings;
@@ -294,6 +318,7 @@ bool bar_build(struct bar_builder *bar)
     else if (!hands_by_rhythm(bar, &hands))
         return false;
     feet_build(bar);
+    check_notes(bar);
     together_build(bar);
     write_beats(bar);
     counts_build(bar);

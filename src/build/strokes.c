@@ -1021,24 +1021,6 @@ static void number_rolls(struct bar_builder *bar, struct strikes *strikes,
     }
 }
 
-/* A closed hat or a stick click cannot be left to ring. */
-static void check_ringing(struct bar_builder *bar, const struct strikes *strikes)
-{
-    const struct voice *voices = bar->builder->lesson->kit.voices;
-    for (uint32_t i = 0; i < strikes->count; i++) {
-        const struct note *note = &strikes->notes[i];
-        bool rings = !(note->marks & MARK_LET_RING) || strikes->items[i].silent;
-        for (size_t h = 0; h < note->hit_count && !rings; h++)
-            rings = voice_rings(&voices[note->hits[h].voice]);
-        if (rings || !note->hit_count ||
-            !builder_report_once(bar->builder, &voices[note->hits[0].voice]))
-            continue;
-        diag_add(bar->builder->diags, DIAG_CONFLICT, note->at, "the %s does not ring",
-                 voices[note->hits[0].voice].name);
-        diag_expected(bar->builder->diags, "'ring' for a cymbal, an open hat or a drum");
-    }
-}
-
 void strokes_apply_addresses(struct bar_builder *bar, struct strikes *strikes)
 {
     const struct exercise *exercise = bar->exercise->exercise;
@@ -1059,7 +1041,6 @@ void strokes_apply_addresses(struct bar_builder *bar, struct strikes *strikes)
         number_rolls(bar, strikes, &exercise->rolls, true);
     number_rolls(bar, strikes, &source->rolls, false);
     settle_hats(bar, strikes);
-    check_ringing(bar, strikes);
     note_ghosts(bar, strikes);
     move_feet(bar, strikes);
 }

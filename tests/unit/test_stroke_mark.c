@@ -224,7 +224,8 @@ START_TEST(a_foot_shows_and_sounds_every_mark)
     enum glyph glyph = marks_glyph(mark->bit, (enum mark_place)mark->place, false);
     struct marked marked, plain;
     struct buffer sound = {0}, plain_sound = {0};
-    if (!*mark->word)
+    bool dry = mark->bit == MARK_LET_RING && strstr(way, "hat-foot%s"); /* which is an error */
+    if (!*mark->word || dry)
         return;
     open_foot(&marked, way, mark->word);
     open_foot(&plain, way, "");
