@@ -101,6 +101,10 @@ it 'a mark that no example has fails a test by name'
 add_row stroke_mark.h "$ring" "$planted"
 test_fails test_examples "no sticking has the sign for 'planted'"
 
+it 'a mark that the manual lacks fails a test by name'
+add_row stroke_mark.h "$ring" "$planted"
+test_fails test_stroke_mark "of the mark 'planted' is not below"
+
 it 'two marks with one word fail a test by name'
 plant_in stroke_mark.h 's/"half open"/"open"/'
 test_fails test_stroke_mark no_two_marks_are_called_the_same
@@ -112,7 +116,7 @@ test_fails test_stroke_mark marks_of_one_place_exclude_each_other
 # ---- voices -------------------------------------------------------------------------------------
 
 planted='ROW(PLANTED, "planted", "planted", 14, X, NONE, HANDS, 52, 90, 90, 60, 320, 40)'
-click='HANDS, *31,.*60)'
+click='HANDS, *31,.*)'
 
 it 'a whole row of a voice compiles'
 add_row voice.h "$click" "$planted"

@@ -80,8 +80,8 @@ START_TEST(parentheses_of_a_ghost_reach_past_its_head)
 }
 END_TEST
 
-/* Heads without legers, a space and a half apart: the second one's ink is left of its stem only
-   where the first one's stem is. */
+/* A space and a half apart, without legers, heads do not meet. The higher one keeps clear of the
+   stem of the lower one before it, the lower one's stem of the higher one's head. */
 START_TEST(heads_of_other_heights_come_nearer)
 {
     sp stem;
@@ -130,9 +130,9 @@ static const struct mark *find_mark(enum mark_role role)
     return NULL;
 }
 
-/* A parabola that falls by 350 and 75 thousandths of a space is less than a quarter space deep on
-   its first tenth, and reaches the half space above a head that is three lines lower from there on.
-   A whole note has no stem in the way. */
+/* The arc hangs less than half a space below its ends. On its first tenth it stays in the upper
+   quarter space of that, from there on it comes near a head a space and a half lower. A whole note
+   has no stem in the way. */
 START_TEST(what_is_under_a_slur_clears_its_arc)
 {
     set_bar("{time: 8/4, rhythm: 1 4 4 4 4, sticking: RlRRRR, voices: at4 at7 at4 at4 at4}");
