@@ -69,6 +69,7 @@
             high_ = (at)
 
 /* More room, not zeroed, at least `least` items: what items_push() and vector_reserve() call. */
-void *vector_grow(void *items, size_t *room, size_t size, size_t least, struct arena *arena);
+void *vector_grow(void *items, size_t *room, size_t size, size_t least, struct arena *arena)
+    __attribute__((returns_nonnull));
 
 #endif

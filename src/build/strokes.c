@@ -637,9 +637,9 @@ voice_id hat_for(voice_id voice, mark_set marks)
 {
     if (voice < VOICE_HI_HAT || voice > VOICE_CLOSED_HI_HAT)
         return voice;
-    for (voice_id hat = VOICE_HI_HAT; hat <= VOICE_CLOSED_HI_HAT; hat++)
-        if (voice_builtin(hat)->sign & marks)
-            return hat;
+    for (int hat = VOICE_HI_HAT; hat <= VOICE_CLOSED_HI_HAT; hat++)
+        if (voice_builtin((voice_id)hat)->sign & marks)
+            return (voice_id)hat;
     return voice;
 }
 

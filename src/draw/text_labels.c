@@ -104,6 +104,12 @@ static const struct style_size *size_of(struct text_labels *labels, enum text_st
     return size;
 }
 
+static bool same_matrix(const cairo_matrix_t *a, const cairo_matrix_t *b)
+{
+    return a->xx == b->xx && a->xy == b->xy && a->x0 == b->x0 && a->yx == b->yx && a->yy == b->yy &&
+           a->y0 == b->y0;
+}
+
 /* The pen for a stretch at the size of the style. The matrix keeps the slant of a font that was
    slanted. */
 static uint32_t pen_of(struct text_labels *labels, const struct text_stretch *stretch)
@@ -117,7 +123,7 @@ static uint32_t pen_of(struct text_labels *labels, const struct text_stretch *st
     for (size_t i = 0; i < labels->pens.count; i++) {
         const struct label_pen *other = &labels->pens.items[i];
         if (other->face == pen.face && other->grey == pen.grey &&
-            memcmp(&other->matrix, &pen.matrix, sizeof pen.matrix) == 0)
+            same_matrix(&other->matrix, &pen.matrix))
             return (uint32_t)i;
     }
     cairo_font_face_reference(pen.face);

@@ -19,16 +19,16 @@ size_t key_draw(struct layout *layout, size_t first);
 /* The kit from above, its top at the height of its title. */
 void kit_plan_draw(struct layout *layout);
 
-void heading_draw(struct layout *layout, uint32_t exercise);
-void heading_warn_cut(struct layout *layout, uint32_t exercise);
+void heading_draw(struct layout *layout, uint32_t index);
+void heading_warn_cut(struct layout *layout, uint32_t index);
 /* Whether the exercise's text goes beside its title; if not it follows as paragraphs. */
 bool heading_takes_text(const struct layout *layout, uint32_t exercise);
 /* The lines that its title takes. */
-size_t heading_lines(const struct layout *layout, uint32_t exercise);
+size_t heading_lines(const struct layout *layout, uint32_t index);
 
 /* The practice form of a sequence, row by row as the key, from a step on. */
 sp form_lead(const struct layout *layout);
-size_t form_draw(struct layout *layout, uint32_t exercise, size_t first);
+size_t form_draw(struct layout *layout, uint32_t index, size_t first);
 
 /* exercise OWNER_NONE: the lesson's own ladder. */
 void ladder_draw(struct layout *layout, uint32_t exercise);

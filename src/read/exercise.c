@@ -69,6 +69,7 @@ static void read_bar(struct reader *reader, const struct node *node, const struc
     const struct rhythm_line *rhythm = NULL;
     struct settings settings = *frame->settings;
     struct bar_signs signs = {0};
+    uint32_t written = 1;
     struct scope scope = {.where = IN_BAR,
                           .settings = &settings,
                           .rhythm = &rhythm,
@@ -83,11 +84,12 @@ static void read_bar(struct reader *reader, const struct node *node, const struc
                           .pace = &bar->pace,
                           .pulse = &bar->pulse,
                           .signs = &signs,
-                          .times = times,
+                          .times = &written,
                           .plays = &bar->plays,
                           .spoiled = frame->spoiled};
     if (!read_scope(reader, node, &scope))
         scope.spoiled = true;
+    *times = written;
     bar->settings = keep_settings(reader, &settings, frame->settings);
     bool own_grid = settings.subdivisions != frame->settings->subdivisions;
     if (rhythm && own_grid && settings.subdivisions) {
@@ -222,7 +224,7 @@ static bar_list read_bar_items(struct reader *reader, const struct entry *entry,
     for (struct entry item = entry_item(entry, NULL); item.value;
          item = entry_item(entry, item.value)) {
         struct lesson_bar bar = {0};
-        uint32_t times = 1;
+        uint32_t times;
         if (!count_bars(reader, 1, item.value->at))
             break;
         read_bar(reader, item.value, frame, &bar, &times);
@@ -284,7 +286,7 @@ void read_pickup(struct reader *reader, const struct entry *entry, void *target)
     struct scope *scope = target;
     struct bar_frame frame = {scope->settings, NULL, scope->spoiled};
     struct lesson_bar *bar = arena_alloc(reader->arena, sizeof *bar);
-    uint32_t times = 1;
+    uint32_t times;
     read_bar(reader, entry->value, &frame, bar, &times);
     if (times > 1 || (bar->signs && (bar->signs->same || bar->signs->rest))) {
         diag_add(reader->diags, DIAG_CONFLICT, entry->key->at,
