@@ -1,5 +1,6 @@
 #include "practice/played_data.h"
 
+#include "model/ladder.h"
 #include "model/playback.h"
 #include "model/tempo.h"
 
@@ -26,9 +27,25 @@ static void add_tempo(const struct tempo *tempo, struct buffer *out)
         most = tempo->hundredths[i] > most ? tempo->hundredths[i] : most;
     }
     unsigned low = least / 2 / TEMPO_ONE, high = most / TEMPO_ONE;
-    buffer_format(out, "\"base\":%s,\"low\":%u,\"high\":%u,\"start\":%u,",
+    buffer_format(out, "\"base\":%s,\"low\":%u,\"high\":%u,",
                   tempo_text(base, (char[TEMPO_TEXT_ROOM]){0}),
-                  low < LEAST_BEATS ? LEAST_BEATS : low, high, base / TEMPO_ONE);
+                  low < LEAST_BEATS ? LEAST_BEATS : low, high);
+}
+
+/* The steps of the exercise's own ladder, or of the lesson's where it is the exercise's tempo. */
+static void add_steps(const struct score *score, size_t exercise, struct buffer *out)
+{
+    unsigned rungs[TEMPO_RUNGS_MAX];
+    size_t count = 0, whole = score->exercise_count;
+    if (ladder_shown(score, exercise))
+        count = ladder_rungs(score, exercise, rungs);
+    else if (ladder_shown(score, whole) &&
+             score->exercises[exercise].tempo == score->lesson->settings.tempo)
+        count = ladder_rungs(score, whole, rungs);
+    buffer_add_text(out, "\"steps\":[");
+    for (size_t i = 0; i < count; i++)
+        buffer_format(out, "%s%s", i ? "," : "", tempo_text(rungs[i], (char[TEMPO_TEXT_ROOM]){0}));
+    buffer_add_text(out, "],");
 }
 
 static void add_tempos(const struct performance *performance, struct buffer *out)
@@ -58,7 +75,8 @@ static struct fraction add_bars(const struct score *score, size_t exercise, stru
     for (; playback_next(&playback, &played); between = ",") {
         buffer_format(out, "%s[", between);
         add_fraction(out, fraction_add(from, played.start));
-        buffer_format(out, ",%u,%u]", (unsigned)played.exercise->number, (unsigned)played.index);
+        buffer_format(out, ",%u,%u,%u]", (unsigned)played.exercise->number, (unsigned)played.index,
+                      (unsigned)played.bar->number);
         end = fraction_add(played.start, played.bar->length);
     }
     return end;
@@ -128,6 +146,7 @@ void played_data_write(const struct score *score, size_t exercise,
     buffer_add_text(out, "],\"end\":[");
     add_fraction(out, performance->length);
     buffer_add_text(out, "],");
+    add_steps(score, exercise, out);
     add_tempos(performance, out);
     buffer_format(out, "\"bars\":[%s],", buffer_text(&bars));
     add_strokes(score, performance, out);

@@ -5,10 +5,13 @@
  * 8259). Time is in whole notes, as fractions [numerator, denominator]:
  *
  *     {"exercise": 1,                  as printed; the section is #exercise-1
- *      "base": 60, "low": 30, "high": 96, "start": 60,      beats a minute
+ *      "base": 60, "low": 30, "high": 96,                   beats a minute: as written, at least,
+ *                                                           at most
+ *      "steps": [60,68.5,...],                              of its practice ladder
  *      "from": [1,1], "end": [9,1],    the count-in is over; the end
  *      "tempos": [[0,1, 15,1], ...],   from there on, whole notes a minute
- *      "bars": [[1,1, 1,0], ...],      where a bar begins: its exercise, as printed, and index
+ *      "bars": [[1,1, 1,0,1], ...],    where a bar begins: its exercise, as printed, its index
+ *                                      and its number, 0 for a pickup
  *      "strokes": [[n,d, part,key,velocity,kind, exercise,bar,line,leaf, n,d], ...]}
  *
  * `kind` is an enum strike_kind, `leaf` an index as marks of a page have it; the last two are the

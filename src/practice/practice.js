@@ -65,8 +65,34 @@ function prepare(exercise) {
   });
   placeGraces(strokes);
   strokes.sort((a, b) => a.seconds - a.lead - (b.seconds - b.lead));
+  const bars = exercise.bars.map(([n, d, home, index, number]) => ({seconds: of([n, d]), home, index, number}));
   const from = of(exercise.from), end = of(exercise.end);
-  return {...exercise, strokes, from, end, body: strokes.filter((s) => s.seconds >= from)};
+  const high = Math.max(exercise.high, ...exercise.steps);
+  return {...exercise, high, bars, strokes, from, end, body: strokes.filter((s) => s.seconds >= from)};
+}
+
+/* The bars [first, last] in the order played, as an exercise of their own after the same count-in. */
+function cut(exercise, first, last) {
+  const begin = exercise.bars[first].seconds, after = exercise.bars[last + 1];
+  const end = after ? after.seconds : exercise.end, back = begin - exercise.from;
+  const body = exercise.body.filter((s) => s.seconds >= begin && s.seconds < end)
+    .map((s) => ({...s, seconds: s.seconds - back}));
+  const bars = exercise.bars.slice(first, last + 1).map((b) => ({...b, seconds: b.seconds - back}));
+  const strokes = exercise.strokes.filter((s) => s.seconds < exercise.from).concat(body)
+    .sort((a, b) => a.seconds - a.lead - (b.seconds - b.lead));
+  return {...exercise, bars, strokes, body, end: end - back};
+}
+
+/* How many full bars came before, over all times through. */
+function barsBefore(exercise, at) {
+  const pass = passOf(exercise, at), long = exercise.end - exercise.from;
+  const full = exercise.bars.filter((bar) => bar.number > 0);
+  const begun = full.filter((bar) => bar.seconds <= at - pass * long + 1e-9).length;
+  return pass * full.length + Math.max(begun - 1, 0);
+}
+
+function passOf({from, end}, at) {
+  return Math.max(0, Math.floor((at - from) / (end - from) + 1e-9));
 }
 
 /* ---- when each stroke comes ----------------------------------------------------------------- */
@@ -74,13 +100,22 @@ function prepare(exercise) {
 /* Give it the moment of its beginning and the factor; take() gives strokes until a moment, each
    with its time. After retempo() those that have not sounded are given again, at the new tempo. */
 class Course {
-  constructor(exercise, start, factor, times = 1) {
-    Object.assign(this, {exercise, factor, times, time: start, at: 0, pass: 0, next: 0,
-                         given: [], again: []});
+  constructor(exercise, start, factor, times = 1, climb = null) {
+    Object.assign(this, {exercise, times, climb, pass: 0, next: 0, given: [], again: []});
+    this.bends = [{time: start, at: 0, factor}]; // moments at which the tempo changes
+  }
+
+  get factor() {
+    return this.bends[this.bends.length - 1].factor;
+  }
+
+  bendAt(time) {
+    return this.bends.filter((bend, i) => i === 0 || bend.time <= time).pop();
   }
 
   timeOf(seconds) {
-    return this.time + (seconds - this.at) / this.factor;
+    const bend = this.bends.filter((one, i) => i === 0 || one.at <= seconds).pop();
+    return bend.time + (seconds - bend.at) / bend.factor;
   }
 
   get end() { // when all is over, if it is not played again
@@ -101,6 +136,9 @@ class Course {
     if (!this.exercise.body.length) return;
     this.pass++;
     this.next = 0;
+    const {from, end} = this.exercise, at = end + (this.pass - 1) * (end - from);
+    const factor = this.climb ? this.climb(this.pass, this.factor) : this.factor;
+    if (factor !== this.factor) this.bends.push({time: this.timeOf(at), at, factor});
   }
 
   peek() {
@@ -125,9 +163,8 @@ class Course {
   }
 
   retempo(now, factor) {
-    this.at += (now - this.time) * this.factor;
-    this.time = now;
-    this.factor = factor;
+    const bend = this.bendAt(now), at = bend.at + (now - bend.time) * bend.factor;
+    this.bends = this.bends.filter((one) => one.time <= now).concat({time: now, at, factor}).slice(-9);
     this.again = this.given.filter((one) => one.time > now).concat(this.again);
     this.given = this.given.filter((one) => one.time <= now);
   }
@@ -328,7 +365,8 @@ const picture = new Picture();
 let sound = null, course = null, chosen = 0, coming = [], timer = 0;
 
 const isSet = (id) => byId(id).checked;
-const factorNow = () => Number(byId('tempo').value) / exercises[chosen].base;
+let beats = 60; // the tempo that was asked for; the slider shows the nearest whole number
+const factorNow = () => beats / exercises[chosen].base;
 
 function say(text) {
   byId('state').textContent = text;
@@ -338,22 +376,63 @@ function nameOf(index) {
   return document.querySelector(`#exercise-${exercises[index].exercise} h2`).textContent.trim();
 }
 
-function showTempo() {
-  byId('beats').value = byId('tempo').value;
+function showTempo(value) {
+  const {low, high} = exercises[chosen];
+  const top = isSet('climb') ? Math.max(high, Number(byId('climb-to').value)) : high;
+  beats = Math.min(Math.max(value, low), top);
+  byId('tempo').max = top;
+  byId('tempo').value = beats;
+  byId('beats').value = beats;
+}
+
+/* Bars are picked in the order played. */
+function offerBars(exercise) {
+  for (const id of ['first-bar', 'last-bar']) {
+    byId(id).replaceChildren(...exercise.bars.map((bar, i) => {
+      const time = exercise.bars.slice(0, i + 1).filter((b) => b.index === bar.index && b.home === bar.home).length;
+      const name = (bar.number || 'pickup') + (time > 1 ? `, time ${time}` : '');
+      return new Option(exercise.bars.some((b) => b.home !== bar.home) ? `${bar.home}: ${name}` : name, i);
+    }));
+  }
+  byId('last-bar').value = exercise.bars.length - 1;
+}
+
+function toPlay() {
+  const first = Number(byId('first-bar').value), last = Number(byId('last-bar').value);
+  const exercise = exercises[chosen];
+  if (last < first || (first === 0 && last === exercise.bars.length - 1)) return exercise;
+  return cut(exercise, first, last);
+}
+
+/* A first click on a bar picks it, a second one picks all bars up to there. */
+function pickBar(home, index) {
+  const bars = exercises[chosen].bars;
+  const bar = bars.findIndex((one) => one.home === home && one.index === index);
+  if (bar < 0) return;
+  const first = Number(byId('first-bar').value), last = Number(byId('last-bar').value);
+  if (first !== last || bar < first) byId('first-bar').value = bar;
+  byId('last-bar').value = bar;
+  sayBars();
+}
+
+/* Picked bars are played over and over. */
+function sayBars() {
+  byId('again').checked = true;
+  say(`From bar ${byId('first-bar').selectedOptions[0].text} to bar ${byId('last-bar').selectedOptions[0].text}`);
 }
 
 function choose(index) {
   chosen = index;
-  const {low, high, start} = exercises[index];
+  const {low, high, base} = exercises[index];
   Object.assign(byId('tempo'), {min: low, max: high});
-  byId('tempo').value = start;
+  Object.assign(byId('climb-to'), {min: low, value: high});
   byId('chosen').textContent = nameOf(index);
-  showTempo();
+  offerBars(exercises[index]);
+  showTempo(base);
 }
 
 function setTempo(value) {
-  byId('tempo').value = value;
-  showTempo();
+  showTempo(Number(value));
   reschedule();
 }
 
@@ -367,12 +446,35 @@ function reschedule() {
   schedule();
 }
 
+/* So many times through, then so many beats faster, up to a limit. */
+function climbed(pass, factor) {
+  const {base} = course.exercise, limit = Number(byId('climb-to').value) / base;
+  if (!isSet('climb') || pass % Math.max(1, Number(byId('climb-after').value)) || factor >= limit) return factor;
+  return Math.min(limit, factor + Number(byId('climb-by').value) / base);
+}
+
+/* The count-in is always heard. Click and silence take turns by bars, drums and silence by times. */
+function isHeard({stroke, at}) {
+  const {exercise} = course;
+  if (at < exercise.from) return true;
+  if (stroke.part === CLICK) {
+    const quiet = Number(byId('quiet').value);
+    return isSet('click') && !(quiet && Math.floor(barsBefore(exercise, at) / quiet) % 2);
+  }
+  const hear = byId('hear').value;
+  return (hear === 'all' || Number(hear) === stroke.part) && !(isSet('turns') && passOf(exercise, at) % 2);
+}
+
+function timesNow() {
+  if (isSet('again') || isSet('climb')) return Infinity;
+  return isSet('turns') ? 2 : 1;
+}
+
 function schedule() {
   const until = sound.context.currentTime + AHEAD;
-  course.times = isSet('again') ? Infinity : course.pass + 1;
+  course.times = Math.max(timesNow(), course.pass + 1);
   for (const one of course.take(until)) {
-    const heard = one.stroke.part === CLICK ? isSet('click') || one.at < course.exercise.from : isSet('drums');
-    if (heard) sound.strike(one);
+    if (isHeard(one)) sound.strike(one);
     if (one.stroke.part !== CLICK && one.stroke.kind === WRITTEN) coming.push(one);
   }
   sound.forget(sound.context.currentTime - 1);
@@ -383,16 +485,22 @@ function finish() {
   if (isSet('on') && chosen + 1 < exercises.length) {
     const start = course.end;
     choose(chosen + 1);
-    course = new Course(exercises[chosen], Math.max(start, sound.context.currentTime + SOON), factorNow());
+    course = new Course(toPlay(), Math.max(start, sound.context.currentTime + SOON), factorNow(), 1, climbed);
     say(`${nameOf(chosen)} plays`);
     return;
   }
   stop();
 }
 
+function showClimbed(value) {
+  const whole = Math.round(value * 100) / 100;
+  if (whole !== beats) showTempo(whole);
+}
+
 function frame() {
   if (!course) return;
   const now = sound.context.currentTime - (sound.context.outputLatency || 0);
+  showClimbed(course.bendAt(now).factor * course.exercise.base);
   const due = coming.filter((one) => one.time <= now);
   if (due.length) {
     coming = coming.filter((one) => one.time > now);
@@ -421,7 +529,7 @@ async function start() {
   if (!sound) tuneDrums();
   setLevels();
   if (sound.context.state !== 'running') await sound.context.resume();
-  course = new Course(exercises[chosen], sound.context.currentTime + SOON, factorNow());
+  course = new Course(toPlay(), sound.context.currentTime + SOON, factorNow(), 1, climbed);
   coming = [];
   schedule();
   timer = setInterval(schedule, 50);
@@ -449,6 +557,53 @@ function play(index) {
   start();
 }
 
+/* ---- ladders -------------------------------------------------------------------------------- */
+
+/* Ticks stay in the browser's own storage; without one they last as long as the page is open. */
+const ticks = {
+  name: (exercise, step) => `ticked: ${document.title}: ${exercise}: ${step}`,
+  get(name) {
+    try { return localStorage.getItem(name) !== null; } catch { return false; }
+  },
+  set(name, on) {
+    try { if (on) localStorage.setItem(name, ''); else localStorage.removeItem(name); } catch { /* not kept */ }
+  },
+};
+
+function element(name, values, ...children) {
+  const made = Object.assign(document.createElement(name), values);
+  made.append(...children);
+  return made;
+}
+
+function addStep(exercise, index, step) {
+  const name = ticks.name(exercise.exercise, step);
+  const go = element('button', {type: 'button'}, `${step}`);
+  go.setAttribute('aria-label', `Take ${step} beats a minute`);
+  const tick = element('input', {type: 'checkbox', checked: ticks.get(name)});
+  tick.addEventListener('change', () => ticks.set(name, tick.checked));
+  go.addEventListener('click', () => {
+    if (index !== chosen) {
+      if (course) stop();
+      choose(index);
+    }
+    setTempo(step);
+    say(`${nameOf(index)}: ${step} beats a minute`);
+  });
+  const label = element('label', {}, tick, ' played');
+  tick.setAttribute('aria-label', `${step} beats a minute: played`);
+  return element('li', {}, go, label);
+}
+
+function addLadder(exercise, index) {
+  if (!exercise.steps.length) return;
+  const list = element('ul', {}, ...exercise.steps.map((step) => addStep(exercise, index, step)));
+  const kept = element('p', {className: 'kept'}, 'Ticks are kept on this device alone.');
+  const box = element('details', {className: 'ladder', lang: 'en'},
+    element('summary', {}, 'Practice ladder, beats a minute'), list, kept);
+  document.querySelector(`#exercise-${exercise.exercise} .music`).after(box);
+}
+
 /* Levels rise as the square, so that a slider's middle is half as loud to the ear. */
 function setLevels() {
   if (!sound) return;
@@ -461,11 +616,17 @@ function listen() {
   document.querySelectorAll('button.play').forEach((button) =>
     button.addEventListener('click', () => play(Number(button.dataset.play))));
   byId('tempo').addEventListener('input', () => setTempo(byId('tempo').value));
-  byId('slower').addEventListener('click', () => setTempo(Number(byId('tempo').value) - 1));
-  byId('faster').addEventListener('click', () => setTempo(Number(byId('tempo').value) + 1));
+  byId('slower').addEventListener('click', () => setTempo(beats - 1));
+  byId('faster').addEventListener('click', () => setTempo(beats + 1));
   byId('drum-level').addEventListener('input', setLevels);
   byId('click-level').addEventListener('input', setLevels);
-  ['click', 'drums', 'again'].forEach((id) => byId(id).addEventListener('change', reschedule));
+  document.querySelectorAll('.music').forEach((music) => music.addEventListener('click', (event) => {
+    const group = event.target.closest('[data-of]');
+    if (group) pickBar(Number(music.parentElement.id.split('-')[1]), Number(group.dataset.of.split('.')[0]));
+  }));
+  ['first-bar', 'last-bar'].forEach((id) => byId(id).addEventListener('change', sayBars));
+  byId('whole').addEventListener('click', () => offerBars(exercises[chosen]));
+  ['click', 'hear', 'again', 'turns', 'quiet', 'climb'].forEach((id) => byId(id).addEventListener('change', reschedule));
   byId('marking').addEventListener('change', () => {
     picture.shown = isSet('marking');
     picture.clear();
@@ -476,6 +637,7 @@ function listen() {
 }
 
 if (exercises.length) {
+  exercises.forEach(addLadder);
   choose(0);
   listen();
   setTimeout(tuneDrums, 100);
