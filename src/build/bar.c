@@ -207,6 +207,30 @@ static void write_beats(struct bar_builder *bar)
                        : beats_of(bar, bar->counted.frame, bar->counted.spans);
 }
 
+/* What the band plays. Its notes have accents, but nothing is hit. */
+static bool figures_build(struct bar_builder *bar)
+{
+    const struct rhythm_line *figures = bar->source->signs ? bar->source->signs->figures : NULL;
+    if (!figures)
+        return true;
+    const struct line_state state = {0};
+    struct score_line *line = arena_alloc(bar->builder->arena, sizeof *line);
+    struct note *notes = arena_array(bar->builder->arena, figures->count, sizeof *notes);
+    if (!rhythm_leaves(bar, figures, bar->out->pickup, &state, line))
+        return false;
+    uint32_t leaf = 0;
+    for (size_t i = 0; i < figures->count; i++) {
+        const struct rhythm_item *item = &figures->items[i];
+        if (item->kind != RHYTHM_NOTE && item->kind != RHYTHM_REST)
+            continue;
+        notes[leaf].marks = item->marks;
+        line->leaves[leaf].note = item->kind == RHYTHM_NOTE ? &notes[leaf] : NULL;
+        leaf++;
+    }
+    bar->out->figures = line;
+    return true;
+}
+
 static bool has_notes(const struct score_bar *bar)
 {
     for (int line = 0; line < LINE_COUNT; line++)
@@ -325,7 +349,7 @@ bool bar_build(struct bar_builder *bar)
     dynamics_build(bar);
     words_build(bar);
     check_slashes(bar);
-    return true;
+    return figures_build(bar);
 }
 
 uint32_t bar_slots(struct builder *builder, const struct settings *settings)

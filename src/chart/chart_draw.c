@@ -159,6 +159,8 @@ void chart_draw(struct chart *chart, struct stretch stretch, struct buffer *out)
     char plays[16] = "";
     if (row_has(&chart->words, stretch))
         draw_words(chart, &chart->words, stretch, "words", out);
+    if (row_has(&chart->band, stretch))
+        draw_row(chart, &chart->band, stretch, "band", "", out);
     bars_label(chart, stretch, &label);
     if (last->ends_bar && bar->repeat_ends && bar->plays)
         snprintf(plays, sizeof plays, "\u00D7%u", (unsigned)bar->plays);

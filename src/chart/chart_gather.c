@@ -136,6 +136,18 @@ static void add_words(struct chart *chart, const struct score_bar *bar, uint32_t
             token_at(bar, first_beat, onset, "", text);
 }
 
+/* What the band plays. */
+static void gather_figures(struct chart *chart, const struct score_bar *bar, uint32_t first_beat)
+{
+    const struct score_line *figures = bar->figures;
+    for (uint32_t i = 0; figures && i < figures->leaf_count; i++) {
+        const struct leaf *leaf = &figures->leaves[i];
+        if (!leaf->rest && !leaf->continued)
+            add_token(chart, &chart->band, bar, first_beat, leaf->onset, "",
+                      leaf->note->marks ? ">" : "|");
+    }
+}
+
 /* What a chart has over a bar, and at its last beat, where the music may go from its end. */
 static void gather_signs(struct chart *chart, const struct score_bar *bar, uint32_t first_beat)
 {
@@ -170,6 +182,7 @@ static void gather_bar(struct chart *chart, uint32_t index, struct row *rows_by_
         add_token(chart, &chart->counts, bar, first_beat, bar->counts[i].onset, "",
                   bar->counts[i].text);
     gather_signs(chart, bar, first_beat);
+    gather_figures(chart, bar, first_beat);
     for (uint16_t i = 0; i < bar->dynamic_count; i++)
         add_token(chart, &chart->dynamics, bar, first_beat, bar->dynamics[i].onset, "",
                   bar->dynamics[i].text);
@@ -209,6 +222,7 @@ void chart_gather(struct chart *chart)
 void chart_each_row(struct chart *chart, void (*visit)(struct chart *chart, struct row *row))
 {
     visit(chart, &chart->words);
+    visit(chart, &chart->band);
     visit(chart, &chart->counts);
     visit(chart, &chart->dynamics);
     visit(chart, &chart->sticking);

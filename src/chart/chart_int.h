@@ -42,7 +42,7 @@ struct chart {
     const struct score_exercise *exercise;
     size_t columns;
     VECTOR(struct chart_beat) beats;
-    struct row words, counts, dynamics, sticking;
+    struct row words, band, counts, dynamics, sticking;
     VECTOR(struct row) voices; /* of the hands, then of the feet; highest on the staff first */
     size_t lead;               /* cells in front of each beat, for grace strokes */
     size_t beat_width;         /* of all beats, without the lead; 0: each has its own */

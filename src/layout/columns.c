@@ -45,7 +45,8 @@ static void merge(struct bar_columns *at)
 {
     const struct score_bar *bar = at->bar;
     const struct score_line *hands = &bar->lines[LINE_HANDS], *feet = &bar->lines[LINE_FEET];
-    uint32_t h = 0, f = 0, c = 0;
+    const struct score_line none = {0}, *figures = bar->figures ? bar->figures : &none;
+    uint32_t h = 0, f = 0, c = 0, g = 0;
     for (;;) {
         while (f < feet->leaf_count && !feet_leaf_shown(at, &feet->leaves[f]))
             f++;
@@ -55,24 +56,27 @@ static void merge(struct bar_columns *at)
             h < hands->leaf_count ? &hands->leaves[h].onset : NULL,
             f < feet->leaf_count ? &feet->leaves[f].onset : NULL,
             c < bar->count_count ? &bar->counts[c].onset : NULL,
+            g < figures->leaf_count ? &figures->leaves[g].onset : NULL,
         };
         const struct fraction *soonest = NULL;
-        for (int i = 0; i < 3; i++)
+        for (int i = 0; i < 4; i++)
             if (onsets[i] && (!soonest || fraction_compare(*onsets[i], *soonest) < 0))
                 soonest = onsets[i];
         if (!soonest)
             return;
-        bool now[3];
-        for (int i = 0; i < 3; i++)
+        bool now[4];
+        for (int i = 0; i < 4; i++)
             now[i] = onsets[i] && fraction_equal(*onsets[i], *soonest);
         vector_push(&at->work->springs, NULL);
         *vector_push(&at->work->columns, NULL) = (struct column){.onset = *soonest,
                                                                  .hands = now[0] ? h : NONE,
                                                                  .feet = now[1] ? f : NONE,
-                                                                 .count = now[2] ? c : NONE};
+                                                                 .count = now[2] ? c : NONE,
+                                                                 .figure = now[3] ? g : NONE};
         h += now[0];
         f += now[1];
         c += now[2];
+        g += now[3];
     }
 }
 

@@ -95,7 +95,11 @@ enum house {
     HOUSE_ENDING_GAP = 700,
     HOUSE_ENDING_TEXT = 400, /* bracket to its label, right and down */
     HOUSE_PLAYS_GAP = 650,
-    HOUSE_PLAYS_CLEAR = 1500,    /* its height clears what stands so near before it */
+    HOUSE_PLAYS_CLEAR = 1500, /* its height clears what stands so near before it */
+    HOUSE_FIGURE_SCALE = 650, /* per thousand: what the band plays, small above the staff */
+    HOUSE_FIGURE_HALF = 500,  /* from its column to the side of a head, with white */
+    HOUSE_FIGURE_STEM = 2300,
+    HOUSE_FIGURE_GAP = 900,      /* ink below to its heads, with room for a tie */
     HOUSE_MARK_PAD = 450,        /* a rehearsal letter to its box */
     HOUSE_OVER_SIGN_SCALE = 750, /* segno and coda: as tall as a boxed letter */
     HOUSE_OVER_GAP = 700,        /* ink to the words and letters above it */

@@ -1,5 +1,6 @@
 #include "layout/bar_signs.h"
 #include "layout/beams.h"
+#include "layout/figures.h"
 #include "layout/layout_state.h"
 #include "layout/notes.h"
 #include "layout/signs.h"
@@ -27,7 +28,8 @@ enum {
     BAND_COUNTS = 57,
     BAND_FEET_LETTERS = 58,
     BAND_LETTERS = 59,
-    BANDS = 60
+    BAND_FIGURES = 60,
+    BANDS = 61
 };
 
 /* Of one column, x from the column. Only bands in the mask hold anything. */
@@ -338,6 +340,10 @@ static void ink_column(struct rods *at, const struct column *column)
     at->head_left = at->head_right = 0;
     ink_note(at, column->hands, LINE_HANDS);
     ink_note(at, column->feet, LINE_FEET);
+    if (column->figure != NONE) {
+        sp half = figure_half(&at->set->bar->figures->leaves[column->figure]);
+        ink_add(&at->ink, BAND_FIGURES, -HOUSE_FIGURE_HALF, half);
+    }
     if (column->count != NONE) {
         const struct count *count = &at->set->bar->counts[column->count];
         ink_label(at, BAND_COUNTS, count_style(at->layout, count), count->text);

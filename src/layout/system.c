@@ -246,6 +246,7 @@ void system_draw(struct layout *layout, const struct music_line *line, struct pa
     ties_draw(layout, line);
     above_draw(layout);
     tuplets_draw(layout);
+    figures_draw(layout);
     words_draw(layout);
     changes_draw(layout);
     endings_draw(layout);

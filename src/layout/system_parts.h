@@ -19,6 +19,8 @@ void tuplets_draw(struct layout *layout);
 void changes_draw(struct layout *layout);
 /* Brackets of endings, and how often a repeat is played. */
 void endings_draw(struct layout *layout);
+/* What the band plays, small above the staff. */
+void figures_draw(struct layout *layout);
 /* Words over the counts of bars; below changes and endings. */
 void words_draw(struct layout *layout);
 /* Rehearsal letters, and words over whole bars; above all else. */

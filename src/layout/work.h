@@ -17,6 +17,7 @@
 struct column {
     struct fraction onset;
     uint32_t hands, feet, count; /* leaf, leaf, count: index in the bar; NONE */
+    uint32_t figure;             /* leaf of the figures above, or NONE */
     double shortest;             /* the shortest value that sounds, in whole notes */
     struct fraction shortest_exact;
     sp tight; /* from the bar's first column, as near as its neighbours allow */

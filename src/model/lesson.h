@@ -89,6 +89,7 @@ struct rhythm_item {
     uint8_t value_log2;      /* note, rest: 0 whole .. 6 sixty-fourth */
     uint8_t dots;            /* 0 .. 3 */
     bool tied;               /* tied to the note that follows (`4+16`) */
+    mark_set marks;          /* accents, of `figures` alone */
     uint16_t actual, normal; /* tuplet open: `actual` in the time of `normal` */
     struct place at;
 };
@@ -355,12 +356,13 @@ struct jump {
 /* What a chart says over a bar, or says in a sign in place of its notes. A place is that of the
    key; without a file: there is none. */
 struct bar_signs {
-    struct words mark;          /* the rehearsal letter */
-    struct words over;          /* words over the whole bar */
-    struct dynamics words;      /* by count, in the form of dynamics */
-    uint16_t rest;              /* a rest of so many bars */
-    uint8_t same;               /* the sign that repeats one or two bars */
-    bool slashes;               /* beat slashes: play as the exercise has it */
+    struct words mark;                 /* the rehearsal letter */
+    struct words over;                 /* words over the whole bar */
+    struct dynamics words;             /* by count, in the form of dynamics */
+    const struct rhythm_line *figures; /* what the band plays; NULL: not written */
+    uint16_t rest;                     /* a rest of so many bars */
+    uint8_t same;                      /* the sign that repeats one or two bars */
+    bool slashes;                      /* beat slashes: play as the exercise has it */
     bool goes_on;               /* rest, same: this bar belongs to the sign of the one before */
     struct place at;            /* of rest or same */
     struct place segno, coda;   /* where the bar begins */

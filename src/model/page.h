@@ -12,7 +12,7 @@
 #define MARK_ROLES(X) \
     X(STAFF_LINE, "staff-line") X(LEGER, "leger") \
     X(BAR_NUMBER, "bar-number") X(BAR_REPEAT, "bar-repeat") \
-    X(BAR_REST, "bar-rest") X(SLASH, "slash") \
+    X(BAR_REST, "bar-rest") X(SLASH, "slash") X(FIGURE_HEAD, "figure-head") X(FIGURE, "figure") \
     X(BAR_LINE, "bar-line") X(REPEAT_DOT, "repeat-dot") \
     X(CLEF, "clef") X(METER, "meter") \
     X(HEAD, "head") X(STEM, "stem") \

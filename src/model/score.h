@@ -122,11 +122,12 @@ struct score_bar {
                                    one line, for the page; the notes are those of the lines */
     struct count *counts;
     struct dynamic_mark *dynamics;
-    struct dynamic_mark *words;    /* over its counts */
-    struct dynamic_mark *paces;    /* "accel", "rit", "a-tempo"; printed among the words, too */
-    const struct bar_signs *signs; /* NULL, or what else a chart says over the bar */
-    const struct pulse *pulse;     /* NULL, or how its beat follows from that of the bar before */
-    const struct ending *ending;   /* NULL, or the ending that this bar belongs to */
+    const struct score_line *figures; /* NULL, or what the band plays: notes without hits */
+    struct dynamic_mark *words;       /* over its counts */
+    struct dynamic_mark *paces;       /* "accel", "rit", "a-tempo"; printed among the words, too */
+    const struct bar_signs *signs;    /* NULL, or what else a chart says over the bar */
+    const struct pulse *pulse;   /* NULL, or how its beat follows from that of the bar before */
+    const struct ending *ending; /* NULL, or the ending that this bar belongs to */
     uint16_t beat_count, counted_count, count_count, dynamic_count, word_count, pace_count;
     uint16_t plays; /* at repeat_ends: how often in all (2 or more) */
     bool repeat_begins, repeat_ends;

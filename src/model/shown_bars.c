@@ -15,6 +15,7 @@ void bar_become_sign(struct score_bar *bar, struct fraction length, struct arena
     bar->lines[LINE_FEET] = bar->together = (struct score_line){.leaf_count = 0};
     bar->count_count = bar->dynamic_count = 0;
     bar->pulse = NULL;
+    bar->figures = NULL;
 }
 
 /* ---- bars that are the same ------------------------------------------------------------------ */
@@ -49,8 +50,9 @@ static bool is_again(const struct score_bar *bar, const struct score_bar *before
 {
     return !bar->meter_changes && !bar->pickup && !before->pickup && !bar->repeat_begins &&
            !before->repeat_ends && !bar->ending_begins && !bar->pulse && !bar->dynamic_count &&
-           same_pace(bar->settings, before->settings) && !is_tied(bar) && !is_tied(before) &&
-           plays(bar) && same_line(bar, before, LINE_HANDS) && same_line(bar, before, LINE_FEET);
+           !bar->figures && same_pace(bar->settings, before->settings) && !is_tied(bar) &&
+           !is_tied(before) && plays(bar) && same_line(bar, before, LINE_HANDS) &&
+           same_line(bar, before, LINE_FEET);
 }
 
 static bool asks_for_signs(const struct score_bar *bar)

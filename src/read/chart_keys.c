@@ -38,6 +38,14 @@ void read_times(struct reader *reader, const struct entry *entry, void *target)
     entry_number(reader, entry, 1, LESSON_PLAYS_MAX, ((struct scope *)target)->times);
 }
 
+void read_figures_key(struct reader *reader, const struct entry *entry, void *target)
+{
+    struct scope *scope = target;
+    const struct text *text = entry_text(reader, entry, "a rhythm line, such as 4> _8 8> 2");
+    scope->signs->figures = text ? read_figures(reader, text) : NULL;
+    scope->spoiled |= !scope->signs->figures;
+}
+
 /* ---- jumps ------------------------------------------------------------------------------------
  */
 
@@ -111,8 +119,8 @@ static const struct sign_keys {
     {"rest", (const char *const[]){"rest", OVER_BAR, "time", "tempo", NULL},
      "'time', 'tempo', and what stands over the bar"},
     {"slashes",
-     (const char *const[]){"slashes", OVER_BAR, "time", "tempo", "swing", "pulse", "dynamics",
-                           "repeat", "counting", "show", NULL},
+     (const char *const[]){"slashes", OVER_BAR, "figures", "time", "tempo", "swing", "pulse",
+                           "dynamics", "repeat", "counting", "show", NULL},
      "what is played there in the exercise itself, for all its bars"},
 };
 

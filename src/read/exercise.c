@@ -54,7 +54,7 @@ static const struct settings *keep_settings(struct reader *reader, struct settin
 static const struct bar_signs *keep_signs(struct reader *reader, const struct bar_signs *signs)
 {
     bool over = signs->mark.text || signs->over.text || signs->words.count;
-    bool stands_for = signs->same || signs->rest || signs->slashes;
+    bool stands_for = signs->same || signs->rest || signs->slashes || signs->figures;
     bool leads = signs->segno.file || signs->coda.file || signs->fine.file || signs->to_coda.file ||
                  signs->jump.words;
     bool any = over || stands_for || leads;
@@ -117,8 +117,11 @@ static const struct bar_signs *signs_of_part(struct reader *reader, const struct
 {
     if (!signs || (first && last))
         return signs;
-    struct bar_signs part = {
-        .same = signs->same, .rest = signs->rest, .slashes = signs->slashes, .at = signs->at};
+    struct bar_signs part = {.same = signs->same,
+                             .rest = signs->rest,
+                             .slashes = signs->slashes,
+                             .figures = signs->figures,
+                             .at = signs->at};
     if (first) {
         part.mark = signs->mark;
         part.over = signs->over;

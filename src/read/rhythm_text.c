@@ -24,6 +24,7 @@ struct rhythm_reader {
     size_t depth;
     bool tie_waits; /* a `+` has no second note yet; at the end, it is in the next bar */
     struct place tie;
+    bool figures; /* notes may have accents */
 };
 
 static void skip_word(struct scanner *scanner)
@@ -318,6 +319,15 @@ static void read_boundary(struct rhythm_reader *rhythm)
         (uint32_t)rhythm->items.count, scan_place(&rhythm->scanner, rhythm->scanner.offset - 1, 1)};
 }
 
+static void read_accent(struct rhythm_reader *rhythm, char sign)
+{
+    struct rhythm_item *note = last_note(rhythm);
+    if (note && !note->tied)
+        note->marks |= sign == '>' ? MARK_ACCENT : MARK_STRONG_ACCENT;
+    else
+        complain_of_sign(rhythm, "an accent with no note before it", "an accent after a note: 4>");
+}
+
 static void read_step(struct rhythm_reader *rhythm)
 {
     struct scanner *scanner = &rhythm->scanner;
@@ -338,6 +348,8 @@ static void read_step(struct rhythm_reader *rhythm)
         read_tie(rhythm);
     else if (byte == '|')
         read_boundary(rhythm);
+    else if (rhythm->figures && (byte == '>' || byte == '^'))
+        read_accent(rhythm, byte);
     else
         complain(rhythm, start, "not part of a rhythm",
                  "note values (4 8. 16*3), rests (_8), ties (4+16) or tuplets (3(8 8 8))");
@@ -370,13 +382,17 @@ static size_t count_sounding(const struct rhythm_item *items, size_t count)
     return sounding;
 }
 
-struct rhythm_line *read_rhythm(struct reader *reader, const struct text *text)
+static struct rhythm_line *read_line_of(struct reader *reader, const struct text *text,
+                                        bool figures)
 {
-    struct rhythm_reader rhythm = {.scanner = scanner_of(reader, text)};
+    struct rhythm_reader rhythm = {.scanner = scanner_of(reader, text), .figures = figures};
     while (!scan_ended(&rhythm.scanner) && !reader->items_over)
         read_step(&rhythm);
     if (!reader->items_over)
         check_end(&rhythm);
+    if (figures && rhythm.tie_waits)
+        scan_fail(&rhythm.scanner, DIAG_BAD_RHYTHM, rhythm.tie, "figures with a tie at their end",
+                  "a note after the +, in the same bar");
     if (rhythm.scanner.failed || reader->items_over)
         return NULL;
     struct rhythm_line *line = arena_alloc(reader->arena, sizeof *line);
@@ -391,4 +407,14 @@ struct rhythm_line *read_rhythm(struct reader *reader, const struct text *text)
         .tie = rhythm.tie_waits ? rhythm.tie : (struct place){0},
         .at = text->at};
     return line;
+}
+
+struct rhythm_line *read_rhythm(struct reader *reader, const struct text *text)
+{
+    return read_line_of(reader, text, false);
+}
+
+struct rhythm_line *read_figures(struct reader *reader, const struct text *text)
+{
+    return read_line_of(reader, text, true);
 }

@@ -65,6 +65,7 @@ static const struct key all_keys[] = {
     FIELD_KEY("fine", IN_BAR, read_bar_sign, struct bar_signs, fine),
     KEY("to", IN_BAR, read_to),
     KEY("jump", IN_BAR, read_jump),
+    KEY("figures", IN_BAR, read_figures_key),
     WORDS_KEY("slashes", IN_BAR, read_flag, struct scope, slashes, no_or_yes),
     IDLE_KEY("repeat", IN_MUSIC, IN_FORM, read_repeat),
     KEY("pickup", IN_EXERCISE, read_pickup),

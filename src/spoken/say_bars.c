@@ -101,6 +101,24 @@ static void add_signs(const struct telling *telling, const struct score_bar *bar
                       place_word(telling, bar, bar->words[i].onset));
 }
 
+/* The rhythm of the band by its values: ", the band plays eighth, eighth rest, quarter accent". */
+static void add_figures(const struct telling *telling, const struct score_line *figures,
+                        struct buffer *out)
+{
+    for (uint32_t i = 0; figures && i < figures->leaf_count; i++) {
+        const struct leaf *leaf = &figures->leaves[i];
+        buffer_format(out, "%s%s", i ? ", " : ", the band plays ",
+                      word_value(telling->arena, leaf->value_log2, leaf->dots));
+        if (leaf->tuplet != LEAF_NO_TUPLET)
+            buffer_format(out, " of %s", word_of_number(figures->tuplets[leaf->tuplet].actual));
+        buffer_add_text(out, leaf->rest ? " rest" : leaf->continued ? " held" : "");
+        mark_set marks = leaf->note ? leaf->note->marks : MARK_NONE;
+        for (int m = 0; marks && m < MARK_COUNT; m++)
+            if (marks & stroke_marks[m].bit)
+                buffer_format(out, " %s", stroke_marks[m].spoken);
+    }
+}
+
 /* Where a jump leads, and where it leaves from. */
 static void add_leads(const struct bar_signs *signs, struct buffer *out)
 {
@@ -121,6 +139,7 @@ static const char *header_of(const struct telling *telling, size_t index)
     struct buffer out = {0};
     add_signs(telling, bar, &out);
     add_leads(bar->signs, &out);
+    add_figures(telling, bar->figures, &out);
     add_changes(telling, index, &out);
     add_counting(telling, index, &out);
     bool all = telling->repeats_whole;

@@ -510,8 +510,19 @@ static void add_list_bar(struct generator *g, const struct meter *meter, const c
         add_feet(g, grid, meter, indent);
 }
 
-static void add_signs(struct generator *g, const char *indent)
+static void add_signs(struct generator *g, const struct meter *meter, const char *indent)
 {
+    static const char *const quarters[] = {"4>", "8 8>", "_8 8^", "16 8 16", "3(8 8> 8)", "_4"};
+    static const char *const dotted[] = {"4.>", "8 8> 8", "4 8^", "16*6", "_4."};
+    if (sign_chance(g, 20)) {
+        buffer_format(&g->out, "%sfigures:", indent);
+        for (unsigned beat = 0; beat < meter->beats; beat++) {
+            unsigned i = (unsigned)(g->signs % 5 + beat) % 5;
+            buffer_format(&g->out, "%s %s", beat ? " |" : "",
+                          meter->compound[beat] ? dotted[i] : quarters[i]);
+        }
+        add(g, "\n");
+    }
     if (sign_chance(g, 12))
         buffer_format(&g->out, "%smark: %s\n", indent, sign_chance(g, 80) ? "A" : "Interlude");
     if (sign_chance(g, 8))
@@ -547,7 +558,7 @@ static void list_exercise(struct generator *g, const struct meter *meter)
         buffer_format(&g->out, "      - time: %s\n", here->name);
         add_list_bar(g, here, "        ", "        ");
         if (here->beats > 1)
-            add_signs(g, "        ");
+            add_signs(g, here, "        ");
         if (!endings && chance(g, 10))
             add(g, "        repeat: 3\n");
         if (i && chance(g, 15)) {

@@ -12,6 +12,8 @@
  * box, which ends at once, a slice of a quarter space may see more than there is.
  */
 
+enum { FIGURE_FREE = 1000 };
+
 struct bar_place {
     const struct page_system *system;
     size_t first, count; /* columns of the bar in the system */
@@ -61,6 +63,7 @@ static bool keeps_apart(unsigned role)
     case ROLE_GRACE_SLASH:
     case ROLE_GRACE_SLUR:
     case ROLE_GRACE_LEGER:
+    case ROLE_FIGURE_HEAD:
         return true;
     default:
         return false;
@@ -119,6 +122,9 @@ static bool nearly_meet(const struct auditor *at, const struct mark *a, const st
                         sp wider)
 {
     sp most = NEAR_INK + PUSH_SLACK + wider;
+    bool figures = a->role == ROLE_FIGURE_HEAD && b->role == ROLE_FIGURE_HEAD;
+    if (figures) /* clear of the dots and flags between them */
+        return b->box.left - a->box.right <= most + FIGURE_FREE;
     if (b->box.left - a->box.right > most)
         return false;
     if (stands_above(a) && stands_above(b))

@@ -79,6 +79,8 @@ static const struct {
     {ROLE_DYNAMIC, ROLE_DYNAMIC, TOUCH_STROKE}, /* the letters of one sign */
     {ROLE_HAIRPIN, ROLE_HAIRPIN, TOUCH_STROKE},
     {ROLE_BAR_REPEAT, ROLE_BAR_LINE, TOUCH_STROKE}, /* that of two bars stands on one */
+    {ROLE_FIGURE_HEAD, ROLE_FIGURE, TOUCH_VOICE},
+    {ROLE_FIGURE, ROLE_FIGURE, TOUCH_VOICE}, /* heads, stems and beams of one rhythm */
     {ROLE_BAR_REST, ROLE_BAR_REST, TOUCH_STROKE},
     {ROLE_ENDING, ROLE_ENDING, TOUCH_ANY},
     {ROLE_ENDING, ROLE_BAR_LINE, TOUCH_ANY},

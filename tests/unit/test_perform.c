@@ -308,6 +308,9 @@ static const struct {
           "{sticking: (R)R, jump: D.S. al coda}, {sticking: BB, coda: yes}]\n",
      HEAD "  - bars: [{sticking: R>L}, {sticking: LL}, {sticking: (R)R}, {sticking: LL}, "
           "{sticking: BB}]\n"},
+    /* the band does not play */
+    {HEAD "  - {sticking: R>LL, bars: [{figures: 4 4>}, {slashes: yes, figures: 3(4 4 4)}]}\n",
+     HEAD "  - {sticking: R>LL, bars: 2}\n"},
     /* a rest is silent, whatever the exercise plays */
     {HEAD "  - {hi-hat: each beat, kick: 1, bars: [{}, {rest: 2}, {rest: 1, time: 3/4}, {}]}\n",
      HEAD "  - {bars: [{hi-hat: each beat, kick: 1}, {sticking: '..'}, {sticking: '..'}, "
