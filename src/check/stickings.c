@@ -118,19 +118,44 @@ static bool is_rudiment(const struct token *tokens, const struct token *items, s
     return true;
 }
 
+/* Each diddle as two strokes; returns how many tokens there are then. */
+static size_t spell_out(const struct token *items, size_t count, struct token *out)
+{
+    size_t spelled = 0;
+    for (size_t i = 0; i < count && spelled + 1 < RUDIMENT_TOKENS; i++) {
+        out[spelled++] = items[i];
+        if (items[i].strokes != 2)
+            continue;
+        out[spelled - 1].strokes = 1;
+        out[spelled++] = (struct token){.hand = items[i].hand, .strokes = 1};
+    }
+    return spelled;
+}
+
+static bool match_whole(const struct tokens *tokens, const struct token *items, size_t count,
+                        int pass, size_t *from)
+{
+    size_t period = least_period(items, count);
+    for (*from = 0; period == tokens->period && *from < (pass ? period : 1); ++*from)
+        if (is_rudiment(tokens->items, items, period, *from, pass == 2))
+            return true;
+    return false;
+}
+
+/* As it is written; from its first stroke also with its diddles spelled out. */
 static bool find_whole(const struct tokens *tokens, struct found *found)
 {
     for (int pass = 0; pass < 3; pass++)
         for (int number = 1; number <= RUDIMENT_COUNT; number++) {
             const struct rudiment *rudiment = rudiment_get(number);
-            struct token items[RUDIMENT_TOKENS];
-            size_t count = rudiment_tokens(rudiment->strokes, items);
-            size_t period = least_period(items, count);
-            for (size_t from = 0; period == tokens->period && from < (pass ? period : 1); from++)
-                if (is_rudiment(tokens->items, items, period, from, pass == 2)) {
-                    *found = (struct found){rudiment, from, pass == 2};
-                    return true;
-                }
+            struct token items[RUDIMENT_TOKENS], spelled[RUDIMENT_TOKENS];
+            size_t count = rudiment_tokens(rudiment->strokes, items), from;
+            size_t more = spell_out(items, count, spelled);
+            if (match_whole(tokens, items, count, pass, &from) ||
+                (pass == 0 && match_whole(tokens, spelled, more, pass, &from))) {
+                *found = (struct found){rudiment, from, pass == 2};
+                return true;
+            }
         }
     return false;
 }

@@ -119,6 +119,7 @@ static const struct {
     {"LRLL RLRR", "this sticking is the single paradiddle, starting on its 5th stroke"},
     {"RLRRLL", "this sticking is the single paradiddle-diddle"},
     {"LRLLRR", "this sticking is the single paradiddle-diddle with hands swapped"},
+    {"RLLRRL", "this sticking is the six stroke roll"}, /* its diddles as single strokes */
     {"RL", "this sticking is the single stroke roll"},
     {"R . L .", "this sticking is the single stroke roll"},
     {"LLRR", "this sticking is the double stroke open roll, starting on its 3rd stroke"},
