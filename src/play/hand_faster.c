@@ -7,8 +7,9 @@
 
 #include <string.h>
 
-/* Longer rows are not searched: their labels would take too much memory. */
-enum { EVENTS_MOST = 4096 };
+/* Longer rows are not searched: their labels would take too much memory. And a search that has
+   tried so much gives up; ordinary exercises need some dozens of tries. */
+enum { EVENTS_MOST = 4096, TRIES_MOST = 1 << 18 };
 
 struct hand_faster {
     struct trial trial;
@@ -109,7 +110,7 @@ static bool step(struct hand_faster *faster, size_t depth, bool turned)
 static bool descend(struct hand_faster *faster)
 {
     const struct trial *trial = &faster->trial;
-    size_t depth = 0;
+    size_t depth = 0, tries = 0;
     trial_start(trial, faster->labels.items);
     faster->labels.items[0].turned = true;
     while (trial->begin + depth < trial->end) {
@@ -124,6 +125,8 @@ static bool descend(struct hand_faster *faster)
             continue;
         }
         bool turned = label->step++ ? !first : first;
+        if (++tries > TRIES_MOST)
+            return false;
         if (step(faster, depth, turned)) {
             depth++;
             faster->labels.items[depth].step = 0;

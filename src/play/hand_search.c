@@ -9,8 +9,9 @@
 #include <string.h>
 
 /* More labels than these after one event are not kept: the cheapest are. Ordinary lessons need
-   dozens, where something is too fast hundreds. */
-enum { LABELS_MOST = 2048 };
+   dozens, where something is too fast hundreds. Very long exercises have fewer, so that choosing
+   ends in time. */
+enum { LABELS_MOST = 512, LABELS_LEAST = 16, LABELS_IN_ALL = 1 << 19 };
 
 /* ---- labels ------------------------------------------------------------------------------- */
 
@@ -26,6 +27,7 @@ struct layer {
     VECTOR(struct label) labels;
     uint32_t *slots;
     bool sloted;
+    size_t most;
 };
 
 enum { SLOTS = 4 * LABELS_MOST, FEW_LABELS = 32 };
@@ -101,7 +103,7 @@ static void add_label(struct layer *layer, struct label *label)
             label_copy(known, label);
         return;
     }
-    if (layer->labels.count == LABELS_MOST)
+    if (layer->labels.count == layer->most)
         thin_out(layer);
     if (layer->labels.count == FEW_LABELS && !layer->sloted)
         make_slots(layer);
@@ -190,7 +192,9 @@ static struct pace pace_of(const struct hand_row *row)
 /* False where all labels have been dropped. */
 static bool run(struct search *search, struct hand_row *row)
 {
-    struct layer layers[2] = {{.slots = NULL}, {.slots = NULL}};
+    size_t most = LABELS_IN_ALL / row->count;
+    most = most > LABELS_MOST ? LABELS_MOST : most < LABELS_LEAST ? LABELS_LEAST : most;
+    struct layer layers[2] = {{.most = most}, {.most = most}};
     struct label first;
     search->steps.count = 0;
     trial_start(&search->trial, &first);
