@@ -306,8 +306,8 @@ static void take_rest(struct bar_builder *bar)
 static bool sign_build(struct bar_builder *bar)
 {
     struct exercise_builder *exercise = bar->exercise;
-    exercise->hands.held = exercise->feet.held = NULL;
-    exercise->hands.last = exercise->feet.last = NULL;
+    exercise->hands.held = exercise->feet.held = exercise->left.held = NULL;
+    exercise->hands.last = exercise->feet.last = exercise->left.last = NULL;
     bool same = bar->source->signs->same;
     if (!same) {
         rhythm_end_tie(bar, &exercise->hands);
@@ -342,6 +342,7 @@ bool bar_build(struct bar_builder *bar)
     else if (!hands_by_rhythm(bar, &hands))
         return false;
     feet_build(bar);
+    left_build(bar);
     check_notes(bar);
     together_build(bar);
     write_beats(bar);

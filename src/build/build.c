@@ -124,7 +124,7 @@ static struct score_bar *build_bar(struct exercise_builder *exercise,
                                    const struct lesson_bar *source, uint32_t index)
 {
     struct builder *builder = exercise->builder;
-    uint64_t before = exercise->hands.stroke + exercise->feet.stroke;
+    uint64_t before = exercise->hands.stroke + exercise->feet.stroke + exercise->left.stroke;
     struct score_bar *out = &exercise->out->bars[exercise->out->bar_count];
     out->pickup = index == UINT32_MAX;
     out->pulse = source->pulse;
@@ -139,11 +139,12 @@ static struct score_bar *build_bar(struct exercise_builder *exercise,
     if (!within_limits(builder, source->at))
         return NULL;
     bool built = !source->spoiled && bar_build(&bar);
-    builder->strokes += exercise->hands.stroke + exercise->feet.stroke - before;
+    builder->strokes +=
+        exercise->hands.stroke + exercise->feet.stroke + exercise->left.stroke - before;
     if (!built || !within_limits(builder, source->at)) {
-        exercise->hands.held = exercise->feet.held = NULL;
-        exercise->hands.last = exercise->feet.last = NULL;
-        exercise->hands.tie = exercise->feet.tie = (struct place){0};
+        exercise->hands.held = exercise->feet.held = exercise->left.held = NULL;
+        exercise->hands.last = exercise->feet.last = exercise->left.last = NULL;
+        exercise->hands.tie = exercise->feet.tie = exercise->left.tie = (struct place){0};
         exercise->incomplete = true;
         *out = (struct score_bar){0}; /* the next bar uses the same place */
         return NULL;
@@ -176,8 +177,10 @@ static void build_main_bars(struct exercise_builder *exercise, uint64_t count)
     const struct exercise *source = exercise->exercise;
     struct lesson_bar implied; /* all bars, if none are listed */
     if (source->bars_kind != BARS_LIST)
-        implied = (struct lesson_bar){
-            .settings = &source->settings, .rhythm = source->figure, .at = source->at};
+        implied = (struct lesson_bar){.settings = &source->settings,
+                                      .rhythm = source->figure,
+                                      .left = source->left,
+                                      .at = source->at};
     for (uint64_t i = 0; i < count && !exercise->builder->over_limit; i++) {
         const struct lesson_bar *bar = source->bars_kind == BARS_LIST ? &source->bars[i] : &implied;
         struct score_bar *built = build_bar(exercise, bar, (uint32_t)i);

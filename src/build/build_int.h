@@ -11,6 +11,7 @@
  *     line.c, rhythm.c    note values and rests for the strikes that sound
  *     feet.c              the same for the feet
  *     loose.c             ... by count; and for hands and feet as one voice
+ *     limb_line.c         lines of their own: of the feet, of the left hand
  *     counts.c            the syllables that are counted, and the dynamics
  *
  * mirror.c then swaps the hands of an exercise with the left lead.
@@ -161,7 +162,7 @@ struct exercise_builder {
     struct builder *builder;
     const struct exercise *exercise;
     struct score_exercise *out;
-    struct line_state hands, feet;
+    struct line_state hands, feet, left;
     const struct meter *meter; /* of the bar before */
     uint64_t bars_planned;
     bool rolled;     /* the exercise's `roll` found a roll to number */
@@ -280,8 +281,10 @@ void check_boundaries_between(struct bar_builder *bar, const struct boundary *bo
 /* ---- strokes.c: what each stroke sounds like ----------------------------------------------- */
 
 void strokes_voice_hands(struct bar_builder *bar, struct strikes *strikes, bool beside_rhythm);
-void strokes_voice_feet(struct bar_builder *bar, struct strikes *strikes, const struct feet *feet,
-                        bool own);
+void strokes_voice_feet(struct bar_builder *bar, struct strikes *strikes,
+                        const struct limb_line *feet, bool own);
+void strokes_voice_left(struct bar_builder *bar, struct strikes *strikes,
+                        const struct limb_line *left, bool own);
 /* The limb's next voicing in `play`; NULL if `play` has none for it. */
 const struct voicing *play_next(const struct play *play, size_t *counters, enum limb limb);
 /* play_next() for a foot, which may have no `play`. */
@@ -384,6 +387,16 @@ bool loose_write(struct bar_builder *bar, struct loose_notes *loose, struct line
                  struct score_line *out);
 /* `stems: up`: writes hands and feet as one voice as well, if no two strike together. */
 void together_build(struct bar_builder *bar);
+
+/* ---- limb_line.c: lines of their own -------------------------------------------------------- */
+
+enum line_of { LINE_OF_FEET, LINE_OF_LEFT };
+
+/* `own`: written in this bar. */
+void limb_line_build(struct bar_builder *bar, const struct limb_line *line, bool own,
+                     enum line_of of, struct score_line *out);
+/* The left hand's line, if it has one; the feet, which are built, join it. */
+void left_build(struct bar_builder *bar);
 
 /* ---- feet.c, counts.c ---------------------------------------------------------------------- */
 

@@ -15,7 +15,7 @@
 /* ---- a line of their own ------------------------------------------------------------------ */
 
 /* `feet` already says everything that the feet do: nothing else may. */
-static bool report_two_ways(struct bar_builder *bar, const struct feet *feet)
+static bool report_two_ways(struct bar_builder *bar, const struct limb_line *feet)
 {
     const struct keyed_voice *keyed = keyed_foot(bar);
     if (!keyed && bar->builder->feet.count == 0)
@@ -34,43 +34,6 @@ static bool report_two_ways(struct bar_builder *bar, const struct feet *feet)
     if (keyed)
         diag_other(bar->builder->diags, keyed->counts.at, "the other one is here");
     return true;
-}
-
-static void own_line(struct bar_builder *bar, const struct feet *feet, bool own)
-{
-    struct exercise_builder *exercise = bar->exercise;
-    struct score_line *out = &bar->out->lines[LINE_FEET];
-    struct line_source source = {.rhythm = feet->rhythm,
-                                 .sticking = feet->sticking,
-                                 .sticking_own = own,
-                                 .sounds = true,
-                                 .state = &exercise->feet,
-                                 .at = feet->at};
-    struct strikes strikes;
-    if (feet->rhythm) {
-        if (!rhythm_leaves(bar, feet->rhythm, bar->out->pickup, source.state, out))
-            return;
-        source.sticking_own = true; /* it has to match this rhythm stroke by stroke */
-        if (!rhythm_strikes(bar, out, &source, &strikes))
-            return;
-        strokes_voice_feet(bar, &strikes, feet, own);
-        rhythm_settle(bar, feet->rhythm, out, &strikes, source.state);
-        line_number_tuplets(bar, out);
-        return;
-    }
-    const struct settings *settings = bar->source->settings;
-    const struct subdivisions *subdivisions =
-        feet->subdivisions ? feet->subdivisions : settings->subdivisions;
-    struct grid *grid =
-        grid_get(&bar->builder->frames, settings->meter, subdivisions, settings->counting);
-    if (!grid->usable)
-        return;
-    uint32_t first_slot = bar->first_slot;
-    bar->first_slot = grid_slots_before(grid, bar->out->start);
-    grid_strikes(bar, grid, &source, &strikes);
-    strokes_voice_feet(bar, &strikes, feet, own);
-    line_from_grid(bar, grid, &strikes, &exercise->feet, out);
-    bar->first_slot = first_slot;
 }
 
 /* ---- by counts ---------------------------------------------------------------------------- */
@@ -251,14 +214,14 @@ static void by_counts(struct bar_builder *bar)
 
 void feet_build(struct bar_builder *bar)
 {
-    const struct feet *own = bar->source->feet;
-    const struct feet *feet = own ? own : bar->exercise->exercise->feet;
+    const struct limb_line *own = bar->source->feet;
+    const struct limb_line *feet = own ? own : bar->exercise->exercise->feet;
     drop_silenced(bar);
     if (!feet || !feet->rhythm)
         rhythm_end_tie(bar, &bar->exercise->feet);
     if (feet && !(bar->out->pickup && !own)) {
         if (!report_two_ways(bar, feet))
-            own_line(bar, feet, own != NULL);
+            limb_line_build(bar, feet, own != NULL, LINE_OF_FEET, &bar->out->lines[LINE_FEET]);
         return;
     }
     vector_sort(&bar->builder->feet, compare_strokes);

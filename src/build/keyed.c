@@ -722,11 +722,29 @@ static void strike_hands(struct bar_builder *bar, struct score_line *line, struc
     ask_hands(bar, strikes);
 }
 
+/* The hands' voices by count would need a hand that has its own line. */
+static void report_beside_left(struct bar_builder *bar)
+{
+    struct keyed_entry entry;
+    size_t i = 0;
+    while (next_entry(bar, &i, &entry) && !(of_hands(&entry) && entry.list->count))
+        continue;
+    if (!builder_report_once(bar->builder, entry.voice))
+        return;
+    diag_add(bar->builder->diags, DIAG_CONFLICT, entry.list->at,
+             "`%s` by count beside lines for each hand", entry.voice->words);
+    diag_expected(bar->builder->diags,
+                  "the voice under 'play' of 'right' or 'left', or under 'at'");
+    diag_other(bar->builder->diags, bar->source->left->at, "the left hand's line");
+}
+
 void keyed_strike(struct bar_builder *bar, struct score_line *line, struct strikes *strikes)
 {
     bar->builder->keyed.count = 0;
     gather(bar, strikes, true);
-    if (bar->builder->keyed.count)
+    if (bar->builder->keyed.count && bar->source->left)
+        report_beside_left(bar);
+    else if (bar->builder->keyed.count)
         strike_hands(bar, line, strikes);
     gather(bar, strikes, false);
 }

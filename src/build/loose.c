@@ -233,8 +233,9 @@ void together_build(struct bar_builder *bar)
 {
     struct score_bar *out = bar->out;
     struct arena *arena = bar->builder->arena;
-    if (bar->source->settings->stems != STEMS_UP || !out->lines[LINE_FEET].leaf_count ||
-        has_ties(&out->lines[LINE_HANDS]) || has_ties(&out->lines[LINE_FEET]))
+    if (out->hands_apart || bar->source->settings->stems != STEMS_UP ||
+        !out->lines[LINE_FEET].leaf_count || has_ties(&out->lines[LINE_HANDS]) ||
+        has_ties(&out->lines[LINE_FEET]))
         return;
     size_t most = (size_t)out->lines[LINE_HANDS].leaf_count + out->lines[LINE_FEET].leaf_count;
     struct loose_notes both = {.notes = arena_array_room(arena, most, sizeof *both.notes),

@@ -62,7 +62,8 @@ static void swap_sides(struct score_exercise *exercise, bool hands, bool feet)
             const struct score_line *line = &exercise->bars[b].lines[which];
             for (uint32_t i = 0; i < line->leaf_count; i++)
                 if (leaf_struck(&line->leaves[i]))
-                    note_mirror(line->leaves[i].note, which == LINE_FEET, hands, feet);
+                    note_mirror(line->leaves[i].note,
+                                which == LINE_FEET && !exercise->bars[b].hands_apart, hands, feet);
         }
 }
 

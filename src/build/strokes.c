@@ -692,8 +692,8 @@ static void step(struct bar_builder *bar, struct note *note, const struct play *
         take_habit(note, voicing);
 }
 
-void strokes_voice_feet(struct bar_builder *bar, struct strikes *strikes, const struct feet *feet,
-                        bool own)
+void strokes_voice_feet(struct bar_builder *bar, struct strikes *strikes,
+                        const struct limb_line *feet, bool own)
 {
     const struct play *play = feet->play ? feet->play : bar->source->settings->play;
     size_t fresh[LIMB_COUNT] = {0};
@@ -710,6 +710,50 @@ void strokes_voice_feet(struct bar_builder *bar, struct strikes *strikes, const 
         settle_habit(note, written);
         note->marks = marks_without(note->marks, MARK_GHOST);
     }
+    note_ghosts(bar, strikes);
+}
+
+/* ---- the left hand's own line -------------------------------------------------------------- */
+
+static void report_foot_of_hand(struct bar_builder *bar, const struct voicing *voicing)
+{
+    if (!builder_report_once(bar->builder, voicing))
+        return;
+    diag_add(bar->builder->diags, DIAG_CONFLICT, voicing->at,
+             "the left hand's line has a voice that a foot plays");
+    diag_expected(bar->builder->diags, "a voice of the hands, and the foot's under `kick`");
+}
+
+static bool has_foot_voice(const struct bar_builder *bar, const struct voicing *voicing)
+{
+    for (size_t i = 0; voicing && i < voicing->voice_count; i++)
+        if (player_of(bar, voicing->voices[i]) != PLAYER_HANDS)
+            return true;
+    return false;
+}
+
+void strokes_voice_left(struct bar_builder *bar, struct strikes *strikes,
+                        const struct limb_line *left, bool own)
+{
+    const struct play *play = left->play ? left->play : bar->source->settings->play;
+    size_t fresh[LIMB_COUNT] = {0};
+    size_t *counters = own ? fresh : bar->exercise->left.play;
+    for (uint32_t i = 0; i < strikes->count; i++) {
+        struct note *note = &strikes->notes[i];
+        mark_set written = note->marks;
+        const struct voicing *habit = play ? play_next(play, counters, LIMB_LEFT_HAND) : NULL;
+        if (habit)
+            builder_use(bar->builder, play->limbs[LIMB_LEFT_HAND].items);
+        note->letter = 'L';
+        if (has_foot_voice(bar, habit)) {
+            report_foot_of_hand(bar, habit);
+            habit = NULL;
+        }
+        play_hit(bar, strikes, i, habit, LIMB_LEFT_HAND);
+        settle_habit(note, written);
+        note->marks = marks_without(note->marks, MARK_GHOST);
+    }
+    settle_hats(bar, strikes);
     note_ghosts(bar, strikes);
 }
 

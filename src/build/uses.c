@@ -54,12 +54,15 @@ static void check_play(struct builder *builder, const struct play *play, const s
 static void check_bars(struct builder *builder, const struct exercise *source,
                        const struct lesson_bar *bars, size_t count)
 {
-    const struct feet *feet = NULL;
+    const struct limb_line *feet = NULL, *left = source->left;
     for (size_t i = 0; i < count; i++) {
         check_play(builder, bars[i].settings->play, source->settings.play);
         if (bars[i].feet && bars[i].feet != feet)
             check_play(builder, bars[i].feet->play, NULL);
         feet = bars[i].feet;
+        if (bars[i].left && bars[i].left != left)
+            check_play(builder, bars[i].left->play, NULL);
+        left = bars[i].left;
     }
 }
 
@@ -184,6 +187,8 @@ void uses_check(struct exercise_builder *exercise)
     check_play(builder, source->settings.play, builder->lesson->settings.play);
     if (source->feet)
         check_play(builder, source->feet->play, NULL);
+    if (source->left)
+        check_play(builder, source->left->play, NULL);
     check_bars(builder, source, source->bars, source->bar_count);
     check_bars(builder, source, source->pickup, source->pickup != NULL);
     for (size_t i = 0; i < source->ending_count; i++)

@@ -91,10 +91,14 @@ static void gather_hits(struct chart *chart, const struct score_bar *bar, uint32
         if (!leaf_struck(leaf))
             continue;
         const struct note *note = leaf->note;
-        bool lettered = note->letter && (line == LINE_HANDS || is_foot_letter(note->letter));
+        bool lettered = note->letter &&
+                        (line == LINE_HANDS || bar->hands_apart || is_foot_letter(note->letter));
         for (int h = 0; h < note->hit_count; h++) {
             const char *cell = hit_cell(chart, note, &note->hits[h]);
-            add_token(chart, &rows_by_voice[note->hits[h].voice], bar, first_beat, leaf->onset,
+            struct row *row = &rows_by_voice[note->hits[h].voice];
+            if (line == LINE_FEET && note->hits[h].limb <= LIMB_LEFT_HAND)
+                row->whose = note->hits[h].limb == LIMB_LEFT_HAND ? "left" : "right";
+            add_token(chart, row, bar, first_beat, leaf->onset,
                       lettered || h ? "" : grace_letters(chart->arena, note),
                       lettered ? cell : whole_cell(chart->arena, note, cell));
         }
@@ -112,7 +116,8 @@ static void gather_letters(struct chart *chart, const struct score_bar *bar, uin
             continue;
         if (before && before->note->letter && fraction_equal(before->onset, leaf->onset)) {
             struct token *both = &row->tokens.items[row->tokens.count - 1];
-            both->text = arena_format(chart->arena, "%s%s", both->text, letters);
+            both->text = arena_format(chart->arena, "%s%s%s", both->text,
+                                      grace_letters(chart->arena, leaf->note), letters);
             continue;
         }
         add_token(chart, row, bar, first_beat, leaf->onset, grace_letters(chart->arena, leaf->note),
@@ -201,7 +206,8 @@ static void keep_used_rows(struct chart *chart, struct row *by_voice)
         }
         if (best == SIZE_MAX)
             return;
-        by_voice[best].label = kit->voices[best].name;
+        const char *whose = by_voice[best].whose, *name = kit->voices[best].name;
+        by_voice[best].label = whose ? arena_format(chart->arena, "%s (%s)", name, whose) : name;
         *vector_push(&chart->voices, chart->arena) = by_voice[best];
         by_voice[best].tokens.count = 0;
     }

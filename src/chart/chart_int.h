@@ -24,6 +24,7 @@ struct token {
 
 struct row {
     const char *label;
+    const char *whose; /* the hand that has a line of its own; NULL */
     VECTOR(struct token) tokens;
     size_t drawn; /* tokens on earlier lines */
 };

@@ -87,13 +87,23 @@ static sp stem_least(const struct engraving_defaults *defaults, const struct set
     return sp_max(HOUSE_STEM_LENGTH, beamed);
 }
 
+/* The height of a stem's end, and of what hangs on it, past the other hand's heads. */
+static sp beyond_other_hand(const struct set_note *note, sp end, sp hangs)
+{
+    if (!note->crosses)
+        return end;
+    return note->up ? sp_min(end, note->clear - hangs) : sp_max(end, note->clear + hangs);
+}
+
 /* How far out the group's edge must lie at this note or rest. */
 static sp group_limit(const struct layout *layout, const struct beam_group *group,
                       const struct set_note *note)
 {
     int out = group->up ? -1 : 1;
-    if (note->beamed)
-        return note->chord.near + out * stem_least(layout->defaults, note, group->most);
+    if (note->beamed) {
+        sp limit = note->chord.near + out * stem_least(layout->defaults, note, group->most);
+        return beyond_other_hand(note, limit, beams_thick(layout->defaults, group->most));
+    }
     struct box ink = glyph_ink(layout, rest_glyph(note->leaf->value_log2));
     sp room = HOUSE_REST_GAP + beams_thick(layout->defaults, group->most);
     return note->rest_y + (group->up ? ink.top - room : ink.bottom + room);
@@ -204,7 +214,8 @@ sp lone_stem_end(const struct layout *layout, const struct set_note *note)
         length += HOUSE_MARK_BY_FLAG;
     if (note->beams)
         length = sp_max(length, flag_room(layout, note));
-    return note->chord.near + (note->up ? -length : length);
+    sp flag = note->beams ? box_height(glyph_ink(layout, flag_glyph(note->beams, note->up))) : 0;
+    return beyond_other_hand(note, note->chord.near + (note->up ? -length : length), flag);
 }
 
 void beams_set(struct layout *layout)

@@ -32,7 +32,7 @@ struct bar_columns {
 
 static bool feet_leaf_shown(const struct bar_columns *at, const struct leaf *leaf)
 {
-    return leaf->note || at->bar->settings->show->feet_rests;
+    return leaf->note || at->bar->hands_apart || at->bar->settings->show->feet_rests;
 }
 
 static bool count_shown(const struct bar_columns *at, const struct count *count)
@@ -192,9 +192,19 @@ static bool feet_meet_hands(const struct bar_columns *at, uint16_t beat)
     return true;
 }
 
+/* Whether both hands strike one drum in values of the same head: one head has both stems. */
+static bool shares_head(const struct chord *hands, const struct chord *left)
+{
+    const struct chord_head *low = &hands->heads[0], *high = &left->heads[left->count - 1];
+    return low->line2 == high->line2 && low->glyph == high->glyph && low->ghost == high->ghost &&
+           hands->dots == left->dots;
+}
+
 /* A foot's head that would lie on a hand's moves to its right, past its dots. */
 static void part_heads(const struct bar_columns *at, const struct chord *hands, struct chord *feet)
 {
+    if (at->bar->hands_apart && shares_head(hands, feet))
+        return;
     for (int h = 0; h < hands->count; h++)
         for (int f = 0; f < feet->count; f++) {
             int apart = hands->heads[h].line2 - feet->heads[f].line2;
@@ -227,6 +237,26 @@ static void part_rest(const struct bar_columns *at, struct set_note *rest,
     else
         while (rest->rest_y + ink.top < bottom)
             rest->rest_y += HOUSE_REST_STEP;
+}
+
+/* How far slashes or a buzz reach to each side of the note's stem. */
+static sp mark_reach(const struct bar_columns *at, const struct set_note *note)
+{
+    enum glyph glyph = marks_glyph(note->leaf->note->marks, MARK_AT_STEM, note->up);
+    return glyph == GLYPH_NONE ? 0 : box_width(glyph_ink(at->layout, glyph)) / 2;
+}
+
+/* Where the right hand plays below the left one the stems pass each other's heads. True if so. */
+static bool part_crossed(const struct bar_columns *at, const struct set_note *right,
+                         struct set_note *left)
+{
+    const struct chord *low = &right->chord;
+    struct chord *high = &left->chord;
+    if (!at->bar->hands_apart || low->heads[0].line2 >= high->heads[high->count - 1].line2)
+        return false;
+    sp gap = HOUSE_CROSSED + mark_reach(at, right) + mark_reach(at, left);
+    chord_shift(high, low->right + chord_dots_width(at->layout, low) + gap - high->left);
+    return true;
 }
 
 static void rests_part(const struct bar_columns *at, struct set_note *hands, struct set_note *feet)
@@ -265,9 +295,33 @@ static void column_set(const struct bar_columns *at, size_t index)
         chord_shape(at->layout, feet->leaf, NULL, false, &feet->chord);
     if (!hands || !feet)
         return;
-    if (hands->chord.count && feet->chord.count)
+    if (hands->chord.count && feet->chord.count && !part_crossed(at, hands, feet))
         part_heads(at, &hands->chord, &feet->chord);
     rests_part(at, hands, feet);
+}
+
+/* Where the right hand plays below the left one, stems, flags and beams go past the other's heads.
+ */
+static void hands_clear(const struct bar_columns *at)
+{
+    struct set_note *notes = at->work->notes.items;
+    sp edges[LINE_COUNT] = {INT32_MIN, INT32_MAX}; /* the lowest and the highest of their heads */
+    for (int line = 0; line < LINE_COUNT; line++)
+        for (size_t n = at->set->notes[line].first; n < at->set->notes[line].end; n++)
+            for (int h = 0; h < notes[n].chord.count; h++) {
+                const struct chord_head *head = &notes[n].chord.heads[h];
+                struct box ink = glyph_ink(at->layout, (enum glyph)head->glyph);
+                edges[line] = line == LINE_HANDS ? sp_max(edges[line], head->y + ink.bottom)
+                                                 : sp_min(edges[line], head->y + ink.top);
+            }
+    if (edges[LINE_HANDS] <= edges[LINE_FEET])
+        return;
+    for (int line = 0; line < LINE_COUNT; line++)
+        for (size_t n = at->set->notes[line].first; n < at->set->notes[line].end; n++) {
+            notes[n].crosses = true;
+            notes[n].clear = line == LINE_HANDS ? edges[LINE_FEET] - HOUSE_CROSSED
+                                                : edges[LINE_HANDS] + HOUSE_CROSSED;
+        }
 }
 
 struct set_bar *columns_add_bar(struct layout *layout, uint32_t index)
@@ -284,6 +338,8 @@ struct set_bar *columns_add_bar(struct layout *layout, uint32_t index)
     notes_push(&at, LINE_FEET);
     for (size_t i = set->columns.first; i < set->columns.end; i++)
         column_set(&at, i);
+    if (at.bar->hands_apart)
+        hands_clear(&at);
     beams_mark(layout, set);
     springs_set(&at);
     rods_set(layout, set);

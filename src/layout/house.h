@@ -40,6 +40,7 @@ enum house {
     HOUSE_STEM_FREE = 2500,   /* least stem between head and nearest beam */
     HOUSE_STEM_MARKED = 3000, /* ... where slashes or a buzz sit on it */
     HOUSE_STEM_THIRD = 600,   /* more stem for a third slash */
+    HOUSE_CROSSED = 200,      /* between hands, where the right one plays below the left */
     HOUSE_FLAG_CLEAR = 100,   /* flag to its own head */
     HOUSE_FLAG_STEP = 750,    /* each flag past the second lengthens the stem */
     HOUSE_GHOST_GAP = 80,     /* parenthesis to head */

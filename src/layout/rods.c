@@ -267,7 +267,8 @@ static void ink_letter(struct rods *at, const struct set_note *note, int line)
     if (letter_among_hands(&at->layout->work, at->set, note, line))
         ink_label(at, BAND_LETTERS, TEXT_STICKING, text);
     else
-        ink_label(at, BAND_FEET_LETTERS, TEXT_STICKING_FEET, text);
+        ink_label(at, BAND_FEET_LETTERS,
+                  at->set->bar->hands_apart ? TEXT_STICKING : TEXT_STICKING_FEET, text);
 }
 
 static void head_reaches(struct rods *at, sp left, sp right)

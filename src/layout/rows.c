@@ -68,7 +68,8 @@ static void letters_of_line(struct row *row, const struct set_bar *bar, int line
             continue;
         const struct note *struck = note->leaf->note;
         struct row_item item = {.x = head_centre(row->layout, bar, note),
-                                .style = among_hands ? TEXT_STICKING : TEXT_STICKING_FEET,
+                                .style = among_hands || bar->bar->hands_apart ? TEXT_STICKING
+                                                                              : TEXT_STICKING_FEET,
                                 .text = letter_text(struck->letter),
                                 .owner = leaf_owner(row->layout, bar, line, n)};
         row_item(row, &item);

@@ -33,9 +33,11 @@ struct set_note {
     bool beamed;
     uint8_t beams;
     uint16_t rest_glyph;
-    sp rest_y;   /* of a rest */
-    sp x;        /* of its column */
-    sp stem_end; /* height of the stem's end */
+    bool crosses; /* heads of the other hand may lie where its stem goes: */
+    sp clear;     /* beams and flags keep beyond this height */
+    sp rest_y;    /* of a rest */
+    sp x;         /* of its column */
+    sp stem_end;  /* height of the stem's end */
 };
 
 /* A run of notes under one beam. */

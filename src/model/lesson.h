@@ -389,7 +389,9 @@ struct lesson_bar {
     struct at_map at_counts;
     struct address_bars accents, ghosts;
     const struct keyed_voices *keyed; /* written in this bar; NULL: none */
-    const struct feet *feet;          /* NULL: the exercise's */
+    const struct limb_line *feet;     /* NULL: the exercise's */
+    const struct limb_line *left;     /* the left hand's, beside which the bar's other music is the
+                                         right hand's; NULL: there is none */
     struct dynamics dynamics;
     struct rolls rolls;
     struct dynamics pace;          /* accel, rit, a-tempo; in the form of dynamics */
@@ -400,8 +402,8 @@ struct lesson_bar {
     struct place at;
 };
 
-/* The feet's own line. */
-struct feet {
+/* A line of its own: of the feet, or of the left hand beside the right. */
+struct limb_line {
     const struct rhythm_line *rhythm;
     const struct subdivisions *subdivisions;
     const struct stroke_line *sticking;
@@ -433,7 +435,7 @@ struct exercise {
     const struct voicing_line *voices;
     struct at_map at_counts;
     struct address_bars accents, ghosts;
-    const struct feet *feet;
+    const struct limb_line *feet, *left;
     struct dynamics dynamics;
     struct rolls rolls;
     struct dynamics pace; /* each with its bar */

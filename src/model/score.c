@@ -42,7 +42,8 @@ static const struct leaf *find_next(struct sticking_walk *walk, int line)
     const struct score_line *from = &walk->bar->lines[line];
     for (; walk->next[line] < from->leaf_count; walk->next[line]++) {
         const struct leaf *leaf = &from->leaves[walk->next[line]];
-        if (leaf_struck(leaf) && (line == LINE_HANDS || is_foot_letter(leaf->note->letter)))
+        if (leaf_struck(leaf) && (line == LINE_HANDS || is_foot_letter(leaf->note->letter) ||
+                                  (walk->bar->hands_apart && leaf->note->letter)))
             return leaf;
     }
     return NULL;

@@ -118,6 +118,8 @@ struct score_bar {
     struct score_beat *beats;
     struct score_beat *counted; /* the beats that are counted: the same, or the meter's units */
     struct score_line lines[LINE_COUNT]; /* under `same` those of the bar that it repeats */
+    bool hands_apart; /* `right` and `left`: the hands' line is the right hand's, the feet's line
+                         the left hand's and the feet's */
     struct score_line together; /* `stems: up`, where hands and feet never strike together: both as
                                    one line, for the page; the notes are those of the lines */
     struct count *counts;

@@ -270,7 +270,7 @@ void read_feet(struct reader *reader, const struct entry *entry, void *target)
 {
     struct scope *outer = target;
     struct settings settings = {0};
-    struct feet *feet = arena_alloc(reader->arena, sizeof *feet);
+    struct limb_line *feet = arena_alloc(reader->arena, sizeof *feet);
     struct scope scope = {.where = IN_FEET, .settings = &settings, .rhythm = &feet->rhythm};
     if (!read_scope(reader, entry->value, &scope) || scope.spoiled) {
         outer->spoiled = true;

@@ -12,6 +12,8 @@ static bool count_bars(struct reader *reader, size_t more, struct place at)
 struct bar_frame {
     const struct settings *settings;
     const struct rhythm_line *rhythm;
+    const struct limb_line *left;
+    bool has_right; /* the music is the right hand's */
     bool spoiled;
 };
 
@@ -20,13 +22,15 @@ static void bar_inherit(struct lesson_bar *bar, const struct bar_frame *frame, s
 {
     bar->settings = frame->settings;
     bar->rhythm = frame->rhythm;
+    bar->left = frame->left;
     bar->spoiled = frame->spoiled;
     bar->at = at;
 }
 
 static struct bar_frame frame_of(const struct scope *scope)
 {
-    return (struct bar_frame){scope->settings, *scope->rhythm, scope->spoiled};
+    return (struct bar_frame){scope->settings, *scope->rhythm, *scope->left, scope->has_right,
+                              scope->spoiled};
 }
 
 /* Whether a bar has none of its own settings, apart from a sticking. */
@@ -67,6 +71,7 @@ static void read_bar(struct reader *reader, const struct node *node, const struc
 {
     bar_inherit(bar, frame, node->at);
     const struct rhythm_line *rhythm = NULL;
+    const struct limb_line *left = NULL;
     struct settings settings = *frame->settings;
     struct bar_signs signs = {0};
     uint32_t written = 1;
@@ -79,6 +84,8 @@ static void read_bar(struct reader *reader, const struct node *node, const struc
                           .ghosts = &bar->ghosts,
                           .own_keyed = &bar->keyed,
                           .feet = &bar->feet,
+                          .left = &left,
+                          .has_right = frame->has_right,
                           .dynamics = &bar->dynamics,
                           .rolls = &bar->rolls,
                           .pace = &bar->pace,
@@ -100,6 +107,10 @@ static void read_bar(struct reader *reader, const struct node *node, const struc
     if (rhythm || own_grid)
         bar->rhythm = rhythm;
     bar->sticking = scope.own_sticking;
+    /* A sticking or a rhythm of the bar's own is for both hands. */
+    bool both_hands = !scope.own_right && (scope.own_sticking || rhythm);
+    if (left || both_hands)
+        bar->left = left;
     signs.slashes = scope.slashes;
     check_sign_keys(reader, node, &signs);
     bar->signs = keep_signs(reader, &signs);
@@ -287,7 +298,7 @@ void read_bars(struct reader *reader, const struct entry *entry, void *target)
 void read_pickup(struct reader *reader, const struct entry *entry, void *target)
 {
     struct scope *scope = target;
-    struct bar_frame frame = {scope->settings, NULL, scope->spoiled};
+    struct bar_frame frame = {.settings = scope->settings, .spoiled = scope->spoiled};
     struct lesson_bar *bar = arena_alloc(reader->arena, sizeof *bar);
     uint32_t times;
     read_bar(reader, entry->value, &frame, bar, &times);
@@ -535,6 +546,7 @@ static void read_exercise(struct reader *reader, const struct node *node, struct
         .accents = &exercise->accents,
         .ghosts = &exercise->ghosts,
         .feet = &exercise->feet,
+        .left = &exercise->left,
         .dynamics = &exercise->dynamics,
         .rolls = &exercise->rolls,
         .pace = &exercise->pace,

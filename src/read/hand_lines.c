@@ -102,14 +102,35 @@ static bool check_no_feet(struct reader *reader, const struct stroke_line *line)
     return false;
 }
 
+/* Under `right` and `left` each stroke is one of that hand. */
+static bool check_one_hand(struct reader *reader, const struct stroke_line *line, unsigned where)
+{
+    uint8_t own = where == IN_RIGHT ? HAND_RIGHT : HAND_LEFT;
+    const char *name = where == IN_RIGHT ? "right" : "left";
+    for (size_t i = 0; i < line->count; i++) {
+        const struct stroke *stroke = &line->strokes[i];
+        if (stroke->hand == own || stroke->hand == HAND_NONE)
+            continue;
+        diag_add(reader->diags, DIAG_BAD_STICKING,
+                 place_make(line->at.file, stroke->line, stroke->column, 1),
+                 "%c in a line of the %s hand", hand_letter(stroke->hand, false), name);
+        diag_expected(reader->diags, "%c, with its marks, or '.'", hand_letter(own, false));
+        return false;
+    }
+    return true;
+}
+
 void read_sticking(struct reader *reader, const struct entry *entry, void *target)
 {
     struct scope *scope = target;
     const struct text *text =
         entry_text(reader, entry, "a stroke line such as RLRR LRLL, a pattern or a rudiment");
-    bool none = text && scope->where != IN_FEET && strcmp(text->bytes, "none") == 0;
+    bool own_line = scope->where & (IN_FEET | IN_HAND);
+    bool none = text && !own_line && strcmp(text->bytes, "none") == 0;
     const struct stroke_line *line = text && !none ? resolve_sticking(reader, text) : NULL;
     if (line && scope->where == IN_FEET && !check_no_feet(reader, line))
+        line = NULL;
+    if (line && scope->where & IN_HAND && !check_one_hand(reader, line, scope->where))
         line = NULL;
     scope->settings->sticking = line;
     scope->settings->letterless = none;
@@ -180,6 +201,84 @@ void read_rudiment(struct reader *reader, const struct entry *entry, void *targe
     scope->spoiled |= !rudiment || !alone || !*scope->rhythm || !scope->own_sticking;
 }
 
+/* ---- each hand by itself -------------------------------------------------------------------- */
+
+/* The map of one hand. False after a reported error. */
+static bool read_hand(struct reader *reader, const struct entry *entry, unsigned where,
+                      struct limb_line *line)
+{
+    struct settings settings = {0};
+    struct scope scope = {.where = where, .settings = &settings, .rhythm = &line->rhythm};
+    if (!read_scope(reader, entry->value, &scope) || scope.spoiled)
+        return false;
+    line->subdivisions = settings.subdivisions;
+    line->sticking = settings.sticking;
+    line->play = settings.play;
+    line->at = entry->value->at;
+    if (!line->rhythm || !line->subdivisions)
+        return true;
+    report_rhythm_and_grid(reader, "the hand has both a rhythm and a subdivision", line->rhythm,
+                           line->subdivisions);
+    return false;
+}
+
+/* False, and reported, if the level says what both hands play as well. */
+static bool is_sole_line(struct reader *reader, const struct entry *entry,
+                         const struct scope *scope)
+{
+    bool sticking = scope->sticking_at.file != NULL;
+    if (!sticking && !*scope->rhythm)
+        return true;
+    diag_add(reader->diags, DIAG_CONFLICT, entry->key->at, "'%s' beside a %s for both hands",
+             entry->name, sticking ? "sticking" : "rhythm");
+    diag_expected(reader->diags, "'right' and 'left', each with its own, or one for both hands");
+    diag_other(reader->diags, sticking ? scope->sticking_at : (*scope->rhythm)->at, "it is here");
+    return false;
+}
+
+/* The right hand's line is the level's own music. Without a sticking every stroke is an R. */
+void read_right(struct reader *reader, const struct entry *entry, void *target)
+{
+    struct scope *scope = target;
+    struct limb_line line = {0};
+    bool good = is_sole_line(reader, entry, scope) && read_hand(reader, entry, IN_RIGHT, &line);
+    scope->has_right = scope->own_right = true;
+    scope->spoiled |= !good;
+    if (!good)
+        return;
+    if (!line.sticking)
+        line.sticking = builtin_line(reader, "R", "right hand", line.at);
+    if (line.subdivisions)
+        scope->settings->subdivisions = line.subdivisions;
+    if (line.play) {
+        struct play *play = arena_alloc(reader->arena, sizeof *play);
+        if (scope->settings->play)
+            *play = *scope->settings->play;
+        play->at = line.play->at;
+        play->limbs[LIMB_RIGHT_HAND] = line.play->limbs[LIMB_RIGHT_HAND];
+        scope->settings->play = play;
+    }
+    *scope->rhythm = line.rhythm;
+    scope->settings->sticking = scope->own_sticking = line.sticking;
+    scope->settings->letterless = false;
+}
+
+void read_left(struct reader *reader, const struct entry *entry, void *target)
+{
+    struct scope *scope = target;
+    struct limb_line *line = arena_alloc(reader->arena, sizeof *line);
+    bool good = scope->own_right || is_sole_line(reader, entry, scope);
+    if (!scope->has_right) {
+        diag_add(reader->diags, DIAG_MISSING_KEY, entry->key->at, "'left' without 'right'");
+        diag_expected(reader->diags, "a line for each hand, or a sticking for both");
+        good = false;
+    }
+    good = read_hand(reader, entry, IN_LEFT, line) && good;
+    scope->spoiled |= !good;
+    if (good)
+        *scope->left = line;
+}
+
 void read_patterns(struct reader *reader, const struct entry *entry, void *target)
 {
     (void)target;
@@ -204,9 +303,9 @@ static bool read_play_item(struct reader *reader, const struct entry *item, stru
     return text && text->length && read_voicing(reader, text, false, voicing);
 }
 
-static void read_limb(struct reader *reader, const struct entry *entry, void *target)
+static void read_voicings(struct reader *reader, const struct entry *entry,
+                          struct voicing_line *line)
 {
-    struct voicing_line *line = entry_field(entry, target);
     VECTOR(struct voicing) items = {0};
     bool good = true;
     for (struct entry item = entry_item(entry, NULL); item.value;
@@ -221,12 +320,17 @@ static void read_limb(struct reader *reader, const struct entry *entry, void *ta
             .at = entry->value->at};
 }
 
-enum { OF_HANDS = 1, OF_FEET = 2 };
+static void read_limb(struct reader *reader, const struct entry *entry, void *target)
+{
+    read_voicings(reader, entry, entry_field(entry, target));
+}
+
+enum { OF_HANDS = 1, OF_FEET = 2, OF_RIGHT = 4, OF_LEFT = 8 };
 
 #define LIMB_KEY(name, where, limb) FIELD_KEY(name, where, read_limb, struct play, limbs[limb])
 static const struct key limb_keys[] = {
-    LIMB_KEY("R", OF_HANDS, LIMB_RIGHT_HAND),
-    LIMB_KEY("L", OF_HANDS, LIMB_LEFT_HAND),
+    LIMB_KEY("R", OF_HANDS | OF_RIGHT, LIMB_RIGHT_HAND),
+    LIMB_KEY("L", OF_HANDS | OF_LEFT, LIMB_LEFT_HAND),
     LIMB_KEY("RF", OF_HANDS | OF_FEET, LIMB_RIGHT_FOOT),
     LIMB_KEY("LF", OF_HANDS | OF_FEET, LIMB_LEFT_FOOT),
 };
@@ -238,7 +342,9 @@ static const struct key feet_limb_keys[] = {
     LIMB_KEY("LF", OF_FEET, LIMB_LEFT_FOOT),
 };
 static const struct level_name limb_levels[] = {{OF_HANDS, "'play'"},
-                                                {OF_FEET, "'play' of the feet"}};
+                                                {OF_FEET, "'play' of the feet"},
+                                                {OF_RIGHT, "'play' of the right hand"},
+                                                {OF_LEFT, "'play' of the left hand"}};
 const struct key_table limb_table = KEY_TABLE(limb_keys, limb_levels);
 const struct key_table feet_limb_table = KEY_TABLE(feet_limb_keys, limb_levels);
 
@@ -252,6 +358,14 @@ void read_play(struct reader *reader, const struct entry *entry, void *target)
     play->at = entry->value->at;
     scope->settings->play = play;
     bool feet = scope->where == IN_FEET;
+    if (scope->where & IN_HAND) { /* of one hand: its voices alone, or {R: ...} */
+        bool right = scope->where == IN_RIGHT;
+        if (entry->value->kind == NODE_MAP)
+            read_keys(reader, entry->value, &limb_table, right ? OF_RIGHT : OF_LEFT, play);
+        else
+            read_voicings(reader, entry, &play->limbs[right ? LIMB_RIGHT_HAND : LIMB_LEFT_HAND]);
+        return;
+    }
     read_keys(reader, entry->value, feet ? &feet_limb_table : &limb_table,
               feet ? OF_FEET : OF_HANDS, play);
 }

@@ -177,12 +177,20 @@ static void report_no_value(struct reader *reader, const struct node *key)
 
 /* The keys of a map by their rows in the table. */
 struct found_keys {
-    uint64_t rows;            /* bit i: row i is found, and entries[i] set */
-    const struct node *other; /* the first key that is in no row */
+    uint64_t rows[KEYS_MAX / 64]; /* bit i of all: row i is found, and entries[i] set */
+    const struct node *other;     /* the first key that is in no row */
     struct entry entries[KEYS_MAX];
 };
 
-_Static_assert(KEYS_MAX == 64, "a bit for each row");
+static void note_row(struct found_keys *found, size_t row)
+{
+    found->rows[row / 64] |= (uint64_t)1 << row % 64;
+}
+
+static bool has_row(const struct found_keys *found, size_t row)
+{
+    return found->rows[row / 64] >> row % 64 & 1;
+}
 
 static void find_entry(struct reader *reader, const struct key_table *table, unsigned where,
                        const struct node *name, struct found_keys *found)
@@ -194,7 +202,7 @@ static void find_entry(struct reader *reader, const struct key_table *table, uns
     if (!key) {
         const struct key *other = other_row(table);
         if (other && (other->where & where)) {
-            found->rows |= (uint64_t)1 << (other - table->keys);
+            note_row(found, (size_t)(other - table->keys));
             found->other = found->other ? found->other : name;
         } else {
             report_unknown_key(reader, table, where, name);
@@ -205,7 +213,7 @@ static void find_entry(struct reader *reader, const struct key_table *table, uns
     struct entry *entry = &found->entries[row];
     if (!(key->where & where)) {
         report_misplaced_key(reader, table, where, key, name->at);
-    } else if (found->rows >> row & 1) {
+    } else if (has_row(found, row)) {
         report_twice(reader, key->name, name->at, entry->key->at);
     } else if (node_is_empty(value)) {
         report_no_value(reader, name);
@@ -213,7 +221,7 @@ static void find_entry(struct reader *reader, const struct key_table *table, uns
         if (key->idle & where)
             warn_if_idle(reader, table, where, key->name, name->at);
         *entry = (struct entry){key->name, name, value, key};
-        found->rows |= (uint64_t)1 << row;
+        note_row(found, row);
     }
 }
 
@@ -261,17 +269,18 @@ bool read_keys(struct reader *reader, const struct node *map, const struct key_t
         return false;
     }
     struct found_keys found;
-    found.rows = 0;
+    memset(found.rows, 0, sizeof found.rows);
     found.other = NULL;
     for (const struct node *name = map->first; name; name = name->next->next)
         find_entry(reader, table, where, name, &found);
-    for (uint64_t rows = found.rows; rows; rows &= rows - 1) {
-        int row = __builtin_ctzll(rows);
-        if (!*table->keys[row].name)
-            read_others(reader, found.other, table, where, target);
-        else if (found.entries[row].value->kind != NODE_UNUSABLE)
-            table->keys[row].read(reader, &found.entries[row], target);
-    }
+    for (size_t word = 0; word < sizeof found.rows / sizeof *found.rows; word++)
+        for (uint64_t rows = found.rows[word]; rows; rows &= rows - 1) {
+            size_t row = word * 64 + (size_t)__builtin_ctzll(rows);
+            if (!*table->keys[row].name)
+                read_others(reader, found.other, table, where, target);
+            else if (found.entries[row].value->kind != NODE_UNUSABLE)
+                table->keys[row].read(reader, &found.entries[row], target);
+        }
     return true;
 }
 

@@ -71,7 +71,7 @@ struct key_table {
         name, where, read, 0, NULL, idle                                                           \
     }
 
-enum { KEYS_MAX = 64 }; /* in one table */
+enum { KEYS_MAX = 128 }; /* in one table */
 
 /* All tables, each defined in the file that reads its keys. */
 extern const struct key_table all_table, show_table, page_table, kit_table, voice_table, limb_table,

@@ -92,6 +92,8 @@ static const struct described {
     {&all_table, "kick", DEF("bars-of-counts"), "Counts of the bass drum."},
     {&all_table, "hat-foot", DEF("bars-of-counts"), "Counts of the hi-hat's foot."},
     {&all_table, "feet", DEF("feet"), "A line of their own for the feet."},
+    {&all_table, "right", DEF("right"), "The right hand's line, where the hands' rhythms differ."},
+    {&all_table, "left", DEF("left"), "The left hand's line."},
     {&all_table, "dynamics",
      "{'type':'object','propertyNames':" DEF("counts") ",'additionalProperties':" DEF(
          "dynamic") "}",
@@ -499,6 +501,8 @@ static json_t *map_of(const struct key_table *table, unsigned where)
         if (!*key->name || !(key->where & where))
             continue;
         json_t *shape = value_shape(table, key);
+        if (shape && where & IN_HAND && where != ~0u && strcmp(key->name, "play") == 0)
+            shape = json_pack("{s:[o,o]}", "anyOf", shape, shape_of(LIST_OF(DEF("voicing"))));
         if (!shape)
             shape = json_object();
         if (key->idle & where && table == &all_table)
@@ -523,6 +527,8 @@ static const struct {
     {"exercise", &all_table, IN_EXERCISE},
     {"bar", &all_table, IN_BAR},
     {"feet", &all_table, IN_FEET},
+    {"right", &all_table, IN_RIGHT},
+    {"left", &all_table, IN_LEFT},
     {"show", &show_table, ~0u},
     {"page", &page_table, ~0u},
     {"kit", &kit_table, ~0u},

@@ -29,7 +29,7 @@ static const struct key all_keys[] = {
     KEY("patterns", IN_FILES, read_patterns),
     IDLE_KEY("time", IN_ALL, IN_FORM, read_time),
     KEY("tempo", IN_ALL, read_tempo),
-    IDLE_KEY("subdivision", IN_ALL | IN_FEET, IN_FORM, read_subdivision),
+    IDLE_KEY("subdivision", IN_ALL | IN_FEET | IN_HAND, IN_FORM, read_subdivision),
     IDLE_KEY("counting", IN_ALL, IN_FORM, read_counting),
     KEY("swing", IN_ALL, read_swing),
     WORDS_KEY("handed", IN_FILES, read_handed, struct settings, handed, handed_words),
@@ -39,10 +39,12 @@ static const struct key all_keys[] = {
     KEY("page", IN_FILES, read_page),
     LOOK_KEY("stems", read_setting, stems, stems_words),
     LOOK_KEY("beams", read_setting, beams, beams_words),
-    KEY("sticking", IN_ALL | IN_FEET, read_sticking),
-    IDLE_KEY("play", IN_ALL | IN_FEET, IN_FORM, read_play),
-    KEY("rhythm", IN_MUSIC | IN_FEET, read_rhythm_key),
+    KEY("sticking", IN_ALL | IN_FEET | IN_HAND, read_sticking),
+    IDLE_KEY("play", IN_ALL | IN_FEET | IN_HAND, IN_FORM, read_play),
+    KEY("rhythm", IN_MUSIC | IN_FEET | IN_HAND, read_rhythm_key),
     KEY("rudiment", IN_MUSIC, read_rudiment), /* after what it would clash with */
+    KEY("right", IN_MUSIC, read_right),       /* as well */
+    KEY("left", IN_MUSIC, read_left),
     KEY("voices", IN_MUSIC, read_voices_key),
     KEY("at", IN_MUSIC, read_at),
     COUNTS_KEY("accents", accents),
@@ -85,6 +87,8 @@ static const struct level_name all_levels[] = {
     {IN_EXERCISE, "an exercise"},
     {IN_BAR, "a bar"},
     {IN_FEET, "'feet'"},
+    {IN_RIGHT, "'right'"},
+    {IN_LEFT, "'left'"},
     {IN_COURSE, "a course file"},
     {IN_FORM, "an exercise with a 'sequence'"},
 };

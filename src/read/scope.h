@@ -13,6 +13,9 @@ enum {
     IN_BAR = 8,
     IN_FEET = 16,
     IN_FORM = 32, /* beside IN_EXERCISE: it has a `sequence` */
+    IN_RIGHT = 64,
+    IN_LEFT = 128,
+    IN_HAND = IN_RIGHT | IN_LEFT,
     IN_FILES = IN_COURSE | IN_LESSON,
     IN_MUSIC = IN_EXERCISE | IN_BAR,
     IN_ALL = IN_FILES | IN_MUSIC
@@ -35,7 +38,9 @@ struct scope {
     VECTOR(struct keyed_voice) keyed;       /* voices by count written at this level */
     const struct keyed_voices *keyed_above; /* of the levels above, once this one has its own */
     const struct keyed_voices **own_keyed;  /* of a bar: where they go; NULL: into the settings */
-    const struct feet **feet;
+    const struct limb_line **feet, **left;
+    bool has_right; /* `right` is written at this level, or above it */
+    bool own_right; /* at this level */
     struct dynamics *dynamics;
     struct rolls *rolls;
     struct dynamics *pace;
@@ -90,6 +95,7 @@ read_entry read_rhythm_key, read_rudiment, read_voices_key, read_at, read_counts
     read_dynamics, read_roll, read_pace, read_voice_key, read_pulse, read_repeat;
 read_entry read_mark, read_words, read_same, read_rest, read_times, read_bar_sign, read_to,
     read_jump, read_figures_key;
+read_entry read_right, read_left;
 read_entry read_bars, read_pickup, read_endings, read_sequence, read_exercises;
 
 /* Whether a key that no table has is a voice, perhaps with marks. */

@@ -303,8 +303,14 @@ static void tell_bar(const struct telling *telling, const struct said_bar *said,
                      struct buffer *out)
 {
     struct buffer sentences = {0};
-    add_part(telling, "Hands", &said[at].parts[LINE_HANDS], at, HANDS_WORTH, &sentences);
-    add_part(telling, "Feet", &said[at].parts[LINE_FEET], at, FEET_WORTH, &sentences);
+    const struct score_bar *bar = &telling->exercise->bars[at];
+    bool mirrored = telling->exercise->mirrored;
+    const char *upper = !bar->hands_apart ? "Hands" : mirrored ? "Left hand" : "Right hand";
+    const char *lower = !bar->hands_apart ? "Feet"
+                        : mirrored        ? "Right hand and feet"
+                                          : "Left hand and feet";
+    add_part(telling, upper, &said[at].parts[LINE_HANDS], at, HANDS_WORTH, &sentences);
+    add_part(telling, lower, &said[at].parts[LINE_FEET], at, FEET_WORTH, &sentences);
     buffer_add_text(&sentences, said[at].dynamics);
     name_bars(telling, at, at, true, out);
     buffer_add_text(out, said[at].header);

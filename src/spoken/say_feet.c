@@ -1,4 +1,5 @@
-/* Two sentences of a bar: its feet, voice by voice with their counts, and its dynamics. */
+/* Sentences of a bar: a hand with a line of its own and the feet, voice by voice with their counts;
+   and the dynamics. */
 #include "spoken/spoken_int.h"
 
 #include <string.h>
@@ -21,20 +22,20 @@ static const char *phrase_of(const struct telling *telling, const struct note *n
                              const struct hit *hit)
 {
     struct buffer out = {0};
-    if (!goes_without_limb(telling, hit))
+    if (is_foot(hit->limb) && !goes_without_limb(telling, hit))
         buffer_format(&out, "%s ", word_limb(hit->limb));
     buffer_format(&out, "%s%s", voice_word(telling, hit->voice), hit->ghost ? " ghost" : "");
     word_marks(note, hit, &out);
     return buffer_keep(&out, telling->arena);
 }
 
-static void gather(const struct telling *telling, const struct score_line *line,
+static void gather(const struct telling *telling, const struct score_line *line, bool feet,
                    phrase_list *phrases)
 {
     for (uint32_t i = 0; i < line->leaf_count; i++) {
         const struct leaf *leaf = &line->leaves[i];
         for (int h = 0; leaf_struck(leaf) && h < leaf->note->hit_count; h++) {
-            if (!is_foot(leaf->note->hits[h].limb))
+            if (is_foot(leaf->note->hits[h].limb) != feet)
                 continue;
             const char *words = phrase_of(telling, leaf->note, &leaf->note->hits[h]);
             size_t at = 0;
@@ -87,19 +88,29 @@ static void add_places(const struct telling *telling, const struct score_bar *ba
     }
 }
 
-const char *feet_sentence(const struct telling *telling, const struct score_bar *bar)
+static void add_sentence(const struct telling *telling, const struct score_bar *bar, bool feet,
+                         struct buffer *out)
 {
     phrase_list phrases = {0};
-    gather(telling, &bar->lines[LINE_FEET], &phrases);
+    gather(telling, &bar->lines[LINE_FEET], feet, &phrases);
     if (phrases.count == 0)
-        return "";
-    struct buffer out = {0};
+        return;
+    buffer_add_text(out, feet                          ? "Feet: "
+                         : telling->exercise->mirrored ? "Right hand: "
+                                                       : "Left hand: ");
     for (size_t i = 0; i < phrases.count; i++) {
-        buffer_format(&out, "%s%s on ", i ? "; " : "Feet: ", phrases.items[i].words);
-        add_places(telling, bar, &phrases.items[i], &out);
+        buffer_format(out, "%s%s on ", i ? "; " : "", phrases.items[i].words);
+        add_places(telling, bar, &phrases.items[i], out);
     }
-    buffer_add_text(&out, ".\n");
-    return buffer_keep(&out, telling->arena);
+    buffer_add_text(out, ".\n");
+}
+
+const char *feet_sentence(const struct telling *telling, const struct score_bar *bar)
+{
+    struct buffer out = {0};
+    add_sentence(telling, bar, false, &out);
+    add_sentence(telling, bar, true, &out);
+    return out.length ? buffer_keep(&out, telling->arena) : "";
 }
 
 static bool is_change(const char *dynamic)

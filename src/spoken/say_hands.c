@@ -137,7 +137,9 @@ static bool silent(const struct score_line *line)
 const char *hands_sentences(const struct telling *telling, const struct score_bar *bar)
 {
     if (silent(&bar->lines[LINE_HANDS]))
-        return "The hands rest.\n";
+        return !bar->hands_apart             ? "The hands rest.\n"
+               : telling->exercise->mirrored ? "The left hand rests.\n"
+                                             : "The right hand rests.\n";
     unit_list units = {0};
     struct buffer out = {0};
     gather_units(telling, bar, &units);

@@ -460,6 +460,19 @@ static void bar_exercise(struct generator *g, const struct meter *meter, const s
         buffer_format(&g->out, "    repeat: %u\n", 2 + below(g, 6));
 }
 
+/* A line for each hand. Their values differ, and the feet fall on the first beat. */
+static void hands_exercise(struct generator *g, const struct meter *meter, const struct grid *grid)
+{
+    static const char *const marks[] = {"", "", "", ">", "/", "z"};
+    buffer_format(&g->out, "    right: {sticking: R%s R, play: %s}\n", PICK(g, marks), voice(g));
+    add(g, "    left: {subdivision: ");
+    add(g, fits(&grids[1], meter) && chance(g, 60) ? "eighths" : grid->name);
+    buffer_format(&g->out, ", sticking: %s, play: %s}\n", chance(g, 50) ? "L . L" : "L> L .",
+                  voice(g));
+    add(g, chance(g, 50) ? "    kick: 1\n" : "");
+    add(g, chance(g, 30) ? "    lead: left\n" : "");
+}
+
 /* No sticking: voices, or one hand's habit, on every slot. */
 static void voices_exercise(struct generator *g, const struct meter *meter, const struct grid *grid)
 {
@@ -595,7 +608,10 @@ static void add_exercise(struct generator *g)
         voices_exercise(g, meter, grid);
         break;
     case 3:
-        feet_exercise(g, meter, grid);
+        if (chance(g, 70))
+            feet_exercise(g, meter, grid);
+        else
+            hands_exercise(g, meter, grid);
         break;
     default:
         list_exercise(g, meter);

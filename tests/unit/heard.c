@@ -80,7 +80,8 @@ static bool is_foot(unsigned limb)
 
 /* ---- the tree ----------------------------------------------------------------------------- */
 
-static void expect_note(struct arena *arena, event_list *events, const struct leaf *leaf)
+/* `line`: the hand of a line of its own is told beside the feet. */
+static void expect_note(struct arena *arena, event_list *events, const struct leaf *leaf, int line)
 {
     struct heard_hit hands[NOTE_HITS_MAX];
     size_t count = 0;
@@ -99,7 +100,7 @@ static void expect_note(struct arena *arena, event_list *events, const struct le
     }
     if (count)
         *vector_push(events, arena) = (struct event){
-            leaf->onset, 0,
+            leaf->onset, line == LINE_FEET ? 5 : 0,
             stroke_text(arena, hands, count, marks, note->grace_count, note->graces)};
 }
 
@@ -112,7 +113,7 @@ const char *heard_expected(struct arena *arena, const struct score *score,
         for (uint32_t i = 0; i < bar->lines[line].leaf_count; i++) {
             const struct leaf *leaf = &bar->lines[line].leaves[i];
             if (leaf_struck(leaf))
-                expect_note(arena, &events, leaf);
+                expect_note(arena, &events, leaf, line);
             else if (line == LINE_HANDS && leaf->rest && (i == 0 || !leaf[-1].rest))
                 *vector_push(&events, arena) = (struct event){leaf->onset, 0, "rest"};
         }
@@ -141,6 +142,7 @@ struct told_bar {
     struct told beats[METER_BEATS_MAX];
     bool hands_rest;
     const char *feet, *loudness;
+    const char *hand; /* that has a line of its own, and what it plays */
     bool known;
 };
 
@@ -711,7 +713,7 @@ static const char *hear_foot(const struct listener *listener, const char *text)
     return stroke_text(listener->arena, &hit, 1, marks.marks, marks.grace_count, marks.graces);
 }
 
-static void hear_places(struct bar_ear *ear, const char *what, const char *places)
+static void hear_places(struct bar_ear *ear, int kind, const char *what, const char *places)
 {
     const struct listener *listener = ear->listener;
     text_list parts = split(listener->arena, places, ", ");
@@ -724,12 +726,26 @@ static void hear_places(struct bar_ear *ear, const char *what, const char *place
                 place =
                     arena_format(listener->arena, "%.*s%u", (int)(length - tail), place, beat + 1);
             *vector_push(&ear->events, listener->arena) =
-                (struct event){place_heard(listener, ear->bar, place), 1, what};
+                (struct event){place_heard(listener, ear->bar, place), kind, what};
         }
     }
 }
 
-static void hear_feet(struct bar_ear *ear, const char *sentence)
+/* "snare ghost": a stroke of the hand that has a line of its own. */
+static const char *hear_own_hand(const struct listener *listener, const char *text, unsigned limb)
+{
+    const char *at = text;
+    voice_id voice;
+    if (!take_voice(listener, &at, &voice))
+        lost(listener, text);
+    struct heard_marks marks = {0};
+    hear_marks(listener, at, limb == LIMB_LEFT_HAND, &marks);
+    struct heard_hit hit = {limb, voice, marks.ghost, marks.marks & MARKS_LOUD};
+    return stroke_text(listener->arena, &hit, 1, marks.marks, marks.grace_count, marks.graces);
+}
+
+/* What a limb's line says, voice by voice; LIMB_COUNT: the feet's. */
+static void hear_line(struct bar_ear *ear, const char *sentence, unsigned limb)
 {
     text_list phrases = split(ear->listener->arena, sentence, "; ");
     for (size_t i = 0; i < phrases.count; i++) {
@@ -738,10 +754,22 @@ static void hear_feet(struct bar_ear *ear, const char *sentence)
             on = strstr(on + 1, " on ");
         if (!on)
             lost(ear->listener, phrases.items[i]);
-        hear_places(ear,
-                    hear_foot(ear->listener, until(ear->listener->arena, phrases.items[i], on)),
+        const char *what = until(ear->listener->arena, phrases.items[i], on);
+        bool feet = limb == LIMB_COUNT;
+        hear_places(ear, feet ? 1 : 5,
+                    feet ? hear_foot(ear->listener, what)
+                         : hear_own_hand(ear->listener, what, limb),
                     on + 4);
     }
+}
+
+static void hear_hand(struct bar_ear *ear, const char *sentence)
+{
+    const char *at = sentence;
+    bool left = take(&at, "Left hand: ");
+    if (!left)
+        take(&at, "Right hand: ");
+    hear_line(ear, at, left ? LIMB_LEFT_HAND : LIMB_RIGHT_HAND);
 }
 
 static void hear_loudness(struct bar_ear *ear, const char *sentence)
@@ -813,7 +841,9 @@ static const char *hear_bar(const struct listener *listener, size_t index)
     else
         hear_beats(&ear, told);
     if (told->feet)
-        hear_feet(&ear, told->feet);
+        hear_line(&ear, told->feet, LIMB_COUNT);
+    if (told->hand)
+        hear_hand(&ear, told->hand);
     if (told->loudness)
         hear_loudness(&ear, told->loudness);
     if (listener->headers[index].words)
@@ -870,21 +900,28 @@ static void hear_sentence(const struct listener *listener, struct told_bar *told
 {
     const char *at = sentence;
     unsigned number;
-    if (take(&at, "Feet: as bar ") || take(&at, "Hands: as bar ")) {
+    bool hand =
+        take(&at, "Left hand and feet: as bar ") || take(&at, "Right hand and feet: as bar ");
+    if (hand || take(&at, "Feet: as bar ") || take(&at, "Hands: as bar ") ||
+        take(&at, "Left hand: as bar ") || take(&at, "Right hand: as bar ")) {
         if (!take_number(&at, &number) || *at)
             lost(listener, sentence);
         const struct told_bar *other = &listener->bars[bar_named(listener, number)];
-        if (sentence[0] == 'F') {
+        if (hand || sentence[0] == 'F') {
             told->feet = other->feet;
+            told->hand = other->hand;
         } else {
             memcpy(told->beats, other->beats, sizeof told->beats);
             told->hands_rest = other->hands_rest;
         }
     } else if (take(&at, "Feet: ")) {
         told->feet = at;
+    } else if (strncmp(at, "Left hand: ", 11) == 0 || strncmp(at, "Right hand: ", 12) == 0) {
+        told->hand = at;
     } else if (take(&at, "Loudness: ")) {
         told->loudness = at;
-    } else if (strcmp(at, "The hands rest") == 0) {
+    } else if (strcmp(at, "The hands rest") == 0 || strcmp(at, "The right hand rests") == 0 ||
+               strcmp(at, "The left hand rests") == 0) {
         told->hands_rest = true;
     } else if (strncmp(at, "Beat", 4) == 0) {
         hear_beat_sentence(listener, told, at);

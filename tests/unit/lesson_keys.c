@@ -33,6 +33,10 @@ static const char *level_under(const char *level, const char *name)
         {"level names", NULL, "a level"},
         {NULL, "feet", "'feet'"},
         {"'feet'", "play", "'play' of the feet"},
+        {NULL, "right", "'right'"},
+        {NULL, "left", "'left'"},
+        {"'right'", "play", "'play' of the right hand"},
+        {"'left'", "play", "'play' of the left hand"},
         {NULL, "play", "'play'"},
     };
     for (size_t i = 0; i < sizeof steps / sizeof *steps; i++)

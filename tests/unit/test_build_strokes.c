@@ -287,6 +287,43 @@ START_TEST(hands_and_feet_apart_are_one_voice)
 }
 END_TEST
 
+/* Onsets of three against four, worked out by hand: the left hand's at 0, 1/3 and 2/3 of the bar.
+ */
+START_TEST(each_hand_has_its_own_line)
+{
+    struct built built = built_right(
+        "title: T\nexercises:\n"
+        "  - title: E\n    right: {rhythm: 4 4 4 4, play: ride}\n"
+        "    left: {rhythm: 3(2 2 2), sticking: L> L (L), play: [snare, high-tom]}\n"
+        "    kick: 1\n    accents: 2\n"
+        "  - title: F\n    right: {subdivision: eighths, sticking: R .}\n"
+        "    left: {subdivision: eighths, sticking: . L}\n    kick: 1 2&\n    lead: left\n"
+        "  - title: G\n    right: {rhythm: 4 4 4 4}\n    left: {rhythm: 2 _4 4}\n"
+        "    hat-foot: 3\n    bars:\n      - {}\n      - {left: {rhythm: 1}, hat-foot: 1}\n"
+        "      - {rhythm: 4 4 4 4, sticking: RLRL}\n");
+    const struct score_line *left = &built_bar(&built, 0, 0)->lines[LINE_FEET];
+    ck_assert(built_bar(&built, 0, 0)->hands_apart);
+    ck_assert_str_eq(built_strokes(&built, 0, 0, LINE_HANDS), "R:ride R:ride> R:ride R:ride");
+    ck_assert_str_eq(built_strokes(&built, 0, 0, LINE_FEET),
+                     "L:snare+bass-drum=> L:high-tom L:snare()");
+    ck_assert_str_eq(built_values(&built, 0, 0, LINE_FEET), "3:2( 2 | 2 | 2 )");
+    for (uint32_t i = 0; i < 3; i++)
+        ck_assert(fraction_equal(left->leaves[i].onset, fraction_make(i, 3)));
+    ck_assert_uint_eq(left->leaves[0].note->hits[0].limb, LIMB_LEFT_HAND);
+    ck_assert_uint_eq(left->leaves[0].note->hits[1].limb, LIMB_RIGHT_FOOT);
+    ck_assert_str_eq(built_counts(&built, 0, 0), "1 2 trip [let] 3 [trip] let 4");
+    ck_assert_str_eq(built_strokes(&built, 1, 0, LINE_HANDS), "L:snare L:snare L:snare L:snare");
+    ck_assert_str_eq(built_strokes(&built, 1, 0, LINE_FEET),
+                     "-:bass-drum R:snare R:snare+bass-drum R:snare R:snare");
+    ck_assert_str_eq(built_values(&built, 1, 0, LINE_FEET), "8 8 | _8 8 | _8 8 | _8 8");
+    ck_assert_str_eq(built_strokes(&built, 2, 0, LINE_FEET), "L:snare -:hi-hat-foot L:snare");
+    ck_assert_str_eq(built_values(&built, 2, 0, LINE_FEET), "2 | 4 | 4");
+    ck_assert_str_eq(built_strokes(&built, 2, 1, LINE_FEET), "L:snare+hi-hat-foot");
+    ck_assert(!built_bar(&built, 2, 2)->hands_apart);
+    built_release(&built);
+}
+END_TEST
+
 START_TEST(a_left_handed_kit_turns_the_feet_round)
 {
     struct built built =
@@ -396,6 +433,7 @@ int main(void)
     tcase_add_test(tcase, feet_among_the_hands_are_strokes_of_the_sticking);
     tcase_add_test(tcase, feet_among_the_hands_take_no_word_of_voices);
     tcase_add_test(tcase, hands_and_feet_apart_are_one_voice);
+    tcase_add_test(tcase, each_hand_has_its_own_line);
     tcase_add_test(tcase, a_left_handed_kit_turns_the_feet_round);
     tcase_add_test(tcase, the_key_knows_the_voices_used);
     tcase_add_test(tcase, a_foot_in_the_hands_line_is_counted);

@@ -159,7 +159,7 @@ END_TEST
     X("pickup") X("endings") X("an ending of two passes") \
     X("sequence") X("sequence: step repeated") X("repeat: exercise") \
     X("repeat: bar") X("dynamics") X("pulse") X("feet: rhythm") \
-    X("feet: subdivision") X("kit: left-handed") X("kit: own voice") \
+    X("feet: subdivision") X("left") X("kit: left-handed") X("kit: own voice") \
     X("kit: short name") X("level: beginner") X("level: intermediate") \
     X("level: advanced") X("level: own")
 /* clang-format on */
@@ -323,7 +323,7 @@ static void use_subdivisions(const struct subdivisions *subdivisions)
         subdivisions_used[subdivisions->items[i]] = true;
 }
 
-static void use_feet(const struct feet *feet)
+static void use_feet(const struct limb_line *feet)
 {
     if (!feet)
         return;
@@ -445,6 +445,7 @@ static void use_bar(const struct lesson_bar *bar)
     use_address_bars(&bar->ghosts);
     use_keyed(bar->keyed);
     use_feet(bar->feet);
+    use_if(bar->left != NULL, "left");
     use_dynamics(&bar->dynamics);
     use_if(bar->pulse, "pulse");
     use_if(bar->plays > 0, "repeat: bar");
