@@ -119,6 +119,30 @@ static bool bar_swings(const struct score_bar *bar)
     return false;
 }
 
+static bool has_silent_count(const struct score_exercise *exercise)
+{
+    for (size_t b = 0; b < exercise->bar_count; b++)
+        for (uint16_t i = 0; i < exercise->bars[b].count_count; i++)
+            if (!exercise->bars[b].counts[i].struck)
+                return true;
+    return false;
+}
+
+/* Without a subdivision there are only the slots that the strokes need. */
+static void check_counts_grid(const struct exercise_builder *exercise)
+{
+    const struct settings *settings = &exercise->exercise->settings;
+    const struct show *show = settings->show, *above = exercise->builder->lesson->settings.show;
+    bool own = show->counts_at.file && (show->counts_at.file != above->counts_at.file ||
+                                        show->counts_at.line != above->counts_at.line);
+    if (!own || show->counts != SHOW_COUNTS_GRID || settings->subdivisions ||
+        has_silent_count(exercise->out))
+        return;
+    diag_add(exercise->builder->diags, DIAG_NO_EFFECT, show->counts_at,
+             "every slot is struck here, so 'grid' shows no other counts than 'notes'");
+    diag_expected(exercise->builder->diags, "a 'subdivision', whose slots are then all counted");
+}
+
 static void report_still(struct builder *builder, const struct settings *settings,
                          const char *where)
 {
@@ -197,4 +221,5 @@ void uses_check(struct exercise_builder *exercise)
     check_sticking(exercise);
     check_lists(exercise);
     check_swing(exercise);
+    check_counts_grid(exercise);
 }

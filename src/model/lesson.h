@@ -283,6 +283,7 @@ struct show {
     bool tempo_once;           /* a tempo is not printed again where exercises share it */
     bool tuplet_numbers_first; /* number only the first of equal tuplets in a row */
     enum show_counts counts;
+    struct place counts_at; /* unset: the default */
     bool ladder_limit; /* with `ladder`: one for each exercise, up to the fastest playable tempo */
 };
 

@@ -388,6 +388,12 @@ static const char *const bars_words[] = {"full", "same", "count", NULL};
 static const char *const tuplet_words[] = {"all", "first", NULL};
 static const char *const tempo_words[] = {"each", "once", NULL};
 
+static void read_show_counts(struct reader *reader, const struct entry *entry, void *target)
+{
+    read_choice(reader, entry, target);
+    ((struct show *)target)->counts_at = entry->value->at;
+}
+
 /* A row of `show`, and where it is read but changes nothing. IN_FORM stands for such an exercise
    alone. */
 #define SHOW_KEY(name, idle, read, field, words)                                                   \
@@ -397,7 +403,7 @@ static const char *const tempo_words[] = {"each", "once", NULL};
 #define SHOW_SWITCH(name, idle, field) SHOW_KEY(name, idle, read_flag, field, no_or_yes)
 static const struct key show_keys[] = {
     SHOW_SWITCH("sticking", IN_FORM, sticking),
-    SHOW_KEY("counts", IN_FORM, read_choice, counts, counts_words),
+    SHOW_KEY("counts", IN_FORM, read_show_counts, counts, counts_words),
     SHOW_SWITCH("key", IN_MUSIC | IN_FORM, key),
     SHOW_SWITCH("plan", IN_MUSIC | IN_FORM, plan),
     SHOW_KEY("ladder", IN_BAR, read_show_ladder, ladder, no_or_yes),
