@@ -9,7 +9,6 @@
 #include "lib/pipeline.h"
 #include "model/caution.h"
 
-#include <ctype.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -197,18 +196,44 @@ static void add_facts(struct index_page *page, const struct score *score)
     buffer_release(&tempo);
 }
 
-/* The text of a link, such as "SVG 2", and hidden text for screen readers: "(page 2 of Low Water)".
- */
-static void add_file_words(struct buffer *out, const struct course_lesson *lesson, const char *path,
-                           const char *title)
+static enum format format_of(const char *path)
 {
+    return format_of_ending(path_ending(path), FORMAT_BY_ENGRAVE | FORMAT_BY_SOUND);
+}
+
+/* What a student does with a file. */
+static const char *use_of(enum format format)
+{
+    if (format == FORMAT_PRACTICE)
+        return "Practise";
+    return format_rows[format].from == FORMAT_FROM_PAGES ? "Sheet" : "Sound";
+}
+
+/* Whether the lesson has files of another type for the same use: then the type is named. */
+static bool has_another(const struct course_lesson *lesson, const struct recorded *made,
+                        enum format format)
+{
+    for (size_t i = 0; i < made->count; i++) {
+        enum format other = format_of(made->outputs[i].path);
+        if (!is_picture(lesson, made->outputs[i].path) && other != format &&
+            strcmp(use_of(other), use_of(format)) == 0)
+            return true;
+    }
+    return false;
+}
+
+/* The text of a link, such as "Sheet (SVG) 2", and hidden text for screen readers: "(page 2 of Low
+   Water)". */
+static void add_file_words(struct index_page *page, const struct course_lesson *lesson,
+                           const struct recorded *made, const char *path, const char *title)
+{
+    struct buffer *out = &page->out;
     const char *rest = path + course_lesson_stem(lesson);
     unsigned number = *rest == '-' ? (unsigned)strtoul(rest + 1, NULL, 10) : 0;
-    struct buffer word = {0};
-    for (const char *c = path_ending(path) + 1; *c; c++)
-        buffer_format(&word, "%c", toupper((unsigned char)*c));
-    html_text(out, buffer_text(&word));
-    buffer_release(&word);
+    enum format format = format_of(path);
+    html_text(out, page_word(&page->words, use_of(format)));
+    if (has_another(lesson, made, format))
+        buffer_format(out, " (%s)", format_rows[format].title);
     if (number)
         buffer_format(out, " %u<span class=\"of\"> (page %u of ", number, number);
     else
@@ -217,18 +242,25 @@ static void add_file_words(struct buffer *out, const struct course_lesson *lesso
     buffer_add_text(out, number ? ")</span>" : "</span>");
 }
 
+static bool is_practice_page(const struct recorded *made, size_t i)
+{
+    return format_of(made->outputs[i].path) == FORMAT_PRACTICE;
+}
+
+/* The practice page comes first, the others follow in the order of `produce`. */
 static void add_files(struct index_page *page, const struct course_lesson *lesson,
                       const struct recorded *made, const char *title)
 {
     struct buffer *out = &page->out;
     buffer_add_text(out, "<ul class=\"files\">\n");
-    for (size_t i = 0; made && i < made->count; i++) {
-        const char *path = made->outputs[i].path;
-        if (is_picture(lesson, path))
+    for (size_t i = 0; made && i < 2 * made->count; i++) {
+        size_t file = i % made->count;
+        const char *path = made->outputs[file].path;
+        if (is_picture(lesson, path) || is_practice_page(made, file) != (i < made->count))
             continue;
         buffer_add_text(out, "<li>");
         add_link(out, path);
-        add_file_words(out, lesson, path, title);
+        add_file_words(page, lesson, made, path, title);
         buffer_add_text(out, "</a></li>\n");
     }
     buffer_add_text(out, "</ul>\n");
@@ -236,10 +268,14 @@ static void add_files(struct index_page *page, const struct course_lesson *lesso
 
 static const char *main_file(const struct course_lesson *lesson, const struct recorded *made)
 {
-    for (size_t i = 0; made && i < made->count; i++)
-        if (!is_picture(lesson, made->outputs[i].path))
+    const char *first = NULL;
+    for (size_t i = 0; made && i < made->count; i++) {
+        if (is_practice_page(made, i))
             return made->outputs[i].path;
-    return NULL;
+        if (!first && !is_picture(lesson, made->outputs[i].path))
+            first = made->outputs[i].path;
+    }
+    return first;
 }
 
 static void add_lesson(struct index_page *page, size_t number, const struct score *score)
