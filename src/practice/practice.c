@@ -6,7 +6,6 @@
 #include "practice/embedded_page.h"
 #include "practice/played_data.h"
 
-#include <stdlib.h>
 #include <string.h>
 
 const struct practice_width_row practice_widths[PRACTICE_WIDTHS] = {
@@ -63,9 +62,10 @@ static void add_reading(struct buffer *out, const char *summary, const char *tex
                   reading_language, summary);
     while (*text) {
         size_t length = strcspn(text, "\n");
-        char *line = length ? strndup(text, length) : NULL;
-        add_element(out, "p", "", line);
-        free(line);
+        struct buffer line = {0};
+        buffer_add(&line, text, length);
+        add_element(out, "p", "", buffer_text(&line));
+        buffer_release(&line);
         text += length + (text[length] == '\n');
     }
     buffer_add_text(out, "</details>\n");
