@@ -42,4 +42,12 @@ expect_status 0
 expect_out_has '4  Change of gear'
 [ "$(grep -c '^[0-9]' "$work/.out")" = 1 ] || fail 'others, too'
 
+it 'the order in which jumps have bars played, worked out by hand from the chart'
+run grid -q examples/27-the-night-ferry.yaml
+expect_status 0
+# A 1-4, B with the segno 5-12, C 13-17 and its D.S. al Coda; 5-12 to the coda, which is 18-20.
+expect_out_has '  played: bars 1-17, 5-12, 18-20'
+# The fine is after bar 2, the D.S. after bar 6, the segno in bar 1.
+expect_out_has '  played: bars 1-6, 1-2'
+
 finish
