@@ -374,7 +374,7 @@ static json_t *pattern_of(void add(struct buffer *))
 static void add_class(struct buffer *out, enum stroke_sign sign)
 {
     buffer_add_text(out, "[");
-    for (char byte = ' '; byte < 127; byte++)
+    for (char byte = ' '; byte <= '~'; byte++)
         if (stroke_sign(byte) == sign)
             buffer_format(out, "%s%c", strchr("[]^-\\", byte) ? "\\" : "", byte);
     buffer_add_text(out, "]");
