@@ -137,6 +137,10 @@ struct builder {
     VECTOR(const void *) reported;
     /* What bars of this exercise use of its settings, each once: uses.c. */
     VECTOR(const void *) used;
+    /* Of the lesson's own `play` and sticking, what some exercise uses: bits of limbs, and whether
+       some exercise could not be built, so that nobody knows. */
+    unsigned lesson_limbs;
+    bool lesson_sticking, unknown_uses;
     VECTOR(const struct play *) leads_reported; /* in the whole lesson */
 
     bool swings;                      /* some stroke is moved by swing */

@@ -5,6 +5,8 @@
  */
 #include "build/build_int.h"
 
+#include <string.h>
+
 #include "model/swing.h"
 
 #include <string.h>
@@ -36,6 +38,14 @@ static const struct {
                         "strokes of that foot: `hat-foot` by count, or a line of `feet`"},
 };
 
+static void report_limb(struct builder *builder, int limb, struct place at)
+{
+    diag_add(builder->diags, DIAG_NO_EFFECT, at,
+             "`play` says what the %s plays, but it has no stroke that asks for it",
+             limbs[limb].name);
+    diag_expected(builder->diags, "%s", limbs[limb].asks);
+}
+
 /* `above`: the `play` that this one was written over; what it keeps of that is not its own. */
 static void check_play(struct builder *builder, const struct play *play, const struct play *above)
 {
@@ -44,10 +54,7 @@ static void check_play(struct builder *builder, const struct play *play, const s
         bool own = line->count && !(above && above->limbs[limb].items == line->items);
         if (!own || is_used(builder, line->items) || !builder_report_once(builder, line->items))
             continue;
-        diag_add(builder->diags, DIAG_NO_EFFECT, line->at,
-                 "`play` says what the %s plays, but it has no stroke that asks for it",
-                 limbs[limb].name);
-        diag_expected(builder->diags, "%s", limbs[limb].asks);
+        report_limb(builder, limb, line->at);
     }
 }
 
@@ -167,11 +174,16 @@ static void check_swing(const struct exercise_builder *exercise)
         report_still(builder, settings, "exercise");
 }
 
-void uses_check_lesson(struct builder *builder)
+/* Whether this stands in the lesson itself: a course has other lessons. */
+static bool is_lessons(const struct builder *builder, struct place at)
+{
+    return at.file && strcmp(at.file, builder->lesson->file) == 0;
+}
+
+static void check_swing_of_lesson(struct builder *builder)
 {
     const struct settings *settings = &builder->lesson->settings;
-    const char *file = settings->swing_at.file;
-    bool own = file && strcmp(file, builder->lesson->file) == 0; /* a course has other lessons */
+    bool own = is_lessons(builder, settings->swing_at);
     if (own && !builder->swings && !fraction_equal(settings->swing, fraction_make(1, 2)))
         report_still(builder, settings, "lesson");
 }
@@ -202,12 +214,43 @@ static void check_lists(const struct exercise_builder *exercise)
             check_list(exercise, &keyed->items[i].counts, bars);
 }
 
+/* ---- the lesson --------------------------------------------------------------------------- */
+
+static void note_for_lesson(struct builder *builder)
+{
+    const struct settings *settings = &builder->lesson->settings;
+    for (int limb = 0; settings->play && limb < LIMB_COUNT; limb++)
+        if (is_used(builder, settings->play->limbs[limb].items))
+            builder->lesson_limbs |= 1u << limb;
+    builder->lesson_sticking |= is_used(builder, settings->sticking);
+}
+
+void uses_check_lesson(struct builder *builder)
+{
+    check_swing_of_lesson(builder);
+    const struct settings *settings = &builder->lesson->settings;
+    const struct stroke_line *sticking = settings->sticking;
+    if (builder->unknown_uses || builder->over_limit)
+        return;
+    for (int limb = 0; settings->play && limb < LIMB_COUNT; limb++) {
+        const struct voicing_line *line = &settings->play->limbs[limb];
+        if (line->count && is_lessons(builder, line->at) && !(builder->lesson_limbs >> limb & 1))
+            report_limb(builder, limb, line->at);
+    }
+    if (!sticking || !is_lessons(builder, sticking->at) || builder->lesson_sticking)
+        return;
+    diag_add(builder->diags, DIAG_NO_EFFECT, sticking->at, "no exercise uses this sticking");
+    diag_expected(builder->diags, "an exercise without a sticking of its own");
+}
+
 void uses_check(struct exercise_builder *exercise)
 {
     const struct exercise *source = exercise->exercise;
     struct builder *builder = exercise->builder;
+    builder->unknown_uses |= exercise->incomplete;
     if (exercise->incomplete || builder->over_limit)
         return;
+    note_for_lesson(builder);
     check_play(builder, source->settings.play, builder->lesson->settings.play);
     if (source->feet)
         check_play(builder, source->feet->play, NULL);
