@@ -117,6 +117,15 @@ static const struct described {
     {&all_table, "same", "{'enum':[1,2]}", "The bar, or the two bars, before it again."},
     {&all_table, "rest", "{'type':'integer','minimum':1}", "Bars of rest."},
     {&all_table, "slashes", NULL, "Beat slashes: play what the words or the bars before say."},
+    {&all_table, "segno", DEF("flag"), "Where D.S. goes back to."},
+    {&all_table, "coda", DEF("flag"), "Where the coda begins."},
+    {&all_table, "fine", DEF("flag"), "Where the piece ends after a jump."},
+    {&all_table, "to", "{'enum':['coda']}", "The bar after which the player goes to the coda."},
+    {&all_table, "jump",
+     "{'anyOf':[{'enum':['D.C.','D.S.','D.C. al Fine','D.S. al Fine','D.C. al Coda','D.S. al "
+     "Coda']},"
+     "{'type':'string','pattern':'^[dD][. ]*([cC]|[sS]|[aA][. ]*[cC]|[aA][lL])'}]}",
+     "Back to the beginning, or to the segno."},
     {&all_table, "times", "{'type':'integer','minimum':1}", "How often the bar is played."},
     {&all_table, "repeat", NUMBER("1", "999"), "How many times to play it."},
     {&all_table, "pickup", DEF("bar"), "A bar that is shorter than the meter; it has a rhythm."},
@@ -148,6 +157,7 @@ static const struct described {
     {&show_table, "bar-numbers", NULL, "Numbers at the left of the lines."},
     {&show_table, "form", NULL, "How a practice form is printed."},
     {&show_table, "bars", NULL, "How bars that come again are printed."},
+    {&show_table, "tempo", NULL, "The tempo of each exercise, or each tempo once."},
     {&show_table, "tuplet-numbers", NULL,
      "The numbers of all tuplets, or of the first of equal ones."},
     {&page_table, "size", NULL, "The paper."},

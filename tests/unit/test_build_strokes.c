@@ -203,9 +203,10 @@ START_TEST(what_play_gives_a_foot_without_strokes_is_reported)
                   "      - play: {RF: second-bass-drum}\n"
                   "      - {play: {RF: second-bass-drum}, kick: none}\n"
                   "  - sticking: R\n    feet: {subdivision: quarters, play: {LF: foot-splash}}\n");
-    ck_assert_uint_eq(built_count(&built, DIAG_NO_EFFECT), 2);
+    ck_assert_uint_eq(built_count(&built, DIAG_NO_EFFECT), 3);
     ck_assert_uint_eq(diags_get(built.diags, 0)->at.line, 7);
     ck_assert_uint_eq(diags_get(built.diags, 1)->at.line, 12);
+    ck_assert_uint_eq(diags_get(built.diags, 2)->at.line, 2); /* no exercise at all asks for it */
     built_release(&built);
 }
 END_TEST
