@@ -164,7 +164,7 @@ static const struct described {
     {&page_table, "margin", DECIMAL("5", "60"), "Millimetres on all sides."},
     {&page_table, "staff", DECIMAL("3", "20"), "The height of five lines in millimetres."},
     {&page_table, "bars-per-line", NUMBER("1", "32"), "Bars on each line of music."},
-    {&page_table, "columns", "{'type':'integer','minimum':1}", "Columns of exercises on a page."},
+    {&page_table, "columns", "{'enum':[1,2]}", "Columns of exercises on a page."},
     {&page_table, "staff-lines", NULL, "Lines of the staff."},
     {&page_table, "fit", NULL, "one: shrink the lesson to one page."},
     {&page_table, "side-by-side", NULL, "Whether two exercises may share a line."},
