@@ -220,7 +220,9 @@ START_TEST(feet_among_the_hands_are_strokes_of_the_sticking)
                     "  - {title: F, sticking: RLRLK, lead: left, kick accent: 1 3, bars: resolve,\n"
                     "     play: {R: high-tom, RF: second-bass-drum}}\n"
                     "  - {title: G, sticking: RK, crash: 1&, at: {2&: foot-splash, 3&: rest}}\n"
-                    "  - {title: H, sticking: R L K, accents: each 5 strokes}\n");
+                    "  - {title: H, sticking: R L K, accents: each 5 strokes}\n"
+                    "  - {title: I, sticking: R L K, hat-foot: each 3 strokes,\n"
+                    "     kick accent: each 4 strokes}\n");
     ck_assert_str_eq(built_strokes(&built, 0, 0, LINE_HANDS), "R:snare> L:snare R:snare L:snare");
     ck_assert_str_eq(built_strokes(&built, 0, 0, LINE_FEET),
                      "K:bass-drum> H:hi-hat-foot() K:bass-drum H:hi-hat-foot()");
@@ -236,6 +238,9 @@ START_TEST(feet_among_the_hands_are_strokes_of_the_sticking)
     ck_assert_str_eq(built_strokes(&built, 2, 0, LINE_FEET),
                      "K:bass-drum H:foot-splash K:bass-drum");
     ck_assert_str_eq(built_strokes(&built, 3, 0, LINE_FEET), "K:bass-drum K:bass-drum>");
+    ck_assert_str_eq(built_strokes(&built, 4, 0, LINE_FEET),
+                     "-:bass-drum+hi-hat-foot=> K:bass-drum -:hi-hat-foot -:bass-drum> "
+                     "K:bass-drum -:hi-hat-foot");
     built_release(&built);
 }
 END_TEST
