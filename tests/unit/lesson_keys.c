@@ -70,8 +70,8 @@ static void find_cut(struct file *file, const yaml_node_t *map, const yaml_node_
     const yaml_node_t *value = node_of(file, pair->value);
     bool flow = map->data.mapping.style == YAML_FLOW_MAPPING_STYLE;
     key->from = byte_at(file, node_of(file, pair->key)->start_mark.index);
-    if (map->data.mapping.pairs.top - first < 2) {
-        key->to = key->from;
+    if (map->data.mapping.pairs.top - first < 2) { /* {} is a map, too */
+        key->to = flow ? byte_at(file, value->end_mark.index) : key->from;
         return;
     }
     if (pair + 1 < map->data.mapping.pairs.top) {

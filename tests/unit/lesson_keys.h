@@ -7,7 +7,7 @@
 struct lesson_key {
     const char *level, *name; /* "an exercise", "title"; valid during the call */
     size_t from, to;          /* the bytes without which the key and its value are gone; equal if it
-                                 is the only key of its map */
+                                 is the only key of a block */
 };
 
 /* Calls `found` with each key of a file that is right. `level`: "a lesson" or "a course file". */
