@@ -102,6 +102,17 @@ def find_span(bar, leaf):
     return place(onset), place(onset + length)
 
 
+def unfolded(pickup, main, jump):
+    """D.C. to the beginning, D.S. to the segno; on to the fine, or at "to coda" over to the coda. Of
+    exercises without repeats."""
+    place = lambda sign: next(i for i, bar in enumerate(main) if bar.get(sign))
+    first = main[:main.index(jump) + 1]
+    back = main[place("segno"):] if "D.S." in jump["jump"] else pickup + main
+    leave = "to" if "Coda" in jump["jump"] else "fine"
+    again = back[:next(i for i, bar in enumerate(back) if bar.get(leave)) + 1]
+    return first + again + (main[place("coda"):] if leave == "to" else [])
+
+
 def bars_played(lesson, exercise, in_form=False):
     if exercise["sequence"]:
         for source, times in exercise["sequence"]:
@@ -121,6 +132,10 @@ def bars_played(lesson, exercise, in_form=False):
         return
     if in_form and exercise["plays"] >= 2:  # how often is the form's to say
         yield from ((bar, exercise) for bar in main)
+        return
+    jump = next((bar for bar in main if bar.get("jump")), None)
+    if jump and not main[0]["begins"]:
+        yield from ((bar, exercise) for bar in unfolded(pickup, main, jump))
         return
     whole = main and main[0]["begins"] and main[-1]["ends"] and not main[0]["ends"]
     if whole:

@@ -106,6 +106,11 @@ static void tell_bar(const struct lesson *lesson, const struct score_bar *bar)
                bar->paces[i].onset.numerator, bar->paces[i].onset.denominator, bar->paces[i].text);
     printf("],\"pickup\":%d,\"plays\":%u,\"begins\":%d,\"ends\":%d,", bar->pickup, bar->plays,
            bar->repeat_begins, bar->repeat_ends);
+    const struct bar_signs *signs = bar->signs;
+    if (signs)
+        printf("\"jump\":\"%s\",\"segno\":%d,\"coda\":%d,\"to\":%d,\"fine\":%d,",
+               signs->jump.words ? signs->jump.words : "", signs->segno.file != NULL,
+               signs->coda.file != NULL, signs->to_coda.file != NULL, signs->fine.file != NULL);
     if (bar->pulse)
         printf("\"pulse\":[[%u,%u,%u],[%u,%u,%u]],", bar->pulse->before.value_log2,
                bar->pulse->before.dots, bar->pulse->before.tuplet, bar->pulse->now.value_log2,
