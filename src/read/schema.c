@@ -94,6 +94,8 @@ static const struct described {
     {&all_table, "feet", DEF("feet"), "A line of their own for the feet."},
     {&all_table, "right", DEF("right"), "The right hand's line, where the hands' rhythms differ."},
     {&all_table, "left", DEF("left"), "The left hand's line."},
+    {&all_table, "figures", "{'type':['string','integer','object','array']}",
+     "Figures of the other players, over the bar."},
     {&all_table, "dynamics",
      "{'type':'object','propertyNames':" DEF("counts") ",'additionalProperties':" DEF(
          "dynamic") "}",
