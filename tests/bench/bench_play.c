@@ -88,6 +88,6 @@ int main(void)
     write_lesson(&lettered.text, (BARS + LESSON_UNIT_BARS - 1) / LESSON_UNIT_BARS);
     write_open_lesson(&open.text, (BARS + LESSON_OPEN_BARS - 1) / LESSON_OPEN_BARS);
     bool good = measure("play/read-10000-bars", &lettered, false, 1.0);
-    good &= measure("hands/read-10000-bars", &open, true, 9.0);
+    good &= measure("hands/read-10000-bars", &open, true, 2.0);
     return !good;
 }
