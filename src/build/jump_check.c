@@ -88,14 +88,15 @@ static bool check_targets(const struct jump_check *check)
 {
     const struct jump *jump = check->jump;
     bool coda = jump && jump->by_coda;
-    return check_led_to(check, KIND_SEGNO, jump && jump->to_segno,
-                        "'jump: D.S.' at the end of a later bar") &
-           check_led_to(check, KIND_CODA, coda,
-                        "'jump: D.S. al coda' or 'jump: D.C. al coda' in a bar before it") &
-           check_led_to(check, KIND_TO_CODA, coda,
-                        "'jump: D.S. al coda' or 'jump: D.C. al coda' in the same or a later bar") &
-           check_led_to(check, KIND_FINE, jump && !coda,
-                        "'jump: D.S. al fine' or 'jump: D.C. al fine' in a later bar");
+    bool good = check_led_to(check, KIND_SEGNO, jump && jump->to_segno,
+                             "'jump: D.S.' at the end of a later bar");
+    good &= check_led_to(check, KIND_CODA, coda,
+                         "'jump: D.S. al coda' or 'jump: D.C. al coda' in a bar before it");
+    good &= check_led_to(check, KIND_TO_CODA, coda,
+                         "'jump: D.S. al coda' or 'jump: D.C. al coda' in the same or a later bar");
+    good &= check_led_to(check, KIND_FINE, jump && !coda,
+                         "'jump: D.S. al fine' or 'jump: D.C. al fine' in a later bar");
+    return good;
 }
 
 static bool has(const struct jump_check *check, int kind)

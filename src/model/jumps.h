@@ -3,7 +3,7 @@
 /* The one jump that an exercise may have, and the bars that it has to do with. */
 #include "model/score.h"
 
-enum { NO_BAR = UINT32_MAX };
+#define NO_BAR UINT32_MAX
 
 /* Indices among the exercise's bars; NO_BAR: there is no such bar. */
 struct jumps {

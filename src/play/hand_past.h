@@ -54,7 +54,7 @@ struct past {
     uint32_t rows[LIMIT_STROKES_MOST]; /* driven, the latest first; NOTHING: cannot matter */
 };
 
-enum { NOTHING = UINT32_MAX };
+#define NOTHING UINT32_MAX
 
 struct label {
     uint32_t breaks;
