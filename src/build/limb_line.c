@@ -137,7 +137,7 @@ static bool join_values(struct bar_builder *bar, struct score_line *line,
         }
         if (leaf->rest)
             take_note(leaf, foot->note);
-        else
+        else if (leaf->note) /* none where the line has an error of its own */
             share_note(bar, leaf->note, foot->note);
     }
     return true;
