@@ -370,6 +370,12 @@ static bool closes_later(const struct finder *finder)
     return false;
 }
 
+static bool stray_quote(struct finder *finder, uint32_t at)
+{
+    return found(finder, &finder->line, at, 1, "a quote too many, or one too few",
+                 "one quote in front of the text and one behind it");
+}
+
 /* From inside a value in brackets to the end of the line. */
 static bool look_in_brackets(struct finder *finder)
 {
@@ -382,9 +388,13 @@ static bool look_in_brackets(struct finder *finder)
             uint32_t end = quote_end(line, finder->at + 1, byte_of(line, finder->at));
             if (!end)
                 return leave_quote_open(finder);
+            if (!strchr(" ,:}]", byte_of(line, end)))
+                return stray_quote(finder, end - 1);
             finder->at = end;
             continue;
         }
+        if (byte == '"')
+            return stray_quote(finder, finder->at);
         if ((byte == '{' || byte == '[') && finder->bracket_count < BRACKETS_MAX) {
             finder->brackets[finder->bracket_count] = byte;
             finder->bracket_lines[finder->bracket_count] = *line;
