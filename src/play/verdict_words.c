@@ -205,9 +205,9 @@ static void tell_time(const struct score *score, const struct verdict *verdict,
     bool far = move->kind == MOVE_TRAVEL || move->kind == MOVE_CROSS;
     struct fraction beats =
         fraction_divide(at->tempo, fraction_multiply(fraction_make(4, 1), beat_of(move->bar)));
-    const char *also = places ? arena_format(arena, "; so it is in %zu more place%s", places,
-                                             places == 1 ? "" : "s")
-                              : "";
+    const char *also =
+        places ? arena_format(arena, "; also in %zu more place%s", places, places == 1 ? "" : "s")
+               : "";
     diag_add(diags, far ? DIAG_TOO_FAR : DIAG_TOO_FAST, fault->at,
              "%s (%s): at %g bpm%s there are %.1f ms; %s %.1f (%s)%s", move_words(score, move),
              where(arena, move), fraction_to_double(beats), beat_words(arena, move->bar),

@@ -28,7 +28,7 @@ expect_status 0
 it 'an unknown file type is refused'
 run engrave good.yaml -o sheet.jpeg
 expect_status 2
-expect_err_has '.pdf, .svg, .png or .txt'
+expect_err_has '.pdf, .svg, .png, .html or .txt'
 run engrave good.yaml -o sheet
 expect_status 2
 expect_none sheet
