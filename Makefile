@@ -340,8 +340,9 @@ test-browser:
 
 test-browser-here: all $(BUILD)/browser/compare $(BUILD)/npm/node_modules/axe-core/package.json
 	@rm -rf $(BUILD)/results-browser
-	@for test in tests/browser/test_*; do [ ! -e $$test ] || \
-	    RATAMARK=$(BUILD)/ratamark COMPARE=$(BUILD)/browser/compare AXE=$(BUILD)/npm/node_modules/axe-core/axe.js RESULTS=$(BUILD)/results-browser tests/suite "browser/$$(basename $$test)" $(PYTHON) $$test; done
+	@for test in tests/browser/test_*; do \
+	    case $$(head -n 1 $$test) in *python*) run=$(PYTHON) ;; *) run=sh ;; esac; \
+	    RATAMARK=$(BUILD)/ratamark COMPARE=$(BUILD)/browser/compare AXE=$(BUILD)/npm/node_modules/axe-core/axe.js RESULTS=$(BUILD)/results-browser tests/suite "browser/$$(basename $$test)" $$run $$test; done
 	@tests/tally $(BUILD)/results-browser
 
 # TEST names one or more, with `test_` or without.
