@@ -270,12 +270,19 @@ static struct span *span_for_all(const struct bar_builder *bar, uint16_t beat, s
     return all && more > slots && all->division.slots == more ? all : hands;
 }
 
-static void report_no_grid(struct bar_builder *bar, uint16_t beat)
+/* The first voice of the hands that has a count here; there is one. */
+static struct keyed_entry first_of_hands(struct bar_builder *bar)
 {
     struct keyed_entry entry;
     size_t i = 0;
     while (next_entry(bar, &i, &entry) && !(of_hands(&entry) && entry.list->count))
         continue;
+    return entry;
+}
+
+static void report_no_grid(struct bar_builder *bar, uint16_t beat)
+{
+    struct keyed_entry entry = first_of_hands(bar);
     if (!builder_report_once(bar->builder, entry.voice))
         return;
     diag_add(bar->builder->diags, DIAG_SUBDIVISION_FIT, entry.list->at,
@@ -725,10 +732,7 @@ static void strike_hands(struct bar_builder *bar, struct score_line *line, struc
 /* The hands' voices by count would need a hand that has its own line. */
 static void report_beside_left(struct bar_builder *bar)
 {
-    struct keyed_entry entry;
-    size_t i = 0;
-    while (next_entry(bar, &i, &entry) && !(of_hands(&entry) && entry.list->count))
-        continue;
+    struct keyed_entry entry = first_of_hands(bar);
     if (!builder_report_once(bar->builder, entry.voice))
         return;
     diag_add(bar->builder->diags, DIAG_CONFLICT, entry.list->at,

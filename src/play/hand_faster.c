@@ -3,9 +3,8 @@
  * one breaks a limit; a past that led nowhere once is remembered by its digest, so that none is
  * followed twice.
  */
+#include "base/table.h"
 #include "play/hand_past.h"
-
-#include <string.h>
 
 /* Longer rows are not searched: their labels would take too much memory. And a search that has
    tried so much gives up; ordinary exercises need some dozens of tries. */
@@ -14,14 +13,14 @@ enum { EVENTS_MOST = 4096, TRIES_MOST = 1 << 18 };
 struct hand_faster {
     struct trial trial;
     VECTOR(struct label) labels; /* before each event */
-    VECTOR(uint64_t) dead;       /* digests, as a table; 0: free */
-    size_t dead_count;
+    VECTOR(uint64_t) dead;       /* digests of pasts that led nowhere */
+    struct table dead_table;
 };
 
 struct hand_faster *hands_faster_new(const struct hand_row *row, const struct reach *reach)
 {
     struct hand_faster *faster = memory_alloc(sizeof *faster);
-    *faster = (struct hand_faster){.dead_count = 0};
+    *faster = (struct hand_faster){0};
     trial_begin(&faster->trial, row, reach);
     return faster;
 }
@@ -31,6 +30,7 @@ void hands_faster_free(struct hand_faster *faster)
     trial_end(&faster->trial);
     vector_release(&faster->labels);
     vector_release(&faster->dead);
+    table_release(&faster->dead_table);
     memory_free(faster);
 }
 
@@ -38,46 +38,22 @@ void hands_faster_free(struct hand_faster *faster)
 
 static uint64_t digest_at(const struct label *label, size_t at)
 {
-    uint64_t digest = (label_digest(label) ^ at) * 0x9E3779B97F4A7C15u;
-    return digest ? digest : 1;
+    return hash_join(label_digest(label), at);
 }
 
 static bool is_dead(const struct hand_faster *faster, uint64_t digest)
 {
-    if (!faster->dead_count)
-        return false;
-    size_t mask = faster->dead.room - 1, slot = digest & mask;
-    for (; faster->dead.items[slot]; slot = (slot + 1) & mask)
-        if (faster->dead.items[slot] == digest)
+    struct table_search search = table_search(&faster->dead_table, digest);
+    for (size_t i; table_next(&search, &i);)
+        if (faster->dead.items[i] == digest)
             return true;
     return false;
 }
 
-static void put_dead(struct hand_faster *faster, uint64_t digest)
-{
-    size_t mask = faster->dead.room - 1, slot = digest & mask;
-    while (faster->dead.items[slot])
-        slot = (slot + 1) & mask;
-    faster->dead.items[slot] = digest;
-    faster->dead_count++;
-}
-
-/* A table at most half full. */
 static void bury(struct hand_faster *faster, uint64_t digest)
 {
-    uint64_t *old = faster->dead.items;
-    size_t room = faster->dead.room;
-    if (2 * (faster->dead_count + 1) > room) {
-        faster->dead.room = room ? 2 * room : 64;
-        faster->dead.items = memory_alloc(faster->dead.room * sizeof *old);
-        memset(faster->dead.items, 0, faster->dead.room * sizeof *old);
-        faster->dead_count = 0;
-        for (size_t i = 0; i < room; i++)
-            if (old[i])
-                put_dead(faster, old[i]);
-        memory_free(old);
-    }
-    put_dead(faster, digest);
+    table_add(&faster->dead_table, digest, faster->dead.count, NULL);
+    *vector_push(&faster->dead, NULL) = digest;
 }
 
 /* ---- going down --------------------------------------------------------------------------- */
@@ -143,9 +119,8 @@ bool hands_faster(struct hand_faster *faster, struct hand_row *row, int64_t tick
         return false;
     vector_reserve(&faster->labels, count + 1, NULL);
     trial_set(&faster->trial, (struct pace){ticks, us, true}, begin, end);
-    if (faster->dead_count)
-        memset(faster->dead.items, 0, faster->dead.room * sizeof *faster->dead.items);
-    faster->dead_count = 0;
+    table_clear(&faster->dead_table);
+    faster->dead.count = 0;
     if (!descend(faster))
         return false;
     for (size_t i = 0; i < count; i++)

@@ -4,9 +4,9 @@
  * Exact: goes through the events with a label for every past that differs in what can still matter,
  * and of labels with equal pasts keeps the cheapest.
  */
+#include "base/table.h"
 #include "play/hand_past.h"
 
-#include <string.h>
 
 /* More labels than these after one event are not kept: the cheapest are. Ordinary lessons need
    dozens, where something is too fast hundreds. Very long exercises have fewer, so that choosing
@@ -22,15 +22,14 @@ struct step {
 };
 typedef VECTOR(struct step) step_row;
 
-/* The labels after an event. Many are found by hash: open addressing, number of the label + 1. */
+/* The labels after an event. Few are looked through, many found by the hash of their pasts. */
 struct layer {
     VECTOR(struct label) labels;
-    uint32_t *slots;
-    bool sloted;
+    struct table by_past;
     size_t most;
 };
 
-enum { SLOTS = 4 * LABELS_MOST, FEW_LABELS = 32 };
+enum { FEW_LABELS = 32 };
 
 static bool is_cheaper(const struct label *a, const struct label *b)
 {
@@ -46,23 +45,11 @@ static int compare_labels(const void *a, const void *b)
     return is_cheaper(b, a) - is_cheaper(a, b);
 }
 
-static void add_slot(struct layer *layer, size_t number)
+static void index_labels(struct layer *layer)
 {
-    size_t slot = layer->labels.items[number].hash % SLOTS;
-    while (layer->slots[slot])
-        slot = (slot + 1) % SLOTS;
-    layer->slots[slot] = (uint32_t)number + 1;
-}
-
-/* From now on labels are found by hash. */
-static void make_slots(struct layer *layer)
-{
-    if (!layer->slots)
-        layer->slots = memory_alloc(SLOTS * sizeof *layer->slots);
-    memset(layer->slots, 0, SLOTS * sizeof *layer->slots);
-    layer->sloted = true;
+    table_clear(&layer->by_past);
     for (size_t i = 0; i < layer->labels.count; i++)
-        add_slot(layer, i);
+        table_add(&layer->by_past, layer->labels.items[i].hash, i, NULL);
 }
 
 static bool is_alike(const struct label *a, const struct label *b)
@@ -74,15 +61,16 @@ static bool is_alike(const struct label *a, const struct label *b)
 /* The label with the same pasts; NULL: there is none. */
 static struct label *find_alike(const struct layer *layer, const struct label *label)
 {
-    if (!layer->sloted) {
+    if (layer->labels.count <= FEW_LABELS) {
         for (size_t i = 0; i < layer->labels.count; i++)
             if (is_alike(&layer->labels.items[i], label))
                 return &layer->labels.items[i];
         return NULL;
     }
-    for (size_t slot = label->hash % SLOTS; layer->slots[slot]; slot = (slot + 1) % SLOTS)
-        if (is_alike(&layer->labels.items[layer->slots[slot] - 1], label))
-            return &layer->labels.items[layer->slots[slot] - 1];
+    struct table_search search = table_search(&layer->by_past, label->hash);
+    for (size_t i; table_next(&search, &i);)
+        if (is_alike(&layer->labels.items[i], label))
+            return &layer->labels.items[i];
     return NULL;
 }
 
@@ -91,7 +79,7 @@ static void thin_out(struct layer *layer)
 {
     qsort(layer->labels.items, layer->labels.count, sizeof *layer->labels.items, compare_labels);
     layer->labels.count /= 2;
-    make_slots(layer);
+    index_labels(layer);
 }
 
 static void add_label(struct layer *layer, struct label *label)
@@ -105,26 +93,17 @@ static void add_label(struct layer *layer, struct label *label)
     }
     if (layer->labels.count == layer->most)
         thin_out(layer);
-    if (layer->labels.count == FEW_LABELS && !layer->sloted)
-        make_slots(layer);
-    if (layer->labels.count == layer->labels.room)
-        vector_reserve(&layer->labels, 2 * layer->labels.room + 8, NULL);
-    label_copy(&layer->labels.items[layer->labels.count], label);
-    if (layer->sloted)
-        add_slot(layer, layer->labels.count);
-    layer->labels.count++;
-}
-
-static void start_layer(struct layer *layer)
-{
-    layer->labels.count = 0;
-    layer->sloted = false;
+    label_copy(vector_push(&layer->labels, NULL), label);
+    if (layer->labels.count == FEW_LABELS + 1)
+        index_labels(layer);
+    else if (layer->labels.count > FEW_LABELS)
+        table_add(&layer->by_past, label->hash, layer->labels.count - 1, NULL);
 }
 
 static void release_layer(struct layer *layer)
 {
     vector_release(&layer->labels);
-    memory_free(layer->slots);
+    table_release(&layer->by_past);
 }
 
 /* ---- the search --------------------------------------------------------------------------- */
@@ -163,7 +142,7 @@ static void add_choice(struct search *search, struct layer *to, const struct lab
 static void expand(struct search *search, const struct layer *from, struct layer *to, size_t at)
 {
     const struct hand_event *event = &search->trial.row->events[at];
-    start_layer(to);
+    to->labels.count = 0;
     for (size_t i = 0; i < from->labels.count; i++)
         for (int turned = 0; turned < 2; turned++)
             if (!event->given || event->turned == turned)
