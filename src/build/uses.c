@@ -5,8 +5,6 @@
  */
 #include "build/build_int.h"
 
-#include <string.h>
-
 #include "model/swing.h"
 
 #include <string.h>
@@ -140,8 +138,7 @@ static void check_counts_grid(const struct exercise_builder *exercise)
 {
     const struct settings *settings = &exercise->exercise->settings;
     const struct show *show = settings->show, *above = exercise->builder->lesson->settings.show;
-    bool own = show->counts_at.file && (show->counts_at.file != above->counts_at.file ||
-                                        show->counts_at.line != above->counts_at.line);
+    bool own = show->counts_at.file && !place_same(show->counts_at, above->counts_at);
     if (!own || show->counts != SHOW_COUNTS_GRID || settings->subdivisions ||
         has_silent_count(exercise->out))
         return;
@@ -165,7 +162,7 @@ static void check_swing(const struct exercise_builder *exercise)
     struct builder *builder = exercise->builder;
     const struct settings *settings = &exercise->exercise->settings;
     struct place at = settings->swing_at, above = builder->lesson->settings.swing_at;
-    bool own = at.file && (at.file != above.file || at.line != above.line);
+    bool own = at.file && !place_same(at, above);
     bool swings = false;
     for (size_t i = 0; i < exercise->out->bar_count && !swings; i++)
         swings = bar_swings(&exercise->out->bars[i]);

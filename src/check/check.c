@@ -13,16 +13,11 @@ struct checker {
 
 /* ---- limbs -------------------------------------------------------------------------------- */
 
-static bool same_place(struct place a, struct place b)
-{
-    return a.line == b.line && a.column == b.column && a.file == b.file;
-}
-
 /* A stroke of a repeated sticking is reported only once. */
 static bool first_time(struct checker *checker, struct place at)
 {
     for (size_t i = 0; i < checker->clashes.count; i++)
-        if (same_place(checker->clashes.items[i], at))
+        if (place_same(checker->clashes.items[i], at))
             return false;
     if (checker->clashes.count < DIAGS_LIMIT)
         *vector_push(&checker->clashes, checker->score->arena) = at;

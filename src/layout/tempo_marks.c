@@ -194,8 +194,7 @@ static bool change_make(const struct page_words *words, const struct score_exerc
     const struct settings *whole = &exercise->source->settings;
     const struct settings *here = exercise->bars[index].settings;
     const struct settings *before = index ? exercise->bars[index - 1].settings : whole;
-    bool own = index == 0 && (here->swing_at.file != whole->swing_at.file ||
-                              here->swing_at.line != whole->swing_at.line);
+    bool own = index == 0 && !place_same(here->swing_at, whole->swing_at);
     *mark = (struct tempo_mark){.text = ""};
     if (own || is_swung(here->swing) != is_swung(before->swing) ||
         (is_swung(here->swing) && !fraction_equal(here->swing, before->swing))) {

@@ -83,7 +83,7 @@ void judgement_add_fault(struct judgement *judgement, const struct stretch *stre
                           place_of(judgement, stretch->to)};
     for (size_t i = 0; i < judgement->faults.count; i++) {
         struct fault *known = &judgement->faults.items[i];
-        if (!same_place(known->at, fault.at))
+        if (!place_same(known->at, fault.at))
             continue;
         if (fault_is_worse(&fault, known))
             *known = fault;

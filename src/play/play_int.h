@@ -212,11 +212,6 @@ struct judgement {
     VECTOR(struct fault) faults; /* on the heap; the worst at each place */
 };
 
-static inline bool same_place(struct place a, struct place b)
-{
-    return a.line == b.line && a.column == b.column && a.file == b.file;
-}
-
 /* At the tempo, in quarters a minute, the ticks last less than that. */
 bool is_too_fast(const struct timeline *timeline, struct fraction tempo, int64_t ticks, int64_t us);
 struct move judgement_move(const struct judgement *judgement, const struct stretch *stretch);

@@ -339,7 +339,7 @@ static void tell_verdict(const struct score *score, const struct score_exercise 
 static bool first_time(struct place *places, size_t *count, struct place at)
 {
     for (size_t i = 0; i < *count; i++)
-        if (same_place(places[i], at))
+        if (place_same(places[i], at))
             return false;
     if (*count < DIAGS_LIMIT)
         places[(*count)++] = at;

@@ -80,7 +80,7 @@ static bool is_foot(unsigned limb)
 
 /* ---- the tree ----------------------------------------------------------------------------- */
 
-/* `line`: the hand of a line of its own is told beside the feet. */
+/* A left hand with a line of its own shares the line of the feet, and is read out with them. */
 static void expect_note(struct arena *arena, event_list *events, const struct leaf *leaf, int line)
 {
     struct heard_hit hands[NOTE_HITS_MAX];
