@@ -105,9 +105,9 @@ static void check_lesson(struct check *check, const char *path)
 
 /* ---- mending ------------------------------------------------------------------------------- */
 
-enum { MEND_ROUNDS = 8 }; /* what was hidden by a slip may be a slip itself */
+enum { MEND_ROUNDS = 8 }; /* mending one slip may reveal another */
 
-/* How many keys are twice in a text. */
+/* How many keys were found to be written twice. */
 static size_t twice_in(const struct diags *diags)
 {
     size_t count = 0;
@@ -116,7 +116,7 @@ static size_t twice_in(const struct diags *diags)
     return count;
 }
 
-/* Whether no two keys have become one by a mend. */
+/* Whether the mend made no two keys the same. */
 static bool keeps_keys_apart(const struct pipeline *before, const struct buffer *text)
 {
     struct pipeline work;

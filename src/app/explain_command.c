@@ -25,7 +25,7 @@ static void explain_text(enum diag_code code, struct buffer *out)
     const struct diag_lesson *lesson = &diag_lessons[code];
     buffer_format(out, "%s (%s): %s\n\n%s\n", diag_word(code),
                   diag_severity_word(diag_usual_severity(code)), diag_about(code), lesson->text);
-    bool note = diag_usual_severity(code) == DIAG_SEVERITY_NOTE; /* which is nobody's mistake */
+    bool note = diag_usual_severity(code) == DIAG_SEVERITY_NOTE; /* a note is not a mistake */
     add_example(out, note ? "A lesson that gets it" : "Wrong", lesson->wrong);
     add_example(out, note ? "A lesson that does not" : "Right", lesson->right);
 }

@@ -32,7 +32,7 @@ bool lesson_level(const struct options *options, const struct course_context *co
     return *limits || !options->level;
 }
 
-/* What the course file allows is no reason to warn. */
+/* Reports the findings; warnings that the course file allows become notes. */
 void lesson_run_report(struct lesson_run *run)
 {
     if (run->work.course)

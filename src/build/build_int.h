@@ -137,8 +137,8 @@ struct builder {
     VECTOR(const void *) reported;
     /* What bars of this exercise use of its settings, each once: uses.c. */
     VECTOR(const void *) used;
-    /* Of the lesson's own `play` and sticking, what some exercise uses: bits of limbs, and whether
-       some exercise could not be built, so that nobody knows. */
+    /* What some exercise uses of the lesson's own `play` (bits of limbs) and sticking.
+       `unknown_uses`: some exercise could not be built, so its uses are unknown. */
     unsigned lesson_limbs;
     bool lesson_sticking, unknown_uses;
     VECTOR(const struct play *) leads_reported; /* in the whole lesson */
@@ -296,14 +296,14 @@ const struct voicing *play_next_of_foot(struct bar_builder *bar, const struct pl
                                         size_t *counters, enum limb foot);
 /* Moves a stroke that the sticking gives a foot (K, H) to the feet: the hands rest there. */
 void strike_by_foot(struct bar_builder *bar, struct strikes *strikes, uint32_t index);
-/* Grace notes that a word asks of a foot. */
+/* Reports grace notes that a word gives to a foot. */
 void report_foot_graces(struct bar_builder *bar, const struct voicing *voicing);
 /* Gives a foot's stroke marks that are more general than its own. */
 void foot_take_marks(struct foot_stroke *stroke, mark_set general);
 /* `at`, accents and ghosts. */
 void strokes_apply_addresses(struct bar_builder *bar, struct strikes *strikes);
 
-/* A voice of the hands is struck by a limb. */
+/* Adds a hit to a note of the hands: the limb strikes the voice. */
 void note_add_hit(struct bar_builder *bar, struct note *note, voice_id voice, uint8_t limb,
                   bool ghost);
 /* The foot of a player who stands at the kit's pedals; in a left-handed set-up the other one. */

@@ -635,7 +635,7 @@ static struct hit *join(struct bar_builder *bar, struct note *note,
     return &note->hits[limb == LIMB_RIGHT_HAND ? 0 : note->hit_count - 1];
 }
 
-/* A stroke that was silent, or a foot's, is one of the voice's alone. */
+/* Turns a silent stroke, or a foot's in the sticking, into a stroke of the voice alone. */
 static void wake(struct bar_builder *bar, struct strikes *strikes, uint32_t index)
 {
     struct note *note = &strikes->notes[index];
@@ -696,7 +696,8 @@ static void strike_voice(struct bar_builder *bar, struct strikes *strikes, uint3
     take_marks(bar, strikes, index, stroke, hit, marks);
 }
 
-/* Hands that are chosen for the page: all of a bar without a sticking, or of the new strokes. */
+/* Marks the strokes whose hands the program is to choose: all of a bar without a sticking,
+   otherwise the new ones. */
 static void ask_hands(struct bar_builder *bar, struct strikes *strikes)
 {
     const struct settings *settings = bar->source->settings;

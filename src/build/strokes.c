@@ -475,7 +475,7 @@ static struct habit habit_of(const struct bar_builder *bar, const struct play *p
     return habit;
 }
 
-/* What the left lead did to this music before hands could change over without it. */
+/* Reminds the author that the left lead now swaps the hands only; it used to change the music. */
 static void report_left_lead(struct bar_builder *bar, const struct play *play)
 {
     struct builder *builder = bar->builder;
@@ -944,7 +944,7 @@ static void report_no_stroke(struct bar_builder *bar, const struct strikes *stri
                                                       strikes->items[nearest].onset);
     bool empty_slot =
         wish->voicing && wish->voicing->voice_count && position && position->slot >= 0;
-    if (empty_slot) /* a voice was to be added here, so another place is not what was meant */
+    if (empty_slot) /* `at` adds a voice here: pointing to another count would not help */
         diag_expected(builder->diags, "a stroke there: '%s: %s' adds one",
                       builder->lesson->kit.voices[wish->voicing->voices[0]].name, words);
     else if (!wish->voicing && position && position->slot >= 0)

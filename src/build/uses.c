@@ -44,7 +44,8 @@ static void report_limb(struct builder *builder, int limb, struct place at)
     diag_expected(builder->diags, "%s", limbs[limb].asks);
 }
 
-/* `above`: the `play` that this one was written over; what it keeps of that is not its own. */
+/* `above`: the `play` of the level above; lines that are taken over from it are not this one's
+   own. */
 static void check_play(struct builder *builder, const struct play *play, const struct play *above)
 {
     for (int limb = 0; play && play != above && limb < LIMB_COUNT; limb++) {

@@ -1,7 +1,6 @@
 #ifndef RATAMARK_CONSOLE_MEND_H
 #define RATAMARK_CONSOLE_MEND_H
-/* Mends the slips of a file that have one sure mend: a name that is near to one known name alone.
- */
+/* Corrects slips that have one sure correction: names that are close to only one known name. */
 #include "base/buffer.h"
 #include "diag/diag.h"
 #include "read/read.h"

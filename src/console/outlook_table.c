@@ -210,7 +210,7 @@ static void write_csv(const struct outlook_table *table, struct buffer *out)
         add_record(table->rows.items[row]->cells, out);
 }
 
-/* "any" and "none" stay words; what there is not is null. */
+/* "any" and "none" stay words; an empty cell is null, except for a title. */
 static json_t *cell_value(const char *cell, int column)
 {
     if (!*cell && column != TITLE)

@@ -315,7 +315,7 @@ const char *diag_nearest_name(const char *wrong, const char *const *names, size_
     return nearest;
 }
 
-/* Less than half of the letters, and every other name twice as far. */
+/* Sure if less than half of the letters differ and any other name is at least twice as far. */
 static bool is_sure(const char *wrong, const char *name, const char *const *names, size_t count)
 {
     size_t length = strlen(wrong);

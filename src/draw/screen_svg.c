@@ -57,7 +57,7 @@ static void add_points(struct buffer *out, char letter, const cairo_path_data_t 
                       lround(points[i].point.y));
 }
 
-/* The outline that the cairo context has now, and forgets. */
+/* Adds the cairo context's current path to the outlines, and clears it in the context. */
 static void take_outline(struct screen_svg *svg)
 {
     cairo_path_t *path = cairo_copy_path(svg->cairo);

@@ -148,7 +148,7 @@ static bool makes_way(const struct over *over, const struct over *end)
     return false;
 }
 
-/* Above all ink, also that a little beside it. */
+/* Above all ink below the item and a little to either side of it. */
 static sp over_baseline(const struct layout *layout, const struct over *over)
 {
     sp beside = HOUSE_OVER_BESIDE / 2;

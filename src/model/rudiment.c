@@ -85,7 +85,7 @@ static bool same_name(const char *known, const char *name, size_t length)
     }
 }
 
-/* What a teacher leaves out: a paradiddle is the single one. But "stroke roll" could be any. */
+/* Teachers leave out "single": a paradiddle is the single one. But "stroke roll" could be any. */
 static const char *without_single(const struct rudiment *rudiment)
 {
     static const char single[] = "single ";

@@ -1,13 +1,12 @@
 /*
- * Whether any hands are faster. Goes down one way of choosing after the other, and back as soon as
- * one breaks a limit; a past that led nowhere once is remembered by its digest, so that none is
- * followed twice.
+ * Whether any hands are faster. A depth-first search, which turns back as soon as a choice breaks a
+ * limit. It remembers the digests of pasts that led nowhere, so that it follows none twice.
  */
 #include "base/table.h"
 #include "play/hand_past.h"
 
-/* Longer rows are not searched: their labels would take too much memory. And a search that has
-   tried so much gives up; ordinary exercises need some dozens of tries. */
+/* Longer rows are not searched: their labels would take too much memory. A search
+   gives up after TRIES_MOST tries; ordinary exercises need some dozens. */
 enum { EVENTS_MOST = 4096, TRIES_MOST = 1 << 18 };
 
 struct hand_faster {

@@ -44,7 +44,7 @@ struct pair {
     int64_t gap;
 };
 
-/* Whether a hand of the event meets the other one where that struck right before, or at once. */
+/* Whether the hands cross, within the event or between the event before and this one. */
 static bool crosses(const struct habit_prices *prices, struct pair pair, bool before_turned,
                     bool turned)
 {

@@ -12,7 +12,7 @@ static bool is_short(const struct trial *trial, int64_t ticks, int64_t us)
     return order < 0 || (order == 0 && trial->pace.faster);
 }
 
-/* The fewest ticks that are not short for it. */
+/* The fewest ticks that are enough for a stretch that takes `us`. */
 static int64_t enough_ticks(const struct trial *trial, int64_t us)
 {
     int64_t product, floor;
@@ -319,7 +319,7 @@ static void settle_all(const struct trial *trial, struct label *label, struct pa
         settle(trial, label, past, size);
 }
 
-/* Nothing follows, or not for long: what could be rebounds is. */
+/* Nothing follows, or not for long: blows that could be rebounds count as rebounds. */
 static void settle_end(const struct trial *trial, struct label *label, struct past *past)
 {
     while (past->waiting > 1) {

@@ -8,10 +8,13 @@
  *                strokes can begin with
  *     label      a past of each hand, and what it cost to get there
  *
- *     trial_begin()   once for a row; trial_set() for each tempo and stretch of the row;
- * trial_end() trial_push()    adds an event to a label in one of its ways. What that settles is
- * judged just as judge.c would, and counted trial_forget()  forgets what is too long ago to matter,
- * so that most pasts become equal trial_close()   nothing follows
+ *     trial_begin()   once for a row
+ *     trial_set()     for each tempo and stretch of the row
+ *     trial_push()    adds an event to a label in one of its ways, judges what that settles just as
+ *                     judge.c would, and counts the limits that it breaks
+ *     trial_forget()  drops what is too long ago to matter, so that most pasts become equal
+ *     trial_close()   nothing follows: judges what is still open
+ *     trial_end()     frees what trial_begin() made
  */
 #include "play/hands_int.h"
 
@@ -26,7 +29,7 @@ struct strike {
 /* What a stretch is compared with: at the tempo, `ticks` last `us`. */
 struct pace {
     int64_t ticks, us;
-    bool faster; /* what just fits does not do */
+    bool faster; /* an exact fit is not enough */
 };
 
 struct trial {
@@ -58,12 +61,12 @@ struct past {
 
 struct label {
     uint32_t breaks;
-    uint32_t step;  /* for who goes through labels: how it came about */
+    uint32_t step;  /* for the caller: how the label came about */
     uint64_t early; /* how long before the end, in events, the breaks are, added up */
     struct habit_cost habits;
     uint64_t hash;
     bool turned;          /* the latest choice */
-    bool begins;          /* for who asks: that of the event that begins a repeat */
+    bool begins;          /* for the caller: the choice for the event that begins a repeat */
     struct past pasts[2]; /* by role */
 };
 

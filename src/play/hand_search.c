@@ -8,14 +8,14 @@
 #include "play/hand_past.h"
 
 
-/* More labels than these after one event are not kept: the cheapest are. Ordinary lessons need
-   dozens, where something is too fast hundreds. Very long exercises have fewer, so that choosing
-   ends in time. */
+/* After each event only this many labels are kept, the cheapest. Ordinary lessons need dozens, or
+   hundreds where something is too fast. Very long exercises keep fewer, so that choosing ends in
+   time. */
 enum { LABELS_MOST = 512, LABELS_LEAST = 16, LABELS_IN_ALL = 1 << 19 };
 
 /* ---- labels ------------------------------------------------------------------------------- */
 
-/* How each label came about, so that the choices can be told from the last one. */
+/* How each label came about: the choices can be traced back from the last label. */
 struct step {
     uint32_t before;
     bool turned;

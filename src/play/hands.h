@@ -62,7 +62,7 @@ struct hand_row {
     int64_t quarter;       /* ticks, at the tempo of the first bar */
     struct fraction tempo; /* of the first bar, in quarters a minute; zero: none */
     size_t again;          /* the event that follows the last one when the exercise is repeated */
-    int64_t end;           /* tick at which it would be, were it not played before */
+    int64_t end;           /* tick at which that event comes in the repeat */
     bool left_leads; /* by `lead`; on a left-handed kit it does unless `lead` says otherwise */
 };
 
@@ -90,8 +90,8 @@ void hands_as_player(struct hand_row *row, const struct reach *reach);
 struct hand_faster;
 struct hand_faster *hands_faster_new(const struct hand_row *row, const struct reach *reach);
 void hands_faster_free(struct hand_faster *faster);
-/* Whether there are hands for the events [begin, end) alone with which every stretch fits at a
-   tempo faster than that at which so many ticks last `us`; then they are chosen. */
+/* Whether some hands make the events [begin, end), by themselves, playable faster than the tempo
+   at which `ticks` last `us`; if so, chooses them. */
 bool hands_faster(struct hand_faster *faster, struct hand_row *row, int64_t ticks, int64_t us,
                   size_t begin, size_t end);
 /* Sums over a row whose hands are chosen. */
@@ -104,7 +104,7 @@ struct hand_sums {
     uint32_t open;       /* events whose hand was chosen; of these, after hands_find_habits(): */
     uint32_t habits[HABITS]; /* those that have the hand of this habit */
     uint32_t unhabitual;     /* and those that have the other one */
-    voice_id time_voice;     /* that time is kept on */
+    voice_id time_voice;     /* the voice that keeps time */
 };
 struct hand_sums hands_sums(const struct hand_row *row, const struct reach *reach);
 

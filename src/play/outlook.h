@@ -13,7 +13,7 @@ enum { OUTLOOK_LIMITS = 3 };
 struct outlook_limit {
     const char *words;  /* "the right hand from the ride to the crash (bar 1 at 1)" */
     uint32_t tenths;    /* of quarters a minute */
-    const char *easing; /* "with the crash on the left hand"; NULL: that would bring nothing */
+    const char *easing; /* "with the crash on the left hand"; NULL: no gain */
     uint32_t eased;     /* the tempo of the whole exercise then */
 };
 

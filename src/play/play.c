@@ -203,7 +203,7 @@ static size_t event_of(const struct hand_row *row, const struct note *note)
     return at;
 }
 
-/* No hands are faster if none are around the limit alone, whatever came before. */
+/* If no hands are faster for the few events around the limit, none are for the whole row. */
 static bool is_proven(struct hand_faster *search, struct hand_row *row,
                       const struct judgement *judged)
 {
@@ -219,7 +219,7 @@ static bool is_proven(struct hand_faster *search, struct hand_row *row,
     return !hands_faster(search, row, judged->limit_ticks, judged->limit_us, begin, end);
 }
 
-/* Goes on to faster hands for as long as there are any; judges the fastest. */
+/* Looks for faster hands until there are none; returns the judgement of the fastest. */
 static struct judgement judge_fastest(struct judging *judging,
                                       const struct score_exercise *exercise, struct hand_row *row,
                                       struct judgement judged)
@@ -232,7 +232,7 @@ static struct judgement judge_fastest(struct judging *judging,
         struct judgement faster = judge_played(judging, exercise);
         if (faster.limit.note && ratio_compare(faster.limit_ticks, faster.limit_us,
                                                judged.limit_ticks, judged.limit_us) <= 0)
-            break; /* not from the end of a repeat to its beginning */
+            break; /* not faster where a repeat goes back to its beginning */
         judged = faster;
     }
     hands_faster_free(search);
@@ -337,8 +337,7 @@ static void swap_note(struct note *note, struct swap swap)
     }
 }
 
-/* Swapping the other hand's strokes swaps them back, but for those that were there before: so the
-   notes are kept. */
+/* Swapping again would also move strokes that the other hand had before, so the notes are kept. */
 static void swap_exercise(struct score_exercise *exercise, struct swap swap, struct note *kept,
                           bool back)
 {

@@ -67,7 +67,7 @@ static void find_surfaces(struct keeping *keeping)
             keeping->counts[surface_in(keeping, &keeping->row->events[i], hit)]++;
 }
 
-/* Of two cymbals at once, the one that the exercise has more of. */
+/* Of two cymbals struck at once, the one that the exercise strikes more often. */
 static int8_t ringing_voice(const struct keeping *keeping, const struct hand_event *event)
 {
     int8_t best = -1;
@@ -258,7 +258,7 @@ static bool is_answer(const struct keeping *keeping, size_t first, size_t end)
     int64_t time = (ends ? events[end - 1].tick : events[end].tick) - from;
     if (end - first == 1)
         return time <= (begins || ends ? row->quarter : 2 * row->quarter);
-    if (ends) /* as if the next came after as long */
+    if (ends) /* as if one more stroke followed at the same distance */
         time += events[end - 1].tick - events[first].tick;
     return !begins && time <= row->quarter &&
            surface_in(keeping, &events[first], 0) == surface_in(keeping, &events[first + 1], 0);

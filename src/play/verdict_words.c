@@ -195,7 +195,7 @@ static void expect_tempo(const struct score *score, const struct verdict *verdic
         diag_expected(diags, "at most %s%s", most, or);
 }
 
-/* `places`: where else the same limb has too little time for the same. */
+/* `places`: in how many more places the same limb has too little time for the same thing. */
 static void tell_time(const struct score *score, const struct verdict *verdict,
                       const struct judgement *at, const struct fault *fault, size_t places,
                       struct diags *diags)
@@ -346,15 +346,14 @@ static bool first_time(struct place *places, size_t *count, struct place at)
     return true;
 }
 
-/* Whether a fault is one that another one tells of: a limb that has too little time for the same.
- */
+/* Whether one message covers both faults: the same limb has too little time for the same thing. */
 static bool is_alike(const struct fault *a, const struct fault *b)
 {
     return a->kind == FAULT_TIME && b->kind == FAULT_TIME &&
            judgement_same_group(&a->move, &b->move);
 }
 
-/* Tells of all faults that are like the `first`-th, by the one that is worst. */
+/* Reports all faults like the `first`-th in one message, at the worst of them. */
 static void tell_alike(const struct score *score, const struct verdict *verdict,
                        const struct judgement *at, size_t first, struct reported *reported,
                        struct diags *diags)

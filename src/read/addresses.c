@@ -30,7 +30,7 @@ static bool is_word(struct word word, const char *wanted)
     return word.length == strlen(wanted) && memcmp(word.bytes, wanted, word.length) == 0;
 }
 
-/* What to write for a count as it is said; NULL: nothing known. */
+/* What to write for a count in spoken form, such as "every"; NULL if there is no advice. */
 static const char *as_written(const char *bytes, size_t start, size_t end)
 {
     static const struct {
@@ -71,7 +71,7 @@ static void complain(struct scanner *scanner, size_t start, const char *message)
     struct reader *reader = scanner->reader;
     const char *bytes = scanner->text->bytes + start;
     const char *written = as_written(scanner->text->bytes, start, scanner->offset);
-    if (written && scanner->failed) /* the whole line is written as it is said */
+    if (written && scanner->failed) /* one message is enough for a line in spoken form */
         return;
     if (written) {
         scan_complain(scanner, DIAG_UNKNOWN_COUNT, start, scanner->offset - start, message,

@@ -121,8 +121,8 @@ static void read_bar(struct reader *reader, const struct node *node, const struc
 
 typedef VECTOR(struct lesson_bar) bar_list;
 
-/* What one of the bars that an item stands for has of its signs: what begins is at the first, what
-   ends is at the last, and nothing is said twice over the bars. */
+/* The signs of one of the bars that an item stands for: what begins, and words over the bars, are
+   at the first bar; what ends is at the last. */
 static const struct bar_signs *signs_of_part(struct reader *reader, const struct bar_signs *signs,
                                              bool first, bool last)
 {
@@ -174,7 +174,7 @@ static void push_bars(struct reader *reader, bar_list *bars, struct lesson_bar b
     }
 }
 
-/* Those that say what is played do not apply to a sign. */
+/* Takes the settings, without those that say what is played: a sign has no use for these. */
 static void take_settings(struct reader *reader, struct lesson_bar *bar,
                           const struct settings *from)
 {

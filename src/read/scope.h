@@ -104,7 +104,7 @@ bool is_voice_key(struct reader *reader, const char *name);
 bool read_count_bars(struct reader *reader, const struct entry *entry, bool one_bar,
                      struct address_bars *counts);
 
-/* Reports keys of a bar that say what is played, beside a sign that stands for that. */
+/* Reports keys that say what is played in a bar whose notes a sign stands for. */
 void check_sign_keys(struct reader *reader, const struct node *bar, const struct bar_signs *signs);
 
 /* A kit of the built-in voices, or of those inherited; the reader knows their names from here on.

@@ -5,8 +5,8 @@
 #include "read/scanner.h"
 #include "read/scope.h"
 
-/* Words for voices that only keys know. Their foot is theirs, whatever the kit says; `play` can
-   give that foot another voice. */
+/* Names of voices that exist only as keys. Each belongs to its foot, whatever the kit says; `play`
+   can give that foot another voice. */
 static const struct {
     const char *word;
     voice_id voice;

@@ -171,7 +171,7 @@ START_TEST(options_belong_to_commands)
 }
 END_TEST
 
-/* The answer to a format that there is not: those that there are, as the registry has them. */
+/* An unknown format is answered with the known ones, in the order of the registry. */
 static void expect_other_format(const char *word)
 {
     struct buffer line = {0}, text = {0};
