@@ -7,7 +7,6 @@
 #include "base/table.h"
 #include "play/hand_past.h"
 
-
 /* After each event only this many labels are kept, the cheapest. Ordinary lessons need dozens, or
    hundreds where something is too fast. Very long exercises keep fewer, so that choosing ends in
    time. */
