@@ -625,17 +625,18 @@ static struct hit *join(struct bar_builder *bar, struct note *note,
     }
     note_add_hit(bar, note, voice, limb, false);
     note->hits[note->hit_count - 1].plain = note->marks & MARKS_LOUD;
-    if (limb == LIMB_RIGHT_HAND) { /* the right hand's stands first */
+    if (limb == LIMB_RIGHT_HAND) { /* the right hand comes first in a note */
         struct hit left = note->hits[0];
         note->hits[0] = note->hits[note->hit_count - 1];
         note->hits[note->hit_count - 1] = left;
     }
-    if (!(note->proposed & NOTE_ASKED)) /* whose letter is to be written */
+    if (!(note->proposed & NOTE_ASKED)) /* so that the letter of this hand is printed */
         note->proposed |= NOTE_KEYED;
     return &note->hits[limb == LIMB_RIGHT_HAND ? 0 : note->hit_count - 1];
 }
 
-/* Turns a silent stroke, or a foot's in the sticking, into a stroke of the voice alone. */
+/* Empties the place of a rest, or of a foot's letter whose stroke goes to the feet's line, for a
+   new stroke of a hand. */
 static void wake(struct bar_builder *bar, struct strikes *strikes, uint32_t index)
 {
     struct note *note = &strikes->notes[index];

@@ -105,7 +105,8 @@ bool hands_habits_go_round(const struct habit_prices *prices)
 struct habit_cost hands_again_cost(const struct habit_prices *prices, bool last_turned, bool turned)
 {
     struct habit_cost cost = pair_cost(prices, again_pair(prices->row), last_turned, turned);
-    if (prices->row->events[prices->row->again].count == 2) /* counted where it is struck */
+    if (prices->row->events[prices->row->again].count ==
+        2) /* a chord's surfaces are judged at its own stroke */
         cost.second = 0;
     return cost;
 }

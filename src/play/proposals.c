@@ -72,7 +72,7 @@ static void settle_graces(struct note *note)
         note->graces = (uint8_t)(~note->graces & ((1u << note->grace_count) - 1u));
 }
 
-/* Voices by count are in the order of their keys. */
+/* Voices by count come in the order of their keys; a note has the right hand's first. */
 static void right_first(struct note *note)
 {
     struct hit first = note->hits[0];

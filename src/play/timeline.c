@@ -60,7 +60,8 @@ static void take_denominator(struct common *common, int64_t denominator)
     common->two |= (uint64_t)denominator;
 }
 
-/* The moments of more than four strokes, which other leaves need not have. */
+/* The strokes within a leaf of more than four, or in a roll: its caller has taken those of two and
+   four. */
 static void take_strokes(struct common *common, const struct leaf *leaf, struct fraction length)
 {
     int strokes = leaf_strokes(leaf);

@@ -12,9 +12,12 @@
 
 /* ---- events ------------------------------------------------------------------------------- */
 
+/* What is heard at one moment is told in this order. */
+enum part { PART_HANDS, PART_FEET, PART_LOUDNESS, PART_WORDS, PART_SIGNS, PART_OTHER_HAND };
+
 struct event {
     struct fraction onset;
-    int line; /* 0 hands, 1 feet, 2 loudness */
+    enum part part;
     const char *what;
 };
 typedef VECTOR(struct event) event_list;
@@ -24,7 +27,7 @@ static int by_time(const void *a, const void *b)
     const struct event *one = a, *other = b;
     int order = fraction_compare(one->onset, other->onset);
     if (order == 0)
-        order = one->line - other->line;
+        order = (int)one->part - (int)other->part;
     return order ? order : strcmp(one->what, other->what);
 }
 
@@ -35,7 +38,7 @@ static const char *events_text(struct arena *arena, event_list *events)
         qsort(events->items, events->count, sizeof *events->items, by_time);
     for (size_t i = 0; i < events->count; i++)
         buffer_format(&out, "%lld/%lld %d %s\n", (long long)events->items[i].onset.numerator,
-                      (long long)events->items[i].onset.denominator, events->items[i].line,
+                      (long long)events->items[i].onset.denominator, (int)events->items[i].part,
                       events->items[i].what);
     const char *text = arena_copy_text(arena, buffer_text(&out), out.length);
     buffer_release(&out);
@@ -93,14 +96,14 @@ static void expect_note(struct arena *arena, event_list *events, const struct le
             note->hits[h].ghost || note->hits[h].plain ? 0U : (unsigned)(note->marks & MARKS_LOUD)};
         if (is_foot(hit.limb))
             *vector_push(events, arena) =
-                (struct event){leaf->onset, 1,
+                (struct event){leaf->onset, PART_FEET,
                                stroke_text(arena, &hit, 1, marks, note->grace_count, note->graces)};
         else
             hands[count++] = hit;
     }
     if (count)
         *vector_push(events, arena) = (struct event){
-            leaf->onset, line == LINE_FEET ? 5 : 0,
+            leaf->onset, line == LINE_FEET ? PART_OTHER_HAND : PART_HANDS,
             stroke_text(arena, hands, count, marks, note->grace_count, note->graces)};
 }
 
@@ -115,18 +118,20 @@ const char *heard_expected(struct arena *arena, const struct score *score,
             if (leaf_struck(leaf))
                 expect_note(arena, &events, leaf, line);
             else if (line == LINE_HANDS && leaf->rest && (i == 0 || !leaf[-1].rest))
-                *vector_push(&events, arena) = (struct event){leaf->onset, 0, "rest"};
+                *vector_push(&events, arena) = (struct event){leaf->onset, PART_HANDS, "rest"};
         }
     for (uint16_t i = 0; i < bar->dynamic_count; i++)
         *vector_push(&events, arena) =
-            (struct event){bar->dynamics[i].onset, 2, bar->dynamics[i].text};
+            (struct event){bar->dynamics[i].onset, PART_LOUDNESS, bar->dynamics[i].text};
     for (uint16_t i = 0; i < bar->word_count; i++)
-        *vector_push(&events, arena) = (struct event){bar->words[i].onset, 3, bar->words[i].text};
-    if (bar->signs && bar->signs->mark.text)
         *vector_push(&events, arena) =
-            (struct event){bar->start, 4, arena_format(arena, "mark %s", bar->signs->mark.text)};
+            (struct event){bar->words[i].onset, PART_WORDS, bar->words[i].text};
+    if (bar->signs && bar->signs->mark.text)
+        *vector_push(&events, arena) = (struct event){
+            bar->start, PART_SIGNS, arena_format(arena, "mark %s", bar->signs->mark.text)};
     if (bar->signs && bar->signs->over.text)
-        *vector_push(&events, arena) = (struct event){bar->start, 4, bar->signs->over.text};
+        *vector_push(&events, arena) =
+            (struct event){bar->start, PART_SIGNS, bar->signs->over.text};
     return events_text(arena, &events);
 }
 
@@ -526,7 +531,7 @@ static void hear_hands(struct bar_ear *ear, struct fraction onset, const char *w
     if (strcmp(what, "held") == 0 || again)
         return;
     *vector_push(&ear->events, ear->listener->arena) =
-        (struct event){onset, 0, rest ? "rest" : hear_stroke(ear->listener, what, common)};
+        (struct event){onset, PART_HANDS, rest ? "rest" : hear_stroke(ear->listener, what, common)};
     ear->resting = rest;
 }
 
@@ -713,7 +718,7 @@ static const char *hear_foot(const struct listener *listener, const char *text)
     return stroke_text(listener->arena, &hit, 1, marks.marks, marks.grace_count, marks.graces);
 }
 
-static void hear_places(struct bar_ear *ear, int kind, const char *what, const char *places)
+static void hear_places(struct bar_ear *ear, enum part part, const char *what, const char *places)
 {
     const struct listener *listener = ear->listener;
     text_list parts = split(listener->arena, places, ", ");
@@ -726,7 +731,7 @@ static void hear_places(struct bar_ear *ear, int kind, const char *what, const c
                 place =
                     arena_format(listener->arena, "%.*s%u", (int)(length - tail), place, beat + 1);
             *vector_push(&ear->events, listener->arena) =
-                (struct event){place_heard(listener, ear->bar, place), kind, what};
+                (struct event){place_heard(listener, ear->bar, place), part, what};
         }
     }
 }
@@ -756,7 +761,7 @@ static void hear_line(struct bar_ear *ear, const char *sentence, unsigned limb)
             lost(ear->listener, phrases.items[i]);
         const char *what = until(ear->listener->arena, phrases.items[i], on);
         bool feet = limb == LIMB_COUNT;
-        hear_places(ear, feet ? 1 : 5,
+        hear_places(ear, feet ? PART_FEET : PART_OTHER_HAND,
                     feet ? hear_foot(ear->listener, what)
                          : hear_own_hand(ear->listener, what, limb),
                     on + 4);
@@ -789,7 +794,7 @@ static void hear_loudness(struct bar_ear *ear, const char *sentence)
         if (!sign || !(take(&at, "on ") || take(&at, "from ")))
             lost(ear->listener, parts.items[i]);
         *vector_push(&ear->events, ear->listener->arena) =
-            (struct event){place_heard(ear->listener, ear->bar, at), 2, sign};
+            (struct event){place_heard(ear->listener, ear->bar, at), PART_LOUDNESS, sign};
     }
 }
 
@@ -806,14 +811,14 @@ static void hear_header(struct bar_ear *ear, const char *header)
         if (!to)
             lost(ear->listener, at);
         const char *text = until(arena, from, to);
-        struct event event = {ear->bar->start, 4, text};
+        struct event event = {ear->bar->start, PART_SIGNS, text};
         at = to + strlen(UNQUOTE);
         if (mark)
             event.what = arena_format(arena, "mark %s", text);
         if (take(&at, " on ")) {
             const char *end = strstr(at, ", ");
             end = end ? end : at + strlen(at);
-            event.line = 3;
+            event.part = PART_WORDS;
             event.onset = place_heard(ear->listener, ear->bar, until(arena, at, end));
             at = end;
         }
@@ -837,7 +842,8 @@ static const char *hear_bar(const struct listener *listener, size_t index)
     ck_assert_msg(told->known, "%s: nothing is said of bar %zu in\n%s", listener->where, index + 1,
                   listener->words);
     if (told->hands_rest)
-        *vector_push(&ear.events, listener->arena) = (struct event){ear.bar->start, 0, "rest"};
+        *vector_push(&ear.events, listener->arena) =
+            (struct event){ear.bar->start, PART_HANDS, "rest"};
     else
         hear_beats(&ear, told);
     if (told->feet)

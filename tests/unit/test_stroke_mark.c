@@ -293,7 +293,7 @@ START_TEST(exclusion_holds_both_ways)
 }
 END_TEST
 
-/* What its row and those of the others say, and never itself. */
+/* A mark excludes what its own row names and whatever names it, but not itself. */
 START_TEST(a_mark_excludes_what_the_rows_say)
 {
     const struct stroke_mark *mark = &stroke_marks[_i];
