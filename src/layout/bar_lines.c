@@ -9,6 +9,18 @@ static const char *const strokes[] = {
     [BAR_LINE_REPEAT_BEGIN] = "Ttd", [BAR_LINE_REPEAT_BOTH] = "dtTtd",
 };
 
+/* Where players find their way in a chart: what they jump to or look for begins here. */
+static bool begins_section(const struct bar_signs *signs)
+{
+    return signs && (signs->mark.text || signs->segno.file || signs->coda.file);
+}
+
+/* ... or they leave from here. */
+static bool ends_section(const struct bar_signs *signs)
+{
+    return signs && (signs->jump.words || signs->to_coda.file);
+}
+
 enum bar_line bar_line_after(const struct score_bar *bar, const struct score_bar *next)
 {
     if (bar->repeat_ends)
@@ -17,7 +29,8 @@ enum bar_line bar_line_after(const struct score_bar *bar, const struct score_bar
         return BAR_LINE_CLOSE;
     if (next && next->repeat_begins)
         return BAR_LINE_REPEAT_BEGIN;
-    return bar->signs && bar->signs->jump.words ? BAR_LINE_DOUBLE : BAR_LINE_PLAIN;
+    return ends_section(bar->signs) || begins_section(bar[1].signs) ? BAR_LINE_DOUBLE
+                                                                    : BAR_LINE_PLAIN;
 }
 
 static sp stroke_width(const struct layout *layout, char stroke)

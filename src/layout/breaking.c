@@ -57,6 +57,7 @@ static struct line_bar measure_bar(struct layout *layout, uint32_t index)
         .opening = opening_width(layout, index),
         .between = after_width(layout, index, false),
         .ending = after_width(layout, index, true),
+        .opens = index > 0 && bar->bar->signs && bar->bar->signs->coda.file,
     };
 }
 
@@ -128,15 +129,15 @@ static void size_set(struct layout *layout, const struct line_bar *bars, const u
 
 /* ---- a last line -------------------------------------------------------------------------- */
 
-/* A last line that is not full keeps the spacing of the line before it; a line that stands alone is
+/* A last line that is not full keeps the spacing of the line before it; an exercise's first line is
    judged, and set, more widely. */
-static void ragged_set(struct layout *layout, bool sole, struct music_line *last)
+static void ragged_set(struct layout *layout, bool first, struct music_line *last)
 {
-    double stretch = sole ? HOUSE_SOLE_FULL / 1000.0 : solve(layout, last - 1).stretch;
+    double stretch = first ? HOUSE_SOLE_FULL / 1000.0 : solve(layout, last - 1).stretch;
     bars_collect(layout, last);
     double length = line_length(layout, last, (struct setting){stretch, 1, false});
     bool full = length * 1000 >= (double)line_width(layout) * HOUSE_FULL;
-    last->stretch = full ? 0 : sole ? (float)(HOUSE_SOLE_STRETCH / 1000.0) : (float)stretch;
+    last->stretch = full ? 0 : first ? (float)(HOUSE_SOLE_STRETCH / 1000.0) : (float)stretch;
 }
 
 /* ---- lines of one rhythm ------------------------------------------------------------------ */
@@ -212,6 +213,17 @@ static void lines_align(struct layout *layout, const struct line_bar *bars, size
     }
 }
 
+/* Alignment may have made a ragged line full. */
+static void ragged_set_again(struct layout *layout, const struct line_bar *bars,
+                             struct music_line *line)
+{
+    ragged_set(layout, false, line);
+    if (line->stretch > 0)
+        return;
+    line->opening = bars[line->first_bar].opening;
+    line->ending = bars[line->first_bar + line->bar_count - 1].ending;
+}
+
 /* ---- the lines ---------------------------------------------------------------------------- */
 
 static void lines_add(struct layout *layout, const uint32_t *ends, size_t count,
@@ -225,30 +237,29 @@ static void lines_add(struct layout *layout, const uint32_t *ends, size_t count,
             is_too_wide(layout, line))
             warn_too_wide(layout, line, false);
     }
-    if (!count)
-        return;
-    struct music_line *last = &layout->lines.items[layout->lines.count - 1];
-    ragged_set(layout, count == 1, last);
+    struct music_line *lines = layout->lines.items + first_line;
+    for (size_t k = 0; k < count; k++)
+        if (line_is_last(bars, ends[k], ends[count - 1]))
+            ragged_set(layout, k == 0, &lines[k]);
     lines_align(layout, bars, first_line);
-    if (last->stretch == 0 || count == 1)
-        return;
-    ragged_set(layout, false, last); /* alignment may have made it full */
-    if (last->stretch == 0) {
-        last->opening = bars[last->first_bar].opening;
-        last->ending = bars[last->first_bar + last->bar_count - 1].ending;
-    }
+    for (size_t k = 1; k < count; k++)
+        if (lines[k].stretch > 0)
+            ragged_set_again(layout, bars, &lines[k]);
 }
 
 /* All bars on one line: needed where they could stand beside another exercise's. */
 static struct one_line one_line_of(const struct line_bar *bars, size_t count)
 {
+    const struct one_line never = {INT32_MAX, 0, 0};
     if (count == 0 || count > HOUSE_BESIDE_BARS)
-        return (struct one_line){INT32_MAX, 0, 0};
+        return never;
     struct one_line line = {.rigid = bars[0].opening + bars[count - 1].ending};
     for (size_t i = 0; i < count; i++) {
         line.natural += bars[i].natural;
         line.least += bars[i].least;
         line.rigid += i + 1 < count ? bars[i].between : 0;
+        if (bars[i].opens)
+            return never;
     }
     return line;
 }

@@ -105,6 +105,9 @@ enum house {
     HOUSE_OVER_SIGN_SCALE = 750, /* segno and coda: as tall as a boxed letter */
     HOUSE_OVER_GAP = 700,        /* ink to the words and letters above it */
     HOUSE_OVER_BESIDE = 900,     /* a rehearsal letter to the words at its right; words to words */
+    HOUSE_OVER_APART = 2000,     /* "To Coda" to the letter of the next bar */
+    HOUSE_OVER_TAIL = 650,       /* "To Coda" to its sign */
+    HOUSE_OVER_CLEAR = 1300,     /* letters and words clear what stands so near beside them */
     HOUSE_ROW_BESIDE = 350,      /* items of a row clear what hangs down so near beside them */
     HOUSE_ROW_FIRST = 800,       /* lowest ink above the first row to its top */
     HOUSE_ROW_STAFF = 1200,      /* staff to the top of the first row, at least */

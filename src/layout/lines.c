@@ -71,13 +71,24 @@ sp line_needs(const struct line_bar *bars, size_t first, size_t end)
     return line_rigid(bars, first, end) + (sp)line_shortest(bars, first, end);
 }
 
+static bool opens_inside(const struct line_bar *bars, size_t first, size_t end)
+{
+    for (size_t i = first + 1; i < end; i++)
+        if (bars[i].opens)
+            return true;
+    return false;
+}
+
 double line_cost(const struct line_bar *bars, size_t first, size_t end, size_t count, sp width)
 {
+    if (opens_inside(bars, first, end))
+        return INFINITY;
     struct line_sum sum = sum_of(bars, first, end);
     double space = width - line_rigid(bars, first, end);
     if (sum.least > space)
         return end - first == 1 ? 1e9 : INFINITY;
-    return cost_of(sum.natural, sum.least, space, end == count, first == 0);
+    return cost_of(sum.natural, sum.least, space, line_is_last(bars, end, count),
+                   first == 0 || bars[first].opens);
 }
 
 /* All lines that end before bar `end`. */
@@ -104,13 +115,14 @@ size_t stops_trace(const struct stop *stops, size_t count, uint32_t *ends)
     return pieces;
 }
 
-static size_t lines_of(unsigned per_line, size_t count, uint32_t *ends)
+static size_t lines_of(const struct line_bar *bars, unsigned per_line, size_t count, uint32_t *ends)
 {
-    size_t lines = 0;
-    for (size_t end = 0; end < count;) {
-        end = end + per_line < count ? end + per_line : count;
-        ends[lines++] = (uint32_t)end;
-    }
+    size_t lines = 0, first = 0;
+    for (size_t end = 1; end <= count; end++)
+        if (end - first == per_line || line_is_last(bars, end, count)) {
+            ends[lines++] = (uint32_t)end;
+            first = end;
+        }
     return lines;
 }
 
@@ -118,7 +130,7 @@ size_t lines_break(const struct line_bar *bars, size_t count, sp width, unsigned
                    uint32_t *ends)
 {
     if (per_line)
-        return lines_of(per_line, count, ends);
+        return lines_of(bars, per_line, count, ends);
     struct stop *stops = memory_alloc((count + 1) * sizeof *stops);
     stops[0].total = 0;
     for (size_t end = 1; end <= count; end++)

@@ -9,17 +9,23 @@ struct line_bar {
     sp opening, between, ending; /* the room before it at a line's start, after it inside a line,
                                     after it at a line's end */
     sp tightest; /* the stretch of `least`, per thousand: the bars of a line share it */
+    bool opens;  /* always begins a line */
 };
 
+/* Whether the line that ends here is the last, or the last before a bar that opens one. */
+static inline bool line_is_last(const struct line_bar *bars, size_t end, size_t count)
+{
+    return end == count || bars[end].opens;
+}
 /* The cost of one line of bars [first, end) out of `count`; INFINITY if they do not fit, unless it
-   is a single bar. */
+   is a single bar, or if one of them opens another line. */
 double line_cost(const struct line_bar *bars, size_t first, size_t end, size_t count, sp width);
 /* The length of bars [first, end), set at their tightest, without the room between them. */
 double line_shortest(const struct line_bar *bars, size_t first, size_t end);
 /* All that a line takes at its tightest. */
 sp line_needs(const struct line_bar *bars, size_t first, size_t end);
-/* Least total cost: ends[k] is the bar after line k's last. Returns how many lines. `per_line`: so
-   many bars in each; 0: as the cost says. */
+/* Least total cost: ends[k] is the bar after line k's last. Returns how many lines. `per_line`: at
+   most so many bars in each; 0: as the cost says. */
 size_t lines_break(const struct line_bar *bars, size_t count, sp width, unsigned per_line,
                    uint32_t *ends);
 

@@ -42,7 +42,7 @@ static sp words_left(const struct layout *layout, const struct over *over)
 /* What the sign after the words takes, with the white before it. */
 static sp tail_width(const struct layout *layout, const struct over *over)
 {
-    return over->after ? HOUSE_OVER_BESIDE / 2 + sign_width(layout, over->after) : 0;
+    return over->after ? HOUSE_OVER_TAIL + sign_width(layout, over->after) : 0;
 }
 
 static struct text_fit words_fit(const struct layout *layout, const struct over *over)
@@ -57,6 +57,20 @@ static void ink_take(struct over *over, struct box ink)
     over->bottom = sp_max(over->bottom, ink.bottom);
 }
 
+/* From the baseline to where a sign stands: its middle is that of a capital beside it. */
+static sp sign_drop(const struct layout *layout, const struct over *over, enum glyph sign)
+{
+    enum text_style style = over->mark ? TEXT_MARK : TEXT_WORDS;
+    struct box ink = box_scaled(glyph_ink(layout, sign), HOUSE_OVER_SIGN_SCALE);
+    return box_middle_y(text_ink(layout, style, "H")) - box_middle_y(ink);
+}
+
+static void sign_take(const struct layout *layout, struct over *over, enum glyph sign)
+{
+    struct box ink = box_scaled(glyph_ink(layout, sign), HOUSE_OVER_SIGN_SCALE);
+    ink_take(over, box_moved(ink, 0, sign_drop(layout, over, sign)));
+}
+
 static void over_measure(const struct layout *layout, struct over *over)
 {
     sp width = 0;
@@ -66,7 +80,7 @@ static void over_measure(const struct layout *layout, struct over *over)
     }
     if (over->sign) {
         width = sign_left(layout, over) + sign_width(layout, over->sign);
-        ink_take(over, box_scaled(glyph_ink(layout, over->sign), HOUSE_OVER_SIGN_SCALE));
+        sign_take(layout, over, over->sign);
     }
     if (over->words) {
         width = words_left(layout, over) + words_fit(layout, over).ink;
@@ -74,7 +88,7 @@ static void over_measure(const struct layout *layout, struct over *over)
     }
     if (over->after) {
         width += tail_width(layout, over);
-        ink_take(over, box_scaled(glyph_ink(layout, over->after), HOUSE_OVER_SIGN_SCALE));
+        sign_take(layout, over, over->after);
     }
     if (over->ends)
         over->left -= width;
@@ -108,10 +122,12 @@ static void mark_draw(struct layout *layout, const struct over *over, sp baselin
     skyline_add(&layout->skyline, box_grown(box, half));
 }
 
-static void sign_draw(struct layout *layout, enum glyph sign, sp x, sp y)
+static void sign_draw(struct layout *layout, const struct over *over, enum glyph sign, sp x,
+                      sp baseline)
 {
     struct box ink = box_scaled(glyph_ink(layout, sign), HOUSE_OVER_SIGN_SCALE);
-    pen_glyph_scaled(&layout->pen, ROLE_SIGN, sign, x - ink.left, y, HOUSE_OVER_SIGN_SCALE);
+    pen_glyph_scaled(&layout->pen, ROLE_SIGN, sign, x - ink.left,
+                     baseline + sign_drop(layout, over, sign), HOUSE_OVER_SIGN_SCALE);
 }
 
 static void over_draw(struct layout *layout, struct over *over, sp baseline)
@@ -120,21 +136,22 @@ static void over_draw(struct layout *layout, struct over *over, sp baseline)
     if (over->mark)
         mark_draw(layout, over, baseline);
     if (over->sign)
-        sign_draw(layout, over->sign, over->left + sign_left(layout, over), baseline);
+        sign_draw(layout, over, over->sign, over->left + sign_left(layout, over), baseline);
     if (over->words) {
         struct text_fit fit = words_fit(layout, over);
         text_fit_draw(layout, ROLE_WORDS, &fit, over->left + words_left(layout, over), baseline);
     }
     if (over->after)
-        sign_draw(layout, over->after, over->right - sign_width(layout, over->after), baseline);
+        sign_draw(layout, over, over->after, over->right - sign_width(layout, over->after),
+                  baseline);
     over->drawn = true;
 }
 
-/* The white that an item keeps at its right: what ends at a bar line needs little before what
-   begins there. */
+/* The white that an item keeps at its right: what ends with a bar is not to be read on into what
+   begins with the next. */
 static sp white_after(const struct over *over)
 {
-    return over->ends ? HOUSE_OVER_BESIDE / 2 : HOUSE_OVER_BESIDE;
+    return over->ends ? HOUSE_OVER_APART : HOUSE_OVER_BESIDE;
 }
 
 /* Words make way for the next letter: letters of a line stand in one row. */
@@ -151,8 +168,8 @@ static bool makes_way(const struct over *over, const struct over *end)
 /* Above all ink below the item and a little to either side of it. */
 static sp over_baseline(const struct layout *layout, const struct over *over)
 {
-    sp beside = HOUSE_OVER_BESIDE / 2;
-    return skyline_top(&layout->skyline, over->left - beside, over->right + beside) -
+    return skyline_top(&layout->skyline, over->left - HOUSE_OVER_CLEAR,
+                       over->right + HOUSE_OVER_CLEAR) -
            HOUSE_OVER_GAP - over->bottom;
 }
 
@@ -229,12 +246,22 @@ static bool words_run_past(const struct layout *layout, const struct over *over)
            layout->sheet.text_right;
 }
 
+static enum glyph sign_of(const struct bar_signs *signs)
+{
+    return signs->segno.file ? GLYPH_SEGNO : signs->coda.file ? GLYPH_CODA : GLYPH_NONE;
+}
+
+static bool begins_something(const struct bar_signs *signs)
+{
+    return signs && (signs->mark.text || signs->over.text || sign_of(signs));
+}
+
 static void beginning_add(struct layout *layout, const struct set_bar *bar)
 {
     const struct bar_signs *signs = bar->bar->signs;
-    enum glyph sign = signs->segno.file ? GLYPH_SEGNO : signs->coda.file ? GLYPH_CODA : GLYPH_NONE;
-    if (!signs->mark.text && !signs->over.text && !sign)
+    if (!begins_something(signs))
         return;
+    enum glyph sign = sign_of(signs);
     struct over *over = over_add(layout, bar, bar->left);
     over->mark = signs->mark.text;
     over->sign = sign;
@@ -245,7 +272,15 @@ static void beginning_add(struct layout *layout, const struct set_bar *bar)
     }
 }
 
-/* "To Coda", "Fine", "D.S. al Coda": where the bar ends. */
+/* Where what ends with a bar ends: flush with its bar line, or clear of what begins there. */
+static sp bar_end(const struct layout *layout, const struct set_bar *bar)
+{
+    bool last = bar == line_last_bar(&layout->work);
+    return !last && begins_something(bar[1].bar->signs) ? bar[1].left - HOUSE_OVER_APART
+                                                        : bar->right;
+}
+
+/* "To Coda", "Fine", "D.S. al Coda" */
 static void end_add(struct layout *layout, const struct set_bar *bar)
 {
     const struct bar_signs *signs = bar->bar->signs;
@@ -254,9 +289,7 @@ static void end_add(struct layout *layout, const struct set_bar *bar)
     for (size_t i = 0; i < sizeof words / sizeof *words; i++) {
         if (!words[i])
             continue;
-        bool last = bar == line_last_bar(&layout->work);
-        sp end = last ? bar->right : bar->line_left - HOUSE_OVER_BESIDE / 2;
-        struct over *over = over_add(layout, bar, end);
+        struct over *over = over_add(layout, bar, bar_end(layout, bar));
         over->ends = true;
         over->words = words[i];
         over->after = i == 0 ? GLYPH_CODA : GLYPH_NONE;

@@ -160,7 +160,8 @@ static void rule_margin(struct auditor *at, const struct page_system *system)
     if (!system->ragged && abs(system->right - system->column_right) > OFF_MARGIN)
         audit_complain(at, 4, NULL, "bar %u: staff ends at %d, margin at %d", system->first_bar,
                        system->right, system->column_right);
-    bool last = system->first_bar + system->bar_count == exercise->bar_count;
+    uint32_t end = system->first_bar + system->bar_count;
+    bool last = end == exercise->bar_count || audit_is_coda(&exercise->bars[end]);
     int64_t width = system->right - system->left;
     if (system->ragged &&
         (!last || width * 1000 >= (int64_t)RAGGED_MOST * (system->column_right - system->left)))

@@ -63,6 +63,11 @@ static inline bool audit_same_line(const struct mark *a, const struct mark *b)
            a->owner.line == b->owner.line;
 }
 
+static inline bool audit_is_coda(const struct score_bar *bar)
+{
+    return bar->signs && bar->signs->coda.file;
+}
+
 /* audit_touch.c: rule 1 */
 void audit_touching(struct auditor *at);
 /* audit_even.c: rules 2, 3, 7, 8 and 9 */

@@ -87,6 +87,14 @@ static unsigned breaks_of(const uint32_t *ends, size_t lines)
     return breaks;
 }
 
+static bool begin_lines(const struct line_bar *bars, size_t count, unsigned breaks)
+{
+    for (size_t i = 1; i < count; i++)
+        if (bars[i].opens && !(breaks >> (i - 1) & 1))
+            return false;
+    return true;
+}
+
 START_TEST(no_way_to_break_lines_costs_less)
 {
     srand(7);
@@ -101,13 +109,15 @@ START_TEST(no_way_to_break_lines_costs_less)
                                         .tightest = 500 + rand() % 500,
                                         .opening = 4000 + rand() % 4000,
                                         .between = 200 + rand() % 2000,
-                                        .ending = 200 + rand() % 2000};
+                                        .ending = 200 + rand() % 2000,
+                                        .opens = i > 0 && rand() % 8 == 0};
         }
         size_t lines = lines_break(bars, count, WIDTH, 0, ends);
         double best = INFINITY;
         for (unsigned breaks = 0; breaks < 1u << (count - 1); breaks++)
             best = fmin(best, lines_total(bars, count, breaks));
         ck_assert_uint_eq(ends[lines - 1], count);
+        ck_assert(begin_lines(bars, count, breaks_of(ends, lines)));
         ck_assert_double_eq_tol(lines_total(bars, count, breaks_of(ends, lines)), best,
                                 1e-6 * best);
     }
@@ -218,10 +228,22 @@ START_TEST(bars_per_line_overrides)
     struct line_bar bars[7];
     uint32_t ends[7];
     for (size_t i = 0; i < 7; i++)
-        bars[i] = (struct line_bar){20000, 15000, 6000, 160, 160, 500};
+        bars[i] = (struct line_bar){20000, 15000, 6000, 160, 160, 500, false};
     ck_assert_uint_eq(lines_break(bars, 7, WIDTH, 2, ends), 4);
     ck_assert_uint_eq(ends[0], 2);
     ck_assert_uint_eq(ends[3], 7);
+}
+END_TEST
+
+START_TEST(a_coda_begins_a_line_whatever_is_asked_for)
+{
+    struct line_bar bars[7];
+    uint32_t ends[7];
+    for (size_t i = 0; i < 7; i++)
+        bars[i] = (struct line_bar){20000, 15000, 6000, 160, 160, 500, i == 3};
+    ck_assert_uint_eq(lines_break(bars, 7, WIDTH, 2, ends), 4);
+    ck_assert_uint_eq(ends[1], 3);
+    ck_assert_uint_eq(ends[2], 5);
 }
 END_TEST
 
@@ -273,9 +295,9 @@ END_TEST
 
 START_TEST(a_bar_wider_than_a_line_stands_alone)
 {
-    struct line_bar bars[] = {{20000, 15000, 6000, 160, 160, 500},
-                              {120000, 110000, 6000, 160, 160, 500},
-                              {20000, 15000, 6000, 160, 160, 500}};
+    struct line_bar bars[] = {{20000, 15000, 6000, 160, 160, 500, false},
+                              {120000, 110000, 6000, 160, 160, 500, false},
+                              {20000, 15000, 6000, 160, 160, 500, false}};
     uint32_t ends[3];
     ck_assert_uint_eq(lines_break(bars, 3, WIDTH, 0, ends), 3);
 }
@@ -293,6 +315,7 @@ int main(void)
     tcase_add_test(cases, no_last_line_stands_alone);
     tcase_add_test(cases, the_last_page_shares_with_the_one_before_it);
     tcase_add_test(cases, bars_per_line_overrides);
+    tcase_add_test(cases, a_coda_begins_a_line_whatever_is_asked_for);
     tcase_add_test(cases, a_heading_keeps_its_first_line);
     tcase_add_test(cases, a_bar_wider_than_a_line_stands_alone);
     suite_add_tcase(suite, cases);
