@@ -8,11 +8,14 @@
 #include "console/mend.h"
 #include "console/outlook_table.h"
 #include "console/report.h"
+#include "course/course_tree.h"
 #include "lib/pipeline.h"
 #include "play/play.h"
 
 #include <errno.h>
 #include <string.h>
+
+typedef struct input *input_opener(struct inputs *inputs, const char *path);
 
 struct check {
     const struct options *options;
@@ -72,9 +75,9 @@ static void draw_plan(struct check *check, const struct score *score)
     check->status = status_worse(check->status, put_result(&out));
 }
 
-static void check_lesson(struct check *check, const char *path)
+static void check_lesson(struct check *check, const char *path, input_opener *open)
 {
-    struct input *input = input_open(check->inputs, path);
+    struct input *input = open(check->inputs, path);
     check->status = status_worse(check->status, input->status);
     if (input->course && input->source.bytes)
         check_course(check, input->course);
@@ -129,10 +132,10 @@ static bool keeps_keys_apart(const struct pipeline *before, const struct buffer 
 }
 
 /* Mends a lesson once; false if there was nothing to mend or it could not be written. */
-static bool mend_once(struct check *check, const char *path)
+static bool mend_once(struct check *check, const char *path, input_opener *open)
 {
     struct inputs *inputs = inputs_new();
-    struct input *input = input_open(inputs, path);
+    struct input *input = open(inputs, path);
     struct pipeline work;
     pipeline_init(&work, input->source);
     work.course = input->course ? input->course->context : NULL;
@@ -157,11 +160,11 @@ static bool mend_once(struct check *check, const char *path)
     return mended;
 }
 
-static void check_file(struct check *check, const char *path)
+static void check_file(struct check *check, const char *path, input_opener *open)
 {
     bool mendable = check->options->fix && strcmp(path, "-") != 0 && !is_course_file(path);
     for (int round = 0; mendable && round < MEND_ROUNDS; round++)
-        mendable = mend_once(check, path);
+        mendable = mend_once(check, path, open);
 
     if (check->options->verbose)
         say("checking '%s'", path);
@@ -170,7 +173,7 @@ static void check_file(struct check *check, const char *path)
     if (is_course_file(named))
         check_course(check, input_course(check->inputs, named));
     else
-        check_lesson(check, path);
+        check_lesson(check, path, open);
 }
 
 static void check_folder(struct check *check, const char *folder)
@@ -178,7 +181,10 @@ static void check_folder(struct check *check, const char *folder)
     struct arena *arena = arena_new();
     const char *const *paths = NULL;
     size_t count = 0;
-    if (!input_list(folder, arena, &paths, &count)) {
+    struct course_tree tree; /* finds what course files say of files that are not there */
+    bool listed = input_list(folder, arena, &paths, &count) &&
+                  course_tree_open(&tree, folder, NULL, check->inputs);
+    if (!listed) {
         say_error("cannot read the folder '%s': %s", folder, strerror(errno));
         check->status = STATUS_SYSTEM;
     } else if (!count) {
@@ -186,7 +192,9 @@ static void check_folder(struct check *check, const char *folder)
         check->status = status_worse(check->status, STATUS_USAGE);
     }
     for (size_t i = 0; i < count; i++)
-        check_file(check, paths[i]);
+        check_file(check, paths[i], input_open_found);
+    if (listed)
+        course_tree_close(&tree);
     arena_free(arena);
 }
 
@@ -211,7 +219,7 @@ enum status check_command(const struct options *options)
         if (path_is_folder(path))
             check_folder(&check, path);
         else
-            check_file(&check, path);
+            check_file(&check, path, input_open);
     }
     enum status found = report_end(check.report, true);
     struct buffer table = {0};

@@ -248,6 +248,14 @@ struct input *input_open(struct inputs *inputs, const char *path)
     return lesson;
 }
 
+struct input *input_open_found(struct inputs *inputs, const char *path)
+{
+    int levels;
+    struct input *lesson = input_read_plain(path);
+    lesson->course = input_course_above(inputs, path, &levels);
+    return lesson;
+}
+
 /* ---- folders ------------------------------------------------------------------------------ */
 
 struct listing {

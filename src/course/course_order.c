@@ -19,6 +19,12 @@
  * 5. The lessons in the order in which they were taken replace those of the tree.
  */
 
+/* What has become of a lesson. */
+struct fate {
+    bool taken, left_out;
+    struct place by; /* the entry of a course file that took it or left it out; file NULL: none */
+};
+
 /* The lessons sorted by name, and those that already have their place in the course's order. */
 struct ordering {
     struct course_tree *tree;
@@ -26,10 +32,8 @@ struct ordering {
     const char *top; /* the tree's folder, ending in `/` */
     const struct course_lesson *sorted;
     size_t count;
-    /* by number in `sorted` */
-    bool *taken;
-    struct place *listed_at; /* where a course file lists it; file NULL: nowhere */
-    size_t *ordered, done;   /* numbers in `sorted` */
+    struct fate *fates;    /* by number in `sorted` */
+    size_t *ordered, done; /* numbers in `sorted` */
 };
 
 /* The first lesson whose name is not before `name`. */
@@ -54,25 +58,27 @@ static const char *name_below_top(const struct ordering *ordering, const char *f
     return is_below(ordering->top, folder) ? "" : NULL;
 }
 
-static void take(struct ordering *ordering, size_t number)
+static void take(struct ordering *ordering, size_t number, struct place by)
 {
-    if (ordering->taken[number])
+    struct fate *fate = &ordering->fates[number];
+    if (fate->taken)
         return;
-    ordering->taken[number] = true;
+    *fate = (struct fate){.taken = true, .by = by};
     ordering->ordered[ordering->done++] = number;
 }
 
-static void take_course_of(struct ordering *ordering, const struct input *course);
+static void take_course_of(struct ordering *ordering, struct input *course);
 
 /* Takes all remaining lessons of a folder; each course inside it stays together. */
-static void take_folder(struct ordering *ordering, const char *folder, const struct input *course)
+static void take_folder(struct ordering *ordering, const char *folder, const struct input *course,
+                        struct place by)
 {
     for (size_t i = first_from(ordering, folder);
          i < ordering->count && is_below(ordering->sorted[i].name, folder); i++) {
-        const struct input *own = ordering->sorted[i].course;
-        if (!ordering->taken[i] && own && own != course)
+        struct input *own = ordering->sorted[i].course;
+        if (!ordering->fates[i].taken && own && own != course)
             take_course_of(ordering, own);
-        take(ordering, i);
+        take(ordering, i, by);
     }
 }
 
@@ -92,6 +98,13 @@ static char *tidy(struct arena *arena, const char *folder, const char *text)
     return buffer_keep(&out, arena);
 }
 
+/* The path of a course file's folder, ending in `/`, or "". */
+static const char *folder_of(struct arena *arena, const struct input *course)
+{
+    const char *name = course ? course->source.name : "";
+    return arena_copy_text(arena, name, path_folder_length(name));
+}
+
 /* What a name in a course file means: one lesson, or all lessons of a folder. */
 struct meant {
     size_t first, count;
@@ -100,26 +113,14 @@ struct meant {
     const char *path;   /* of that */
 };
 
-static struct meant find_entry(const struct ordering *ordering, const char *folder,
-                               const char *text)
+static bool find_lesson(const struct ordering *ordering, const char *name, size_t *number)
 {
-    char *path = tidy(ordering->arena, folder, text);
-    struct meant meant = {.folder = name_below_top(ordering, path)};
-    if (!meant.folder)
-        return meant;
-    size_t length = strlen(meant.folder);
-    meant.inside = length > 0;
-    if (length) {
-        meant.path = arena_copy_text(ordering->arena, path, strlen(path) - 1);
-        const char *name = meant.path + strlen(path) - length;
-        meant.first = first_from(ordering, name);
-        if (meant.first < ordering->count &&
-            strcmp(ordering->sorted[meant.first].name, name) == 0) {
-            meant.count = 1;
-            meant.folder = NULL;
-            return meant;
-        }
-    }
+    *number = first_from(ordering, name);
+    return *number < ordering->count && strcmp(ordering->sorted[*number].name, name) == 0;
+}
+
+static struct meant all_below(const struct ordering *ordering, struct meant meant)
+{
     size_t end = meant.first = first_from(ordering, meant.folder);
     while (end < ordering->count && is_below(ordering->sorted[end].name, meant.folder))
         end++;
@@ -127,38 +128,82 @@ static struct meant find_entry(const struct ordering *ordering, const char *fold
     return meant;
 }
 
-static void report_twice(struct ordering *ordering, const struct words *entry, struct place first)
+/* By its name as it is written or, if there is neither a lesson nor a folder of that name, without
+   its ending. */
+static struct meant find_entry(const struct ordering *ordering, const char *folder,
+                               const char *text)
 {
-    struct diags *diags = ordering->tree->order_diags;
-    diag_add(diags, DIAG_DUPLICATE_KEY, entry->at, "'%s' is listed twice", entry->text);
-    diag_other(diags, first, "first listed here");
+    static const char *const endings[] = {LESSON_ENDING, LESSON_SHORT_ENDING};
+    char *path = tidy(ordering->arena, folder, text);
+    struct meant meant = {.folder = name_below_top(ordering, path)};
+    if (!meant.folder)
+        return meant;
+    size_t length = strlen(meant.folder);
+    meant.inside = length > 0;
+    if (!meant.inside)
+        return all_below(ordering, meant);
+    meant.path = arena_copy_text(ordering->arena, path, strlen(path) - 1);
+    const char *name = meant.path + strlen(path) - length;
+    bool found = find_lesson(ordering, name, &meant.first);
+    if (!found)
+        meant = all_below(ordering, meant);
+    for (size_t i = 0; !found && meant.count == 0 && i < 2; i++)
+        found = find_lesson(ordering, arena_format(ordering->arena, "%s%s", name, endings[i]),
+                            &meant.first);
+    if (found) {
+        meant.count = 1;
+        meant.folder = NULL;
+    }
+    return meant;
+}
+
+/* Names the lesson or the folder that a slip is nearest to. */
+static void report_missing(const struct ordering *ordering, struct input *course,
+                           const struct words *entry, const char *before, const char *after)
+{
+    diag_add(course->diags, DIAG_UNREADABLE, entry->at, "%s '%s'%s", before, entry->text, after);
+    if (!diag_listed(course->diags))
+        return;
+    VECTOR(const char *) names = {0};
+    const char *folder = name_below_top(ordering, folder_of(ordering->arena, course));
+    folder = folder ? folder : "";
+    for (size_t i = first_from(ordering, folder);
+         i < ordering->count && is_below(ordering->sorted[i].name, folder); i++) {
+        const char *name = ordering->sorted[i].name + strlen(folder);
+        *vector_push(&names, ordering->arena) = name;
+        for (const char *at = name; (at = strchr(at, '/')); at++)
+            *vector_push(&names, ordering->arena) =
+                arena_copy_text(ordering->arena, name, (size_t)(at - name));
+    }
+    diag_nearest(course->diags, diag_nearest_name(entry->text, names.items, names.count));
+}
+
+/* Some other entry of this course file took all that it means. */
+static void report_useless(struct input *course, const struct words *entry, struct fate fate)
+{
+    diag_add(course->diags, DIAG_DUPLICATE_KEY, entry->at,
+             fate.left_out ? "'%s' is in the order and left out" : "'%s' is listed twice",
+             entry->text);
+    diag_other(course->diags, fate.by, fate.left_out ? "left out here" : "first listed here");
 }
 
 static void take_entry(struct ordering *ordering, const char *folder, const struct words *entry,
-                       const struct input *course)
+                       struct input *course)
 {
+    size_t before = ordering->done;
     struct meant meant = find_entry(ordering, folder, entry->text);
-    struct place *listed_at = &ordering->listed_at[meant.first];
     if (meant.count == 0) {
         if (meant.inside)
-            diag_add(ordering->tree->order_diags, DIAG_UNREADABLE, entry->at,
-                     "the course has no lesson '%s'", entry->text);
-    } else if (meant.count == 1 && listed_at->file) {
-        report_twice(ordering, entry, *listed_at);
-    } else {
-        *listed_at = entry->at;
-        if (meant.folder)
-            take_folder(ordering, meant.folder, course);
-        else
-            take(ordering, meant.first);
+            report_missing(ordering, course, entry, "the course has no lesson", "");
+        return;
     }
-}
-
-/* The path of a course file's folder, ending in `/`, or "". */
-static const char *folder_of(struct arena *arena, const struct input *course)
-{
-    const char *name = course ? course->source.name : "";
-    return arena_copy_text(arena, name, path_folder_length(name));
+    struct fate fate = ordering->fates[meant.first];
+    if (meant.folder)
+        take_folder(ordering, meant.folder, course, entry->at);
+    else
+        take(ordering, meant.first, entry->at);
+    if (ordering->done == before && fate.by.file == entry->at.file)
+        report_useless(course, entry, fate);
 }
 
 /* A folder without lessons may be left out. A name that does not exist is a typing slip that would
@@ -169,7 +214,7 @@ static bool is_missing(const char *path)
     return lstat(path, &status) != 0 && errno != EACCES;
 }
 
-static void leave_out(struct ordering *ordering, const struct input *course)
+static void leave_out(struct ordering *ordering, struct input *course)
 {
     const struct course *keys = input_course_keys(course);
     const char *folder = folder_of(ordering->arena, course);
@@ -177,14 +222,14 @@ static void leave_out(struct ordering *ordering, const struct input *course)
         const struct words *entry = &keys->leave_out[i];
         struct meant meant = find_entry(ordering, folder, entry->text);
         if (meant.count == 0 && meant.inside && is_missing(meant.path))
-            diag_add(ordering->tree->order_diags, DIAG_UNREADABLE, entry->at,
-                     "there is no lesson or folder '%s' to leave out", entry->text);
+            report_missing(ordering, course, entry, "there is no lesson or folder",
+                           " to leave out");
         for (size_t j = meant.first; j < meant.first + meant.count; j++)
-            ordering->taken[j] = true;
+            ordering->fates[j] = (struct fate){.taken = true, .left_out = true, .by = entry->at};
     }
 }
 
-static void take_course_of(struct ordering *ordering, const struct input *course)
+static void take_course_of(struct ordering *ordering, struct input *course)
 {
     const char *folder = folder_of(ordering->arena, course);
     const struct course *keys = input_course_keys(course);
@@ -192,7 +237,7 @@ static void take_course_of(struct ordering *ordering, const struct input *course
         take_entry(ordering, folder, &keys->order[i], course);
     /* the course file of the whole tree may be above it */
     const char *name = name_below_top(ordering, folder);
-    take_folder(ordering, name ? name : "", course);
+    take_folder(ordering, name ? name : "", course, (struct place){0});
 }
 
 /* Whether any course file changes the order. */
@@ -229,13 +274,12 @@ void course_tree_order(struct course_tree *tree)
                                 .sorted = tree->lessons,
                                 .count = tree->count};
     ordering.ordered = arena_array(arena, tree->count, sizeof *ordering.ordered);
-    ordering.taken = arena_array(arena, tree->count, sizeof *ordering.taken);
-    /* one more, because an entry may begin after the last lesson */
-    ordering.listed_at = arena_array(arena, tree->count + 1, sizeof *ordering.listed_at);
+    ordering.fates = arena_array(arena, tree->count, sizeof *ordering.fates);
     for (size_t i = 0; i < tree->course_count; i++)
         leave_out(&ordering, tree->courses[i]);
     take_course_of(&ordering, tree->course);
     keep_ordered(&ordering);
     arena_free(arena);
-    diags_sort(tree->order_diags);
+    for (size_t i = 0; i < tree->course_count; i++)
+        diags_sort(tree->courses[i]->diags);
 }

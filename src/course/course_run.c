@@ -31,8 +31,7 @@ static void worsen(struct course_run *run, enum status status)
 
 /* ---- the tree ----------------------------------------------------------------------------- */
 
-/* Reports the course files, each once, then names in them that match no file, then folders that
-   were not read. */
+/* Reports the course files, each once, then folders that were not read. */
 static void report_tree(struct course_run *run)
 {
     struct course_tree *tree = &run->tree;
@@ -41,10 +40,6 @@ static void report_tree(struct course_run *run)
         struct input *course = tree->courses[i];
         report_file(report, REPORTED_COURSE, course->source, course->diags);
     }
-    struct read_source whole = {.name = tree->path};
-    if (tree->course || diags_count(tree->order_diags))
-        report_file(report, REPORTED_COURSE, tree->course ? tree->course->source : whole,
-                    tree->order_diags);
     worsen(run, report_end(report, false));
     for (size_t i = 0; i < tree->aside_count; i++) {
         const struct course_aside *aside = &tree->aside[i];
@@ -260,7 +255,7 @@ enum status course_run(const struct course_options *options)
                              .work = {.options = &own, .tree = &run.tree, .date = own.date},
                              .share = {own.shard ? own.shard : 1, own.shard ? own.shards : 1}};
     enum status status = STATUS_SYSTEM;
-    if (course_tree_open(&run.tree, own.folder, own.output)) {
+    if (course_tree_open(&run.tree, own.folder, own.output, NULL)) {
         ask_for_wide(&own, run.tree.course);
         status = run_tree(&run);
     } else {

@@ -281,13 +281,14 @@ static void keep_walk(struct course_tree *tree, struct walk *walk)
     course_tree_order(tree);
 }
 
-bool course_tree_open(struct course_tree *tree, const char *path, const char *except)
+bool course_tree_open(struct course_tree *tree, const char *path, const char *except,
+                      struct inputs *inputs)
 {
     struct arena *arena = arena_new();
     *tree = (struct course_tree){.arena = arena,
-                                 .inputs = inputs_new(),
-                                 .path = without_slashes(arena, path),
-                                 .order_diags = diags_new(arena)};
+                                 .inputs = inputs ? inputs : inputs_new(),
+                                 .owns_inputs = !inputs,
+                                 .path = without_slashes(arena, path)};
     struct walk walk = {.tree = tree};
     struct stat status;
     if (except && stat(except, &status) == 0 && !path_same_file(except, path))
@@ -303,7 +304,8 @@ bool course_tree_open(struct course_tree *tree, const char *path, const char *ex
 
 void course_tree_close(struct course_tree *tree)
 {
-    inputs_free(tree->inputs);
+    if (tree->owns_inputs)
+        inputs_free(tree->inputs);
     memory_free(tree->lessons);
     arena_free(tree->arena);
     *tree = (struct course_tree){0};

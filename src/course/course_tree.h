@@ -5,7 +5,7 @@
  * folders and course files, but no lessons.
  *
  *     struct course_tree tree;
- *     if (!course_tree_open(&tree, "lessons", NULL)) ... errno ...
+ *     if (!course_tree_open(&tree, "lessons", NULL, NULL)) ... errno ...
  *     for (size_t i = 0; i < tree.count; i++) use(&tree.lessons[i]);
  *     course_tree_close(&tree);
  *
@@ -33,6 +33,7 @@ struct course_aside {
 struct course_tree {
     struct arena *arena; /* of everything below except the list of lessons */
     struct inputs *inputs;
+    bool owns_inputs;
     const char *path;              /* of the folder as given, without a `/` at its end */
     struct input *course;          /* of the folder itself; NULL: none */
     struct course_lesson *lessons; /* in order: as course files list them, then by name */
@@ -41,14 +42,14 @@ struct course_tree {
     size_t course_count;
     struct course_aside *aside; /* sorted by path */
     size_t aside_count;
-    bool incomplete;           /* a folder could not be read: its lessons are unknown */
-    struct diags *order_diags; /* names in course files that match no file or are listed twice */
+    bool incomplete; /* a folder could not be read: its lessons are unknown */
 };
 
 /* Lists the lessons in `path` and below, without names that begin with a dot and without the folder
-   `except` (the outputs; NULL: none). False with errno if the folder itself cannot be read. Close
-   the tree in both cases. */
-bool course_tree_open(struct course_tree *tree, const char *path, const char *except);
+   `except` (the outputs; NULL: none). `inputs` are lent; NULL: the tree has its own. False with
+   errno if the folder itself cannot be read. Close the tree in both cases. */
+bool course_tree_open(struct course_tree *tree, const char *path, const char *except,
+                      struct inputs *inputs);
 void course_tree_close(struct course_tree *tree);
 
 /* The title in the course file, or otherwise the real name of the folder, even if it was given as

@@ -31,6 +31,13 @@ expect_err_has "skipping '$course/deep/round': it is a link to a folder"
 expect_err_has '7 lessons: 3 built, 0 up to date, 4 failed'
 expect_file "$out/linked.pdf"
 
+it 'check does not wait for a pipe in a folder, but says that it is none of its files'
+timeout 60 "$RATAMARK" check "$course" >"$work/.out" 2>"$work/.err"
+status=$?
+expect_status 3
+expect_err_has "$course/pipe.yaml: error: cannot be read: it is not a plain file [unreadable]"
+expect_err_has "$course/to-pipe.yaml: error: cannot be read: it is not a plain file [unreadable]"
+
 it 'a course file that is not a plain file fails its lessons'
 mkfifo "$course/deep/course.yaml"
 timeout 60 "$RATAMARK" course "$course" -o "$out" >"$work/.out" 2>"$work/.err"

@@ -142,30 +142,71 @@ for folder in nest nest/in nest/in/deep; do
 done
 
 it 'a name in the order that does not exist, or stands twice, is reported at its place'
-printf 'order:\n  - b.yaml\n  - a.yaml\n  - b.yaml\n  - c.yaml\nleave-out: week 2\n' >"$course/course.yaml"
+printf 'order:\n  - b.yaml\n  - a.yaml\n  - b.yaml\n  - c.yaml\n  - a\nleave-out: week 2\n' >"$course/course.yaml"
 run course "$course" -o "$out"
 expect_status 1
 expect_err_has "course.yaml:4:5: error: 'b.yaml' is listed twice [duplicate-key]"
 expect_err_has "course.yaml:5:5: error: the course has no lesson 'c.yaml' [unreadable]"
-expect_err_has '0 failed'
+expect_err_has "course.yaml:6:5: error: 'a' is listed twice [duplicate-key]"
+
+it 'a course whose order or whose list of drafts has a slip is not made, so that nothing is published by it'
+expect_err_has '2 lessons: 0 built, 0 up to date, 2 failed'
+printf 'produce: [pdf, booklet, index]\nleave-out: [dratf.yaml]\n' >"$course/course.yaml"
+lesson "$course/draft.yaml" Draft
+run course "$course" -o "$work/slip"
+expect_status 1
+expect_err_has "there is no lesson or folder 'dratf.yaml' to leave out"
+expect_err_has "did you mean 'draft.yaml'?"
+[ -z "$(find "$work/slip" -name '*.pdf' -o -name '*.html')" ] || fail "made: $(find "$work/slip")"
+rm "$course/draft.yaml"
+
+it 'names in the order and in the list of drafts may leave out the ending'
+printf 'order: [week 2/fill, b]\nleave-out: [a, week 2/drafts]\n' >"$course/course.yaml"
+run course "$course" -o "$work/short" --dry-run
+expect_status 0
+[ "$(cat "$work/.out")" = "would make 'week 2/fill.yaml'
+would make 'b.yaml'" ] || fail "$(cat "$work/.out")"
+
+it 'what is both in the order and left out is reported'
+printf 'order: [b, a]\nleave-out: [a, week 2]\n' >"$course/course.yaml"
+run course "$course" -o "$out"
+expect_status 1
+expect_err_has "course.yaml:1:12: error: 'a' is in the order and left out [duplicate-key]"
+
+it 'a course and a part of it may each give the order'
+printf 'order: [week 2, b]\nleave-out: week 2/drafts\n' >"$course/course.yaml"
+printf 'order: fill\n' >"$course/week 2/course.yaml"
+run course "$course" -o "$work/parts" --dry-run
+expect_status 0
+[ "$(cat "$work/.out")" = "would make 'week 2/fill.yaml'
+would make 'b.yaml'
+would make 'a.yaml'" ] || fail "$(cat "$work/.out")"
+rm "$course/week 2/course.yaml"
 
 it 'a name to leave out that does not exist is reported at its place; an empty folder may be left out'
 mkdir "$course/empty"
-printf 'leave-out:\n  - week 2\n  - week 3\n  - b\n  - empty\n' >"$course/course.yaml"
+printf 'leave-out:\n  - week 2\n  - week 3\n  - c\n  - empty\n' >"$course/course.yaml"
 run course "$course" -o "$out"
 expect_status 1
 expect_err_has "course.yaml:3:5: error: there is no lesson or folder 'week 3' to leave out [unreadable]"
-expect_err_has "course.yaml:4:5: error: there is no lesson or folder 'b' to leave out [unreadable]"
+expect_err_has "course.yaml:4:5: error: there is no lesson or folder 'c' to leave out [unreadable]"
 [ "$(grep -c error: "$work/.err")" = 2 ] || fail 'not two errors'
-expect_err_has '2 lessons: '
-expect_err_has ' 0 failed'
+
+it 'check finds the same in the course files of a folder'
+run check "$course"
+expect_status 1
+expect_err_has "course.yaml:3:5: error: there is no lesson or folder 'week 3' to leave out [unreadable]"
+[ "$(grep -c error: "$work/.err")" = 2 ] || fail "not two errors: $(cat "$work/.err")"
 rm "$course/course.yaml"
+
+it 'a slip in the course file of a part keeps the part alone from being made'
 printf 'leave-out: [drafs, fill.yaml]\norder: first.yaml\n' >"$course/week 2/course.yaml"
 run course "$course" -o "$out"
 expect_status 1
 expect_err_has "week 2/course.yaml:1:13: error: there is no lesson or folder 'drafs' to leave out"
 expect_err_has "week 2/course.yaml:2:8: error: the course has no lesson 'first.yaml'"
-run course "$course/week 2/drafts" -o "$out" --dry-run # whose course this is, but not that folder
+expect_err_has '1 failed'
+run course "$course/week 2/drafts" -o "$work/drafts" --dry-run # whose course this is, but not that folder
 expect_status 0
 rm "$course/week 2/course.yaml"
 rmdir "$course/empty"
@@ -218,7 +259,7 @@ expect_err_has "'course' needs FOLDER"
 
 it 'a course file means the same wherever the command is called'
 for name in a b z; do lesson "$work/above/sub/$name.yaml" "$name"; done
-echo 'order: [., sub/z.yaml]' >"$work/above/course.yaml"
+echo 'order: [sub/z.yaml, .]' >"$work/above/course.yaml"
 run course "$work/above/sub" -o "$work/above-out" --dry-run
 expect_status 0
 cp "$work/.out" "$work/told"
