@@ -57,6 +57,25 @@ sp bar_line_width(const struct layout *layout, enum bar_line kind)
     return width;
 }
 
+static sp stroke_middle(const struct layout *layout, enum bar_line kind, char stroke)
+{
+    sp x = 0;
+    const char *at = strokes[kind];
+    for (; *at != stroke; at++)
+        x += stroke_width(layout, *at) + stroke_gap(layout, at);
+    return x + stroke_width(layout, stroke) / 2;
+}
+
+sp bar_line_thin(const struct layout *layout, enum bar_line kind)
+{
+    return stroke_middle(layout, kind, 't');
+}
+
+sp bar_line_thick(const struct layout *layout, enum bar_line kind)
+{
+    return stroke_middle(layout, kind, 'T');
+}
+
 static void dots_draw(struct layout *layout, sp x)
 {
     struct box ink = glyph_ink(layout, GLYPH_REPEAT_DOT);

@@ -16,6 +16,9 @@ enum bar_line {
 /* What stands after a bar. `next`: the bar after it on the same line; NULL at the line's end. */
 enum bar_line bar_line_after(const struct score_bar *bar, const struct score_bar *next);
 sp bar_line_width(const struct layout *layout, enum bar_line kind);
+/* From where it begins to the middle of its first thin or thick line, which it must have. */
+sp bar_line_thin(const struct layout *layout, enum bar_line kind);
+sp bar_line_thick(const struct layout *layout, enum bar_line kind);
 /* From x on. */
 void bar_line_draw(struct layout *layout, enum bar_line kind, sp x);
 

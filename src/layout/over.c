@@ -262,13 +262,13 @@ static void beginning_add(struct layout *layout, const struct set_bar *bar)
     if (!begins_something(signs))
         return;
     enum glyph sign = sign_of(signs);
-    struct over *over = over_add(layout, bar, bar->left);
+    struct over *over = over_add(layout, bar, bar_begins(&layout->work, bar));
     over->mark = signs->mark.text;
     over->sign = sign;
     over->words = signs->over.text;
     if ((over->mark || sign) && over->words && words_run_past(layout, over)) {
         over->words = NULL;
-        over_add(layout, bar, bar->left)->words = signs->over.text;
+        over_add(layout, bar, bar_begins(&layout->work, bar))->words = signs->over.text;
     }
 }
 
@@ -276,7 +276,7 @@ static void beginning_add(struct layout *layout, const struct set_bar *bar)
 static sp bar_end(const struct layout *layout, const struct set_bar *bar)
 {
     bool last = bar == line_last_bar(&layout->work);
-    return !last && begins_something(bar[1].bar->signs) ? bar[1].left - HOUSE_OVER_APART
+    return !last && begins_something(bar[1].bar->signs) ? bar->right - HOUSE_OVER_APART
                                                         : bar->right;
 }
 

@@ -96,6 +96,11 @@ static inline const struct set_bar *line_last_bar(const struct work *work)
 {
     return &work->bars.items[work->line_bars.end - 1];
 }
+/* Where a bar begins: at the bar line before it, though a new meter stands between. */
+static inline sp bar_begins(const struct work *work, const struct set_bar *bar)
+{
+    return bar == line_first_bar(work) ? bar->left : bar[-1].right;
+}
 /* What follows a bar inside its line; NULL at the line's end. */
 static inline const struct score_bar *line_next_bar(const struct work *work,
                                                     const struct set_bar *bar)

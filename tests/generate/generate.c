@@ -634,6 +634,39 @@ static void add_mixed_exercise(struct generator *g)
                   PICK(g, names), PICK(g, names));
 }
 
+/* A chart: every bar is told by the second row. */
+static void add_chart(struct generator *g)
+{
+    static const char *const verses[] = {"{mark: A, times: 2}",
+                                         "{same: 1, words: As it is}",
+                                         "{}",
+                                         "{rest: 4}",
+                                         "{mark: C, slashes: yes, words: {4: Go}}",
+                                         "{slashes: yes, repeat: 3}",
+                                         "{crash: 1, words: Louder}"};
+    bool fine = sign_chance(g, 40);
+    g->exercise++;
+    buffer_format(&g->out,
+                  "  - title: The chart %u\n    hi-hat: %s\n    snare: 2 4\n    kick: 1 3\n"
+                  "    bars:\n      - {mark: Intro}\n",
+                  g->exercise, sign_chance(g, 50) ? "eighths" : "quarters");
+    for (unsigned part = 0; part < 3; part++) {
+        if (part == 1)
+            buffer_format(&g->out, "      - {segno: yes%s}\n",
+                          sign_chance(g, 50) ? ", mark: B, words: The verse" : "");
+        for (unsigned i = 0; i < 7; i++)
+            if (sign_chance(g, 35))
+                buffer_format(&g->out, "      - %s\n", verses[i]);
+        if (part == 1)
+            buffer_format(&g->out, "      - {%s%s}\n", fine ? "fine: yes" : "to: coda",
+                          sign_chance(g, 20) ? ", words: {4: Ready}" : "");
+    }
+    buffer_format(&g->out, "      - {slashes: yes, jump: D.S. al %s}\n", fine ? "fine" : "coda");
+    if (!fine)
+        buffer_format(&g->out, "      - {coda: yes%s}\n%s", sign_chance(g, 50) ? ", mark: Z" : "",
+                      sign_chance(g, 50) ? "      - {times: 3}\n" : "");
+}
+
 static void add_sequence(struct generator *g)
 {
     g->exercise++;
@@ -674,6 +707,8 @@ char *generate_lesson(struct arena *arena, uint64_t seed)
         add_exercise(&g);
     if (chance(&g, 30))
         add_mixed_exercise(&g);
+    if (sign_chance(&g, 25))
+        add_chart(&g);
     if (g.id_count && chance(&g, 50))
         add_sequence(&g);
     char *text = arena_copy_text(arena, g.out.bytes, g.out.length);

@@ -220,6 +220,7 @@ void audit_page(const struct page *page, const struct audit_of *of, struct audit
         audit_wedges(&at, &page->systems[i]);
         audit_tidy(&at, &page->systems[i]);
         audit_pushes(&at, &page->systems[i]);
+        audit_signs(&at, &page->systems[i]);
     }
     rule_page(&at);
     memory_free(at.by_owner);

@@ -126,7 +126,8 @@ bool audit_same_rhythm(const struct page_column *a, size_t a_count, const struct
 static bool plain_between(const struct score_exercise *exercise, uint32_t bar)
 {
     const struct score_bar *here = &exercise->bars[bar];
-    return !here->repeat_ends && !here->last && !here[1].repeat_begins && !here[1].meter_changes;
+    return !here->repeat_ends && !here->last && !here[1].repeat_begins && !here[1].meter_changes &&
+           !audit_is_divided(here);
 }
 
 /* A space may be wider where ink pushed it in this bar alone: graces in a row of quick notes. */

@@ -22,6 +22,9 @@ enum {
     NEAR_BAR = 600,     /* ... before a bar line */
     PUSH_SLACK = 350,   /* ... and what slices of a quarter space may add to either */
     MARK_SLACK = 500,   /* rule 10: more for what sits on a stem */
+    OVER_BESIDE = 850,  /* rule 11: white between words and letters of two bars, at least ... */
+    OVER_APART = 1950,  /* ... and after "To Coda" */
+    SIGN_OFF = 250,     /* rule 11: a sign's middle from that of the letter or words beside it */
     INK_SLACK = 370 /* rule 10: two marks are at one height within a slice and both of its pads */
 };
 
@@ -68,6 +71,15 @@ static inline bool audit_is_coda(const struct score_bar *bar)
     return bar->signs && bar->signs->coda.file;
 }
 
+/* Whether a double bar line stands after a bar that is not the last: players jump from here, or to
+   the next bar, or look for it. */
+static inline bool audit_is_divided(const struct score_bar *bar)
+{
+    const struct bar_signs *here = bar->signs, *next = bar[1].signs;
+    return (here && (here->to_coda.file || here->jump.words)) ||
+           (next && (next->mark.text || next->segno.file || next->coda.file));
+}
+
 /* audit_touch.c: rule 1 */
 void audit_touching(struct auditor *at);
 /* audit_even.c: rules 2, 3, 7, 8 and 9 */
@@ -81,6 +93,8 @@ bool audit_same_rhythm(const struct page_column *a, size_t a_count, const struct
                        size_t b_count);
 /* audit_push.c: rule 10 */
 void audit_pushes(struct auditor *at, const struct page_system *system);
+/* audit_signs.c: rule 11 */
+void audit_signs(struct auditor *at, const struct page_system *system);
 /* audit_rhythm.c: rule 5 */
 void audit_rhythm(struct auditor *at, const struct page_system *system);
 

@@ -18,6 +18,26 @@ static const char lesson_text[] = "title: A good page\n"
                                   "    dynamics: {1: p, 2: cresc, 4: mf}\n"
                                   "    bars: 7\n";
 
+static const char chart_text[] = "title: A good chart\n"
+                                 "exercises:\n"
+                                 "  - title: There and back\n"
+                                 "    hi-hat: eighths\n"
+                                 "    snare: 2 4\n"
+                                 "    bars:\n"
+                                 "      - {mark: A, segno: yes}\n"
+                                 "      - {to: coda}\n"
+                                 "      - {mark: B, jump: D.S. al coda}\n"
+                                 "      - {coda: yes, words: Softly}\n"
+                                 "  - title: Endings\n"
+                                 "    subdivision: quarters\n"
+                                 "    sticking: RL\n"
+                                 "    bars: [{}]\n"
+                                 "    endings: {1: [{}], 2: [{}]}\n"
+                                 "  - title: Repeats\n"
+                                 "    subdivision: quarters\n"
+                                 "    sticking: RL\n"
+                                 "    bars: [{repeat: 2}, {repeat: 4}]\n";
+
 /* A page that may be spoilt: copies of all that the layout owns. */
 static struct set_lesson set;
 static struct page page;
@@ -25,10 +45,10 @@ static struct page_system systems[16];
 
 static struct outlines *outlines; /* NULL: plain metrics */
 
-static void open_page(bool faces)
+static void open_page(const char *text, bool faces)
 {
     outlines = faces ? outlines_open("fonts/Ratamark.otf") : NULL;
-    set_lesson_open(&set, "good.yaml", lesson_text, strlen(lesson_text), NULL, faces);
+    set_lesson_open(&set, "good.yaml", text, strlen(text), NULL, faces);
     ck_assert_ptr_nonnull(set.layout);
     const struct page *good = layout_page(set.layout, 1);
     page = *good;
@@ -47,12 +67,17 @@ static void open_page(bool faces)
 
 static void setup(void)
 {
-    open_page(false);
+    open_page(lesson_text, false);
 }
 
 static void setup_faces(void)
 {
-    open_page(true);
+    open_page(lesson_text, true);
+}
+
+static void setup_chart(void)
+{
+    open_page(chart_text, false);
 }
 
 static void teardown(void)
@@ -373,6 +398,86 @@ START_TEST(a_head_in_its_neighbours_parenthesis_touches)
 }
 END_TEST
 
+START_TEST(to_coda_runs_into_the_next_letter)
+{
+    struct mark *coda = mark_of(ROLE_SIGN, 1), *letter = mark_of(ROLE_MARK_BOX, 1);
+    move(coda, letter->box.left - coda->box.right - 800, 0);
+    ck_assert_uint_gt(found(11), 0);
+}
+END_TEST
+
+START_TEST(a_sign_that_stands_too_high)
+{
+    move(mark_of(ROLE_SIGN, 2), 0, -400);
+    ck_assert_uint_gt(found(11), 0);
+}
+END_TEST
+
+START_TEST(a_coda_inside_a_line)
+{
+    systems[1].first_bar--;
+    systems[1].bar_count++;
+    ck_assert_uint_gt(found(11), 0);
+}
+END_TEST
+
+START_TEST(a_letter_without_a_double_bar_line)
+{
+    size_t skip = 0;
+    while (mark_of(ROLE_BAR_LINE, skip)->owner.bar != 1)
+        skip++;
+    mark_of(ROLE_BAR_LINE, skip)->role = ROLE_STEM;
+    ck_assert_uint_gt(found(11), 0);
+}
+END_TEST
+
+/* The marks of an ending's bracket: its line, its last hook, its first. */
+START_TEST(a_hook_beside_its_bar_line)
+{
+    move(mark_of(ROLE_ENDING, 1), -600, 0);
+    mark_of(ROLE_ENDING, 1)->as.ends.to.x -= 600;
+    ck_assert_uint_gt(found(11), 0);
+}
+END_TEST
+
+START_TEST(brackets_at_two_heights)
+{
+    mark_of(ROLE_ENDING, 0)->as.ends.from.y -= 700;
+    mark_of(ROLE_ENDING, 0)->as.ends.to.y -= 700;
+    ck_assert_uint_gt(found(11), 0);
+}
+END_TEST
+
+START_TEST(times_to_play_at_two_heights)
+{
+    move(mark_of(ROLE_PLAYS, 0), 0, -700);
+    ck_assert_uint_gt(found(11), 0);
+}
+END_TEST
+
+START_TEST(times_to_play_over_an_ending)
+{
+    mark_of(ROLE_ENDING_LABEL, 0)->role = ROLE_PLAYS;
+    ck_assert_uint_gt(found(11), 0);
+}
+END_TEST
+
+static TCase *planted_in_a_chart(void)
+{
+    TCase *cases = tcase_create("planted faults in a chart");
+    tcase_add_checked_fixture(cases, setup_chart, teardown);
+    tcase_add_test(cases, a_good_page_has_no_fault);
+    tcase_add_test(cases, to_coda_runs_into_the_next_letter);
+    tcase_add_test(cases, a_sign_that_stands_too_high);
+    tcase_add_test(cases, a_coda_inside_a_line);
+    tcase_add_test(cases, a_letter_without_a_double_bar_line);
+    tcase_add_test(cases, a_hook_beside_its_bar_line);
+    tcase_add_test(cases, brackets_at_two_heights);
+    tcase_add_test(cases, times_to_play_at_two_heights);
+    tcase_add_test(cases, times_to_play_over_an_ending);
+    return cases;
+}
+
 static TCase *planted_cases(void)
 {
     TCase *cases = tcase_create("planted faults");
@@ -425,5 +530,6 @@ int main(void)
     Suite *suite = suite_create("audit");
     suite_add_tcase(suite, planted_cases());
     suite_add_tcase(suite, planted_in_faces());
+    suite_add_tcase(suite, planted_in_a_chart());
     return run_suite(suite);
 }
