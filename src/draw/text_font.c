@@ -22,7 +22,7 @@ enum { FONTS_MAX = 16 };
 
 struct text_font {
     struct text_family *family;
-    bool condensed, italic;
+    bool italic;
     int weight;
     hb_font_t *hb;        /* in units of the font; NULL if none could be opened */
     double em;            /* units in an em */
@@ -44,7 +44,7 @@ struct text_family {
 
 /* ---- the family --------------------------------------------------------------------------- */
 
-/* True if a name of the font is that of the family, with or without a cut's name behind it. */
+/* True if a name of the font is that of the family, with or without a weight's name behind it. */
 static bool of_family(const FcPattern *font)
 {
     FcChar8 *name;
@@ -54,27 +54,25 @@ static bool of_family(const FcPattern *font)
     return false;
 }
 
-/* A font with axes is not used by itself. Its instances are in the list too, with plain numbers. */
+/* A font with axes is not used by itself: its instances are in the list too, with plain numbers. A
+   condensed font is not used either, as it has fewer weights. */
 static bool usable(const FcPattern *font)
 {
     FcBool variable = FcFalse;
     int weight;
     FcPatternGetBool(font, FC_VARIABLE, 0, &variable);
-    return !variable && FcPatternGetInteger(font, FC_WEIGHT, 0, &weight) == FcResultMatch;
+    return !variable && pattern_number(font, FC_WIDTH, FC_WIDTH_NORMAL) > FC_WIDTH_CONDENSED &&
+           FcPatternGetInteger(font, FC_WEIGHT, 0, &weight) == FcResultMatch;
 }
 
 /* Goes through the list, as matching would cost far more on machines with thousands of fonts. */
-static void find_fonts(struct text_family *family, bool *upright, bool *condensed)
+static void find_fonts(struct text_family *family)
 {
     FcFontSet *set = FcConfigGetFonts(family->config, FcSetSystem);
     for (int i = 0; set && i < set->nfont; i++) {
         FcPattern *font = set->fonts[i];
         if (!of_family(font) || !usable(font))
             continue;
-        if (pattern_number(font, FC_WIDTH, FC_WIDTH_NORMAL) <= FC_WIDTH_CONDENSED)
-            *condensed = true;
-        else
-            *upright = true;
         *vector_push(&family->installed, family->arena) = font;
     }
 }
@@ -90,10 +88,10 @@ static FcPattern *match_family(FcConfig *config)
     return found;
 }
 
-static void report_missing(struct diags *diags, const char *missing, const FcPattern *used)
+static void report_missing(struct diags *diags, const FcPattern *used)
 {
     diag_add(diags, DIAG_TEXT_FONT, (struct place){0},
-             "the text family '%s' is not installed; '%s' is used instead", missing,
+             "the text family '%s' is not installed; '%s' is used instead", TEXT_FAMILY,
              used ? pattern_text(used, FC_FAMILY) : "no font");
 }
 
@@ -122,14 +120,10 @@ struct text_family *text_family_open(struct diags *diags)
                                    .config = FcConfigReference(NULL),
                                    .buffer = hb_buffer_create(),
                                    .shapes = text_shapes_new()};
-    bool upright = false, condensed = false;
-    find_fonts(family, &upright, &condensed);
+    find_fonts(family);
     if (family->installed.count == 0) {
         family->stand_in = match_family(family->config);
-        report_missing(diags, TEXT_FAMILY, family->stand_in);
-    } else if (!upright || !condensed) {
-        report_missing(diags, upright ? TEXT_FAMILY " Condensed" : TEXT_FAMILY,
-                       family->installed.items[0]);
+        report_missing(diags, family->stand_in);
     }
     return family;
 }
@@ -154,17 +148,14 @@ void text_family_close(struct text_family *family)
 
 /* ---- fonts -------------------------------------------------------------------------------- */
 
-/* How far an installed font is from what is wanted: width counts before slant, slant before weight.
- */
+/* How far an installed font is from what is wanted: slant counts before weight. */
 static int distance(const FcPattern *pattern, const struct text_font *wanted)
 {
-    int width = pattern_number(pattern, FC_WIDTH, FC_WIDTH_NORMAL);
     int slant = pattern_number(pattern, FC_SLANT, FC_SLANT_ROMAN);
     int weight = pattern_number(pattern, FC_WEIGHT, FC_WEIGHT_REGULAR);
-    int width_off = abs(width - (wanted->condensed ? FC_WIDTH_CONDENSED : FC_WIDTH_NORMAL));
     int slant_off = (slant != FC_SLANT_ROMAN) != wanted->italic;
     int weight_off = abs(weight - FcWeightFromOpenType(wanted->weight));
-    return (width_off * 2 + slant_off) * 1000 + weight_off;
+    return slant_off * 1000 + weight_off;
 }
 
 /* The nearest installed font. Ties go to the first file name, so that the order in which
@@ -221,17 +212,13 @@ static void open_text_font(struct text_font *font)
 struct text_font *text_family_font(struct text_family *family, const struct text_style_row *row)
 {
     struct text_font *font = family->fonts, *end = family->fonts + family->font_count;
-    while (font < end && (font->condensed != row->condensed || font->italic != row->italic ||
-                          font->weight != row->weight))
+    while (font < end && (font->italic != row->italic || font->weight != row->weight))
         font++;
     if (font < end)
         return font;
     assert(family->font_count < FONTS_MAX);
     family->font_count++;
-    *font = (struct text_font){.family = family,
-                               .condensed = row->condensed,
-                               .italic = row->italic,
-                               .weight = row->weight};
+    *font = (struct text_font){.family = family, .italic = row->italic, .weight = row->weight};
     open_text_font(font);
     return font;
 }

@@ -17,8 +17,7 @@ bool text_family_possible(struct diags *diags);
 
 struct text_family;
 
-/* Where the family or its condensed cut is not installed, a `text-font` warning names what is used
-   instead. */
+/* Where the family is not installed, a `text-font` warning names what is used instead. */
 struct text_family *text_family_open(struct diags *diags);
 void text_family_close(struct text_family *family);
 

@@ -22,6 +22,7 @@ struct label {
 struct style_size {
     double points; /* of an em on paper; 0: not known yet */
     double scale;  /* thousandths of a space in an em */
+    double width;  /* of the letters, in proportion */
     sp ascent, descent;
 };
 
@@ -99,6 +100,7 @@ static const struct style_size *size_of(struct text_labels *labels, enum text_st
     text_font_extents(text_family_font(labels->family, row), &ascent, &descent);
     size->points = row->of_staff ? row->size * labels->points_per_space : row->size * 72 / 25.4;
     size->scale = size->points / labels->points_per_space * 1000;
+    size->width = row->width > 0 ? row->width : 1;
     size->ascent = (sp)lround(ascent * size->scale);
     size->descent = (sp)lround(descent * size->scale);
     return size;
@@ -114,12 +116,12 @@ static bool same_matrix(const cairo_matrix_t *a, const cairo_matrix_t *b)
    slanted. */
 static uint32_t pen_of(struct text_labels *labels, const struct text_stretch *stretch)
 {
-    double points = size_of(labels, labels->style)->points;
+    const struct style_size *size = size_of(labels, labels->style);
     struct label_pen pen = {.face = stretch->face,
                             .matrix = stretch->em,
                             .grey = text_style(labels->style)->grey,
                             .space = stretch->space};
-    cairo_matrix_scale(&pen.matrix, points, points);
+    cairo_matrix_scale(&pen.matrix, size->points * size->width, size->points);
     for (size_t i = 0; i < labels->pens.count; i++) {
         const struct label_pen *other = &labels->pens.items[i];
         if (other->face == pen.face && other->grey == pen.grey &&
@@ -137,12 +139,13 @@ static uint32_t pen_of(struct text_labels *labels, const struct text_stretch *st
 static void convert_glyphs(struct text_labels *labels, const struct text_stretch *from,
                            struct label_run *run)
 {
-    double points = size_of(labels, labels->style)->points;
+    const struct style_size *size = size_of(labels, labels->style);
+    double points = size->points, across = points * size->width;
     cairo_glyph_t *glyphs = arena_array(labels->arena, from->count, sizeof *glyphs);
     for (size_t i = 0; i < from->count; i++)
         if (from->glyphs[i].shown)
             glyphs[run->glyph_count++] =
-                (cairo_glyph_t){from->glyphs[i].index, (labels->pen_x + from->glyphs[i].x) * points,
+                (cairo_glyph_t){from->glyphs[i].index, (labels->pen_x + from->glyphs[i].x) * across,
                                 from->glyphs[i].y * points};
     run->glyphs = glyphs;
 }
@@ -221,14 +224,15 @@ static struct label_metrics measure(struct text_labels *labels)
 {
     const struct style_size *size = size_of(labels, labels->style);
     const struct text_ink *ink = &labels->ink;
+    double across = size->scale * size->width;
     struct label_metrics metrics = {.ink = {0, 0, -1, -1},
-                                    .advance = (sp)lround(labels->pen_x * size->scale),
+                                    .advance = (sp)lround(labels->pen_x * across),
                                     .ascent = size->ascent,
                                     .descent = size->descent};
     if (ink->right >= ink->left)
         metrics.ink =
-            (struct box){(sp)floor(ink->left * size->scale), (sp)floor(ink->top * size->scale),
-                         (sp)ceil(ink->right * size->scale), (sp)ceil(ink->bottom * size->scale)};
+            (struct box){(sp)floor(ink->left * across), (sp)floor(ink->top * size->scale),
+                         (sp)ceil(ink->right * across), (sp)ceil(ink->bottom * size->scale)};
     return metrics;
 }
 
@@ -323,7 +327,8 @@ static size_t wrap(void *self, enum text_style style, const char *text, size_t l
     struct text_labels *labels = self;
     const struct text_line *plain;
     size_t count = 0;
-    double ems = width / size_of(labels, style)->scale;
+    const struct style_size *size = size_of(labels, style);
+    double ems = width / (size->scale * size->width);
     labels->lines.count = 0;
     if (!wrap_one(labels, style, text, length, width) &&
         !text_setter_break(labels->setter, style, text, length, ems, &plain, &count)) {
@@ -351,12 +356,13 @@ static sp find_centre(struct text_labels *labels, const struct label *found)
 {
     enum text_style style = (enum text_style)found->style;
     struct text_font *font = text_family_font(labels->family, text_style(style));
+    const struct style_size *size = size_of(labels, style);
     struct text_stretch stretch;
     double middle = (found->metrics.ink.left + found->metrics.ink.right) / 2.0, mass = INFINITY;
     if (text_font_set(font, found->text, found->length, &stretch))
         mass = text_font_balance(font, &stretch);
     if (isfinite(mass))
-        middle += (mass * size_of(labels, style)->scale - middle) * MASS_SHARE / 1000;
+        middle += (mass * size->scale * size->width - middle) * MASS_SHARE / 1000;
     return (sp)lround(middle);
 }
 

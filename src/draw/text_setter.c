@@ -72,20 +72,11 @@ static void open_pango(struct text_setter *setter)
     pango_attr_list_unref(attributes);
 }
 
-/* Distributions package the condensed cut as families of its own ("... Condensed" for bold, "...
-   Condensed Light" for light) or as a width of the one family. The list of names and the stretch
-   find it either way. */
 static PangoFontDescription *describe(const struct text_style_row *row)
 {
     PangoFontDescription *description = pango_font_description_new();
-    const char *families = TEXT_FAMILY;
-    if (row->condensed)
-        families = row->weight < 500 ? TEXT_FAMILY " Condensed Light," TEXT_FAMILY
-                                     : TEXT_FAMILY " Condensed," TEXT_FAMILY;
-    pango_font_description_set_family_static(description, families);
+    pango_font_description_set_family_static(description, TEXT_FAMILY);
     pango_font_description_set_weight(description, (PangoWeight)row->weight);
-    if (row->condensed)
-        pango_font_description_set_stretch(description, PANGO_STRETCH_CONDENSED);
     if (row->italic)
         pango_font_description_set_style(description, PANGO_STYLE_ITALIC);
     pango_font_description_set_absolute_size(description, UNITS);

@@ -42,6 +42,5 @@ struct set_bar *columns_add_bar(struct layout *layout, uint32_t index);
 
 /* rods.c: the least lengths of a bar's springs, and its lead, from the ink of its columns. */
 void rods_set(struct layout *layout, struct set_bar *set);
-enum text_style count_style(const struct layout *layout, const struct count *count);
 
 #endif

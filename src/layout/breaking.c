@@ -1,3 +1,4 @@
+#include "layout/count_row.h"
 #include "layout/layout_state.h"
 #include "layout/lines.h"
 
@@ -11,6 +12,7 @@
  *     3. where a line is too wide for the page's staff, a smaller one is chosen and 2. done again
  *     4. a last line that is not full stays ragged
  *     5. lines of one rhythm are brought under each other
+ *     6. the counts get their cut (count_cut.c)
  */
 
 /* ---- measuring ---------------------------------------------------------------------------- */
@@ -245,6 +247,7 @@ static void lines_add(struct layout *layout, const uint32_t *ends, size_t count,
     for (size_t k = 1; k < count; k++)
         if (lines[k].stretch > 0)
             ragged_set_again(layout, bars, &lines[k]);
+    counts_choose(layout, lines, lines + count);
 }
 
 /* All bars on one line: needed where they could stand beside another exercise's. */

@@ -23,6 +23,7 @@ enum house {
                                    the bar line and the lead after it give the rest */
     HOUSE_INK_GAP = 200,        /* white between heads, dots, graces */
     HOUSE_TEXT_GAP = 300,       /* white between letters, between syllables */
+    HOUSE_COUNT_ROOM = 600,     /* ... between syllables that are not condensed */
     HOUSE_BAR_LEAD = 900,       /* bar line to the first ink */
     HOUSE_LEAD_SHARED = 3500, /* bars of one rhythm share a lead up to this: one for a flam, but not
                                  for a drag */

@@ -1,5 +1,6 @@
 #include "layout/bar_signs.h"
 #include "layout/beams.h"
+#include "layout/count_row.h"
 #include "layout/figures.h"
 #include "layout/layout_state.h"
 #include "layout/notes.h"
@@ -119,10 +120,15 @@ static void ink_sign(struct rods *at, enum glyph glyph, sp x, sp y)
     ink_scaled(at, glyph, x, y, 1000);
 }
 
+static void ink_centred(struct rods *at, int band, const struct short_label *label)
+{
+    ink_add(&at->ink, band, label->ink.left - label->centre, label->ink.right - label->centre);
+}
+
 static void ink_label(struct rods *at, int band, enum text_style style, const char *text)
 {
     struct short_label label = label_short(at->layout->metrics, style, text);
-    ink_add(&at->ink, band, label.ink.left - label.centre, label.ink.right - label.centre);
+    ink_centred(at, band, &label);
 }
 
 /* ---- the parts of a note ------------------------------------------------------------------ */
@@ -326,15 +332,6 @@ static void ink_note(struct rods *at, uint32_t leaf, int line)
     head_reaches(at, -note_left(at, note), heads_right(at, &note->chord));
 }
 
-enum text_style count_style(const struct layout *layout, const struct count *count)
-{
-    if (!count->struck)
-        return TEXT_COUNT_SILENT;
-    if (count->beat_number)
-        return TEXT_COUNT_BEAT;
-    return layout->staff->counts_tight ? TEXT_COUNT_TIGHT : TEXT_COUNT;
-}
-
 static void ink_column(struct rods *at, const struct column *column)
 {
     at->ink.bands = 0;
@@ -346,8 +343,9 @@ static void ink_column(struct rods *at, const struct column *column)
         ink_add(&at->ink, BAND_FIGURES, -HOUSE_FIGURE_HALF, half);
     }
     if (column->count != NONE) {
-        const struct count *count = &at->set->bar->counts[column->count];
-        ink_label(at, BAND_COUNTS, count_style(at->layout, count), count->text);
+        struct short_label label =
+            count_label(at->layout, &at->set->bar->counts[column->count], true);
+        ink_centred(at, BAND_COUNTS, &label);
     }
 }
 

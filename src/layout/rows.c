@@ -1,3 +1,4 @@
+#include "layout/count_row.h"
 #include "layout/layout_state.h"
 #include "layout/notes.h"
 #include "layout/system_parts.h"
@@ -11,8 +12,7 @@
 
 struct row_item {
     sp x; /* column */
-    enum text_style style;
-    const char *text;
+    struct short_label label;
     struct mark_owner owner;
 };
 
@@ -20,6 +20,7 @@ struct row {
     struct layout *layout;
     enum mark_role role;
     sp baseline;
+    bool tight_counts;
     bool drawing;
     bool any;
     sp lowest;      /* ink over its items */
@@ -30,19 +31,19 @@ struct row {
 static void row_item(struct row *row, const struct row_item *item)
 {
     struct layout *layout = row->layout;
-    struct short_label label = label_short(layout->metrics, item->style, item->text);
-    sp x = item->x - label.centre;
+    const struct short_label *label = &item->label;
+    sp x = item->x - label->centre;
     if (row->drawing) {
         layout->pen.owner = item->owner;
-        pen_label(&layout->pen, row->role, label.label, x, row->baseline);
+        pen_label(&layout->pen, row->role, label->label, x, row->baseline);
         return;
     }
-    sp left = x + label.ink.left, right = x + label.ink.right;
+    sp left = x + label->ink.left, right = x + label->ink.right;
     sp ink = skyline_bottom(&layout->skyline, left - HOUSE_ROW_BESIDE, right + HOUSE_ROW_BESIDE);
     row->any = true;
     row->left = sp_min(row->left, left);
     row->right = sp_max(row->right, right);
-    row->top = sp_min(row->top, label.ink.top);
+    row->top = sp_min(row->top, label->ink.top);
     row->lowest = sp_max(row->lowest, ink);
 }
 
@@ -61,6 +62,9 @@ static sp head_centre(const struct layout *layout, const struct set_bar *bar,
 static void letters_of_line(struct row *row, const struct set_bar *bar, int line, bool among_hands)
 {
     const struct set_note *notes = row->layout->work.notes.items;
+    const struct metrics *metrics = row->layout->metrics;
+    enum text_style style =
+        among_hands || bar->bar->hands_apart ? TEXT_STICKING : TEXT_STICKING_FEET;
     for (size_t n = bar->notes[line].first; n < bar->notes[line].end; n++) {
         const struct set_note *note = &notes[n];
         if (!leaf_struck(note->leaf) || !note->leaf->note->letter ||
@@ -68,15 +72,12 @@ static void letters_of_line(struct row *row, const struct set_bar *bar, int line
             continue;
         const struct note *struck = note->leaf->note;
         struct row_item item = {.x = head_centre(row->layout, bar, note),
-                                .style = among_hands || bar->bar->hands_apart ? TEXT_STICKING
-                                                                              : TEXT_STICKING_FEET,
-                                .text = letter_text(struck->letter),
+                                .label = label_short(metrics, style, letter_text(struck->letter)),
                                 .owner = leaf_owner(row->layout, bar, line, n)};
         row_item(row, &item);
-        item.style = TEXT_STICKING_GRACE;
         for (int i = 0; i < struck->grace_count && i < GRACES_MAX; i++) {
             item.x = note->x + grace_offset(row->layout, struck, &note->chord, true, i);
-            item.text = grace_letter(struck, i);
+            item.label = label_short(metrics, TEXT_STICKING_GRACE, grace_letter(struck, i));
             row_item(row, &item);
         }
     }
@@ -101,7 +102,7 @@ static void counts_of_bar(struct row *row, const struct set_bar *bar)
         if (stroke == NONE || bar->bar->lines[LINE_HANDS].leaves[stroke].whole_bar)
             stroke = OWNER_NONE; /* a whole rest stands in the middle of its bar, not on a count */
         struct row_item item = {
-            columns[i].x, count_style(row->layout, count), count->text,
+            columns[i].x, count_label(row->layout, count, row->tight_counts),
             mark_owner(row->layout->staff->index, LINE_HANDS, bar->index, stroke)};
         row_item(row, &item);
     }
@@ -118,10 +119,11 @@ static void row_walk(struct row *row, int which)
 }
 
 /* `above`: the baseline of the row before it, 0 for none. Returns its own; 0 if it has no item. */
-static sp row_draw(struct layout *layout, int which, sp above)
+static sp row_draw(struct layout *layout, const struct music_line *line, int which, sp above)
 {
     struct row row = {.layout = layout,
                       .role = which == ROW_COUNTS ? ROLE_SYLLABLE : ROLE_STICKING,
+                      .tight_counts = line->tight_counts,
                       .lowest = INT32_MIN,
                       .left = INT32_MAX};
     row_walk(&row, which);
@@ -137,11 +139,11 @@ static sp row_draw(struct layout *layout, int which, sp above)
     return row.baseline;
 }
 
-void rows_draw(struct layout *layout, struct page_system *system)
+void rows_draw(struct layout *layout, const struct music_line *line, struct page_system *system)
 {
     sp above = 0;
     for (int which = 0; which < PAGE_ROWS; which++) {
-        sp baseline = system->baselines[which] = row_draw(layout, which, above);
+        sp baseline = system->baselines[which] = row_draw(layout, line, which, above);
         above = baseline ? baseline : above;
     }
 }

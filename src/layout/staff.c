@@ -10,7 +10,6 @@ struct seen {
     bool several;   /* ... and they play others as well */
     bool feet;      /* feet have a note, or a rest that is shown */
     bool dynamics;
-    bool quick; /* syllables quicker than sixteenths */
 };
 
 static void see_hands(const struct score_line *hands, struct seen *seen)
@@ -31,10 +30,6 @@ static void see_bar(const struct score_bar *bar, struct seen *seen)
     see_hands(&bar->lines[LINE_HANDS], seen);
     for (uint32_t i = 0; i < feet->leaf_count && !seen->feet; i++)
         seen->feet = feet->leaves[i].note || bar->settings->show->feet_rests;
-    for (int i = 0; i < bar->beat_count && !seen->quick; i++) {
-        struct fraction slot = bar->beats[i].division.slot;
-        seen->quick = bar->beats[i].has_division && slot.numerator * 16 < slot.denominator;
-    }
     seen->dynamics |= bar->dynamic_count > 0;
 }
 
@@ -75,7 +70,6 @@ void staff_of_exercise(const struct score *score, uint32_t exercise, struct aren
         .join_feet = settings->stems == STEMS_UP,
         .sloped = settings->beams == BEAMS_SLOPED,
         .dynamics = seen.dynamics,
-        .counts_tight = seen.quick,
         .size = STAFF_WHOLE,
         .bottom = one ? 0 : 4000,
         .bar_top = one ? -HOUSE_ONE_LINE_BAR : 0,

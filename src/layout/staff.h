@@ -13,8 +13,6 @@ struct staff {
     bool join_feet;         /* feet hang on the hands' stems (stems: up) */
     bool sloped;            /* beams follow the contour */
     bool dynamics;          /* some bar has dynamics */
-    bool counts_tight;      /* counts are set in the condensed cut: quick syllables
-                               would push the notes apart */
     int size;               /* per thousand of the page's staves: less where a bar is too wide */
     sp top, bottom;         /* outermost staff lines: 0 and 4000, or 0 and 0 */
     sp bar_top, bar_bottom; /* bar lines */

@@ -128,7 +128,7 @@ static sp rounded(double x)
     return (sp)(x + 0.5);
 }
 
-static void bars_place(struct layout *layout, const struct music_line *line, struct setting setting)
+void bars_place(struct layout *layout, const struct music_line *line, struct setting setting)
 {
     struct work *work = &layout->work;
     double x = layout->sheet.text_left + line->opening;
@@ -252,7 +252,7 @@ void system_draw(struct layout *layout, const struct music_line *line, struct pa
     endings_draw(layout);
     signs_over_draw(layout);
     dynamics_draw(layout);
-    rows_draw(layout, system);
+    rows_draw(layout, line, system);
     layout->pen.skyline = NULL;
     page_columns_add(layout, setting);
     system_note(layout, line, right, system);

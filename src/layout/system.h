@@ -11,6 +11,7 @@ struct music_line {
     /* What is kept for clef and meter before its first bar and for the bar line after its last:
        lines that repeat a rhythm keep as much as the one of them that needs most. */
     sp opening, ending;
+    bool tight_counts; /* all lines of an exercise alike: count_cut.c */
 };
 
 /* Clef, meter and repeat sign before a line's first bar. */
@@ -27,6 +28,9 @@ double line_length(const struct layout *layout, const struct music_line *line,
                    struct setting setting);
 /* How many of its springs ink holds longer than the setting would make them. */
 size_t line_pushed(const struct layout *layout, struct setting setting);
+
+/* Gives the columns and bar lines of the line that is being set their places. */
+void bars_place(struct layout *layout, const struct music_line *line, struct setting setting);
 
 /* Draws a line with its top staff line at y 0, and records its places in `system`. */
 void system_draw(struct layout *layout, const struct music_line *line, struct page_system *system);

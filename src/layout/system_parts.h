@@ -27,6 +27,6 @@ void words_draw(struct layout *layout);
 void signs_over_draw(struct layout *layout);
 void dynamics_draw(struct layout *layout);
 /* Letters and counts; notes their baselines in the system. */
-void rows_draw(struct layout *layout, struct page_system *system);
+void rows_draw(struct layout *layout, const struct music_line *line, struct page_system *system);
 
 #endif

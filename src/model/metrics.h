@@ -86,7 +86,9 @@ enum text_style {
     TEXT_COUNT,
     TEXT_COUNT_BEAT,
     TEXT_COUNT_SILENT,
-    TEXT_COUNT_TIGHT, /* condensed, for syllables that would push notes apart */
+    TEXT_COUNT_TIGHT, /* condensed: see layout/count_cut.c */
+    TEXT_COUNT_BEAT_TIGHT,
+    TEXT_COUNT_SILENT_TIGHT,
     TEXT_KEY_LABEL,
     TEXT_KEY_TITLE,
     TEXT_PLAN_LABEL,
@@ -110,11 +112,12 @@ enum text_style {
 };
 
 struct text_style_row {
-    bool condensed, italic;
-    int weight;    /* 300 light, 400, 600, 700 bold */
+    bool italic;
+    int weight;    /* 400, 600, 700 bold */
     bool of_staff; /* size in staff spaces, grows with the staff; else millimetres */
     double size;   /* em, in staff spaces or millimetres */
     double grey;   /* 0 black ... 1 white */
+    double width;  /* of its letters, in proportion to the font's own; 0: as the font has them */
 };
 const struct text_style_row *text_style(enum text_style style);
 

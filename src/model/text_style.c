@@ -20,8 +20,13 @@ static const struct text_style_row styles[TEXT_STYLE_COUNT] = {
     [TEXT_STICKING_FEET] = {.weight = 400, .of_staff = true, .size = 1.75},
     [TEXT_COUNT] = {.weight = 400, .of_staff = true, .size = 1.65, .grey = 0.2},
     [TEXT_COUNT_BEAT] = {.weight = 700, .of_staff = true, .size = 1.75},
-    [TEXT_COUNT_SILENT] = {.weight = 400, .of_staff = true, .size = 1.65, .grey = 0.6},
-    [TEXT_COUNT_TIGHT] = {.condensed = true, .weight = 300, .of_staff = true, .size = 1.75},
+    [TEXT_COUNT_SILENT] = {.weight = 400, .of_staff = true, .size = 1.65, .grey = 0.3},
+    /* Of letters narrowed to four fifths the upright strokes get thinner: the next heavier font
+       makes up for it. */
+    [TEXT_COUNT_TIGHT] = {.weight = 600, .of_staff = true, .size = 1.65, .grey = 0.2, .width = 0.8},
+    [TEXT_COUNT_BEAT_TIGHT] = {.weight = 700, .of_staff = true, .size = 1.75, .width = 0.9},
+    [TEXT_COUNT_SILENT_TIGHT] =
+        {.weight = 600, .of_staff = true, .size = 1.65, .grey = 0.3, .width = 0.8},
     [TEXT_KEY_LABEL] = {.weight = 400, .size = 3.1},
     [TEXT_KEY_TITLE] = {.weight = 700, .size = 3.1},
     [TEXT_PLAN_LABEL] = {.weight = 400, .size = 2.4},

@@ -222,6 +222,8 @@ void audit_page(const struct page *page, const struct audit_of *of, struct audit
         audit_pushes(&at, &page->systems[i]);
         audit_signs(&at, &page->systems[i]);
     }
+    for (uint32_t i = 0; i < of->score->exercise_count; i++)
+        audit_counts(&at, i);
     rule_page(&at);
     memory_free(at.by_owner);
     memory_free(at.by_left);

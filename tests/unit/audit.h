@@ -2,7 +2,7 @@
 #define RATAMARK_TESTS_AUDIT_H
 /*
  * Walks a page's marks and says what is wrong with it, by the six rules of the engraving design,
- * and five more of evenness:
+ * and more of evenness:
  *
  *   1 ink of two roles touches that may not
  *   2 a letter or syllable is off its head's centre or its row's baseline
@@ -17,13 +17,14 @@
  *  11 signs of a chart run into each other or stand askew, a coda begins inside a line, a double
  * bar line is missing; brackets of endings or "play n times" stand at several heights, or a hook
  *     beside its bar line
+ *  12 counts of one exercise differ in their cut, are condensed where they have room, or too near
  */
 #include "base/buffer.h"
 #include "model/page.h"
 #include "model/score.h"
 #include "outlines.h"
 
-enum { AUDIT_RULES = 11 };
+enum { AUDIT_RULES = 12 };
 
 struct audit {
     size_t found[AUDIT_RULES + 1]; /* findings by rule, from 1 */

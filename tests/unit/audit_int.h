@@ -25,6 +25,8 @@ enum {
     OVER_BESIDE = 850,  /* rule 11: white between words and letters of two bars, at least ... */
     OVER_APART = 1950,  /* ... and after "To Coda" */
     SIGN_OFF = 250,     /* rule 11: a sign's middle from that of the letter or words beside it */
+    COUNT_LEAST = 300,  /* rule 12: white between condensed counts, at least */
+    COUNT_ROOM = 600,   /* ... and between wide ones */
     INK_SLACK = 370 /* rule 10: two marks are at one height within a slice and both of its pads */
 };
 
@@ -95,6 +97,8 @@ bool audit_same_rhythm(const struct page_column *a, size_t a_count, const struct
 void audit_pushes(struct auditor *at, const struct page_system *system);
 /* audit_signs.c: rule 11 */
 void audit_signs(struct auditor *at, const struct page_system *system);
+/* audit_text.c: rule 12 */
+void audit_counts(struct auditor *at, uint32_t exercise);
 /* audit_rhythm.c: rule 5 */
 void audit_rhythm(struct auditor *at, const struct page_system *system);
 

@@ -142,11 +142,13 @@ static sp em_of(const struct fake_metrics *fake, enum text_style style)
     return (sp)(row->size * 1000 / (row->of_staff ? 1 : fake->space_mm));
 }
 
-/* A character is half an em wide (condensed: two fifths), its ink a twentieth in from each side. */
+/* A character is half an em wide, narrower in a condensed style; its ink a twentieth in from each
+   side. */
 static sp width_of(const struct fake_metrics *fake, enum text_style style, size_t count)
 {
     sp em = em_of(fake, style);
-    return (sp)count * (text_style(style)->condensed ? em * 2 / 5 : em / 2);
+    double width = text_style(style)->width;
+    return (sp)count * (width > 0 ? (sp)(em * width / 2) : em / 2);
 }
 
 static label_id fake_label(void *self, enum text_style style, const char *text, size_t length)

@@ -360,6 +360,72 @@ START_TEST(a_tuplet_number_off_the_line_of_others)
 }
 END_TEST
 
+/* ---- counts ------------------------------------------------------------------------------- */
+
+static label_id syllable(enum text_style style, const char *text)
+{
+    return metrics_label(&set.metrics, style, text, strlen(text));
+}
+
+/* All counts of the page, each of which is struck. */
+static void condense_counts(void)
+{
+    for (size_t i = 0; i < page.mark_count; i++) {
+        struct mark *mark = &page.marks[i];
+        if (mark->role != ROLE_SYLLABLE)
+            continue;
+        const char *text = set_lesson_label(&set, mark->with.label);
+        bool beat = *text >= '0' && *text <= '9';
+        mark->with.label = syllable(beat ? TEXT_COUNT_BEAT_TIGHT : TEXT_COUNT_TIGHT, text);
+    }
+}
+
+static bool counts_are_tight(void)
+{
+    const struct mark *mark = mark_of(ROLE_SYLLABLE, 1);
+    const char *text = set_lesson_label(&set, mark->with.label);
+    return mark->with.label == syllable(TEXT_COUNT_TIGHT, text);
+}
+
+START_TEST(counts_of_two_cuts)
+{
+    struct mark *mark = mark_of(ROLE_SYLLABLE, 1);
+    const char *text = set_lesson_label(&set, mark->with.label);
+    mark->with.label = syllable(counts_are_tight() ? TEXT_COUNT : TEXT_COUNT_TIGHT, text);
+    ck_assert_uint_gt(found(12), 0);
+}
+END_TEST
+
+START_TEST(condensed_counts_that_have_room)
+{
+    ck_assert(!counts_are_tight());
+    condense_counts();
+    ck_assert_uint_gt(found(12), 0);
+}
+END_TEST
+
+START_TEST(a_count_too_near_the_one_before)
+{
+    struct mark *first = mark_of(ROLE_SYLLABLE, 0), *second = mark_of(ROLE_SYLLABLE, 1);
+    first->box.right = second->box.left - 200;
+    ck_assert_uint_gt(found(12), 0);
+}
+END_TEST
+
+START_TEST(a_count_with_another_text)
+{
+    mark_of(ROLE_SYLLABLE, 1)->with.label = syllable(TEXT_COUNT, "ship");
+    ck_assert_uint_gt(found(12), 0);
+}
+END_TEST
+
+START_TEST(a_missing_count)
+{
+    take_away(mark_of(ROLE_SYLLABLE, 1));
+    ck_assert_uint_gt(found(12), 0);
+}
+END_TEST
+
 /* ---- by real outlines --------------------------------------------------------------------- */
 
 START_TEST(a_column_pushed_by_nothing)
@@ -509,6 +575,11 @@ static TCase *planted_cases(void)
     tcase_add_test(cases, a_beam_that_straddles_a_line_leaves_none);
     tcase_add_test(cases, an_accent_off_the_line_of_others);
     tcase_add_test(cases, a_tuplet_number_off_the_line_of_others);
+    tcase_add_test(cases, counts_of_two_cuts);
+    tcase_add_test(cases, condensed_counts_that_have_room);
+    tcase_add_test(cases, a_count_too_near_the_one_before);
+    tcase_add_test(cases, a_count_with_another_text);
+    tcase_add_test(cases, a_missing_count);
     return cases;
 }
 

@@ -105,7 +105,8 @@ START_TEST(silent_slots_of_the_grid_are_counted)
 {
     open_exercise("    subdivision: eighth triplets\n    sticking: R.L\n"
                   "    show: {counts: grid}\n");
-    ck_assert_str_eq(texts_of(ROLE_SYLLABLE), "1 trip let 2 trip let 3 trip let 4 trip let");
+    ck_assert_str_eq(texts_of(ROLE_SYLLABLE),
+                     "1 (trip) let 2 (trip) let 3 (trip) let 4 (trip) let");
     ck_assert_str_eq(texts_of(ROLE_STICKING), "R L R L R L R L");
 }
 END_TEST

@@ -163,7 +163,7 @@ START_TEST(a_long_syllable_keeps_half_a_gap_from_the_bars_end)
 {
     set_bar("{subdivision: eighths, sticking: RRRR RRRR, play: {R: at7}, show: {counts: notes},\n"
             "     counting: {eighths: '# promenade'}}");
-    struct short_label label = label_short(&set.metrics, TEXT_COUNT, "promenade");
+    struct short_label label = label_short(&set.metrics, TEXT_COUNT_TIGHT, "promenade");
     sp right = label.ink.right - label.centre;
     ck_assert_int_gt(right, width(GLYPH_HEAD_SQUARE_BLACK) / 2 + HOUSE_BAR_TRAIL);
     expect_rod("syllable to bar line", rod(7), right + HOUSE_TEXT_GAP / 2);

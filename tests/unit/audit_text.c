@@ -1,0 +1,143 @@
+#include "audit_int.h"
+
+#include <stdio.h>
+#include <string.h>
+
+/*
+ * Rule 12. The counts of an exercise are all wide or all condensed, and condensed only where the
+ * wide ones would not have room. In a row syllables of counts keep the least white.
+ */
+
+struct counted {
+    const struct mark *mark;
+    const struct count *count;
+    bool tight;
+};
+
+/* What is known of the counts of one exercise, on one page. */
+struct cuts {
+    uint32_t exercise;
+    bool wide, tight, crowded; /* some count is; wide ones would be too near somewhere */
+    const struct mark *first;
+};
+
+static label_id label_of(const struct auditor *at, const struct count *count, bool tight)
+{
+    char text[64];
+    enum text_style style = !count->struck ? (tight ? TEXT_COUNT_SILENT_TIGHT : TEXT_COUNT_SILENT)
+                            : count->beat_number ? (tight ? TEXT_COUNT_BEAT_TIGHT : TEXT_COUNT_BEAT)
+                                                 : (tight ? TEXT_COUNT_TIGHT : TEXT_COUNT);
+    snprintf(text, sizeof text, count->struck ? "%s" : "(%s)", count->text);
+    return metrics_label(at->metrics, style, text, strlen(text));
+}
+
+static bool is_shown(const struct score_bar *bar, const struct count *count)
+{
+    enum show_counts counts = bar->settings->show->counts;
+    return counts == SHOW_COUNTS_GRID || (counts == SHOW_COUNTS_NOTES && count->struck);
+}
+
+/* The syllable of the bar that is drawn next after `after` in the system's marks. */
+static const struct mark *next_syllable(const struct auditor *at, const struct page_system *system,
+                                        uint32_t bar, size_t *after)
+{
+    while (*after < system->mark_count) {
+        const struct mark *mark = &at->page->marks[system->first_mark + (*after)++];
+        if (mark->role == ROLE_SYLLABLE && mark->owner.bar == bar)
+            return mark;
+    }
+    return NULL;
+}
+
+/* Where its ink ends to the right of where it is centred; of the wide cut where it is condensed. */
+static sp wide_reach(const struct auditor *at, const struct page_system *system,
+                     const struct counted *counted, int side)
+{
+    label_id label = label_of(at, counted->count, false);
+    struct box ink = metrics_of_label(at->metrics, label)->ink;
+    sp centre = at->metrics->label_centre(at->metrics->self, label);
+    return (side < 0 ? centre - ink.left : ink.right - centre) * system->size / 1000;
+}
+
+static sp eye_of(const struct auditor *at, const struct mark *mark)
+{
+    sp centre = at->metrics->label_centre(at->metrics->self, mark->with.label);
+    return mark->as.at.x + (mark->scale ? centre * mark->scale / 1000 : centre);
+}
+
+static bool wide_is_crowded(const struct auditor *at, const struct page_system *system,
+                            const struct counted *a, const struct counted *b)
+{
+    sp room = COUNT_ROOM * system->size / 1000;
+    return eye_of(at, b->mark) - wide_reach(at, system, b, -1) - eye_of(at, a->mark) -
+               wide_reach(at, system, a, 1) <
+           room;
+}
+
+/* Beyond these the bar's wide counts would come too near the bar lines. */
+static bool ends_are_crowded(const struct auditor *at, const struct page_system *system,
+                             uint32_t bar, const struct counted *first, const struct counted *last)
+{
+    sp room = COUNT_ROOM / 2 * system->size / 1000;
+    sp left = eye_of(at, first->mark) - wide_reach(at, system, first, -1) - room;
+    sp right = eye_of(at, last->mark) + wide_reach(at, system, last, 1) + room;
+    bool crowded = false;
+    for (size_t i = 0; i < system->mark_count; i++) {
+        const struct mark *mark = &at->page->marks[system->first_mark + i];
+        bool here = mark->owner.bar == bar, before = bar && mark->owner.bar == bar - 1;
+        if (mark->role != ROLE_BAR_LINE && mark->role != ROLE_REPEAT_DOT)
+            continue;
+        crowded |= here && mark->box.left > last->mark->box.left && right > mark->box.left;
+        crowded |= before && mark->box.left < first->mark->box.left && left < mark->box.right;
+    }
+    return crowded;
+}
+
+static void bar_counts(struct auditor *at, const struct page_system *system, uint32_t index,
+                       struct cuts *cuts)
+{
+    const struct score_bar *bar = &audit_shown(at, system->exercise)->bars[index];
+    struct counted first = {NULL, NULL, false}, last = first;
+    size_t after = 0;
+    for (size_t i = 0; i < bar->count_count; i++) {
+        if (!is_shown(bar, &bar->counts[i]))
+            continue;
+        struct counted here = {next_syllable(at, system, index, &after), &bar->counts[i], false};
+        if (!here.mark) {
+            audit_complain(at, 12, NULL, "bar %u: a count is missing", index);
+            return;
+        }
+        here.tight = here.mark->with.label == label_of(at, here.count, true);
+        if (!here.tight && here.mark->with.label != label_of(at, here.count, false))
+            audit_complain(at, 12, here.mark, "another text than '%s'", here.count->text);
+        *(here.tight ? &cuts->tight : &cuts->wide) = true;
+        cuts->first = cuts->first ? cuts->first : here.mark;
+        sp least = (here.tight ? COUNT_LEAST : COUNT_ROOM) * system->size / 1000;
+        if (last.mark && here.mark->box.left - last.mark->box.right < least - TOUCH)
+            audit_complain(at, 12, here.mark, "%d after the count before it",
+                           here.mark->box.left - last.mark->box.right);
+        cuts->crowded |= last.mark && wide_is_crowded(at, system, &last, &here);
+        first = first.mark ? first : here;
+        last = here;
+    }
+    if (last.mark)
+        cuts->crowded |= ends_are_crowded(at, system, index, &first, &last);
+}
+
+void audit_counts(struct auditor *at, uint32_t exercise)
+{
+    struct cuts cuts = {.exercise = exercise};
+    uint32_t bars = 0;
+    for (size_t s = 0; s < at->page->system_count; s++) {
+        const struct page_system *system = &at->page->systems[s];
+        if (system->exercise != exercise)
+            continue;
+        bars += system->bar_count;
+        for (uint32_t b = 0; b < system->bar_count; b++)
+            bar_counts(at, system, system->first_bar + b, &cuts);
+    }
+    if (cuts.wide && cuts.tight)
+        audit_complain(at, 12, cuts.first, "counts of two cuts in one exercise");
+    if (cuts.tight && !cuts.wide && !cuts.crowded && bars == audit_shown(at, exercise)->bar_count)
+        audit_complain(at, 12, cuts.first, "condensed counts where wide ones have room");
+}
