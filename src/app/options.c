@@ -169,6 +169,8 @@ static const struct option_row option_table[] = {
      .summary = "only list what would be made"},
     {0, "prune", VALUE_NONE, NULL, FIELD(course.prune), FOR_COURSE,
      .summary = "delete outputs whose lessons are gone"},
+    {0, "replace", VALUE_NONE, NULL, FIELD(course.replace), FOR_COURSE,
+     .summary = "write this course in the place of another"},
     {0, "shard", VALUE_SHARD, "K/N", FIELD(course.shard), FOR_COURSE,
      .summary = "make only share K of N equal shares (one machine each)"},
     {0, "merge", VALUE_NONE, NULL, FIELD(course.merge), FOR_COURSE,

@@ -3,6 +3,7 @@
 #include "base/utf8.h"
 
 #include <stdbool.h>
+#include <string.h>
 
 struct range {
     uint32_t first, last;
@@ -76,4 +77,14 @@ void cells_clean(struct buffer *out, const char *text, size_t length)
             buffer_add_text(out, "\xEF\xBF\xBD");
         at += bytes ? bytes : 1;
     }
+}
+
+void cells_clean_lines(struct buffer *out, const char *text, size_t length)
+{
+    for (const char *end; (end = memchr(text, '\n', length)); text = end + 1) {
+        cells_clean(out, text, (size_t)(end - text));
+        buffer_add_text(out, "\n");
+        length -= (size_t)(end + 1 - text);
+    }
+    cells_clean(out, text, length);
 }

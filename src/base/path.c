@@ -1,5 +1,7 @@
 #include "base/path.h"
 
+#include "base/buffer.h"
+
 #include <string.h>
 #include <sys/stat.h>
 
@@ -18,6 +20,24 @@ const char *path_ending(const char *path)
 {
     const char *name = path_name(path), *dot = strrchr(name, '.');
     return dot && dot > name ? dot : path + strlen(path);
+}
+
+const char *path_between(const char *from, const char *to, struct arena *arena)
+{
+    size_t common = 0;
+    for (size_t i = 0; from[i] == to[i] || !from[i] || !to[i]; i++) {
+        if ((!from[i] || from[i] == '/') && (!to[i] || to[i] == '/'))
+            common = i;
+        if (!from[i] || !to[i])
+            break;
+    }
+    struct buffer way = {0};
+    for (const char *at = from + common; (at = strchr(at, '/')) && at[1]; at++)
+        buffer_add_text(&way, way.length ? "/.." : "..");
+    const char *rest = to + common + strspn(to + common, "/");
+    buffer_add_text(&way, way.length && *rest ? "/" : "");
+    buffer_add_text(&way, way.length || *rest ? rest : ".");
+    return buffer_keep(&way, arena);
 }
 
 bool path_is_folder(const char *path)

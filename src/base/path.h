@@ -1,6 +1,8 @@
 #ifndef RATAMARK_BASE_PATH_H
 #define RATAMARK_BASE_PATH_H
 /* Parts of a path, from its text alone; and what is at a path. */
+#include "base/arena.h"
+
 #include <stdbool.h>
 #include <stddef.h>
 
@@ -11,6 +13,10 @@ const char *path_name(const char *path);
 /* The ending of the name, from its last dot; the end of the path if the name has no dot, or only at
    its start. */
 const char *path_ending(const char *path);
+
+/* The way from one folder to another, both absolute and without links: "../lessons"; "." for the
+   folder itself. The text is on the arena. */
+const char *path_between(const char *from, const char *to, struct arena *arena);
 
 bool path_is_folder(const char *path);
 /* Whether both paths lead to the same existing file. */

@@ -19,12 +19,25 @@ static void add_line(struct buffer *out, const char *before, const char *format,
     buffer_add_text(out, "\n");
 }
 
-static void say_line(const char *before, const char *format, va_list arguments)
+static void put_line(FILE *stream, const char *before, const char *format, va_list arguments)
 {
     struct buffer line = {0};
     add_line(&line, before, format, arguments);
-    fputs(buffer_text(&line), stderr);
+    fputs(buffer_text(&line), stream);
     buffer_release(&line);
+}
+
+static void say_line(const char *before, const char *format, va_list arguments)
+{
+    put_line(stderr, before, format, arguments);
+}
+
+void print_line(const char *format, ...)
+{
+    va_list arguments;
+    va_start(arguments, format);
+    put_line(stdout, "", format, arguments);
+    va_end(arguments);
 }
 
 void say_error(const char *format, ...)

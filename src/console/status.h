@@ -20,6 +20,9 @@ static inline enum status status_worse(enum status a, enum status b)
 void say_error(const char *format, ...) __attribute__((format(printf, 1, 2)));
 void say(const char *format, ...) __attribute__((format(printf, 1, 2)));
 
+/* One such line on standard output. */
+void print_line(const char *format, ...) __attribute__((format(printf, 1, 2)));
+
 /* Says each line of a text, with `before` in front. */
 void say_lines(const char *before, const char *lines);
 /* Says the first line of a text as an error and the others as plain lines: what is wrong, then what

@@ -145,7 +145,8 @@ static struct recorded entry_of(struct building *building, const struct course_l
     entry.outputs = arena_array(made->arena, made->count, sizeof *entry.outputs);
     for (size_t i = 0; i < made->count; i++) {
         const struct made_file *output = &made->outputs[i];
-        entry.outputs[i] = recorded_file(output->path, output->digest, output->stamp);
+        entry.outputs[i] = (struct recorded_file){output->path, output->digest, output->stamp};
+        entry.outputs[i].stamp.touched = 0;
         stays[i] = old && course_plan_stays(building->work->out, old, &entry.outputs[i]);
     }
     if (old) {
@@ -157,16 +158,17 @@ static struct recorded entry_of(struct building *building, const struct course_l
     return entry;
 }
 
-static enum status place_all(struct building *building, size_t lesson,
-                             const struct made_lesson *made, const bool *stays)
+static enum status place_all(struct building *building, size_t lesson, const struct recorded *entry,
+                             const bool *stays)
 {
-    for (size_t i = 0; i < made->count; i++) {
+    for (size_t i = 0; i < entry->count; i++) {
         char name[STAGED_NAME_ROOM];
+        struct recorded_file *output = &entry->outputs[i];
         staged_name(lesson, i, name);
         if (stays[i])
             course_out_unstage(building->work->out, name);
-        else if (!course_out_place(building->work->out, name, made->outputs[i].path))
-            return course_say_unwritten(building->work, made->outputs[i].path, errno);
+        else if (!course_out_place(building->work->out, name, output->path, &output->stamp))
+            return course_say_unwritten(building->work, output->path, errno);
     }
     return STATUS_GOOD;
 }
@@ -188,7 +190,7 @@ static enum status put_into_place(struct building *building, size_t number,
                   strerror(errno));
         return STATUS_SYSTEM;
     }
-    status = place_all(building, number, made, stays);
+    status = place_all(building, number, &entry, stays);
     if (status == STATUS_GOOD)
         course_record_put(building->record, &entry);
     return status;

@@ -16,7 +16,7 @@ struct course_options {
     uint32_t dpi;
     uint32_t jobs, time_limit, memory_limit; /* processes, seconds, MiB */
     uint32_t shard, shards;                  /* K of N */
-    bool force, dry_run, prune, merge;
+    bool force, dry_run, prune, merge, replace;
     bool wide[FORMAT_COUNT]; /* formats made from the whole course: the booklet, the index */
     bool quiet, verbose;
     enum color color;

@@ -355,22 +355,38 @@ bool course_out_may_place(struct course_out *out, const char *path)
     return !S_ISREG(status.st_mode) || faccessat(folder, name, W_OK, 0) == 0;
 }
 
-bool course_out_place(struct course_out *out, const char *name, const char *path)
+bool course_out_place(struct course_out *out, const char *name, const char *path,
+                      struct file_stamp *stamp)
 {
     const char *placed;
+    struct stat status;
     int folder = folder_of(out, path, true, &placed);
-    return folder >= 0 && renameat(out->staging, name, folder, placed) == 0;
+    if (folder < 0 || renameat(out->staging, name, folder, placed) != 0)
+        return false;
+    if (fstatat(folder, placed, &status, AT_SYMLINK_NOFOLLOW) == 0)
+        *stamp = file_stamp(&status);
+    return true;
 }
 
 /* ---- looking and deleting ----------------------------------------------------------------- */
+
+/* A link or a file where a folder was leads nowhere: our file is not there. */
+static bool is_absence(int problem)
+{
+    return problem == ENOENT || problem == ENOTDIR || problem == ELOOP;
+}
 
 bool course_out_look(struct course_out *out, const char *path, struct file_stamp *stamp)
 {
     const char *name;
     struct stat status;
     int folder = folder_of(out, path, false, &name);
-    if (folder < 0 || fstatat(folder, name, &status, AT_SYMLINK_NOFOLLOW) != 0 ||
-        !S_ISREG(status.st_mode))
+    if (folder < 0 || fstatat(folder, name, &status, AT_SYMLINK_NOFOLLOW) != 0) {
+        errno = is_absence(errno) ? ENOENT : errno;
+        return false;
+    }
+    errno = ENOENT;
+    if (!S_ISREG(status.st_mode))
         return false;
     *stamp = file_stamp(&status);
     return true;

@@ -72,12 +72,14 @@ bool course_out_sync(struct course_out *out);
    path. False with errno: EISDIR, EACCES; ENOTDIR or ELOOP if part of the path is a link or not a
    folder. */
 bool course_out_may_place(struct course_out *out, const char *path);
-/* Moves a staged file into its place. False with errno. */
-bool course_out_place(struct course_out *out, const char *name, const char *path);
+/* Moves a staged file into its place and sets its stamp there. False with errno. */
+bool course_out_place(struct course_out *out, const char *name, const char *path,
+                      struct file_stamp *stamp);
 
 /* ---- looking and deleting ----------------------------------------------------------------- */
 
-/* Whether a plain file is in this place; sets its stamp. */
+/* Whether a plain file is in this place; sets its stamp. Otherwise errno is ENOENT if there is
+   none, or says why that is not known. */
 bool course_out_look(struct course_out *out, const char *path, struct file_stamp *stamp);
 /* Digests the bytes of that file. False with errno. */
 bool course_out_digest(struct course_out *out, const char *path, struct digest *digest);

@@ -4,7 +4,9 @@
 #include "course/course_share.h"
 #include "course/fingerprint.h"
 
+#include <errno.h>
 #include <fnmatch.h>
+#include <stdlib.h>
 #include <string.h>
 #include <time.h>
 
@@ -40,24 +42,31 @@ static bool stamps_say_same(const struct file_stamp *now, const struct file_stam
 
 /* ---- outputs ------------------------------------------------------------------------------ */
 
+/* False with errno 0 if it has others, with errno if it cannot be read. */
 static bool has_bytes(struct course_out *out, const struct recorded_file *file)
 {
     struct digest digest;
-    return course_out_digest(out, file->path, &digest) && digest_equal(digest, file->digest);
+    if (!course_out_digest(out, file->path, &digest))
+        return false;
+    errno = 0;
+    return digest_equal(digest, file->digest);
 }
 
 /* Compares the stamp and, if it differs, the bytes. Sets `*now` to the current stamp. */
 static bool lies_as_recorded(struct course_out *out, const struct recorded_file *file,
                              struct file_stamp *now)
 {
-    return course_out_look(out, file->path, now) && now->size == file->size &&
-           ((now->file == file->file && now->changed == file->changed) || has_bytes(out, file));
+    return course_out_look(out, file->path, now) && now->size == file->stamp.size &&
+           (stamps_say_same(now, &file->stamp) || has_bytes(out, file));
 }
 
 bool course_plan_is_ours(struct course_out *out, const struct recorded_file *file)
 {
     struct file_stamp now;
-    return course_out_look(out, file->path, &now) && now.size == file->size && has_bytes(out, file);
+    if (!course_out_look(out, file->path, &now))
+        return false;
+    errno = 0;
+    return now.size == file->stamp.size && has_bytes(out, file);
 }
 
 bool course_plan_in_place(struct course_out *out, const struct recorded_file *file)
@@ -74,7 +83,7 @@ static bool stays(struct course_out *out, const struct recorded_file *files, siz
         if (!digest_equal(files[i].digest, made->digest) ||
             strcmp(files[i].path, made->path) != 0 || !lies_as_recorded(out, &files[i], &now))
             continue;
-        *made = recorded_file(made->path, made->digest, now);
+        made->stamp = now;
         return true;
     }
     return false;
@@ -95,8 +104,8 @@ static bool outputs_lie(struct course_out *out, const struct recorded *entry, bo
         struct file_stamp now;
         if (!lies_as_recorded(out, file, &now))
             return false;
-        *stamped |= now.file != file->file || now.changed != file->changed;
-        *file = recorded_file(file->path, file->digest, now);
+        *stamped |= !file_stamp_equal(&now, &file->stamp);
+        file->stamp = now;
     }
     return entry->count > 0;
 }
@@ -141,6 +150,74 @@ static enum plan_state state_of(struct course_plan *plan, const struct course_wo
     if (stamped)
         course_record_put(record, &entry);
     return PLAN_FRESH;
+}
+
+/* The way from OUT to the lessons' folder: it stays as long as both move together. */
+static const char *way_here(const struct course_work *work, struct arena *arena)
+{
+    char *out = realpath(work->options->output, NULL);
+    char *folder = realpath(work->tree->path, NULL);
+    const char *way = out && folder ? path_between(out, folder, arena) : "";
+    free(out);
+    free(folder);
+    return way;
+}
+
+/* Of the lessons asked for, those that the record has, and those of them with the same bytes. */
+struct known {
+    size_t names, bytes;
+};
+
+static struct known count_known(const struct course_work *work, const struct course_plan *plan,
+                                struct course_record *record)
+{
+    struct known known = {0, 0};
+    for (size_t i = 0; i < work->tree->count; i++) {
+        const struct course_lesson *lesson = &work->tree->lessons[i];
+        const struct recorded *entry =
+            plan->states[i] == PLAN_NOT_ASKED ? NULL : course_record_find(record, lesson->name);
+        if (!entry)
+            continue;
+        struct recorded now = *entry;
+        bool stamped = false;
+        known.names++;
+        known.bytes +=
+            bytes_of(work, lesson, &now, plan, &stamped) && digest_equal(now.bytes, entry->bytes);
+    }
+    return known;
+}
+
+static size_t count_lessons(const struct course_record *record)
+{
+    size_t lessons = 0;
+    for (size_t i = 0; i < course_record_count(record); i++) {
+        const struct recorded *entry = course_record_get(record, i);
+        lessons += entry && entry->count && entry->name[0] != '/';
+    }
+    return lessons;
+}
+
+static bool is_known(const struct course_work *work, const struct course_plan *plan,
+                     struct course_record *record, const char *title)
+{
+    size_t lessons = count_lessons(record);
+    size_t half = ((lessons < plan->asked ? lessons : plan->asked) + 1) / 2;
+    struct known known = count_known(work, plan, record);
+    bool same_title = *title && strcmp(title, course_record_course(record).title) == 0;
+    return known.bytes >= half || (same_title && known.names >= half);
+}
+
+bool course_plan_is_other(const struct course_work *work, const struct course_plan *plan,
+                          struct course_record *record)
+{
+    const char *title = input_course_keys(work->tree->course)->title.text;
+    const struct recorded_course then = course_record_course(record);
+    const struct recorded_course now = {way_here(work, plan->arena), title ? title : ""};
+    bool other = !work->options->replace && *then.from && strcmp(then.from, now.from) != 0 &&
+                 !is_known(work, plan, record, now.title);
+    if (!other)
+        course_record_set_course(record, now);
+    return other;
 }
 
 /* A pattern with a `/` is compared with the path below the folder, others with the file name. */
@@ -203,5 +280,6 @@ size_t course_plan_audio(struct course_plan *plan, const struct course_tree *tre
 
 void course_plan_release(struct course_plan *plan)
 {
-    arena_free(plan->arena);
+    if (plan->arena)
+        arena_free(plan->arena);
 }

@@ -39,7 +39,14 @@ const struct digest *course_plan_fingerprint(struct course_plan *plan, const str
    not trusted. */
 struct file_stamp course_plan_trusted(const struct course_plan *plan, struct file_stamp stamp);
 
-/* Whether a recorded file is still in its place, byte for byte, whatever its stamp. */
+/* Whether the record is that of another course: it was made from elsewhere, and fewer than half of
+   the lessons are known, with the same bytes or under the same title. Otherwise the record takes
+   this one's place and title. */
+bool course_plan_is_other(const struct course_work *work, const struct course_plan *plan,
+                          struct course_record *record);
+
+/* Whether a recorded file is still in its place, byte for byte, whatever its stamp. False with
+   errno 0 if it was changed, with errno if it cannot be read. */
 bool course_plan_is_ours(struct course_out *out, const struct recorded_file *file);
 /* The same, but an unchanged stamp is proof enough. */
 bool course_plan_in_place(struct course_out *out, const struct recorded_file *file);

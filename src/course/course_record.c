@@ -166,6 +166,26 @@ void course_record_forget(struct course_record *record, const char *name)
     record->changed = true;
 }
 
+struct recorded_course course_record_course(const struct course_record *record)
+{
+    return record->course;
+}
+
+void course_record_set_course(struct course_record *record, struct recorded_course course)
+{
+    if (strcmp(record->course.from, course.from) == 0 &&
+        strcmp(record->course.title, course.title) == 0)
+        return;
+    record->course.from = record_keep_text(record, course.from, strlen(course.from));
+    record->course.title = record_keep_text(record, course.title, strlen(course.title));
+    record->changed = true;
+}
+
+bool course_record_is_damaged(const struct course_record *record)
+{
+    return record->damages > 0;
+}
+
 const struct recorded_fonts *course_record_fonts(const struct course_record *record)
 {
     return &record->fonts;
@@ -209,6 +229,8 @@ void record_sort(struct course_record *record)
 
 void course_record_free(struct course_record *record)
 {
+    if (!record)
+        return;
     descriptor_close(record->journal);
     vector_release(&record->entries);
     table_release(&record->table);

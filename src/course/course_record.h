@@ -16,19 +16,13 @@
  */
 #include "course/course_out.h"
 
-/* A file that we made, with its stamp except `touched`, which a rename changes. */
+/* A file that we made. */
 struct recorded_file {
     const char *path; /* below OUT */
     struct digest digest;
-    uint64_t size, file;
-    int64_t changed;
+    struct file_stamp
+        stamp; /* in its place; `touched` 0: it was not there yet, so do not trust it */
 };
-
-static inline struct recorded_file recorded_file(const char *path, struct digest digest,
-                                                 struct file_stamp stamp)
-{
-    return (struct recorded_file){path, digest, stamp.size, stamp.file, stamp.changed};
-}
 
 /* There may be a million. */
 struct recorded {
@@ -56,9 +50,13 @@ struct recorded_fonts {
 
 struct course_record;
 
-/* Reads the record; never NULL. `own` is the descriptor of our folder, -1: none; it stays the
-   caller's. A record that cannot be understood is ignored, with a message. */
+/* Reads the record; NULL with errno if the system cannot read it, which is not to be taken for
+   none. `own` is the descriptor of our folder, -1: none; it stays the caller's. What cannot be
+   understood is left out, with a message. */
 struct course_record *course_record_load(int own, struct course_share share);
+/* Whether something in it could not be understood: then some of our files may not be known. */
+bool course_record_is_damaged(const struct course_record *record);
+/* NULL is allowed. */
 void course_record_free(struct course_record *record);
 
 /* An entry by its number in the record, or by a lesson's name; NULL: none. It is valid until the
@@ -67,6 +65,14 @@ void course_record_free(struct course_record *record);
 size_t course_record_count(const struct course_record *record);
 const struct recorded *course_record_get(const struct course_record *record, size_t number);
 const struct recorded *course_record_find(struct course_record *record, const char *name);
+
+/* Which course it is of. Texts that are not known are "". */
+struct recorded_course {
+    const char *from;  /* the way from OUT to the folder that it was made from */
+    const char *title; /* as its course file gives it */
+};
+struct recorded_course course_record_course(const struct course_record *record);
+void course_record_set_course(struct course_record *record, struct recorded_course course);
 
 /* Makes room for this many more entries. */
 void course_record_expect(struct course_record *record, size_t more);
@@ -89,13 +95,13 @@ bool course_record_changed(const struct course_record *record);
 typedef bool course_record_keep(void *closure, const struct recorded *entry);
 bool course_record_save(struct course_record *record, course_record_keep *keep, void *closure);
 
-/* Adds the records of all shares; returns how many there were. If both have a lesson, `better`
-   decides between the old entry and the new one. Once the merged record is saved,
-   course_record_drop_shares() deletes those of the shares. */
+/* Adds the records of all shares and counts them; false with errno if one could not be read. If
+   both have a lesson, `better` decides between the old entry and the new one. Once the merged
+   record is saved, course_record_drop_shares() deletes those of the shares. */
 typedef bool course_record_better(void *closure, const struct recorded *old,
                                   const struct recorded *new);
-size_t course_record_merge(struct course_record *record, course_record_better *better,
-                           void *closure);
+bool course_record_merge(struct course_record *record, course_record_better *better, void *closure,
+                         size_t *count);
 void course_record_drop_shares(struct course_record *record);
 
 #endif

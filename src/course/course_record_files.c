@@ -25,47 +25,74 @@ static void file_name(const char *stem, struct course_share share, char name[NAM
         snprintf(name, NAME_ROOM, "%s.%" PRIu32 "-of-%" PRIu32, stem, share.number, share.count);
 }
 
-static bool read_file(struct course_record *record, const char *name, bool journal)
+enum reading { READ_GOOD, READ_NONE, READ_FOREIGN, READ_FAILED /* with errno */ };
+
+/* Absent, foreign and unreadable are three things: only an absent file may be taken for none. */
+static enum reading read_file(struct course_record *record, const char *name, bool journal)
 {
-    int descriptor =
-        record->own < 0 ? -1
-                        : openat(record->own, name, O_RDONLY | O_CLOEXEC | O_NOFOLLOW | O_NONBLOCK);
     struct stat status;
-    bool understood = descriptor >= 0 && fstat(descriptor, &status) == 0 &&
-                      S_ISREG(status.st_mode) && record_read(record, descriptor, journal);
+    int descriptor = openat(record->own, name, O_RDONLY | O_CLOEXEC | O_NOFOLLOW | O_NONBLOCK);
+    if (descriptor < 0)
+        return errno == ENOENT                    ? READ_NONE
+               : errno == ELOOP || errno == ENXIO ? READ_FOREIGN
+                                                  : READ_FAILED;
+    enum reading reading = READ_GOOD;
+    if (fstat(descriptor, &status) != 0)
+        reading = READ_FAILED;
+    else if (!S_ISREG(status.st_mode))
+        reading = READ_FOREIGN;
+    else if (!record_read(record, descriptor, journal))
+        reading = errno ? READ_FAILED : READ_FOREIGN;
     descriptor_close(descriptor);
-    return understood;
+    return reading;
 }
 
-static void read_both(struct course_record *record, struct course_share share)
+/* False with errno if the system cannot read them. */
+static bool read_both(struct course_record *record, struct course_share share)
 {
     char name[NAME_ROOM];
+    size_t groups = record->groups, damages = record->damages;
     file_name(RECORD, share, name);
-    if (!read_file(record, name, false) && record->own >= 0 &&
-        faccessat(record->own, name, F_OK, 0) == 0)
-        say("ignoring the record '%s/%s': it is damaged or from another version", COURSE_OUT_OWN,
-            name);
-    size_t before = record->groups;
+    enum reading reading = read_file(record, name, false);
+    if (reading == READ_FAILED)
+        return false;
+    if (reading == READ_FOREIGN)
+        say("ignoring the record '%s/%s': it is not one of this version", COURSE_OUT_OWN, name);
+    if (record->damages > damages)
+        say("the record '%s/%s' is damaged: what it lost is made again, and no file is deleted",
+            COURSE_OUT_OWN, name);
     file_name(JOURNAL, share, name);
-    read_file(record, name, true);
-    record->changed |= record->groups > before;
+    if (read_file(record, name, true) == READ_FAILED)
+        return false;
+    record->changed |= record->groups > groups || record->damages > damages;
+    return true;
 }
 
 static struct course_record *new_record(int own, struct course_share share)
 {
     struct course_record *record = memory_alloc(sizeof *record);
-    *record =
-        (struct course_record){.own = own, .share = share, .arena = arena_new(), .journal = -1};
+    *record = (struct course_record){
+        .own = own, .share = share, .arena = arena_new(), .journal = -1, .course = {"", ""}};
     return record;
+}
+
+/* NULL, with errno as it is. */
+static struct course_record *give_up(struct course_record *record)
+{
+    int problem = errno;
+    course_record_free(record);
+    errno = problem;
+    return NULL;
 }
 
 struct course_record *course_record_load(int own, struct course_share share)
 {
     struct course_record *record = new_record(own, share);
-    read_both(record, (struct course_share){1, 1});
+    if (own >= 0 && !read_both(record, (struct course_share){1, 1}))
+        return give_up(record);
     record->reads_own = share.count > 1;
-    if (record->reads_own)
-        read_both(record, share);
+    if (own >= 0 && record->reads_own && !read_both(record, share))
+        return give_up(record);
     record->next = 0;
     return record;
 }
@@ -87,10 +114,8 @@ bool course_record_append(struct course_record *record, const struct recorded *e
     if (!open_journal(record))
         return false;
     struct buffer text = {0};
-    record_write_fingerprint(&text, entry->fingerprint);
-    record_write_entry(&text, entry);
-    buffer_format(&text, "done %" PRIx32 "\n",
-                  record_add_to_sum(RECORD_SUM_START, text.bytes, text.length));
+    uint32_t sum = record_write_fingerprint(&text, entry->fingerprint);
+    record_write_entry(&text, entry, sum);
     bool written = descriptor_write(record->journal, text.bytes, text.length);
     buffer_release(&text);
     return written;
@@ -104,20 +129,23 @@ static bool write_record(struct course_record *record, int descriptor, course_re
     struct buffer text = {0};
     const struct digest *fingerprint = NULL;
     bool written = true;
-    record_write_head(&text, &record->fonts);
+    uint32_t sum = RECORD_SUM_START;
+    size_t written_count = 0;
+    record_write_head(&text, record);
     for (size_t i = 0; written && i < record->entries.count; i++) {
         const struct recorded *entry = &record->entries.items[i];
         if (entry->gone || (keep && !keep(closure, entry)))
             continue;
         if (entry->fingerprint != fingerprint)
-            record_write_fingerprint(&text, fingerprint = entry->fingerprint);
-        record_write_entry(&text, entry);
+            sum = record_write_fingerprint(&text, fingerprint = entry->fingerprint);
+        record_write_entry(&text, entry, sum);
+        written_count++;
         if (text.length < PIECE)
             continue;
         written = descriptor_write(descriptor, text.bytes, text.length);
         text.length = 0;
     }
-    buffer_add_text(&text, RECORD_END "\n");
+    buffer_format(&text, RECORD_END "%zx\n", written_count);
     written = written && descriptor_write(descriptor, text.bytes, text.length);
     buffer_release(&text);
     return written && fsync(descriptor) == 0;
@@ -175,21 +203,31 @@ static bool share_of(const char *name, const char *stem, struct course_share *sh
     return strcmp(again, name) == 0;
 }
 
-typedef void on_share(struct course_record *record, struct course_share share, const char *name,
+/* False with errno if it failed. */
+typedef bool on_share(struct course_record *record, struct course_share share, const char *name,
                       void *closure);
 
-static void each_share(struct course_record *record, const char *stem, on_share *act, void *closure)
+/* False with errno if the folder could not be read, or as soon as `act` fails. */
+static bool each_share(struct course_record *record, const char *stem, on_share *act, void *closure)
 {
     int again = dup(record->own);
     DIR *entries = again < 0 ? NULL : fdopendir(again);
-    if (!entries)
-        return;
+    if (!entries) {
+        descriptor_close(again);
+        return false;
+    }
     rewinddir(entries);
     struct course_share share;
-    for (struct dirent *entry; (entry = readdir(entries));)
-        if (share_of(entry->d_name, stem, &share))
-            act(record, share, entry->d_name, closure);
+    bool good = true;
+    errno = 0;
+    for (struct dirent *entry; good && (entry = readdir(entries));) {
+        good = !share_of(entry->d_name, stem, &share) || act(record, share, entry->d_name, closure);
+        errno = good ? 0 : errno;
+    }
+    int problem = errno;
     closedir(entries);
+    errno = problem;
+    return problem == 0;
 }
 
 struct merging {
@@ -206,13 +244,14 @@ static void put_of_share(struct course_record *record, const struct recorded *en
     course_record_put(record, &own);
 }
 
-static void merge_share(struct course_record *record, struct course_share share, const char *name,
+static bool merge_share(struct course_record *record, struct course_share share, const char *name,
                         void *closure)
 {
     struct merging *merging = closure;
     (void)name;
     struct course_record *other = new_record(record->own, share);
-    read_both(other, share);
+    if (!read_both(other, share))
+        return give_up(other);
     for (size_t i = 0; i < other->entries.count; i++) {
         const struct recorded *entry = &other->entries.items[i];
         const struct recorded *old = course_record_find(record, entry->name);
@@ -221,36 +260,42 @@ static void merge_share(struct course_record *record, struct course_share share,
     }
     if (other->fonts.count && !record->fonts.count)
         course_record_set_fonts(record, &other->fonts);
+    if (*other->course.from)
+        course_record_set_course(record, other->course);
+    record->damages += other->damages;
     merging->count++;
     course_record_free(other);
+    return true;
 }
 
 /* A share that was killed before it wrote a record may still have a journal. */
-static void merge_journal(struct course_record *record, struct course_share share, const char *name,
+static bool merge_journal(struct course_record *record, struct course_share share, const char *name,
                           void *closure)
 {
     char whole[NAME_ROOM];
     file_name(RECORD, share, whole);
-    if (faccessat(record->own, whole, F_OK, 0) != 0)
-        merge_share(record, share, name, closure);
+    return faccessat(record->own, whole, F_OK, 0) == 0 || merge_share(record, share, name, closure);
 }
 
-size_t course_record_merge(struct course_record *record, course_record_better *better,
-                           void *closure)
+bool course_record_merge(struct course_record *record, course_record_better *better, void *closure,
+                         size_t *count)
 {
     struct merging merging = {better, closure, 0};
-    each_share(record, RECORD, merge_share, &merging);
-    each_share(record, JOURNAL, merge_journal, &merging);
+    if (!each_share(record, RECORD, merge_share, &merging) ||
+        !each_share(record, JOURNAL, merge_journal, &merging))
+        return false;
     for (size_t i = 0; i < record->entries.count; i++) /* merging asked, not a lesson */
         record->entries.items[i].asked = false;
-    return merging.count;
+    *count = merging.count;
+    return true;
 }
 
-static void drop_share(struct course_record *record, struct course_share share, const char *name,
+static bool drop_share(struct course_record *record, struct course_share share, const char *name,
                        void *closure)
 {
     (void)share, (void)closure;
     unlinkat(record->own, name, 0);
+    return true;
 }
 
 void course_record_drop_shares(struct course_record *record)

@@ -6,28 +6,33 @@
 
    The record as text:
 
-       ratamark course 2
+       ratamark course 3
+       from PATH
+       title TEXT
        fonts DIGEST SETTINGS
        watch STAMP PATH
+       done SUM
        key DIGEST
        lesson DIGEST STAMP NAME
-       output DIGEST SIZE FILE CHANGED PATH
-       left DIGEST SIZE FILE CHANGED PATH
-       end
+       output DIGEST STAMP PATH
+       left DIGEST STAMP PATH
+       done SUM
+       end COUNT
 
    A STAMP is four hexadecimal numbers: SIZE FILE CHANGED TOUCHED. `key` is the fingerprint of all
    lessons up to the next `key`. In names, `%` and two digits stand for a space, a control character
    or
-   `%` itself. `left` is a stale output. A journal has no first and no last line; each of its
-   lessons has its key in front and ends with `done` and a checksum of these lines. */
+   `%` itself. `left` is a stale output. `done` ends a block, a lesson with its files or what stands
+   before the first, with a checksum of its lines and of the key that it is under. COUNT is that of
+   the lessons. A journal has lessons alone, each with its key in front. */
 #include "base/table.h"
 #include "base/vector.h"
 #include "course/course_record.h"
 
 enum { NAME_ROOM = 96 };
 
-#define RECORD_HEAD "ratamark course 2"
-#define RECORD_END "end"
+#define RECORD_HEAD "ratamark course 3"
+#define RECORD_END "end "
 
 struct course_record {
     int own; /* lent */
@@ -47,6 +52,8 @@ struct course_record {
     int journal;    /* descriptor; -1: not open */
     size_t groups;  /* journal entries read */
     bool changed;
+    struct recorded_course course;
+    size_t damages; /* blocks that were not understood */
 };
 
 /* Copies of a text and of a fingerprint that live as long as the record; equal fingerprints share
@@ -66,15 +73,17 @@ void record_sort(struct course_record *record);
 /* Forgets the table of names, after entries were moved or removed. */
 void record_forget_index(struct course_record *record);
 
-/* Reads a record or a journal. False for a file that is not a complete record. Of a journal, every
-   complete entry is read. */
+/* Reads a record or a journal. False for a file that is not a record of this version, and with
+   errno if the system cannot read it; errno is 0 otherwise. Every block that is whole counts; in a
+   record the others are counted as damages. */
 bool record_read(struct course_record *record, int descriptor, bool journal);
 
-void record_write_head(struct buffer *out, const struct recorded_fonts *fonts);
-void record_write_fingerprint(struct buffer *out, const struct digest *fingerprint);
-void record_write_entry(struct buffer *out, const struct recorded *entry);
+void record_write_head(struct buffer *out, const struct course_record *record);
+/* Returns the checksum to begin those of its entries with. */
+uint32_t record_write_fingerprint(struct buffer *out, const struct digest *fingerprint);
+void record_write_entry(struct buffer *out, const struct recorded *entry, uint32_t sum);
 
-/* The checksum of a journal entry; it starts as RECORD_SUM_START. */
+/* The checksum of a block; it starts as RECORD_SUM_START. */
 enum { RECORD_SUM_START = 0x2d };
 uint32_t record_add_to_sum(uint32_t sum, const char *bytes, size_t length);
 

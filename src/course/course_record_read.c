@@ -11,6 +11,7 @@ struct reader {
     int descriptor;
     char *bytes;
     size_t at, length, room;
+    int problem; /* errno */
 };
 
 enum { PIECE = 32 * 1024 };
@@ -32,6 +33,7 @@ static bool read_on(struct reader *reader)
             read(reader->descriptor, reader->bytes + reader->length, reader->room - reader->length);
     while (got < 0 && errno == EINTR);
     reader->length += got > 0 ? (size_t)got : 0;
+    reader->problem = got < 0 ? errno : 0;
     return got > 0;
 }
 
@@ -124,26 +126,44 @@ struct parsing {
     const struct digest *fingerprint;
     struct recorded entry;
     VECTOR(struct recorded_file) files; /* of the entry: its outputs, then its stale ones */
-    bool has_entry, good;               /* inside an entry; all its lines were understood */
-    uint32_t sum;
-    bool ended;
+    bool in_block, good;                /* inside a block; all its lines were understood */
+    bool has_entry;                     /* the block is a lesson's */
+    uint32_t sum, key_sum;              /* of the block's lines; of the key that it is under */
+    size_t taken;                       /* lessons */
+    struct recorded_course course;
+    struct recorded_fonts fonts;
     VECTOR(struct recorded_watch) watch;
 };
 
-static void end_entry(struct parsing *parsing)
+static void take_entry(struct parsing *parsing)
 {
     struct course_record *record = parsing->record;
     struct recorded *entry = &parsing->entry;
-    if (parsing->has_entry && parsing->good) {
-        entry->outputs = parsing->files.items;
-        entry->left = parsing->files.items + entry->count;
-        if (parsing->first)
-            record_add(record, entry);
-        else
-            record_take(record, entry);
-        record->groups += parsing->journal;
-    }
+    entry->outputs = parsing->files.items;
+    entry->left = parsing->files.items + entry->count;
+    if (parsing->first)
+        record_add(record, entry);
+    else
+        record_take(record, entry);
+    parsing->taken++;
+    record->groups += parsing->journal;
+}
+
+/* What stands before the first lesson. */
+static void take_head(struct parsing *parsing)
+{
+    parsing->fonts.files = parsing->watch.items;
+    parsing->fonts.count = parsing->watch.count;
+    parsing->record->fonts = parsing->fonts;
+    parsing->record->course = parsing->course;
+}
+
+static void begin_block(struct parsing *parsing, uint32_t sum)
+{
+    parsing->record->damages += parsing->in_block && !parsing->journal;
+    parsing->in_block = parsing->good = true;
     parsing->has_entry = false;
+    parsing->sum = sum;
 }
 
 static bool read_key_line(struct parsing *parsing, struct line *line)
@@ -159,8 +179,6 @@ static bool read_key_line(struct parsing *parsing, struct line *line)
 static bool read_lesson_line(struct parsing *parsing, struct line *line)
 {
     struct recorded *entry = &parsing->entry;
-    if (!parsing->journal)
-        end_entry(parsing);
     *entry =
         (struct recorded){.fingerprint = parsing->fingerprint, .own = parsing->record->reads_own};
     parsing->files.count = 0;
@@ -175,11 +193,8 @@ static bool read_lesson_line(struct parsing *parsing, struct line *line)
 static bool read_file_line(struct parsing *parsing, struct line *line, uint32_t *count)
 {
     struct recorded_file file;
-    uint64_t changed;
-    if (!parsing->has_entry || !read_digest(line, &file.digest) || !read_number(line, &file.size) ||
-        !read_number(line, &file.file) || !read_number(line, &changed))
+    if (!parsing->has_entry || !read_digest(line, &file.digest) || !read_stamp(line, &file.stamp))
         return false;
-    file.changed = (int64_t)changed;
     file.path = read_name(parsing->record, line);
     *vector_push(&parsing->files, parsing->arena) = file;
     ++*count;
@@ -196,19 +211,23 @@ static bool read_watch_line(struct parsing *parsing, struct line *line)
     return true;
 }
 
-static bool read_done_line(struct parsing *parsing, struct line *line)
+static void read_done_line(struct parsing *parsing, struct line *line)
 {
     uint64_t sum;
-    if (read_number(line, &sum) && sum == parsing->sum)
-        end_entry(parsing);
-    parsing->has_entry = false;
-    return true;
+    bool whole =
+        read_number(line, &sum) && sum == parsing->sum && parsing->in_block && parsing->good;
+    if (!whole)
+        parsing->record->damages += !parsing->journal;
+    else if (parsing->has_entry)
+        take_entry(parsing);
+    else if (!parsing->journal)
+        take_head(parsing);
+    parsing->in_block = parsing->has_entry = false;
 }
 
-static bool read_line(struct parsing *parsing, struct line line)
+static bool understand(struct parsing *parsing, struct line line)
 {
     struct recorded *entry = &parsing->entry;
-    struct recorded_fonts *fonts = &parsing->record->fonts;
     if (read_word(&line, "output "))
         return entry->left_count == 0 && read_file_line(parsing, &line, &entry->count);
     if (read_word(&line, "lesson "))
@@ -217,16 +236,46 @@ static bool read_line(struct parsing *parsing, struct line line)
         return read_file_line(parsing, &line, &entry->left_count);
     if (read_word(&line, "key "))
         return read_key_line(parsing, &line);
-    if (read_word(&line, "done "))
-        return parsing->journal && read_done_line(parsing, &line);
     if (parsing->journal)
         return false;
     if (read_word(&line, "watch "))
         return read_watch_line(parsing, &line);
     if (read_word(&line, "fonts "))
-        return read_digest(&line, &fonts->digest) && read_digest(&line, &fonts->settings);
-    parsing->ended = read_word(&line, RECORD_END);
-    return parsing->ended;
+        return read_digest(&line, &parsing->fonts.digest) &&
+               read_digest(&line, &parsing->fonts.settings);
+    const char **text = read_word(&line, "from ")    ? &parsing->course.from
+                        : read_word(&line, "title ") ? &parsing->course.title
+                                                     : NULL;
+    if (text)
+        *text = read_name(parsing->record, &line);
+    return text;
+}
+
+static bool begins(struct line line, const char *word)
+{
+    return read_word(&line, word);
+}
+
+/* A block begins where the one before has ended, or else, with a loss, at a key or a lesson. */
+static void read_line(struct parsing *parsing, struct line line)
+{
+    if (begins(line, "done ")) {
+        line.at += strlen("done ");
+        read_done_line(parsing, &line);
+        return;
+    }
+    bool key = begins(line, "key ");
+    bool lesson = begins(line, "lesson ");
+    if (key)
+        begin_block(parsing, RECORD_SUM_START);
+    else if (!parsing->in_block || (lesson && parsing->has_entry))
+        begin_block(parsing, parsing->key_sum);
+    parsing->sum = record_add_to_sum(parsing->sum, line.at, (size_t)(line.end - line.at) + 1);
+    if (key) {
+        parsing->key_sum = parsing->sum;
+        parsing->has_entry = false;
+    }
+    parsing->good &= understand(parsing, line);
 }
 
 /* ---- files -------------------------------------------------------------------------------- */
@@ -236,53 +285,34 @@ static bool read_record(struct parsing *parsing, struct reader *reader)
     struct line line;
     if (!next_line(reader, &line) || !read_word(&line, RECORD_HEAD) || line.at != line.end)
         return false;
-    parsing->good = true;
-    while (!parsing->ended && next_line(reader, &line))
-        if (!read_line(parsing, line))
-            return false;
-    end_entry(parsing);
-    return parsing->ended;
-}
-
-/* An entry with a line that cannot be understood is dropped. */
-static void read_journal(struct parsing *parsing, struct reader *reader)
-{
-    for (struct line line; next_line(reader, &line);) {
-        bool starts = line.end - line.at >= 4 && memcmp(line.at, "key ", 4) == 0;
-        if (starts) {
-            parsing->has_entry = false;
-            parsing->good = true;
-            parsing->sum = RECORD_SUM_START;
-        }
-        uint32_t sum = record_add_to_sum(parsing->sum, line.at, (size_t)(line.end - line.at) + 1);
-        parsing->good &= read_line(parsing, line);
-        parsing->sum = sum;
+    begin_block(parsing, RECORD_SUM_START);
+    bool ended = false;
+    while (!ended && next_line(reader, &line)) {
+        ended = !parsing->in_block && read_word(&line, RECORD_END);
+        if (!ended)
+            read_line(parsing, line);
     }
+    uint64_t count;
+    bool all = ended && read_number(&line, &count) && count == parsing->taken;
+    parsing->record->damages += !all;
+    return true;
 }
 
 bool record_read(struct course_record *record, int descriptor, bool journal)
 {
-    const size_t before = record->entries.count;
-    const struct recorded_fonts fonts = record->fonts;
     struct reader reader = {.descriptor = descriptor};
     struct parsing parsing = {.record = record,
                               .arena = arena_new(),
                               .journal = journal,
-                              .first = before == 0 && !journal};
+                              .course = record->course,
+                              .first = record->entries.count == 0 && !journal};
     bool understood = true;
-    if (journal)
-        read_journal(&parsing, &reader);
-    else
+    if (!journal)
         understood = read_record(&parsing, &reader);
-    if (!understood) {
-        record->entries.count = before;
-        record_forget_index(record);
-        record->fonts = fonts;
-    } else if (!journal) {
-        record->fonts.files = parsing.watch.items;
-        record->fonts.count = parsing.watch.count;
-    }
+    for (struct line line; journal && next_line(&reader, &line);)
+        read_line(&parsing, line);
     memory_free(reader.bytes);
     arena_free(parsing.arena);
-    return understood;
+    errno = reader.problem;
+    return understood && !reader.problem;
 }

@@ -35,15 +35,27 @@ static void write_files(struct buffer *out, const char *word, const struct recor
     for (size_t i = 0; i < count; i++) {
         buffer_add_text(out, word);
         write_digest(out, files[i].digest);
-        buffer_format(out, "%" PRIx64 " %" PRIx64 " %" PRIx64 " ", files[i].size, files[i].file,
-                      (uint64_t)files[i].changed);
+        write_stamp(out, &files[i].stamp);
         write_name(out, files[i].path);
     }
 }
 
-void record_write_head(struct buffer *out, const struct recorded_fonts *fonts)
+static void write_sum(struct buffer *out, size_t from, uint32_t sum)
 {
-    buffer_add_text(out, RECORD_HEAD "\nfonts ");
+    buffer_format(out, "done %" PRIx32 "\n",
+                  record_add_to_sum(sum, out->bytes + from, out->length - from));
+}
+
+void record_write_head(struct buffer *out, const struct course_record *record)
+{
+    const struct recorded_fonts *fonts = &record->fonts;
+    buffer_add_text(out, RECORD_HEAD "\n");
+    size_t start = out->length;
+    buffer_add_text(out, "from ");
+    write_name(out, record->course.from);
+    buffer_add_text(out, "title ");
+    write_name(out, record->course.title);
+    buffer_add_text(out, "fonts ");
     write_digest(out, fonts->digest);
     write_digest(out, fonts->settings);
     buffer_add_text(out, "\n");
@@ -52,23 +64,28 @@ void record_write_head(struct buffer *out, const struct recorded_fonts *fonts)
         write_stamp(out, &fonts->files[i].stamp);
         write_name(out, fonts->files[i].path);
     }
+    write_sum(out, start, RECORD_SUM_START);
 }
 
-void record_write_fingerprint(struct buffer *out, const struct digest *fingerprint)
+uint32_t record_write_fingerprint(struct buffer *out, const struct digest *fingerprint)
 {
+    size_t start = out->length;
     buffer_add_text(out, "key ");
     write_digest(out, *fingerprint);
     buffer_add_text(out, "\n");
+    return record_add_to_sum(RECORD_SUM_START, out->bytes + start, out->length - start);
 }
 
-void record_write_entry(struct buffer *out, const struct recorded *entry)
+void record_write_entry(struct buffer *out, const struct recorded *entry, uint32_t sum)
 {
+    size_t start = out->length;
     buffer_add_text(out, "lesson ");
     write_digest(out, entry->bytes);
     write_stamp(out, &entry->stamp);
     write_name(out, entry->name);
     write_files(out, "output ", entry->outputs, entry->count);
     write_files(out, "left ", entry->left, entry->left_count);
+    write_sum(out, start, sum);
 }
 
 /* FNV-1a */

@@ -73,12 +73,36 @@ static void fail_audio(struct course_run *run)
     worsen(run, STATUS_SYSTEM);
 }
 
-static void make_plan(struct course_run *run)
+static enum status say_unread(const struct course_run *run)
+{
+    say_error("cannot read the record in '%s': %s", run->options->output, strerror(errno));
+    return STATUS_SYSTEM;
+}
+
+/* Compares the lessons with the record, unless that is of another course. */
+static enum status plan(struct course_run *run)
+{
+    course_plan_make(&run->plan, &run->work, run->record, run->share);
+    if (!run->work.out || !course_plan_is_other(&run->work, &run->plan, run->record))
+        return STATUS_GOOD;
+    struct recorded_course course = course_record_course(run->record);
+    say_error("'%s' holds another course%s%s%s, made from '%s', seen from there",
+              run->options->output, *course.title ? ", '" : "", course.title,
+              *course.title ? "'" : "", course.from);
+    say("write this one to another folder, or say --replace to put it in that one's place");
+    return STATUS_USAGE;
+}
+
+static enum status make_plan(struct course_run *run)
 {
     run->record =
         course_record_load(run->work.out ? course_out_own(run->work.out) : -1, run->share);
-    course_plan_make(&run->plan, &run->work, run->record, run->share);
-    fail_audio(run);
+    if (!run->record)
+        return say_unread(run);
+    enum status status = plan(run);
+    if (status == STATUS_GOOD)
+        fail_audio(run);
+    return status;
 }
 
 /* ---- making ------------------------------------------------------------------------------- */
@@ -144,8 +168,8 @@ static enum status make_course(struct course_run *run)
     enum status status = course_out_open(run->options->output, run->share, &run->work.out);
     if (status != STATUS_GOOD)
         return status;
-    make_plan(run);
-    if (run->plan.build)
+    status = make_plan(run);
+    if (status == STATUS_GOOD && run->plan.build)
         status = build(run);
     if (status != STATUS_GOOD)
         return status;
@@ -165,10 +189,12 @@ static enum status make_course(struct course_run *run)
 static enum status list_plan(struct course_run *run)
 {
     run->work.out = course_out_look_at(run->options->output);
-    make_plan(run);
+    enum status status = make_plan(run);
+    if (status != STATUS_GOOD)
+        return status;
     for (size_t i = 0; i < run->tree.count; i++)
         if (run->plan.states[i] == PLAN_BUILD)
-            printf("would make '%s'\n", run->tree.lessons[i].name);
+            print_line("would make '%s'", run->tree.lessons[i].name);
     if (is_whole(run))
         course_wide_list(&run->work, &run->plan, run->record, run->plan.build + run->plan.blocked);
     stale_outputs_handle(&run->work, run->record, is_whole(run));
@@ -195,8 +221,12 @@ static enum status merge(struct course_run *run)
     if (status != STATUS_GOOD)
         return status;
     run->record = course_record_load(course_out_own(run->work.out), run->share);
-    size_t shares = course_record_merge(run->record, is_better, run);
-    course_plan_make(&run->plan, &run->work, run->record, run->share);
+    size_t shares;
+    if (!run->record || !course_record_merge(run->record, is_better, run, &shares))
+        return say_unread(run);
+    status = plan(run);
+    if (status != STATUS_GOOD)
+        return status;
     for (size_t i = 0; i < run->tree.count; i++)
         if (run->plan.states[i] == PLAN_BUILD)
             say_error("'%s/%s' is missing or out of date", run->tree.path,
@@ -240,10 +270,8 @@ static enum status run_tree(struct course_run *run)
     enum status status = options->merge     ? merge(run)
                          : options->dry_run ? list_plan(run)
                                             : make_course(run);
-    if (run->record) {
-        course_plan_release(&run->plan);
-        course_record_free(run->record);
-    }
+    course_plan_release(&run->plan);
+    course_record_free(run->record);
     course_out_close(run->work.out);
     return status_worse(status, run->status);
 }

@@ -141,7 +141,8 @@ static enum status stage(struct wide *wide, const struct wide_row *row, struct r
         status = say_unwritten(wide, row);
     }
     buffer_release(&problem);
-    *made = recorded_file(row->path, digest, stamp);
+    *made = (struct recorded_file){row->path, digest, stamp};
+    made->stamp.touched = 0;
     return status;
 }
 
@@ -155,7 +156,7 @@ static enum status put_in_place(struct wide *wide, const struct wide_row *row,
     const struct recorded *old = course_record_find(wide->record, row->name);
     bool stays = old && course_plan_stays(out, old, made);
     if (!course_out_may_place(out, row->path) || !course_record_append(wide->record, &entry) ||
-        (!stays && !course_out_place(out, row->word, row->path)))
+        (!stays && !course_out_place(out, row->word, row->path, &made->stamp)))
         return say_unwritten(wide, row);
     if (stays)
         course_out_unstage(out, row->word);
@@ -266,5 +267,5 @@ void course_wide_list(const struct course_work *work, struct course_plan *plan,
     mark_wanted(&wide);
     size_t count = list_needed(&wide, missing || !work->out, needed);
     for (size_t i = 0; i < count; i++)
-        printf("would make '%s'\n", needed[i].row->path);
+        print_line("would make '%s'", needed[i].row->path);
 }

@@ -9,6 +9,7 @@
 #include "lib/pipeline.h"
 #include "model/caution.h"
 
+#include <errno.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -131,8 +132,8 @@ static bool is_picture(const struct course_lesson *lesson, const char *path)
     return strcmp(path + course_lesson_stem(lesson), format_rows[FORMAT_PICTURE].ending) == 0;
 }
 
-/* Four fifths of its size on paper, in CSS pixels (96 an inch). False if the picture cannot be
- * read. */
+/* Four fifths of its size on paper, in CSS pixels (96 an inch). False if it cannot be read, and
+   says why. */
 static bool picture_size(struct index_page *page, const char *path, int *width, int *height)
 {
     const double scale = 0.8 * 96 / 72;
@@ -140,26 +141,29 @@ static bool picture_size(struct index_page *page, const char *path, int *width, 
     struct file_stamp stamp;
     double wide = 0, high = 0;
     const char *file = arena_format(page->arena, "%s/%s", page->source->out, path);
-    if (file_read_plain(file, LESSON_BYTES_MAX, &svg, &stamp)) {
-        const char *at = strstr(buffer_text(&svg), " width=\"");
-        if (at)
-            sscanf(at, " width=\"%lfpt\" height=\"%lfpt\"", &wide, &high);
-    }
+    bool was_read = file_read_plain(file, LESSON_BYTES_MAX, &svg, &stamp);
+    if (!was_read)
+        buffer_format(page->problem, "cannot read '%s': %s", file, strerror(errno));
+    const char *at = was_read ? strstr(buffer_text(&svg), " width=\"") : NULL;
+    if (at)
+        sscanf(at, " width=\"%lfpt\" height=\"%lfpt\"", &wide, &high);
     buffer_release(&svg);
     *width = (int)(wide * scale + 0.5);
     *height = (int)(high * scale + 0.5);
-    return wide > 0 && high > 0;
+    return was_read;
 }
 
-static void add_picture(struct index_page *page, const struct course_lesson *lesson,
+static bool add_picture(struct index_page *page, const struct course_lesson *lesson,
                         const struct recorded *made, const struct score *score)
 {
     struct buffer *out = &page->out;
     int width, height;
     for (size_t i = 0; made && i < made->count; i++) {
         const char *path = made->outputs[i].path;
-        if (!is_picture(lesson, path) || !picture_size(page, path, &width, &height))
+        if (!is_picture(lesson, path))
             continue;
+        if (!picture_size(page, path, &width, &height))
+            return false;
         struct buffer words = {0};
         index_picture_text(score, &words);
         buffer_add_text(out, "<div class=\"picture\"><img src=\"");
@@ -169,6 +173,7 @@ static void add_picture(struct index_page *page, const struct course_lesson *les
         buffer_add_text(out, "\"></div>\n");
         buffer_release(&words);
     }
+    return true;
 }
 
 static void add_fact(struct buffer *out, const char *word, const char *fact)
@@ -278,7 +283,7 @@ static const char *main_file(const struct course_lesson *lesson, const struct re
     return first;
 }
 
-static void add_lesson(struct index_page *page, size_t number, const struct score *score)
+static bool add_lesson(struct index_page *page, size_t number, const struct score *score)
 {
     const struct course_lesson *lesson = &page->source->tree->lessons[number];
     const struct recorded *made = course_record_find(page->source->record, lesson->name);
@@ -299,10 +304,11 @@ static void add_lesson(struct index_page *page, size_t number, const struct scor
     buffer_add_text(out, file ? "</a></h3>\n" : "</h3>\n");
     add_paragraph(out, "quiet", score->lesson->subtitle.text, language);
     buffer_add_text(out, "</div></div>\n");
-    add_picture(page, lesson, made, score);
+    bool good = add_picture(page, lesson, made, score);
     add_facts(page, score);
     add_files(page, lesson, made, title);
     buffer_add_text(out, "</li>\n");
+    return good;
 }
 
 static bool take_lesson(struct index_page *page, size_t number)
@@ -311,7 +317,7 @@ static bool take_lesson(struct index_page *page, size_t number)
     lesson_again_open(&again, page->source->tree, number, page->source->handed);
     bool good = lesson_again_run(&again, STAGE_CHECK, page->problem);
     if (good)
-        add_lesson(page, number, again.work.score);
+        good = add_lesson(page, number, again.work.score);
     lesson_again_release(&again);
     return good;
 }

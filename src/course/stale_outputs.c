@@ -36,18 +36,28 @@ static bool is_current(struct sweep *sweep, const char *path)
     return output_owners_has(sweep->current, path);
 }
 
-static void remove_file(struct sweep *sweep, const struct recorded_file *file)
+static bool remember(struct sweep *sweep, const char *problem, const char *path)
+{
+    say_error("%s '%s/%s': %s", problem, sweep->work->options->output, path, strerror(errno));
+    sweep->status = STATUS_SYSTEM;
+    return true;
+}
+
+/* False if the record can forget it. */
+static bool remove_file(struct sweep *sweep, const struct recorded_file *file)
 {
     const struct course_options *options = sweep->work->options;
     if (!course_plan_is_ours(sweep->work->out, file)) {
+        if (errno && errno != ENOENT)
+            return remember(sweep, "cannot read", file->path);
         say("keeping '%s/%s': it was changed after it was made", options->output, file->path);
     } else if (course_out_remove(sweep->work->out, file->path)) {
         if (!options->quiet)
             say("deleted '%s/%s'", options->output, file->path);
     } else {
-        say_error("cannot delete '%s/%s': %s", options->output, file->path, strerror(errno));
-        sweep->status = STATUS_SYSTEM;
+        return remember(sweep, "cannot delete", file->path);
     }
+    return false;
 }
 
 /* Deletes or names a stale output. False if the record can forget it. */
@@ -55,14 +65,15 @@ static bool sweep_file(struct sweep *sweep, const struct recorded_file *file, co
 {
     struct file_stamp stamp;
     const struct course_options *options = sweep->work->options;
-    if (!course_out_look(sweep->work->out, file->path, &stamp) || is_current(sweep, file->path))
+    bool here = course_out_look(sweep->work->out, file->path, &stamp);
+    if (!here && errno != ENOENT)
+        return remember(sweep, "cannot look at", file->path);
+    if (!here || is_current(sweep, file->path))
         return false;
-    if (options->prune && !options->dry_run) {
-        remove_file(sweep, file);
-        return sweep->status != STATUS_GOOD;
-    }
+    if (options->prune && !options->dry_run)
+        return remove_file(sweep, file);
     if (options->dry_run && options->prune)
-        printf("would delete '%s/%s'\n", options->output, file->path);
+        print_line("would delete '%s/%s'", options->output, file->path);
     else if (!options->quiet)
         say("'%s/%s' is stale: %s", options->output, file->path, why);
     sweep->kept++;
@@ -109,7 +120,9 @@ enum status stale_outputs_handle(const struct course_work *work, struct course_r
     struct sweep sweep = {
         .work = work, .record = record, .whole = whole && !work->tree->incomplete};
     struct arena *arena = arena_new();
-    size_t count = work->out ? course_record_count(record) : 0;
+    /* what a damaged record lost may own any file that seems stale */
+    bool sure = work->out && !course_record_is_damaged(record);
+    size_t count = sure ? course_record_count(record) : 0;
     for (size_t i = 0; i < count; i++) {
         const struct recorded *entry = course_record_get(record, i);
         if (entry)

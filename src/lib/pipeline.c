@@ -1,5 +1,6 @@
 #include "lib/pipeline.h"
 
+#include "base/cells.h"
 #include "build/build.h"
 #include "lib/alt_text.h"
 #include "lib/missing_glyphs.h"
@@ -123,8 +124,11 @@ static void judge_for_ladders(struct pipeline *work)
 
 void pipeline_say(struct pipeline *work, struct buffer *out)
 {
+    struct buffer text = {0};
     judge_for_ladders(work);
-    spoken_lesson(work->score, work->layout_options.exercises, out);
+    spoken_lesson(work->score, work->layout_options.exercises, &text);
+    cells_clean_lines(out, buffer_text(&text), text.length);
+    buffer_release(&text);
 }
 
 static bool layout_stage(struct pipeline *work)

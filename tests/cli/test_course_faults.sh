@@ -72,6 +72,20 @@ expect_none "$out/$newline.pdf"
 expect_none "$out/$newline"
 rm -r "$course" "$out"
 
+it 'what is listed stands on one line each and cannot steer a terminal'
+lesson "$course/$(printf 'one\ntwo').yaml" Name
+lesson "$course/$(printf 'clear\033[2J').yaml" Name
+lesson "$course/$(printf 'back\342\200\256').yaml" Name
+build --dry-run
+[ "$(wc -l <"$work/.out")" = 3 ] || fail "$(cat "$work/.out")"
+! grep -q "$(printf '\033\|\342\200\256')" "$work/.out" || fail "raw: $(cat -v "$work/.out")"
+build
+rm "$course"/one* "$course"/clear*
+build --prune --dry-run
+[ "$(grep -c 'would delete' "$work/.out")" = 2 ] || fail "$(cat "$work/.out")"
+! grep -q "$(printf '\033\|\342\200\256')" "$work/.out" || fail "raw: $(cat -v "$work/.out")"
+rm -r "$course" "$out"
+
 it 'nothing is written through a link to a folder'
 lesson "$course/inside.yaml" Inside
 lesson "$course/week-2/fill.yaml" Fill

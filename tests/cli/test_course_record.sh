@@ -263,6 +263,79 @@ expect_status 0
 build
 expect_err_has '0 built'
 
+it 'an output that is altered in place, with its time restored, is made again'
+cp "$out/buoy.svg" "$work/buoy.svg"
+stamp=$(stat -c %y "$out/buoy.svg")
+printf X | dd of="$out/buoy.svg" bs=1 seek=200 conv=notrunc 2>/dev/null
+touch -d "$stamp" "$out/buoy.svg"
+build
+expect_err_has '1 built'
+expect_same "$out/buoy.svg" "$work/buoy.svg"
+
+it 'another course, or a part of this one, is not written among its files'
+lesson "$work/other/anchor.yaml" 'Another anchor'
+lesson "$work/other/wave.yaml" Wave
+lesson "$course/week-4/hook.yaml" Hook
+build
+marks >"$work/before"
+cp "$out/.ratamark/record" "$work/record"
+for folder in "$work/other" "$course/week-4"; do
+    for how in --prune --dry-run --force '--shard=1/2' --merge; do
+        run course "$folder" -o "$out" "$how"
+        expect_status 2
+        expect_err_has "'$out' holds another course, made from '../course'"
+        expect_no_out
+    done
+done
+marks | diff "$work/before" - >&2 || fail 'something was written'
+expect_same "$out/.ratamark/record" "$work/record"
+run course "$work/other" -o "$out" --replace --prune
+expect_status 0
+expect_err_has '2 built'
+expect_err_has "deleted '$out/week-4/hook.svg'"
+run course "$work/other" -o "$out"
+expect_status 0
+rm -r "$out"
+
+it 'a course that has moved is the same, and so is one with many changes under its title'
+build
+mv "$course" "$work/moved"
+run course "$work/moved" -o "$out"
+expect_status 0
+expect_err_has '0 built'
+printf 'title: Harbour\n' >>"$work/moved/course.yaml"
+run course "$work/moved" -o "$out"
+expect_status 0
+mv "$work/moved" "$course"
+sed -i 's/RL}/LR}/' "$course"/*.yaml "$course"/*/*.yaml
+build
+expect_status 0
+sed -i 's/title: Harbour/title: Dock/; /^  - /s/LR}/RL}/' "$course"/*.yaml "$course"/*/*.yaml
+mv "$course" "$work/moved"
+run course "$work/moved" -o "$out"
+expect_status 2
+mv "$work/moved" "$course"
+build
+expect_status 0
+
+it 'a record that lost a line or has two of them swapped leads to no file being removed'
+cp "$out/.ratamark/record" "$work/record"
+mv "$course/anchor.yaml" "$work/anchor.yaml"
+for script in '/^lesson .*buoy/d' '/^output .*buoy/d' '/^key/d' '/^from/d' '/^end/d' '/^output .*buoy/{h;d};/^done/{G}' \
+    's/anchor.svg$/buoy.svg/'; do
+    sed "$script" "$work/record" >"$out/.ratamark/record"
+    build --prune
+    expect_status 0
+    expect_err_has 'is damaged'
+    expect_err_lacks "deleted '"
+    for name in anchor buoy chain; do expect_file "$out/$name.svg"; done
+    build
+    expect_err_lacks 'is damaged'
+    expect_err_has '0 built'
+done
+mv "$work/anchor.yaml" "$course/anchor.yaml"
+build
+
 it 'a journal that was cut short is taken as far as it is whole'
 rm -r "$out"
 build

@@ -15,7 +15,7 @@ cat >"$course/open.yaml" <<'END'
 exercises:
   - {title: Open, subdivision: sixteenths, sticking: RLLRRL, repeat: 4}
 END
-printf 'produce: [pdf, svg, png]\nauthor: Wharf Lane\n' >"$course/course.yaml"
+printf 'title: Harbour\nproduce: [pdf, svg, png]\nauthor: Wharf Lane\n' >"$course/course.yaml"
 cp -r "$course" "$work/again"
 tree_of() { (cd "$1" && find . -type f ! -path './.ratamark/*' -exec b2sum {} + | sort -k 2); }
 

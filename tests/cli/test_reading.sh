@@ -61,4 +61,10 @@ run engrave "$work/wrong.yaml" --as text -o -
 expect_status 1
 [ ! -s "$work/.out" ] || fail 'something was said'
 
+it 'what turns the direction of a text cannot turn the reading'
+printf 'title: "plain \\u202Eturned"\nexercises:\n  - {subdivision: eighths, sticking: RL}\n' >"$work/turned.yaml"
+run engrave "$work/turned.yaml" --as text -o -
+expect_status 0
+expect_out_has 'plain �turned'
+
 finish
