@@ -25,3 +25,13 @@ void *vector_grow(void *items, size_t *room, size_t size, size_t least, struct a
         memcpy(grown, items, old);
     return grown;
 }
+
+void items_sort(void *items, size_t count, size_t size, int (*compare)(const void *, const void *))
+{
+    const char *row = items;
+    size_t sorted = 1;
+    while (sorted < count && compare(row + (sorted - 1) * size, row + sorted * size) <= 0)
+        sorted++;
+    if (sorted < count)
+        qsort(items, count, size, compare);
+}

@@ -48,9 +48,7 @@
 
 /* qsort(), also for a row that is empty and has no address. */
 #define vector_sort(vector, compare)                                                               \
-    ((vector)->count > 1                                                                           \
-         ? qsort((vector)->items, (vector)->count, sizeof *(vector)->items, (compare))             \
-         : (void)0)
+    items_sort((vector)->items, (vector)->count, sizeof *(vector)->items, (compare))
 
 /*
  * Binary search: sets `at`, a size_t, to the first number from `first` to `end` for which
@@ -67,6 +65,10 @@
             low_ = (at) + 1;                                                                       \
         else                                                                                       \
             high_ = (at)
+
+/* The same for a row whose parts have names of their own. Most rows of a lesson are in order as
+   they come, which costs no more than to see it. */
+void items_sort(void *items, size_t count, size_t size, int (*compare)(const void *, const void *));
 
 /* More room, not zeroed, at least `least` items: what items_push() and vector_reserve() call. */
 void *vector_grow(void *items, size_t *room, size_t size, size_t least, struct arena *arena)

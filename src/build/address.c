@@ -94,12 +94,16 @@ static enum address_outcome find_onset(struct frames *frames, const struct count
 
 /* ---- many slots --------------------------------------------------------------------------- */
 
-static void add_onset(struct frames *frames, const struct counted_bar *bar, struct fraction onset)
+/* `from`: a beat that the onset does not come before. */
+static void add_onset(struct frames *frames, const struct counted_bar *bar, uint16_t from,
+                      struct fraction onset)
 {
+    uint16_t beat = frame_beat_at(bar->frame, from, onset);
+    uint16_t whole = frame_whole_beat(bar->frame, beat);
     *vector_push(&frames->positions, frames->arena) =
         (struct position){.onset = onset,
-                          .slot = bar->grid ? grid_slot_at(bar->grid, onset) : -1,
-                          .beat = frame_beat_at(bar->frame, 0, onset)};
+                          .slot = bar->grid ? grid_slot_in(bar->grid, whole, onset) : -1,
+                          .beat = beat};
 }
 
 /* The meter's own beats, also where its units are counted. */
@@ -112,7 +116,7 @@ static void add_beats(struct frames *frames, const struct counted_bar *bar)
 {
     const struct frame *whole = whole_of(bar);
     for (uint16_t beat = 0; beat < whole->beat_count; beat++)
-        add_onset(frames, bar, whole->beats[beat].start);
+        add_onset(frames, bar, beat, whole->beats[beat].start);
 }
 
 static void add_syllable(struct frames *frames, const struct counted_bar *bar, const char *spoken)
@@ -123,7 +127,7 @@ static void add_syllable(struct frames *frames, const struct counted_bar *bar, c
              span && span->beat == beat && span->syllables && slot < span->division.slots; slot++)
             if (strcmp(span->syllables[slot], spoken) == 0 ||
                 strcmp(span->spoken_as[slot], spoken) == 0)
-                add_onset(frames, bar, span->onsets[slot]);
+                add_onset(frames, bar, beat, span->onsets[slot]);
     }
 }
 
@@ -141,7 +145,7 @@ static enum address_outcome find_each(struct frames *frames, const struct counte
         enum address_outcome outcome =
             find_onset(frames, bar, address, beat, address->spoken, &onset);
         if (outcome == ADDRESS_FOUND) {
-            add_onset(frames, bar, onset);
+            add_onset(frames, bar, beat, onset);
         } else if (outcome == ADDRESS_AMBIGUOUS && worst != outcome) {
             worst = outcome;
             *failed = beat;
@@ -158,16 +162,19 @@ static void add_subdivision(struct frames *frames, const struct counted_bar *bar
     uint8_t value_log2;
     if (subdivision_is_value(subdivision, &value_log2)) {
         struct fraction value = fraction_make(1, (int64_t)1 << value_log2);
+        uint16_t beat = 0;
         for (struct fraction onset = FRACTION_ZERO; fraction_compare(onset, bar->frame->length) < 0;
-             onset = fraction_add(onset, value))
-            add_onset(frames, bar, onset);
+             onset = fraction_add(onset, value)) {
+            beat = frame_beat_at(bar->frame, beat, onset);
+            add_onset(frames, bar, beat, onset);
+        }
         return;
     }
     struct frame *whole = whole_of(bar);
     for (uint16_t beat = 0; beat < whole->beat_count;) {
         const struct span *span = frame_divide(frames, whole, beat, subdivision);
         for (uint16_t slot = 0; span && slot < span->division.slots; slot++)
-            add_onset(frames, bar, span->onsets[slot]);
+            add_onset(frames, bar, beat, span->onsets[slot]);
         beat = (uint16_t)(beat + (span ? span->division.beats : 1));
     }
 }
@@ -188,10 +195,10 @@ static void add_interval(struct frames *frames, const struct counted_bar *bar,
                                       : otherwise_span(frames, bar, beat);
         span = span ? span : bar->spans[beat];
         if (!span && within(bar->frame->beats[beat].start, from, to))
-            add_onset(frames, bar, bar->frame->beats[beat].start);
+            add_onset(frames, bar, beat, bar->frame->beats[beat].start);
         for (uint16_t slot = 0; span && span->beat == beat && slot < span->division.slots; slot++)
             if (within(span->onsets[slot], from, to))
-                add_onset(frames, bar, span->onsets[slot]);
+                add_onset(frames, bar, beat, span->onsets[slot]);
     }
 }
 
@@ -203,7 +210,7 @@ static void resolve_slot(struct frames *frames, const struct counted_bar *bar,
     out->beat = (uint16_t)(address->beat - 1);
     out->outcome = find_onset(frames, bar, address, out->beat, address->spoken, &out->from);
     if (out->outcome == ADDRESS_FOUND && !address->to_beat)
-        add_onset(frames, bar, out->from);
+        add_onset(frames, bar, out->beat, out->from);
     if (out->outcome != ADDRESS_FOUND || !address->to_beat)
         return;
     out->beat = (uint16_t)(address->to_beat - 1);

@@ -532,6 +532,25 @@ static bool bars_allowed(struct exercise_builder *exercise, uint64_t *main_bars)
     return true;
 }
 
+static void build_music(struct exercise_builder *exercise)
+{
+    const struct exercise *source = exercise->exercise;
+    uint64_t main_bars;
+    if (!bars_allowed(exercise, &main_bars))
+        return;
+    if (source->pickup)
+        build_bar(exercise, source->pickup, UINT32_MAX);
+    build_main_bars(exercise, main_bars);
+    if (source->ending_count)
+        build_endings(exercise, main_bars);
+    mark_repeats(exercise);
+    check_ties(exercise);
+    jumps_check(exercise);
+    check_addresses(exercise);
+    find_cycle(exercise, main_bars);
+    uses_check(exercise);
+}
+
 static void build_exercise(struct builder *builder, const struct exercise *source, bool left_lead)
 {
     struct score_exercise *out = &builder->score->exercises[builder->score->exercise_count++];
@@ -541,27 +560,13 @@ static void build_exercise(struct builder *builder, const struct exercise *sourc
                                    .tempo = source->settings.tempo,
                                    .sequence = source->sequence_count > 0};
     struct exercise_builder exercise = {.builder = builder, .exercise = source, .out = out};
-    uint64_t main_bars;
     builder->reported.count = builder->used.count = 0;
-    exercise_take_sides(builder->score, out, false);
     table_clear(&builder->known_table);
     builder->ties.count = 0;
     builder->known.count = 0;
-    if (out->sequence || source->spoiled || builder->over_limit ||
-        !bars_allowed(&exercise, &main_bars))
-        return;
-    if (source->pickup)
-        build_bar(&exercise, source->pickup, UINT32_MAX);
-    build_main_bars(&exercise, main_bars);
-    if (source->ending_count)
-        build_endings(&exercise, main_bars);
+    if (!out->sequence && !source->spoiled && !builder->over_limit)
+        build_music(&exercise);
     exercise_take_sides(builder->score, out, false);
-    mark_repeats(&exercise);
-    check_ties(&exercise);
-    jumps_check(&exercise);
-    check_addresses(&exercise);
-    find_cycle(&exercise, main_bars);
-    uses_check(&exercise);
 }
 
 /* The second printing would only repeat the findings of the first. */

@@ -38,6 +38,7 @@ struct strikes {
     struct strike *items;
     uint32_t count;
     bool on_grid;
+    bool feet;        /* some are a foot's: K and H in a sticking */
     int32_t *of_slot; /* on a grid: the strike on each slot, or -1 */
 };
 

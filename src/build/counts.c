@@ -109,23 +109,42 @@ static const char *note_of_tuplet(const struct bar_builder *bar, uint16_t notes,
 
 /* ---- what is counted in a beat ------------------------------------------------------------ */
 
+/* A line on which a bar's beats are looked up, one after the other. */
+struct walk {
+    const struct leaf *next, *end;
+};
+
+static struct walk walk_of(const struct score_line *line)
+{
+    return (struct walk){line->leaves, line->leaves + line->leaf_count};
+}
+
+/* Whether an onset comes before the end of a beat. */
+static bool is_by_end(const struct frame *frame, uint16_t beat, struct fraction onset)
+{
+    return beat + 1 >= frame->beat_count ||
+           fraction_compare(onset, frame->beats[beat + 1].start) < 0;
+}
+
 /* Into how many equal parts the line's strokes cut the beat, in addition to `parts`; 0: too many.
    A tuplet over several beats counts its own. */
-static uint32_t parts_of(const struct bar_builder *bar, const struct score_line *line,
-                         uint16_t beat, const struct crossings *crossings, uint32_t parts)
+static uint32_t parts_of(const struct frame *frame, struct walk *walk, uint16_t beat,
+                         const struct crossings *crossings, uint32_t parts)
 {
-    const struct frame *frame = bar->counted.frame;
-    for (uint32_t i = 0; i < line->leaf_count && parts; i++) {
-        const struct leaf *leaf = &line->leaves[i];
-        if (leaf_struck(leaf) && frame_beat_at(frame, 0, leaf->onset) == beat &&
-            !is_inside_any(crossings, leaf->onset))
+    const struct leaf *leaf = walk->next;
+    while (leaf < walk->end && fraction_compare(leaf->onset, frame->beats[beat].start) < 0)
+        leaf++;
+    for (; leaf < walk->end && parts && is_by_end(frame, beat, leaf->onset); leaf++)
+        if (leaf_struck(leaf) && !is_inside_any(crossings, leaf->onset))
             parts = frame_parts(frame, beat, leaf->onset, parts);
-    }
+    walk->next = leaf;
     return parts;
 }
 
 static bool is_touched(const struct frame *frame, uint16_t beat, const struct crossings *crossings)
 {
+    if (crossings->count == 0)
+        return false;
     struct fraction start = frame->beats[beat].start;
     struct fraction end = fraction_add(start, frame->beats[beat].length);
     for (size_t i = 0; i < crossings->count; i++)
@@ -138,19 +157,18 @@ static bool is_touched(const struct frame *frame, uint16_t beat, const struct cr
 /* What the hands' line counts, or something finer if the feet need it. Feet that divide the beat
    differently are not counted: syllables of two divisions would be nonsense. */
 static struct span *span_for_all(struct bar_builder *bar, uint16_t beat,
-                                 const struct crossings *crossings)
+                                 const struct crossings *crossings, struct walk walks[LINE_COUNT])
 {
     struct frame *frame = bar->counted.frame;
     struct frames *frames = &bar->builder->frames;
-    const struct score_line *hands = &bar->out->lines[LINE_HANDS];
-    const struct score_line *feet = &bar->out->lines[LINE_FEET];
+    struct walk *hands = &walks[LINE_HANDS], *feet = &walks[LINE_FEET];
     struct span *span = bar->counted.spans[beat];
     if (span && span->division.beats > 1)
         return span;
     if (is_touched(frame, beat, crossings))
-        span = frame_coarsest(frames, frame, beat, parts_of(bar, hands, beat, crossings, 1), 0);
+        span = frame_coarsest(frames, frame, beat, parts_of(frame, hands, beat, crossings, 1), 0);
     uint32_t slots = (uint32_t)span_spoken_slots(span);
-    uint32_t parts = parts_of(bar, feet, beat, crossings, slots);
+    uint32_t parts = parts_of(frame, feet, beat, crossings, slots);
     if (parts == slots || (slots > 1 && span->division.tuplet_actual))
         return span;
     struct span *finer = frame_coarsest(frames, frame, beat, parts, 0);
@@ -163,7 +181,7 @@ static struct span *span_for_all(struct bar_builder *bar, uint16_t beat,
 static void mark_struck(struct score_bar *bar, const struct score_line *line)
 {
     uint32_t leaf = 0;
-    for (size_t i = 0; i < bar->count_count; i++) {
+    for (size_t i = 0; i < bar->count_count && leaf < line->leaf_count; i++) {
         struct fraction onset = bar->counts[i].onset;
         while (leaf < line->leaf_count && fraction_compare(line->leaves[leaf].onset, onset) < 0)
             leaf++;
@@ -299,9 +317,12 @@ static void from_spans(struct bar_builder *bar, const struct crossings *crossing
     struct score_bar *out = bar->out;
     const struct frame *frame = bar->counted.frame;
     struct span *spans[METER_BEATS_MAX];
+    struct walk walks[LINE_COUNT];
+    for (int line = 0; line < LINE_COUNT; line++)
+        walks[line] = walk_of(&out->lines[line]);
     size_t room = frame->beat_count;
     for (uint16_t beat = 0; beat < frame->beat_count; beat++) {
-        spans[beat] = span_for_all(bar, beat, crossings);
+        spans[beat] = span_for_all(bar, beat, crossings, walks);
         room += span_spoken_slots(spans[beat]);
     }
     for (size_t i = 0; i < crossings->count; i++)
@@ -313,8 +334,7 @@ static void from_spans(struct bar_builder *bar, const struct crossings *crossing
     for (size_t i = 0; i < crossings->count; i++)
         add_tuplet(bar, &crossings->items[i], out->counts, &out->count_count);
     add_beats_between(bar, spans, crossings);
-    if (out->count_count)
-        qsort(out->counts, out->count_count, sizeof *out->counts, compare_counts);
+    items_sort(out->counts, out->count_count, sizeof *out->counts, compare_counts);
     mark_struck(out, &out->lines[LINE_HANDS]);
     mark_struck(out, &out->lines[LINE_FEET]);
 }
@@ -357,6 +377,8 @@ static void add_marks(struct bar_builder *bar, const struct dynamics *dynamics, 
 
 void dynamics_build(struct bar_builder *bar)
 {
+    if (!bar->exercise->exercise->dynamics.count && !bar->source->dynamics.count)
+        return;
     mark_list marks = {0};
     if (!bar->out->pickup)
         add_marks(bar, &bar->exercise->exercise->dynamics, true, &marks);
@@ -371,6 +393,8 @@ static void paces_build(struct bar_builder *bar, mark_list *words)
 {
     static const char *const printed[] = {"accel.", "rit.", "a tempo"};
     mark_list paces = {0};
+    if (!bar->exercise->exercise->pace.count && !bar->source->pace.count)
+        return;
     if (!bar->out->pickup)
         add_marks(bar, &bar->exercise->exercise->pace, true, &paces);
     add_marks(bar, &bar->source->pace, false, &paces);

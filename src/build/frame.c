@@ -227,11 +227,12 @@ uint32_t frame_parts(const struct frame *frame, size_t beat, struct fraction ons
 
 uint16_t frame_beat_at(const struct frame *frame, uint16_t from, struct fraction onset)
 {
-    uint16_t beat = from;
-    while (beat + 1 < frame->beat_count &&
-           fraction_compare(frame->beats[beat + 1].start, onset) <= 0)
-        beat++;
-    return beat;
+    size_t next = from + 1u;
+    if (next >= frame->beat_count || fraction_compare(frame->beats[next].start, onset) > 0)
+        return from;
+    lower_bound(next, from + 2u, frame->beat_count,
+                fraction_compare(frame->beats[next].start, onset) <= 0);
+    return (uint16_t)(next - 1);
 }
 
 /* ---- patterns ----------------------------------------------------------------------------- */
@@ -531,7 +532,12 @@ static void fill_grid(struct frames *frames, struct grid *grid)
 
 int32_t grid_slot_at(const struct grid *grid, struct fraction onset)
 {
-    const struct span *span = grid->span_of_beat[frame_beat_at(grid->frame, 0, onset)];
+    return grid_slot_in(grid, frame_beat_at(grid->frame, 0, onset), onset);
+}
+
+int32_t grid_slot_in(const struct grid *grid, uint16_t beat, struct fraction onset)
+{
+    const struct span *span = grid->span_of_beat[beat];
     int slot = span_slot_at(span, onset);
     return slot < 0 ? -1 : (int32_t)span->first_slot + slot;
 }

@@ -83,9 +83,12 @@ static const char *title_of(const struct score *score, const struct score_exerci
 void exercise_take_sides(const struct score *score, struct score_exercise *exercise,
                          bool other_player)
 {
-    exercise->mirrored = exercise->left_lead != other_player;
+    bool hands = exercise->left_lead != other_player, feet = other_player;
+    if (hands != exercise->mirrored || feet != exercise->feet_mirrored)
+        swap_sides(exercise, hands, feet);
+    exercise->mirrored = hands;
+    exercise->feet_mirrored = feet;
     exercise->title = title_of(score, exercise);
-    swap_sides(exercise, exercise->mirrored, other_player);
 }
 
 void score_mirror(struct score *score, bool other_player)

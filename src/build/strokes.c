@@ -542,14 +542,16 @@ static void voice_by_play(struct bar_builder *bar, struct strikes *strikes)
     use_hands(bar, play);
 }
 
-/* Notes the accents and ghosts of the sticking, before `voices` and `at` add theirs. The reader has
-   made sure that no stroke has both. */
+/* Notes the accents and ghosts of the sticking, before `voices` and `at` add theirs, and whether it
+   has strokes of a foot. The reader has made sure that no stroke has both marks. */
 static void note_asked(struct bar_builder *bar, struct strikes *strikes)
 {
     unsigned proposed = 0;
+    strikes->feet = false;
     for (uint32_t i = 0; i < strikes->count; i++) {
         const struct note *note = &strikes->notes[i];
         strikes->items[i].asked = note->marks & (MARKS_LOUD | MARK_GHOST);
+        strikes->feet |= is_foot_letter(note->letter);
         proposed |= note->proposed;
     }
     bar->builder->score->hands_asked |= (proposed & NOTE_ASKED) != 0;
@@ -559,7 +561,7 @@ static void note_asked(struct bar_builder *bar, struct strikes *strikes)
 
 static void foot_hits(struct bar_builder *bar, struct strikes *strikes)
 {
-    for (uint32_t i = 0; i < strikes->count; i++) {
+    for (uint32_t i = 0; i < strikes->count && strikes->feet; i++) {
         struct note *note = &strikes->notes[i];
         if (!is_foot_letter(note->letter))
             continue;
@@ -594,7 +596,7 @@ void strike_by_foot(struct bar_builder *bar, struct strikes *strikes, uint32_t i
 
 static void move_feet(struct bar_builder *bar, struct strikes *strikes)
 {
-    for (uint32_t i = 0; i < strikes->count; i++)
+    for (uint32_t i = 0; i < strikes->count && strikes->feet; i++)
         if (is_foot_letter(strikes->notes[i].letter) && !strikes->items[i].silent)
             strike_by_foot(bar, strikes, i);
 }

@@ -160,9 +160,10 @@ struct cycle {
 
 struct score_exercise {
     const struct exercise *source;
-    const char *title;         /* with the lead if both are printed: "On the pad, left lead" */
-    bool left_lead;            /* this is its printing with the left lead, as the lesson has it */
-    bool mirrored;             /* its hands are those of the file, swapped */
+    const char *title; /* with the lead if both are printed: "On the pad, left lead" */
+    bool left_lead;    /* this is its printing with the left lead, as the lesson has it */
+    bool mirrored;     /* its hands are those of the file, swapped */
+    bool feet_mirrored;
     uint32_t number;           /* 1-based, as printed */
     const struct tempo *tempo; /* NULL: none */
     struct score_bar *bars;

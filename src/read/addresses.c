@@ -3,6 +3,7 @@
 #include "read/scanner.h"
 
 #include <ctype.h>
+#include <strings.h>
 
 struct address_reader {
     struct scanner scanner;
@@ -151,8 +152,9 @@ static size_t find_range(struct scanner *scanner, struct word word)
     size_t end = word.offset + word.length;
     struct scanner ahead = *scanner;
     for (size_t i = scanner->offset + 1; i <= end; i++) {
+        char byte = scanner->text->bytes[i];
         ahead.offset = i;
-        if (strchr(" .\xE2", scanner->text->bytes[i]) && scan_range(&ahead))
+        if ((byte == ' ' || byte == '.' || byte == '\xE2') && scan_range(&ahead))
             return i;
     }
     return end;
@@ -179,6 +181,9 @@ static void read_of(struct address_reader *addresses, size_t start, struct addre
 {
     struct scanner *scanner = &addresses->scanner;
     struct scanner ahead = *scanner;
+    scan_separators(&ahead);
+    if (scan_peek(&ahead) != 'o')
+        return; /* as nearly always */
     struct word of = next_word(&ahead), first = next_word(&ahead);
     size_t one = ahead.offset;
     struct word second = next_word(&ahead);
@@ -282,11 +287,16 @@ static bool read_subdivision_name(struct address_reader *addresses, struct word 
     return true;
 }
 
-/* Nearly all counts are short and plain: no name of a subdivision is tried for those. */
+/* Nearly all counts are short and plain: no name of a subdivision is tried for those. A name that
+   begins with a digit goes on as 16th and 32nd do. */
 static bool may_be_name(struct word word)
 {
-    return word.length > 3 && (isalpha((unsigned char)word.bytes[0]) ||
-                               isalpha((unsigned char)word.bytes[word.length - 1]));
+    size_t digits = 0;
+    while (digits < word.length && is_digit(word.bytes[digits]))
+        digits++;
+    const char *rest = word.bytes + digits;
+    return word.length > 3 &&
+           (digits == 0 || strncasecmp(rest, "th", 2) == 0 || strncasecmp(rest, "nd", 2) == 0);
 }
 
 static void read_step(struct address_reader *addresses)

@@ -155,9 +155,10 @@ static const struct bar_signs *signs_going_on(struct reader *reader, const struc
     return on;
 }
 
-/* The bars that one item of the list stands for. */
-static void push_bars(struct reader *reader, bar_list *bars, struct lesson_bar bar, uint32_t times)
+/* Writes out the last bar: all that one item of the list stands for. */
+static void write_out_bars(struct reader *reader, bar_list *bars, uint32_t times)
 {
+    const struct lesson_bar bar = bars->items[--bars->count];
     const struct bar_signs *signs = bar.signs;
     uint32_t length = signs_length(signs), count = times * length;
     const struct bar_signs *middle = signs_of_part(reader, signs, false, false);
@@ -237,20 +238,24 @@ static bar_list read_bar_items(struct reader *reader, const struct entry *entry,
                    reader->arena);
     for (struct entry item = entry_item(entry, NULL); item.value;
          item = entry_item(entry, item.value)) {
-        struct lesson_bar bar = {0};
-        uint32_t times;
         if (!count_bars(reader, 1, item.value->at))
             break;
-        read_bar(reader, item.value, frame, &bar, &times);
+        struct lesson_bar *bar = vector_push(&bars, reader->arena);
+        uint32_t times;
+        read_bar(reader, item.value, frame, bar, &times);
         arena_reset(reader->scratch);
-        if (bar.plays > 1 && times > 1) {
-            diag_add(reader->diags, DIAG_CONFLICT, bar.at, "a bar with both 'repeat' and 'times'");
+        if (bar->plays > 1 && times > 1) {
+            diag_add(reader->diags, DIAG_CONFLICT, bar->at, "a bar with both 'repeat' and 'times'");
             diag_expected(reader->diags,
                           "'repeat' for repeat bar lines, or 'times' to write it out");
         }
-        if (!count_bars(reader, times * signs_length(bar.signs) - 1, item.value->at))
+        uint32_t all = times * signs_length(bar->signs);
+        if (!count_bars(reader, all - 1, item.value->at)) {
+            bars.count--;
             break;
-        push_bars(reader, &bars, bar, times);
+        }
+        if (all > 1)
+            write_out_bars(reader, &bars, times);
     }
     settle_signs(reader, &bars);
     return bars;

@@ -129,15 +129,18 @@ static void report_twice(struct reader *reader, const char *name, struct place a
     diag_other(reader->diags, first, "first written here");
 }
 
-/* The comment that begins where the value of the key at this place would; "": none does. */
-static const char *comment_at(const struct reader *reader, struct place key)
+/* The comment behind a key or a value; "": there is none. */
+static const char *comment_behind(const struct reader *reader, const struct node *node)
 {
     const struct source *source = &reader->source;
-    if (!source->line_starts.count)
+    const char *line = source->bytes + source->line_starts.items[node->end_line - 1];
+    const char *end = node->end_line < source->line_starts.count
+                          ? source->bytes + source->line_starts.items[node->end_line]
+                          : source->bytes + source->length;
+    if (!memchr(line, '#', (size_t)(end - line)))
         return "";
-    const char *at = source->bytes + source->line_starts.items[key.line - 1];
-    const char *end = source->bytes + source->length;
-    for (uint32_t column = 1; column < (uint32_t)key.column + key.length && at < end; column++) {
+    const char *at = line;
+    for (uint32_t column = 1; column < node->end_column && at < end; column++) {
         uint32_t code_point;
         size_t bytes = utf8_decode(at, (size_t)(end - at), &code_point);
         at += bytes ? bytes : 1;
@@ -147,19 +150,18 @@ static const char *comment_at(const struct reader *reader, struct place key)
     return at < end && *at == '#' ? at : "";
 }
 
-void warn_of_comment(struct reader *reader, const struct text *text)
+void warn_of_comment(struct reader *reader, const struct node *node)
 {
-    if (text->style != TEXT_PLAIN || text->length == 0)
+    if (node->style != TEXT_PLAIN || node->length == 0)
         return;
-    struct text_cursor cursor = text_cursor(text);
-    const char *comment = comment_at(reader, text_place(&cursor, text->length - 1, 1));
+    const char *comment = comment_behind(reader, node);
     if (!*comment || strchr("# \n!", comment[1]) || comment[1] == '\0')
         return; /* a comment as people write them */
     size_t word = strcspn(comment, " \n");
-    diag_add(reader->diags, DIAG_NO_EFFECT, text->at, "'%.*s' is a comment, not part of this text",
+    diag_add(reader->diags, DIAG_NO_EFFECT, node->at, "'%.*s' is a comment, not part of this text",
              quoted_length(comment, word), comment);
     diag_expected(reader->diags, "quotes around the text: \"%.*s %.*s\"",
-                  quoted_length(text->bytes, text->length), text->bytes,
+                  quoted_length(node->bytes, node->length), node->bytes,
                   quoted_length(comment, word), comment);
 }
 
@@ -168,7 +170,7 @@ static void report_no_value(struct reader *reader, const struct node *key)
     if (report_open_pair(reader, key))
         return;
     diag_add(reader->diags, DIAG_BAD_VALUE, key->at, "'%s' has no value", key->bytes);
-    if (*comment_at(reader, key->at))
+    if (*comment_behind(reader, key))
         diag_expected(reader->diags,
                       "quotes around text that starts with #: without them it is a comment");
     else

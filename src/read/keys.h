@@ -114,7 +114,7 @@ const struct text *entry_text(struct reader *reader, const struct entry *entry,
 struct words entry_line(struct reader *reader, const struct entry *entry);
 
 /* Reports a comment right behind an unquoted text that was meant as a part of it: `Groove #2`. */
-void warn_of_comment(struct reader *reader, const struct text *text);
+void warn_of_comment(struct reader *reader, const struct node *node);
 
 /* Reports that the key cannot have this value. */
 void bad_value(struct reader *reader, const struct entry *entry, const char *expected, ...)

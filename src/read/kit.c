@@ -77,7 +77,7 @@ static void read_voice_label(struct reader *reader, const struct entry *entry, v
     const struct text *text = entry_text(reader, entry, "the voice's name in the drum key");
     if (!text)
         return;
-    warn_of_comment(reader, text);
+    warn_of_comment(reader, entry->value);
     ((struct voice *)target)->spoken = text->bytes;
 }
 

@@ -24,7 +24,7 @@ struct words entry_line(struct reader *reader, const struct entry *entry)
 {
     const struct text *text = entry_text(reader, entry, "text");
     if (text)
-        warn_of_comment(reader, text);
+        warn_of_comment(reader, entry->value);
     return text ? (struct words){one_line(reader, text), text->at} : (struct words){0};
 }
 
@@ -153,7 +153,7 @@ static void add_paragraphs(struct reader *reader, const struct entry *entry, str
     const struct text *text = entry_text(reader, entry, "paragraphs of text");
     if (!text)
         return;
-    warn_of_comment(reader, text);
+    warn_of_comment(reader, entry->value);
     struct text_cursor cursor = text_cursor(text);
     for (size_t i = 0; i < text->length;) {
         if (is_space(text->bytes[i])) {

@@ -251,6 +251,8 @@ static void add_scalar(struct builder *builder, const yaml_event_t *event)
     struct reader *reader = builder->reader;
     node->bytes = arena_copy_text(reader->arena, (const char *)event->data.scalar.value, length);
     node->length = (uint32_t)length;
+    node->end_line = (uint32_t)event->end_mark.line + 1;
+    node->end_column = (uint32_t)event->end_mark.column + 1;
     node->direct = direct;
     node->style = (uint8_t)style;
     node->literal = event->data.scalar.style == YAML_LITERAL_SCALAR_STYLE;

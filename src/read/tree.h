@@ -15,11 +15,12 @@ enum node_kind {
 
 struct node {
     struct place at;
-    uint32_t length; /* scalar: bytes; list: items; map: pairs */
-    uint8_t kind;    /* enum node_kind */
-    uint8_t style;   /* scalar: enum text_style */
-    bool direct;     /* scalar: as in struct text */
-    bool literal;    /* scalar: a `|` block, which keeps its line ends */
+    uint32_t length;               /* scalar: bytes; list: items; map: pairs */
+    uint32_t end_line, end_column; /* scalar: just behind it */
+    uint8_t kind;                  /* enum node_kind */
+    uint8_t style;                 /* scalar: enum text_style */
+    bool direct;                   /* scalar: as in struct text */
+    bool literal;                  /* scalar: a `|` block, which keeps its line ends */
     union {
         const char *bytes;  /* scalar: ends in a '\0' */
         struct node *first; /* list: items; map: key, value, key, value ... */
