@@ -85,11 +85,17 @@ static enum status run(const struct options *options)
     if (options->explain)
         return explain_command(options);
     static enum status (*const commands[])(const struct options *options) = {
-        [COMMAND_CHECK] = check_command,         [COMMAND_ENGRAVE] = engrave_command,
-        [COMMAND_COURSE] = course_command,       [COMMAND_GRID] = grid_command,
-        [COMMAND_SOUND] = sound_command,         [COMMAND_STICK] = stick_command,
-        [COMMAND_RUDIMENTS] = rudiments_command, [COMMAND_INIT] = init_command,
-        [COMMAND_SCHEMA] = schema_command,       [COMMAND_COMPLETION] = completion_command,
+        [COMMAND_CHECK] = check_command,
+        [COMMAND_ENGRAVE] = engrave_command,
+        [COMMAND_COURSE] = course_command,
+        [COMMAND_GRID] = grid_command,
+        [COMMAND_SOUND] = sound_command,
+        [COMMAND_STICK] = stick_command,
+        [COMMAND_TIDY] = tidy_command,
+        [COMMAND_RUDIMENTS] = rudiments_command,
+        [COMMAND_INIT] = init_command,
+        [COMMAND_SCHEMA] = schema_command,
+        [COMMAND_COMPLETION] = completion_command,
     };
     return commands[options->command](options);
 }

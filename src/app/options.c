@@ -65,6 +65,15 @@ static const struct command_row commands[] = {
          "    ratamark stick lesson.yaml\n"
          "    ratamark stick lesson.yaml --exercise 2 --style natural -o lesson.yaml\n",
          0},
+    [COMMAND_TIDY] =
+        {"tidy", "FILE|FOLDER...", "put lessons and course files into one layout", 1, SIZE_MAX,
+         "Keys get one order, spaces and line starts one form. The music, the texts and the\n"
+         "comments stay as they are; a file with errors is left alone. Without -o, files are\n"
+         "changed in place. FILE or OUT may be - for standard input or output.\n"
+         "\n"
+         "    ratamark tidy lesson.yaml\n"
+         "    ratamark tidy --check lessons\n",
+         0},
     [COMMAND_RUDIMENTS] = {"rudiments", "[NAME|NUMBER]", "list the forty rudiments, or show one", 0,
                            1,
                            "    ratamark rudiments\n"
@@ -113,6 +122,7 @@ enum {
     FOR_GRID = 1 << COMMAND_GRID,
     FOR_SOUND = 1 << COMMAND_SOUND,
     FOR_STICK = 1 << COMMAND_STICK,
+    FOR_TIDY = 1 << COMMAND_TIDY,
     FOR_RUDIMENTS = 1 << COMMAND_RUDIMENTS,
     FOR_INIT = 1 << COMMAND_INIT,
     FOR_SCHEMA = 1 << COMMAND_SCHEMA,
@@ -120,7 +130,8 @@ enum {
     FOR_HELP = 1 << COMMAND_HELP,
     FOR_LESSONS = FOR_CHECK | FOR_ENGRAVE | FOR_COURSE | FOR_GRID | FOR_SOUND | FOR_STICK,
     FOR_SHEETS = FOR_ENGRAVE | FOR_COURSE,
-    FOR_ALL = FOR_LESSONS | FOR_RUDIMENTS | FOR_INIT | FOR_SCHEMA | FOR_COMPLETION | FOR_HELP
+    FOR_ALL =
+        FOR_LESSONS | FOR_TIDY | FOR_RUDIMENTS | FOR_INIT | FOR_SCHEMA | FOR_COMPLETION | FOR_HELP
 };
 
 struct option_row {
@@ -138,7 +149,7 @@ struct option_row {
 #define FIELD(name) offsetof(struct options, name)
 
 static const struct option_row option_table[] = {
-    {'o', "output", VALUE_TEXT, "OUT", FIELD(output), FOR_SHEETS | FOR_SOUND | FOR_STICK,
+    {'o', "output", VALUE_TEXT, "OUT", FIELD(output), FOR_SHEETS | FOR_SOUND | FOR_STICK | FOR_TIDY,
      .summary = "file or folder to write to; a file's ending chooses the format"},
     {0, "as", VALUE_FORMAT, NULL, FIELD(as), FOR_ENGRAVE,
      .summary = "file format, if not the one OUT ends in"},
@@ -221,10 +232,12 @@ static const struct option_row option_table[] = {
     {0, "table", VALUE_CHOICE, "text|csv|json", FIELD(table), FOR_CHECK,
      .summary = "a line for each exercise: its tempo at each level, and what limits it",
      .added = 1},
-    {0, "name", VALUE_TEXT, "FILE", FIELD(name), FOR_CHECK,
+    {0, "name", VALUE_TEXT, "FILE", FIELD(name), FOR_CHECK | FOR_TIDY,
      .summary = "treat standard input as this file, in messages and to find its course"},
     {0, "fix", VALUE_NONE, NULL, FIELD(fix), FOR_CHECK,
      .summary = "correct the files where a slip has one sure correction"},
+    {0, "check", VALUE_NONE, NULL, FIELD(check), FOR_TIDY,
+     .summary = "only say which files are not tidy; change nothing"},
     {0, "strict", VALUE_NONE, NULL, FIELD(strict), FOR_CHECK, .summary = "warnings are errors"},
     {0, "allow", VALUE_WARNINGS, "CODE,...", FIELD(allowed), FOR_CHECK,
      .summary = "warnings with these codes are only notes"},

@@ -259,6 +259,23 @@ static void read_others(struct reader *reader, const struct node *first,
     }
 }
 
+/* Reads the values of the keys that were found: the early ones, or the others. */
+static void read_rows(struct reader *reader, const struct found_keys *found,
+                      const struct key_table *table, unsigned where, bool early, void *target)
+{
+    for (size_t word = 0; word < sizeof found->rows / sizeof *found->rows; word++)
+        for (uint64_t rows = found->rows[word]; rows; rows &= rows - 1) {
+            size_t row = word * 64 + (size_t)__builtin_ctzll(rows);
+            const struct key *key = &table->keys[row];
+            if (key->early != early)
+                continue;
+            if (!*key->name)
+                read_others(reader, found->other, table, where, target);
+            else if (found->entries[row].value->kind != NODE_UNUSABLE)
+                key->read(reader, &found->entries[row], target);
+        }
+}
+
 bool read_keys(struct reader *reader, const struct node *map, const struct key_table *table,
                unsigned where, void *target)
 {
@@ -275,14 +292,8 @@ bool read_keys(struct reader *reader, const struct node *map, const struct key_t
     found.other = NULL;
     for (const struct node *name = map->first; name; name = name->next->next)
         find_entry(reader, table, where, name, &found);
-    for (size_t word = 0; word < sizeof found.rows / sizeof *found.rows; word++)
-        for (uint64_t rows = found.rows[word]; rows; rows &= rows - 1) {
-            size_t row = word * 64 + (size_t)__builtin_ctzll(rows);
-            if (!*table->keys[row].name)
-                read_others(reader, found.other, table, where, target);
-            else if (found.entries[row].value->kind != NODE_UNUSABLE)
-                table->keys[row].read(reader, &found.entries[row], target);
-        }
+    read_rows(reader, &found, table, where, true, target);
+    read_rows(reader, &found, table, where, false, target);
     return true;
 }
 

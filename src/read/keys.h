@@ -2,8 +2,9 @@
 #define RATAMARK_READ_KEYS_H
 /*
  * Maps with known keys, read by tables: a row is a key's name, the levels where it can stand, and
- * the function that reads its value. Values are read in the order of the table, not of the file:
- * keys that others depend on (kit, patterns, meter) come first in a table.
+ * the function that reads its value. The rows stand in the order in which tidy files write their
+ * keys. Values are read in that order, too, not in the file's; what others depend on (kit,
+ * patterns) is read early.
  *
  * Lists, and maps whose keys the author chooses, are read by loops:
  *
@@ -32,6 +33,7 @@ struct key {
     size_t field;             /* for readers that serve several keys: an offset in the target */
     const char *const *words; /* for read_choice() and read_flag(): what the value can be */
     unsigned idle;            /* of those levels: where it is read, but changes nothing */
+    bool early;               /* read before all others: these depend on it */
 };
 
 struct key_table {
@@ -49,15 +51,15 @@ struct key_table {
 
 #define KEY(name, where, read)                                                                     \
     {                                                                                              \
-        name, where, read, 0, NULL, 0                                                              \
+        name, where, read, 0, NULL, 0, false                                                       \
     }
 #define FIELD_KEY(name, where, read, type, field)                                                  \
     {                                                                                              \
-        name, where, read, offsetof(type, field), NULL, 0                                          \
+        name, where, read, offsetof(type, field), NULL, 0, false                                   \
     }
 #define WORDS_KEY(name, where, read, type, field, words)                                           \
     {                                                                                              \
-        name, where, read, offsetof(type, field), words, 0                                         \
+        name, where, read, offsetof(type, field), words, 0, false                                  \
     }
 #define KEY_TABLE(keys_, levels_)                                                                  \
     {                                                                                              \
@@ -68,7 +70,12 @@ struct key_table {
 /* A row whose key changes nothing at some of its levels, which is reported. */
 #define IDLE_KEY(name, where, idle, read)                                                          \
     {                                                                                              \
-        name, where, read, 0, NULL, idle                                                           \
+        name, where, read, 0, NULL, idle, false                                                    \
+    }
+
+#define EARLY_KEY(name, where, read)                                                               \
+    {                                                                                              \
+        name, where, read, 0, NULL, 0, true                                                        \
     }
 
 enum { KEYS_MAX = 128 }; /* in one table */

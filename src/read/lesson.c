@@ -1,19 +1,26 @@
 /* Reads a lesson or course file from its bytes, and starts the cascade of settings. */
 #include "read/scope.h"
 
-static const char byte_order_mark[] = "\xEF\xBB\xBF";
+struct read_source read_without_mark(struct read_source source)
+{
+    static const char mark[] = "\xEF\xBB\xBF";
+    size_t length = strlen(mark);
+    bool marked = source.length >= length && memcmp(source.bytes, mark, length) == 0;
+    size_t skipped = marked ? length : 0;
+    return (struct read_source){source.name, source.bytes + skipped, source.length - skipped};
+}
 
 /* Checks the bytes and parses them. NULL if nothing can be made of them. */
 static struct node *open_source(struct reader *reader, struct read_source from, const char *what)
 {
     struct place start = {from.name, 1, 1, 1};
-    size_t skipped = from.length >= 3 && memcmp(from.bytes, byte_order_mark, 3) == 0 ? 3 : 0;
     if (from.length > LESSON_BYTES_MAX) {
         diag_add(reader->diags, DIAG_LIMIT, start, "the file is larger than 4 MiB");
         return NULL;
     }
-    reader->source = (struct source){
-        .name = from.name, .bytes = from.bytes + skipped, .length = from.length - skipped};
+    struct read_source source = read_without_mark(from);
+    reader->source =
+        (struct source){.name = source.name, .bytes = source.bytes, .length = source.length};
     /* the memory that lessons take until their score is built, plus a fifth: measured */
     arena_expect(reader->nodes, reader->source.length * 3);
     arena_expect(reader->arena, reader->source.length * 18);

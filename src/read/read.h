@@ -16,6 +16,9 @@ struct read_source {
     size_t length;
 };
 
+/* The text behind a byte order mark. */
+struct read_source read_without_mark(struct read_source source);
+
 /*
  * Reads a course file. `above` is the course file of a folder further up, NULL if there is none: it
  * gives what this one leaves out, and must outlive it. Returns NULL if nothing can be made of the

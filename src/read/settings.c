@@ -398,7 +398,7 @@ static void read_show_counts(struct reader *reader, const struct entry *entry, v
    alone. */
 #define SHOW_KEY(name, idle, read, field, words)                                                   \
     {                                                                                              \
-        name, IN_ALL | IN_FORM, read, offsetof(struct show, field), words, idle                    \
+        name, IN_ALL | IN_FORM, read, offsetof(struct show, field), words, idle, false             \
     }
 #define SHOW_SWITCH(name, idle, field) SHOW_KEY(name, idle, read_flag, field, no_or_yes)
 static const struct key show_keys[] = {
