@@ -33,10 +33,11 @@ static bool make_score(struct pipeline *work, struct read_source source, const s
     return pipeline_run(work, STAGE_CHECK);
 }
 
-static bool is_course(const struct tidier *tidier, const char *path)
+/* The file's name: that of standard input is what --name says. */
+static const char *name_of(const struct tidier *tidier, const char *path)
 {
     const char *name = tidier->options->name;
-    return is_course_file(name && strcmp(path, "-") == 0 ? name : path);
+    return name && strcmp(path, "-") == 0 ? name : path;
 }
 
 /* Whether the lesson of this text has the same score. */
@@ -128,8 +129,7 @@ static void tidy_lesson(struct tidier *tidier, const char *path)
 
 static void tidy_course(struct tidier *tidier, const char *path)
 {
-    struct input *course = strcmp(path, "-") == 0 ? input_open(tidier->inputs, path)
-                                                  : input_course(tidier->inputs, path);
+    struct input *course = input_course(tidier->inputs, name_of(tidier, path));
     worsen(tidier, course->status);
     if (!course->source.bytes)
         report_file(tidier->report, REPORTED_COURSE, course->source, course->diags);
@@ -143,7 +143,7 @@ static void tidy_file(struct tidier *tidier, const char *path)
 {
     if (tidier->options->verbose)
         say("tidying '%s'", path);
-    if (is_course(tidier, path))
+    if (is_course_file(name_of(tidier, path)))
         tidy_course(tidier, path);
     else
         tidy_lesson(tidier, path);

@@ -388,10 +388,10 @@ static bool is_block(const struct tidy_node *node)
     return node->kind != TIDY_TEXT && !node->flow;
 }
 
-/* Exercises are apart from each other. */
-static bool is_spaced(struct key_level level)
+/* Exercises of several lines are apart from each other. */
+static bool is_spaced(const struct tidy_node *value, struct key_level level)
 {
-    return level.table == &all_table && level.where == IN_EXERCISE;
+    return is_block(value) && level.table == &all_table && level.where == IN_EXERCISE;
 }
 
 /* A text, or what is in brackets. */
@@ -492,7 +492,7 @@ static void write_list(struct writer *writer, const struct tidy_node *node, stru
     for (const struct tidy_entry *item = node->first; item; item = item->next) {
         bool first = item == node->first;
         if (!first || !on_line) {
-            write_lead(writer, item, indent, first, is_spaced(level));
+            write_lead(writer, item, indent, first, is_spaced(item->value, level));
             write_first_lead(writer, item, level, indent);
             add_blanks(writer, indent);
         }
@@ -514,7 +514,7 @@ static void write_map(struct writer *writer, const struct tidy_node *node, struc
     for (size_t i = 0; i < node->count; i++) {
         struct key_level under = key_level_under(level, key_of(entries[i]));
         if (i || !on_line) {
-            write_lead(writer, entries[i], indent, i == 0, is_spaced(under));
+            write_lead(writer, entries[i], indent, i == 0, is_spaced(entries[i]->value, under));
             add_blanks(writer, indent);
         }
         add_stretch(writer, entries[i]->key->text);

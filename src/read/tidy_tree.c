@@ -408,7 +408,7 @@ static struct tidy_node *take_node(struct taker *taker, uint32_t around, struct 
 
 /* ---- the file ------------------------------------------------------------------------------- */
 
-/* Up to `---`, where there is one. */
+/* Up to `---`, where there is one, and a comment behind it. */
 static void take_head(struct taker *taker, struct tidy_file *file)
 {
     next_event(taker); /* the stream */
@@ -416,7 +416,12 @@ static void take_head(struct taker *taker, struct tidy_file *file)
     taker->failed |= taker->event.type != YAML_DOCUMENT_START_EVENT;
     if (!taker->failed && !taker->event.data.document_start.implicit) {
         taker->done = offset_of(taker, taker->event.end_mark);
-        file->head = stretch_of(taker, 0, taker->done);
+        size_t end = line_end(taker, taker->done), rest = taker->done;
+        while (rest < end && taker->bytes[rest] == ' ')
+            rest++;
+        if (rest < end && taker->bytes[rest] == '#')
+            taker->done = end;
+        file->head = stretch_of(taker, 0, trimmed_end(taker, 0, taker->done));
     }
     next_event(taker);
 }

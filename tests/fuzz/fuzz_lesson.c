@@ -7,6 +7,7 @@
 #include "hear.h"
 #include "play/play.h"
 #include "read/read.h"
+#include "tidied.h"
 
 #include <stdint.h>
 
@@ -77,6 +78,7 @@ static void try_lesson(struct arena *arena, struct read_source source,
         check_score(score, diags);
         if (diags_errors(diags) == 0) {
             judge_score(score);
+            tidy_lesson(arena, source, course, score);
             if (score->hands_asked)
                 play_fill_hands(score);
             check_stickings(score, diags);
