@@ -27,8 +27,13 @@ tidy_all after
 python3 "$tools" same before after >count || fail 'other data or comments'
 read -r files _ comments _ <count
 [ "$files" -ge 70 ] && [ "$comments" -ge 30 ] || fail "only $(cat count)"
-cmp -s before/examples/05-gulls-on-the-rail.yaml after/examples/05-gulls-on-the-rail.yaml &&
-    fail 'nothing was tidied'
+cmp -s before/effects/settings.yaml after/effects/settings.yaml && fail 'nothing was tidied'
+
+it 'the course of the examples is tidy, and so is what init writes'
+run init -q fresh
+run tidy --check before/examples fresh
+expect_status 0
+expect_no_err
 
 # all FOLDER TO: every sheet, and what every lesson sounds like
 all() {
