@@ -179,7 +179,8 @@ void jumps_check(struct exercise_builder *exercise)
         check.jump = &out->bars[check.jumps.jump].signs->jump;
     for (int kind = 0; good && kind < KIND_COUNT; kind++)
         good = !has(&check, kind) || check_single(&check, kind);
-    good = good && check_targets(&check);
-    if (good && check.jump)
-        good = check_names(&check) && check_repeats(&check) && check_way(&check);
+    if (!good || !check_targets(&check) || !check.jump)
+        return;
+    if (check_names(&check) && check_repeats(&check))
+        check_way(&check);
 }

@@ -46,9 +46,8 @@ struct rhythm_writer {
 
 static int64_t written_ticks(const struct rhythm_item *item)
 {
-    /* d dots: (2^(d+1) - 1) / 2^d of the plain value */
-    return ((INT64_C(2) << item->dots) - 1) *
-           (INT64_C(1) << (TICKS_LOG2 - item->value_log2 - item->dots));
+    int64_t plain = (INT64_C(1) << TICKS_LOG2) >> item->value_log2;
+    return 2 * plain - (plain >> item->dots);
 }
 
 /* A fraction over a power of two needs no division to be reduced. */

@@ -252,23 +252,29 @@ static bool is_practice_page(const struct recorded *made, size_t i)
     return format_of(made->outputs[i].path) == FORMAT_PRACTICE;
 }
 
-/* The practice page comes first, the others follow in the order of `produce`. */
-static void add_files(struct index_page *page, const struct course_lesson *lesson,
-                      const struct recorded *made, const char *title)
+/* The practice page, or all others in the order of `produce`. */
+static void add_some_files(struct index_page *page, const struct course_lesson *lesson,
+                           const struct recorded *made, const char *title, bool practice)
 {
     struct buffer *out = &page->out;
-    buffer_add_text(out, "<ul class=\"files\">\n");
-    for (size_t i = 0; made && i < 2 * made->count; i++) {
-        size_t file = i % made->count;
-        const char *path = made->outputs[file].path;
-        if (is_picture(lesson, path) || is_practice_page(made, file) != (i < made->count))
+    for (size_t i = 0; made && i < made->count; i++) {
+        const char *path = made->outputs[i].path;
+        if (is_picture(lesson, path) || is_practice_page(made, i) != practice)
             continue;
         buffer_add_text(out, "<li>");
         add_link(out, path);
         add_file_words(page, lesson, made, path, title);
         buffer_add_text(out, "</a></li>\n");
     }
-    buffer_add_text(out, "</ul>\n");
+}
+
+static void add_files(struct index_page *page, const struct course_lesson *lesson,
+                      const struct recorded *made, const char *title)
+{
+    buffer_add_text(&page->out, "<ul class=\"files\">\n");
+    add_some_files(page, lesson, made, title, true);
+    add_some_files(page, lesson, made, title, false);
+    buffer_add_text(&page->out, "</ul>\n");
 }
 
 static const char *main_file(const struct course_lesson *lesson, const struct recorded *made)

@@ -28,11 +28,9 @@
 #define PAGE_PLURALS(X) X("play {n} time", "play {n} times") X("lesson", "lessons") X("{n} lesson", "{n} lessons")
 
 #define LANGUAGES(X) X(de) X(es) X(fr) X(it) X(nl) X(pt)
-/* clang-format on */
 
-#define PRACTICE_CAUTION                                                                           \
-    "Start slow and even. Stop at pain; if it lasts, ask a teacher or clinician. Rest often; "     \
-    "protect your ears."
+#define PRACTICE_CAUTION "Start slow and even. Stop at pain; if it lasts, ask a teacher or clinician. Rest often; protect your ears."
+/* clang-format on */
 
 /* A word that the author gives: `page-words: {Key: Legend}`. */
 struct own_word {

@@ -387,8 +387,8 @@ static json_t *pattern_of(void add(struct buffer *))
 static void add_class(struct buffer *out, enum stroke_sign sign)
 {
     buffer_add_text(out, "[");
-    for (char byte = ' '; byte <= '~'; byte++)
-        if (stroke_sign(byte) == sign)
+    for (int byte = ' '; byte <= '~'; byte++)
+        if (stroke_sign((char)byte) == sign)
             buffer_format(out, "%s%c", strchr("[]^-\\", byte) ? "\\" : "", byte);
     buffer_add_text(out, "]");
 }
@@ -412,9 +412,9 @@ static void add_strokes(struct buffer *out)
 static void add_names(struct buffer *out)
 {
     buffer_add_text(out, "[");
-    for (char letter = 'a'; letter <= 'z'; letter++)
-        if (stroke_sign(letter) == STROKE_STRANGER)
-            buffer_add(out, &letter, 1);
+    for (int letter = 'a'; letter <= 'z'; letter++)
+        if (stroke_sign((char)letter) == STROKE_STRANGER)
+            buffer_format(out, "%c", letter);
     buffer_add_text(out, "]");
 }
 
