@@ -557,6 +557,8 @@ void rhythm_settle(struct bar_builder *bar, const struct rhythm_line *rhythm,
         leaf->rest = true;
         leaf->tied = leaf->continued = false;
     }
+    if (line->leaf_count == 1 && line->leaves[0].rest && !bar->out->pickup)
+        line->leaves[0] = frame_bar_rest(bar->frame);
     lead_on(bar, rhythm, line, state);
 }
 

@@ -2,8 +2,6 @@
 #include "layout/signs.h"
 #include "layout/system_parts.h"
 
-#include <stdio.h>
-
 /* Accents, signs of hats and the numbers of rolls: on the stem's side, clear of all ink, neighbours
    on one line. */
 
@@ -27,29 +25,28 @@ static struct raised roll_number_of(const struct set_note *note)
     return (struct raised){.glyph = GLYPH_NONE, .number = note->leaf->note->roll};
 }
 
-enum { NUMBER_ROOM = 4 };
-
-static const char *number_text(const struct raised *sign, char text[NUMBER_ROOM])
+/* A roll's number is in the face of the letters: a tuplet's is italic and has serifs. */
+static struct short_label number_label(const struct layout *layout, uint8_t roll)
 {
-    snprintf(text, NUMBER_ROOM, "%u", sign->number);
-    return text;
+    char text[ROLL_NUMBER_ROOM];
+    return label_short(layout->metrics, TEXT_ROLL_NUMBER, roll_number_text(roll, text));
 }
 
-static sp sign_width(const struct layout *layout, const struct raised *sign)
+static struct box sign_ink(const struct layout *layout, const struct raised *sign)
 {
-    char text[NUMBER_ROOM];
-    return sign->number ? signs_advance(layout->metrics, tuplet_digit, number_text(sign, text))
-                        : box_width(glyph_ink(layout, sign->glyph));
+    return sign->number ? number_label(layout, sign->number).ink : glyph_ink(layout, sign->glyph);
 }
 
 static void raise(struct layout *layout, const struct set_note *note, struct raised sign,
                   struct mark_owner owner)
 {
-    sp width = sign_width(layout, &sign);
+    sp width = box_width(sign_ink(layout, &sign));
     sign.left = note->x - width / 2;
     sign.right = sign.left + width;
-    sign.y = note->up ? skyline_top(&layout->skyline, sign.left, sign.right) - HOUSE_ABOVE_GAP
-                      : skyline_bottom(&layout->skyline, sign.left, sign.right) + HOUSE_ABOVE_GAP;
+    sp gap = sign.number ? HOUSE_TEXT_GAP : 0; /* a stem beside a narrow digit is under it */
+    sp left = sign.left - gap, right = sign.right + gap;
+    sign.y = note->up ? skyline_top(&layout->skyline, left, right) - HOUSE_ABOVE_GAP
+                      : skyline_bottom(&layout->skyline, left, right) + HOUSE_ABOVE_GAP;
     sign.owner = owner;
     *vector_push(&layout->raised, NULL) = sign;
 }
@@ -57,12 +54,13 @@ static void raise(struct layout *layout, const struct set_note *note, struct rai
 static void sign_draw(struct layout *layout, const struct raised *sign, enum mark_role role,
                       bool below)
 {
-    char text[NUMBER_ROOM];
-    struct box ink = glyph_ink(layout, sign->number ? GLYPH_TUPLET_0 : sign->glyph);
-    sp y = sign->y - (below ? ink.top : ink.bottom);
+    struct box ink = sign_ink(layout, sign);
+    struct box high = sign->number ? number_label(layout, 0).ink : ink; /* one baseline for all */
+    sp y = sign->y - (below ? high.top : high.bottom);
     layout->pen.owner = sign->owner;
     if (sign->number)
-        signs_draw(&layout->pen, role, tuplet_digit, number_text(sign, text), sign->left, y);
+        pen_label(&layout->pen, role, number_label(layout, sign->number).label,
+                  sign->left - ink.left, y);
     else
         pen_glyph(&layout->pen, role, sign->glyph, sign->left - ink.left, y);
 }

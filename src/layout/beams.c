@@ -6,11 +6,12 @@
 #include "layout/system_parts.h"
 
 /*
- * A beat is a group (score_beat): beams never leave it. Its outermost beam is one straight bar, and
- * the stems of all its notes end there.
+ * A beat is a group (score_beat), and so is a tuplet that crosses beats: a beat cuts it only where
+ * one of its own onsets falls on it. The outermost beam of a group is one straight bar, and the
+ * stems of all its notes end there.
  *
- *     beams_mark    while a bar is set: runs of short notes in one beat become groups; the height
- *                   of each is estimated
+ *     beams_mark    while a bar is set: runs of short notes become groups; the height of each is
+ *                   estimated
  *     beams_set     when the columns stand: each group goes as far out as its notes and rests ask
  *                   (group_limit); level groups of about one height share a line; all keep clear of
  *                   staff lines (wedges.c); the stems follow
@@ -30,6 +31,44 @@ static bool beam_passes(const struct set_note *note)
 }
 
 /* ---- groups ------------------------------------------------------------------------------- */
+
+/* NULL: the leaf is in no tuplet. */
+static const struct tuplet *outermost(const struct score_line *line, const struct leaf *leaf)
+{
+    if (leaf->tuplet == LEAF_NO_TUPLET)
+        return NULL;
+    const struct tuplet *tuplet = &line->tuplets[leaf->tuplet];
+    while (tuplet->outer != LEAF_NO_TUPLET)
+        tuplet = &line->tuplets[tuplet->outer];
+    return tuplet;
+}
+
+static bool crosses_beat(const struct score_line *line, const struct tuplet *tuplet)
+{
+    return tuplet && line->leaves[tuplet->first].beat != line->leaves[tuplet->end - 1].beat;
+}
+
+/* Whether a leaf begins a unit of the outermost tuplet: a tuplet inside that is one unit. */
+static bool begins_unit(const struct score_line *line, uint32_t leaf)
+{
+    for (uint16_t i = line->leaves[leaf].tuplet; line->tuplets[i].outer != LEAF_NO_TUPLET;
+         i = line->tuplets[i].outer)
+        if (line->tuplets[i].first != leaf)
+            return false;
+    return true;
+}
+
+bool beam_ends_before(const struct score_bar *bar, const struct score_line *line, uint32_t leaf)
+{
+    const struct leaf *before = &line->leaves[leaf - 1], *after = &line->leaves[leaf];
+    const struct tuplet *tuplet = outermost(line, after), *other = outermost(line, before);
+    if (tuplet != other && (crosses_beat(line, tuplet) || crosses_beat(line, other)))
+        return true;
+    if (before->beat == after->beat)
+        return false;
+    return !tuplet || tuplet != other ||
+           (begins_unit(line, leaf) && fraction_equal(after->onset, bar->beats[after->beat].start));
+}
 
 static void group_add(struct work *work, const struct set_bar *bar, int line, struct range notes)
 {
@@ -51,13 +90,15 @@ static void group_add(struct work *work, const struct set_bar *bar, int line, st
 static void mark_line(struct work *work, const struct set_bar *bar, int line)
 {
     const struct set_note *notes = work->notes.items;
+    const struct score_line *from = &bar->bar->lines[line];
     struct range all = bar->notes[line];
     for (size_t first = all.first; first < all.end; first++) {
         if (!beamable(&notes[first]))
             continue;
         size_t last = first;
-        for (size_t i = first + 1; i < all.end && notes[i].leaf->beat == notes[first].leaf->beat &&
-                                   (beamable(&notes[i]) || beam_passes(&notes[i]));
+        for (size_t i = first + 1;
+             i < all.end && !beam_ends_before(bar->bar, from, (uint32_t)(i - all.first)) &&
+             (beamable(&notes[i]) || beam_passes(&notes[i]));
              i++)
             if (beamable(&notes[i]))
                 last = i;
@@ -71,7 +112,7 @@ static void mark_line(struct work *work, const struct set_bar *bar, int line)
 
 static bool stem_marked(const struct set_note *note)
 {
-    return leaf_struck(note->leaf) && note->leaf->note->marks & MARKS_ON_STEM;
+    return leaf_stem_marks(note->leaf);
 }
 
 /* The least distance from where the stem joins its head to the outer edge of its beams. Graces may

@@ -144,19 +144,6 @@ static void springs_set(struct bar_columns *at)
 
 /* ---- notes -------------------------------------------------------------------------------- */
 
-/* Rests stand about the middle line; a whole rest hangs from the line above it. Where hands and
-   feet share the staff each has its own half. All but the whole rest keep to lines. */
-static sp rest_y(const struct bar_columns *at, const struct leaf *leaf, int line)
-{
-    const struct staff *staff = at->layout->staff;
-    bool whole = leaf->value_log2 == 0 || leaf->whole_bar;
-    if (staff->one_line)
-        return 0;
-    bool alone = !staff->feet || at->bar->rests || at->bar->slashes;
-    sp y = line == LINE_FEET ? HOUSE_REST_FEET : alone ? 2000 : HOUSE_REST_TWO_VOICES;
-    return y - (whole ? 1000 : 0);
-}
-
 static void notes_push(struct bar_columns *at, int line)
 {
     const struct score_line *from = &at->bar->lines[line];
@@ -172,7 +159,6 @@ static void notes_push(struct bar_columns *at, int line)
         note->beams = (uint8_t)value_beams(leaf->value_log2);
         note->rest_glyph =
             (uint16_t)(at->bar->slashes ? GLYPH_SLASH : rest_glyph(leaf->value_log2));
-        note->rest_y = rest_y(at, leaf, line);
     }
 }
 
@@ -215,30 +201,6 @@ static void part_heads(const struct bar_columns *at, const struct chord *hands, 
         }
 }
 
-/* A rest moves away from what the other line has in its column, by whole spaces. */
-static void part_rest(const struct bar_columns *at, struct set_note *rest,
-                      const struct set_note *other)
-{
-    struct box ink = glyph_ink(at->layout, rest_glyph(rest->leaf->value_log2));
-    sp top, bottom;
-    if (other->chord.count) {
-        const struct chord_head *low = &other->chord.heads[0];
-        const struct chord_head *high = &other->chord.heads[other->chord.count - 1];
-        top = high->y + glyph_ink(at->layout, high->glyph).top;
-        bottom = low->y + glyph_ink(at->layout, low->glyph).bottom;
-    } else {
-        struct box box = glyph_ink(at->layout, rest_glyph(other->leaf->value_log2));
-        top = other->rest_y + box.top;
-        bottom = other->rest_y + box.bottom;
-    }
-    if (rest->up)
-        while (rest->rest_y + ink.bottom > top)
-            rest->rest_y -= HOUSE_REST_STEP;
-    else
-        while (rest->rest_y + ink.top < bottom)
-            rest->rest_y += HOUSE_REST_STEP;
-}
-
 /* How far slashes or a buzz reach to each side of the note's stem. */
 static sp mark_reach(const struct bar_columns *at, const struct set_note *note)
 {
@@ -257,16 +219,6 @@ static bool part_crossed(const struct bar_columns *at, const struct set_note *ri
     sp gap = HOUSE_CROSSED + mark_reach(at, right) + mark_reach(at, left);
     chord_shift(high, low->right + chord_dots_width(at->layout, low) + gap - high->left);
     return true;
-}
-
-static void rests_part(const struct bar_columns *at, struct set_note *hands, struct set_note *feet)
-{
-    if (hands->hidden || feet->hidden || at->layout->staff->one_line)
-        return;
-    if (!hands->chord.count && !hands->leaf->whole_bar)
-        part_rest(at, hands, feet);
-    if (!feet->chord.count && !feet->leaf->whole_bar)
-        part_rest(at, feet, hands);
 }
 
 /* A column's note of the hands or feet; NULL if it has none. */
@@ -297,7 +249,100 @@ static void column_set(const struct bar_columns *at, size_t index)
         return;
     if (hands->chord.count && feet->chord.count && !part_crossed(at, hands, feet))
         part_heads(at, &hands->chord, &feet->chord);
-    rests_part(at, hands, feet);
+}
+
+/* ---- rests -------------------------------------------------------------------------------- */
+
+static struct set_note *notes_of(const struct bar_columns *at, int line, size_t *count)
+{
+    struct range all = at->set->notes[line];
+    *count = all.end - all.first;
+    return at->work->notes.items + all.first;
+}
+
+/* Whether something of the feet is seen. A bar in which all are silent has one rest. */
+static bool feet_seen(const struct bar_columns *at)
+{
+    size_t hands_count, count;
+    const struct set_note *hands = notes_of(at, LINE_HANDS, &hands_count);
+    struct set_note *feet = notes_of(at, LINE_FEET, &count);
+    if (hands_count == 1 && hands->leaf->whole_bar && count == 1 && feet->leaf->whole_bar)
+        feet->hidden = true;
+    for (size_t i = 0; i < count; i++)
+        if (!feet[i].hidden)
+            return true;
+    return false;
+}
+
+/* Rests stand about the middle line; a whole rest hangs from the line above it. Where hands and
+   feet share the bar each has its own half of the staff. All but the whole rest keep to lines. */
+static sp rest_y(const struct bar_columns *at, const struct leaf *leaf, int line, bool feet)
+{
+    bool whole = leaf->value_log2 == 0 || leaf->whole_bar;
+    if (at->layout->staff->one_line)
+        return 0;
+    sp y = line == LINE_FEET ? HOUSE_REST_FEET : feet ? HOUSE_REST_TWO_VOICES : 2000;
+    return y - (whole ? 1000 : 0);
+}
+
+static struct box rest_ink(const struct bar_columns *at, const struct set_note *rest)
+{
+    return glyph_ink(at->layout, rest_glyph(rest->leaf->whole_bar ? 0 : rest->leaf->value_log2));
+}
+
+/* A rest moves away from what the other line has in its column, by whole spaces. */
+static void part_rest(const struct bar_columns *at, struct set_note *rest,
+                      const struct set_note *other)
+{
+    struct box ink = rest_ink(at, rest);
+    sp top, bottom;
+    if (other->chord.count) {
+        const struct chord_head *low = &other->chord.heads[0];
+        const struct chord_head *high = &other->chord.heads[other->chord.count - 1];
+        top = high->y + glyph_ink(at->layout, high->glyph).top;
+        bottom = low->y + glyph_ink(at->layout, low->glyph).bottom;
+    } else {
+        struct box box = rest_ink(at, other);
+        top = other->rest_y + box.top;
+        bottom = other->rest_y + box.bottom;
+    }
+    if (rest->up)
+        while (rest->rest_y + ink.bottom + HOUSE_REST_APART > top)
+            rest->rest_y -= HOUSE_REST_STEP;
+    else
+        while (rest->rest_y + ink.top - HOUSE_REST_APART < bottom)
+            rest->rest_y += HOUSE_REST_STEP;
+}
+
+static void rests_part(const struct bar_columns *at, const struct column *column)
+{
+    if (column->hands == NONE || column->feet == NONE)
+        return;
+    struct set_note *hands = &at->work->notes.items[at->set->notes[LINE_HANDS].first];
+    struct set_note *feet = &at->work->notes.items[at->set->notes[LINE_FEET].first];
+    hands += column->hands;
+    feet += column->feet;
+    if (hands->hidden || feet->hidden)
+        return;
+    if (!hands->chord.count && !hands->leaf->whole_bar)
+        part_rest(at, hands, feet);
+    if (!feet->chord.count && !feet->leaf->whole_bar)
+        part_rest(at, feet, hands);
+}
+
+static void rests_set(const struct bar_columns *at)
+{
+    bool feet = feet_seen(at);
+    for (int line = 0; line < LINE_COUNT; line++) {
+        size_t count;
+        struct set_note *notes = notes_of(at, line, &count);
+        for (size_t i = 0; i < count; i++)
+            notes[i].rest_y = rest_y(at, notes[i].leaf, line, feet);
+    }
+    if (at->layout->staff->one_line)
+        return;
+    for (size_t i = at->set->columns.first; i < at->set->columns.end; i++)
+        rests_part(at, &at->work->columns.items[i]);
 }
 
 /* Where the right hand plays below the left one, stems, flags and beams go past the other's heads.
@@ -338,6 +383,7 @@ struct set_bar *columns_add_bar(struct layout *layout, uint32_t index)
     notes_push(&at, LINE_FEET);
     for (size_t i = set->columns.first; i < set->columns.end; i++)
         column_set(&at, i);
+    rests_set(&at);
     if (at.bar->hands_apart)
         hands_clear(&at);
     beams_mark(layout, set);

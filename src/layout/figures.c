@@ -74,6 +74,14 @@ static void dots_draw(const struct figures *at, sp x, sp y, int count)
     }
 }
 
+/* There is no staff: the line that a half rest sits on, and a whole rest hangs from. */
+static void rest_leger_draw(const struct figures *at, enum glyph rest, sp x, sp y)
+{
+    sp half = box_width(small_ink(at->layout, rest)) / 2;
+    half += small(at->layout->defaults->leger_extension);
+    pen_horizontal(at->pen, ROLE_FIGURE, x - half, x + half, y, small(at->layout->defaults->leger));
+}
+
 static void figure_draw(const struct figures *at, uint32_t i)
 {
     const struct leaf *leaf = &at->line->leaves[i];
@@ -82,6 +90,8 @@ static void figure_draw(const struct figures *at, uint32_t i)
         enum glyph rest = rest_glyph(leaf->value_log2);
         sp y = at->y - small(1000);
         glyph_draw(at, ROLE_FIGURE_HEAD, rest, x, y);
+        if (leaf->value_log2 < 2)
+            rest_leger_draw(at, rest, x, y);
         dots_draw(at, x + box_width(small_ink(at->layout, rest)) / 2, y - small(500), leaf->dots);
         return;
     }

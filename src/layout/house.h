@@ -66,7 +66,9 @@ enum house {
     HOUSE_TIE_TURN = 7,      /* ties of heads up to the snare turn up, away from the feet */
     HOUSE_LEGER_UP = 12,     /* staff place of the first leger line above the staff, and below */
     HOUSE_LEGER_DOWN = 0,
-    HOUSE_REST_STEP = 1000,       /* rests keep to staff lines: they move by whole spaces */
+    HOUSE_REST_STEP = 1000,  /* rests keep to staff lines: they move by whole spaces */
+    HOUSE_REST_APART = 250,  /* rest to the other line's heads in its column */
+    HOUSE_REST_WHITE = 1000, /* a note's head to the rest after it: read as a rest, not a flag */
     HOUSE_REST_TWO_VOICES = 1000, /* hands' rests where feet play: on the fourth line */
     HOUSE_REST_FEET = 4000,       /* feet's rests: on the bottom line */
     HOUSE_REST_BAR = 1000,        /* thickness of a rest of several bars (SMuFL hBarThickness) */

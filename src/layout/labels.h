@@ -3,6 +3,7 @@
 /* Letters and syllables, centred on their column for the eye. */
 #include "model/metrics.h"
 
+#include <stdio.h>
 #include <string.h>
 
 struct short_label {
@@ -17,6 +18,14 @@ static inline struct short_label label_short(const struct metrics *metrics, enum
     label_id label = metrics_label(metrics, style, text, strlen(text));
     return (struct short_label){label, metrics_of_label(metrics, label)->ink,
                                 metrics->label_centre(metrics->self, label)};
+}
+
+/* The text of a roll's number: of two digits, at most. */
+enum { ROLL_NUMBER_ROOM = 4 };
+static inline const char *roll_number_text(uint8_t roll, char text[ROLL_NUMBER_ROOM])
+{
+    snprintf(text, ROLL_NUMBER_ROOM, "%u", roll);
+    return text;
 }
 
 /* The text of a stroke's letter. */

@@ -45,6 +45,12 @@ static void dots_draw(struct layout *layout, sp x, sp y, int count)
     }
 }
 
+bool rest_has_leger(const struct staff *staff, const struct set_note *rest)
+{
+    bool lies_on_line = rest->leaf->whole_bar || rest->leaf->value_log2 < 2;
+    return lies_on_line && (rest->rest_y < staff->top || rest->rest_y > staff->bottom);
+}
+
 static void heads_draw(struct layout *layout, const struct set_note *note)
 {
     const struct chord *chord = &note->chord;
@@ -105,7 +111,7 @@ sp stem_mark_height(const struct layout *layout, const struct set_note *note)
 
 static void stem_mark_draw(struct layout *layout, const struct set_note *note)
 {
-    enum glyph glyph = marks_glyph(note->leaf->note->marks, MARK_AT_STEM, note->up);
+    enum glyph glyph = marks_glyph(leaf_stem_marks(note->leaf), MARK_AT_STEM, note->up);
     if (glyph == GLYPH_NONE)
         return;
     struct box ink = glyph_ink(layout, glyph);
@@ -121,23 +127,66 @@ static void note_draw(struct layout *layout, const struct set_bar *bar, const st
         stem_draw(layout, note);
     if (note->beams && !note->beamed)
         flag_draw(layout, note);
-    if (!leaf_struck(note->leaf))
-        return;
     stem_mark_draw(layout, note);
-    if (note->leaf->note->grace_count)
+    if (leaf_struck(note->leaf) && note->leaf->note->grace_count)
         graces_draw(layout, note, graces_lettered(bar, note));
+}
+
+/* A half or whole rest off the staff has the line that it sits on, or hangs from. */
+static void rest_leger_draw(struct layout *layout, const struct set_note *note, struct box ink,
+                            sp x)
+{
+    if (!rest_has_leger(layout->staff, note))
+        return;
+    sp extension = layout->defaults->leger_extension;
+    pen_horizontal(&layout->pen, ROLE_LEGER, x + ink.left - extension, x + ink.right + extension,
+                   note->rest_y, layout->defaults->leger);
 }
 
 static void rest_draw(struct layout *layout, const struct set_bar *bar, const struct set_note *note)
 {
-    bool whole_bar = note->leaf->whole_bar;
-    enum glyph glyph = whole_bar ? rest_glyph(0) : (enum glyph)note->rest_glyph;
+    enum glyph glyph = (enum glyph)note->rest_glyph;
     enum mark_role role = bar->bar->slashes ? ROLE_SLASH : ROLE_REST;
     struct box ink = glyph_ink(layout, glyph);
-    sp x = (whole_bar ? (bar->left + bar->line_left) / 2 : note->x) - box_middle_x(ink);
+    sp x = note->x - box_middle_x(ink);
     pen_glyph(&layout->pen, role, glyph, x, note->rest_y);
-    if (!whole_bar)
-        dots_draw(layout, x + ink.right, note->rest_y - 500, note->leaf->dots);
+    rest_leger_draw(layout, note, ink, x);
+    dots_draw(layout, x + ink.right, note->rest_y - 500, note->leaf->dots);
+}
+
+/* Whether ink of this height about the middle of a bar would meet a head of the line. */
+static bool meets_head(const struct layout *layout, const struct set_bar *bar, int line,
+                       struct box ink)
+{
+    for (size_t i = bar->notes[line].first; i < bar->notes[line].end; i++) {
+        const struct set_note *note = &layout->work.notes.items[i];
+        for (int h = 0; h < note->chord.count; h++) {
+            struct box head = glyph_ink(layout, (enum glyph)note->chord.heads[h].glyph);
+            sp y = note->chord.heads[h].y;
+            if (note->x + note->chord.left < ink.right && note->x + note->chord.right > ink.left &&
+                y + head.top < ink.bottom && y + head.bottom > ink.top)
+                return true;
+        }
+    }
+    return false;
+}
+
+/* In the middle of its bar, off the heads of the other line by whole spaces. */
+static void bar_rest_draw(struct layout *layout, const struct set_bar *bar, int line,
+                          struct set_note rest)
+{
+    struct box ink = glyph_ink(layout, rest_glyph(0));
+    sp x = (bar->left + bar->line_left) / 2 - box_middle_x(ink);
+    struct box room = {x + ink.left - HOUSE_REST_APART, rest.rest_y + ink.top - HOUSE_REST_APART,
+                       x + ink.right + HOUSE_REST_APART,
+                       rest.rest_y + ink.bottom + HOUSE_REST_APART};
+    sp step = line == LINE_HANDS ? -HOUSE_REST_STEP : HOUSE_REST_STEP;
+    for (; meets_head(layout, bar, LINE_COUNT - 1 - line, room); room.bottom += step) {
+        room.top += step;
+        rest.rest_y += step;
+    }
+    pen_glyph(&layout->pen, ROLE_REST, rest_glyph(0), x, rest.rest_y);
+    rest_leger_draw(layout, &rest, ink, x);
 }
 
 static void line_draw(struct layout *layout, const struct set_bar *bar, int line)
@@ -151,6 +200,8 @@ static void line_draw(struct layout *layout, const struct set_bar *bar, int line
             note_draw(layout, bar, &notes[i]);
         else if (bar->bar->repeats || bar->bar->rests > 1)
             bar_sign_draw(layout, bar);
+        else if (notes[i].leaf->whole_bar && !bar->bar->slashes)
+            bar_rest_draw(layout, bar, line, notes[i]);
         else
             rest_draw(layout, bar, &notes[i]);
     }

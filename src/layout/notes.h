@@ -6,6 +6,8 @@
 
 /* The origin of a note's flag, from its column, where its stem ends at `end`. */
 struct point flag_origin(const struct layout *layout, const struct set_note *note, sp end);
+/* Whether a rest needs a leger line, as it is off the staff. */
+bool rest_has_leger(const struct staff *staff, const struct set_note *rest);
 /* The middle of what sits on a note's stem: between its head and the nearest edge of a beam, or the
    stem's end. */
 sp stem_mark_height(const struct layout *layout, const struct set_note *note);
@@ -51,9 +53,7 @@ sp tie_reach(const struct layout *layout, const struct set_note *note);
 /* How much more stem a third slash takes. */
 static inline sp third_slash(const struct set_note *note)
 {
-    return note->leaf->note && note->leaf->note->marks & MARK_SLASH_3 && leaf_struck(note->leaf)
-               ? HOUSE_STEM_THIRD
-               : 0;
+    return leaf_stem_marks(note->leaf) & MARK_SLASH_3 ? HOUSE_STEM_THIRD : 0;
 }
 /* Whether a short tie into nothing follows the note, and how far right of its column that ends. */
 bool note_rings(const struct set_note *note);

@@ -192,7 +192,7 @@ static void ink_stem(struct rods *at, const struct set_note *note)
    take it. */
 static void ink_stem_mark(struct rods *at, const struct set_note *note)
 {
-    enum glyph glyph = marks_glyph(note->leaf->note->marks, MARK_AT_STEM, note->up);
+    enum glyph glyph = marks_glyph(leaf_stem_marks(note->leaf), MARK_AT_STEM, note->up);
     if (glyph == GLYPH_NONE)
         return;
     struct set_note set = *note;
@@ -256,13 +256,11 @@ static void ink_above(struct rods *at, const struct set_note *note)
     }
 }
 
-/* The number of a roll: of two digits, at most. */
 static void ink_roll_number(struct rods *at, const struct note *note)
 {
-    sp digit = at->layout->metrics->glyphs[GLYPH_TUPLET_0].advance;
-    sp half = note->roll > 9 ? digit : digit / 2;
+    char text[ROLL_NUMBER_ROOM];
     if (note->roll)
-        ink_add(&at->ink, BAND_ABOVE, -half, half);
+        ink_label(at, BAND_ABOVE, TEXT_ROLL_NUMBER, roll_number_text(note->roll, text));
 }
 
 static void ink_letter(struct rods *at, const struct set_note *note, int line)
@@ -295,6 +293,10 @@ static void ink_rest(struct rods *at, const struct set_note *note)
     ink_sign(at, glyph, -box_middle_x(ink), y);
     if (dots)
         ink_box(&at->ink, (struct box){0, y - 500 + dot.top, half + dots, y - 500 + dot.bottom});
+    if (rest_has_leger(at->layout->staff, note)) {
+        half += at->layout->defaults->leger_extension;
+        ink_box(&at->ink, (struct box){-half, y, half, y + 1});
+    }
     head_reaches(at, -half, half + dots);
 }
 
@@ -322,8 +324,8 @@ static void ink_note(struct rods *at, uint32_t leaf, int line)
     ink_heads(at, &note->chord);
     ink_dots(at, &note->chord);
     ink_stem(at, note);
+    ink_stem_mark(at, note);
     if (leaf_struck(note->leaf)) {
-        ink_stem_mark(at, note);
         ink_graces(at, note);
         ink_above(at, note);
         ink_roll_number(at, note->leaf->note);
@@ -512,6 +514,20 @@ static void ties_hold(struct rods *at, int line)
     }
 }
 
+/* A rest is never stuck to the note before it. */
+static void rests_hold(struct rods *at, int line)
+{
+    const struct set_note *notes = at->layout->work.notes.items;
+    struct range all = at->set->notes[line];
+    for (size_t i = all.first; i + 1 < all.end; i++) {
+        const struct set_note *note = &notes[i], *rest = note + 1;
+        if (note->hidden || rest->hidden || !note->chord.count || rest->chord.count)
+            continue;
+        rod_add(at, note->column, rest->column,
+                heads_right(at, &note->chord) + HOUSE_REST_WHITE + reach_of_next(at, rest));
+    }
+}
+
 /* A sign or a whole rest, alone in the middle of its bar, gets room between the bar lines. */
 static void centre_holds(struct rods *at)
 {
@@ -542,6 +558,8 @@ void rods_set(struct layout *layout, struct set_bar *set)
     ties_hold(&at, LINE_FEET);
     rings_hold(&at, LINE_HANDS);
     rings_hold(&at, LINE_FEET);
+    rests_hold(&at, LINE_HANDS);
+    rests_hold(&at, LINE_FEET);
     bridges_settle(&at);
     if (end > first)
         centre_holds(&at);

@@ -6,13 +6,13 @@
 #include <stdio.h>
 
 /*
- * Tuplets: a number alone where the notes are exactly one beam group (or one run of its further
- * beams); else a bracket, as for all that nest. Inner ones stand nearest the notes, outer ones
- * outside them.
+ * Tuplets: a number alone over the middle of a beam whose notes are exactly the tuplet's; else a
+ * bracket as long as the tuplet lasts, as for all that nest. Inner ones stand nearest the notes,
+ * outer ones outside them.
  *
- *      ┌────3────┐
- *      ┌3┐
- *      ┌┬┐ |  |
+ *      ┌────3────┐    ┌──3──┐
+ *      ┌3┐            |     \
+ *      ┌┬┐ |  |       o     o
  */
 
 static void tuplet_text(const struct tuplet *tuplet, char text[16])
@@ -31,18 +31,6 @@ static const struct beam_group *group_of(const struct work *work, const struct s
     return NULL;
 }
 
-/* Whether the further beams of the note inside do not lead on to the one outside, which may be
-   beyond the group. */
-static bool cut_between(const struct work *work, const struct beam_group *group, size_t inside,
-                        size_t outside)
-{
-    if (outside < group->first || outside >= group->end)
-        return true;
-    const struct set_note *in = &work->notes.items[inside], *out = &work->notes.items[outside];
-    return in->beams > 1 &&
-           (out->beams < 2 || beams_break(&work->bars.items[group->set_bar], in, out));
-}
-
 /* Two numbers over one beam would be read as one. What a tuplet holds follows it in the line. */
 static bool is_nested(const struct score_line *line, const struct tuplet *tuplet)
 {
@@ -55,17 +43,15 @@ static bool number_alone(const struct work *work, const struct set_bar *bar, int
                          const struct tuplet *tuplet)
 {
     size_t first = bar->notes[line].first + tuplet->first;
-    size_t last = bar->notes[line].first + tuplet->end - 1;
-    if (is_nested(&bar->bar->lines[line], tuplet) || !work->notes.items[first].beamed ||
-        !work->notes.items[last].beamed)
+    size_t end = bar->notes[line].first + tuplet->end;
+    if (is_nested(&bar->bar->lines[line], tuplet))
         return false;
     const struct beam_group *group = group_of(work, bar, first);
-    return group && last < group->end && cut_between(work, group, first, first - 1) &&
-           cut_between(work, group, last, last + 1);
+    return group && group->first == first && group->end == end;
 }
 
-/* The feet's tuplet needs no number of its own where the hands' has the same. */
-static bool said_by_hands(const struct set_bar *bar, const struct tuplet *tuplet)
+/* Whether the hands have the same tuplet. */
+static bool hands_have(const struct set_bar *bar, const struct tuplet *tuplet)
 {
     const struct score_line *hands = &bar->bar->lines[LINE_HANDS];
     for (int i = 0; i < hands->tuplet_count; i++) {
@@ -78,22 +64,55 @@ static bool said_by_hands(const struct set_bar *bar, const struct tuplet *tuplet
     return false;
 }
 
-/* From the first visible leaf's ink to the last's; false if none is to be seen. */
-static bool tuplet_extent(const struct layout *layout, const struct set_bar *bar, int line,
-                          const struct tuplet *tuplet, struct raised *raised)
+/* The feet's tuplet is read by the number over the hands' if all that is printed of it are notes
+   that each stand under a note or rest of the hands. */
+static bool said_by_hands(const struct work *work, const struct set_bar *bar,
+                          const struct tuplet *tuplet)
 {
-    const struct set_note *notes = layout->work.notes.items + bar->notes[line].first;
-    sp half = box_width(glyph_ink(layout, GLYPH_HEAD_BLACK)) / 2;
-    bool any = false;
+    if (!hands_have(bar, tuplet))
+        return false;
     for (uint32_t i = tuplet->first; i < tuplet->end; i++) {
-        if (notes[i].hidden)
-            continue;
-        if (!any)
-            raised->left = notes[i].x - half;
-        raised->right = notes[i].x + half;
-        any = true;
+        const struct set_note *note = &work->notes.items[bar->notes[LINE_FEET].first + i];
+        if (!note->hidden &&
+            (!note->chord.count || work->columns.items[note->column].hands == NONE))
+            return false;
     }
-    return any;
+    return true;
+}
+
+static bool any_visible(const struct set_note *notes, const struct tuplet *tuplet)
+{
+    for (uint32_t i = tuplet->first; i < tuplet->end; i++)
+        if (!notes[i].hidden)
+            return true;
+    return false;
+}
+
+/* A beam from the outer sides of its stems. */
+static void beam_extent(const struct layout *layout, const struct set_note *notes,
+                        const struct tuplet *tuplet, struct raised *raised)
+{
+    const struct set_note *first = &notes[tuplet->first], *last = &notes[tuplet->end - 1];
+    sp half = layout->defaults->stem / 2;
+    raised->left = first->x + first->chord.stem_x - half;
+    raised->right = last->x + last->chord.stem_x + half;
+}
+
+/* A bracket from the first head, or where it would be, to that of the last unit of its time. */
+static void bracket_extent(const struct layout *layout, const struct set_bar *bar,
+                           const struct set_note *notes, const struct tuplet *tuplet,
+                           struct raised *raised)
+{
+    const struct work *work = &layout->work;
+    sp half = box_width(glyph_ink(layout, GLYPH_HEAD_BLACK)) / 2;
+    struct fraction end = fraction_add(tuplet->onset, tuplet->length);
+    struct fraction unit = fraction_divide(tuplet->length, (struct fraction){tuplet->actual, 1});
+    raised->left = instant_x(work, bar, tuplet->onset) - half;
+    raised->right = sp_min(instant_x(work, bar, fraction_subtract(end, unit)) + half,
+                           instant_x(work, bar, end) - half - HOUSE_TUPLET_CLEAR);
+    for (uint32_t i = tuplet->first; i < tuplet->end; i++)
+        if (!notes[i].hidden)
+            raised->right = sp_max(raised->right, notes[i].x + half);
 }
 
 /* ---- heights ------------------------------------------------------------------------------ */
@@ -120,10 +139,15 @@ static void tuplet_add(struct layout *layout, const struct set_bar *bar, int lin
                        const struct tuplet *tuplet)
 {
     struct raised raised = {.tuplet = tuplet, .below = line == LINE_FEET};
-    if (!tuplet->numbered || (line == LINE_FEET && said_by_hands(bar, tuplet)) ||
-        !tuplet_extent(layout, bar, line, tuplet, &raised))
+    const struct set_note *notes = layout->work.notes.items + bar->notes[line].first;
+    if (!tuplet->numbered || !any_visible(notes, tuplet) ||
+        (line == LINE_FEET && said_by_hands(&layout->work, bar, tuplet)))
         return;
     raised.bracket = !number_alone(&layout->work, bar, line, tuplet);
+    if (raised.bracket)
+        bracket_extent(layout, bar, notes, tuplet, &raised);
+    else
+        beam_extent(layout, notes, tuplet, &raised);
     raised.owner = mark_owner(layout->staff->index, (unsigned)line, bar->index, tuplet->first);
     raised.y = tuplet_height(layout, &raised);
     *vector_push(&layout->raised, NULL) = raised;

@@ -82,7 +82,8 @@ enum text_style {
     TEXT_TEMPO,
     TEXT_STICKING,
     TEXT_STICKING_GRACE, /* the letters of grace strokes */
-    TEXT_STICKING_FEET,  /* lighter than the hands' letters */
+    TEXT_ROLL_NUMBER,
+    TEXT_STICKING_FEET, /* lighter than the hands' letters */
     TEXT_COUNT,
     TEXT_COUNT_BEAT,
     TEXT_COUNT_SILENT,

@@ -234,6 +234,15 @@ static inline bool roll_goes_on(const struct leaf *leaf)
     return leaf->continued && leaf->note->roll && leaf->note->marks & MARK_RING;
 }
 
+/* The slashes or buzz that a leaf's stem carries: also that of a note tied on, where the strokes go
+   on in its time. */
+static inline mark_set leaf_stem_marks(const struct leaf *leaf)
+{
+    if (!leaf->note || leaf->rest || (leaf->continued && leaf->note->roll && !roll_goes_on(leaf)))
+        return MARK_NONE;
+    return leaf->note->marks & MARKS_ON_STEM;
+}
+
 /* The last leaf in the time of such a roll, in its bar. */
 static inline uint32_t roll_last(const struct score_line *line, uint32_t leaf)
 {

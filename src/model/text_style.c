@@ -17,6 +17,7 @@ static const struct text_style_row styles[TEXT_STYLE_COUNT] = {
     [TEXT_TEMPO] = {.weight = 400, .size = 3.6},
     [TEXT_STICKING] = {.weight = 700, .of_staff = true, .size = 2.0},
     [TEXT_STICKING_GRACE] = {.weight = 700, .of_staff = true, .size = 1.3},
+    [TEXT_ROLL_NUMBER] = {.weight = 700, .of_staff = true, .size = 1.6},
     [TEXT_STICKING_FEET] = {.weight = 400, .of_staff = true, .size = 1.75},
     [TEXT_COUNT] = {.weight = 400, .of_staff = true, .size = 1.65, .grey = 0.2},
     [TEXT_COUNT_BEAT] = {.weight = 700, .of_staff = true, .size = 1.75},

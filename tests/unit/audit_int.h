@@ -13,6 +13,8 @@ enum {
     UNEQUAL = 20,      /* rule 3 */
     OFF_MARGIN = 10,   /* rule 4 */
     RAGGED_MOST = 600, /* per thousand of the line: a fuller one has to be justified */
+    OFF_BEAM = 250,    /* rule 5: a tuplet's number from the middle of its beam or bracket */
+    OFF_LENGTH = 100,  /* rule 5: a bracket's end from where its tuplet begins or ends */
     STEM_LEAST = 2500, /* rule 5: head to nearest beam edge */
     STEM_ROUNDING = 10,
     WEDGE = 140,        /* rule 8: a narrower white fills with ink */
@@ -27,6 +29,9 @@ enum {
     SIGN_OFF = 250,     /* rule 11: a sign's middle from that of the letter or words beside it */
     COUNT_LEAST = 300,  /* rule 12: white between condensed counts, at least */
     COUNT_ROOM = 600,   /* ... and between wide ones */
+    REST_WHITE = 1000,  /* rules 10 and 13: a note to the rest after it */
+    REST_APART = 200,   /* rule 13: a rest to the other line's heads */
+    OFF_BAR = 600,      /* rule 13: a rest from the middle of its bar; a meter takes some room */
     INK_SLACK = 370 /* rule 10: two marks are at one height within a slice and both of its pads */
 };
 
@@ -101,6 +106,18 @@ void audit_signs(struct auditor *at, const struct page_system *system);
 void audit_counts(struct auditor *at, uint32_t exercise);
 /* audit_rhythm.c: rule 5 */
 void audit_rhythm(struct auditor *at, const struct page_system *system);
+/* audit_tuplets.c: rule 5, how tuplets are beamed and numbered */
+struct bar_line_marks {
+    const struct page_system *system;
+    const struct score_bar *bar;
+    const struct score_line *line;
+    struct mark_owner owner; /* its stroke varies */
+};
+void audit_tuplets(struct auditor *at, const struct bar_line_marks *in);
+/* Whether a beat that an onset of the line's own falls on cuts a beam before the leaf. */
+bool audit_cuts_beam(const struct bar_line_marks *in, uint32_t leaf);
+/* audit_rests.c: rule 13 */
+void audit_rests(struct auditor *at, const struct page_system *system);
 
 /* What a system shows of an exercise: of a practice form the bars that it is written out in; signs
    in place of bars. */

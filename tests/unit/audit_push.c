@@ -125,8 +125,12 @@ static bool nearly_meet(const struct auditor *at, const struct mark *a, const st
     bool figures = a->role == ROLE_FIGURE_HEAD && b->role == ROLE_FIGURE_HEAD;
     if (figures) /* clear of the dots and flags between them */
         return b->box.left - a->box.right <= most + FIGURE_FREE;
+    if (b->role == ROLE_REST && a->owner.line == b->owner.line)
+        most += REST_WHITE - NEAR_INK;
     if (b->box.left - a->box.right > most)
         return false;
+    if (b->role == ROLE_REST && a->owner.line == b->owner.line)
+        return true;
     if (stands_above(a) && stands_above(b))
         return true;
     sp slack = INK_SLACK;

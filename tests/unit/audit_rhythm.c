@@ -4,13 +4,6 @@
 
 /* ---- rule 5: beams, stems, tuplets, letters ----------------------------------------------- */
 
-struct bar_line_marks {
-    const struct page_system *system;
-    const struct score_bar *bar;
-    const struct score_line *line;
-    struct mark_owner owner; /* its stroke varies */
-};
-
 /* Beams over the stem, and the nearest edge to its head. */
 static int beams_at(const struct auditor *at, const struct mark *stem, sp *nearest)
 {
@@ -64,59 +57,25 @@ static void check_stem(struct auditor *at, const struct page_system *system,
         audit_complain(at, 5, stem, "stem of %d under its beam", abs(head_nearest - nearest));
 }
 
-/* A beam's stems must all be of one beat. */
+/* A beam's stems must all be of one beat, or of one tuplet that no beat cuts between them. */
 static void check_beam(struct auditor *at, const struct bar_line_marks *in, const struct mark *beam)
 {
-    int beat = -1;
+    const struct leaf *before = NULL;
+    bool cut = false;
     for (uint32_t i = 0; i < in->line->leaf_count; i++) {
+        const struct leaf *leaf = &in->line->leaves[i];
         struct mark_owner owner = in->owner;
         owner.stroke = i;
+        cut |= audit_cuts_beam(in, i);
         const struct mark *stem = audit_find(at, owner, ROLE_STEM);
         if (!stem || stem->as.ends.from.x < beam->box.left ||
             stem->as.ends.from.x > beam->box.right)
             continue;
-        if (beat >= 0 && in->line->leaves[i].beat != beat)
-            audit_complain(at, 5, beam, "a beam from beat %d into beat %u", beat + 1,
-                           in->line->leaves[i].beat + 1);
-        beat = in->line->leaves[i].beat;
-    }
-}
-
-static bool hands_say(const struct score_bar *bar, const struct tuplet *tuplet)
-{
-    const struct score_line *hands = &bar->lines[LINE_HANDS];
-    for (int i = 0; i < hands->tuplet_count; i++)
-        if (hands->tuplets[i].actual == tuplet->actual &&
-            hands->tuplets[i].normal == tuplet->normal &&
-            fraction_equal(hands->tuplets[i].onset, tuplet->onset) &&
-            fraction_equal(hands->tuplets[i].length, tuplet->length))
-            return true;
-    return false;
-}
-
-/* Something of the tuplet is on the page: the feet's may be all rests that are not shown. */
-static bool visible(const struct auditor *at, struct mark_owner owner, const struct tuplet *tuplet)
-{
-    for (uint32_t i = tuplet->first; i < tuplet->end; i++) {
-        owner.stroke = i;
-        if (audit_find(at, owner, ROLE_HEAD) || audit_find(at, owner, ROLE_REST))
-            return true;
-    }
-    return false;
-}
-
-static void check_tuplets(struct auditor *at, const struct bar_line_marks *in)
-{
-    for (int i = 0; i < in->line->tuplet_count; i++) {
-        const struct tuplet *tuplet = &in->line->tuplets[i];
-        struct mark_owner owner = in->owner;
-        if (!tuplet->numbered || (owner.line == LINE_FEET && hands_say(in->bar, tuplet)) ||
-            !visible(at, owner, tuplet))
-            continue;
-        owner.stroke = tuplet->first;
-        if (!audit_find(at, owner, ROLE_TUPLET_NUMBER))
-            audit_complain(at, 5, NULL, "bar %u: a tuplet of %u has no number", owner.bar,
-                           tuplet->actual);
+        if (before && cut)
+            audit_complain(at, 5, beam, "a beam from beat %u into beat %u", before->beat + 1u,
+                           leaf->beat + 1u);
+        before = leaf;
+        cut = false;
     }
 }
 
@@ -136,6 +95,9 @@ static void check_leaf(struct auditor *at, const struct bar_line_marks *in, uint
         audit_complain(at, 5, head, "no stem");
     if (stem)
         check_stem(at, in->system, leaf, stem);
+    if (head && (leaf_strokes(leaf) != 1 || roll_goes_on(leaf)) &&
+        !audit_find(at, owner, ROLE_STEM_MARK))
+        audit_complain(at, 5, head, "rolls on, but has no slashes");
     if (head && leaf_struck(leaf) && leaf->note->letter && in->bar->settings->show->sticking &&
         !audit_find(at, owner, ROLE_STICKING))
         audit_complain(at, 5, head, "no letter");
@@ -152,7 +114,7 @@ void audit_rhythm(struct auditor *at, const struct page_system *system)
             in.line = &in.bar->lines[line];
             for (uint32_t i = 0; i < in.line->leaf_count; i++)
                 check_leaf(at, &in, i);
-            check_tuplets(at, &in);
+            audit_tuplets(at, &in);
             for (size_t i = 0; i < system->mark_count; i++) {
                 const struct mark *mark = &at->page->marks[system->first_mark + i];
                 if (mark->role == ROLE_BEAM && mark->owner.bar == bar && mark->owner.line == line)

@@ -37,6 +37,21 @@ static const char chart_text[] = "title: A good chart\n"
                                  "    subdivision: quarters\n"
                                  "    sticking: RL\n"
                                  "    bars: [{repeat: 2}, {repeat: 4}]\n";
+/* Tuplets that cross beats, nest, have rests and share beams; rests of all kinds; a tied roll. */
+static const char rhythm_text[] = "title: Beams and rests\n"
+                                  "exercises:\n"
+                                  "  - title: Tuplets\n"
+                                  "    bars:\n"
+                                  "      - rhythm: 5:4(8*5) | 3(16*3) 8 | 3(_8 4)\n"
+                                  "        sticking: RLRLR | LRL R | R\n"
+                                  "      - rhythm: 3(4 3(8*3) 4) | 3(8*3) | 16*4\n"
+                                  "        sticking: R LRL R | LRL | RLRL\n"
+                                  "  - title: Rests\n"
+                                  "    bars:\n"
+                                  "      - {rhythm: 4 8 _8 _4 4, sticking: R L R}\n"
+                                  "      - {rhythm: _1}\n"
+                                  "      - {rhythm: _4 4 2, sticking: R L, kick: 1}\n"
+                                  "      - {rhythm: 2+4 4, sticking: R///+ L, roll: 9}\n";
 
 /* A page that may be spoilt: copies of all that the layout owns. */
 static struct set_lesson set;
@@ -70,6 +85,11 @@ static void setup(void)
     open_page(lesson_text, false);
 }
 
+static void setup_rhythm(void)
+{
+    open_page(rhythm_text, false);
+}
+
 static void setup_faces(void)
 {
     open_page(lesson_text, true);
@@ -96,6 +116,16 @@ static size_t found(int rule)
     size_t count = rule ? audit.found[rule] : audit_total(&audit);
     audit_release(&audit);
     return count;
+}
+
+/* Whether the audit says so of the page. */
+static bool told(const char *finding)
+{
+    struct audit audit = {0};
+    audit_page(&page, &(struct audit_of){set.score, &set.metrics, outlines}, &audit);
+    bool found = audit_total(&audit) && strstr(buffer_text(&audit.report), finding);
+    audit_release(&audit);
+    return found;
 }
 
 /* The `skip`-th mark of a role. */
@@ -426,7 +456,110 @@ START_TEST(a_missing_count)
 }
 END_TEST
 
-/* ---- by real outlines --------------------------------------------------------------------- */
+/* ---- beams, tuplets and rests ------------------------------------------------------------- */
+
+/* Takes the bracket from the tuplet whose number is the `skip`-th. */
+static void brackets_away(size_t skip)
+{
+    struct mark_owner owner = mark_of(ROLE_TUPLET_NUMBER, skip)->owner;
+    for (size_t i = page.mark_count; i-- > 0;)
+        if (page.marks[i].role == ROLE_TUPLET_BRACKET &&
+            memcmp(&page.marks[i].owner, &owner, sizeof owner) == 0)
+            page.marks[i].role = ROLE_CLEF;
+}
+
+static void beam_set(struct mark *beam, sp left, sp right)
+{
+    beam->box.left = beam->as.ends.from.x = left;
+    beam->box.right = beam->as.ends.to.x = right;
+}
+
+/* Five over two beats, beamed three and two. */
+START_TEST(a_tuplet_beamed_in_two)
+{
+    struct mark *beam = mark_of(ROLE_BEAM, 0), *other = mark_of(ROLE_BEAM, 1);
+    const struct mark *third = mark_of(ROLE_STEM, 2), *fourth = mark_of(ROLE_STEM, 3);
+    *other = *beam;
+    beam_set(beam, beam->box.left, third->box.right);
+    beam_set(other, fourth->box.left, other->box.right);
+    ck_assert(told("no beam joins it to its tuplet"));
+}
+END_TEST
+
+START_TEST(a_number_off_the_middle_of_its_beam)
+{
+    move(mark_of(ROLE_TUPLET_NUMBER, 1), -590, 0);
+    ck_assert(told("off the middle of its beam"));
+}
+END_TEST
+
+START_TEST(a_number_without_a_bracket_over_a_part_of_a_beam)
+{
+    brackets_away(2);
+    ck_assert(told("over a part of its beam"));
+}
+END_TEST
+
+START_TEST(a_bare_number_at_a_lone_note)
+{
+    brackets_away(3);
+    ck_assert(told("without a beam of its notes"));
+}
+END_TEST
+
+START_TEST(a_bracket_that_stops_at_a_head)
+{
+    struct mark_owner owner = mark_of(ROLE_TUPLET_NUMBER, 3)->owner;
+    for (size_t i = 0; i < page.mark_count; i++)
+        if (page.marks[i].role == ROLE_TUPLET_BRACKET &&
+            memcmp(&page.marks[i].owner, &owner, sizeof owner) == 0 &&
+            page.marks[i].box.left > mark_of(ROLE_TUPLET_NUMBER, 3)->box.right) {
+            page.marks[i].box.right -= 1000;
+            page.marks[i].box.left -= 1000;
+        }
+    ck_assert(told("short"));
+}
+END_TEST
+
+START_TEST(a_roll_that_goes_on_without_slashes)
+{
+    mark_of(ROLE_STEM_MARK, 1)->role = ROLE_CLEF;
+    ck_assert(told("rolls on, but has no slashes"));
+}
+END_TEST
+
+START_TEST(a_rest_of_a_bar_on_its_first_beat)
+{
+    move(mark_of(ROLE_REST, 3), -3000, 0);
+    ck_assert(told("off the middle of its bar"));
+}
+END_TEST
+
+START_TEST(a_rest_raised_for_nobody)
+{
+    move(mark_of(ROLE_REST, 2), 0, -1000);
+    ck_assert(told("off the height of a rest alone"));
+}
+END_TEST
+
+START_TEST(a_rest_stuck_to_its_note)
+{
+    struct mark *rest = mark_of(ROLE_REST, 1);
+    move(rest, mark_of(ROLE_HEAD, 23)->box.right + 500 - rest->box.left, 0);
+    ck_assert(told("after a note"));
+}
+END_TEST
+
+START_TEST(a_rest_on_the_foot_below_it)
+{
+    struct mark *rest = mark_of(ROLE_REST, 4);
+    move(rest, 0, 1000);
+    ck_assert(told("no white to a head of the other line"));
+}
+END_TEST
+
+/* ---- by real outlines ---------------------------------------------------------------------
+ */
 
 START_TEST(a_column_pushed_by_nothing)
 {
@@ -438,8 +571,8 @@ START_TEST(a_column_pushed_by_nothing)
 }
 END_TEST
 
-/* Two heads whose boxes overlap at a corner: round as they are they stand clear; a little nearer,
-   they touch. */
+/* Two heads whose boxes overlap at a corner: round as they are they stand clear; a little
+   nearer, they touch. */
 START_TEST(heads_that_interlock_and_heads_that_touch)
 {
     struct mark first = *mark_of(ROLE_HEAD, 0), second = *mark_of(ROLE_HEAD, 1);
@@ -583,6 +716,24 @@ static TCase *planted_cases(void)
     return cases;
 }
 
+static TCase *planted_in_rhythm(void)
+{
+    TCase *cases = tcase_create("planted faults of beams, tuplets and rests");
+    tcase_add_checked_fixture(cases, setup_rhythm, teardown);
+    tcase_add_test(cases, a_good_page_has_no_fault);
+    tcase_add_test(cases, a_tuplet_beamed_in_two);
+    tcase_add_test(cases, a_number_off_the_middle_of_its_beam);
+    tcase_add_test(cases, a_number_without_a_bracket_over_a_part_of_a_beam);
+    tcase_add_test(cases, a_bare_number_at_a_lone_note);
+    tcase_add_test(cases, a_bracket_that_stops_at_a_head);
+    tcase_add_test(cases, a_roll_that_goes_on_without_slashes);
+    tcase_add_test(cases, a_rest_of_a_bar_on_its_first_beat);
+    tcase_add_test(cases, a_rest_raised_for_nobody);
+    tcase_add_test(cases, a_rest_stuck_to_its_note);
+    tcase_add_test(cases, a_rest_on_the_foot_below_it);
+    return cases;
+}
+
 static TCase *planted_in_faces(void)
 {
     TCase *cases = tcase_create("planted faults in the real faces");
@@ -600,6 +751,7 @@ int main(void)
 {
     Suite *suite = suite_create("audit");
     suite_add_tcase(suite, planted_cases());
+    suite_add_tcase(suite, planted_in_rhythm());
     suite_add_tcase(suite, planted_in_faces());
     suite_add_tcase(suite, planted_in_a_chart());
     return run_suite(suite);

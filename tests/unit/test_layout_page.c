@@ -118,13 +118,14 @@ static sp length_of(const struct mark *beam)
     return beam->as.ends.to.x - beam->as.ends.from.x;
 }
 
-/* First beam over the whole beat, second broken between the threes. */
+/* First beam over the whole beat, second broken between the threes: each has its bracket, of two
+   sides. */
 START_TEST(sixteenth_triplets_break_their_second_beam)
 {
     open_exercise("    subdivision: sixteenth triplets\n    sticking: RL\n");
     ck_assert_uint_eq(count_of(ROLE_BEAM), 4 * 3);
     ck_assert_uint_eq(count_of(ROLE_TUPLET_NUMBER), 8);
-    ck_assert_uint_eq(count_of(ROLE_TUPLET_BRACKET), 0);
+    ck_assert_uint_eq(count_of(ROLE_TUPLET_BRACKET), 8 * 4);
     ck_assert_int_gt(length_of(mark_of(ROLE_BEAM, 0)), 2 * length_of(mark_of(ROLE_BEAM, 1)));
 }
 END_TEST
