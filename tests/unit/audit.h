@@ -15,10 +15,10 @@
  *   9 accents, open signs or tuplet numbers stand nearly, but not quite, on one line
  *  10 a column is pushed on, but no ink is near that would touch
  *  11 signs of a chart run into each other or stand askew, a coda begins inside a line, a double
- *     bar line is missing; brackets of endings or "play n times" stand at several heights, or a hook
- *     beside its bar line
- *  12 counts of one exercise differ in their cut, are condensed where they have room, or too near
- *  13 a rest stands at the wrong height or off the middle of its bar, or is stuck to other ink
+ *     bar line is missing; brackets of endings or "play n times" stand at several heights, or a
+ * hook beside its bar line 12 counts of one exercise differ in their cut, are condensed where they
+ * have room, or too near 13 a rest stands at the wrong height or off the middle of its bar, or
+ * stuck to ink
  */
 #include "base/buffer.h"
 #include "model/page.h"
