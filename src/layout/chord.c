@@ -17,7 +17,7 @@ static bool chord_has(const struct chord *chord, const struct chord_head *head)
 }
 
 static void chord_add(const struct layout *layout, const struct leaf *leaf, int value_log2,
-                      struct chord *chord)
+                      bool joined, struct chord *chord)
 {
     const struct note *note = leaf->note;
     chord->loud |= note->marks & MARKS_LOUD;
@@ -30,6 +30,7 @@ static void chord_add(const struct layout *layout, const struct leaf *leaf, int 
             .x = -box_middle_x(glyph_ink(layout, glyph)),
             .y = staff_y(layout->staff, voice->line2),
             .ghost = note->hits[i].ghost,
+            .joined = joined,
             .rings = note->marks & MARK_LET_RING && voice_rings(voice),
             .sign = voice->sign ? voice->sign : note->marks & MARKS_AT_SIGN,
         };
@@ -132,9 +133,9 @@ void chord_shape(const struct layout *layout, const struct leaf *leaf, const str
     chord->loud = MARK_NONE;
     chord->up = up;
     chord->dots = leaf->dots;
-    chord_add(layout, leaf, leaf->value_log2, chord);
+    chord_add(layout, leaf, leaf->value_log2, false, chord);
     if (joined)
-        chord_add(layout, joined, leaf->value_log2, chord);
+        chord_add(layout, joined, leaf->value_log2, true, chord);
     chord_align(layout, chord);
     chord_measure(layout, chord);
 }

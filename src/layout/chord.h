@@ -13,6 +13,7 @@ struct chord_head {
     sp left, right; /* ink, from the column */
     sp between[2];  /* of a ghost: where its parentheses end and begin */
     bool ghost, rings;
+    bool joined;   /* of the feet, on the hands' stem */
     mark_set sign; /* what stands over it: MARKS_AT_SIGN */
 };
 
@@ -37,6 +38,14 @@ void chord_dot_places(const struct chord *chord, sp places[CHORD_HEADS_MAX]);
 /* From the heads' right end to the last of their dots. */
 sp chord_dots_width(const struct layout *layout, const struct chord *chord);
 
+/* The head that graces lead to: the lowest that a hand strikes. */
+static inline const struct chord_head *chord_graced(const struct chord *chord)
+{
+    int head = 0;
+    while (head + 1 < chord->count && chord->heads[head].joined)
+        head++;
+    return &chord->heads[head];
+}
 /* The head nearest the stem's end, and the one at its root. */
 static inline const struct chord_head *chord_outer(const struct chord *chord)
 {

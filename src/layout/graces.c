@@ -40,7 +40,7 @@ bool graces_lettered(const struct set_bar *bar, const struct set_note *note)
 sp grace_offset(struct layout *layout, const struct note *note, const struct chord *chord,
                 bool letters, int grace)
 {
-    bool flag = note->grace_count == 1 && (chord->count > 1 || chord->heads[0].ghost);
+    bool flag = note->grace_count == 1 && (chord->count > 1 || chord_graced(chord)->ghost);
     sp last =
         -chord->left + HOUSE_GRACE_LEAD + (flag ? grace_flag_reach(layout) : grace_half(layout));
     if (letters) /* the last one's letter clears its main note's */
@@ -62,16 +62,36 @@ enum glyph grace_glyph(const struct chord *chord)
     for (int kind = 0; kind < HEAD_KINDS; kind++)
         for (int value = 0; value < 3; value++)
             if (kind != HEAD_SLASHED &&
-                (enum glyph)chord->heads[0].glyph == head_glyph((enum head)kind, value))
+                (enum glyph)chord_graced(chord)->glyph == head_glyph((enum head)kind, value))
                 return head_glyph((enum head)kind, 2);
     return GLYPH_HEAD_BLACK;
+}
+
+/* Whether nothing stands so near below the main head that a slur would meet it. */
+static bool slur_has_room(const struct layout *layout, const struct set_note *note)
+{
+    enum { TWO_SPACES = 4 };
+    const struct staff *staff = layout->staff;
+    const struct chord_head *head = chord_graced(&note->chord);
+    bool lowest = head == note->chord.heads;
+    return note->up && (lowest || head->line2 - head[-1].line2 >= TWO_SPACES) &&
+           (!staff->feet || staff->join_feet ||
+            (!staff->one_line && head->line2 - staff->feet_top >= TWO_SPACES));
+}
+
+/* A slur leads from the middle of the first grace to that of the main head; to its side where the
+   head has something close below it. */
+static sp slur_end(const struct layout *layout, const struct set_note *note)
+{
+    const struct chord_head *head = chord_graced(&note->chord);
+    return slur_has_room(layout, note) ? (head->left + head->right) / 2 : note->chord.left;
 }
 
 struct grace_boxes graces_boxes(struct layout *layout, const struct set_note *note, bool letters)
 {
     const struct engraving_defaults *defaults = layout->defaults;
     const struct note *struck = note->leaf->note;
-    const struct chord_head *head = &note->chord.heads[0];
+    const struct chord_head *head = chord_graced(&note->chord);
     bool alone = struck->grace_count == 1;
     sp first = grace_offset(layout, struck, &note->chord, letters, 0);
     sp last = grace_offset(layout, struck, &note->chord, letters, struck->grace_count - 1);
@@ -81,7 +101,7 @@ struct grace_boxes graces_boxes(struct layout *layout, const struct set_note *no
     struct grace_boxes boxes = {
         .stems = {stem - graced(defaults->stem), end,
                   last + (alone ? grace_flag_reach(layout) : half), head->y},
-        .slur = {first, slur, note->chord.left,
+        .slur = {first, slur, slur_end(layout, note),
                  slur + HOUSE_GRACE_SLUR_FALL / 2 + HOUSE_GRACE_SLUR_HEIGHT +
                      defaults->tie_middle / 2},
     };
@@ -159,9 +179,10 @@ static void grace_beams(struct grace_run *run)
 static void grace_slur(struct grace_run *run)
 {
     sp y = run->y + HOUSE_GRACE_SLUR_DROP;
-    pen_curve(run->pen, ROLE_GRACE_SLUR, (struct point){run->x[0], y},
-              (struct point){run->note->x + run->note->chord.left, y + HOUSE_GRACE_SLUR_FALL},
-              -HOUSE_GRACE_SLUR_HEIGHT);
+    pen_curve(
+        run->pen, ROLE_GRACE_SLUR, (struct point){run->x[0], y},
+        (struct point){run->note->x + slur_end(run->layout, run->note), y + HOUSE_GRACE_SLUR_FALL},
+        -HOUSE_GRACE_SLUR_HEIGHT);
 }
 
 void graces_draw(struct layout *layout, const struct set_note *note, bool letters)
@@ -169,12 +190,13 @@ void graces_draw(struct layout *layout, const struct set_note *note, bool letter
     struct grace_run run = {.layout = layout, .pen = &layout->pen, .note = note};
     const struct note *struck = note->leaf->note;
     run.count = struck->grace_count > GRACES_MAX ? GRACES_MAX : struck->grace_count;
-    run.y = note->chord.heads[0].y;
+    const struct chord_head *head = chord_graced(&note->chord);
+    run.y = head->y;
     run.stem_end = run.y - HOUSE_GRACE_STEM;
     for (int i = 0; i < run.count; i++)
         run.x[i] = note->x + grace_offset(layout, struck, &note->chord, letters, i);
     grace_heads(&run);
-    grace_legers(&run, layout->staff, note->chord.heads[0].line2);
+    grace_legers(&run, layout->staff, head->line2);
     if (run.count == 1)
         grace_flag(&run);
     else

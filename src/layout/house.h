@@ -33,6 +33,7 @@ enum house {
     HOUSE_CLEF_LEAD = 500,    /* staff's left end to the clef */
     HOUSE_BAR_NUMBER_GAP = 500, /* bar number to the clef and staff below it */
     HOUSE_METER_LEAD = 700,     /* clef or bar line to the meter */
+    HOUSE_METER_SCALE = 950,    /* per thousand of a figure's height, which is two spaces (SMuFL) */
     HOUSE_METER_TRAIL = 400,    /* meter to where a bar's lead begins */
 
     /* ---- heads and what hangs on them ---- */
@@ -44,7 +45,7 @@ enum house {
     HOUSE_CROSSED = 200,      /* between hands, where the right one plays below the left */
     HOUSE_FLAG_CLEAR = 100,   /* flag to its own head */
     HOUSE_FLAG_STEP = 750,    /* each flag past the second lengthens the stem */
-    HOUSE_GHOST_GAP = 80,     /* parenthesis to head */
+    HOUSE_GHOST_GAP = 60,     /* parenthesis to head */
     HOUSE_DOT_GAP = 350,      /* head to first dot; dot to dot */
     HOUSE_STUB = 1100,        /* length of a stub of beam: a head's width */
     HOUSE_SLOPE_MOST = 500,   /* rise of a sloped beam over its group */
@@ -85,8 +86,8 @@ enum house {
     HOUSE_GRACE_SLASH = 500,      /* half the slash's width */
     HOUSE_GRACE_SLASH_DROP = 800, /* its middle below the stem's end */
     HOUSE_GRACE_SLUR_DROP = 500,  /* slur's first end below the grace's middle */
-    HOUSE_GRACE_SLUR_FALL = 150,  /* its last end still lower, under the larger head */
-    HOUSE_GRACE_SLUR_HEIGHT = 350,
+    HOUSE_GRACE_SLUR_FALL = 180,  /* its last end still lower, under the larger head */
+    HOUSE_GRACE_SLUR_HEIGHT = 260,
     HOUSE_GRACE_LETTER_STEP = 1250, /* in place of the step if each has a letter */
 
     /* ---- above and below ---- */

@@ -31,14 +31,15 @@ static sp row_width(const struct layout *layout, const char *text)
     const struct glyph_metrics *first = &layout->metrics->glyphs[meter_glyph(text[0])];
     const struct glyph_metrics *last =
         &layout->metrics->glyphs[meter_glyph(text[strlen(text) - 1])];
-    return signs_advance(layout->metrics, meter_glyph, text) - first->ink.left - last->advance +
-           last->ink.right;
+    return sp_scaled(signs_advance(layout->metrics, meter_glyph, text) - first->ink.left -
+                         last->advance + last->ink.right,
+                     HOUSE_METER_SCALE);
 }
 
 static void row_draw(struct layout *layout, const char *text, sp x, sp y)
 {
-    sp left = glyph_ink(layout, meter_glyph(*text)).left;
-    signs_draw(&layout->pen, ROLE_METER, meter_glyph, text, x - left, y);
+    sp left = sp_scaled(glyph_ink(layout, meter_glyph(*text)).left, HOUSE_METER_SCALE);
+    signs_draw_scaled(&layout->pen, ROLE_METER, meter_glyph, text, x - left, y, HOUSE_METER_SCALE);
 }
 
 sp meter_width(const struct layout *layout, const struct meter *meter)
@@ -47,10 +48,13 @@ sp meter_width(const struct layout *layout, const struct meter *meter)
     return sp_max(row_width(layout, texts.above), row_width(layout, texts.below));
 }
 
+/* The rows end with the outer edges of the staff lines, so that there is white between them on both
+   sides of the middle line. */
 void meter_draw(struct layout *layout, const struct meter *meter, sp x)
 {
     struct meter_texts texts = texts_of(meter);
     sp width = meter_width(layout, meter), middle = staff_middle(layout->staff);
-    row_draw(layout, texts.above, x + (width - row_width(layout, texts.above)) / 2, middle - 1000);
-    row_draw(layout, texts.below, x + (width - row_width(layout, texts.below)) / 2, middle + 1000);
+    sp off = 2000 + layout->defaults->staff_line / 2 - HOUSE_METER_SCALE;
+    row_draw(layout, texts.above, x + (width - row_width(layout, texts.above)) / 2, middle - off);
+    row_draw(layout, texts.below, x + (width - row_width(layout, texts.below)) / 2, middle + off);
 }

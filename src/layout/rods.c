@@ -233,7 +233,7 @@ static void ink_graces(struct rods *at, const struct set_note *note)
     sp middle = sp_scaled(head.left + head.right, HOUSE_GRACE_SCALE) / 2;
     for (int i = 0; i < struck->grace_count && i < GRACES_MAX; i++)
         ink_scaled(at, glyph, grace_offset(at->layout, struck, chord, letters, i) - middle,
-                   chord->heads[0].y, HOUSE_GRACE_SCALE);
+                   chord_graced(chord)->y, HOUSE_GRACE_SCALE);
     ink_box(&at->ink, boxes.stems);
     ink_box(&at->ink, boxes.slash);
     ink_slur(at, boxes.slur);

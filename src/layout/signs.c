@@ -1,5 +1,7 @@
 #include "layout/signs.h"
 
+#include "layout/geometry.h"
+
 enum glyph flag_glyph(int flags, bool up)
 {
     static const enum glyph glyphs[][2] = {{GLYPH_FLAG_8_DOWN, GLYPH_FLAG_8_UP},
@@ -37,12 +39,18 @@ sp signs_advance(const struct metrics *metrics, letter_sign *sign, const char *t
     return width;
 }
 
-void signs_draw(struct pen *pen, enum mark_role role, letter_sign *sign, const char *text, sp x,
-                sp y)
+void signs_draw_scaled(struct pen *pen, enum mark_role role, letter_sign *sign, const char *text,
+                       sp x, sp y, int scale)
 {
     for (; *text; text++) {
         enum glyph glyph = sign(*text);
-        pen_glyph(pen, role, glyph, x, y);
-        x += pen->metrics->glyphs[glyph].advance;
+        pen_glyph_scaled(pen, role, glyph, x, y, scale);
+        x += sp_scaled(pen->metrics->glyphs[glyph].advance, scale);
     }
+}
+
+void signs_draw(struct pen *pen, enum mark_role role, letter_sign *sign, const char *text, sp x,
+                sp y)
+{
+    signs_draw_scaled(pen, role, sign, text, x, y, 1000);
 }

@@ -19,5 +19,7 @@ typedef enum glyph letter_sign(char letter);
 sp signs_advance(const struct metrics *metrics, letter_sign *sign, const char *text);
 void signs_draw(struct pen *pen, enum mark_role role, letter_sign *sign, const char *text, sp x,
                 sp y);
+void signs_draw_scaled(struct pen *pen, enum mark_role role, letter_sign *sign, const char *text,
+                       sp x, sp y, int scale);
 
 #endif

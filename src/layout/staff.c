@@ -9,6 +9,7 @@ struct seen {
     voice_id hands; /* their first voice; VOICE_NONE: none yet */
     bool several;   /* ... and they play others as well */
     bool feet;      /* feet have a note, or a rest that is shown */
+    int feet_top;   /* the highest place of their heads */
     bool dynamics;
 };
 
@@ -24,12 +25,22 @@ static void see_hands(const struct score_line *hands, struct seen *seen)
     }
 }
 
-static void see_bar(const struct score_bar *bar, struct seen *seen)
+static void see_feet(const struct score_bar *bar, const struct voice *voices, struct seen *seen)
 {
     const struct score_line *feet = &bar->lines[LINE_FEET];
+    for (uint32_t i = 0; i < feet->leaf_count; i++) {
+        const struct note *note = feet->leaves[i].note;
+        seen->feet |= note || bar->settings->show->feet_rests;
+        for (int h = 0; note && h < note->hit_count; h++)
+            if (voices[note->hits[h].voice].line2 > seen->feet_top)
+                seen->feet_top = voices[note->hits[h].voice].line2;
+    }
+}
+
+static void see_bar(const struct score_bar *bar, const struct voice *voices, struct seen *seen)
+{
     see_hands(&bar->lines[LINE_HANDS], seen);
-    for (uint32_t i = 0; i < feet->leaf_count && !seen->feet; i++)
-        seen->feet = feet->leaves[i].note || bar->settings->show->feet_rests;
+    see_feet(bar, voices, seen);
     seen->dynamics |= bar->dynamic_count > 0;
 }
 
@@ -58,15 +69,16 @@ void staff_of_exercise(const struct score *score, uint32_t exercise, struct aren
     if (settings->stems == STEMS_UP)
         from = exercise_as_one_voice(from, arena);
     enum staff_lines lines = settings->page->staff_lines;
-    struct seen seen = {.hands = VOICE_NONE};
+    struct seen seen = {.hands = VOICE_NONE, .feet_top = -HOUSE_LOWEST_PLACE};
     for (size_t b = 0; b < from->bar_count; b++)
-        see_bar(&from->bars[b], &seen);
+        see_bar(&from->bars[b], score->lesson->kit.voices, &seen);
     bool one = lines == STAFF_LINES_1 || (lines == STAFF_LINES_AUTO && !seen.feet && !seen.several);
     *staff = (struct staff){
         .exercise = from,
         .index = exercise,
         .one_line = one,
         .feet = seen.feet,
+        .feet_top = seen.feet_top,
         .join_feet = settings->stems == STEMS_UP,
         .sloped = settings->beams == BEAMS_SLOPED,
         .dynamics = seen.dynamics,

@@ -10,6 +10,7 @@ struct staff {
     uint32_t index; /* in the score */
     bool one_line;
     bool feet;              /* the feet play: the hands' rests move up */
+    int feet_top;           /* the highest place of their heads */
     bool join_feet;         /* feet hang on the hands' stems (stems: up) */
     bool sloped;            /* beams follow the contour */
     bool dynamics;          /* some bar has dynamics */

@@ -222,6 +222,7 @@ void audit_page(const struct page *page, const struct audit_of *of, struct audit
         audit_pushes(&at, &page->systems[i]);
         audit_signs(&at, &page->systems[i]);
         audit_rests(&at, &page->systems[i]);
+        audit_drawing(&at, &page->systems[i]);
     }
     for (uint32_t i = 0; i < of->score->exercise_count; i++)
         audit_counts(&at, i);

@@ -1,5 +1,6 @@
 #ifndef RATAMARK_TESTS_AUDIT_H
 #define RATAMARK_TESTS_AUDIT_H
+/* clang-format off */
 /*
  * Walks a page's marks and says what is wrong with it, by the six rules of the engraving design,
  * and more of evenness:
@@ -15,17 +16,20 @@
  *   9 accents, open signs or tuplet numbers stand nearly, but not quite, on one line
  *  10 a column is pushed on, but no ink is near that would touch
  *  11 signs of a chart run into each other or stand askew, a coda begins inside a line, a double
- *     bar line is missing; brackets of endings or "play n times" stand at several heights, or a
- * hook beside its bar line 12 counts of one exercise differ in their cut, are condensed where they
- * have room, or too near 13 a rest stands at the wrong height or off the middle of its bar, or
- * stuck to ink
+ *     bar line is missing; brackets of endings or "play n times" are at several heights, or a hook
+ *     beside its bar line
+ *  12 counts of one exercise differ in their cut, are condensed where they have room, or too near
+ *  13 a rest stands at the wrong height or off the middle of its bar, or stuck to ink
+ *  14 the figures of a meter run together, a grace or its slur misses the main head, a
+ *     parenthesis stands far from its head
  */
+/* clang-format on */
 #include "base/buffer.h"
 #include "model/page.h"
 #include "model/score.h"
 #include "outlines.h"
 
-enum { AUDIT_RULES = 13 };
+enum { AUDIT_RULES = 14 };
 
 struct audit {
     size_t found[AUDIT_RULES + 1]; /* findings by rule, from 1 */

@@ -127,7 +127,7 @@ static bool plain_between(const struct score_exercise *exercise, uint32_t bar)
 {
     const struct score_bar *here = &exercise->bars[bar];
     return !here->repeat_ends && !here->last && !here[1].repeat_begins && !here[1].meter_changes &&
-           !audit_is_divided(here);
+           !audit_is_divided(here) && !(here->signs && here->signs->fine.file);
 }
 
 /* A space may be wider where ink pushed it in this bar alone: graces in a row of quick notes. */

@@ -32,6 +32,8 @@ enum {
     REST_WHITE = 1000,  /* rules 10 and 13: a note to the rest after it */
     REST_APART = 200,   /* rule 13: a rest to the other line's heads */
     OFF_BAR = 600,      /* rule 13: a rest from the middle of its bar; a meter takes some room */
+    METER_AIR = 200,    /* rule 14: white between the figures of a meter, the middle line in it */
+    GHOST_NEAR = 100,   /* rule 14: parenthesis to head */
     INK_SLACK = 370 /* rule 10: two marks are at one height within a slice and both of its pads */
 };
 
@@ -104,6 +106,8 @@ void audit_pushes(struct auditor *at, const struct page_system *system);
 void audit_signs(struct auditor *at, const struct page_system *system);
 /* audit_text.c: rule 12 */
 void audit_counts(struct auditor *at, uint32_t exercise);
+/* audit_drawing.c: rule 14 */
+void audit_drawing(struct auditor *at, const struct page_system *system);
 /* audit_rhythm.c: rule 5 */
 void audit_rhythm(struct auditor *at, const struct page_system *system);
 /* audit_tuplets.c: rule 5, how tuplets are beamed and numbered */

@@ -36,7 +36,10 @@ static const char chart_text[] = "title: A good chart\n"
                                  "  - title: Repeats\n"
                                  "    subdivision: quarters\n"
                                  "    sticking: RL\n"
-                                 "    bars: [{repeat: 2}, {repeat: 4}]\n";
+                                 "    bars: [{repeat: 2}, {repeat: 4}]\n"
+                                 "  - title: Graces\n"
+                                 "    subdivision: quarters\n"
+                                 "    sticking: lR (L) R L\n";
 /* Tuplets that cross beats, nest, have rests and share beams; rests of all kinds; a tied roll. */
 static const char rhythm_text[] = "title: Beams and rests\n"
                                   "exercises:\n"
@@ -661,6 +664,34 @@ START_TEST(times_to_play_over_an_ending)
 }
 END_TEST
 
+START_TEST(figures_of_a_meter_that_run_together)
+{
+    move(mark_of(ROLE_METER, 0), 0, 150);
+    ck_assert_uint_gt(found(14), 0);
+}
+END_TEST
+
+START_TEST(a_grace_on_another_drum)
+{
+    move(mark_of(ROLE_GRACE_HEAD, 0), 0, 2000);
+    ck_assert_uint_gt(found(14), 0);
+}
+END_TEST
+
+START_TEST(a_slur_that_ends_before_its_head)
+{
+    mark_of(ROLE_GRACE_SLUR, 0)->as.ends.to.x -= 590;
+    ck_assert_uint_gt(found(14), 0);
+}
+END_TEST
+
+START_TEST(a_parenthesis_far_from_its_head)
+{
+    move(mark_of(ROLE_GHOST, 0), -100, 0);
+    ck_assert_uint_gt(found(14), 0);
+}
+END_TEST
+
 static TCase *planted_in_a_chart(void)
 {
     TCase *cases = tcase_create("planted faults in a chart");
@@ -674,6 +705,10 @@ static TCase *planted_in_a_chart(void)
     tcase_add_test(cases, brackets_at_two_heights);
     tcase_add_test(cases, times_to_play_at_two_heights);
     tcase_add_test(cases, times_to_play_over_an_ending);
+    tcase_add_test(cases, figures_of_a_meter_that_run_together);
+    tcase_add_test(cases, a_grace_on_another_drum);
+    tcase_add_test(cases, a_slur_that_ends_before_its_head);
+    tcase_add_test(cases, a_parenthesis_far_from_its_head);
     return cases;
 }
 

@@ -1,0 +1,123 @@
+#include "audit_int.h"
+
+#include <stdlib.h>
+
+/* ---- rule 14: meters, graces, parentheses --------------------------------------------------- */
+
+/* A length on the system's own staff. */
+static sp on_staff(const struct page_system *system, sp length)
+{
+    return length * system->size / 1000;
+}
+
+static bool above_each_other(const struct mark *a, const struct mark *b)
+{
+    return a->box.left < b->box.right && b->box.left < a->box.right;
+}
+
+/* Two figures of a meter do not run together. */
+static void rule_meter(struct auditor *at, const struct page_system *system,
+                       const struct mark *upper)
+{
+    for (size_t i = 0; i < system->mark_count; i++) {
+        const struct mark *lower = &at->page->marks[system->first_mark + i];
+        if (lower->role == ROLE_METER && lower->box.top > upper->box.top &&
+            above_each_other(upper, lower) &&
+            lower->box.top - upper->box.bottom < on_staff(system, METER_AIR))
+            audit_complain(at, 14, upper, "figures of a meter run together");
+    }
+}
+
+static const struct leaf *leaf_of(const struct auditor *at, const struct mark *mark)
+{
+    const struct score_exercise *exercise = audit_shown(at, mark->owner.exercise);
+    return &exercise->bars[mark->owner.bar].lines[mark->owner.line].leaves[mark->owner.stroke];
+}
+
+/* The lowest head that the stroke itself has. */
+static const struct mark *main_head(const struct auditor *at, const struct page_system *system,
+                                    const struct mark *grace)
+{
+    const struct note *note = leaf_of(at, grace)->note;
+    const struct mark *lowest = NULL;
+    size_t first, end = audit_marks_of(at, grace->owner, &first);
+    for (; first < end; first++) {
+        const struct mark *head = at->by_owner[first];
+        if (head->role != ROLE_HEAD)
+            continue;
+        for (int h = 0; note && h < note->hit_count; h++) {
+            int line2 = at->score->lesson->kit.voices[note->hits[h].voice].line2;
+            bool own =
+                system->staff_top == system->staff_bottom ||
+                abs(system->staff_top + on_staff(system, (10 - line2) * 500) - head->as.at.y) <= 2;
+            if (own && (!lowest || head->as.at.y > lowest->as.at.y))
+                lowest = head;
+        }
+    }
+    return lowest;
+}
+
+static void rule_grace(struct auditor *at, const struct page_system *system,
+                       const struct mark *grace)
+{
+    const struct mark *head = main_head(at, system, grace);
+    if (!head || abs(grace->as.at.y - head->as.at.y) > 2)
+        audit_complain(at, 14, grace, "a grace that is not level with its main note");
+}
+
+static bool feet_play(const struct auditor *at, uint32_t exercise)
+{
+    const struct score_exercise *shown = audit_shown(at, exercise);
+    for (size_t b = 0; b < shown->bar_count; b++)
+        if (shown->bars[b].lines[LINE_FEET].leaf_count)
+            return true;
+    return false;
+}
+
+/* From middle to middle; only where feet or another head may stand below, to the head's side. */
+static void rule_slur(struct auditor *at, const struct page_system *system, const struct mark *slur)
+{
+    const struct mark *grace = audit_find(at, slur->owner, ROLE_GRACE_HEAD);
+    const struct mark *head = main_head(at, system, slur);
+    if (!grace || !head)
+        return;
+    sp from = slur->as.ends.from.x - audit_centre(grace);
+    sp to = slur->as.ends.to.x - audit_centre(head);
+    const struct note *note = leaf_of(at, slur)->note;
+    bool beside = slur->as.ends.to.x <= head->box.left &&
+                  (note->hit_count > 1 || feet_play(at, system->exercise));
+    if (abs(from) > OFF_CENTRE || (abs(to) > OFF_CENTRE && !beside))
+        audit_complain(at, 14, slur, "a slur from %d to %d off the heads' middles", from, to);
+}
+
+/* A parenthesis is close to a head of its stroke, or to another parenthesis. */
+static void rule_ghost(struct auditor *at, const struct mark *ghost)
+{
+    size_t first, end = audit_marks_of(at, ghost->owner, &first);
+    sp nearest = INT32_MAX;
+    for (; first < end; first++) {
+        const struct mark *head = at->by_owner[first];
+        if (head->role != ROLE_HEAD)
+            continue;
+        sp left = head->box.left - ghost->box.right, right = ghost->box.left - head->box.right;
+        sp gap = left > right ? left : right;
+        nearest = gap < nearest ? gap : nearest;
+    }
+    if (nearest > GHOST_NEAR)
+        audit_complain(at, 14, ghost, "a parenthesis %d off its head", nearest);
+}
+
+void audit_drawing(struct auditor *at, const struct page_system *system)
+{
+    for (size_t i = 0; i < system->mark_count; i++) {
+        const struct mark *mark = &at->page->marks[system->first_mark + i];
+        if (mark->role == ROLE_METER)
+            rule_meter(at, system, mark);
+        else if (mark->role == ROLE_GRACE_HEAD)
+            rule_grace(at, system, mark);
+        else if (mark->role == ROLE_GRACE_SLUR)
+            rule_slur(at, system, mark);
+        else if (mark->role == ROLE_GHOST)
+            rule_ghost(at, mark);
+    }
+}
