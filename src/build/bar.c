@@ -124,6 +124,7 @@ static void take_grid(struct bar_builder *bar, const struct subdivisions *subdiv
 static bool open_grid(struct bar_builder *bar)
 {
     const struct settings *settings = bar->source->settings;
+    builder_use(bar->builder, settings->subdivisions);
     take_grid(bar, settings->subdivisions, NULL);
     if (settings->subdivisions || !keyed_has_hands(bar))
         return bar->grid->usable;

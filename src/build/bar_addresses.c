@@ -32,6 +32,7 @@ const struct resolved *bar_resolve(struct bar_builder *bar, const struct address
                                    bool shared)
 {
     struct builder *builder = bar->builder;
+    builder_use(builder, bar->source->settings->subdivisions);
     if (!shared || bar->source->rhythm) {
         address_resolve(&builder->frames, &bar->counted, address, &builder->resolved);
         report_unresolved(bar, address, &builder->resolved, shared);
@@ -77,5 +78,6 @@ const struct address_list *bar_addresses(const struct bar_builder *bar,
         chosen = inherited;
     }
     uint32_t index = bar->index == UINT32_MAX ? 0 : bar->index;
+    builder_use(bar->builder, chosen);
     return &chosen->bars[chosen->count == 1 ? 0 : index % chosen->count];
 }

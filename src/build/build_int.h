@@ -138,10 +138,12 @@ struct builder {
     VECTOR(const void *) reported;
     /* What bars of this exercise use of its settings, each once: uses.c. */
     VECTOR(const void *) used;
-    /* What some exercise uses of the lesson's own `play` (bits of limbs) and sticking.
-       `unknown_uses`: some exercise could not be built, so its uses are unknown. */
+    /* What some exercise uses of the lesson's own `play` (bits of limbs), sticking, subdivision and
+       voices by count. `unknown_uses`: some exercise could not be built, so its uses are unknown.
+     */
     unsigned lesson_limbs;
-    bool lesson_sticking, unknown_uses;
+    bool lesson_sticking, lesson_subdivision, unknown_uses;
+    VECTOR(const void *) lesson_keyed;
     VECTOR(const struct play *) leads_reported; /* in the whole lesson */
 
     bool swings;                      /* some stroke is moved by swing */

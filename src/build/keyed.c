@@ -378,6 +378,7 @@ static void gather_each_strokes(struct bar_builder *bar, const struct keyed_entr
 static void gather_entry(struct bar_builder *bar, const struct keyed_entry *entry,
                          const struct strikes *strikes)
 {
+    builder_use(bar->builder, entry->voice->words);
     for (size_t a = 0; a < entry->list->count; a++) {
         const struct address *address = &entry->list->items[a];
         if (!address_in_bar(bar, address, entry->shared))

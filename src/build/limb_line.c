@@ -24,6 +24,7 @@ static struct grid *grid_of(struct bar_builder *bar, const struct limb_line *lin
     const struct settings *settings = bar->source->settings;
     const struct subdivisions *subdivisions =
         line->subdivisions ? line->subdivisions : settings->subdivisions;
+    builder_use(bar->builder, subdivisions);
     return grid_get(&bar->builder->frames, settings->meter, subdivisions, settings->counting);
 }
 

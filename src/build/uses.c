@@ -9,17 +9,22 @@
 
 #include <string.h>
 
-static bool is_used(const struct builder *builder, const void *what)
+static bool is_among(const void *const *items, size_t count, const void *what)
 {
-    for (size_t i = 0; i < builder->used.count; i++)
-        if (builder->used.items[i] == what)
+    for (size_t i = 0; i < count; i++)
+        if (items[i] == what)
             return true;
     return false;
 }
 
+static bool is_used(const struct builder *builder, const void *what)
+{
+    return is_among(builder->used.items, builder->used.count, what);
+}
+
 void builder_use(struct builder *builder, const void *what)
 {
-    if (!is_used(builder, what))
+    if (what && !is_used(builder, what))
         *vector_push(&builder->used, builder->arena) = what;
 }
 
@@ -197,6 +202,43 @@ static void check_list(const struct exercise_builder *exercise, const struct add
     diag_expected(exercise->builder->diags, "an entry for each bar, or more `bars`");
 }
 
+/* Counts of the exercise for which every bar has its own. */
+static void check_overridden(const struct exercise_builder *exercise, const void *what,
+                             const char *name, struct place at)
+{
+    if (is_used(exercise->builder, what))
+        return;
+    diag_add(exercise->builder->diags, DIAG_NO_EFFECT, at, "no bar uses `%s` of the exercise",
+             name);
+    diag_expected(exercise->builder->diags, "a bar without its own `%s`", name);
+}
+
+static void check_counts(const struct exercise_builder *exercise)
+{
+    const struct exercise *source = exercise->exercise;
+    const struct keyed_voices *keyed = source->settings.keyed;
+    if (source->accents.count)
+        check_overridden(exercise, &source->accents, "accents", source->accents.at);
+    if (source->ghosts.count)
+        check_overridden(exercise, &source->ghosts, "ghosts", source->ghosts.at);
+    for (size_t i = 0; keyed && i < keyed->count; i++)
+        if (!keyed->items[i].general)
+            check_overridden(exercise, keyed->items[i].words, keyed->items[i].words,
+                             keyed->items[i].at);
+}
+
+/* A subdivision beside rhythms tells what counts mean; without counts, nothing. */
+static void check_subdivision(const struct exercise_builder *exercise)
+{
+    const struct subdivisions *own = exercise->exercise->settings.subdivisions;
+    if (!own || own == exercise->builder->lesson->settings.subdivisions ||
+        is_used(exercise->builder, own))
+        return;
+    diag_add(exercise->builder->diags, DIAG_NO_EFFECT, own->at,
+             "every bar has a rhythm or a subdivision of its own, so no bar uses this one");
+    diag_expected(exercise->builder->diags, "a bar with neither");
+}
+
 static void check_lists(const struct exercise_builder *exercise)
 {
     const struct exercise *source = exercise->exercise;
@@ -221,6 +263,28 @@ static void note_for_lesson(struct builder *builder)
         if (is_used(builder, settings->play->limbs[limb].items))
             builder->lesson_limbs |= 1u << limb;
     builder->lesson_sticking |= is_used(builder, settings->sticking);
+    builder->lesson_subdivision |= is_used(builder, settings->subdivisions);
+    for (size_t i = 0; settings->keyed && i < settings->keyed->count; i++)
+        if (is_used(builder, settings->keyed->items[i].words))
+            *vector_push(&builder->lesson_keyed, builder->arena) = settings->keyed->items[i].words;
+}
+
+/* Says that no exercise uses what the lesson has for all. */
+static void report_unused(struct builder *builder, struct place at, const char *name)
+{
+    diag_add(builder->diags, DIAG_NO_EFFECT, at, "no exercise uses this %s", name);
+    diag_expected(builder->diags, "an exercise without its own %s", name);
+}
+
+static void check_keyed_of_lesson(struct builder *builder)
+{
+    const struct keyed_voices *keyed = builder->lesson->settings.keyed;
+    for (size_t i = 0; keyed && i < keyed->count; i++) {
+        const struct keyed_voice *voice = &keyed->items[i];
+        if (is_lessons(builder, voice->at) &&
+            !is_among(builder->lesson_keyed.items, builder->lesson_keyed.count, voice->words))
+            report_unused(builder, voice->at, arena_format(builder->arena, "`%s`", voice->words));
+    }
 }
 
 void uses_check_lesson(struct builder *builder)
@@ -235,10 +299,12 @@ void uses_check_lesson(struct builder *builder)
         if (line->count && is_lessons(builder, line->at) && !(builder->lesson_limbs >> limb & 1))
             report_limb(builder, limb, line->at);
     }
-    if (!sticking || !is_lessons(builder, sticking->at) || builder->lesson_sticking)
-        return;
-    diag_add(builder->diags, DIAG_NO_EFFECT, sticking->at, "no exercise uses this sticking");
-    diag_expected(builder->diags, "an exercise without a sticking of its own");
+    check_keyed_of_lesson(builder);
+    if (sticking && is_lessons(builder, sticking->at) && !builder->lesson_sticking)
+        report_unused(builder, sticking->at, "sticking");
+    const struct subdivisions *subdivisions = settings->subdivisions;
+    if (subdivisions && is_lessons(builder, subdivisions->at) && !builder->lesson_subdivision)
+        report_unused(builder, subdivisions->at, "subdivision");
 }
 
 void uses_check(struct exercise_builder *exercise)
@@ -260,6 +326,8 @@ void uses_check(struct exercise_builder *exercise)
         check_bars(builder, source, source->endings[i].bars, source->endings[i].bar_count);
     check_voices(exercise);
     check_sticking(exercise);
+    check_counts(exercise);
+    check_subdivision(exercise);
     check_lists(exercise);
     check_swing(exercise);
     check_counts_grid(exercise);
