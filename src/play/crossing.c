@@ -9,6 +9,16 @@ bool is_arm_in_the_way(const struct voice *strong, const struct voice *weak)
     return across > BESIDE_CM && !passes_over;
 }
 
+bool voices_can_cross(const struct reach *reach)
+{
+    const struct voice *voices = reach->kit->voices;
+    for (size_t a = 0; a < reach->count; a++)
+        for (size_t b = 0; b < reach->count; b++)
+            if (is_arm_in_the_way(&voices[reach->used[a]], &voices[reach->used[b]]))
+                return true;
+    return false;
+}
+
 static bool is_crossed(const struct judgement *judgement, voice_id strong, voice_id weak)
 {
     return is_arm_in_the_way(voice_of(judgement, strong), voice_of(judgement, weak));

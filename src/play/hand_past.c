@@ -90,6 +90,7 @@ void trial_begin(struct trial *trial, const struct hand_row *row, const struct r
             take_strike(trial, &scratch, i, turned);
     for (uint8_t role = 0; role < 2; role++)
         trial->needs[role] = limb_needs(reach, role);
+    trial->crossing = voices_can_cross(reach);
     timeline_release(&scratch);
 }
 
@@ -122,6 +123,7 @@ void trial_set(struct trial *trial, struct pace pace, size_t begin, size_t end)
     int64_t most = needs->sustained > needs->burst ? 2 * (int64_t)needs->sustained - needs->burst
                                                    : needs->burst;
     most += needs->prepare + trial->early_most;
+    trial->cross = enough_ticks(trial, CROSS_WINDOW_US);
     trial->cap = enough_ticks(trial, most * values[LIMIT_EVENNESS] / 100);
     trial->rest = enough_ticks(trial, longest_move(trial->reach) + values[LIMIT_CROSS] +
                                           needs->prepare + trial->early_most + CROSS_WINDOW_US);
@@ -223,8 +225,6 @@ static bool rows_fail(const struct trial *trial, const struct past *past)
     const struct blow *to = blow_of(trial, past->rows[0]);
     const struct needs *needs = &trial->needs[to->role];
     for (int strokes = 3; strokes <= needs->strokes && strokes <= past->driven; strokes++) {
-        if (past->rows[strokes - 1] == NOTHING)
-            continue;
         const struct blow *from = blow_of(trial, past->rows[strokes - 1]);
         if (!trial->graced && to->tick - from->tick >= trial->row_ticks[to->role][strokes])
             continue;
@@ -345,12 +345,14 @@ static bool finds_arm(const struct trial *trial, const struct strike *strike,
                       const struct blow *last, const struct blow *blow)
 {
     uint8_t other = !blow->role;
+    if (!trial->crossing)
+        return false;
     for (unsigned i = 0; i < strike->count[other]; i++) {
         const struct blow *now = &trial->blows.items[strike->first[other] + i];
         if (now->tick <= blow->tick)
             last = now;
     }
-    if (!last || !is_short(trial, blow->tick - last->tick, CROSS_WINDOW_US))
+    if (!last || blow->tick - last->tick >= trial->cross)
         return false;
     const struct voice *voices = trial->reach->kit->voices;
     const struct voice *now = &voices[blow->voice], *before = &voices[last->voice];
@@ -415,13 +417,9 @@ static void forget(const struct trial *trial, struct label *label, struct past *
     bool rested = trial->row->events[next].tick - last >= trial->rest;
     if (rested)
         settle_end(trial, label, past);
-    unsigned matter = 0;
-    for (unsigned i = 0; i < past->driven; i++) {
-        if (past->rows[i] != NOTHING && can_matter(trial, past, next, i))
-            matter = i + 1;
-        else if (i)
-            past->rows[i] = NOTHING;
-    }
+    unsigned matter = past->driven;
+    while (matter && !can_matter(trial, past, next, matter - 1))
+        matter--;
     past->driven = (uint8_t)matter;
     if (rested && !matter)
         rest_hand(trial, past);

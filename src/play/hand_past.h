@@ -37,6 +37,7 @@ struct trial {
     const struct reach *reach;
     VECTOR(struct blow) blows;   /* blow.bar is the number of its event */
     struct strike (*strikes)[2]; /* by event and by `turned` */
+    bool crossing;               /* some voices can bring an arm in the other's way */
     bool graced;                 /* some blow is early, or one of several of an event */
     int32_t early_most;
     struct needs needs[2];
@@ -44,6 +45,7 @@ struct trial {
     struct pace pace;
     size_t begin, end; /* events */
     int64_t rest, cap; /* ticks after which a hand is as if it had not struck */
+    int64_t cross;     /* ticks of CROSS_WINDOW_US */
     int64_t row_ticks[2][LIMIT_STROKES_MOST + 1]; /* that a row of so many strokes takes */
 };
 
@@ -54,10 +56,8 @@ struct past {
     uint16_t crossed; /* bit i: queue[i] found the other arm in its way */
     uint8_t waiting, driven;
     uint32_t queue[QUEUE_MOST];
-    uint32_t rows[LIMIT_STROKES_MOST]; /* driven, the latest first; NOTHING: cannot matter */
+    uint32_t rows[LIMIT_STROKES_MOST]; /* driven, the latest first */
 };
-
-#define NOTHING UINT32_MAX
 
 struct label {
     uint32_t breaks;

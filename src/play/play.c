@@ -257,8 +257,7 @@ static struct judgement judge_open(struct judging *judging, const struct score_e
     bool *own = arena_array(arena, row.count + 1, sizeof *own);
     for (size_t i = 0; i < row.count; i++)
         own[i] = row.events[i].turned;
-    if (!getenv("NOFAST"))
-        judged = judge_fastest(judging, exercise, &row, judged);
+    judged = judge_fastest(judging, exercise, &row, judged);
     for (size_t i = 0; i < row.count && !stay; i++)
         row.events[i].turned = own[i];
     hands_note(&row);

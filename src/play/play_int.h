@@ -265,7 +265,9 @@ enum { CROSS_WINDOW_US = 250000 };
    higher than the other, or 5 cm if they are at most 45 cm apart sideways (our own figures). The
    strong hand on the hi-hat or a crash over the weak one on the snare is in nobody's way. */
 bool is_arm_in_the_way(const struct voice *strong, const struct voice *weak);
-/* Whether the voices that the hands use can make them cross. */
+/* Whether voices that are used can bring an arm in the other's way. */
+bool voices_can_cross(const struct reach *reach);
+/* Whether those that the hands use can. */
 bool hands_can_cross(const struct judgement *judgement);
 /* Ticks since the other hand's last blow, now or before, if that crosses this one; INT64_MAX: it
    does not. `near` is the number of the other hand's first blow after this one: begin with 0, it

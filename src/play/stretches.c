@@ -56,12 +56,11 @@ struct stretch stretch_between(const struct reach *reach, const struct needs *ne
                               .strokes = 2,
                               .ticks = to->tick - from->tick,
                               .takes_us = needs->burst};
+    int32_t move = needs->moves[reach->index[from->voice] * reach->count + reach->index[to->voice]];
     if (rebound) {
         stretch.kind = MOVE_BOUNCE;
         stretch.takes_us = needs->rebound;
-    } else if (is_travel(reach, from, to)) {
-        int32_t move =
-            needs->moves[reach->index[from->voice] * reach->count + reach->index[to->voice]];
+    } else if (move) {
         stretch.kind = MOVE_TRAVEL;
         stretch.takes_us = move > needs->burst ? move : needs->burst;
     }
