@@ -13,6 +13,7 @@
 #include "base/vector.h"
 #include "model/rudiment.h"
 
+#include <stdlib.h>
 #include <string.h>
 
 struct token {
@@ -98,6 +99,78 @@ static struct tokens line_tokens(const struct stroke_line *line, struct arena *a
     }
     tokens.period = least_period(tokens.items, tokens.count);
     return tokens;
+}
+
+/* ---- rhythms ------------------------------------------------------------------------------ */
+
+/* When a row's strokes come, from the bar on in which it begins; there may be more, or fewer. */
+struct times {
+    const struct fraction *at;
+    size_t count;
+};
+
+static struct times stroke_times(const struct score_exercise *exercise, size_t first_bar,
+                                 size_t most, struct arena *arena)
+{
+    struct fraction *at = arena_array(arena, most, sizeof *at), now = FRACTION_ZERO;
+    size_t count = 0;
+    for (size_t b = first_bar; b < exercise->bar_count; b++) {
+        const struct score_bar *bar = &exercise->bars[b];
+        const struct score_line *line = &bar->lines[LINE_HANDS];
+        for (uint32_t i = 0; i < line->leaf_count && count < most; i++)
+            if (leaf_struck(&line->leaves[i]) && line->leaves[i].note->letter)
+                at[count++] = fraction_add(now, line->leaves[i].onset);
+        now = fraction_add(now, bar->length);
+    }
+    return (struct times){at, count};
+}
+
+/* How long each note of a rudiment's figure lasts, with the rest after it; returns how many. */
+static size_t figure_lengths(const char *rhythm, struct fraction lengths[RUDIMENT_TOKENS])
+{
+    size_t count = 0;
+    struct fraction scale = fraction_make(1, 1);
+    for (char *end; *rhythm; rhythm = end) {
+        bool rest = *rhythm == '_';
+        long value = strtol(rhythm + rest, &end, 10), times = 1;
+        if (end == rhythm + rest) { /* a space or bracket */
+            scale = *rhythm == ')' ? fraction_make(1, 1) : scale;
+            end++;
+            continue;
+        }
+        if (*end == '(') {
+            scale = fraction_make(value == 3 ? 2 : 4, value); /* there are threes and sixes */
+            continue;
+        }
+        struct fraction length = fraction_multiply(scale, fraction_make(1, value));
+        if (*end == '.' && *end++)
+            length = fraction_multiply(length, fraction_make(3, 2));
+        if (*end == '*')
+            times = strtol(end + 1, &end, 10);
+        if (rest && count)
+            lengths[count - 1] = fraction_add(lengths[count - 1], length);
+        for (; !rest && times && count < RUDIMENT_TOKENS; times--)
+            lengths[count++] = length;
+    }
+    return count;
+}
+
+/* Whether `count` strokes from `first` on have the rhythm of the rudiment from its stroke `from`
+   on, or are even, as many are practised. */
+static bool has_rhythm(const struct times *times, size_t first, size_t count,
+                       const struct rudiment *rudiment, size_t from)
+{
+    struct fraction own[RUDIMENT_TOKENS], gap, shortest;
+    size_t notes = figure_lengths(rudiment->rhythm, own);
+    bool even = true, same = notes > 0;
+    for (size_t i = 0; i + 1 < count && first + i + 1 < times->count; i++) {
+        gap = fraction_subtract(times->at[first + i + 1], times->at[first + i]);
+        shortest = i ? shortest : gap;
+        even = even && fraction_equal(gap, shortest);
+        same = same && fraction_equal(fraction_multiply(gap, own[from % notes]),
+                                      fraction_multiply(shortest, own[(i + from) % notes]));
+    }
+    return even || same;
 }
 
 /* ---- finding ------------------------------------------------------------------------------ */
@@ -188,7 +261,8 @@ static void tell_whole(const struct found *found, struct place at, struct diags 
              found->mirrored ? " with hands swapped" : "", begun);
 }
 
-static void tell_stretches(const struct tokens *tokens, struct place at, struct diags *diags)
+static void tell_stretches(const struct tokens *tokens, const struct times *times, struct place at,
+                           struct diags *diags)
 {
     int told = 0;
     for (int number = 1; number <= RUDIMENT_COUNT && told < STRETCHES_TOLD; number++) {
@@ -204,7 +278,7 @@ static void tell_stretches(const struct tokens *tokens, struct place at, struct 
             mirrored = hands;
             where = find_stretch(tokens, items, count, mirrored);
         }
-        if (where == tokens->count)
+        if (where == tokens->count || !has_rhythm(times, where, count, rudiment, 0))
             continue;
         told++;
         diag_add(diags, DIAG_RUDIMENT, at, "strokes %zu to %zu of this sticking are the %s%s",
@@ -212,7 +286,9 @@ static void tell_stretches(const struct tokens *tokens, struct place at, struct 
     }
 }
 
-static void look_at(const struct stroke_line *line, struct diags *diags, struct arena *arena)
+/* A line of an exercise, whose first stroke is in the given bar. */
+static void look_at(const struct stroke_line *line, const struct score_exercise *exercise,
+                    size_t first_bar, struct diags *diags, struct arena *arena)
 {
     struct found found;
     if (!line || line->count > TOKENS_MOST ||
@@ -221,10 +297,13 @@ static void look_at(const struct stroke_line *line, struct diags *diags, struct 
     struct tokens tokens = line_tokens(line, arena);
     if (tokens.count < 2)
         return;
-    if (find_whole(&tokens, &found))
+    struct times times = {NULL, 0}; /* not known where feet take part */
+    if (exercise && !line->feet)
+        times = stroke_times(exercise, first_bar, tokens.count, arena);
+    if (!find_whole(&tokens, &found))
+        tell_stretches(&tokens, &times, line->at, diags);
+    else if (has_rhythm(&times, 0, tokens.period, found.rudiment, found.from))
         tell_whole(&found, line->at, diags, arena);
-    else
-        tell_stretches(&tokens, line->at, diags);
 }
 
 /* ---- in a few words ------------------------------------------------------------------------ */
@@ -291,12 +370,14 @@ void check_stickings(const struct score *score, struct diags *diags)
         const struct exercise *exercise = &lesson->exercises[i];
         const struct stroke_line *own = exercise->settings.sticking;
         bool here = own && own->at.file && lesson->file && strcmp(own->at.file, lesson->file) == 0;
+        const struct score_exercise *printed = score_printing(score, i);
+        size_t pickup = printed && printed->bar_count && printed->bars[0].pickup;
         if (here && !(last && own->at.line == last->at.line && own->at.column == last->at.column))
-            look_at(own, diags, arena);
+            look_at(own, printed, pickup, diags, arena);
         last = here ? own : last;
         for (size_t b = 0; b < exercise->bar_count; b++)
             if (b == 0 || exercise->bars[b].sticking != exercise->bars[b - 1].sticking)
-                look_at(exercise->bars[b].sticking, diags, arena);
+                look_at(exercise->bars[b].sticking, printed, pickup + b, diags, arena);
         arena_reset(arena);
     }
     arena_free(arena);

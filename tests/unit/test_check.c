@@ -150,6 +150,35 @@ START_TEST(rudiments_are_named)
 }
 END_TEST
 
+/* Strokes of a rudiment in another rhythm than its own are not that rudiment (the rhythms of the
+   published list); even ones are, as it is practised. */
+static const struct {
+    const char *rhythm, *sticking, *note; /* NULL: none */
+} rhythms[] = {
+    {"8 16 16 | 8 16 16 | 8 8 | 8 8", "RLR RLL RL RR", NULL},
+    {"8 8 | 8 8 | 8 8 | 8 8", "RLRR LRLL", "this sticking is the single paradiddle"},
+    {"8 16 16 | 8 16 16 | 4 | _4", "RLR RLL R", NULL},
+    {"3(16 16 16) 8 | 3(16 16 16) 8 | _2", "llRL RL> rrLR LR>",
+     "this sticking is the single ratamacue"},
+    {"8 3(16 16 16) | 8 3(16 16 16) | _2", "llRL RL> rrLR LR>", NULL},
+    {"16 16 8 | 16 16 8 | _2", "llR L R> llR L R>", "this sticking is the lesson 25"},
+};
+
+START_TEST(a_rudiment_has_its_rhythm)
+{
+    char text[200];
+    snprintf(text, sizeof text, "title: T\nexercises:\n  - rhythm: %s\n    sticking: %s\n",
+             rhythms[_i].rhythm, rhythms[_i].sticking);
+    struct built built = built_right(text);
+    check_stickings(built.score, built.diags);
+    if (rhythms[_i].note)
+        ck_assert_str_eq(built_finding(&built, DIAG_RUDIMENT, 4, 15)->message, rhythms[_i].note);
+    else
+        ck_assert_msg(built_count(&built, DIAG_RUDIMENT) == 0, "%s", rhythms[_i].rhythm);
+    built_release(&built);
+}
+END_TEST
+
 START_TEST(the_hand_that_begins_each_bar_is_told)
 {
     struct built built = built_right("title: T\nexercises:\n  - subdivision: sixteenths\n"
@@ -166,6 +195,7 @@ int main(void)
     Suite *suite = suite_create("check");
     TCase *test = tcase_create("check");
     tcase_add_loop_test(test, rudiments_are_named, 0, sizeof stickings / sizeof *stickings);
+    tcase_add_loop_test(test, a_rudiment_has_its_rhythm, 0, sizeof rhythms / sizeof *rhythms);
     tcase_add_test(test, the_hand_that_begins_each_bar_is_told);
     tcase_add_test(test, one_hand_cannot_strike_two_voices);
     tcase_add_test(test, two_hands_cannot_strike_three_voices);
