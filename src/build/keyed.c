@@ -608,6 +608,34 @@ static void report_no_hand(struct bar_builder *bar, const struct note *note,
                   same ? one : arena_format(builder->arena, "%s or no %s", one, other));
 }
 
+/* Whether both are the same drum or cymbal; own voices may share a place with anything. */
+static bool is_one_surface(voice_id a, voice_id b)
+{
+    if (a == b || a >= VOICE_BUILTIN_COUNT || b >= VOICE_BUILTIN_COUNT)
+        return false;
+    const struct voice *one = voice_builtin(a), *other = voice_builtin(b);
+    return one->x_cm == other->x_cm && one->y_cm == other->y_cm && one->z_cm == other->z_cm;
+}
+
+static void warn_one_surface(struct bar_builder *bar, const struct note *note,
+                             const struct keyed_stroke *stroke, voice_id voice)
+{
+    struct builder *builder = bar->builder;
+    const struct voice *voices = builder->lesson->kit.voices;
+    const struct hit *first = &note->hits[0];
+    if (!is_hand(first) || !is_one_surface(first->voice, voice) ||
+        !builder_report_once(builder, stroke->voice))
+        return;
+    const char *other = voices[first->voice].name,
+               *count = address_of_onset(builder->arena, &bar->counted, stroke->where.onset);
+    diag_add(builder->diags, DIAG_ONE_SURFACE, stroke->address->at,
+             "both hands play one instrument on '%s': the %s and the %s",
+             count ? count : address_words(builder->arena, stroke->address), other,
+             stroke->voice->words);
+    diag_expected(builder->diags, "only one of them there; `at` puts the %s in place of the %s",
+                  stroke->voice->words, other);
+}
+
 /* The new hit, by a free hand; NULL, and reported, if there is none. */
 static struct hit *join(struct bar_builder *bar, struct note *note,
                         const struct keyed_stroke *stroke, voice_id voice)
@@ -620,6 +648,7 @@ static struct hit *join(struct bar_builder *bar, struct note *note,
         report_no_hand(bar, note, stroke);
         return NULL;
     }
+    warn_one_surface(bar, note, stroke, voice);
     if (note->letter) {
         limb = note->letter == 'R' ? LIMB_LEFT_HAND : LIMB_RIGHT_HAND;
         note->letter = 'B';

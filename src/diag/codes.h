@@ -30,6 +30,7 @@
     X(STROKE_COUNT, "stroke-count", ERROR, "a sticking with too few or too many strokes")          \
     X(VOICE_COUNT, "voice-count", ERROR, "a voice line with too few or too many voices")           \
     X(LIMB_CLASH, "limb-clash", ERROR, "one hand or foot in two places at once")                   \
+    X(ONE_SURFACE, "one-surface", WARNING, "two voices of one instrument at the same count")       \
     X(CHORD_MARK, "chord-mark", WARNING, "a mark that holds for the last voice of a chord alone")  \
     X(GRACE_HAND, "grace-hand", WARNING, "a grace note by the hand of its own stroke")             \
     X(NO_EFFECT, "no-effect", WARNING, "something that changes nothing where it is written")       \
