@@ -30,7 +30,7 @@
     X(HAT_FOOT_SUSTAINED, "hat-foot-sustained", MS, 400, 280, 175, "hi-hat foot, each of many")    \
     X(HAT_CLOSE, "hat-close", MS, 200, 150, 100, "from an open hi-hat to a closed one")            \
     X(CROSS, "cross", MS, 60, 40, 20, "more for a move into or out of crossed hands")              \
-    X(PREPARE, "prepare", MS, 80, 50, 30, "more for an accent after a ghost of the same hand")     \
+    X(PREPARE, "prepare", MS, 40, 12, 10, "more for an accent after a ghost of the same hand")     \
     X(GRACE, "grace", MS, 25, 25, 25, "a grace stroke before its main stroke")                     \
     X(STROKES, "strokes", COUNT, 9, 9, 9, "driven strokes in a row that count as sustained")       \
     X(SMALL, "small", CM, 8, 8, 8, "a surface narrower than this holds one stick at a time")

@@ -21,13 +21,22 @@ enum move_kind {
     MOVE_HAT_CLOSE /* an open hi-hat that has to be closed */
 };
 
+/* What makes a move slower than the strokes alone: none of it is on the page as a surface. */
+enum move_cause {
+    CAUSE_NONE,
+    CAUSE_ACCENT,     /* an accent after a ghost note: the stick is raised between */
+    CAUSE_TO_GRACE,   /* it leads to a grace stroke, which comes before its note */
+    CAUSE_FROM_GRACE, /* it leads from one */
+};
+
 struct note;
 struct score_bar;
 
 /* A move between two strokes and the time that it takes. */
 struct move {
-    uint8_t kind; /* enum move_kind */
-    uint8_t limb; /* enum limb */
+    uint8_t kind;  /* enum move_kind */
+    uint8_t limb;  /* enum limb */
+    uint8_t cause; /* enum move_cause */
     voice_id from, to;
     uint16_t strokes;          /* MOVE_SUSTAIN: how many in the row, else 2 */
     int64_t ticks;             /* there are, of `quarter` ticks each at the written tempo */

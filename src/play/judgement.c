@@ -9,11 +9,24 @@ bool is_too_fast(const struct timeline *timeline, struct fraction tempo, int64_t
                          MINUTE_US * tempo.denominator) < 0;
 }
 
+static enum move_cause cause_of(const struct stretch *stretch)
+{
+    uint8_t from = stretch->from->flags, to = stretch->to->flags;
+    if (stretch->kind == MOVE_SUSTAIN || stretch->kind == MOVE_HAT_CLOSE)
+        return CAUSE_NONE;
+    if (to & BLOW_GRACE)
+        return CAUSE_TO_GRACE;
+    if (from & BLOW_GRACE)
+        return CAUSE_FROM_GRACE;
+    return (from & BLOW_GHOST) && (to & BLOW_ACCENT) ? CAUSE_ACCENT : CAUSE_NONE;
+}
+
 struct move judgement_move(const struct judgement *judgement, const struct stretch *stretch)
 {
     const struct timeline_bar *bar = &judgement->timeline->bars.items[stretch->to->bar];
     return (struct move){.kind = (uint8_t)stretch->kind,
                          .limb = limb_of_role(stretch->role, judgement->reach->kit->left_handed),
+                         .cause = (uint8_t)cause_of(stretch),
                          .from = stretch->from->voice,
                          .to = stretch->to->voice,
                          .strokes = stretch->strokes,

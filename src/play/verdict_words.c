@@ -1,4 +1,5 @@
 /* Verdicts and faults in words. */
+#include "model/rudiment.h"
 #include "model/tempo.h"
 #include "play/play_int.h"
 
@@ -77,12 +78,46 @@ static const char *name_of(const struct score *score, voice_id voice)
     return score->lesson->kit.voices[voice].spoken;
 }
 
+/* "the left hand from the snare to its grace note on the high tom"; NULL: as any move. */
+static const char *cause_words(const struct score *score, const struct move *move)
+{
+    struct arena *arena = score->arena;
+    const char *limb = limb_word(move->limb);
+    const char *from = name_of(score, move->from), *to = name_of(score, move->to);
+    bool moves = move->kind == MOVE_TRAVEL || move->kind == MOVE_CROSS;
+    switch ((enum move_cause)move->cause) {
+    case CAUSE_ACCENT:
+        return moves ? arena_format(arena,
+                                    "the %s from its ghost note on the %s to the accent on the %s",
+                                    limb, from, to)
+                     : arena_format(arena, "the %s's accent on the %s after its ghost note", limb,
+                                    to);
+    case CAUSE_TO_GRACE:
+        return moves ? arena_format(arena, "the %s from the %s to its grace note on the %s", limb,
+                                    from, to)
+                     : arena_format(arena,
+                                    "the %s's grace note on the %s after its last stroke there",
+                                    limb, to);
+    case CAUSE_FROM_GRACE:
+        return moves ? arena_format(arena, "the %s from its grace note on the %s to the %s", limb,
+                                    from, to)
+                     : arena_format(arena, "the %s's stroke on the %s after its grace note", limb,
+                                    to);
+    case CAUSE_NONE:
+        break;
+    }
+    return NULL;
+}
+
 /* "the left hand from the snare to the high tom". */
 static const char *move_words(const struct score *score, const struct move *move)
 {
     struct arena *arena = score->arena;
     const char *limb = limb_word(move->limb);
     const char *from = name_of(score, move->from), *to = name_of(score, move->to);
+    const char *caused = cause_words(score, move);
+    if (caused)
+        return caused;
     switch ((enum move_kind)move->kind) {
     case MOVE_BOUNCE:
         return arena_format(arena,
@@ -162,12 +197,39 @@ static const char *other_hand(const struct move *move)
     return limb_word(move->limb == LIMB_LEFT_HAND ? LIMB_RIGHT_HAND : LIMB_LEFT_HAND);
 }
 
+static bool is_rudiment_line(const struct stroke_line *line)
+{
+    return line && line->name && rudiment_find(line->name, strlen(line->name));
+}
+
+/* Whether a rudiment is asked for by its name: other hands would make it another one. */
+static bool is_of_rudiment(const struct score_exercise *exercise)
+{
+    const struct exercise *source = exercise->source;
+    if (source->figure || is_rudiment_line(source->settings.sticking))
+        return true;
+    for (size_t b = 0; b < source->bar_count; b++)
+        if (is_rudiment_line(source->bars[b].sticking))
+            return true;
+    return false;
+}
+
 /* What would help as well as a slower tempo: ", or the left hand for the crash". Where hands are
    chosen, none are better. */
-static const char *easing_words(const struct score *score, const struct verdict *verdict,
-                                const struct move *move)
+static const char *easing_words(const struct score *score, const struct score_exercise *exercise,
+                                const struct verdict *verdict, const struct move *move)
 {
     struct arena *arena = score->arena;
+    static const char *const graces[] = {"a stroke without grace notes",
+                                         "a plain stroke for the flam",
+                                         "a plain stroke for the drag"};
+    unsigned count = move->cause == CAUSE_TO_GRACE ? move->note->grace_count : 0;
+    if (is_of_rudiment(exercise))
+        return "";
+    if (move->cause == CAUSE_ACCENT)
+        return ", or no ghost note in front of the accent";
+    if (count)
+        return arena_format(arena, ", or %s", graces[count < 3 ? count : 0]);
     bool moves = move->kind == MOVE_TRAVEL || move->kind == MOVE_CROSS;
     if (move->kind == MOVE_HAT_CLOSE)
         return ", or the hi-hat closed before";
@@ -181,13 +243,14 @@ static const char *easing_words(const struct score *score, const struct verdict 
 }
 
 /* "at most 80 bpm, or ..."; where another move of the exercise is slower still, that as well. */
-static void expect_tempo(const struct score *score, const struct verdict *verdict,
-                         const struct judgement *at, const struct move *move, struct diags *diags)
+static void expect_tempo(const struct score *score, const struct score_exercise *exercise,
+                         const struct verdict *verdict, const struct judgement *at,
+                         const struct move *move, struct diags *diags)
 {
     struct arena *arena = score->arena;
     uint32_t tenths = fitting_tenths(at, move);
     const char *most = tempo_words(arena, move->bar, tenths);
-    const char * or = easing_words(score, verdict, move);
+    const char * or = easing_words(score, exercise, verdict, move);
     if (verdict->kind == VERDICT_TEMPO && verdict->max_tenths < tenths)
         diag_expected(diags, "at most %s for this move%s; %s for the whole exercise", most, or,
                       tempo_words(arena, verdict->limit.bar, verdict->max_tenths));
@@ -196,9 +259,9 @@ static void expect_tempo(const struct score *score, const struct verdict *verdic
 }
 
 /* `places`: in how many more places the same limb has too little time for the same thing. */
-static void tell_time(const struct score *score, const struct verdict *verdict,
-                      const struct judgement *at, const struct fault *fault, size_t places,
-                      struct diags *diags)
+static void tell_time(const struct score *score, const struct score_exercise *exercise,
+                      const struct verdict *verdict, const struct judgement *at,
+                      const struct fault *fault, size_t places, struct diags *diags)
 {
     const struct move *move = &fault->move;
     struct arena *arena = score->arena;
@@ -215,7 +278,7 @@ static void tell_time(const struct score *score, const struct verdict *verdict,
              move->kind == MOVE_SUSTAIN ? "they need" : "this move needs", move->takes_us / 1000.0,
              at->reach->limits->name, also);
     if (diag_listed(diags))
-        expect_tempo(score, verdict, at, move, diags);
+        expect_tempo(score, exercise, verdict, at, move, diags);
 }
 
 static void tell_conflict(const struct score *score, const struct fault *fault, struct diags *diags)
@@ -354,9 +417,9 @@ static bool is_alike(const struct fault *a, const struct fault *b)
 }
 
 /* Reports all faults like the `first`-th in one message, at the worst of them. */
-static void tell_alike(const struct score *score, const struct verdict *verdict,
-                       const struct judgement *at, size_t first, struct reported *reported,
-                       struct diags *diags)
+static void tell_alike(const struct score *score, const struct score_exercise *exercise,
+                       const struct verdict *verdict, const struct judgement *at, size_t first,
+                       struct reported *reported, struct diags *diags)
 {
     const struct fault *faults = at->faults.items, *worst = &faults[first];
     size_t places = 0;
@@ -371,7 +434,7 @@ static void tell_alike(const struct score *score, const struct verdict *verdict,
             worst = &faults[i];
     }
     if (places)
-        tell_time(score, verdict, at, worst, places - 1, diags);
+        tell_time(score, exercise, verdict, at, worst, places - 1, diags);
 }
 
 void words_tell(const struct score *score, const struct score_exercise *exercise,
@@ -380,7 +443,7 @@ void words_tell(const struct score *score, const struct score_exercise *exercise
 {
     for (size_t i = 0; i < at->faults.count; i++) {
         if (at->faults.items[i].kind == FAULT_TIME)
-            tell_alike(score, verdict, at, i, reported, diags);
+            tell_alike(score, exercise, verdict, at, i, reported, diags);
         else if (first_time(reported->faults, &reported->fault_count, at->faults.items[i].at))
             tell_conflict(score, &at->faults.items[i], diags);
     }
