@@ -11,16 +11,13 @@
  */
 #include "play/hands_int.h"
 
-/* Faster strokes than these are a run: eighths at 100 are not. */
-enum { FAST_US = 300000 };
-
 struct habit_prices hands_habit_prices(const struct hand_row *row, const struct reach *reach)
 {
     return (struct habit_prices){.row = row,
                                  .reach = reach,
                                  .strong_leads = row->left_leads == reach->kit->left_handed,
                                  .cross = hands_ticks(row, CROSS_WINDOW_US),
-                                 .fast = hands_ticks(row, FAST_US)};
+                                 .fast = hands_ticks(row, HANDS_FAST_US)};
 }
 
 static bool is_in_the_way(const struct habit_prices *prices, voice_id leading, voice_id other)

@@ -131,6 +131,8 @@ bool hands_habits_go_round(const struct habit_prices *prices);
 struct habit_cost hands_again_cost(const struct habit_prices *prices, bool last_turned,
                                    bool turned);
 
+/* Faster strokes than these are a run: eighths at 100 are not. */
+enum { HANDS_FAST_US = 300000 };
 /* The fewest ticks that last so long at the row's tempo, or at an ordinary one if it has none. */
 int64_t hands_ticks(const struct hand_row *row, int64_t us);
 

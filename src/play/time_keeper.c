@@ -7,23 +7,23 @@
  *     kept         candidates near each other in time, unless three or more in a row are faster
  *                  than one hand keeps up: those go from hand to hand like any run
  *     answers      one or two strokes between two kept ones are for the free hand
- *     the rest     the hand of its slot: the leading hand has the beats' numbers, runs alternate
+ *     the rest     the hand of its slot: the leading hand has the beats' numbers, runs alternate,
+ *                  also past strokes of a foot that take their turn in them
  */
-#include "play/hands.h"
-#include "play/play_int.h"
+#include "play/hands_int.h"
 
 /* Strokes of a cymbal this far apart stay in one hand, with players who could strike them with
    either (performances of an open data set). Where no tempo is written, this one is assumed. */
-enum { ONE_HAND_US = 180000, TEMPO_ASSUMED = 90 };
+enum { ONE_HAND_US = 180000, TEMPO_ASSUMED = 90, FEET_IN_A_ROW = 4 };
 
 struct keeping {
     struct hand_row *row;
     const struct reach *reach;
-    voice_id *surfaces;          /* by voice: the first voice that is struck in the same place */
-    uint32_t *counts;            /* by surface: how many strokes */
-    int8_t *candidates;          /* by event: which of its voices may keep time; -1: none */
-    bool *kept;                  /* by event */
-    int64_t one_hand, sustained; /* ticks */
+    voice_id *surfaces; /* by voice: the first voice that is struck in the same place */
+    uint32_t *counts;   /* by surface: how many strokes */
+    int8_t *candidates; /* by event: which of its voices may keep time; -1: none */
+    bool *kept;         /* by event */
+    int64_t one_hand, sustained, fast; /* ticks */
 };
 
 int64_t hands_ticks(const struct hand_row *row, int64_t us)
@@ -195,16 +195,28 @@ static bool is_near(const struct keeping *keeping, size_t a, size_t b)
     return b < row->count && row->events[b].tick - row->events[a].tick <= 2 * row->quarter;
 }
 
+/* Whether the strokes from `first` to `last` are by themselves: a ride's short pair and the beat
+   after it, which one hand plays however fast they are. */
+static bool is_burst(const struct keeping *keeping, size_t first, size_t last, size_t count)
+{
+    const struct hand_event *events = keeping->row->events;
+    bool before = first == 0 || events[first].tick - events[first - 1].tick >= keeping->one_hand;
+    bool after = last + 1 == keeping->row->count ||
+                 events[last + 1].tick - events[last].tick >= keeping->one_hand;
+    return count == 3 && last - first == 2 && before && after;
+}
+
 static void find_kept(struct keeping *keeping)
 {
     size_t before = SIZE_MAX, end;
     for (size_t i = next_candidate(keeping, 0); i < keeping->row->count; i = end) {
         size_t count = run_of(keeping, i, &end), last = i;
         for (size_t k = i; k < end; k++)
-            if (keeping->candidates[k] >= 0) {
-                keeping->kept[k] = count < 3;
+            if (keeping->candidates[k] >= 0)
                 last = k;
-            }
+        bool one_hand = count < 3 || is_burst(keeping, i, last, count);
+        for (size_t k = i; k < end; k++)
+            keeping->kept[k] = keeping->candidates[k] >= 0 && one_hand;
         bool near = (before != SIZE_MAX && is_near(keeping, before, i)) ||
                     is_near(keeping, last, end) || count > 1;
         keeping->kept[i] &= near;
@@ -229,14 +241,62 @@ static bool turns_uncrossed(const struct keeping *keeping, const struct hand_eve
     return strong_leads ? second > first : second < first;
 }
 
+/* How many strokes a line has after one event and before the next, of both in the same bar or in
+   neighbours; a stroke at the same time as one of them is too many. */
+static size_t strokes_between(const struct hand_event *before, const struct hand_event *event,
+                              int line)
+{
+    size_t strokes = 0;
+    for (const struct score_bar *bar = before->bar; bar <= event->bar; bar++)
+        for (uint32_t i = 0; i < bar->lines[line].leaf_count; i++) {
+            const struct leaf *leaf = &bar->lines[line].leaves[i];
+            if (!leaf_struck(leaf) || leaf == before->leaf || leaf == event->leaf)
+                continue;
+            int from = bar == before->bar ? fraction_compare(leaf->onset, before->leaf->onset) : 1;
+            int to = bar == event->bar ? fraction_compare(leaf->onset, event->leaf->onset) : -1;
+            if (from == 0 || to == 0)
+                return SIZE_MAX;
+            strokes += from > 0 && to < 0;
+        }
+    return strokes;
+}
+
+/* Whether feet alone strike every slot between two events. */
+static bool feet_fill(const struct hand_event *before, const struct hand_event *event,
+                      int64_t slots)
+{
+    size_t feet = strokes_between(before, event, LINE_FEET);
+    size_t hands = strokes_between(before, event, LINE_HANDS); /* K and H of a sticking */
+    return feet != SIZE_MAX && hands != SIZE_MAX && feet + hands == (size_t)slots - 1;
+}
+
+/* Whether it is not the turn of the hand that the slot of events[i] is for, but of the other one:
+   where each slot has one stroke, of a hand or a foot, the hands go on in turn past the feet.
+   `shifted`: whether it was so for the event before. */
+static bool is_shifted(const struct keeping *keeping, size_t i, bool shifted)
+{
+    const struct hand_event *event = &keeping->row->events[i], *before = event - 1;
+    if (i == 0 || !event->slot || event->slot >= keeping->fast)
+        return false;
+    int64_t gap = event->tick - before->tick, slots = gap / event->slot;
+    if (slots == 1 && gap == event->slot)
+        return shifted;
+    if (slots < 2 || slots > FEET_IN_A_ROW + 1 || gap % event->slot ||
+        event->bar - before->bar > 1 || !feet_fill(before, event, slots))
+        return false;
+    return (before->odd != shifted) == event->odd;
+}
+
 static void find_own_habits(const struct keeping *keeping)
 {
+    bool shifted = false;
     for (size_t i = 0; i < keeping->row->count; i++) {
         struct hand_event *event = &keeping->row->events[i];
+        shifted = is_shifted(keeping, i, shifted);
         if (keeping->kept[i])
             take_habit(event, HABIT_TIME, keeping->candidates[i] == 1);
         else if (event->count == 1)
-            take_habit(event, HABIT_BEAT, event->odd);
+            take_habit(event, HABIT_BEAT, event->odd != shifted);
         else
             take_habit(event, HABIT_BEAT, turns_uncrossed(keeping, event));
     }
@@ -289,6 +349,7 @@ void hands_find_habits(struct hand_row *row, const struct reach *reach)
                               .kept = arena_array(arena, row->count + 1, sizeof(bool))};
     keeping.sustained = hands_ticks(row, values[LIMIT_HAND_SUSTAINED]);
     keeping.one_hand = hands_ticks(row, ONE_HAND_US);
+    keeping.fast = hands_ticks(row, HANDS_FAST_US);
     if (keeping.one_hand < keeping.sustained)
         keeping.one_hand = keeping.sustained;
     find_surfaces(&keeping);

@@ -1,0 +1,112 @@
+/*
+ * Forty lessons of a teacher (tests/teacher): ordinary material in its hands, at its level and a
+ * tempo at which it is played there; common practice. Played as written and, with its letters taken
+ * away, in the hands of a player, it gets at most a warning in twenty exercises; and those hands
+ * are the teacher's.
+ */
+#include "built.h"
+
+#include "base/buffer.h"
+#include "base/file.h"
+#include "play/hands.h"
+#include "play/play.h"
+#include "suite.h"
+
+#include <check.h>
+#include <string.h>
+
+enum { LESSONS = 40, TEXT_MOST = 10000, EXERCISES_A_WARNING = 20 };
+
+static size_t exercises, warned;
+
+static char *text_of(struct arena *arena, const char *name)
+{
+    struct buffer text = {0};
+    ck_assert(file_read(arena_format(arena, "tests/teacher/%s", name), TEXT_MOST, &text));
+    char *copy = arena_copy_text(arena, buffer_text(&text), text.length);
+    buffer_release(&text);
+    return copy;
+}
+
+static size_t warnings(struct built *built)
+{
+    struct diags *diags = diags_new(built->arena);
+    size_t found = 0;
+    play_check(built->score, &(struct play_options){.at = 0}, diags);
+    for (size_t i = 0; i < diags_count(diags); i++)
+        found += diags_get(diags, i)->severity == DIAG_SEVERITY_WARNING;
+    return found;
+}
+
+/* The letters of an exercise's hands: as written or, where there are none, as a player's. */
+static const char *letters(struct built *built, const struct score_exercise *exercise)
+{
+    struct hand_sums sums, alternating;
+    struct hand_row row =
+        play_choose_hands(built->score, exercise, exercise->source->settings.limits, STICK_PLAYER,
+                          &sums, &alternating);
+    struct buffer text = {0};
+    for (size_t i = 0; i < row.count; i++) {
+        char letter = hands_letter(&row, &row.events[i]);
+        bool turned = letter == 'B' && hands_limb(&row, &row.events[i], 0) == LIMB_LEFT_HAND;
+        buffer_format(&text, "%c", turned ? 'b' : letter);
+    }
+    const char *copy = arena_copy_text(built->arena, buffer_text(&text), text.length);
+    buffer_release(&text);
+    return copy;
+}
+
+static void take_letters_away(struct score_exercise *exercise)
+{
+    for (size_t b = 0; b < exercise->bar_count; b++) {
+        const struct score_line *line = &exercise->bars[b].lines[LINE_HANDS];
+        for (uint32_t i = 0; i < line->leaf_count; i++) {
+            struct note *note = line->leaves[i].note;
+            if (!leaf_struck(&line->leaves[i]))
+                continue;
+            note->letter = note->proposed = 0;
+            for (size_t hit = 0; hit < note->hit_count; hit++)
+                if (note->hits[hit].limb <= LIMB_LEFT_HAND)
+                    note->hits[hit].limb = LIMB_HAND;
+        }
+    }
+}
+
+/* In a lesson with "# hands" they are what it is about, or up to the player. */
+static void try_lesson(const char *name)
+{
+    struct arena *arena = arena_new();
+    const char *text = text_of(arena, name);
+    struct built built = built_right(text);
+    bool any_hands = strstr(text, "# hands") != NULL;
+    ck_assert_msg(strncmp(text, "# common practice\n", 18) == 0, "%s", name);
+    warned += warnings(&built);
+    for (size_t i = 0; i < built.score->exercise_count; i++, exercises++) {
+        struct score_exercise *exercise = &built.score->exercises[i];
+        const char *written = letters(&built, exercise);
+        take_letters_away(exercise);
+        const char *chosen = letters(&built, exercise);
+        ck_assert_msg(any_hands || strcmp(chosen, written) == 0, "%s, exercise %zu: %s, not %s",
+                      name, i + 1, chosen, written);
+    }
+    warned += warnings(&built);
+    built_release(&built);
+    arena_free(arena);
+}
+
+START_TEST(the_teachers_hands_are_found)
+{
+    ck_assert_int_ge(each_lesson("tests/teacher", try_lesson), LESSONS);
+    ck_assert_msg(warned * EXERCISES_A_WARNING <= 2 * exercises,
+                  "%zu warnings, %zu exercises twice", warned, exercises);
+}
+END_TEST
+
+int main(void)
+{
+    TCase *tcase = tcase_create("teacher");
+    tcase_add_test(tcase, the_teachers_hands_are_found);
+    Suite *suite = suite_create("teacher");
+    suite_add_tcase(suite, tcase);
+    return run_suite(suite);
+}
