@@ -22,9 +22,10 @@ enum { TICKS_LOG2 = 9 };
 /* An open tuplet, or (nesting 0) the bar. */
 struct nesting {
     int64_t base, step, denominator;
-    int64_t ticks;          /* so far, in this nesting's written values */
-    struct fraction scale;  /* sounding length of a whole note written here */
-    struct fraction length; /* of the last leaf's value, which stands below */
+    int64_t ticks;         /* so far, in this nesting's written values */
+    struct fraction scale; /* sounding length of a whole note written here */
+    bool measured;         /* a leaf's value, which stands below with its length */
+    struct fraction length;
     uint8_t value_log2, dots;
     uint16_t tuplet;
 };
@@ -76,7 +77,7 @@ static bool open_nesting(struct nesting *nesting, struct fraction start, struct 
                          uint16_t tuplet)
 {
     struct fraction tick = fraction_divide(scale, fraction_make((int64_t)1 << TICKS_LOG2, 1));
-    *nesting = (struct nesting){.scale = scale, .tuplet = tuplet, .value_log2 = UINT8_MAX};
+    *nesting = (struct nesting){.scale = scale, .tuplet = tuplet};
     if (!fraction_ok(start) || !fraction_ok(tick))
         return false;
     nesting->denominator = least_common_multiple(start.denominator, tick.denominator);
@@ -92,12 +93,13 @@ static struct fraction leaf_length(struct rhythm_writer *writer, const struct rh
 {
     struct nesting *nesting = &writer->nestings[writer->depth];
     int64_t length;
-    if (nesting->value_log2 == item->value_log2 && nesting->dots == item->dots)
+    if (nesting->measured && nesting->value_log2 == item->value_log2 && nesting->dots == item->dots)
         return nesting->length;
     if (__builtin_mul_overflow(written_ticks(item), nesting->step, &length)) {
         writer->overflow = true;
         return FRACTION_ZERO;
     }
+    nesting->measured = true;
     nesting->value_log2 = item->value_log2;
     nesting->dots = item->dots;
     return nesting->length = reduced(length, nesting->denominator);
