@@ -3,6 +3,7 @@
 #include "console/report.h"
 #include "course/course_build.h"
 #include "course/course_wide.h"
+#include "course/name_twins.h"
 #include "course/stale_outputs.h"
 #include "lib/sound.h"
 
@@ -264,6 +265,8 @@ static enum status run_tree(struct course_run *run)
         return STATUS_USAGE;
     }
     report_tree(run);
+    if (!options->quiet)
+        name_twins_say(&run->tree);
     for (size_t i = 0; i < run->tree.count; i++)
         if (!course_usable(run->tree.lessons[i].course))
             worsen(run, STATUS_LESSON);

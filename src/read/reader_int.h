@@ -82,7 +82,8 @@ enum stroke_sign {
     STROKE_BOUNDARY
 };
 enum stroke_sign stroke_sign(char byte);
-/* Whether the text is meant as a stroke line: it has no small letters but those of strokes. */
+/* Whether the text is meant as a stroke line rather than a name: it has no small letters but those
+   of strokes, and no more other capitals than strokes. */
 bool looks_like_strokes(const char *text, size_t length);
 
 /* Adds what a word such as `accent` or `flam` asks for. False if the word is not one of those. */

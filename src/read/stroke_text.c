@@ -276,8 +276,13 @@ struct stroke_line *read_strokes(struct reader *reader, const struct text *text)
 
 bool looks_like_strokes(const char *text, size_t length)
 {
-    for (size_t i = 0; i < length; i++)
-        if (stroke_sign(text[i]) == STROKE_STRANGER && text[i] >= 'a' && text[i] <= 'z')
+    size_t strokes = 0, strange = 0;
+    for (size_t i = 0; i < length; i++) {
+        enum stroke_sign sign = stroke_sign(text[i]);
+        if (sign == STROKE_STRANGER && text[i] >= 'a' && text[i] <= 'z')
             return false;
-    return true;
+        strokes += sign == STROKE_LETTER;
+        strange += sign == STROKE_STRANGER && text[i] >= 'A' && text[i] <= 'Z';
+    }
+    return strange <= strokes; /* a name in capitals has few letters of strokes */
 }

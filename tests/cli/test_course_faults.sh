@@ -86,6 +86,16 @@ build --prune --dry-run
 ! grep -q "$(printf '\033\|\342\200\256')" "$work/.out" || fail "raw: $(cat -v "$work/.out")"
 rm -r "$course" "$out"
 
+it 'lessons whose names differ in capitals alone are told'
+lesson "$course/Deck/hook.yaml" Name
+lesson "$course/deck/Hook.yaml" Name
+lesson "$course/deck/hooks.yaml" Name
+build
+expect_status 0
+expect_err_has "'Deck/hook.yaml' and 'deck/Hook.yaml' differ in capitals alone"
+[ "$(grep -c capitals "$work/.err")" = 1 ] || fail "$(cat "$work/.err")"
+rm -r "$course" "$out"
+
 it 'nothing is written through a link to a folder'
 lesson "$course/inside.yaml" Inside
 lesson "$course/week-2/fill.yaml" Fill
