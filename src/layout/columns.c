@@ -208,6 +208,15 @@ static sp mark_reach(const struct bar_columns *at, const struct set_note *note)
     return glyph == GLYPH_NONE ? 0 : box_width(glyph_ink(at->layout, glyph)) / 2;
 }
 
+/* How far legers reach past the heads of a chord that has any. */
+static sp leger_reach(const struct bar_columns *at, const struct chord *chord)
+{
+    for (int i = 0; i < chord->count; i++)
+        if (staff_legers(at->layout->staff, chord->heads[i].line2))
+            return at->layout->defaults->leger_extension;
+    return 0;
+}
+
 /* Where the right hand plays below the left one the stems pass each other's heads. True if so. */
 static bool part_crossed(const struct bar_columns *at, const struct set_note *right,
                          struct set_note *left)
@@ -216,7 +225,8 @@ static bool part_crossed(const struct bar_columns *at, const struct set_note *ri
     struct chord *high = &left->chord;
     if (!at->bar->hands_apart || low->heads[0].line2 >= high->heads[high->count - 1].line2)
         return false;
-    sp gap = HOUSE_CROSSED + mark_reach(at, right) + mark_reach(at, left);
+    sp gap = HOUSE_CROSSED + mark_reach(at, right) + leger_reach(at, low) + mark_reach(at, left) +
+             leger_reach(at, high);
     chord_shift(high, low->right + chord_dots_width(at->layout, low) + gap - high->left);
     return true;
 }

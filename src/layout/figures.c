@@ -1,8 +1,10 @@
 #include "layout/figures.h"
 
+#include "layout/beams.h"
 #include "layout/layout_state.h"
 #include "layout/signs.h"
 #include "layout/system_parts.h"
+#include "layout/tuplets.h"
 
 #include <stdio.h>
 
@@ -82,17 +84,27 @@ static void rest_leger_draw(const struct figures *at, enum glyph rest, sp x, sp 
     pen_horizontal(at->pen, ROLE_FIGURE, x - half, x + half, y, small(at->layout->defaults->leger));
 }
 
+/* A rest of the whole bar stands in its middle. */
+static void rest_draw(const struct figures *at, uint32_t i)
+{
+    const struct leaf *leaf = &at->line->leaves[i];
+    bool whole_bar = at->line->leaf_count == 1;
+    enum glyph rest = rest_glyph(whole_bar ? 0 : leaf->value_log2);
+    sp x = whole_bar ? (at->bar->left + at->bar->line_left) / 2 : figure_x(at, i);
+    sp y = at->y - small(1000);
+    glyph_draw(at, ROLE_FIGURE_HEAD, rest, x, y);
+    if (whole_bar || leaf->value_log2 < 2)
+        rest_leger_draw(at, rest, x, y);
+    if (!whole_bar)
+        dots_draw(at, x + box_width(small_ink(at->layout, rest)) / 2, y - small(500), leaf->dots);
+}
+
 static void figure_draw(const struct figures *at, uint32_t i)
 {
     const struct leaf *leaf = &at->line->leaves[i];
     sp x = figure_x(at, i), half = box_width(small_ink(at->layout, figure_head(leaf))) / 2;
     if (leaf->rest) {
-        enum glyph rest = rest_glyph(leaf->value_log2);
-        sp y = at->y - small(1000);
-        glyph_draw(at, ROLE_FIGURE_HEAD, rest, x, y);
-        if (leaf->value_log2 < 2)
-            rest_leger_draw(at, rest, x, y);
-        dots_draw(at, x + box_width(small_ink(at->layout, rest)) / 2, y - small(500), leaf->dots);
+        rest_draw(at, i);
         return;
     }
     glyph_draw(at, ROLE_FIGURE_HEAD, figure_head(leaf), x, at->y);
@@ -115,14 +127,19 @@ static int beams_of(const struct leaf *leaf)
     return leaf->rest ? 0 : value_beams(leaf->value_log2);
 }
 
-/* After the last note of the beam that begins with this one; notes of one beat and one tuplet share
-   it. */
-static uint32_t run_end(const struct score_line *line, uint32_t first)
+/* Whether a beam leads to the leaf from the one before it. */
+static bool beam_leads_to(const struct figures *at, uint32_t leaf)
+{
+    const struct score_line *line = at->line;
+    return leaf > 0 && leaf < line->leaf_count && beams_of(&line->leaves[leaf - 1]) &&
+           beams_of(&line->leaves[leaf]) && !beam_ends_before(at->bar->bar, line, leaf);
+}
+
+/* After the last note of the beam that begins with this one. */
+static uint32_t run_end(const struct figures *at, uint32_t first)
 {
     uint32_t end = first + 1;
-    while (end < line->leaf_count && beams_of(&line->leaves[end]) &&
-           line->leaves[end].beat == line->leaves[first].beat &&
-           line->leaves[end].tuplet == line->leaves[first].tuplet)
+    while (beam_leads_to(at, end))
         end++;
     return end;
 }
@@ -142,7 +159,8 @@ static void level_draw(const struct figures *at, uint32_t first, uint32_t end, i
         uint32_t last = i;
         if (beams_of(&at->line->leaves[i]) <= level)
             continue;
-        while (last + 1 < end && beams_of(&at->line->leaves[last + 1]) > level)
+        while (last + 1 < end && beams_of(&at->line->leaves[last + 1]) > level &&
+               (level == 0 || at->line->leaves[last + 1].tuplet == at->line->leaves[last].tuplet))
             last++;
         sp left = stem_x(at, i), right = stem_x(at, last), stub = small(HOUSE_STUB);
         if (i == last)
@@ -167,7 +185,7 @@ static void beams_draw_all(const struct figures *at)
         end = i + 1;
         if (!beams_of(&at->line->leaves[i]))
             continue;
-        end = run_end(at->line, i);
+        end = run_end(at, i);
         for (int level = 0; end - i > 1 && level < 4; level++)
             level_draw(at, i, end, level);
         if (end - i == 1)
@@ -197,19 +215,32 @@ static enum glyph digit_glyph(char digit)
     return digit == ':' ? GLYPH_TUPLET_COLON : (enum glyph)(GLYPH_TUPLET_0 + (digit - '0'));
 }
 
+static bool number_alone(const struct figures *at, const struct tuplet *tuplet)
+{
+    return !tuplet_is_nested(at->line, tuplet) && tuplet->end - tuplet->first > 1 &&
+           !beam_leads_to(at, tuplet->first) && beam_leads_to(at, tuplet->first + 1) &&
+           run_end(at, tuplet->first) == tuplet->end;
+}
+
 static void tuplet_draw(const struct figures *at, const struct tuplet *tuplet)
 {
     char text[16];
     snprintf(text, sizeof text, tuplet->ratio ? "%u:%u" : "%u", tuplet->actual, tuplet->normal);
-    const struct leaf *first = &at->line->leaves[tuplet->first];
-    bool beamed = beams_of(first) && run_end(at->line, tuplet->first) == tuplet->end;
-    sp left = figure_x(at, tuplet->first) - HOUSE_FIGURE_HALF;
-    sp right = figure_x(at, tuplet->end - 1) + HOUSE_FIGURE_HALF, middle = (left + right) / 2;
+    sp left, right, stem = small(at->layout->defaults->stem) / 2;
+    bool alone = number_alone(at, tuplet);
+    if (alone) {
+        left = stem_x(at, tuplet->first) - stem;
+        right = stem_x(at, tuplet->end - 1) + stem;
+    } else {
+        tuplet_reach(&at->layout->work, at->bar, tuplet, HOUSE_FIGURE_HALF, &left, &right);
+        right = sp_max(right, figure_x(at, tuplet->end - 1) + HOUSE_FIGURE_HALF);
+    }
+    sp middle = (left + right) / 2;
     sp half = signs_advance(at->layout->metrics, digit_glyph, text) / 2;
     sp y = skyline_top(&at->layout->skyline, left, right) - HOUSE_TUPLET_GAP;
     signs_draw(at->pen, ROLE_FIGURE, digit_glyph, text, middle - half,
                y - glyph_ink(at->layout, GLYPH_TUPLET_0).bottom);
-    if (beamed)
+    if (alone)
         return;
     sp height = y - box_height(glyph_ink(at->layout, GLYPH_TUPLET_0)) / 2;
     sp width = at->layout->defaults->tuplet_bracket, clear = half + HOUSE_TUPLET_CLEAR;
@@ -238,8 +269,10 @@ static void bar_draw(struct layout *layout, const struct set_bar *bar, sp y)
         figure_draw(&at, i);
     beams_draw_all(&at);
     accents_draw(&at);
-    for (uint16_t i = 0; i < at.line->tuplet_count; i++)
-        tuplet_draw(&at, &at.line->tuplets[i]);
+    for (int depth = LESSON_TUPLET_DEPTH_MAX; depth-- > 0;) /* inner ones nearest the notes */
+        for (uint16_t i = 0; i < at.line->tuplet_count; i++)
+            if (at.line->tuplets[i].depth == depth)
+                tuplet_draw(&at, &at.line->tuplets[i]);
 }
 
 void figures_draw(struct layout *layout)

@@ -1,3 +1,4 @@
+#include "layout/tuplets.h"
 #include "layout/beams.h"
 #include "layout/layout_state.h"
 #include "layout/signs.h"
@@ -32,7 +33,7 @@ static const struct beam_group *group_of(const struct work *work, const struct s
 }
 
 /* Two numbers over one beam would be read as one. What a tuplet holds follows it in the line. */
-static bool is_nested(const struct score_line *line, const struct tuplet *tuplet)
+bool tuplet_is_nested(const struct score_line *line, const struct tuplet *tuplet)
 {
     uint16_t index = (uint16_t)(tuplet - line->tuplets);
     return tuplet->outer != LEAF_NO_TUPLET ||
@@ -44,7 +45,7 @@ static bool number_alone(const struct work *work, const struct set_bar *bar, int
 {
     size_t first = bar->notes[line].first + tuplet->first;
     size_t end = bar->notes[line].first + tuplet->end;
-    if (is_nested(&bar->bar->lines[line], tuplet))
+    if (tuplet_is_nested(&bar->bar->lines[line], tuplet))
         return false;
     const struct beam_group *group = group_of(work, bar, first);
     return group && group->first == first && group->end == end;
@@ -98,18 +99,22 @@ static void beam_extent(const struct layout *layout, const struct set_note *note
     raised->right = last->x + last->chord.stem_x + half;
 }
 
-/* A bracket from the first head, or where it would be, to that of the last unit of its time. */
+void tuplet_reach(const struct work *work, const struct set_bar *bar, const struct tuplet *tuplet,
+                  sp half, sp *left, sp *right)
+{
+    struct fraction end = fraction_add(tuplet->onset, tuplet->length);
+    struct fraction unit = fraction_divide(tuplet->length, (struct fraction){tuplet->actual, 1});
+    *left = instant_x(work, bar, tuplet->onset) - half;
+    *right = sp_min(instant_x(work, bar, fraction_subtract(end, unit)) + half,
+                    instant_x(work, bar, end) - half - HOUSE_TUPLET_CLEAR);
+}
+
 static void bracket_extent(const struct layout *layout, const struct set_bar *bar,
                            const struct set_note *notes, const struct tuplet *tuplet,
                            struct raised *raised)
 {
-    const struct work *work = &layout->work;
     sp half = box_width(glyph_ink(layout, GLYPH_HEAD_BLACK)) / 2;
-    struct fraction end = fraction_add(tuplet->onset, tuplet->length);
-    struct fraction unit = fraction_divide(tuplet->length, (struct fraction){tuplet->actual, 1});
-    raised->left = instant_x(work, bar, tuplet->onset) - half;
-    raised->right = sp_min(instant_x(work, bar, fraction_subtract(end, unit)) + half,
-                           instant_x(work, bar, end) - half - HOUSE_TUPLET_CLEAR);
+    tuplet_reach(&layout->work, bar, tuplet, half, &raised->left, &raised->right);
     for (uint32_t i = tuplet->first; i < tuplet->end; i++)
         if (!notes[i].hidden)
             raised->right = sp_max(raised->right, notes[i].x + half);

@@ -299,6 +299,12 @@ static const struct fragment simple_beats[] = {
     {"3(8 _8 8)", 2, true},
     {"7:4(16*7)", 7, true},
     {"5:4(8 16 _16 16)", 3, true},
+    {"64*8 _8", 8, true},
+    {"32*4 _8", 4, true},
+    {"3(_8 4)", 1, false},
+    {"3(4 _8)", 1, true},
+    {"_16 16*3", 3, false},
+    {"3(16*3) _8", 3, true},
 };
 static const struct fragment compound_beats[] = {
     {"4.", 1, true},      {"8*3", 3, true},      {"4 8", 2, true},         {"8 4", 2, true},
@@ -307,9 +313,20 @@ static const struct fragment compound_beats[] = {
     {"4+16 16", 2, true}, {"32*4 8 8", 6, true}, {"8 3(16*3) 8", 5, true},
 };
 static const struct fragment two_beats[] = {
-    {"2", 1, true},        {"4. 8", 2, true},          {"3(4 4 4)", 3, true},
-    {"5:4(8*5)", 5, true}, {"3(4 3(8*3) 4)", 5, true}, {"8 4 8", 3, true},
-    {"8 8+8 8", 3, true},  {"4+16 8.", 2, true},
+    {"2", 1, true},
+    {"4. 8", 2, true},
+    {"3(4 4 4)", 3, true},
+    {"5:4(8*5)", 5, true},
+    {"3(4 3(8*3) 4)", 5, true},
+    {"8 4 8", 3, true},
+    {"8 8+8 8", 3, true},
+    {"4+16 8.", 2, true},
+    {"6:4(8*6)", 6, true},
+    {"7:4(8*7)", 7, true},
+    {"3(4 3(8 _8 8) 4)", 4, true},
+    {"5:4(8 8 4 8)", 4, true},
+    {"3(2 4)", 2, true},
+    {"3(4 8 3(16*3) 4)", 6, true},
 };
 
 /* Adds a rhythm with its sticking and perhaps voices and accents. */
@@ -556,6 +573,20 @@ static void add_bar_signs(struct generator *g, size_t bar_begins)
         add(g, sign_chance(g, 50) ? "      - rest: 1\n" : "      - {rest: 12, mark: B}\n");
 }
 
+/* A bar in which the hands are silent, and a foot perhaps is not. */
+static void add_silent_bar(struct generator *g, const struct meter *meter)
+{
+    static const char *const rests[] = {
+        [3] = "_4.", [4] = "_2", [6] = "_2.", [8] = "_1", [12] = "_1."};
+    size_t eighths = 0;
+    for (unsigned beat = 0; beat < meter->beats; beat++)
+        eighths += meter->compound[beat] ? 3 : 2;
+    if (eighths >= sizeof rests / sizeof *rests || !rests[eighths])
+        return;
+    buffer_format(&g->out, "      - {time: %s, rhythm: %s%s}\n", meter->name, rests[eighths],
+                  sign_chance(g, 50) ? ", kick: 1" : "");
+}
+
 static void list_exercise(struct generator *g, const struct meter *meter)
 {
     unsigned bars = 1 + below(g, 7);
@@ -579,6 +610,8 @@ static void list_exercise(struct generator *g, const struct meter *meter)
             buffer_format(&g->out, "        pulse: %s\n", PICK(g, pulses));
         }
         add_bar_signs(g, begins);
+        if (sign_chance(g, 10) && !memchr(g->out.bytes + begins, '+', g->out.length - begins))
+            add_silent_bar(g, here);
     }
     if (!endings)
         return;
@@ -667,6 +700,19 @@ static void add_chart(struct generator *g)
                       sign_chance(g, 50) ? "      - {times: 3}\n" : "");
 }
 
+/* Hands and feet in turn, with rests of either above and below the other. */
+static void add_linear_exercise(struct generator *g)
+{
+    static const char *const lines[] = {"KRLK RLKR KRRL RKLR", "K.RL .RLK KRRL .KLR",
+                                        ".RLK ..RL H.R. KR.L", "K... R..L .K.R H..L"};
+    static const char *const voices[] = {"{R: hi-hat, L: snare}", "{R: floor-tom, L: high-tom}"};
+    g->exercise++;
+    buffer_format(&g->out, "  - title: Linear %u\n    show: {feet-rests: %s}\n", g->exercise,
+                  sign_chance(g, 50) ? "yes" : "no");
+    buffer_format(&g->out, "    subdivision: sixteenths\n    sticking: %s\n    play: %s\n",
+                  lines[g->signs % 4], voices[g->signs / 4 % 2]);
+}
+
 static void add_sequence(struct generator *g)
 {
     g->exercise++;
@@ -709,6 +755,8 @@ char *generate_lesson(struct arena *arena, uint64_t seed)
         add_mixed_exercise(&g);
     if (sign_chance(&g, 25))
         add_chart(&g);
+    if (sign_chance(&g, 15))
+        add_linear_exercise(&g);
     if (g.id_count && chance(&g, 50))
         add_sequence(&g);
     char *text = arena_copy_text(arena, g.out.bytes, g.out.length);

@@ -257,7 +257,8 @@ void audit_wedges(struct auditor *at, const struct page_system *system)
                 sp y = side ? beam->as.ends.to.y : beam->as.ends.from.y;
                 sp above = line - half - (y + beam->with.width / 2);
                 sp below = y - beam->with.width / 2 - line - half;
-                if ((above > 0 && above < wedge) || (below > 0 && below < wedge))
+                if ((above > SIZED_ROUNDING && above < wedge) ||
+                    (below > SIZED_ROUNDING && below < wedge))
                     audit_complain(at, 8, beam, "leaves a wedge of %d to a staff line",
                                    above > 0 ? above : below);
             }

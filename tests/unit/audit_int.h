@@ -18,6 +18,7 @@ enum {
     STEM_LEAST = 2500, /* rule 5: head to nearest beam edge */
     STEM_ROUNDING = 10,
     WEDGE = 140,        /* rule 8: a narrower white fills with ink */
+    SIZED_ROUNDING = 2, /* rule 8: edges that met before the staff was made smaller */
     ONE_LINE_OF = 1000, /* rule 9: heights that differ by less are drawn on one line */
     UNTIDY = 5,         /* rule 9 */
     NEAR_INK = 300,     /* rule 10: white that ink keeps, at most (house: text) ... */

@@ -104,11 +104,21 @@ static bool kin(const struct auditor *at, const struct mark *a, const struct mar
            (when == TOUCH_COLUMN && same_column(a, b));
 }
 
+/* A mark on the stem of one hand, and the other hand's head that is its own head, too: both strike
+   one drum. */
+static bool at_shared_head(const struct auditor *at, const struct mark *a, const struct mark *b)
+{
+    const struct mark *head = a->role == ROLE_HEAD ? a : b, *sign = a->role == ROLE_HEAD ? b : a;
+    const struct mark *own = audit_find(at, sign->owner, ROLE_HEAD);
+    return head->role == ROLE_HEAD && sign->role == ROLE_STEM_MARK && own &&
+           own->as.at.x == head->as.at.x && own->as.at.y == head->as.at.y;
+}
+
 static bool may(const struct auditor *at, const struct mark *a, const struct mark *b)
 {
     if (a->role == ROLE_STAFF_LINE || b->role == ROLE_STAFF_LINE)
         return !audit_is_row(a->role) && !audit_is_row(b->role);
-    if (is_key(a->role) && is_key(b->role))
+    if ((is_key(a->role) && is_key(b->role)) || at_shared_head(at, a, b))
         return true;
     if (is_grace(a->role) && is_grace(b->role) && same_stroke(a, b))
         return true;
