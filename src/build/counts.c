@@ -15,6 +15,7 @@
 struct crossing {
     struct fraction onset, end;
     uint16_t notes;
+    const struct tuplet *tuplet;
 };
 struct crossings {
     struct crossing *items;
@@ -75,7 +76,7 @@ static struct crossings find_crossings(const struct bar_builder *bar)
         for (uint16_t i = 0; i < lines[which].tuplet_count; i++) {
             const struct tuplet *tuplet = &lines[which].tuplets[i];
             struct crossing crossing = {tuplet->onset, fraction_add(tuplet->onset, tuplet->length),
-                                        tuplet->actual};
+                                        tuplet->actual, tuplet};
             if (tuplet->outer != LEAF_NO_TUPLET || !crosses_a_beat(bar, &crossing) ||
                 !strikes_inside(&lines[which], &crossing) ||
                 (which == LINE_FEET && strikes_inside(&lines[LINE_HANDS], &crossing)))
@@ -255,7 +256,8 @@ static void add_tuplet(const struct bar_builder *bar, const struct crossing *cro
         counts[(*count)++] = (struct count){.onset = onset,
                                             .text = note_of_tuplet(bar, crossing->notes, note),
                                             .name = name_of(bar, beat, onset),
-                                            .beat = beat};
+                                            .beat = beat,
+                                            .tuplet = crossing->tuplet};
     }
 }
 

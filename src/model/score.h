@@ -101,6 +101,7 @@ struct count {
     const char *text; /* "2", "&", "let" */
     const char *name; /* how a count names it after its beat: "", "&", "&let"; NULL: it cannot */
     uint16_t beat;    /* of that name, from 0 */
+    const struct tuplet *tuplet; /* NULL, or the tuplet over several beats whose note it counts */
     bool beat_number; /* spoken on the beat */
     bool struck;      /* a hand or a foot strikes there; else silent: for `counts: grid` */
 };

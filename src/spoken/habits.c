@@ -56,7 +56,8 @@ static int usual_subdivision(const struct score_exercise *exercise)
     for (size_t i = 0; i < exercise->bar_count; i++)
         for (uint16_t b = 0; b < exercise->bars[i].counted_count; b++) {
             const struct score_beat *beat = &exercise->bars[i].counted[b];
-            if (beat->has_division && beat->division.slots > 1 && beats[beat->subdivision]++ == 0)
+            if (counted_by_grid(&exercise->bars[i], b) && beat->division.slots > 1 &&
+                beats[beat->subdivision]++ == 0)
                 first[known++] = beat->subdivision;
         }
     for (int i = 0; i < known; i++)

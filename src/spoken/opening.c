@@ -49,7 +49,7 @@ static void gather_grids(const struct telling *telling, size_t first, size_t end
         for (uint16_t b = 0; b < telling->exercise->bars[i].counted_count; b++) {
             const struct score_beat *beat = &telling->exercise->bars[i].counted[b];
             size_t at = 0;
-            if (!beat->has_division || beat->division.slots < 2)
+            if (!counted_by_grid(&telling->exercise->bars[i], b) || beat->division.slots < 2)
                 continue;
             while (at < grids->count && !same_grid(&grids->items[at], beat))
                 at++;

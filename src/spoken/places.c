@@ -118,13 +118,54 @@ const char *place_beside_grid(const struct telling *telling, const struct score_
     return found;
 }
 
+const struct count *tuplet_count_at(const struct score_bar *bar, struct fraction onset)
+{
+    for (uint16_t i = 0; i < bar->count_count; i++)
+        if (bar->counts[i].tuplet && fraction_equal(bar->counts[i].onset, onset))
+            return &bar->counts[i];
+    return NULL;
+}
+
+bool counted_by_grid(const struct score_bar *bar, uint16_t beat)
+{
+    for (uint16_t i = 0; i < bar->count_count; i++)
+        if (bar->counts[i].tuplet && bar_counted_at(bar, bar->counts[i].onset) == beat)
+            return false;
+    return bar->counted[beat].has_division;
+}
+
+/* "the third of 4 over beats 1 to 3"; NULL if the tuplet does not fill its beats. */
+static const char *place_in_tuplet(const struct telling *telling, const struct score_bar *bar,
+                                   const struct count *count)
+{
+    const struct tuplet *tuplet = count->tuplet;
+    struct fraction end = fraction_add(tuplet->onset, tuplet->length);
+    unsigned first = bar_counted_at(bar, tuplet->onset), last = first;
+    while (last + 1U < bar->counted_count &&
+           fraction_compare(bar->counted[last + 1U].start, end) < 0)
+        last++;
+    struct fraction filled = fraction_add(bar->counted[last].start, bar->counted[last].length);
+    if (!fraction_equal(bar->counted[first].start, tuplet->onset) || !fraction_equal(filled, end))
+        return NULL;
+    struct fraction notes = fraction_divide(fraction_subtract(count->onset, tuplet->onset),
+                                            fraction_divide(tuplet->length,
+                                                            fraction_make(tuplet->actual, 1)));
+    return arena_format(telling->arena, "the %s over beats %u to %u",
+                        counted_slot(telling->arena, (unsigned)notes.numerator, tuplet->actual),
+                        first + 1U, last + 1U);
+}
+
 const char *place_word(const struct telling *telling, const struct score_bar *bar,
                        struct fraction onset)
 {
+    const struct count *of_tuplet = tuplet_count_at(bar, onset);
+    const char *word = of_tuplet ? place_in_tuplet(telling, bar, of_tuplet) : NULL;
+    if (word)
+        return word;
     uint16_t beat = bar_counted_at(bar, onset);
     if (fraction_equal(bar->counted[beat].start, onset))
         return arena_format(telling->arena, "%u", beat + 1U);
-    const char *word = place_in_grid(telling, bar, beat, onset);
+    word = place_in_grid(telling, bar, beat, onset);
     if (word)
         return word;
     word = place_beside_grid(telling, bar, beat, onset);

@@ -35,6 +35,8 @@ bool beat_off_grid(const struct telling *telling, const struct score_bar *bar, u
     for (uint32_t i = first; i < end; i++) {
         struct fraction onset = bar->lines[LINE_HANDS].leaves[i].onset;
         const struct leaf *leaf = &bar->lines[LINE_HANDS].leaves[i];
+        if (leaf_struck(leaf) && tuplet_count_at(bar, onset))
+            return true;
         if (!leaf->continued && !fraction_equal(onset, in->start) && slot_at(grid, onset) < 0 &&
             (!leaf->rest || !place_beside_grid(telling, bar, beat, onset)))
             return true;
@@ -124,7 +126,7 @@ struct unit beat_unit(const struct telling *telling, const struct score_bar *bar
                    slot_at(in, line->leaves[i].onset) >= 0;
         add_leaf(&words, &line->leaves[i], filled);
     }
-    struct unit unit = {beat, beats, "", NULL};
+    struct unit unit = {beat, beats, "", "", NULL};
     if (divided && (int)in->subdivision != telling->habits.subdivision)
         unit.manner = arena_format(telling->arena, ", %s",
                                    subdivision_name((enum subdivision)in->subdivision));

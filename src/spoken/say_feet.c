@@ -65,7 +65,7 @@ static size_t slots_of_every_beat(const struct score_bar *bar, const struct foot
         bool same_slot =
             i < each ? slot_at(beat, onset) >= 0
                      : slot_at(beat, onset) == slot_at(first, phrase->onsets.items[i % each]);
-        if (!(on_beat && each == 1) && !(alike && same_slot))
+        if ((!(on_beat && each == 1) && !(alike && same_slot)) || tuplet_count_at(bar, onset))
             return 0;
     }
     return each;

@@ -106,8 +106,8 @@ static void add_reference(const struct unit *units, size_t at, size_t length, si
 static void add_run(const struct unit *units, size_t at, size_t run, struct buffer *out)
 {
     add_beats("Beat", &units[at], run, out);
-    buffer_format(out, "%s%s: %s.\n", run > 1 && !is_word(&units[at]) ? ", each" : "",
-                  units[at].manner, units[at].body);
+    buffer_format(out, "%s%s%s: %s.\n", run > 1 && !is_word(&units[at]) ? ", each" : "",
+                  units[at].manner, units[at].counted, units[at].body);
 }
 
 static void add_units(const unit_list *units, struct buffer *out)

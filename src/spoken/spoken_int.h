@@ -105,6 +105,10 @@ const char *place_beside_grid(const struct telling *telling, const struct score_
 /* An onset of the bar: "2", "the and of 2", "the a in sixteenths of 2", "5/16 into beat 2". */
 const char *place_word(const struct telling *telling, const struct score_bar *bar,
                        struct fraction onset);
+/* What the sheet counts at this onset for a tuplet over several beats; NULL if nothing. */
+const struct count *tuplet_count_at(const struct score_bar *bar, struct fraction onset);
+/* Whether the beat is counted by the slots of its grid: not inside a tuplet over several beats. */
+bool counted_by_grid(const struct score_bar *bar, uint16_t beat);
 /* A syllable as it is spoken: "and" for &, the number for #. */
 void syllable_words(const char *syllable, unsigned number, struct buffer *out);
 
@@ -114,6 +118,7 @@ void syllable_words(const char *syllable, unsigned number, struct buffer *out);
 struct unit {
     uint16_t beat, beats;
     const char *manner; /* after the beat's number: "" or ", eighth triplets, all on the snare" */
+    const char *counted; /* after the manner: "" or ", counted 1 e and a" */
     const char *body;
 };
 typedef VECTOR(struct unit) unit_list;

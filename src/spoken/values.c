@@ -95,6 +95,36 @@ uint16_t value_stretch(const struct score_bar *bar, uint16_t beat, uint16_t end)
     return (uint16_t)(end - beat);
 }
 
+static const struct count *count_at(const struct score_bar *bar, struct fraction onset)
+{
+    for (uint16_t i = 0; i < bar->count_count; i++)
+        if (fraction_equal(bar->counts[i].onset, onset))
+            return &bar->counts[i];
+    return NULL;
+}
+
+/* ", counted 1 e and a": what the sheet counts for these strokes, if a tuplet over several beats is
+   among them and each stroke has its count. */
+static const char *counted_words(const struct telling *telling, const struct score_bar *bar,
+                                 uint32_t first, uint32_t end)
+{
+    struct buffer out = {0};
+    bool tuplet = false, whole = true;
+    buffer_add_text(&out, ", counted");
+    for (uint32_t i = first; i < end; i++) {
+        const struct leaf *leaf = &bar->lines[LINE_HANDS].leaves[i];
+        const struct count *count = leaf_struck(leaf) ? count_at(bar, leaf->onset) : NULL;
+        whole &= count || !leaf_struck(leaf);
+        tuplet |= count && count->tuplet;
+        if (count) {
+            buffer_add_text(&out, " ");
+            syllable_words(count->text, 0, &out);
+        }
+    }
+    const char *words = buffer_keep(&out, telling->arena);
+    return tuplet && whole ? words : "";
+}
+
 struct unit value_unit(const struct telling *telling, const struct score_bar *bar, uint16_t beat,
                        uint16_t beats)
 {
@@ -108,6 +138,7 @@ struct unit value_unit(const struct telling *telling, const struct score_bar *ba
         add_leaf(&words, &line->leaves[i]);
         end_tuplets(&words, i);
     }
-    return unit_of(telling, (struct unit){beat, beats, ", by note values", NULL}, words.common,
-                   &words.out);
+    struct unit unit = {beat, beats, ", by note values", counted_words(telling, bar, first, end),
+                        NULL};
+    return unit_of(telling, unit, words.common, &words.out);
 }

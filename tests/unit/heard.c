@@ -366,13 +366,35 @@ static int grid_of(const struct score_beat *beat)
     return beat->has_division ? beat->subdivision : -1;
 }
 
-/* "2", "the and of 2", "5/16 into beat 2". */
+/* "third of 4 over beats 1 to 3": a note of a tuplet that fills several beats. */
+static bool note_over_beats(const struct listener *listener, const struct score_bar *bar,
+                            const char *text, struct fraction *onset)
+{
+    const char *at = text;
+    unsigned notes, first, last;
+    int note = ordinal(&at);
+    if (note < 0 || !take(&at, "of ") || !take_number(&at, &notes) || !take(&at, " over beats "))
+        return false;
+    if (!take_number(&at, &first) || !take(&at, " to ") || !take_number(&at, &last) || *at ||
+        last > bar->counted_count || (unsigned)note >= notes)
+        lost(listener, text);
+    const struct score_beat *end = &bar->counted[last - 1];
+    struct fraction start = bar->counted[first - 1].start;
+    struct fraction length = fraction_subtract(fraction_add(end->start, end->length), start);
+    *onset = fraction_add(start, fraction_multiply(length, fraction_make(note, notes)));
+    return true;
+}
+
+/* "2", "the and of 2", "5/16 into beat 2", "the third of 4 over beats 1 to 3". */
 static struct fraction place_heard(const struct listener *listener, const struct score_bar *bar,
                                    const char *text)
 {
     const char *at = text;
     unsigned beat, part, of;
+    struct fraction onset;
     if (take(&at, "the ")) {
+        if (note_over_beats(listener, bar, at, &onset))
+            return onset;
         const char *last = NULL;
         for (const char *next = strstr(at, " of "); next; next = strstr(next + 1, " of "))
             last = next;
@@ -548,16 +570,44 @@ static text_list split(struct arena *arena, const char *text, const char *by)
     return parts;
 }
 
-/* ", eighth triplets, all on the high tom": what holds in the beat. */
-static void hear_manner(const struct listener *listener, const char *manner, int *subdivision,
-                        voice_id *common, bool *values)
+/* "1 e and a": the syllables of the sheet, up to the next comma. They are compared with what the
+   sheet counts, stroke by stroke. */
+static void hear_syllables(const struct bar_ear *ear, unsigned beat, unsigned beats,
+                           const char **at)
 {
+    const struct score_bar *bar = ear->bar;
+    const struct score_line *line = &bar->lines[LINE_HANDS];
+    struct fraction from = bar->counted[beat].start;
+    struct fraction end = fraction_add(bar->counted[beat + beats - 1].start,
+                                       bar->counted[beat + beats - 1].length);
+    for (uint32_t i = 0; i < line->leaf_count; i++) {
+        struct fraction onset = line->leaves[i].onset;
+        const char *text = NULL;
+        if (!leaf_struck(&line->leaves[i]) || fraction_compare(onset, from) < 0 ||
+            fraction_compare(onset, end) >= 0)
+            continue;
+        for (uint16_t c = 0; c < bar->count_count; c++)
+            if (fraction_equal(bar->counts[c].onset, onset))
+                text = bar->counts[c].text;
+        if (!text || !take(at, " ") || !take(at, strcmp(text, "&") == 0 ? "and" : text))
+            lost(ear->listener, *at);
+    }
+}
+
+/* ", eighth triplets, all on the high tom": what holds in the beat. */
+static void hear_manner(const struct bar_ear *ear, unsigned beat, const struct told *told,
+                        int *subdivision, voice_id *common, bool *values)
+{
+    const struct listener *listener = ear->listener;
+    const char *manner = told->manner;
     *subdivision = listener->subdivision;
     *common = VOICE_NONE;
     *values = false;
     for (const char *at = manner; *at;) {
         if (take(&at, ", by note values"))
             *values = true;
+        else if (take(&at, ", counted"))
+            hear_syllables(ear, beat, told->beats, &at);
         else if (take(&at, ", all on the ")) {
             if (!take_voice(listener, &at, common))
                 lost(listener, at);
@@ -688,7 +738,7 @@ static void hear_beats(struct bar_ear *ear, const struct told_bar *told)
         bool values;
         if (!it->beats)
             continue;
-        hear_manner(ear->listener, it->manner, &subdivision, &common, &values);
+        hear_manner(ear, beat, it, &subdivision, &common, &values);
         if (values)
             hear_values(ear, beat, it->beats, it->body, common);
         else

@@ -105,6 +105,34 @@ START_TEST(every_extreme_is_heard_whole)
 }
 END_TEST
 
+/* ---- counts are those of the sheet -------------------------------------------------------- */
+
+/* Over three beats the sheet counts four notes 1 e & a, and not the places that they have in each
+   beat; hands say so beside the note values, feet number the notes. */
+START_TEST(a_tuplet_over_several_beats_is_counted_as_on_the_sheet)
+{
+    struct built built = built_right("exercises:\n"
+                                     "  - time: 3/4\n"
+                                     "    bars:\n"
+                                     "      - {rhythm: 4(4 4 4 4), sticking: R L R L}\n"
+                                     "      - rhythm: 2.\n"
+                                     "        sticking: R\n"
+                                     "        feet: {rhythm: 4(4 4 4 4), sticking: R L R L}\n");
+    assert_heard(built.score, "four in three");
+    struct buffer words = {0};
+    spoken_music(built.score, 0, &words);
+    static const char *const said[] = {
+        "Beats 1 to 3, by note values, counted 1 e and a: four quarters in the time of three",
+        "bass drum on 1, the third of 4 over beats 1 to 3"};
+    for (size_t i = 0; i < sizeof said / sizeof *said; i++)
+        ck_assert_msg(strstr(buffer_text(&words), said[i]), "'%s' is not in\n%s", said[i],
+                      buffer_text(&words));
+    ck_assert_ptr_null(strstr(buffer_text(&words), "ixteenths"));
+    buffer_release(&words);
+    built_release(&built);
+}
+END_TEST
+
 static Suite *spoken_suite(void)
 {
     Suite *suite = suite_create("spoken");
@@ -114,6 +142,9 @@ static Suite *spoken_suite(void)
     tcase_add_test(whole, every_extreme_is_heard_whole);
     tcase_add_loop_test(whole, generated_lessons_are_heard_whole, 0, GENERATED / PER_TEST);
     suite_add_tcase(suite, whole);
+    TCase *counts = tcase_create("counts");
+    tcase_add_test(counts, a_tuplet_over_several_beats_is_counted_as_on_the_sheet);
+    suite_add_tcase(suite, counts);
     return suite;
 }
 
