@@ -543,6 +543,7 @@ static void build_music(struct exercise_builder *exercise)
     build_main_bars(exercise, main_bars);
     if (source->ending_count)
         build_endings(exercise, main_bars);
+    together_settle(exercise);
     mark_repeats(exercise);
     check_ties(exercise);
     jumps_check(exercise);

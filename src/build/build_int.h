@@ -392,8 +392,11 @@ struct loose_notes {
 /* Gives them note values. False if there are none that fit. */
 bool loose_write(struct bar_builder *bar, struct loose_notes *loose, struct line_state *state,
                  struct score_line *out);
-/* `stems: up`: writes hands and feet as one voice as well, if no two strike together. */
+/* `stems: up`: writes hands and feet of the bar as one voice as well, if that can be done. */
 void together_build(struct bar_builder *bar);
+/* Keeps that for the exercise if it has a bar in which no two strike together, and no bar for which
+   it cannot be done. */
+void together_settle(struct exercise_builder *exercise);
 
 /* ---- limb_line.c: lines of their own -------------------------------------------------------- */
 

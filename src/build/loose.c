@@ -204,29 +204,70 @@ static int32_t slot_of(const struct grid *grid, struct fraction onset)
     return here ? (int32_t)slot : -1;
 }
 
-/* Copies the notes of both lines in order of time; `from`: where each comes from. False if two
-   strike together, or one of the lines has none. */
+/* Whether one stem can have both: what holds for all of a note cannot hold for a hand and a foot.
+ */
+static bool can_meet(const struct note *hands, const struct note *foot)
+{
+    return !marks_without(foot->marks, MARKS_LOUD) &&
+           hands->hit_count + foot->hit_count <= NOTE_HITS_MAX;
+}
+
+/* Copies the notes of both lines in order of time, those of the hands where both strike; `from`:
+   where each comes from. False if two cannot share a stem. */
 static bool gather_both(struct bar_builder *bar, struct loose_notes *loose, struct note **from)
 {
     const struct score_line *lines = bar->out->lines;
-    uint32_t next[LINE_COUNT] = {0}, counts[LINE_COUNT] = {0};
+    uint32_t next[LINE_COUNT] = {0}, counts[LINE_COUNT] = {0}, met = 0;
     for (;;) {
         const struct leaf *hands = struck_from(&lines[LINE_HANDS], &next[LINE_HANDS]);
         const struct leaf *feet = struck_from(&lines[LINE_FEET], &next[LINE_FEET]);
         int order = !feet ? -1 : !hands ? 1 : fraction_compare(hands->onset, feet->onset);
         if (!hands && !feet)
-            return counts[LINE_HANDS] && counts[LINE_FEET];
-        if (hands && feet && order == 0)
+            break;
+        if (hands && feet && order == 0 && !can_meet(hands->note, feet->note))
             return false;
-        int which = order < 0 ? LINE_HANDS : LINE_FEET;
-        const struct leaf *leaf = order < 0 ? hands : feet;
+        const struct leaf *leaf = order <= 0 ? hands : feet;
         from[loose->count] = leaf->note;
         loose->notes[loose->count] = *leaf->note;
         loose->where[loose->count++] =
             (struct position){.onset = leaf->onset, .slot = slot_of(bar->grid, leaf->onset)};
-        counts[which]++;
-        next[which]++;
+        counts[LINE_HANDS] += order <= 0;
+        counts[LINE_FEET] += order >= 0;
+        met += order == 0;
+        next[LINE_HANDS] += order <= 0;
+        next[LINE_FEET] += order >= 0;
     }
+    bar->out->linear = counts[LINE_HANDS] && counts[LINE_FEET] && !met;
+    return counts[LINE_FEET];
+}
+
+static bool any_struck(const struct score_line *line)
+{
+    uint32_t next = 0;
+    return struck_from(line, &next);
+}
+
+void together_settle(struct exercise_builder *exercise)
+{
+    struct score_exercise *out = exercise->out;
+    const struct score_bar *apart = NULL;
+    bool linear = false;
+    for (size_t i = 0; i < out->bar_count; i++) {
+        const struct score_bar *bar = &out->bars[i];
+        linear |= bar->linear;
+        if (!apart && !bar->together.leaf_count && any_struck(&bar->lines[LINE_FEET]))
+            apart = bar;
+    }
+    if (linear && apart) {
+        diag_add(exercise->builder->diags, DIAG_NO_EFFECT, apart->at,
+                 "hands and feet of this exercise are not written as one voice: bar %u has a tie, "
+                 "a roll or a mark that keeps them apart",
+                 apart->number);
+        diag_expected(exercise->builder->diags,
+                      "'stems: split', or the bar in an exercise of its own");
+    }
+    for (size_t i = 0; (!linear || apart) && i < out->bar_count; i++)
+        out->bars[i].together = (struct score_line){0};
 }
 
 void together_build(struct bar_builder *bar)
@@ -234,7 +275,7 @@ void together_build(struct bar_builder *bar)
     struct score_bar *out = bar->out;
     struct arena *arena = bar->builder->arena;
     if (out->hands_apart || bar->source->settings->stems != STEMS_UP ||
-        !out->lines[LINE_FEET].leaf_count || has_ties(&out->lines[LINE_HANDS]) ||
+        !any_struck(&out->lines[LINE_FEET]) || has_ties(&out->lines[LINE_HANDS]) ||
         has_ties(&out->lines[LINE_FEET]))
         return;
     size_t most = (size_t)out->lines[LINE_HANDS].leaf_count + out->lines[LINE_FEET].leaf_count;

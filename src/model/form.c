@@ -117,6 +117,39 @@ const struct score_exercise *form_write_out(const struct score *score,
     return out;
 }
 
+/* The foot's hits, and what is written at its note, beside those of the hand. */
+static struct note *note_on_one_stem(const struct note *hand, const struct note *foot,
+                                     struct arena *arena)
+{
+    struct note *both = arena_copy(arena, hand, 1, sizeof *both);
+    for (int i = 0; i < foot->hit_count; i++)
+        both->hits[both->hit_count++] = foot->hits[i];
+    both->marks = marks_over(both->marks, foot->marks);
+    return both;
+}
+
+/* The bar's line of both; where hands and feet strike together, with one note for them. */
+static struct score_line one_voice(const struct score_bar *bar, struct arena *arena)
+{
+    struct score_line out = bar->together;
+    const struct score_line *feet = &bar->lines[LINE_FEET];
+    uint32_t foot = 0;
+    out.leaves = arena_copy(arena, out.leaves, out.leaf_count, sizeof *out.leaves);
+    for (uint32_t i = 0; i < out.leaf_count; i++) {
+        struct leaf *leaf = &out.leaves[i];
+        if (leaf->continued && i > 0)
+            leaf->note = leaf[-1].note;
+        while (foot < feet->leaf_count &&
+               fraction_compare(feet->leaves[foot].onset, leaf->onset) < 0)
+            foot++;
+        const struct leaf *with = foot < feet->leaf_count ? &feet->leaves[foot] : NULL;
+        if (with && leaf_struck(leaf) && leaf_struck(with) && with->note != leaf->note &&
+            fraction_equal(with->onset, leaf->onset))
+            leaf->note = note_on_one_stem(leaf->note, with->note, arena);
+    }
+    return out;
+}
+
 const struct score_exercise *exercise_as_one_voice(const struct score_exercise *exercise,
                                                    struct arena *arena)
 {
@@ -128,7 +161,7 @@ const struct score_exercise *exercise_as_one_voice(const struct score_exercise *
             out = arena_copy(arena, exercise, 1, sizeof *out);
             out->bars = arena_copy(arena, exercise->bars, exercise->bar_count, sizeof *out->bars);
         }
-        out->bars[b].lines[LINE_HANDS] = out->bars[b].together;
+        out->bars[b].lines[LINE_HANDS] = one_voice(&exercise->bars[b], arena);
         out->bars[b].lines[LINE_FEET] = (struct score_line){0};
     }
     return out ? out : exercise;

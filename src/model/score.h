@@ -121,8 +121,10 @@ struct score_bar {
     struct score_line lines[LINE_COUNT]; /* under `same` those of the bar that it repeats */
     bool hands_apart; /* `right` and `left`: the hands' line is the right hand's, the feet's line
                          the left hand's and the feet's */
-    struct score_line together; /* `stems: up`, where hands and feet never strike together: both as
-                                   one line, for the page; the notes are those of the lines */
+    struct score_line together; /* `stems: up`, in an exercise that is linear somewhere: hands and
+                                   feet as one line, for the page; the notes are those of the lines,
+                                   of the hands where both strike */
+    bool linear; /* while it is built: hands and feet strike, and never together */
     struct count *counts;
     struct dynamic_mark *dynamics;
     const struct score_line *figures; /* NULL, or what the band plays: notes without hits */

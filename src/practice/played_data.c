@@ -89,10 +89,10 @@ static uint32_t printed_leaf(const struct score_bar *bar, const struct strike *s
                              uint8_t *line)
 {
     *line = strike->line;
-    const struct note *note = bar->lines[strike->line].leaves[strike->leaf].note;
+    struct fraction onset = bar->lines[strike->line].leaves[strike->leaf].onset;
     for (uint32_t i = 0; i < bar->together.leaf_count; i++) {
         const struct leaf *leaf = &bar->together.leaves[i];
-        if (leaf->note != note || leaf->continued)
+        if (!leaf_struck(leaf) || !fraction_equal(leaf->onset, onset))
             continue;
         *line = LINE_HANDS;
         return i;

@@ -1,5 +1,6 @@
 /* Who strikes what: hands and their voices, changes by count, the feet. */
 #include "built.h"
+#include "model/form.h"
 
 #include "base/buffer.h"
 #include "suite.h"
@@ -262,7 +263,8 @@ START_TEST(feet_among_the_hands_take_no_word_of_voices)
 }
 END_TEST
 
-/* `stems: up`: hands and feet that never strike together are one line of notes for the page. */
+/* `stems: up`: hands and feet that never strike together are one line of notes for the page; so are
+   the other bars of their exercise, unless something keeps one of them apart. */
 START_TEST(hands_and_feet_apart_are_one_voice)
 {
     struct built built =
@@ -274,7 +276,11 @@ START_TEST(hands_and_feet_apart_are_one_voice)
                     "  - {title: I, sticking: \"....\", kick: 1}\n"
                     "  - title: J\n    bars:\n      - rhythm: 3(8*3) | 8 _8 | 8 8 | 4\n"
                     "        sticking: R K L | R | L K | R\n        kick: 2&\n"
-                    "  - {title: K, subdivision: quarters, sticking: R, kick: 1& 2a}\n");
+                    "  - {title: K, subdivision: quarters, sticking: R, kick: 1& 2a}\n"
+                    "  - title: L\n    sticking: RLKK\n"
+                    "    bars: [{}, {kick: 1}, {subdivision: quarters, sticking: none, kick: 1 3}]\n"
+                    "  - title: M\n    sticking: RLKK\n"
+                    "    bars: [{}, {kick diddle: 1}]\n");
     struct score_bar *bar = &built.score->exercises[0].bars[0];
     ck_assert_uint_eq(bar->together.leaf_count, 12);
     ck_assert_ptr_eq(bar->together.leaves[1].note, bar->lines[LINE_HANDS].leaves[1].note);
@@ -289,6 +295,17 @@ START_TEST(hands_and_feet_apart_are_one_voice)
     bar = &built.score->exercises[6].bars[0];
     bar->lines[LINE_HANDS] = bar->together;
     ck_assert_str_eq(built_values(&built, 6, 0, LINE_HANDS), "8 8 | 8. 16 | 4 | 4");
+    bar = built.score->exercises[7].bars;
+    ck_assert_uint_eq(bar[1].together.leaf_count, 16);
+    ck_assert_ptr_eq(bar[1].together.leaves[0].note, bar[1].lines[LINE_HANDS].leaves[0].note);
+    ck_assert_uint_eq(bar[2].together.leaf_count, 4);
+    const struct score_exercise *shown =
+        exercise_as_one_voice(&built.score->exercises[7], built.arena);
+    const struct note *both = shown->bars[1].lines[LINE_HANDS].leaves[0].note;
+    ck_assert_int_eq(both->hit_count, 2);
+    ck_assert_int_eq(both->hits[1].limb, LIMB_RIGHT_FOOT);
+    for (size_t i = 0; i < 2; i++)
+        ck_assert_uint_eq(built_bar(&built, 8, i)->together.leaf_count, 0);
     built_release(&built);
 }
 END_TEST
