@@ -299,8 +299,9 @@ const struct voicing *play_next_of_foot(struct bar_builder *bar, const struct pl
                                         size_t *counters, enum limb foot);
 /* Moves a stroke that the sticking gives a foot (K, H) to the feet: the hands rest there. */
 void strike_by_foot(struct bar_builder *bar, struct strikes *strikes, uint32_t index);
-/* Reports grace notes that a word gives to a foot. */
-void report_foot_graces(struct bar_builder *bar, const struct voicing *voicing);
+/* Reports grace notes that a word gives to a foot; `letter`: of its stroke in the sticking, or 0.
+ */
+void report_foot_graces(struct bar_builder *bar, const struct voicing *voicing, char letter);
 /* Gives a foot's stroke marks that are more general than its own. */
 void foot_take_marks(struct foot_stroke *stroke, mark_set general);
 /* `at`, accents and ghosts. */

@@ -96,7 +96,7 @@ static void take_habit(struct bar_builder *bar, size_t index, const struct voici
     struct builder *builder = bar->builder;
     struct foot_stroke written = builder->feet.items[index];
     if (habit->graces)
-        report_foot_graces(bar, habit);
+        report_foot_graces(bar, habit, 0);
     for (size_t i = 0; i == 0 || i < habit->voice_count; i++) {
         struct foot_stroke *stroke =
             i ? vector_push(&builder->feet, builder->arena) : &builder->feet.items[index];

@@ -77,12 +77,21 @@ static void take_loudness(struct note *note, size_t first, mark_set marks)
     note->marks |= loud;
 }
 
-void report_foot_graces(struct bar_builder *bar, const struct voicing *voicing)
+void report_foot_graces(struct bar_builder *bar, const struct voicing *voicing, char letter)
 {
+    struct diags *diags = bar->builder->diags;
+    const char *graces = grace_word(voicing->graces);
     if (!builder_report_once(bar->builder, voicing))
         return;
-    diag_add(bar->builder->diags, DIAG_CONFLICT, voicing->at, "grace notes for a foot");
-    diag_expected(bar->builder->diags, "no flam, drag or ruff, or a voice of the hands");
+    if (letter) {
+        diag_add(diags, DIAG_CONFLICT, voicing->at, "a %s on %c, a stroke of the foot", graces,
+                 letter);
+        diag_expected(diags, "R or L in the sticking here, or no %s: a foot has no grace notes",
+                      graces);
+    } else {
+        diag_add(diags, DIAG_CONFLICT, voicing->at, "a %s for a foot", graces);
+        diag_expected(diags, "a voice of the hands, or no %s: a foot has no grace notes", graces);
+    }
 }
 
 void foot_take_marks(struct foot_stroke *stroke, mark_set general)
@@ -111,7 +120,7 @@ static void add_foot(struct bar_builder *bar, const struct strikes *strikes, uin
         foot_take_marks(stroke, nearer);
     foot_take_marks(stroke, marks_of_voice(voicing, number) | (alone ? voicing->marks : 0));
     if (alone && voicing->graces)
-        report_foot_graces(bar, voicing);
+        report_foot_graces(bar, voicing, 0);
 }
 
 /* Takes back the foot strokes that this stroke's voices brought with it. */
@@ -849,7 +858,7 @@ static void change(struct bar_builder *bar, struct strikes *strikes, uint32_t in
         note->at = voicing->at;
     bool foot = is_foot_letter(note->letter);
     if (foot && voicing->graces) {
-        report_foot_graces(bar, voicing);
+        report_foot_graces(bar, voicing, (char)note->letter);
         return;
     }
     if (foot && voicing->voice_count) {

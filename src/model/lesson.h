@@ -175,6 +175,12 @@ enum limb {
     LIMB_HAND /* either hand */
 };
 
+/* "flam", "drag" or "ruff". */
+static inline const char *grace_word(uint8_t graces)
+{
+    return graces == 1 ? "flam" : graces == 2 ? "drag" : "ruff";
+}
+
 /* `play`: for each limb the voicings that its strokes cycle through. */
 struct play {
     struct voicing_line limbs[LIMB_COUNT];

@@ -2,6 +2,8 @@
 #include "base/utf8.h"
 #include "read/scope.h"
 
+#include <stdlib.h>
+
 void read_mark(struct reader *reader, const struct entry *entry, void *target)
 {
     struct words mark = entry_line(reader, entry);
@@ -31,6 +33,17 @@ void read_rest(struct reader *reader, const struct entry *entry, void *target)
     scope->spoiled |= !entry_number(reader, entry, 1, LESSON_RESTS_MAX, &bars);
     scope->signs->rest = (uint16_t)bars;
     scope->signs->at = entry->value->at;
+}
+
+void read_slashes(struct reader *reader, const struct entry *entry, void *target)
+{
+    const struct node *value = entry->value;
+    unsigned long bars = value->kind == NODE_SCALAR ? strtoul(value->bytes, NULL, 10) : 0;
+    if (bars > 0)
+        bad_value(reader, entry, "yes: a slash for each beat of the bar%s",
+                  bars > 1 ? ", and 'times' for several such bars" : "");
+    else
+        read_flag(reader, entry, target);
 }
 
 void read_times(struct reader *reader, const struct entry *entry, void *target)

@@ -1,5 +1,6 @@
 #include "read/keys.h"
 
+#include "model/subdivision.h"
 #include "read/scanner.h"
 #include "read/scope.h"
 #include "read/trade_words.h"
@@ -227,18 +228,71 @@ static void find_entry(struct reader *reader, const struct key_table *table, uns
     }
 }
 
-/* Completes the report of a value that is no map: perhaps it begins with a key. */
-static void report_bare_key(struct reader *reader, const struct key_table *table,
+static bool has_key(const struct key_table *table, unsigned where, const char *name)
+{
+    const struct key *key = row_called(table, name);
+    return key && key->where & where;
+}
+
+/* The key of this level whose value a text looks like; NULL if it looks like none. */
+static const char *key_of_value(const struct key_table *table, unsigned where,
+                                const struct node *value)
+{
+    enum subdivision subdivision;
+    const char *text = value->bytes, *key = NULL;
+    if (value->kind != NODE_SCALAR || !value->length)
+        return NULL;
+    if (subdivision_from_name(text, value->length, &subdivision))
+        key = "subdivision";
+    else if (strspn(text, "0123456789._ |()*:+") == value->length)
+        key = "rhythm";
+    else if (looks_like_strokes(text, value->length))
+        key = "sticking";
+    else
+        key = where & (IN_HAND | IN_FEET) ? "play" : "title";
+    return has_key(table, where, key) ? key : NULL;
+}
+
+/* The first key of a level. */
+static const char *first_key(const struct key_table *table, unsigned where)
+{
+    for (size_t i = 0; i < table->count; i++)
+        if (table->keys[i].where & ~table->keys[i].idle & where && *table->keys[i].name)
+            return table->keys[i].name;
+    return table->keys[0].name;
+}
+
+/* "right: " where the level is the value of that key, and "" elsewhere. */
+static const char *level_key(struct reader *reader, const struct key_table *table, unsigned where)
+{
+    const char *words = level_words(table, where);
+    size_t length = strcspn(words + (*words == '\''), "'");
+    return *words == '\'' ? arena_format(reader->arena, "%.*s: ", (int)length, words + 1) : "";
+}
+
+/* Completes the report of a value that is no map: perhaps it begins with a key, or is what one of
+   the keys would have. */
+static void report_bare_key(struct reader *reader, const struct key_table *table, unsigned where,
                             const struct node *value)
 {
-    const char *key = value->kind == NODE_SCALAR ? value->bytes : "";
-    size_t length = strcspn(key, ": ");
-    const char *rest = key + length + strspn(key + length, ": ");
-    if (length && reader->is_key(key, length))
+    const char *text = value->kind == NODE_SCALAR ? value->bytes : "";
+    size_t length = strcspn(text, ": ");
+    const char *rest = text + length + strspn(text + length, ": ");
+    const struct key *other = other_row(table), *own = NULL;
+    for (size_t i = 0; i < table->count; i++)
+        if (strlen(table->keys[i].name) == length && length &&
+            memcmp(table->keys[i].name, text, length) == 0 && table->keys[i].where & where)
+            own = &table->keys[i];
+    const char *key = key_of_value(table, where, value);
+    bool voice = other && other->where & where && *rest;
+    if (length && (own || (voice && reader->is_key(text, length))))
         diag_expected(reader->diags, "a colon and a space after the key: '%.*s: %s'", (int)length,
-                      key, *rest && strlen(rest) < QUOTED_MAX ? rest : "...");
+                      text, *rest && strlen(rest) < QUOTED_MAX ? rest : "...");
+    else if (key)
+        diag_expected(reader->diags, "a key for it, as in %s{%s: %.*s%s}",
+                      level_key(reader, table, where), key, QUOTED(text, value->length));
     else
-        diag_expected(reader->diags, "keys such as '%s: ...'", table->keys[0].name);
+        diag_expected(reader->diags, "keys such as '%s: ...'", first_key(table, where));
 }
 
 /* The map's keys that are in no row, each given to the row "". */
@@ -284,7 +338,7 @@ bool read_keys(struct reader *reader, const struct node *map, const struct key_t
     if (map->kind != NODE_MAP) {
         diag_add(reader->diags, DIAG_BAD_VALUE, map->at, "%s needs keys with values, not %s",
                  level_words(table, where), node_kind_word(map));
-        report_bare_key(reader, table, map);
+        report_bare_key(reader, table, where, map);
         return false;
     }
     struct found_keys found;

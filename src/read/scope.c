@@ -43,7 +43,7 @@ static const struct key all_keys[] = {
     LOOK_KEY("beams", read_setting, beams, beams_words),
     KEY("same", IN_BAR, read_same),
     KEY("rest", IN_BAR, read_rest),
-    WORDS_KEY("slashes", IN_BAR, read_flag, struct scope, slashes, no_or_yes),
+    WORDS_KEY("slashes", IN_BAR, read_slashes, struct scope, slashes, no_or_yes),
     KEY("figures", IN_BAR, read_figures_key),
     KEY("rhythm", IN_MUSIC | IN_FEET | IN_HAND, read_rhythm_key),
     KEY("sticking", IN_ALL | IN_FEET | IN_HAND, read_sticking),

@@ -93,8 +93,8 @@ read_entry read_time, read_tempo, read_subdivision, read_counting, read_swing, r
 read_entry read_level, read_levels, read_kit, read_sticking, read_patterns, read_play;
 read_entry read_rhythm_key, read_rudiment, read_voices_key, read_at, read_counts, read_feet,
     read_dynamics, read_roll, read_pace, read_voice_key, read_pulse, read_repeat;
-read_entry read_mark, read_words, read_same, read_rest, read_times, read_bar_sign, read_to,
-    read_jump, read_figures_key;
+read_entry read_mark, read_words, read_same, read_rest, read_slashes, read_times, read_bar_sign,
+    read_to, read_jump, read_figures_key;
 read_entry read_right, read_left;
 read_entry read_bars, read_pickup, read_endings, read_sequence, read_exercises;
 

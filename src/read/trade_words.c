@@ -13,10 +13,11 @@ static const char marked[] =
 static const char words[] = "'text' in an exercise, 'notes' in a lesson";
 static const char meter[] = "'time', such as 'time: 4/4'";
 static const char tempo[] = "'tempo', such as 'tempo: 96'";
+static const char jump[] = "'jump' in a bar, such as 'jump: D.S. al coda'";
 static const char times[] = "'repeat' for how often; the meter is 'time'";
 static const char by_voice[] = "voices with their counts, such as 'snare: 2 4' and 'kick: 1 3'";
 
-/* Written without capitals, hyphens and blanks. Common practice. */
+/* Written without capitals, hyphens, full stops and blanks. Common practice. */
 static const struct {
     const char *word, *pointer;
 } trade_words[] = {
@@ -106,6 +107,19 @@ static const struct {
     {"hands", "'sticking', such as 'sticking: RLRR LRLL'"},
     {"pattern", "'sticking', or 'patterns' in the lesson for lines with names"},
     {"slash", "'slashes: yes' in a bar"},
+    {"simile", "'same: 1' in a bar"},
+    {"repeatbar", "'same: 1' in a bar"},
+    {"tocoda", "'to: coda' in a bar"},
+    {"alcoda", jump},
+    {"alfine", jump},
+    {"dc", jump},
+    {"dcalcoda", jump},
+    {"dcalfine", jump},
+    {"dacapo", jump},
+    {"ds", jump},
+    {"dsalcoda", jump},
+    {"dsalfine", jump},
+    {"dalsegno", jump},
     {"letter", "'mark' in a bar, such as 'mark: A'"},
     {"rehearsal", "'mark' in a bar, such as 'mark: A'"},
     {"beat", by_voice},
@@ -134,11 +148,11 @@ static const struct {
     {"volume", "'dynamics', such as 'dynamics: {1: p, 3: f}'"},
 };
 
-/* Whether `word` is the row's, apart from case, hyphens and blanks. */
+/* Whether `word` is the row's, apart from case, hyphens, full stops and blanks. */
 static bool is_spelled(const char *row, const char *word, size_t length)
 {
     for (size_t i = 0; i < length; i++) {
-        if (word[i] == '-' || word[i] == ' ' || word[i] == '_')
+        if (word[i] == '-' || word[i] == ' ' || word[i] == '_' || word[i] == '.')
             continue;
         if (*row == '\0' || *row != tolower((unsigned char)word[i]))
             return false;

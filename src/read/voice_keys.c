@@ -80,6 +80,14 @@ static void read_marks(struct scanner *words, struct voicing *voicing)
     }
 }
 
+static void report_foot_grace(struct scanner *words, struct place at, const char *graces)
+{
+    struct arena *arena = words->reader->arena;
+    scan_fail(
+        words, DIAG_CONFLICT, at, arena_format(arena, "a %s for a foot", graces),
+        arena_format(arena, "a voice of the hands, or no %s: a foot has no grace notes", graces));
+}
+
 /* Reads `snare ghost`. False after a reported error. */
 static bool read_key(struct reader *reader, const struct entry *entry, struct keyed_voice *keyed)
 {
@@ -94,8 +102,7 @@ static bool read_key(struct reader *reader, const struct entry *entry, struct ke
     find_key_voice(reader, text->bytes, words.offset, keyed);
     read_marks(&words, &keyed->what);
     if (!words.failed && keyed->player != PLAYER_HANDS && keyed->what.graces)
-        scan_fail(&words, DIAG_CONFLICT, text->at, "grace notes for a foot",
-                  "no flam, drag or ruff, or a voice of the hands");
+        report_foot_grace(&words, text->at, grace_word(keyed->what.graces));
     else if (!words.failed && marks_conflict(keyed->what.marks, conflict))
         scan_fail(&words, DIAG_CONFLICT, text->at, conflict, "only one of the two");
     return !words.failed;

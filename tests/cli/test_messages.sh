@@ -219,4 +219,65 @@ run check --explain playable --format sarif
 expect_status 2
 expect_err_has '--explain takes --format text or json'
 
+
+it 'names the grace notes of a foot and where its letter stands'
+wrong 4:14 'a flam on K, a stroke of the foot' 'R or L in the sticking here, or no flam' <<'EOF'
+exercises:
+  - subdivision: sixteenths
+    sticking: RLKK
+    at: {1&: flam}
+EOF
+wrong 3:5 'a drag for a foot' 'a voice of the hands, or no drag' <<'EOF'
+exercises:
+  - hi-hat: eighths
+    kick drag: 1
+EOF
+
+it 'puts a bare value behind the key that it belongs to'
+wrong 2:12 "'right' needs keys with values" "right: {rhythm: 4 4 4 4}" <<'EOF'
+exercises:
+  - right: 4 4 4 4
+EOF
+wrong 2:12 "'right' needs keys with values" "right: {subdivision: eighths}" <<'EOF'
+exercises:
+  - right: eighths
+EOF
+wrong 2:11 "'feet' needs keys with values" "feet: {sticking: R L}" <<'EOF'
+exercises:
+  - feet: R L
+EOF
+wrong 5:9 "a bar needs keys with values" "{rhythm: 4 4 2}" <<'EOF'
+exercises:
+  - subdivision: eighths
+    sticking: R L
+    bars:
+      - 4 4 2
+EOF
+
+it 'leads from the words of a chart to its keys'
+for word in 'to coda|to: coda' 'to-coda|to: coda' 'D.S. al coda|jump: D.S. al coda' \
+    'D.C.|jump: D.S. al coda' 'simile|same: 1'; do
+    wrong 4:13 "a bar has no key '${word%|*}'" "'${word#*|}'" <<EOF
+exercises:
+  - hi-hat: eighths
+    title: A
+    bars: [{${word%|*}: yes}]
+EOF
+done
+wrong 3:22 "'slashes' cannot be '4'" "yes: a slash for each beat of the bar, and 'times' for" <<'EOF'
+exercises:
+  - hi-hat: eighths
+    bars: [{slashes: 4}]
+EOF
+
+it 'offers no other hand for a rudiment that is named'
+cat >lesson.yaml <<'EOF'
+tempo: 200
+exercises:
+  - rudiment: single ratamacue
+EOF
+run check lesson.yaml
+expect_err_has 'help: expected at most 111.1 bpm'
+expect_err_lacks 'the left hand for'
+
 finish
