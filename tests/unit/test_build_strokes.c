@@ -267,20 +267,20 @@ END_TEST
    the other bars of their exercise, unless something keeps one of them apart. */
 START_TEST(hands_and_feet_apart_are_one_voice)
 {
-    struct built built =
-        built_right("title: T\nstems: up\nsubdivision: sixteenths\nexercises:\n"
-                    "  - {title: E, sticking: RL.K}\n"
-                    "  - {title: F, sticking: RLLK, kick: 1}\n"
-                    "  - {title: G, sticking: RLLK, stems: split}\n"
-                    "  - {title: H, sticking: R+L.K}\n"
-                    "  - {title: I, sticking: \"....\", kick: 1}\n"
-                    "  - title: J\n    bars:\n      - rhythm: 3(8*3) | 8 _8 | 8 8 | 4\n"
-                    "        sticking: R K L | R | L K | R\n        kick: 2&\n"
-                    "  - {title: K, subdivision: quarters, sticking: R, kick: 1& 2a}\n"
-                    "  - title: L\n    sticking: RLKK\n"
-                    "    bars: [{}, {kick: 1}, {subdivision: quarters, sticking: none, kick: 1 3}]\n"
-                    "  - title: M\n    sticking: RLKK\n"
-                    "    bars: [{}, {kick diddle: 1}]\n");
+    struct built built = built_right(
+        "title: T\nstems: up\nsubdivision: sixteenths\nexercises:\n"
+        "  - {title: E, sticking: RL.K}\n"
+        "  - {title: F, sticking: RLLK, kick: 1}\n"
+        "  - {title: G, sticking: RLLK, stems: split}\n"
+        "  - {title: H, sticking: R+L.K}\n"
+        "  - {title: I, sticking: \"....\", kick: 1}\n"
+        "  - title: J\n    bars:\n      - rhythm: 3(8*3) | 8 _8 | 8 8 | 4\n"
+        "        sticking: R K L | R | L K | R\n        kick: 2&\n"
+        "  - {title: K, subdivision: quarters, sticking: R, kick: 1& 2a}\n"
+        "  - title: L\n    sticking: RLKK\n"
+        "    bars: [{}, {kick: 1}, {subdivision: quarters, sticking: none, kick: 1 3}]\n"
+        "  - title: M\n    sticking: RLKK\n"
+        "    bars: [{}, {kick diddle: 1}]\n");
     struct score_bar *bar = &built.score->exercises[0].bars[0];
     ck_assert_uint_eq(bar->together.leaf_count, 12);
     ck_assert_ptr_eq(bar->together.leaves[1].note, bar->lines[LINE_HANDS].leaves[1].note);
