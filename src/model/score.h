@@ -102,8 +102,8 @@ struct count {
     const char *name; /* how a count names it after its beat: "", "&", "&let"; NULL: it cannot */
     uint16_t beat;    /* of that name, from 0 */
     const struct tuplet *tuplet; /* NULL, or the tuplet over several beats whose note it counts */
-    bool beat_number; /* spoken on the beat */
-    bool struck;      /* a hand or a foot strikes there; else silent: for `counts: grid` */
+    bool beat_number;            /* spoken on the beat */
+    bool struck; /* a hand or a foot strikes there; else silent: for `counts: grid` */
 };
 
 struct dynamic_mark {
@@ -124,7 +124,7 @@ struct score_bar {
     struct score_line together; /* `stems: up`, in an exercise that is linear somewhere: hands and
                                    feet as one line, for the page; the notes are those of the lines,
                                    of the hands where both strike */
-    bool linear; /* while it is built: hands and feet strike, and never together */
+    bool linear;                /* while it is built: hands and feet strike, and never together */
     struct count *counts;
     struct dynamic_mark *dynamics;
     const struct score_line *figures; /* NULL, or what the band plays: notes without hits */

@@ -147,9 +147,9 @@ static const char *place_in_tuplet(const struct telling *telling, const struct s
     struct fraction filled = fraction_add(bar->counted[last].start, bar->counted[last].length);
     if (!fraction_equal(bar->counted[first].start, tuplet->onset) || !fraction_equal(filled, end))
         return NULL;
-    struct fraction notes = fraction_divide(fraction_subtract(count->onset, tuplet->onset),
-                                            fraction_divide(tuplet->length,
-                                                            fraction_make(tuplet->actual, 1)));
+    struct fraction notes =
+        fraction_divide(fraction_subtract(count->onset, tuplet->onset),
+                        fraction_divide(tuplet->length, fraction_make(tuplet->actual, 1)));
     return arena_format(telling->arena, "the %s over beats %u to %u",
                         counted_slot(telling->arena, (unsigned)notes.numerator, tuplet->actual),
                         first + 1U, last + 1U);

@@ -117,7 +117,7 @@ void syllable_words(const char *syllable, unsigned number, struct buffer *out);
 /* The words for one beat, or for several that a note or tuplet joins. */
 struct unit {
     uint16_t beat, beats;
-    const char *manner; /* after the beat's number: "" or ", eighth triplets, all on the snare" */
+    const char *manner;  /* after the beat's number: "" or ", eighth triplets, all on the snare" */
     const char *counted; /* after the manner: "" or ", counted 1 e and a" */
     const char *body;
 };

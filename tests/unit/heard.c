@@ -578,8 +578,8 @@ static void hear_syllables(const struct bar_ear *ear, unsigned beat, unsigned be
     const struct score_bar *bar = ear->bar;
     const struct score_line *line = &bar->lines[LINE_HANDS];
     struct fraction from = bar->counted[beat].start;
-    struct fraction end = fraction_add(bar->counted[beat + beats - 1].start,
-                                       bar->counted[beat + beats - 1].length);
+    struct fraction end =
+        fraction_add(bar->counted[beat + beats - 1].start, bar->counted[beat + beats - 1].length);
     for (uint32_t i = 0; i < line->leaf_count; i++) {
         struct fraction onset = line->leaves[i].onset;
         const char *text = NULL;
