@@ -6,6 +6,8 @@
 #include <math.h>
 #include <string.h>
 
+#define POINTS_IN_MM (72 / 25.4)
+
 struct label {
     const char *text;
     size_t length;
@@ -16,6 +18,7 @@ struct label {
     bool joined;   /* see struct label_runs */
     bool centred;  /* `centre` is known */
     sp centre;
+    double across; /* thousandths of a space in an em of its letters */
 };
 
 /* A style on this paper. */
@@ -31,6 +34,7 @@ struct text_labels {
     struct text_family *family;
     struct text_setter *setter;
     double points_per_space;
+    int staff_size; /* per thousand */
     struct style_size sizes[TEXT_STYLE_COUNT];
     VECTOR(struct label) labels;
     VECTOR(struct label_pen) pens;
@@ -53,7 +57,8 @@ struct text_labels *text_labels_open(double space_mm, missing_characters *missin
     *labels = (struct text_labels){.arena = arena_new(),
                                    .family = family,
                                    .setter = text_setter_open(family, missing),
-                                   .points_per_space = space_mm * 72 / 25.4};
+                                   .points_per_space = space_mm * POINTS_IN_MM,
+                                   .staff_size = 1000};
     return labels;
 }
 
@@ -79,12 +84,13 @@ void text_labels_renew(struct text_labels *labels, double space_mm)
     *labels = (struct text_labels){.arena = labels->arena,
                                    .family = labels->family,
                                    .setter = labels->setter,
-                                   .points_per_space = space_mm * 72 / 25.4};
+                                   .points_per_space = space_mm * POINTS_IN_MM,
+                                   .staff_size = 1000};
 }
 
 void text_labels_resize(struct text_labels *labels, double space_mm)
 {
-    if (space_mm * 72 / 25.4 != labels->points_per_space)
+    if (space_mm * POINTS_IN_MM != labels->points_per_space)
         text_labels_renew(labels, space_mm);
 }
 
@@ -98,12 +104,20 @@ static const struct style_size *size_of(struct text_labels *labels, enum text_st
     const struct text_style_row *row = text_style(style);
     double ascent, descent;
     text_font_extents(text_family_font(labels->family, row), &ascent, &descent);
-    size->points = row->of_staff ? row->size * labels->points_per_space : row->size * 72 / 25.4;
+    size->points =
+        text_style_mm(style, labels->points_per_space / POINTS_IN_MM, labels->staff_size) *
+        POINTS_IN_MM;
     size->scale = size->points / labels->points_per_space * 1000;
     size->width = row->width > 0 ? row->width : 1;
     size->ascent = (sp)lround(ascent * size->scale);
     size->descent = (sp)lround(descent * size->scale);
     return size;
+}
+
+static double across_of(struct text_labels *labels, enum text_style style)
+{
+    const struct style_size *size = size_of(labels, style);
+    return size->scale * size->width;
 }
 
 static bool same_matrix(const cairo_matrix_t *a, const cairo_matrix_t *b)
@@ -224,7 +238,7 @@ static struct label_metrics measure(struct text_labels *labels)
 {
     const struct style_size *size = size_of(labels, labels->style);
     const struct text_ink *ink = &labels->ink;
-    double across = size->scale * size->width;
+    double across = across_of(labels, labels->style);
     struct label_metrics metrics = {.ink = {0, 0, -1, -1},
                                     .advance = (sp)lround(labels->pen_x * across),
                                     .ascent = size->ascent,
@@ -243,7 +257,8 @@ static label_id end_label(struct text_labels *labels, const char *text, size_t l
                           .length = length,
                           .run_count = labels->runs.count,
                           .metrics = measure(labels),
-                          .style = (uint8_t)labels->style};
+                          .style = (uint8_t)labels->style,
+                          .across = across_of(labels, labels->style)};
     label.runs = arena_array(labels->arena, label.run_count, sizeof *label.runs);
     if (label.run_count)
         memcpy(label.runs, labels->runs.items, label.run_count * sizeof *label.runs);
@@ -266,9 +281,10 @@ static label_id find_label(void *self, enum text_style style, const char *text, 
     struct text_labels *labels = self;
     uint64_t hash = hash_join(hash_bytes(text, length), style);
     struct table_search search = table_search(&labels->table, hash);
+    double across = across_of(labels, style);
     for (size_t i; table_next(&search, &i);) {
         const struct label *label = &labels->labels.items[i];
-        if (label->style == style && label->length == length &&
+        if (label->style == style && label->across == across && label->length == length &&
             memcmp(label->text, text, length) == 0)
             return (label_id)i;
     }
@@ -327,8 +343,7 @@ static size_t wrap(void *self, enum text_style style, const char *text, size_t l
     struct text_labels *labels = self;
     const struct text_line *plain;
     size_t count = 0;
-    const struct style_size *size = size_of(labels, style);
-    double ems = width / (size->scale * size->width);
+    double ems = width / across_of(labels, style);
     labels->lines.count = 0;
     if (!wrap_one(labels, style, text, length, width) &&
         !text_setter_break(labels->setter, style, text, length, ems, &plain, &count)) {
@@ -356,13 +371,12 @@ static sp find_centre(struct text_labels *labels, const struct label *found)
 {
     enum text_style style = (enum text_style)found->style;
     struct text_font *font = text_family_font(labels->family, text_style(style));
-    const struct style_size *size = size_of(labels, style);
     struct text_stretch stretch;
     double middle = (found->metrics.ink.left + found->metrics.ink.right) / 2.0, mass = INFINITY;
     if (text_font_set(font, found->text, found->length, &stretch))
         mass = text_font_balance(font, &stretch);
     if (isfinite(mass))
-        middle += (mass * size->scale * size->width - middle) * MASS_SHARE / 1000;
+        middle += (mass * found->across - middle) * MASS_SHARE / 1000;
     return (sp)lround(middle);
 }
 
@@ -376,6 +390,15 @@ static sp centre_of(void *self, label_id label)
     return asked->centre;
 }
 
+static void set_staff_size(void *self, int size)
+{
+    struct text_labels *labels = self;
+    if (labels->staff_size == size)
+        return;
+    labels->staff_size = size;
+    memset(labels->sizes, 0, sizeof labels->sizes);
+}
+
 static const struct label_metrics *metrics_of(void *self, label_id label)
 {
     return text_labels_metrics(self, label);
@@ -384,6 +407,7 @@ static const struct label_metrics *metrics_of(void *self, label_id label)
 void text_labels_measures(struct text_labels *labels, struct metrics *metrics)
 {
     metrics->self = labels;
+    metrics->staff_size = set_staff_size;
     metrics->label = find_label;
     metrics->label_metrics = metrics_of;
     metrics->label_centre = centre_of;

@@ -116,6 +116,12 @@ void bars_set(struct layout *layout, uint32_t exercise)
         rhythm_give(rhythms, work->springs.items, &work->bars.items[i]);
 }
 
+void bars_set_again(struct layout *layout, uint32_t exercise)
+{
+    layout->stored_exercise = NONE;
+    bars_set(layout, exercise);
+}
+
 static const struct set_bar *bar_set_again(struct layout *layout, uint32_t index)
 {
     struct set_bar *bar = columns_add_bar(layout, index);

@@ -23,6 +23,8 @@ struct rhythms {
 /* Makes an exercise the one that is being set: its staff, its bars and their rhythms, unless these
    are there already. */
 void bars_set(struct layout *layout, uint32_t exercise);
+/* ... even if they are: on a staff of another size text takes more or less room. */
+void bars_set_again(struct layout *layout, uint32_t exercise);
 /* A bar of the exercise that was set last. Valid until the next call. */
 const struct set_bar *bars_find(struct layout *layout, uint32_t index);
 /* Makes a line's bars those that are being set. */

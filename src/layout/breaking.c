@@ -87,10 +87,11 @@ static void warn_too_wide(struct layout *layout, const struct music_line *line, 
     snprintf(what, sizeof what, line->bar_count > 1 ? "bars %u to %u are" : "bar %u is",
              (unsigned)bar->number, (unsigned)bar[line->bar_count - 1].number);
     diag_add(layout->diags, DIAG_NOT_PRINTABLE, bar->at,
-             fits ? "%s wider than a line: the exercise is set on a staff of %d.%d mm"
+             fits ? "%s wider than a line: the exercise is set on a staff of %d.%d mm%s"
                   : "%s wider than a line, even on a staff of %d.%d mm, and is set closer than it "
-                    "should be",
-             what, tenths / 10, tenths % 10);
+                    "should be%s",
+             what, tenths / 10, tenths % 10,
+             fits && staff->small_text ? ", with text of less than 7 points" : "");
 }
 
 static struct music_line line_of(const struct layout *layout, const struct line_bar *bars,
@@ -104,29 +105,81 @@ static struct music_line line_of(const struct layout *layout, const struct line_
                                .ending = bars[ends[k] - 1].ending};
 }
 
-/* Makes the staff smaller where a line is too wide for it, so that the widest fits and is evenly
-   spaced. */
-static void size_set(struct layout *layout, const struct line_bar *bars, const uint32_t *ends,
-                     size_t count)
+/* What a line takes at the least stretch, each bar with its own rods. */
+static double line_squeezed(struct layout *layout, const struct music_line *line)
 {
+    bars_collect(layout, line);
+    return line_length(layout, line, (struct setting){HOUSE_LEAST_STRETCH / 1000.0, 1, true});
+}
+
+/* An exercise in the making. */
+struct measured {
+    struct line_bar *bars;
+    uint32_t *ends; /* of its lines */
+    size_t count, lines;
+    unsigned per_line;
+};
+
+static void exercise_break(struct layout *layout, struct measured *measured)
+{
+    for (size_t i = 0; i < measured->count; i++)
+        measured->bars[i] = measure_bar(layout, (uint32_t)i);
+    measured->lines = lines_break(measured->bars, measured->count, line_width(layout),
+                                  measured->per_line, measured->ends);
+}
+
+/* The line that is too wide by most, if any is. */
+static bool find_widest(struct layout *layout, const struct measured *measured,
+                        struct music_line *widest, double *needed)
+{
+    *needed = 0;
+    for (size_t k = 0; k < measured->lines; k++) {
+        struct music_line line = line_of(layout, measured->bars, measured->ends, k);
+        uint32_t end = measured->ends[k];
+        if (line_needs(measured->bars, line.first_bar, end) <= line_width(layout) ||
+            !is_too_wide(layout, &line))
+            continue;
+        double length = line_squeezed(layout, &line);
+        if (length > *needed)
+            *widest = line;
+        *needed = length > *needed ? length : *needed;
+    }
+    return *needed > 0;
+}
+
+static void size_try(struct layout *layout, struct measured *measured, struct sheet page, int size)
+{
+    page_sheet(layout, page);
+    layout->staff->size = size;
+    staff_sheet(layout);
+    bars_set_again(layout, layout->staff->index);
+    exercise_break(layout, measured);
+}
+
+/* Where a line is too wide though its spacing is squeezed, the staff is made smaller and the
+   exercise broken again. Text may be larger there in proportion, so that takes a few rounds. If not
+   even the smallest staff does, text gets smaller as well. */
+static void size_set(struct layout *layout, struct measured *measured)
+{
+    enum { ROUNDS = 12 };
     struct staff *staff = layout->staff;
     struct music_line widest = {0};
-    sp width = line_width(layout);
-    for (size_t k = 0; k < count; k++) {
-        struct music_line line = line_of(layout, bars, ends, k);
-        sp needed = line_needs(bars, line.first_bar, ends[k]);
-        if (needed <= width || !is_too_wide(layout, &line) ||
-            staff_size_for(layout, needed, width) >= staff->size)
-            continue;
-        staff->size = staff_size_for(layout, needed, width);
-        widest = line;
+    double needed;
+    int least = staff_size_least(layout), rounds = 0;
+    bool wide;
+    struct sheet page = staff_sheet(layout);
+    while ((wide = find_widest(layout, measured, &widest, &needed)) &&
+           (staff->size > least || !staff->small_text)) {
+        bool all_tried = staff->size == least;
+        int size = (int)(staff->size * (line_width(layout) / needed));
+        staff->small_text |= all_tried;
+        rounds = all_tried ? 0 : rounds + 1;
+        size = all_tried ? STAFF_WHOLE : size > least && rounds < ROUNDS ? size : least;
+        size_try(layout, measured, page, size);
     }
-    if (staff->size == STAFF_WHOLE)
-        return;
-    struct sheet sheet = staff_sheet(layout);
-    if (!is_too_wide(layout, &widest))
+    if (staff->size < STAFF_WHOLE && !wide)
         warn_too_wide(layout, &widest, true);
-    layout->sheet = sheet;
+    page_sheet(layout, page);
 }
 
 /* ---- a last line -------------------------------------------------------------------------- */
@@ -228,9 +281,11 @@ static void ragged_set_again(struct layout *layout, const struct line_bar *bars,
 
 /* ---- the lines ---------------------------------------------------------------------------- */
 
-static void lines_add(struct layout *layout, const uint32_t *ends, size_t count,
-                      const struct line_bar *bars)
+static void lines_add(struct layout *layout, const struct measured *measured)
 {
+    const struct line_bar *bars = measured->bars;
+    const uint32_t *ends = measured->ends;
+    size_t count = measured->lines;
     size_t first_line = layout->lines.count;
     for (size_t k = 0; k < count; k++) {
         struct music_line *line = vector_push(&layout->lines, layout->arena);
@@ -269,23 +324,21 @@ static struct one_line one_line_of(const struct line_bar *bars, size_t count)
 
 void lines_of_exercise(struct layout *layout, uint32_t exercise)
 {
-    struct staff *staff = &layout->staves[exercise];
-    size_t count = staff->exercise->bar_count;
-    unsigned per_line =
-        layout->screen_um ? 0 : staff->exercise->source->settings.page->bars_per_line;
-    struct line_bar *bars = memory_alloc((count + 1) * sizeof *bars);
-    uint32_t *ends = memory_alloc((count + 1) * sizeof *ends);
+    const struct score_exercise *shown = layout->staves[exercise].exercise;
+    size_t count = shown->bar_count;
+    struct measured measured = {
+        .bars = memory_alloc((count + 1) * sizeof *measured.bars),
+        .ends = memory_alloc((count + 1) * sizeof *measured.ends),
+        .count = count,
+        .per_line = layout->screen_um ? 0 : shown->source->settings.page->bars_per_line,
+    };
     bars_set(layout, exercise);
-    for (size_t i = 0; i < count; i++)
-        bars[i] = measure_bar(layout, (uint32_t)i);
-    layout->one_line[exercise] = one_line_of(bars, count);
-    size_t lines = lines_break(bars, count, line_width(layout), per_line, ends);
-    size_set(layout, bars, ends, lines);
-    struct sheet sheet = staff_sheet(layout);
-    if (staff->size < STAFF_WHOLE)
-        lines = lines_break(bars, count, line_width(layout), per_line, ends);
-    lines_add(layout, ends, lines, bars);
-    layout->sheet = sheet;
-    memory_free(bars);
-    memory_free(ends);
+    exercise_break(layout, &measured);
+    layout->one_line[exercise] = one_line_of(measured.bars, count);
+    size_set(layout, &measured);
+    struct sheet page = staff_sheet(layout);
+    lines_add(layout, &measured);
+    page_sheet(layout, page);
+    memory_free(measured.bars);
+    memory_free(measured.ends);
 }

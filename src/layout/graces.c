@@ -32,6 +32,13 @@ static sp letter_half(struct layout *layout, enum text_style style)
     return box_width(label_short(layout->metrics, style, "R").ink) / 2;
 }
 
+/* From grace to grace, middle to middle. */
+static sp grace_step(struct layout *layout, bool letters)
+{
+    sp lettered = 2 * letter_half(layout, TEXT_STICKING_GRACE) + HOUSE_LETTER_GAP;
+    return letters ? sp_max(lettered, HOUSE_GRACE_STEP) : HOUSE_GRACE_STEP;
+}
+
 bool graces_lettered(const struct set_bar *bar, const struct set_note *note)
 {
     return bar->bar->settings->show->sticking && note->leaf->note->letter;
@@ -44,16 +51,15 @@ sp grace_offset(struct layout *layout, const struct note *note, const struct cho
     sp last =
         -chord->left + HOUSE_GRACE_LEAD + (flag ? grace_flag_reach(layout) : grace_half(layout));
     if (letters) /* the last one's letter clears its main note's */
-        last = sp_max(last, letter_half(layout, TEXT_STICKING) + HOUSE_TEXT_GAP +
+        last = sp_max(last, letter_half(layout, TEXT_STICKING) + HOUSE_LETTER_GAP +
                                 letter_half(layout, TEXT_STICKING_GRACE));
-    sp step = letters ? HOUSE_GRACE_LETTER_STEP : HOUSE_GRACE_STEP;
-    return -(last + (note->grace_count - 1 - grace) * step);
+    return -(last + (note->grace_count - 1 - grace) * grace_step(layout, letters));
 }
 
 sp graces_reach(struct layout *layout, const struct leaf *leaf, const struct chord *chord,
                 bool letters)
 {
-    sp half = letters ? HOUSE_GRACE_LETTER_STEP / 2 : grace_half(layout);
+    sp half = letters ? grace_step(layout, true) / 2 : grace_half(layout);
     return half - grace_offset(layout, leaf->note, chord, letters, 0);
 }
 

@@ -12,7 +12,7 @@ enum house {
                                    A4 */
     HOUSE_EVEN_STRETCH = 1400,  /* per thousand: a row of equal values is stretched up to this to
                                    keep them equally far apart */
-    HOUSE_EVEN_WHITE = 250,     /* wanted beyond the least white when lines are broken */
+    HOUSE_EVEN_WHITE = 100,     /* wanted beyond the least white when lines are broken */
     HOUSE_LEAST_STRETCH = 500,  /* per thousand: no line is set tighter than half its natural
                                    space */
     HOUSE_SOLE_FULL = 2500,     /* per thousand: an exercise of one line is full if it is at this
@@ -22,7 +22,8 @@ enum house {
     HOUSE_CLOSING_GAP = 800,    /* per thousand of its natural space that a bar's last note keeps:
                                    the bar line and the lead after it give the rest */
     HOUSE_INK_GAP = 200,        /* white between heads, dots, graces */
-    HOUSE_TEXT_GAP = 300,       /* white between letters, between syllables */
+    HOUSE_TEXT_GAP = 300,       /* white between syllables */
+    HOUSE_LETTER_GAP = 500,     /* ... between letters, each of which is a stroke */
     HOUSE_COUNT_ROOM = 600,     /* ... between syllables that are not condensed */
     HOUSE_BAR_LEAD = 900,       /* bar line to the first ink */
     HOUSE_LEAD_SHARED = 3500, /* bars of one rhythm share a lead up to this: one for a flam, but not
@@ -88,7 +89,6 @@ enum house {
     HOUSE_GRACE_SLUR_DROP = 500,  /* slur's first end below the grace's middle */
     HOUSE_GRACE_SLUR_FALL = 180,  /* its last end still lower, under the larger head */
     HOUSE_GRACE_SLUR_HEIGHT = 260,
-    HOUSE_GRACE_LETTER_STEP = 1250, /* in place of the step if each has a letter */
 
     /* ---- above and below ---- */
     HOUSE_ABOVE_GAP = 350,  /* stem or beam to accent, accent to open sign */

@@ -408,7 +408,16 @@ static void rod_add(struct rods *at, size_t from, size_t to, sp least)
 
 static sp band_gap(int band)
 {
-    return band >= BAND_COUNTS ? HOUSE_TEXT_GAP : HOUSE_INK_GAP;
+    switch (band) {
+    case BAND_COUNTS:
+    case BAND_FIGURES:
+        return HOUSE_TEXT_GAP;
+    case BAND_LETTERS:
+    case BAND_FEET_LETTERS:
+        return HOUSE_LETTER_GAP;
+    default:
+        return HOUSE_INK_GAP;
+    }
 }
 
 /* Keeps column `to`, whose ink in the band begins at `left`, clear of the last ink there. Adds

@@ -47,31 +47,20 @@ static void row_item(struct row *row, const struct row_item *item)
     row->lowest = sp_max(row->lowest, ink);
 }
 
-/* The middle of the note's head; of the hands' that it is joined to. */
-static sp head_centre(const struct layout *layout, const struct set_bar *bar,
-                      const struct set_note *note)
-{
-    const struct work *work = &layout->work;
-    uint32_t hands = work->columns.items[note->column].hands;
-    if (!note->hidden)
-        return note->x + note->chord.centre;
-    const struct set_note *shown = &work->notes.items[bar->notes[LINE_HANDS].first + hands];
-    return shown->x + shown->chord.centre;
-}
-
 static void letters_of_line(struct row *row, const struct set_bar *bar, int line, bool among_hands)
 {
-    const struct set_note *notes = row->layout->work.notes.items;
+    const struct work *work = &row->layout->work;
+    const struct set_note *notes = work->notes.items;
     const struct metrics *metrics = row->layout->metrics;
     enum text_style style =
         among_hands || bar->bar->hands_apart ? TEXT_STICKING : TEXT_STICKING_FEET;
     for (size_t n = bar->notes[line].first; n < bar->notes[line].end; n++) {
         const struct set_note *note = &notes[n];
         if (!leaf_struck(note->leaf) || !note->leaf->note->letter ||
-            letter_among_hands(&row->layout->work, bar, note, line) != among_hands)
+            letter_among_hands(work, bar, note, line) != among_hands)
             continue;
         const struct note *struck = note->leaf->note;
-        struct row_item item = {.x = head_centre(row->layout, bar, note),
+        struct row_item item = {.x = work->columns.items[note->column].x,
                                 .label = label_short(metrics, style, letter_text(struck->letter)),
                                 .owner = leaf_owner(row->layout, bar, line, n)};
         row_item(row, &item);

@@ -56,7 +56,15 @@ struct sheet staff_sheet(struct layout *layout)
         layout->sheet.text_right = unsized(sheet.text_right, size);
         skyline_widen(&layout->skyline, unsized(sheet.width, size));
     }
+    layout->metrics->staff_size(layout->metrics->self,
+                                layout->staff->small_text ? STAFF_WHOLE : size);
     return sheet;
+}
+
+void page_sheet(struct layout *layout, struct sheet sheet)
+{
+    layout->sheet = sheet;
+    layout->metrics->staff_size(layout->metrics->self, STAFF_WHOLE);
 }
 
 void sized_system_draw(struct layout *layout, const struct music_line *line,
@@ -66,7 +74,7 @@ void sized_system_draw(struct layout *layout, const struct music_line *line,
     size_t first_mark = layout->pen.marks.count, first_column = layout->page_columns.count;
     struct sheet sheet = staff_sheet(layout);
     system_draw(layout, line, system);
-    layout->sheet = sheet;
+    page_sheet(layout, sheet);
     system->size = (uint16_t)staff->size;
     system->column_left = sheet.text_left;
     system->column_right = sheet.text_right;
@@ -79,9 +87,8 @@ void sized_system_draw(struct layout *layout, const struct music_line *line,
     system_shrink(system, staff->size);
 }
 
-int staff_size_for(const struct layout *layout, sp needed, sp width)
+int staff_size_least(const struct layout *layout)
 {
     int least = (int)(HOUSE_SMALL_STAFF_UM / (4 * layout->metrics->space_mm));
-    int size = (int)((int64_t)width * STAFF_WHOLE / needed);
-    return size < least ? (least < STAFF_WHOLE ? least : STAFF_WHOLE) : size;
+    return least < STAFF_WHOLE ? least : STAFF_WHOLE;
 }

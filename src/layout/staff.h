@@ -15,6 +15,7 @@ struct staff {
     bool sloped;            /* beams follow the contour */
     bool dynamics;          /* some bar has dynamics */
     int size;               /* per thousand of the page's staves: less where a bar is too wide */
+    bool small_text;        /* ... and its text with it, to less than 7 points */
     sp top, bottom;         /* outermost staff lines: 0 and 4000, or 0 and 0 */
     sp bar_top, bar_bottom; /* bar lines */
 };

@@ -52,9 +52,11 @@ void lines_of_exercise(struct layout *layout, uint32_t exercise);
 /* As system_draw(), on the exercise's own staff. */
 void sized_system_draw(struct layout *layout, const struct music_line *line,
                        struct page_system *system);
-/* Sets the sheet to the line as the staff sees it. Returns what it was. */
+/* Sets the sheet to the line as the staff sees it, and text to its size. Returns what it was, for
+   page_sheet(). */
 struct sheet staff_sheet(struct layout *layout);
-/* The size of staff on which `needed` fits the width; not below the smallest. */
-int staff_size_for(const struct layout *layout, sp needed, sp width);
+void page_sheet(struct layout *layout, struct sheet sheet);
+/* No staff is smaller. */
+int staff_size_least(const struct layout *layout);
 
 #endif

@@ -8,8 +8,8 @@
 
 sp text_em(const struct layout *layout, enum text_style style)
 {
-    const struct text_style_row *row = text_style(style);
-    return (sp)(row->of_staff ? row->size * 1000 : row->size * 1000 / layout->metrics->space_mm);
+    double space_mm = layout->metrics->space_mm;
+    return (sp)(text_style_mm(style, space_mm, STAFF_WHOLE) * 1000 / space_mm);
 }
 
 sp text_lead(const struct layout *layout, enum text_style style, int lead)

@@ -121,6 +121,9 @@ struct text_style_row {
     double width;  /* of its letters, in proportion to the font's own; 0: as the font has them */
 };
 const struct text_style_row *text_style(enum text_style style);
+/* The em in millimetres for a page of this staff space. On a staff of `size` per thousand, which is
+   drawn smaller with all its text, it is so much larger that none gets smaller than 7 points. */
+double text_style_mm(enum text_style style, double space_mm, int size);
 
 typedef uint32_t label_id; /* a distinct (style, text), shaped once */
 
@@ -139,6 +142,8 @@ struct metrics {
     const struct glyph_metrics *glyphs; /* GLYPH_COUNT of them */
     const struct extent *extents;       /* of all their slices */
     double space_mm;                    /* one staff space on paper */
+    /* On a staff of this size, per thousand of the page's, labels will be drawn from now on. */
+    void (*staff_size)(void *self, int size);
     /* The label for `length` bytes of UTF-8 without line breaks; equal texts get the same label.
        Its metrics are valid until the next call. */
     label_id (*label)(void *self, enum text_style style, const char *text, size_t length);

@@ -220,12 +220,14 @@ void audit_page(const struct page *page, const struct audit_of *of, struct audit
         audit_wedges(&at, &page->systems[i]);
         audit_tidy(&at, &page->systems[i]);
         audit_pushes(&at, &page->systems[i]);
+        audit_letters(&at, &page->systems[i]);
         audit_signs(&at, &page->systems[i]);
         audit_rests(&at, &page->systems[i]);
         audit_drawing(&at, &page->systems[i]);
     }
     for (uint32_t i = 0; i < of->score->exercise_count; i++)
         audit_counts(&at, i);
+    audit_sizes(&at);
     rule_page(&at);
     memory_free(at.by_owner);
     memory_free(at.by_left);

@@ -6,7 +6,7 @@
  * and more of evenness:
  *
  *   1 ink of two roles touches that may not
- *   2 a letter or syllable is off its head's centre or its row's baseline
+ *   2 a letter or syllable is off its column, a grace's letter off its head, or one off its row
  *   3 equal durations of a system are spaced unequally where no ink pushed them
  *   4 a system misses its right margin
  *   5 a beam crosses a beat, a stem misses its beam, a tuplet has no number, a note no letter
@@ -18,7 +18,8 @@
  *  11 signs of a chart run into each other or stand askew, a coda begins inside a line, a double
  *     bar line is missing; brackets of endings or "play n times" are at several heights, or a hook
  *     beside its bar line
- *  12 counts of one exercise differ in their cut, are condensed where they have room, or too near
+ *  12 counts of one exercise differ in their cut, are condensed where they have room, or too near;
+ *     letters are too near; a text is smaller than 7 points
  *  13 a rest stands at the wrong height or off the middle of its bar, or stuck to ink
  *  14 the figures of a meter run together, a grace or its slur misses the main head, a
  *     parenthesis stands far from its head

@@ -4,21 +4,27 @@
 
 /* ---- rule 2: rows ------------------------------------------------------------------------- */
 
-/* A letter is centred for the eye, an `L` by its stem more than by its foot. */
-static bool centred_on_head(const struct auditor *at, const struct mark *text, bool *any)
+static bool is_centred(const struct mark *text, sp eye, sp x)
 {
-    size_t first, end = audit_marks_of(at, text->owner, &first);
+    return abs(x - eye) <= OFF_CENTRE && abs(audit_centre(text) - eye) <= OFF_MIDDLE;
+}
+
+/* A letter is centred for the eye, an `L` by its stem more than by its foot: on its column, even if
+   its head had to step aside there; that of a grace on its head. */
+static bool is_in_place(const struct auditor *at, const struct page_system *system,
+                        const struct mark *text)
+{
     sp centre = at->metrics->label_centre(at->metrics->self, text->with.label);
     sp eye = text->as.at.x + (text->scale ? centre * text->scale / 1000 : centre);
-    for (; first < end; first++) {
-        const struct mark *mark = at->by_owner[first];
-        if (mark->role != ROLE_HEAD && mark->role != ROLE_GRACE_HEAD && mark->role != ROLE_REST)
-            continue;
-        *any = true;
-        if (abs(audit_centre(mark) - eye) <= OFF_CENTRE &&
-            abs(audit_centre(text) - eye) <= OFF_MIDDLE)
+    for (size_t i = 0; i < system->column_count; i++)
+        if (system->columns[i].bar == text->owner.bar &&
+            is_centred(text, eye, system->columns[i].x))
             return true;
-    }
+    size_t first, end = audit_marks_of(at, text->owner, &first);
+    for (; first < end; first++)
+        if (at->by_owner[first]->role == ROLE_GRACE_HEAD &&
+            is_centred(text, eye, audit_centre(at->by_owner[first])))
+            return true;
     return false;
 }
 
@@ -47,9 +53,8 @@ void audit_rows(struct auditor *at, const struct page_system *system)
                                                               : system->baselines[ROW_LETTERS];
         if (abs(mark->as.at.y - row) > OFF_CENTRE)
             audit_complain(at, 2, mark, "off its row by %d", mark->as.at.y - row);
-        bool any = false;
-        if (mark->owner.stroke != OWNER_NONE && !centred_on_head(at, mark, &any) && any)
-            audit_complain(at, 2, mark, "off its head's centre");
+        if (!is_in_place(at, system, mark))
+            audit_complain(at, 2, mark, "off its column, or its grace's head");
     }
 }
 

@@ -3,9 +3,13 @@
 #include <stdio.h>
 #include <string.h>
 
+#define POINTS_LEAST 7.0
+#define POINTS_ROUNDING 0.05
+
 /*
  * Rule 12. The counts of an exercise are all wide or all condensed, and condensed only where the
- * wide ones would not have room. In a row syllables of counts keep the least white.
+ * wide ones would not have room. In their rows syllables and letters
+ * keep their least white, and no text is too small to read.
  */
 
 struct counted {
@@ -133,11 +137,57 @@ void audit_counts(struct auditor *at, uint32_t exercise)
         if (system->exercise != exercise)
             continue;
         bars += system->bar_count;
+        at->metrics->staff_size(at->metrics->self, system->size);
         for (uint32_t b = 0; b < system->bar_count; b++)
             bar_counts(at, system, system->first_bar + b, &cuts);
+        at->metrics->staff_size(at->metrics->self, 1000);
     }
     if (cuts.wide && cuts.tight)
         audit_complain(at, 12, cuts.first, "counts of two cuts in one exercise");
     if (cuts.tight && !cuts.wide && !cuts.crowded && bars == audit_shown(at, exercise)->bar_count)
         audit_complain(at, 12, cuts.first, "condensed counts where wide ones have room");
+}
+
+/* The nearest letter of its row to the right. */
+static const struct mark *next_letter(const struct auditor *at, const struct page_system *system,
+                                      const struct mark *letter)
+{
+    const struct mark *next = NULL;
+    for (size_t i = 0; i < system->mark_count; i++) {
+        const struct mark *mark = &at->page->marks[system->first_mark + i];
+        if (mark->role == ROLE_STICKING && mark->as.at.y == letter->as.at.y &&
+            mark->as.at.x > letter->as.at.x && (!next || mark->as.at.x < next->as.at.x))
+            next = mark;
+    }
+    return next;
+}
+
+void audit_letters(struct auditor *at, const struct page_system *system)
+{
+    for (size_t i = 0; i < system->mark_count; i++) {
+        const struct mark *mark = &at->page->marks[system->first_mark + i];
+        const struct mark *next =
+            mark->role == ROLE_STICKING ? next_letter(at, system, mark) : NULL;
+        if (next && next->box.left - mark->box.right < LETTER_GAP * system->size / 1000 - TOUCH)
+            audit_complain(at, 12, mark, "%d before the next letter",
+                           next->box.left - mark->box.right);
+    }
+}
+
+/* Ascents tell sizes: all styles are of one family. */
+void audit_sizes(struct auditor *at)
+{
+    label_id known = metrics_label(at->metrics, TEXT_FOOT, "H", 1);
+    double em = text_style_mm(TEXT_FOOT, at->metrics->space_mm, 1000);
+    double ascent_of_mm = metrics_of_label(at->metrics, known)->ascent / em;
+    for (size_t i = 0; i < at->page->mark_count; i++) {
+        const struct mark *mark = &at->page->marks[i];
+        if (mark->shape != SHAPE_LABEL)
+            continue;
+        double ascent = metrics_of_label(at->metrics, mark->with.label)->ascent;
+        double points =
+            ascent * (mark->scale ? mark->scale / 1000.0 : 1) / ascent_of_mm * 72 / 25.4;
+        if (points < POINTS_LEAST - POINTS_ROUNDING)
+            audit_complain(at, 12, mark, "text of %.2f points", points);
+    }
 }

@@ -8,6 +8,7 @@
 struct fake_label {
     const char *text;
     enum text_style style;
+    sp em;
     struct label_metrics metrics;
 };
 
@@ -17,6 +18,7 @@ struct fake_metrics {
     struct extent extents[GLYPH_COUNT * 2 * GLYPH_SLICES_MAX];
     size_t extent_count;
     double space_mm;
+    int staff_size;
     VECTOR(struct fake_label) labels;
     VECTOR(label_id) lines;
 };
@@ -115,6 +117,7 @@ struct fake_metrics *fake_metrics_new(double space_mm)
     struct fake_metrics *fake = arena_alloc(arena, sizeof *fake);
     fake->arena = arena;
     fake->space_mm = space_mm;
+    fake->staff_size = 1000;
     for (int glyph = 1; glyph < GLYPH_COUNT; glyph++) {
         fake->glyphs[glyph] = glyph_of((enum glyph)glyph);
         slice(fake, &fake->glyphs[glyph]);
@@ -138,8 +141,7 @@ static size_t characters(const char *text, size_t length)
 
 static sp em_of(const struct fake_metrics *fake, enum text_style style)
 {
-    const struct text_style_row *row = text_style(style);
-    return (sp)(row->size * 1000 / (row->of_staff ? 1 : fake->space_mm));
+    return (sp)(text_style_mm(style, fake->space_mm, fake->staff_size) * 1000 / fake->space_mm);
 }
 
 /* A character is half an em wide, narrower in a condensed style; its ink a twentieth in from each
@@ -154,16 +156,17 @@ static sp width_of(const struct fake_metrics *fake, enum text_style style, size_
 static label_id fake_label(void *self, enum text_style style, const char *text, size_t length)
 {
     struct fake_metrics *fake = self;
+    sp em = em_of(fake, style), advance = width_of(fake, style, characters(text, length));
     for (size_t i = 0; i < fake->labels.count; i++) {
         const struct fake_label *label = &fake->labels.items[i];
-        if (label->style == style && strlen(label->text) == length &&
+        if (label->style == style && label->em == em && strlen(label->text) == length &&
             memcmp(label->text, text, length) == 0)
             return (label_id)i;
     }
-    sp em = em_of(fake, style), advance = width_of(fake, style, characters(text, length));
     struct fake_label *label = vector_push(&fake->labels, fake->arena);
     label->text = arena_copy_text(fake->arena, text, length);
     label->style = style;
+    label->em = em;
     label->metrics = (struct label_metrics){.advance = advance,
                                             .ascent = em,
                                             .descent = em * 3 / 10,
@@ -171,6 +174,11 @@ static label_id fake_label(void *self, enum text_style style, const char *text, 
     if (!length)
         label->metrics.ink = (struct box){0, 0, -1, -1};
     return (label_id)(fake->labels.count - 1);
+}
+
+static void fake_staff_size(void *self, int size)
+{
+    ((struct fake_metrics *)self)->staff_size = size;
 }
 
 static const struct label_metrics *fake_label_metrics(void *self, label_id label)
@@ -236,6 +244,7 @@ struct metrics fake_metrics_of(struct fake_metrics *fake)
                             .glyphs = fake->glyphs,
                             .extents = fake->extents,
                             .space_mm = fake->space_mm,
+                            .staff_size = fake_staff_size,
                             .label = fake_label,
                             .label_metrics = fake_label_metrics,
                             .label_centre = fake_label_centre,

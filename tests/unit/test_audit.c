@@ -452,6 +452,35 @@ START_TEST(a_count_with_another_text)
 }
 END_TEST
 
+START_TEST(a_letter_too_near_the_one_before)
+{
+    struct mark *first = mark_of(ROLE_STICKING, 0), *second = mark_of(ROLE_STICKING, 1);
+    first->box.right = second->box.left - 400;
+    ck_assert_uint_eq(found(12), 1);
+}
+END_TEST
+
+START_TEST(a_text_too_small_to_read)
+{
+    mark_of(ROLE_FOOT, 0)->scale = 850; /* of 7.9 points */
+    ck_assert_uint_eq(found(12), 1);
+}
+END_TEST
+
+START_TEST(a_letter_that_goes_with_a_head_beside_its_column)
+{
+    struct mark *letter = mark_of(ROLE_STICKING, 3);
+    for (size_t i = 0; i < page.mark_count; i++)
+        if (page.marks[i].role == ROLE_HEAD && page.marks[i].owner.line == letter->owner.line &&
+            page.marks[i].owner.bar == letter->owner.bar &&
+            page.marks[i].owner.stroke == letter->owner.stroke)
+            move(&page.marks[i], 1000, 0);
+    ck_assert_uint_eq(found(2), 0);
+    move(letter, 1000, 0);
+    ck_assert_uint_eq(found(2), 1);
+}
+END_TEST
+
 START_TEST(a_missing_count)
 {
     take_away(mark_of(ROLE_SYLLABLE, 1));
@@ -748,6 +777,9 @@ static TCase *planted_cases(void)
     tcase_add_test(cases, a_count_too_near_the_one_before);
     tcase_add_test(cases, a_count_with_another_text);
     tcase_add_test(cases, a_missing_count);
+    tcase_add_test(cases, a_letter_too_near_the_one_before);
+    tcase_add_test(cases, a_text_too_small_to_read);
+    tcase_add_test(cases, a_letter_that_goes_with_a_head_beside_its_column);
     return cases;
 }
 

@@ -17,13 +17,14 @@
 /* Each in plain metrics and in the real faces. */
 enum { GENERATED = 600 };
 
-/* A bar that no staff makes narrow enough for a line is set as close as it must be: said so, and
-   not audited. */
+/* A bar that no staff makes narrow enough for a line is set as close as it must be, or with text
+   that is too small: said so, and not audited. */
 static bool too_wide(const struct set_lesson *lesson)
 {
     for (size_t i = 0; i < diags_count(lesson->diags); i++)
         if (diags_get(lesson->diags, i)->code == DIAG_NOT_PRINTABLE &&
-            strstr(diags_get(lesson->diags, i)->message, "closer than"))
+            (strstr(diags_get(lesson->diags, i)->message, "closer than") ||
+             strstr(diags_get(lesson->diags, i)->message, "less than 7 points")))
             return true;
     return false;
 }

@@ -480,18 +480,25 @@ START_TEST(a_plain_letter_is_as_large_as_its_outline)
 }
 END_TEST
 
-/* A title is as large on any page, a sticking letter in any staff. */
+/* A title is as large on any page, a sticking letter in any staff that does not make it smaller
+   than 7 points. */
 START_TEST(faces_take_another_staff)
 {
     open_faces(NULL);
     sp title = metrics_of_label(&metrics, label(TEXT_TITLE, "Six"))->advance;
     sp letter = metrics_of_label(&metrics, label(TEXT_STICKING, "R"))->advance;
+    double letter_mm = 2 * SPACE_MM, least_mm = 7 * 25.4 / 72;
+    faces_resize(faces, SPACE_MM * 2);
+    metrics = faces_metrics(faces);
+    ck_assert_double_eq(metrics.space_mm, SPACE_MM * 2);
+    ck_assert_int_le(abs(metrics_of_label(&metrics, label(TEXT_TITLE, "Six"))->advance * 2 - title),
+                     2);
+    ck_assert_int_eq(metrics_of_label(&metrics, label(TEXT_STICKING, "R"))->advance, letter);
     faces_resize(faces, SPACE_MM / 2);
     metrics = faces_metrics(faces);
-    ck_assert_double_eq(metrics.space_mm, SPACE_MM / 2);
-    ck_assert_int_le(abs(metrics_of_label(&metrics, label(TEXT_TITLE, "Six"))->advance - 2 * title),
+    ck_assert_int_le(abs(metrics_of_label(&metrics, label(TEXT_STICKING, "R"))->advance -
+                         (sp)(letter * least_mm / (letter_mm / 2))),
                      1);
-    ck_assert_int_eq(metrics_of_label(&metrics, label(TEXT_STICKING, "R"))->advance, letter);
     ck_assert_uint_eq(diags_count(diags), 0);
 }
 END_TEST

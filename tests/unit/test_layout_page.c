@@ -422,9 +422,9 @@ START_TEST(a_bar_wider_than_a_line_has_a_smaller_staff)
                 "  - {subdivision: eighths, sticking: RL}\n");
     const struct page_system *wide = &page->systems[0];
     ck_assert_str_eq(not_printable(),
-                     "bar 1 is wider than a line: the exercise is set on a staff of 6.3 mm");
+                     "bar 1 is wider than a line: the exercise is set on a staff of 7.3 mm");
     ck_assert_int_le(abs(wide->right - (page->width - page->margin)), 2);
-    ck_assert_int_eq((wide->size * 12 + 50) / 100, 63);
+    ck_assert_int_eq((wide->size * 12 + 50) / 100, 73);
     ck_assert_int_le(abs(wide->staff_bottom - wide->staff_top - 4 * wide->size), 4);
     ck_assert_int_eq(page->systems[1].size, 1000);
     ck_assert_uint_eq(mark_of(ROLE_STICKING, 0)->scale, wide->size);

@@ -23,13 +23,21 @@ static void findings_add(const struct set_lesson *set, struct buffer *out)
     }
 }
 
-/* A bar that no staff can bring onto a line touches itself: then only the page's edges count. */
-static bool is_squeezed(const struct set_lesson *set)
+static bool is_told(const struct set_lesson *set, const char *what)
 {
     for (size_t i = 0; i < diags_count(set->diags); i++)
-        if (strstr(diags_get(set->diags, i)->message, "closer than it should be"))
+        if (strstr(diags_get(set->diags, i)->message, what))
             return true;
     return false;
+}
+
+/* A bar that no staff can bring onto a line touches itself: then only the page's edges count. One
+   that needs small text has it. */
+static size_t faults_of(const struct set_lesson *set, const struct audit *audit)
+{
+    if (is_told(set, "closer than it should be"))
+        return audit->found[6];
+    return audit_total(audit) - (is_told(set, "less than 7 points") ? audit->found[12] : 0);
 }
 
 static void audit_lesson(const char *path, struct set_lesson *set)
@@ -39,8 +47,7 @@ static void audit_lesson(const char *path, struct set_lesson *set)
     struct audit_of of = {set->score, &set->metrics, outlines};
     for (uint32_t n = 1; n <= layout_page_count(set->layout); n++)
         audit_page(layout_page(set->layout, n), &of, &audit);
-    size_t faults = is_squeezed(set) ? audit.found[6] : audit_total(&audit);
-    ck_assert_msg(faults == 0, "%s:\n%s", path, buffer_text(&audit.report));
+    ck_assert_msg(faults_of(set, &audit) == 0, "%s:\n%.2000s", path, buffer_text(&audit.report));
     audit_release(&audit);
     outlines_close(outlines);
 }
