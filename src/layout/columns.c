@@ -1,5 +1,6 @@
 #include "layout/beams.h"
 #include "layout/layout_state.h"
+#include "layout/notes.h"
 #include "layout/signs.h"
 
 #include <math.h>
@@ -311,6 +312,8 @@ static void part_rest(const struct bar_columns *at, struct set_note *rest,
         const struct chord_head *high = &other->chord.heads[other->chord.count - 1];
         top = high->y + glyph_ink(at->layout, high->glyph).top;
         bottom = low->y + glyph_ink(at->layout, low->glyph).bottom;
+        if (leaf_struck(other->leaf) && other->leaf->note->grace_count)
+            bottom = sp_max(bottom, graces_boxes(at->layout, other, false).slur.bottom);
     } else {
         struct box box = rest_ink(at, other);
         top = other->rest_y + box.top;

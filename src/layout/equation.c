@@ -71,23 +71,25 @@ static void beams_of(const struct note_text *at, const struct small_group *group
     }
 }
 
-/* The tuplet's number over its group, in a bracket where no beam holds it together. */
+/* The tuplet's number over the middle of a beam from `left` to `right`; else in a bracket over the
+   group, which is wider than a lone note. */
 static void number_of(const struct note_text *at, const struct small_group *group, sp left,
-                      bool beamed)
+                      sp right, bool beamed)
 {
     struct pen *pen = at->pen;
     enum glyph digit = (enum glyph)(GLYPH_TUPLET_0 + group->tuplet % 10);
     struct box ink = glyph_ink(at->layout, digit);
-    sp middle = (left + at->x) / 2, half = scaled(at, box_width(ink)) / 2;
+    sp middle = (left + right) / 2, half = scaled(at, box_width(ink)) / 2;
     sp y = at->top - scaled(at, HOUSE_TUPLET_GAP + ink.bottom);
     pen_glyph_scaled(pen, ROLE_TEMPO_NOTE, digit, middle - half - scaled(at, ink.left), y,
                      paper_scale(at->layout, HOUSE_TEMPO_SCALE));
-    if (beamed || group->count == 1)
+    if (beamed)
         return;
     sp line = y + scaled(at, ink.top + ink.bottom) / 2;
     sp width = at->layout->defaults->tuplet_bracket, clear = scaled(at, HOUSE_TUPLET_CLEAR) / 2;
+    sp reach = sp_max((right - left) / 2, half + clear + scaled(at, HOUSE_TUPLET_HOOK));
     for (int side = -1; side <= 1; side += 2) {
-        sp end = side < 0 ? left + width / 2 : at->x - width / 2;
+        sp end = middle + side * (reach - width / 2);
         pen_horizontal(pen, ROLE_TEMPO_NOTE, end, middle + side * (half + clear), line, width);
         pen_upright(pen, ROLE_TEMPO_NOTE, end, line - width / 2,
                     line + scaled(at, HOUSE_TUPLET_HOOK), width);
@@ -106,7 +108,8 @@ static void group_set(struct note_text *at, const struct small_group *group)
     if (beamed && at->pen)
         beams_of(at, group, stem_right);
     if (group->tuplet && at->pen)
-        number_of(at, group, left, beamed);
+        number_of(at, group, beamed ? stem_right[0] - scaled(at, at->layout->defaults->stem) : left,
+                  beamed ? stem_right[1] : at->x, beamed);
 }
 
 void note_text_equation(struct note_text *at, const struct equation *equation)

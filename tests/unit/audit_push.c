@@ -70,26 +70,36 @@ static bool keeps_apart(unsigned role)
     }
 }
 
-/* The column that a stroke's marks belong to: the last at or before its head; graces and what is
-   set aside in a chord stand near it. */
-static size_t column_of(const struct auditor *at, const struct bar_place *place,
+/* The column at a stroke's onset; a head that is set aside may stand nearer to another. */
+static size_t column_at(const struct bar_place *place, const struct score_bar *bar,
+                        struct fraction onset)
+{
+    const struct page_column *columns = place->system->columns + place->first;
+    struct fraction now = bar->start;
+    size_t i = 0;
+    for (; i + 1 < place->count && fraction_compare(now, onset) < 0; i++)
+        now = fraction_add(now,
+                           (struct fraction){columns[i].duration_top, columns[i].duration_bottom});
+    return i;
+}
+
+/* The column that a mark belongs to: of what is no stroke's, the nearest. */
+static size_t column_of(const struct bar_place *place, const struct score_bar *bar,
                         const struct mark *mark)
 {
     const struct page_column *columns = place->system->columns + place->first;
-    const struct mark *own = mark;
-    if (mark->owner.stroke != OWNER_NONE) {
-        const struct mark *head = audit_find(at, mark->owner, ROLE_HEAD);
-        own = head ? head : audit_find(at, mark->owner, ROLE_REST);
-    }
-    sp x = audit_centre(own ? own : mark);
+    const struct score_line *line = &bar->lines[mark->owner.line];
+    if (mark->owner.stroke < line->leaf_count)
+        return column_at(place, bar, line->leaves[mark->owner.stroke].onset);
     size_t best = 0;
     for (size_t i = 1; i < place->count; i++)
-        if (abs(columns[i].x - x) < abs(columns[best].x - x))
+        if (abs(columns[i].x - audit_centre(mark)) < abs(columns[best].x - audit_centre(mark)))
             best = i;
     return best;
 }
 
 struct bar_ink {
+    const struct score_bar *bar;
     const struct mark **marks;
     size_t *columns;
     size_t count;
@@ -98,13 +108,14 @@ struct bar_ink {
 static struct bar_ink gather(const struct auditor *at, const struct bar_place *place, uint32_t bar)
 {
     const struct page_system *system = place->system;
-    struct bar_ink ink = {memory_alloc((system->mark_count + 1) * sizeof *ink.marks),
+    struct bar_ink ink = {&audit_shown(at, system->exercise)->bars[bar],
+                          memory_alloc((system->mark_count + 1) * sizeof *ink.marks),
                           memory_alloc((system->mark_count + 1) * sizeof *ink.columns), 0};
     for (size_t i = 0; i < system->mark_count; i++) {
         const struct mark *mark = &at->page->marks[system->first_mark + i];
         if (mark->owner.bar != bar || !keeps_apart(mark->role))
             continue;
-        ink.columns[ink.count] = column_of(at, place, mark);
+        ink.columns[ink.count] = column_of(place, ink.bar, mark);
         ink.marks[ink.count++] = mark;
     }
     return ink;
@@ -168,8 +179,9 @@ static bool holds(const struct auditor *at, const struct bar_place *own, uint32_
         const struct mark *mark = &at->page->marks[place.system->first_mark + i];
         if (mark->owner.bar == bar &&
             mark->role == ROLE_TIE) /* owned by the note that it leads to */
-            found = mark->box.left < columns[spring + 1].x &&
-                    (mark->box.right > columns[spring].x || column_of(at, &place, mark) > spring);
+            found =
+                mark->box.left < columns[spring + 1].x &&
+                (mark->box.right > columns[spring].x || column_of(&place, ink.bar, mark) > spring);
         if (mark->owner.bar == bar && mark->role == ROLE_BAR_LINE)
             for (size_t k = 0; k < ink.count && !found; k++)
                 found = ink.columns[k] <= spring &&
