@@ -10,10 +10,12 @@
 /* The columns: for text their headings, for CSV and JSON their names. */
 enum { COLUMN_WIDEST = 44 };
 
-static const char *const names[] = {"file",  "exercise",    "title",        "level",
-                                    "tempo", "beginner",    "intermediate", "advanced",
-                                    "limit", "limit_tempo", "second",       "second_tempo",
-                                    "third", "third_tempo", "easing",       "easing_tempo"};
+static const char *const names[] = {"file",         "exercise",      "title",
+                                    "level",        "tempo",         "beginner",
+                                    "intermediate", "advanced",      "limit",
+                                    "limit_tempo",  "second",        "second_tempo",
+                                    "third",        "third_tempo",   "easing",
+                                    "easing_tempo", "other_surface", "other_surface_tempo"};
 enum {
     FILE_NAME,
     NUMBER,
@@ -23,7 +25,8 @@ enum {
     FIRST_LEVEL,
     LIMIT = FIRST_LEVEL + LEVEL_COUNT,
     EASING = LIMIT + 2 * OUTLOOK_LIMITS,
-    COLUMNS = EASING + 2
+    SURFACE = EASING + 2,
+    COLUMNS = SURFACE + 2
 };
 _Static_assert(sizeof names / sizeof *names == COLUMNS, "each column has a name");
 
@@ -35,7 +38,7 @@ static bool is_number(int column)
 {
     bool limit_tempo = column >= LIMIT && column < EASING && (column - LIMIT) % 2;
     return column == NUMBER || (column >= TEMPO && column < LIMIT) || limit_tempo ||
-           column == EASING + 1;
+           column == EASING + 1 || column == SURFACE + 1;
 }
 
 /* ---- rows --------------------------------------------------------------------------------- */
@@ -77,19 +80,27 @@ static const char *clean(struct arena *arena, const char *text)
     return text;
 }
 
+/* The better one of those that stand there. */
+static void add_easing(struct arena *arena, const struct score_exercise *exercise,
+                       const struct easing *easing, uint32_t *best, const char *cells[2])
+{
+    if (easing->tenths <= *best)
+        return;
+    *best = easing->tenths;
+    cells[0] = clean(arena, easing->words);
+    cells[1] = tempo_cell(arena, exercise, easing->tenths);
+}
+
 static void add_limits(struct arena *arena, const struct score_exercise *exercise,
                        const struct outlook *outlook, struct outlook_row *row)
 {
-    uint32_t best = 0;
+    uint32_t by_hand = 0, by_surface = 0;
     for (size_t i = 0; i < outlook->limit_count; i++) {
         const struct outlook_limit *limit = &outlook->limits_met[i];
         row->cells[LIMIT + 2 * i] = clean(arena, limit->words);
         row->cells[LIMIT + 2 * i + 1] = tempo_cell(arena, exercise, limit->tenths);
-        if (!limit->easing || limit->eased <= best)
-            continue;
-        best = limit->eased;
-        row->cells[EASING] = clean(arena, limit->easing);
-        row->cells[EASING + 1] = tempo_cell(arena, exercise, limit->eased);
+        add_easing(arena, exercise, &limit->by_hand, &by_hand, row->cells + EASING);
+        add_easing(arena, exercise, &limit->by_surface, &by_surface, row->cells + SURFACE);
     }
 }
 
@@ -155,10 +166,10 @@ static void write_text(const struct outlook_table *table, struct buffer *out)
 {
     static const int shown[] = {FILE_NAME,   NUMBER,          TITLE,           LEVEL,
                                 FIRST_LEVEL, FIRST_LEVEL + 1, FIRST_LEVEL + 2, LIMIT,
-                                LIMIT + 2,   LIMIT + 4,       EASING};
+                                LIMIT + 2,   LIMIT + 4,       EASING,          SURFACE};
     static const char *const headings[] = {"file",     "no.",          "exercise", "level",
                                            "beginner", "intermediate", "advanced", "limit",
-                                           "then",     "then",         "easier"};
+                                           "then",     "then",         "easier",   "or"};
     enum { SHOWN = sizeof shown / sizeof *shown };
     size_t widths[SHOWN];
     struct arena *arena = table->arena;

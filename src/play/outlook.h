@@ -2,7 +2,7 @@
 #define RATAMARK_PLAY_OUTLOOK_H
 /*
  * How an exercise could be played faster: the highest tempo at each level, what limits it at its
- * own level, what would limit it next, and what giving a stroke to the other hand would bring.
+ * own level, what would limit it next, and what the other hand or another surface would bring.
  */
 #include "model/score.h"
 
@@ -11,10 +11,12 @@ enum { OUTLOOK_LIMITS = 3 };
 /* A limit: one limb's strokes in a row, or one move of it. Without it, and those before it, the
    next one limits. */
 struct outlook_limit {
-    const char *words;  /* "the right hand from the ride to the crash (bar 1 at 1)" */
-    uint32_t tenths;    /* of quarters a minute */
-    const char *easing; /* "with the crash on the left hand"; NULL: no gain */
-    uint32_t eased;     /* the tempo of the whole exercise then */
+    const char *words; /* "the right hand from the ride to the crash (bar 1 at 1)" */
+    uint32_t tenths;   /* of quarters a minute */
+    struct easing {
+        const char *words; /* "with the crash on the left hand" */
+        uint32_t tenths;   /* the tempo of the whole exercise then; 0: no gain */
+    } by_hand, by_surface;
 };
 
 struct outlook {

@@ -319,16 +319,16 @@ void play_check(struct score *score, const struct play_options *options, struct 
     timeline_release(&judging.timeline);
 }
 
-static void swap_note(struct note *note, struct swap swap)
+static uint8_t limb_of(const struct note *note, size_t hit)
 {
-    bool found = false;
+    if (note->hits[hit].limb != LIMB_HAND)
+        return note->hits[hit].limb;
+    return note->proposed >> hit & 1 ? LIMB_LEFT_HAND : LIMB_RIGHT_HAND;
+}
+
+static void swap_hands(struct note *note)
+{
     for (size_t i = 0; i < note->hit_count; i++) {
-        uint8_t limb = note->hits[i].limb;
-        if (limb == LIMB_HAND)
-            limb = note->proposed >> i & 1 ? LIMB_LEFT_HAND : LIMB_RIGHT_HAND;
-        found |= limb == swap.limb && note->hits[i].voice == swap.voice;
-    }
-    for (size_t i = 0; i < note->hit_count && found; i++) {
         if (note->hits[i].limb == LIMB_HAND)
             note->proposed ^= (uint8_t)(1u << i);
         else if (note->hits[i].limb <= LIMB_LEFT_HAND)
@@ -336,11 +336,30 @@ static void swap_note(struct note *note, struct swap swap)
     }
 }
 
-/* Swapping again would also move strokes that the other hand had before, so the notes are kept. */
-static void swap_exercise(struct score_exercise *exercise, struct swap swap, struct note *kept,
-                          bool back)
+/* `turn`: how many strokes have been counted so far. */
+static void change_note(struct note *note, const struct change *change, size_t *turn)
 {
-    size_t at = 0;
+    bool there = false;
+    struct hit *found = NULL;
+    for (size_t i = 0; i < note->hit_count; i++) {
+        there |= note->hits[i].voice == change->instead;
+        if (limb_of(note, i) == change->limb && note->hits[i].voice == change->voice)
+            found = &note->hits[i];
+    }
+    if (!found)
+        return;
+    if (change->kind == CHANGE_VOICE && !there)
+        found->voice = change->instead;
+    if (change->kind == CHANGE_HAND ||
+        (change->kind == CHANGE_TURNS && note->hit_count == 1 && (*turn)++ % 2))
+        swap_hands(note);
+}
+
+/* A change back could also reach strokes that were so before, so the notes are kept. */
+static void change_exercise(struct score_exercise *exercise, const struct change *change,
+                            struct note *kept, bool back)
+{
+    size_t at = 0, turn = 0;
     for (size_t b = 0; b < exercise->bar_count; b++) {
         const struct score_line *line = &exercise->bars[b].lines[LINE_HANDS];
         for (uint32_t i = 0; i < line->leaf_count; i++) {
@@ -352,7 +371,7 @@ static void swap_exercise(struct score_exercise *exercise, struct swap swap, str
                 continue;
             }
             kept[at++] = *note;
-            swap_note(note, swap);
+            change_note(note, change, &turn);
         }
     }
 }
@@ -366,15 +385,15 @@ static size_t note_count(const struct score_exercise *exercise)
 }
 
 struct verdict play_limits(struct score *score, struct score_exercise *exercise,
-                           const struct limits *limits, struct swap swap,
+                           const struct limits *limits, struct change change,
                            struct limit_groups *groups)
 {
-    struct play_options options = {.limits = limits, .hands_chosen = swap.voice != VOICE_NONE};
+    struct play_options options = {.limits = limits, .hands_chosen = change.kind != CHANGE_NOTHING};
     struct judging judging = {.score = score, .options = &options, .fastest_stay = true};
     const struct verdict *before = exercise->verdict;
     struct note *kept = memory_alloc((note_count(exercise) + 1) * sizeof *kept);
-    if (swap.voice != VOICE_NONE)
-        swap_exercise(exercise, swap, kept, false);
+    if (change.kind != CHANGE_NOTHING)
+        change_exercise(exercise, &change, kept, false);
     judge_exercise(&judging, exercise);
     struct verdict verdict = *exercise->verdict;
     exercise->verdict = before;
@@ -383,8 +402,8 @@ struct verdict play_limits(struct score *score, struct score_exercise *exercise,
         struct judgement judged = {.tempo = FRACTION_OVERFLOW, .groups = groups};
         judge(&judged, &judging.timeline, &judging.reach);
     }
-    if (swap.voice != VOICE_NONE)
-        swap_exercise(exercise, swap, kept, true);
+    if (change.kind != CHANGE_NOTHING)
+        change_exercise(exercise, &change, kept, true);
     memory_free(kept);
     timeline_release(&judging.timeline);
     return verdict;

@@ -295,13 +295,19 @@ struct hand_row hands_open_row(const struct score *score, const struct score_exe
 /* ---- play.c --------------------------------------------------------------------------------- */
 
 /* The limits of an exercise with its hands as they are or, where they are not written, the fastest,
-   by `groups`; `swap` gives the strokes of a limb on a voice to the other hand. */
-struct swap {
+   by `groups`, after a change to the strokes of a hand on a voice. */
+struct change {
+    enum change_kind {
+        CHANGE_NOTHING,
+        CHANGE_HAND,  /* the other hand has them */
+        CHANGE_TURNS, /* the other hand has every second one, of those that are struck alone */
+        CHANGE_VOICE  /* they are on another voice */
+    } kind;
     uint8_t limb;
-    voice_id voice; /* VOICE_NONE: nothing is swapped */
+    voice_id voice, instead;
 };
 struct verdict play_limits(struct score *score, struct score_exercise *exercise,
-                           const struct limits *limits, struct swap swap,
+                           const struct limits *limits, struct change change,
                            struct limit_groups *groups);
 uint32_t play_group_tenths(const struct limit_group *group, int64_t quarter);
 
@@ -310,6 +316,9 @@ uint32_t play_group_tenths(const struct limit_group *group, int64_t quarter);
 /* "Playable up to 105.8 quarter notes a minute (intermediate); the limit is ..."; NULL for other
    verdicts. */
 const char *words_verdict(const struct score *score, const struct verdict *verdict);
+
+/* Whether a rudiment is asked for by its name: other hands would make it another one. */
+bool words_of_rudiment(const struct score_exercise *exercise);
 
 /* Places that were reported. A stroke that comes in several exercises, or with both leads, is
    reported once. */

@@ -202,8 +202,7 @@ static bool is_rudiment_line(const struct stroke_line *line)
     return line && line->name && rudiment_find(line->name, strlen(line->name));
 }
 
-/* Whether a rudiment is asked for by its name: other hands would make it another one. */
-static bool is_of_rudiment(const struct score_exercise *exercise)
+bool words_of_rudiment(const struct score_exercise *exercise)
 {
     const struct exercise *source = exercise->source;
     if (source->figure || is_rudiment_line(source->settings.sticking))
@@ -224,7 +223,7 @@ static const char *easing_words(const struct score *score, const struct score_ex
                                          "a plain stroke for the flam",
                                          "a plain stroke for the drag"};
     unsigned count = move->cause == CAUSE_TO_GRACE ? move->note->grace_count : 0;
-    if (is_of_rudiment(exercise))
+    if (words_of_rudiment(exercise))
         return "";
     if (move->cause == CAUSE_ACCENT)
         return ", or no ghost note in front of the accent";

@@ -113,6 +113,17 @@ END
 run check crash.yaml --table csv
 expect_out_has 'the right hand from the floor tom to the crash (bar 1 at 1&),182.7,'
 expect_out_has ',with the crash on the left hand,800.0'
+cat >eased.yaml <<'END'
+level: beginner
+exercises:
+  - {sticking: R R B R R R B R, subdivision: eighths, play: {R: hi-hat, L: snare}}
+  - {subdivision: eighths, sticking: RL, voices: snare mid-tom floor-tom mid-tom snare floor-tom mid-tom snare}
+  - {subdivision: eighth triplets, sticking: flam tap}
+END
+run check eased.yaml --table csv
+expect_out_has ',with the hi-hat hand to hand,'
+expect_out_has ",with the left hand's floor tom on the snare,"
+! grep -q 'snare hand to hand' "$work/.out" || fail 'other hands for a rudiment'
 run check doubles.yaml --table csv --format json
 expect_status 2
 run check doubles.yaml --table csv --plan
