@@ -161,6 +161,14 @@ struct cycle {
     bool hand_changes;        /* the repeat starts with a different hand than the running cycle */
 };
 
+/* Hands that were chosen for the faster of several tempos, in hundredths, and would be others for
+   the slower one; first at that note. */
+struct slower_hands {
+    const struct note *note; /* NULL: there are none */
+    const struct score_bar *bar;
+    uint32_t slow, fast;
+};
+
 struct score_exercise {
     const struct exercise *source;
     const char *title; /* with the lead if both are printed: "On the pad, left lead" */
@@ -172,6 +180,7 @@ struct score_exercise {
     struct score_bar *bars;
     size_t bar_count;
     struct cycle cycle;
+    struct slower_hands slower_hands;
     const struct verdict *verdict; /* NULL: not judged */
     bool sequence;                 /* a practice form: `source->sequence`, no bars of its own */
     bool chords;                   /* some bar has them */

@@ -164,6 +164,14 @@ static void judge_rows(struct judgement *judgement, const struct needs *needs, u
 
 /* ---- the hi-hat -------------------------------------------------------------------------- */
 
+static void take_shortened(struct judgement *judgement, const struct blow *foot, int64_t ticks)
+{
+    if (ticks <= 0 || (judgement->shortens && judgement->shortens_ticks <= ticks))
+        return;
+    judgement->shortens = foot->note;
+    judgement->shortens_ticks = ticks;
+}
+
 static void judge_hats(struct judgement *judgement)
 {
     size_t at[PLAYING_LIMBS] = {0};
@@ -173,6 +181,8 @@ static void judge_hats(struct judgement *judgement)
             open = blow;
         } else if (closes_hats(judgement, blow)) {
             bool struck = blow->role != HAT_FOOT; /* the foot may close them as soon as it likes */
+            if (open && !struck)
+                take_shortened(judgement, blow, blow->tick - open->tick);
             if (open && struck && blow->tick > open->tick)
                 weigh(judgement,
                       (struct stretch){.from = open,

@@ -209,6 +209,8 @@ struct judgement {
     bool impossible;
     struct limit_groups *groups; /* NULL: only the limit is sought */
     const struct note *crossed;  /* the first stroke of crossed hands; NULL: none */
+    const struct note *shortens; /* the foot that closes an open hat soonest; NULL: none ... */
+    int64_t shortens_ticks;      /* ... so long after its stroke */
     VECTOR(struct fault) faults; /* on the heap; the worst at each place */
 };
 

@@ -3,6 +3,8 @@
 
 #include "play/play_int.h"
 
+#include <string.h>
+
 /* ---- proposals ---------------------------------------------------------------------------- */
 
 struct hand_row hands_open_row(const struct score *score, const struct score_exercise *exercise,
@@ -97,17 +99,55 @@ static void fill(struct hand_row *row)
     }
 }
 
+/* Compares chosen hands with those for the slowest tempo of the exercise. */
+static void find_slower_hands(struct score_exercise *exercise, const struct hand_row *row,
+                              const struct reach *reach, struct arena *arena)
+{
+    const struct tempo *tempo = row->count ? row->events[0].bar->settings->tempo : NULL;
+    if (!tempo)
+        return;
+    struct slower_hands slower = {.slow = UINT32_MAX};
+    for (size_t i = 0; i < tempo->count; i++) {
+        slower.slow = tempo->hundredths[i] < slower.slow ? tempo->hundredths[i] : slower.slow;
+        slower.fast = tempo->hundredths[i] > slower.fast ? tempo->hundredths[i] : slower.fast;
+    }
+    if (slower.slow >= slower.fast)
+        return;
+    struct hand_row other = *row;
+    other.events = arena_array(arena, row->count, sizeof *other.events);
+    memcpy(other.events, row->events, row->count * sizeof *other.events);
+    other.tempo =
+        fraction_multiply(row->tempo, fraction_make((int64_t)slower.slow, (int64_t)slower.fast));
+    hands_as_player(&other, reach);
+    for (size_t i = 0; i < row->count && !slower.note; i++)
+        if (row->events[i].turned != other.events[i].turned) {
+            slower.note = row->events[i].note;
+            slower.bar = row->events[i].bar;
+        }
+    exercise->slower_hands = slower;
+}
+
+static bool is_asked(const struct hand_row *row)
+{
+    for (size_t i = 0; i < row->count; i++)
+        if (!row->events[i].note->letter && (row->events[i].note->proposed & NOTE_ASKED))
+            return true;
+    return false;
+}
+
 void play_fill_hands(struct score *score)
 {
     struct reach reach = {.limits = NULL};
     for (size_t i = 0; i < score->exercise_count; i++) {
-        const struct score_exercise *exercise = &score->exercises[i];
+        struct score_exercise *exercise = &score->exercises[i];
         const struct limits *limits = limits_or_usual(exercise->source->settings.limits);
         if (reach.limits != limits)
             reach_make(&reach, score, limits, score->arena);
         struct hand_row row =
             hands_gather(score, exercise, timeline_grid(score, exercise), true, score->arena);
         hands_as_player(&row, &reach);
+        if (is_asked(&row))
+            find_slower_hands(exercise, &row, &reach, score->arena);
         fill(&row);
     }
 }

@@ -317,12 +317,40 @@ static void tell_crossed(const struct score *score, const struct judgement *limi
              name_of(score, note->hits[0].voice));
 }
 
-/* ---- the verdict -------------------------------------------------------------------------- */
-
 static struct place exercise_place(const struct exercise *source)
 {
     return source->title.text && *source->title.text ? source->title.at : source->at;
 }
+
+/* An open stroke that is closed sooner barks (our own figure; players close some of theirs 45 to 90
+   ms after the stroke). At the tempo that `at` is for. */
+enum { SHORT_RING_MS = 100 };
+
+static void tell_shortened(const struct judgement *limit, const struct judgement *at,
+                           struct diags *diags)
+{
+    const struct judgement here = {.timeline = limit->timeline, .tempo = at->tempo};
+    double ms = ticks_ms(&here, limit->shortens_ticks);
+    if (ms < SHORT_RING_MS)
+        diag_add(diags, DIAG_HAT_SHORTENED, limit->shortens->at,
+                 "the foot closes the open hi-hat %.0f ms after its stroke: it hardly rings", ms);
+}
+
+static void tell_slower_hands(const struct score *score, const struct score_exercise *exercise,
+                              struct diags *diags)
+{
+    struct arena *arena = score->arena;
+    const struct slower_hands *slower = &exercise->slower_hands;
+    const struct move at = {.note = slower->note, .bar = slower->bar};
+    char slow[TEMPO_TEXT_ROOM], fast[TEMPO_TEXT_ROOM];
+    diag_add(diags, DIAG_TEMPO_HANDS, exercise_place(exercise->source),
+             "the hands of exercise %u are those for %s bpm; for %s they would be others, first in "
+             "%s",
+             exercise->number, tempo_text(slower->fast, fast), tempo_text(slower->slow, slow),
+             where(arena, &at));
+}
+
+/* ---- the verdict -------------------------------------------------------------------------- */
 
 const char *words_verdict(const struct score *score, const struct verdict *verdict)
 {
@@ -449,5 +477,10 @@ void words_tell(const struct score *score, const struct score_exercise *exercise
     if (limit->crossed && !verdict->proposed &&
         first_time(reported->crossings, &reported->crossing_count, limit->crossed->at))
         tell_crossed(score, limit, diags);
+    if (limit->shortens &&
+        first_time(reported->crossings, &reported->crossing_count, limit->shortens->at))
+        tell_shortened(limit, at, diags);
+    if (exercise->slower_hands.note)
+        tell_slower_hands(score, exercise, diags);
     tell_verdict(score, exercise, verdict, reported, diags);
 }

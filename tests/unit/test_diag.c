@@ -149,6 +149,7 @@ static void read_build_and_check(const char *text)
     check_score(score, diags);
     if (diags_errors(diags))
         return;
+    play_fill_hands(score);
     check_stickings(score, diags);
     play_check(score, &(struct play_options){.at = 0}, diags);
 }
