@@ -198,11 +198,18 @@ static bool is_itself(const struct course_search *search, const struct stat *sta
            status->st_ino == search->below->st_ino;
 }
 
+/* A course file that is there but cannot be looked at is reported, or its lessons would be made
+   without it. Folders above may be closed to us: that is no fault. */
+static bool is_absent(int problem)
+{
+    return problem == ENOENT || problem == ENOTDIR || problem == EACCES || problem == ENAMETOOLONG;
+}
+
 static bool take_course(void *closure, const char *path)
 {
     struct course_search *search = closure;
     struct stat status;
-    if (stat(path, &status) == 0 && !is_itself(search, &status))
+    if (stat(path, &status) == 0 ? !is_itself(search, &status) : !is_absent(errno))
         search->found = input_course(search->inputs, path);
     else
         search->levels++;

@@ -47,6 +47,18 @@ expect_err_has "$course/deep/course.yaml: error: cannot be read: it is not a pla
 expect_err_has '5 failed'
 rm -r "$course"
 
+it 'a course file that leads nowhere fails its lessons, which would otherwise be made without it'
+lesson "$course/a.yaml" Anchor
+ln -s course.yaml "$course/course.yaml"
+build
+expect_status 1
+expect_err_has "$course/course.yaml: error: cannot be read: Too many levels of symbolic links"
+expect_err_has '1 failed'
+run engrave "$course/a.yaml" -o "$work/looped.pdf"
+expect_status 3
+expect_none "$work/looped.pdf"
+rm -r "$course" "$out"
+
 it 'names with spaces, quotes, line ends and letters of the world'
 newline='two
 lines'
