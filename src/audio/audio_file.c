@@ -1,5 +1,6 @@
 /* The file, written by libsndfile. It seeks as it writes, so it writes to a temporary file without
-   a name, whose bytes are handed on at the end. */
+   a name, whose bytes are handed on at the end. It does not tell every write that fails when it
+   closes a file: so its bytes go through functions of ours, which remember. */
 #include "audio/audio_int.h"
 
 #include <errno.h>
@@ -14,6 +15,48 @@ struct sink {
     FILE *scratch;
     SNDFILE *file;
 };
+
+/* ---- the scratch file ------------------------------------------------------------------------ */
+
+static sf_count_t scratch_seek(sf_count_t offset, int whence, void *scratch)
+{
+    return fseeko(scratch, (off_t)offset, whence) == 0 ? (sf_count_t)ftello(scratch) : -1;
+}
+
+static sf_count_t scratch_tell(void *scratch)
+{
+    return (sf_count_t)ftello(scratch);
+}
+
+static sf_count_t scratch_length(void *scratch)
+{
+    off_t at = ftello(scratch);
+    sf_count_t end = scratch_seek(0, SEEK_END, scratch);
+    return fseeko(scratch, at, SEEK_SET) == 0 ? end : -1;
+}
+
+static sf_count_t scratch_read(void *bytes, sf_count_t count, void *scratch)
+{
+    return (sf_count_t)fread(bytes, 1, (size_t)count, scratch);
+}
+
+/* A failure stays with the file: see scratch_is_whole(). */
+static sf_count_t scratch_write(const void *bytes, sf_count_t count, void *scratch)
+{
+    return (sf_count_t)fwrite(bytes, 1, (size_t)count, scratch);
+}
+
+/* Whether all that was written is there to be read from its beginning; false with errno. */
+static bool scratch_is_whole(FILE *scratch)
+{
+    errno = 0;
+    if (fflush(scratch) == 0 && !ferror(scratch) && fseeko(scratch, 0, SEEK_SET) == 0)
+        return true;
+    errno = errno ? errno : EIO;
+    return false;
+}
+
+/* ---- writing --------------------------------------------------------------------------------- */
 
 static const int formats[FORMAT_COUNT] = {[FORMAT_WAV] = SF_FORMAT_WAV | SF_FORMAT_PCM_16,
                                           [FORMAT_FLAC] = SF_FORMAT_FLAC | SF_FORMAT_PCM_16,
@@ -53,8 +96,10 @@ struct sink *sink_open(const struct audio_order *order, struct audio_report *rep
     *sink = (struct sink){.order = order, .scratch = tmpfile()};
     SF_INFO info = {
         .samplerate = AUDIO_RATE, .channels = AUDIO_CHANNELS, .format = formats[order->format]};
+    SF_VIRTUAL_IO through = {scratch_length, scratch_seek, scratch_read, scratch_write,
+                             scratch_tell};
     if (sink->scratch)
-        sink->file = sf_open_fd(fileno(sink->scratch), SFM_WRITE, &info, SF_FALSE);
+        sink->file = sf_open_virtual(&through, SFM_WRITE, &info, sink->scratch);
     if (!sink->file) {
         snprintf(report->problem, sizeof report->problem, "%s",
                  sink->scratch ? sf_strerror(NULL) : strerror(errno));
@@ -86,6 +131,7 @@ bool sink_take(void *closure, const float *samples, size_t frames)
  * so every page gets number 1 and a new checksum. A page (RFC 3533) has the number at byte 14, the
  * checksum at 22, the count of its segments at 26, and their lengths from 27 on.
  */
+enum { OGG_FLAGS = 5, OGG_LAST = 4 }; /* the last page of a stream says so */
 enum { OGG_HEAD = 27, OGG_SERIAL = 14, OGG_SUM = 22, OGG_SEGMENTS = 26, OGG_PAGE_MAX = 65307 };
 
 static uint32_t ogg_sum(const unsigned char *page, size_t length)
@@ -105,7 +151,7 @@ static void put_little(unsigned char *at, uint32_t number)
         at[i] = (unsigned char)(number >> (8 * i));
 }
 
-/* Reads the next page and returns its length; 0 at the end, or if it is no page. */
+/* Reads the next page and returns its length; 0 if there is no whole one. */
 static size_t read_page(FILE *file, unsigned char *page)
 {
     if (fread(page, 1, OGG_HEAD, file) != OGG_HEAD || memcmp(page, "OggS", 4) != 0)
@@ -125,15 +171,16 @@ static bool hand_on_pages(struct sink *sink)
 {
     unsigned char *page = memory_alloc(OGG_PAGE_MAX);
     size_t length;
-    bool written = true;
+    bool written = true, last = false;
     while (written && (length = read_page(sink->scratch, page)) > 0) {
+        last = page[OGG_FLAGS] & OGG_LAST;
         put_little(page + OGG_SERIAL, 1);
         put_little(page + OGG_SUM, 0);
         put_little(page + OGG_SUM, ogg_sum(page, length));
         written = sink->order->write(sink->order->closure, page, length);
     }
     memory_free(page);
-    return written && feof(sink->scratch) && !ferror(sink->scratch);
+    return written && last && feof(sink->scratch) && !ferror(sink->scratch);
 }
 
 static bool hand_on_bytes(struct sink *sink)
@@ -150,9 +197,10 @@ bool sink_close(struct sink *sink, struct audio_report *report)
 {
     int problem = sf_close(sink->file);
     sink->file = NULL;
-    bool good = problem == 0 && fseek(sink->scratch, 0, SEEK_SET) == 0;
-    if (problem)
-        snprintf(report->problem, sizeof report->problem, "%s", sf_error_number(problem));
+    bool good = scratch_is_whole(sink->scratch) && problem == 0;
+    if (!good)
+        snprintf(report->problem, sizeof report->problem, "%s",
+                 problem ? sf_error_number(problem) : strerror(errno));
     if (good)
         good = sink->order->format == FORMAT_OGG ? hand_on_pages(sink) : hand_on_bytes(sink);
     sink_abandon(sink);

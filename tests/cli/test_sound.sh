@@ -182,6 +182,30 @@ else
 fi
 expect_no_parts .
 
+# The scratch file fails at each size but the last, mostly when the encoder writes its end.
+it 'a file of which the end cannot be written is none'
+printf 'exercises:\n  - {subdivision: quarters, sticking: RLRL, repeat: 4}\n' >tail.yaml
+for kind in ogg flac wav; do
+    rm -f tail.$kind
+    run sound tail.yaml -o tail.$kind
+    mv tail.$kind whole.$kind
+    blocks=$((($(wc -c <whole.$kind) + 511) / 512))
+    for limit in 2 $((blocks / 2)) $((blocks - 9)) $((blocks - 2)) $((blocks - 1)); do
+        (
+            ulimit -f $limit
+            exec "$build/ratamark" sound tail.yaml -o tail.$kind
+        ) >.out 2>.err
+        status=$?
+        expect_status 3
+        expect_none tail.$kind
+    done
+    (
+        ulimit -f $((blocks + 9))
+        exec "$build/ratamark" sound tail.yaml -o tail.$kind
+    ) >.out 2>.err
+    expect_same tail.$kind whole.$kind
+done
+
 it 'no other command knows the libraries of audio'
 ldd "$build/ratamark" >linked || fail 'ldd'
 ! grep -E 'fluidsynth|sndfile|ebur128' linked >&2 || fail 'linked'
