@@ -12,12 +12,16 @@ static sp bar_middle(const struct set_bar *bar)
     return (bar->left + bar->line_left) / 2;
 }
 
+/* Over the sign; beside the figure of one for two bars, which would look like a part of it: over
+   the second bar. */
 static void time_draw(struct layout *layout, const struct set_bar *bar)
 {
     char text[16];
     snprintf(text, sizeof text, "(%u)", bar->bar->time);
     struct box ink = text_ink(layout, TEXT_DYNAMIC_WORD, text);
     sp half = box_width(ink) / 2, middle = bar_middle(bar);
+    if (bar->bar->repeats == 2)
+        middle = (middle + bar->line_left) / 2;
     sp y = skyline_top(&layout->skyline, middle - half, middle + half) - HOUSE_ABOVE_GAP;
     text_centred(layout, ROLE_BAR_REPEAT, TEXT_DYNAMIC_WORD, text, middle, y - ink.bottom);
 }

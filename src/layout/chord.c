@@ -1,11 +1,5 @@
 #include "layout/layout_state.h"
 
-static int head_place(const struct staff *staff, const struct voice *voice)
-{
-    enum { MIDDLE_LINE = 6 };
-    return staff->one_line ? MIDDLE_LINE : voice->line2;
-}
-
 /* Both hands on one drum are one head: the letter says that there are two. Two voices that share a
    place differ in their heads, which are printed side by side. */
 static bool chord_has(const struct chord *chord, const struct chord_head *head)
@@ -24,11 +18,12 @@ static void chord_add(const struct layout *layout, const struct leaf *leaf, int 
     for (int i = 0; i < note->hit_count && chord->count < CHORD_HEADS_MAX; i++) {
         const struct voice *voice = &layout->score->lesson->kit.voices[note->hits[i].voice];
         enum glyph glyph = head_glyph(voice->head, value_log2);
+        int line2 = staff_place(layout->staff, voice);
         struct chord_head head = {
             .glyph = (uint16_t)glyph,
-            .line2 = (int16_t)head_place(layout->staff, voice),
+            .line2 = (int16_t)line2,
             .x = -box_middle_x(glyph_ink(layout, glyph)),
-            .y = staff_y(layout->staff, voice->line2),
+            .y = staff_y(layout->staff, line2),
             .ghost = note->hits[i].ghost,
             .joined = joined,
             .rings = note->marks & MARK_LET_RING && voice_rings(voice),

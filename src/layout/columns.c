@@ -187,7 +187,16 @@ static bool shares_head(const struct chord *hands, const struct chord *left)
            hands->dots == left->dots;
 }
 
-/* A foot's head that would lie on a hand's moves to its right, past its dots. */
+static bool has_ghost(const struct chord *chord)
+{
+    for (int i = 0; i < chord->count; i++)
+        if (chord->heads[i].ghost)
+            return true;
+    return false;
+}
+
+/* A foot's head that would lie on a hand's moves to its right, past its dots. A parenthesis keeps
+   clear of the other's head. */
 static void part_heads(const struct bar_columns *at, const struct chord *hands, struct chord *feet)
 {
     if (at->bar->hands_apart && shares_head(hands, feet))
@@ -196,7 +205,9 @@ static void part_heads(const struct bar_columns *at, const struct chord *hands, 
         for (int f = 0; f < feet->count; f++) {
             int apart = hands->heads[h].line2 - feet->heads[f].line2;
             if (apart < 2 && apart > -2) {
-                chord_shift(feet, hands->right + chord_dots_width(at->layout, hands) - feet->left);
+                sp white = has_ghost(hands) || has_ghost(feet) ? HOUSE_GHOST_CLEAR : 0;
+                chord_shift(feet, hands->right + chord_dots_width(at->layout, hands) + white -
+                                      feet->left);
                 return;
             }
         }
@@ -291,7 +302,7 @@ static sp rest_y(const struct bar_columns *at, const struct leaf *leaf, int line
 {
     bool whole = leaf->value_log2 == 0 || leaf->whole_bar;
     if (at->layout->staff->one_line)
-        return 0;
+        return line == LINE_FEET ? HOUSE_REST_FEET_BELOW : 0;
     sp y = line == LINE_FEET ? HOUSE_REST_FEET : feet ? HOUSE_REST_TWO_VOICES : 2000;
     return y - (whole ? 1000 : 0);
 }
@@ -352,8 +363,6 @@ static void rests_set(const struct bar_columns *at)
         for (size_t i = 0; i < count; i++)
             notes[i].rest_y = rest_y(at, notes[i].leaf, line, feet);
     }
-    if (at->layout->staff->one_line)
-        return;
     for (size_t i = at->set->columns.first; i < at->set->columns.end; i++)
         rests_part(at, &at->work->columns.items[i]);
 }

@@ -55,7 +55,7 @@ static void column_add(const struct page_dump *dump, const struct mark *mark, sp
 static sp base_line(const struct page_dump *dump, const struct mark *mark)
 {
     const struct page_system *system = dump->system;
-    if (!system || (mark->role != ROLE_SYLLABLE && mark->role != ROLE_STICKING))
+    if (!system || !mark_in_row(mark))
         return dump->origin.y;
     return system->baselines[mark_row(system, mark)];
 }
@@ -155,7 +155,8 @@ void page_plan_dump(const struct page *page, struct buffer *out)
 
 static void row_add(const struct page_dump *dump, int row, sp baseline)
 {
-    static const char *const words[PAGE_ROWS] = {"letters", "feet's letters", "counts"};
+    static const char *const words[PAGE_ROWS] = {"letters", "left hand's letters", "counts",
+                                                 "feet's letters"};
     if (!baseline)
         return;
     buffer_format(dump->out, ", %s", words[row]);

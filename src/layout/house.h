@@ -47,6 +47,7 @@ enum house {
     HOUSE_FLAG_CLEAR = 100,   /* flag to its own head */
     HOUSE_FLAG_STEP = 750,    /* each flag past the second lengthens the stem */
     HOUSE_GHOST_GAP = 60,     /* parenthesis to head */
+    HOUSE_GHOST_CLEAR = 150,  /* ... and to the head of another voice beside it */
     HOUSE_DOT_GAP = 350,      /* head to first dot; dot to dot */
     HOUSE_STUB = 1100,        /* length of a stub of beam: a head's width */
     HOUSE_SLOPE_MOST = 500,   /* rise of a sloped beam over its group */
@@ -72,6 +73,7 @@ enum house {
     HOUSE_REST_APART = 250,  /* rest to the other line's heads in its column */
     HOUSE_REST_WHITE = 1000, /* a note's head to the rest after it: read as a rest, not a flag */
     HOUSE_REST_TWO_VOICES = 1000, /* hands' rests where feet play: on the fourth line */
+    HOUSE_REST_FEET_BELOW = 2000, /* ... below a line that stands alone */
     HOUSE_REST_FEET = 4000,       /* feet's rests: on the bottom line */
     HOUSE_REST_BAR = 1000,        /* thickness of a rest of several bars (SMuFL hBarThickness) */
     HOUSE_REST_BAR_WHITE = 1500,  /* ... from bar line to its ends */

@@ -83,7 +83,7 @@ static void item_draw(struct key_pen *at, const struct key_item *item)
     const struct engraving_defaults *defaults = layout->defaults;
     enum glyph head = head_glyph(item->voice->head, 2),
                sign = marks_glyph(item->voice->sign, MARK_AT_SIGN, true);
-    sp width = paper(layout, HOUSE_KEY_STAFF_UM), line2 = item->voice->line2;
+    sp width = paper(layout, HOUSE_KEY_STAFF_UM), line2 = staff_place(&at->staff, item->voice);
     sp half = small(layout, box_width(glyph_ink(layout, head))) / 2;
     at->centre = at->y + text_ink(layout, TEXT_KEY_LABEL, "x").top / 2;
     at->middle = at->x + width / 2;

@@ -80,7 +80,7 @@ static void rows_lower(struct layout *layout, const struct part *part)
     struct page_system *system = &layout->systems.items[layout->systems.count - 1];
     struct mark *marks = layout->pen.marks.items + system->first_mark;
     for (size_t i = 0; i < system->mark_count; i++)
-        if (marks[i].role == ROLE_SYLLABLE || marks[i].role == ROLE_STICKING)
+        if (mark_in_row(&marks[i]))
             marks_move(&marks[i], 1, 0, part->drops[mark_row(system, &marks[i])]);
     for (int row = 0; row < PAGE_ROWS; row++)
         system->baselines[row] += part->drops[row];

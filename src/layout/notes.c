@@ -6,14 +6,38 @@
 #include "layout/signs.h"
 #include "layout/system_parts.h"
 
-bool letter_among_hands(const struct work *work, const struct set_bar *bar,
+/* Of the foot that strikes, or of both. */
+static uint8_t limb_letter(const struct note *note)
+{
+    uint8_t letter = 0;
+    for (int i = 0; i < note->hit_count; i++) {
+        uint8_t limb = note->hits[i].limb == LIMB_LEFT_FOOT ? 'L' : 'R';
+        letter = letter && letter != limb ? 'B' : limb;
+    }
+    return letter;
+}
+
+const char *note_letter(const struct layout *layout, const struct set_bar *bar,
                         const struct set_note *note, int line)
 {
+    if (!leaf_struck(note->leaf))
+        return NULL;
+    uint8_t letter = note->leaf->note->letter;
+    if (!letter && line == LINE_FEET && layout->staff->feet_letters && !bar->bar->hands_apart)
+        letter = limb_letter(note->leaf->note);
+    return letter ? letter_text(letter) : NULL;
+}
+
+enum page_row letter_row(const struct work *work, const struct set_bar *bar,
+                         const struct set_note *note, int line)
+{
     if (line == LINE_HANDS)
-        return true;
+        return ROW_LETTERS;
+    if (bar->bar->hands_apart)
+        return ROW_LEFT_LETTERS;
     uint32_t hands = work->columns.items[note->column].hands;
-    return is_foot_letter(note->leaf->note->letter) &&
-           (hands == NONE || !leaf_struck(&bar->bar->lines[LINE_HANDS].leaves[hands]));
+    bool alone = hands == NONE || !leaf_struck(&bar->bar->lines[LINE_HANDS].leaves[hands]);
+    return alone && is_foot_letter(note->leaf->note->letter) ? ROW_LETTERS : ROW_FEET_LETTERS;
 }
 
 static void legers_draw(struct layout *layout, const struct set_note *note,

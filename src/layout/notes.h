@@ -33,10 +33,18 @@ enum glyph grace_glyph(const struct chord *chord);
 /* The middle of a grace from its column: negative. */
 sp grace_offset(struct layout *layout, const struct note *note, const struct chord *chord,
                 bool letters, int grace);
-/* Whether a stroke's letter stands in the hands' row: also a foot's that their sticking has, unless
-   the hands strike there too. notes.c */
-bool letter_among_hands(const struct work *work, const struct set_bar *bar,
+/* A stroke's letter: its sticking's, or of a foot beside others that have one, that of the foot;
+   NULL: none. notes.c */
+const char *note_letter(const struct layout *layout, const struct set_bar *bar,
                         const struct set_note *note, int line);
+/* The row in which a stroke's letter stands. One of a foot that the hands' sticking has is in
+   theirs, unless they strike there too. */
+enum page_row letter_row(const struct work *work, const struct set_bar *bar,
+                         const struct set_note *note, int line);
+static inline enum text_style letter_style(enum page_row row)
+{
+    return row == ROW_FEET_LETTERS ? TEXT_STICKING_FEET : TEXT_STICKING;
+}
 /* The text of a grace's letter. */
 static inline const char *grace_letter(const struct note *note, int grace)
 {

@@ -27,7 +27,7 @@ enum {
                           is higher counts as in band 0 */
     BAND_ABOVE = 56,   /* accents and numbers of rolls, wherever the stem ends */
     BAND_COUNTS = 57,
-    BAND_FEET_LETTERS = 58,
+    BAND_LOWER_LETTERS = 58,
     BAND_LETTERS = 59,
     BAND_FIGURES = 60,
     BANDS = 61
@@ -265,14 +265,11 @@ static void ink_roll_number(struct rods *at, const struct note *note)
 
 static void ink_letter(struct rods *at, const struct set_note *note, int line)
 {
-    if (!at->letters || !note->leaf->note->letter)
+    const char *text = at->letters ? note_letter(at->layout, at->set, note, line) : NULL;
+    if (!text)
         return;
-    const char *text = letter_text(note->leaf->note->letter);
-    if (letter_among_hands(&at->layout->work, at->set, note, line))
-        ink_label(at, BAND_LETTERS, TEXT_STICKING, text);
-    else
-        ink_label(at, BAND_FEET_LETTERS,
-                  at->set->bar->hands_apart ? TEXT_STICKING : TEXT_STICKING_FEET, text);
+    enum page_row row = letter_row(&at->layout->work, at->set, note, line);
+    ink_label(at, row == ROW_LETTERS ? BAND_LETTERS : BAND_LOWER_LETTERS, letter_style(row), text);
 }
 
 static void head_reaches(struct rods *at, sp left, sp right)
@@ -413,7 +410,7 @@ static sp band_gap(int band)
     case BAND_FIGURES:
         return HOUSE_TEXT_GAP;
     case BAND_LETTERS:
-    case BAND_FEET_LETTERS:
+    case BAND_LOWER_LETTERS:
         return HOUSE_LETTER_GAP;
     default:
         return HOUSE_INK_GAP;

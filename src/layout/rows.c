@@ -2,10 +2,11 @@
 #include "layout/layout_state.h"
 #include "layout/notes.h"
 #include "layout/system_parts.h"
+#include "layout/text.h"
 
 /*
- * Under the staff and its dynamics: the sticking, the feet's sticking if they have one, and the
- * counts, each on one baseline across the system.
+ * Under the staff and its dynamics: the sticking, the counts, and the feet's sticking if they have
+ * one, each on one baseline across the system.
  *
  * A row is walked twice: first for its height, below all ink over its letters, then to be drawn.
  */
@@ -47,37 +48,36 @@ static void row_item(struct row *row, const struct row_item *item)
     row->lowest = sp_max(row->lowest, ink);
 }
 
-static void letters_of_line(struct row *row, const struct set_bar *bar, int line, bool among_hands)
+static void letters_of_line(struct row *row, const struct set_bar *bar, int line, int which)
 {
-    const struct work *work = &row->layout->work;
-    const struct set_note *notes = work->notes.items;
-    const struct metrics *metrics = row->layout->metrics;
-    enum text_style style =
-        among_hands || bar->bar->hands_apart ? TEXT_STICKING : TEXT_STICKING_FEET;
+    struct layout *layout = row->layout;
+    const struct work *work = &layout->work;
+    const struct metrics *metrics = layout->metrics;
     for (size_t n = bar->notes[line].first; n < bar->notes[line].end; n++) {
-        const struct set_note *note = &notes[n];
-        if (!leaf_struck(note->leaf) || !note->leaf->note->letter ||
-            letter_among_hands(work, bar, note, line) != among_hands)
+        const struct set_note *note = &work->notes.items[n];
+        const char *letter = note_letter(layout, bar, note, line);
+        if (!letter || letter_row(work, bar, note, line) != (enum page_row)which)
             continue;
         const struct note *struck = note->leaf->note;
+        enum text_style style = letter_style((enum page_row)which);
         struct row_item item = {.x = work->columns.items[note->column].x,
-                                .label = label_short(metrics, style, letter_text(struck->letter)),
-                                .owner = leaf_owner(row->layout, bar, line, n)};
+                                .label = label_short(metrics, style, letter),
+                                .owner = leaf_owner(layout, bar, line, n)};
         row_item(row, &item);
         for (int i = 0; i < struck->grace_count && i < GRACES_MAX; i++) {
-            item.x = note->x + grace_offset(row->layout, struck, &note->chord, true, i);
+            item.x = note->x + grace_offset(layout, struck, &note->chord, true, i);
             item.label = label_short(metrics, TEXT_STICKING_GRACE, grace_letter(struck, i));
             row_item(row, &item);
         }
     }
 }
 
-static void letters_of_bar(struct row *row, const struct set_bar *bar, bool among_hands)
+static void letters_of_bar(struct row *row, const struct set_bar *bar, int which)
 {
     if (!bar->bar->settings->show->sticking)
         return;
     for (int line = 0; line < LINE_COUNT; line++)
-        letters_of_line(row, bar, line, among_hands);
+        letters_of_line(row, bar, line, which);
 }
 
 static void counts_of_bar(struct row *row, const struct set_bar *bar)
@@ -104,7 +104,17 @@ static void row_walk(struct row *row, int which)
         if (which == ROW_COUNTS)
             counts_of_bar(row, bar);
         else
-            letters_of_bar(row, bar, which == ROW_LETTERS);
+            letters_of_bar(row, bar, which);
+}
+
+/* What the feet's row is, at its head, unless the first letter stands there. */
+static void name_draw(struct layout *layout, const struct row *row)
+{
+    const char *name = page_word(layout->words, "feet");
+    sp left = layout->sheet.text_left - text_ink(layout, TEXT_BAR_NUMBER, name).left;
+    layout->pen.owner = exercise_owner(layout->staff->index);
+    if (left + text_ink(layout, TEXT_BAR_NUMBER, name).right + HOUSE_LETTER_GAP <= row->left)
+        text_left(layout, ROLE_ROW_NAME, TEXT_BAR_NUMBER, name, left, row->baseline);
 }
 
 /* `above`: the baseline of the row before it, 0 for none. Returns its own; 0 if it has no item. */
@@ -125,6 +135,8 @@ static sp row_draw(struct layout *layout, const struct music_line *line, int whi
     row.baseline = sp_max(top, above ? row.lowest + HOUSE_ROW_LEAST : top) - row.top;
     row.drawing = true;
     row_walk(&row, which);
+    if (which == ROW_FEET_LETTERS)
+        name_draw(layout, &row);
     return row.baseline;
 }
 

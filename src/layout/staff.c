@@ -10,6 +10,7 @@ struct seen {
     bool several;   /* ... and they play others as well */
     bool feet;      /* feet have a note, or a rest that is shown */
     int feet_top;   /* the highest place of their heads */
+    bool feet_letters;
     bool dynamics;
 };
 
@@ -31,6 +32,8 @@ static void see_feet(const struct score_bar *bar, const struct voice *voices, st
     for (uint32_t i = 0; i < feet->leaf_count; i++) {
         const struct note *note = feet->leaves[i].note;
         seen->feet |= note || bar->settings->show->feet_rests;
+        seen->feet_letters |=
+            note && note->letter && !is_foot_letter(note->letter) && !bar->hands_apart;
         for (int h = 0; note && h < note->hit_count; h++)
             if (voices[note->hits[h].voice].line2 > seen->feet_top)
                 seen->feet_top = voices[note->hits[h].voice].line2;
@@ -82,6 +85,7 @@ void staff_of_exercise(const struct score *score, uint32_t exercise, struct aren
         .join_feet = settings->stems == STEMS_UP,
         .sloped = settings->beams == BEAMS_SLOPED,
         .dynamics = seen.dynamics,
+        .feet_letters = seen.feet_letters,
         .size = STAFF_WHOLE,
         .bottom = one ? 0 : 4000,
         .bar_top = one ? -HOUSE_ONE_LINE_BAR : 0,

@@ -14,6 +14,7 @@ struct staff {
     bool join_feet;         /* feet hang on the hands' stems (stems: up) */
     bool sloped;            /* beams follow the contour */
     bool dynamics;          /* some bar has dynamics */
+    bool feet_letters;      /* some bar has a sticking of the feet: all get their letters */
     int size;               /* per thousand of the page's staves: less where a bar is too wide */
     bool small_text;        /* ... and its text with it, to less than 7 points */
     sp top, bottom;         /* outermost staff lines: 0 and 4000, or 0 and 0 */
@@ -26,10 +27,21 @@ enum { STAFF_WHOLE = 1000 }; /* the size of the page's staves */
 void staff_of_exercise(const struct score *score, uint32_t exercise, struct arena *arena,
                        struct staff *staff);
 
-/* The height of a staff place, counted in half spaces: 2 is the bottom line. */
+/* The place of a voice, counted in half spaces: 2 is the bottom line of five, and the line that
+   stands alone is their middle. All hands play on that one; feet keep their places below it. */
+static inline int staff_place(const struct staff *staff, const struct voice *voice)
+{
+    enum { MIDDLE_LINE = 6, BELOW = 3 };
+    if (!staff->one_line)
+        return voice->line2;
+    return voice->player == PLAYER_HANDS ? MIDDLE_LINE
+           : voice->line2 < BELOW        ? voice->line2
+                                         : BELOW;
+}
+/* The height of a place. */
 static inline sp staff_y(const struct staff *staff, int line2)
 {
-    return staff->one_line ? 0 : (10 - line2) * 500;
+    return ((staff->one_line ? 6 : 10) - line2) * 500;
 }
 static inline sp staff_middle(const struct staff *staff)
 {

@@ -25,7 +25,7 @@
     X(GRACE_STEM, "grace-stem") X(GRACE_BEAM, "grace-beam") \
     X(GRACE_FLAG, "grace-flag") X(GRACE_SLASH, "grace-slash") \
     X(GRACE_SLUR, "grace-slur") X(GRACE_LEGER, "grace-leger") \
-    X(STICKING, "sticking") X(SYLLABLE, "count") \
+    X(STICKING, "sticking") X(SYLLABLE, "count") X(ROW_NAME, "row-name") \
     X(DYNAMIC, "dynamic") X(HAIRPIN, "hairpin") \
     X(ENDING, "ending") X(ENDING_LABEL, "ending-label") \
     X(MARK, "mark") X(MARK_BOX, "mark-box") \
@@ -120,7 +120,13 @@ struct page_column {
 };
 
 /* The rows of text under a staff, from the top. */
-enum page_row { ROW_LETTERS, ROW_FEET_LETTERS, ROW_COUNTS, PAGE_ROWS };
+enum page_row {
+    ROW_LETTERS,
+    ROW_LEFT_LETTERS, /* of the left hand, where it has a line of its own */
+    ROW_COUNTS,
+    ROW_FEET_LETTERS, /* last, so that there is no hole between the others where feet are silent */
+    PAGE_ROWS
+};
 
 struct page_system {
     uint32_t exercise;
@@ -137,12 +143,19 @@ struct page_system {
     size_t first_mark, mark_count; /* its marks in the page's list */
 };
 
+static inline bool mark_in_row(const struct mark *mark)
+{
+    return mark->role == ROLE_SYLLABLE || mark->role == ROLE_STICKING ||
+           mark->role == ROLE_ROW_NAME;
+}
 /* The row of a letter or syllable: a letter's is the one on whose baseline it stands. */
 static inline enum page_row mark_row(const struct page_system *system, const struct mark *mark)
 {
     if (mark->role == ROLE_SYLLABLE)
         return ROW_COUNTS;
-    return mark->as.at.y == system->baselines[ROW_LETTERS] ? ROW_LETTERS : ROW_FEET_LETTERS;
+    return mark->as.at.y == system->baselines[ROW_LETTERS]        ? ROW_LETTERS
+           : mark->as.at.y == system->baselines[ROW_LEFT_LETTERS] ? ROW_LEFT_LETTERS
+                                                                  : ROW_FEET_LETTERS;
 }
 
 /* How full a page is, best first: how much of its height is white at its foot. */

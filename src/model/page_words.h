@@ -23,7 +23,7 @@
     X("Left lead") X("swing") X("straight") X("Contents") X("Cover") X("Exercise {n}") \
     X("beginner") X("intermediate") X("advanced") X("Lessons") X("Level") X("Tempo") \
     X("Exercises") X("Skip to the lessons") X("All lessons in one booklet (PDF)") \
-    X("Parts of the course") X("Practise") X("Sheet") X("Sound")
+    X("Parts of the course") X("Practise") X("Sheet") X("Sound") X("feet")
 /* for one, for several */
 #define PAGE_PLURALS(X) X("play {n} time", "play {n} times") X("lesson", "lessons") X("{n} lesson", "{n} lessons")
 

@@ -740,6 +740,8 @@ static void add_head_of_lesson(struct generator *g)
                       chance(g, 50) ? "a4" : "letter", 5 + below(g, 5), 10 + below(g, 15));
     else if (chance(g, 10))
         buffer_format(&g->out, "page: {bars-per-line: %u}\n", below(g, 4) + 1);
+    else if (sign_chance(g, 15))
+        add(g, "page: {staff-lines: 1}\n");
     add(g, "kit:\n  short: {hh: hi-hat}\n  voices:\n"
            "    barrel: {like: floor-tom, line: 2, head: square, midi: 87, at: [70, -20]}\n"
            "patterns:\n  crate: RLLRRL\n  five lamps: RLRLL\nexercises:\n");

@@ -221,6 +221,7 @@ void audit_page(const struct page *page, const struct audit_of *of, struct audit
         audit_tidy(&at, &page->systems[i]);
         audit_pushes(&at, &page->systems[i]);
         audit_letters(&at, &page->systems[i]);
+        audit_feet(&at, &page->systems[i]);
         audit_signs(&at, &page->systems[i]);
         audit_rests(&at, &page->systems[i]);
         audit_drawing(&at, &page->systems[i]);

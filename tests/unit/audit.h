@@ -19,7 +19,8 @@
  *     bar line is missing; brackets of endings or "play n times" are at several heights, or a hook
  *     beside its bar line
  *  12 counts of one exercise differ in their cut, are condensed where they have room, or too near;
- *     letters are too near; a text is smaller than 7 points
+ *     letters are too near; a text is smaller than 7 points; some feet have no letter, or their row
+ *     no name
  *  13 a rest stands at the wrong height or off the middle of its bar, or stuck to ink
  *  14 the figures of a meter run together, a grace or its slur misses the main head, a
  *     parenthesis stands far from its head

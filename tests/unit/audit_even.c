@@ -47,9 +47,11 @@ void audit_rows(struct auditor *at, const struct page_system *system)
         const struct mark *mark = &at->page->marks[system->first_mark + i];
         if (!audit_is_row(mark->role))
             continue;
+        bool apart = audit_shown(at, mark->owner.exercise)->bars[mark->owner.bar].hands_apart;
+        enum page_row lower = apart ? ROW_LEFT_LETTERS : ROW_FEET_LETTERS;
         bool in_hands = mark->role == ROLE_STICKING && foot_among_hands(at, mark);
         sp row = mark->role == ROLE_SYLLABLE                  ? system->baselines[ROW_COUNTS]
-                 : mark->owner.line == LINE_FEET && !in_hands ? system->baselines[ROW_FEET_LETTERS]
+                 : mark->owner.line == LINE_FEET && !in_hands ? system->baselines[lower]
                                                               : system->baselines[ROW_LETTERS];
         if (abs(mark->as.at.y - row) > OFF_CENTRE)
             audit_complain(at, 2, mark, "off its row by %d", mark->as.at.y - row);

@@ -28,6 +28,7 @@ enum {
     OVER_BESIDE = 850,  /* rule 11: white between words and letters of two bars, at least ... */
     OVER_APART = 1950,  /* ... and after "To Coda" */
     SIGN_OFF = 250,     /* rule 11: a sign's middle from that of the letter or words beside it */
+    NAME_ROOM = 9000,   /* rule 12: before a row's first letter, at most, without its name */
     LETTER_GAP = 500,   /* rule 12: white between letters, at least */
     COUNT_LEAST = 300,  /* rule 12: white between condensed counts, at least */
     COUNT_ROOM = 600,   /* ... and between wide ones */
@@ -110,6 +111,7 @@ void audit_signs(struct auditor *at, const struct page_system *system);
 void audit_counts(struct auditor *at, uint32_t exercise);
 void audit_letters(struct auditor *at, const struct page_system *system);
 void audit_sizes(struct auditor *at);
+void audit_feet(struct auditor *at, const struct page_system *system);
 /* audit_drawing.c: rule 14 */
 void audit_drawing(struct auditor *at, const struct page_system *system);
 /* audit_rhythm.c: rule 5 */

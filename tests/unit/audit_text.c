@@ -174,6 +174,54 @@ void audit_letters(struct auditor *at, const struct page_system *system)
     }
 }
 
+static bool has_sticking(const struct score_line *line)
+{
+    for (uint32_t i = 0; i < line->leaf_count; i++)
+        if (line->leaves[i].note && line->leaves[i].note->letter &&
+            !is_foot_letter(line->leaves[i].note->letter))
+            return true;
+    return false;
+}
+
+static bool feet_have_sticking(const struct score_exercise *exercise)
+{
+    for (size_t b = 0; b < exercise->bar_count; b++)
+        if (!exercise->bars[b].hands_apart && has_sticking(&exercise->bars[b].lines[LINE_FEET]))
+            return true;
+    return false;
+}
+
+static void bar_feet(struct auditor *at, uint32_t exercise, uint32_t index)
+{
+    const struct score_bar *bar = &audit_shown(at, exercise)->bars[index];
+    const struct score_line *feet = &bar->lines[LINE_FEET];
+    for (uint32_t i = 0; i < feet->leaf_count; i++)
+        if (bar->settings->show->sticking && !bar->hands_apart && leaf_struck(&feet->leaves[i]) &&
+            !audit_find(at, audit_owner(exercise, LINE_FEET, index, i), ROLE_STICKING))
+            audit_complain(at, 12, NULL, "bar %u: foot %u has no letter, but others have", index,
+                           i);
+}
+
+/* Feet have letters in all bars or none, and their row its name, if there is room before them. */
+void audit_feet(struct auditor *at, const struct page_system *system)
+{
+    const struct mark *name = NULL;
+    sp first = system->right;
+    for (size_t i = 0; i < system->mark_count; i++) {
+        const struct mark *mark = &at->page->marks[system->first_mark + i];
+        if (mark->role == ROLE_ROW_NAME)
+            name = mark;
+        if (mark->role == ROLE_STICKING && mark_row(system, mark) == ROW_FEET_LETTERS)
+            first = sp_min(first, mark->box.left);
+    }
+    if (feet_have_sticking(audit_shown(at, system->exercise)))
+        for (uint32_t b = 0; b < system->bar_count; b++)
+            bar_feet(at, system->exercise, system->first_bar + b);
+    if (system->baselines[ROW_FEET_LETTERS] && !name &&
+        first - system->left > NAME_ROOM * system->size / 1000)
+        audit_complain(at, 12, NULL, "bar %u: the feet's row has no name", system->first_bar);
+}
+
 /* Ascents tell sizes: all styles are of one family. */
 void audit_sizes(struct auditor *at)
 {

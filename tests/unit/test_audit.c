@@ -481,6 +481,43 @@ START_TEST(a_letter_that_goes_with_a_head_beside_its_column)
 }
 END_TEST
 
+static const char feet_text[] = "exercises:\n"
+                                "  - subdivision: eighths\n"
+                                "    sticking: RL\n"
+                                "    kick: 1 3\n"
+                                "    bars: [{}, {}, {}, {}, {}, {}, {},\n"
+                                "           {feet: {subdivision: quarters, sticking: RLRL}}]\n";
+
+static void setup_feet(void)
+{
+    open_page(feet_text, true);
+}
+
+/* The first letter of a foot: of a bar in which only a kick is asked for. */
+static struct mark *foot_letter(void)
+{
+    for (size_t i = 0; i < page.mark_count; i++)
+        if (page.marks[i].role == ROLE_STICKING && page.marks[i].owner.line == LINE_FEET)
+            return &page.marks[i];
+    ck_abort_msg("no letter of a foot");
+    return NULL;
+}
+
+START_TEST(a_foot_without_its_letter)
+{
+    ck_assert_uint_eq(foot_letter()->owner.bar, 0);
+    foot_letter()->role = ROLE_WORDS;
+    ck_assert_uint_eq(found(12), 1);
+}
+END_TEST
+
+START_TEST(a_row_of_feet_without_its_name)
+{
+    mark_of(ROLE_ROW_NAME, 0)->role = ROLE_WORDS;
+    ck_assert_uint_eq(found(12), 1);
+}
+END_TEST
+
 START_TEST(a_missing_count)
 {
     take_away(mark_of(ROLE_SYLLABLE, 1));
@@ -814,12 +851,23 @@ static TCase *planted_in_faces(void)
     return cases;
 }
 
+static TCase *planted_in_feet(void)
+{
+    TCase *cases = tcase_create("planted faults in the feet's row");
+    tcase_add_checked_fixture(cases, setup_feet, teardown);
+    tcase_add_test(cases, a_good_page_has_no_fault);
+    tcase_add_test(cases, a_foot_without_its_letter);
+    tcase_add_test(cases, a_row_of_feet_without_its_name);
+    return cases;
+}
+
 int main(void)
 {
     Suite *suite = suite_create("audit");
     suite_add_tcase(suite, planted_cases());
     suite_add_tcase(suite, planted_in_rhythm());
     suite_add_tcase(suite, planted_in_faces());
+    suite_add_tcase(suite, planted_in_feet());
     suite_add_tcase(suite, planted_in_a_chart());
     return run_suite(suite);
 }
