@@ -122,11 +122,7 @@ void read_jump(struct reader *reader, const struct entry *entry, void *target)
 /* ---- what a sign can stand beside ------------------------------------------------------------ */
 
 #define OVER_BAR "mark", "words", "pace", "times", "segno", "coda", "fine", "to", "jump"
-static const struct sign_keys {
-    const char *sign;
-    const char *const *beside;
-    const char *expected;
-} sign_keys[] = {
+const struct sign_keys sign_keys[SIGN_KEYS] = {
     {"same", (const char *const[]){"same", OVER_BAR, NULL},
      "only what stands over the bar: 'mark', 'words'"},
     {"rest", (const char *const[]){"rest", OVER_BAR, "time", "tempo", NULL},

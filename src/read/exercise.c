@@ -468,18 +468,19 @@ void read_sequence(struct reader *reader, const struct entry *entry, void *targe
 
 /* ---- exercises ------------------------------------------------------------------------------- */
 
+const char *const form_excludes[] = {"bars",   "rhythm",  "rudiment", "sticking", "voices",
+                                     "at",     "accents", "ghosts",   "feet",     "dynamics",
+                                     "pickup", "endings", "roll",     "pace",     NULL};
+
 /* A practice form plays other exercises and has no music of its own. */
 static void check_form(struct reader *reader, const struct node *node)
 {
-    static const char *const own[] = {"bars",   "rhythm",  "rudiment", "sticking", "voices",
-                                      "at",     "accents", "ghosts",   "feet",     "dynamics",
-                                      "pickup", "endings", "roll",     "pace"};
     for (const struct node *key = node->first; key; key = key->next->next) {
         if (key->kind != NODE_SCALAR || node_is_empty(key->next))
             continue;
         bool music = is_voice_key(reader, key->bytes);
-        for (size_t i = 0; i < sizeof own / sizeof *own && !music; i++)
-            music = strcmp(key->bytes, own[i]) == 0;
+        for (size_t i = 0; form_excludes[i] && !music; i++)
+            music = strcmp(key->bytes, form_excludes[i]) == 0;
         if (!music)
             continue;
         diag_add(reader->diags, DIAG_CONFLICT, key->next->at,

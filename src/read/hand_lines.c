@@ -325,8 +325,6 @@ static void read_limb(struct reader *reader, const struct entry *entry, void *ta
     read_voicings(reader, entry, entry_field(entry, target));
 }
 
-enum { OF_HANDS = 1, OF_FEET = 2, OF_RIGHT = 4, OF_LEFT = 8 };
-
 #define LIMB_KEY(name, where, limb) FIELD_KEY(name, where, read_limb, struct play, limbs[limb])
 static const struct key limb_keys[] = {
     LIMB_KEY("R", OF_HANDS | OF_RIGHT, LIMB_RIGHT_HAND),

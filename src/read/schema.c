@@ -11,18 +11,23 @@
 #include "model/format.h"
 #include "model/rudiment.h"
 #include "model/subdivision.h"
+#include "read/schema_beside.h"
+#include "read/schema_patterns.h"
 #include "read/scope.h"
 
 #include <assert.h>
-#include <ctype.h>
 #include <jansson.h>
 
 /* A shape that stands under $defs. */
 #define DEF(name) "{'$ref':'#/$defs/" name "'}"
 #define LIST_OF(shape) "{'anyOf':[" shape ",{'type':'array','minItems':1,'items':" shape "}]}"
-#define TEXT "{'type':['string','number','boolean']}"
+/* No text can hold the characters that escapes alone bring in. */
+#define TEXT                                                                                       \
+    "{'type':['string','number','boolean'],'pattern':"                                             \
+    "'^[^\\\\u0000-\\\\u0009\\\\u000b-\\\\u001f\\\\u007f]*$'}"
 #define NUMBER(least, most) "{'type':'integer','minimum':" least ",'maximum':" most "}"
-#define BPM "[0-9]{1,3}([.,][0-9]+)?"
+#define BPM "[0-9]{1,3}([.][0-9]{1,2}|,[0-9])?"
+#define UP_TO_64 "0*(6[0-4]|[1-5][0-9]|[1-9])"
 #define DECIMAL(least, most) "{'type':'number','minimum':" least ",'maximum':" most "}"
 
 static const struct described {
@@ -38,7 +43,8 @@ static const struct described {
     {&all_table, "date", TEXT, "The date, as it is to be printed."},
     {&all_table, "language", "{'type':'string','pattern':'^[A-Za-z]{2,8}(-[A-Za-z0-9]{1,8})*$'}",
      "The language of the texts: en, de, zh-Hant."},
-    {&all_table, "page-words", "{'type':'object','additionalProperties':" TEXT "}",
+    {&all_table, "page-words",
+     "{'type':'object','propertyNames':" DEF("page-word") ",'additionalProperties':" TEXT "}",
      "Words of your own for those that pages print: {Key: Legend}."},
     {&all_table, "notes", LIST_OF(TEXT), "Paragraphs of text, with blank lines between them."},
     {&all_table, "text", LIST_OF(TEXT), "Paragraphs of text for the exercise."},
@@ -52,19 +58,22 @@ static const struct described {
     {&all_table, "kit", DEF("kit"), "Voices of your own, short names, and how the kit stands."},
     {&all_table, "patterns", "{'type':'object','additionalProperties':" DEF("strokes") "}",
      "Names for stroke lines: {crate: RLLRRL}."},
-    {&all_table, "time", "{'type':'string','pattern':'^[0-9]+(\\\\+[0-9]+)*/(1|2|4|8|16|32)$'}",
+    {&all_table, "time",
+     "{'type':'string','pattern':'^" UP_TO_64 "(\\\\+" UP_TO_64 ")*/(1|2|4|8|16|32)$'}",
      "The meter: 4/4, 6/8, 2+2+3/8."},
     {&all_table, "tempo",
      LIST_OF(
          "{'type':['number','string'],'exclusiveMinimum':0,'maximum':999,'pattern':'^ *((1|2|4|8|"
-         "16|32)[.]{0,2} *= *)?" BPM "(( *(-|\u2013) *| *, +| +to +| +)" BPM ")* *$'}"),
+         "16|32)[.]{0,2} *= *)?" BPM "( *(-|\u2013) *" BPM "| +to +" BPM "|( *, *| +)" BPM "(( *, "
+         "*| +)" BPM ")*)? *$'}"),
      "Beats a minute: 96, 72.5, a range 60-110, a list 60 72 84, or a note value in front: 8.=72."},
     {&all_table, "subdivision", DEF("subdivision-list"),
      "How the beat is divided; a list gives each beat its own."},
     {&all_table, "counting",
-     "{'anyOf':[" DEF("counting") ",{'type':'object','additionalProperties':" TEXT "}]}",
+     "{'anyOf':[" DEF("counting") ",{'type':'object','propertyNames':" DEF(
+         "subdivision-text") ",'additionalProperties':" TEXT "}]}",
      "How beats are counted; or syllables of your own: {sixteenths: '# ka ti ka'}."},
-    {&all_table, "swing", "{'type':'string','pattern':'^(straight|[0-9]+/[0-9]+)$'}",
+    {&all_table, "swing", "{'type':'string','pattern':'^(straight|([0-9]+)/(?!\\\\2$)[0-9]+)$'}",
      "The first note's share of a pair: straight, 2/3."},
     {&all_table, "handed", NULL, "The player's strong hand."},
     {&all_table, "lead", NULL, "Which hand leads; both prints the exercise twice."},
@@ -79,7 +88,7 @@ static const struct described {
     {&all_table, "rhythm", DEF("rhythm"), "A rhythm line: 4 8 8 | 3(8*3) | _4."},
     {&all_table, "rudiment", "{'anyOf':[" DEF("rudiment") ",{'type':'string'}]}",
      "A rudiment with its rhythm, hands and accents."},
-    {&all_table, "voices", "{'type':'string','minLength':1}",
+    {&all_table, "voices", DEF("voices"),
      "A voice for each stroke: snare*4 high-tom crash+bass-drum."},
     {&all_table, "at",
      "{'type':'object','propertyNames':" DEF("counts") ",'additionalProperties':" DEF(
@@ -94,8 +103,7 @@ static const struct described {
     {&all_table, "feet", DEF("feet"), "A line of their own for the feet."},
     {&all_table, "right", DEF("right"), "The right hand's line, where the hands' rhythms differ."},
     {&all_table, "left", DEF("left"), "The left hand's line."},
-    {&all_table, "figures", "{'type':['string','integer','object','array']}",
-     "Figures of the other players, over the bar."},
+    {&all_table, "figures", DEF("figures"), "Figures of the other players, over the bar."},
     {&all_table, "dynamics",
      "{'type':'object','propertyNames':" DEF("counts") ",'additionalProperties':" DEF(
          "dynamic") "}",
@@ -106,18 +114,19 @@ static const struct described {
                    "'a-tempo']}}",
      "Changes of tempo by bar: {1: accel, 4: rit}."},
     {&all_table, "roll",
-     "{'anyOf':[{'type':'integer'},{'type':'object','propertyNames':" DEF(
-         "counts") ",'additionalProperties':{'type':'integer'}}]}",
+     "{'anyOf':[" NUMBER("3", "64") ",{'type':'object','propertyNames':" DEF(
+         "counts") ",'additionalProperties':" NUMBER("3", "64") "}]}",
      "The number of strokes of a roll, or by count: {1: 5, 3: 7}."},
     {&all_table, "pulse", "{'type':'string','pattern':'^ *[0-9(.)]+ *= *[0-9(.)]+ *$'}",
      "Which old note lasts as long as which new one: 4=4., 8=8."},
-    {&all_table, "mark", TEXT, "A letter or short name in a box over the bar."},
+    {&all_table, "mark", "{'type':['string','number','boolean'],'maxLength':24}",
+     "A letter or short name in a box over the bar."},
     {&all_table, "words",
      "{'anyOf':[" TEXT
      ",{'type':'object','propertyNames':" DEF("counts") ",'additionalProperties':" TEXT "}]}",
      "Words over the bar, or over its counts."},
     {&all_table, "same", "{'enum':[1,2]}", "The bar, or the two bars, before it again."},
-    {&all_table, "rest", "{'type':'integer','minimum':1}", "Bars of rest."},
+    {&all_table, "rest", NUMBER("1", "999"), "Bars of rest."},
     {&all_table, "slashes", NULL, "Beat slashes: play what the words or the bars before say."},
     {&all_table, "segno", DEF("flag"), "Where D.S. goes back to."},
     {&all_table, "coda", DEF("flag"), "Where the coda begins."},
@@ -128,9 +137,9 @@ static const struct described {
      "Coda']},"
      "{'type':'string','pattern':'^[dD][. ]*([cC]|[sS]|[aA][. ]*[cC]|[aA][lL])'}]}",
      "Back to the beginning, or to the segno."},
-    {&all_table, "times", "{'type':'integer','minimum':1}", "How often the bar is played."},
+    {&all_table, "times", NUMBER("1", "999"), "How often the bar is played."},
     {&all_table, "repeat", NUMBER("1", "999"), "How many times to play it."},
-    {&all_table, "pickup", DEF("bar"), "A bar that is shorter than the meter; it has a rhythm."},
+    {&all_table, "pickup", DEF("pickup"), "A bar that is shorter than the meter; it has a rhythm."},
     {&all_table, "bars",
      "{'anyOf':[" NUMBER(
          "1",
@@ -141,7 +150,8 @@ static const struct described {
      "[0-9]+)?$'},"
      "'additionalProperties':{'anyOf':[" DEF("bar") ",{'type':'array','items':" DEF("bar") "}]}}",
      "Bars for numbered times through: {1 2: {...}, 3: {...}}."},
-    {&all_table, "sequence", LIST_OF("{'type':['string','number']}"),
+    {&all_table, "sequence",
+     LIST_OF("{'type':['string','number'],'pattern':'^([^*]|[*]0*[1-9][0-9]{0,2}(?![^ \\n]))*$'}"),
      "A practice form: ids of earlier exercises, such as groove*3 fill."},
     {&all_table, "order", LIST_OF(TEXT), "The course's lesson files and folders in order."},
     {&all_table, "leave-out", LIST_OF(TEXT), "Files and folders that are not part of the course."},
@@ -173,15 +183,17 @@ static const struct described {
     {&kit_table, "handed", NULL, "The drummer's strong hand."},
     {&kit_table, "hats", NULL, "Whether the foot or a clutch holds the hats closed."},
     {&kit_table, "voices",
-     "{'type':'object','additionalProperties':{'anyOf':[" TEXT "," DEF("own-voice") "]}}",
+     "{'type':'object','propertyNames':" DEF("voice-name") ",'additionalProperties':{'anyOf':[" TEXT
+                                                           "," DEF("own-voice") "]}}",
      "Voices of your own: {bell: {like: ride}}."},
     {&kit_table, "short", "{'type':'object','additionalProperties':{'type':'string'}}",
      "Short names for voices: {h: hi-hat}."},
     {&voice_table, "like", "{'anyOf':[" DEF("voice") ",{'type':'string'}]}",
      "The voice that it is like but for what follows."},
-    {&voice_table, "line", DECIMAL("-3", "10"),
+    {&voice_table, "line", "{'type':'number','minimum':-3,'maximum':10,'multipleOf':0.5}",
      "Its place: 1 is the bottom line, 1.5 the space above."},
-    {&voice_table, "head", "{'anyOf':[" DEF("head") ",{'type':'string'}]}", "Its notehead."},
+    {&voice_table, "head", "{'anyOf':[" DEF("head") ",{'type':'string','pattern':'^notehead'}]}",
+     "Its notehead."},
     {&voice_table, "sign", DEF("sign"), "A sign above its note."},
     {&voice_table, "player", NULL, "Who plays it."},
     {&voice_table, "midi", NUMBER("0", "127"), "Its General MIDI key."},
@@ -319,61 +331,12 @@ static const struct {
     {"flag", flag_word},
     {"dynamic", dynamic_word},
     {"show-word", show_word},
+    {"page-word", page_word_number},
 };
 
 /* ---- the little languages ----------------------------------------------------------------- */
 
-/* A word in any case, its blanks also as hyphens, with or without the last s. */
-static void add_loosely(struct buffer *out, const char *word)
-{
-    for (; *word; word++)
-        if (*word == ' ' || *word == '-')
-            buffer_add_text(out, "[ -]+");
-        else if (*word == 's' && (word[1] == '\0' || word[1] == ' '))
-            buffer_add_text(out, "[sS]?");
-        else
-            buffer_format(out, "[%c%c]", *word, toupper((unsigned char)*word));
-}
-
-/* eighths, 16th triplets, Triplet */
-static void add_subdivisions(struct buffer *out)
-{
-    buffer_add_text(out, "(?:[0-9]+(?:st|nd|rd|th)[sS]?[ -]+)?(?:");
-    for (int i = 0; i < SUBDIVISION_COUNT; i++) {
-        const char *name = subdivision_name((enum subdivision)i), *blank = strchr(name, ' ');
-        buffer_add_text(out, i ? "|" : "");
-        add_loosely(out, name);
-        if (blank) {
-            buffer_add_text(out, "|");
-            add_loosely(out, blank + 1);
-        }
-    }
-    buffer_add_text(out, ")|[0-9]+(?:st|nd|rd|th)[sS]?");
-}
-
-/* 1, 2&, 2:3e, 1..2a, 1let of eighth triplets, each 5 strokes, eighths */
-static void add_counts(struct buffer *out)
-{
-    static const char count[] =
-        "(?:[0-9]+:)?[0-9]+(?:/[0-9]+|(?![+-][0-9])[^ ,.:/0-9\u2013][^ ,.:/\u2013]*)?";
-    buffer_format(out,
-                  "^(?:none|(?:[ ,\n]*(?:each +(?:beat|[0-9]+ +strokes?|[^ ,0-9][^ ,]*)|"
-                  "%s(?: *(?:\\.\\.|\u2013) *%s| +to %s)?)(?: +of +(?:",
-                  count, count, count);
-    add_subdivisions(out);
-    buffer_add_text(out, "))?(?=[ ,\n]|$)|[ ,\n]*(?:");
-    add_subdivisions(out);
-    buffer_add_text(out, ")(?=[ ,\n]|$))+[ ,\n]*)$");
-}
-
-static void add_subdivision_text(struct buffer *out)
-{
-    buffer_add_text(out, "^(?:");
-    add_subdivisions(out);
-    buffer_add_text(out, ")$");
-}
-
-static json_t *pattern_of(void add(struct buffer *))
+static json_t *pattern_of(add_pattern *add)
 {
     struct buffer pattern = {0};
     add(&pattern);
@@ -383,54 +346,44 @@ static json_t *pattern_of(void add(struct buffer *))
     return shape;
 }
 
-/* A class of a stroke line's signs. */
-static void add_class(struct buffer *out, enum stroke_sign sign)
+/* A rudiment, a pattern's name, or strokes. */
+static json_t *sticking_of(add_pattern *strokes, const char *words)
 {
-    buffer_add_text(out, "[");
-    for (int byte = ' '; byte <= '~'; byte++)
-        if (stroke_sign((char)byte) == sign)
-            buffer_format(out, "%s%c", strchr("[]^-\\", byte) ? "\\" : "", byte);
-    buffer_add_text(out, "]");
+    return json_pack("{s:[o,o,o,o]}", "anyOf", shape_of(DEF("rudiment")), shape_of(words),
+                     pattern_of(strokes), pattern_of(schema_add_names));
 }
 
-/* Marks right behind their stroke, grace notes right in front of it. */
-static void add_strokes(struct buffer *out)
-{
-    buffer_add_text(out, "^(?:[ \n]|");
-    add_class(out, STROKE_BRACKET);
-    buffer_add_text(out, "|");
-    add_class(out, STROKE_BOUNDARY);
-    buffer_add_text(out, "|");
-    add_class(out, STROKE_GRACE);
-    buffer_format(out, "{0,%d}", GRACES_MAX);
-    add_class(out, STROKE_LETTER);
-    add_class(out, STROKE_MARK);
-    buffer_add_text(out, "*)+$");
-}
-
-/* The small letters that make a text a name. */
-static void add_names(struct buffer *out)
-{
-    buffer_add_text(out, "[");
-    for (int letter = 'a'; letter <= 'z'; letter++)
-        if (stroke_sign((char)letter) == STROKE_STRANGER)
-            buffer_format(out, "%c", letter);
-    buffer_add_text(out, "]");
-}
+static const struct {
+    const char *name;
+    add_pattern *add;
+} languages[] = {
+    {"counts", schema_add_counts},
+    {"strokes", schema_add_strokes},
+    {"rhythm", schema_add_rhythm},
+    {"figures", schema_add_figures},
+    {"voices", schema_add_voices},
+    {"limb-voicing", schema_add_limb_voicing},
+    {"voicing", schema_add_at_voicing},
+    {"voice-name", schema_add_voice_name},
+    {"subdivision-text", schema_add_subdivision},
+};
 
 static void add_languages(json_t *defs)
 {
-    json_t *strokes = pattern_of(add_strokes);
-    json_object_set_new(defs, "counts", pattern_of(add_counts));
-    json_object_set(defs, "strokes", strokes);
+    for (size_t i = 0; i < sizeof languages / sizeof *languages; i++)
+        json_object_set_new(defs, languages[i].name, pattern_of(languages[i].add));
     json_object_set_new(defs, "sticking",
-                        json_pack("{s:[o,o,o,o]}", "anyOf", shape_of(DEF("rudiment")),
-                                  shape_of("{'enum':['auto','none']}"), strokes,
-                                  pattern_of(add_names)));
+                        sticking_of(schema_add_strokes, "{'enum':['auto','none']}"));
+    json_object_set_new(defs, "feet-sticking",
+                        sticking_of(schema_add_feet_strokes, "{'const':'auto'}"));
+    json_object_set_new(defs, "right-sticking",
+                        sticking_of(schema_add_right_strokes, "{'const':'auto'}"));
+    json_object_set_new(defs, "left-sticking",
+                        sticking_of(schema_add_left_strokes, "{'const':'auto'}"));
     json_object_set_new(
         defs, "subdivision-list",
         json_pack("{s:[o,o,o]}", "anyOf", shape_of(DEF("subdivision")),
-                  pattern_of(add_subdivision_text),
+                  shape_of(DEF("subdivision-text")),
                   shape_of("{'type':'array','minItems':1,'maxItems':64,'items':" DEF(
                       "subdivision-list") "}")));
 }
@@ -441,7 +394,7 @@ static const struct described *find_described(const struct key_table *table, con
 {
     if (table == &limb_table || table == &feet_limb_table) {
         static const struct described limb = {
-            NULL, NULL, LIST_OF(DEF("voicing")),
+            NULL, NULL, LIST_OF(DEF("limb-voicing")),
             "What this limb plays; the voices of a list take turns."};
         return &limb;
     }
@@ -480,26 +433,55 @@ static json_t *value_shape(const struct key_table *table, const struct key *key)
 
 /* Voices with their counts. Voices that only the author knows, and those with marks, are known by
    their values. */
-static void add_voices(json_t *map, json_t *elsewhere)
+static void add_voices(json_t *map, json_t *elsewhere, unsigned where)
 {
+    const char *counts = where == IN_BAR ? DEF("counts") : DEF("bars-of-counts");
     json_t *properties = json_object_get(map, "properties");
     struct buffer names = {0};
-    buffer_add_text(&names, "^[^ ]+(?: +(?:");
-    for (int i = 0; i < MARK_COUNT; i++)
-        if (*stroke_marks[i].word)
-            buffer_format(&names, "%s|", stroke_marks[i].word);
-    buffer_add_text(&names, "flam|drag|ruff))*$");
+    schema_add_voice_key(&names);
     for (int i = 0; i < VOICE_BUILTIN_COUNT; i++) {
         const struct voice *voice = voice_builtin((enum voice_builtin)i);
-        json_t *shape = shape_of(DEF("bars-of-counts"));
+        json_t *shape = shape_of(counts);
         json_object_set_new(shape, "description", json_sprintf("Counts of the %s.", voice->spoken));
         json_object_set_new(properties, voice->name, shape);
     }
     json_object_set_new(
         map, "propertyNames",
         json_pack("{s:s, s:{s:o}}", "pattern", buffer_text(&names), "not", "enum", elsewhere));
-    json_object_set_new(map, "additionalProperties", shape_of(DEF("bars-of-counts")));
+    json_object_set_new(map, "additionalProperties", shape_of(counts));
     buffer_release(&names);
+}
+
+/* The shapes of some keys at some levels. */
+static const struct {
+    const char *key;
+    unsigned where;
+    const char *shape;
+} at_levels[] = {
+    {"sticking", IN_FEET, DEF("feet-sticking")},
+    {"sticking", IN_RIGHT, DEF("right-sticking")},
+    {"sticking", IN_LEFT, DEF("left-sticking")},
+    {"play", IN_FEET, DEF("feet-play")},
+    {"play", IN_RIGHT, "{'anyOf':[" DEF("right-play") "," LIST_OF(DEF("limb-voicing")) "]}"},
+    {"play", IN_LEFT, "{'anyOf':[" DEF("left-play") "," LIST_OF(DEF("limb-voicing")) "]}"},
+    {"accents", IN_BAR, DEF("counts")},
+    {"ghosts", IN_BAR, DEF("counts")},
+    {"kick", IN_BAR, DEF("counts")},
+    {"hat-foot", IN_BAR, DEF("counts")},
+};
+
+/* The shape of a key at this level, in place of its usual one. */
+static json_t *shape_at(json_t *usual, const char *key, unsigned where)
+{
+    for (size_t i = 0; i < sizeof at_levels / sizeof *at_levels; i++) {
+        if (at_levels[i].where != where || strcmp(at_levels[i].key, key) != 0)
+            continue;
+        json_t *shape = shape_of(at_levels[i].shape);
+        json_object_set(shape, "description", json_object_get(usual, "description"));
+        json_decref(usual);
+        return shape;
+    }
+    return usual;
 }
 
 static json_t *map_of(const struct key_table *table, unsigned where)
@@ -514,8 +496,7 @@ static json_t *map_of(const struct key_table *table, unsigned where)
         if (!*key->name || !(key->where & where))
             continue;
         json_t *shape = value_shape(table, key);
-        if (shape && where & IN_HAND && where != ~0u && strcmp(key->name, "play") == 0)
-            shape = json_pack("{s:[o,o]}", "anyOf", shape, shape_of(LIST_OF(DEF("voicing"))));
+        shape = table == &all_table ? shape_at(shape, key->name, where) : shape;
         if (!shape)
             shape = json_object();
         if (key->idle & where && table == &all_table)
@@ -524,11 +505,13 @@ static json_t *map_of(const struct key_table *table, unsigned where)
     }
     json_t *map = json_pack("{s:s, s:o}", "type", "object", "properties", properties);
     if (others)
-        add_voices(map, elsewhere);
+        add_voices(map, elsewhere, where);
     else
         json_decref(elsewhere);
     if (!others)
         json_object_set_new(map, "additionalProperties", json_false());
+    if (table == &all_table)
+        schema_add_beside(map, where);
     return map;
 }
 
@@ -547,8 +530,10 @@ static const struct {
     {"kit", &kit_table, ~0u},
     {"own-voice", &voice_table, ~0u},
     {"level-limits", &level_table, ~0u},
-    {"play", &limb_table, ~0u},
-    {"feet-play", &feet_limb_table, ~0u},
+    {"play", &limb_table, OF_HANDS},
+    {"feet-play", &feet_limb_table, OF_FEET},
+    {"right-play", &limb_table, OF_RIGHT},
+    {"left-play", &limb_table, OF_LEFT},
 };
 
 static json_t *all_defs(void)
@@ -560,10 +545,7 @@ static json_t *all_defs(void)
         json_object_set_new(defs, lists[i].name, enum_from(lists[i].words));
     add_languages(defs);
     json_object_set_new(defs, "bars-of-counts", shape_of(LIST_OF(DEF("counts"))));
-    json_object_set_new(defs, "voicing", shape_of("{'type':'string','pattern':'^[^{}]+$'}"));
-    json_object_set_new(
-        defs, "rhythm",
-        shape_of("{'type':['string','integer'],'pattern':'^[0-9 _.*+~|():\\n]+$'}"));
+    json_object_set_new(defs, "pickup", schema_pickup());
     return defs;
 }
 

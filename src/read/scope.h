@@ -21,6 +21,9 @@ enum {
     IN_ALL = IN_FILES | IN_MUSIC
 };
 
+/* Whose limbs a `play` names. */
+enum { OF_HANDS = 1, OF_FEET = 2, OF_RIGHT = 4, OF_LEFT = 8 };
+
 struct paragraphs {
     struct words **items;
     size_t *count;
@@ -106,6 +109,18 @@ bool read_count_bars(struct reader *reader, const struct entry *entry, bool one_
 
 /* Reports keys that say what is played in a bar whose notes a sign stands for. */
 void check_sign_keys(struct reader *reader, const struct node *bar, const struct bar_signs *signs);
+
+/* What can stand beside a sign in place of a bar's notes, NULL at the end; for messages, in words.
+ */
+extern const struct sign_keys {
+    const char *sign;
+    const char *const *beside;
+    const char *expected;
+} sign_keys[];
+enum { SIGN_KEYS = 3 };
+
+/* What an exercise with a `sequence` cannot have, beside voices by count; NULL at the end. */
+extern const char *const form_excludes[];
 
 /* A kit of the built-in voices, or of those inherited; the reader knows their names from here on.
    It lives in the lesson's arena. */

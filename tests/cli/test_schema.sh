@@ -1,8 +1,9 @@
 # The JSON Schema of lessons and courses, tried with ajv of npm on YAML that npm's yaml has read: it
 # accepts what check accepts, and refuses what a schema can refuse. tests/schema/beyond lists the wrong
 # lessons that it accepts, with REGEN=1 again: what adds up, fits, or names something that exists is
-# beyond a schema. That is more than half of them.
+# beyond a schema. That is less than half of them.
 . tests/cli/lib.sh
+. tests/cli/displays.sh
 build=${BUILD:-build}
 
 it 'is written for lessons and for courses'
@@ -32,6 +33,17 @@ validate lesson $(ls examples/[0-9]*.yaml tests/stress/*.yaml tests/golden/*/*.y
 validate course examples/course.yaml tests/effects/course.yaml
 [ "$(grep -c '^good ' "$work/result")" = 2 ] || fail "$(cat "$work/result")"
 
+it 'accepts the lessons of the manuals'
+for page in lesson.5 phrases.7; do
+    displays "man/ratamark-$page" utf8 "$work/shown-$page"
+    for display in "$work/shown-$page"/*; do
+        "$RATAMARK" check -q "$display" >"$work/.out" 2>&1 && cp "$display" "$display.yaml"
+    done
+done
+validate lesson "$work"/shown-*/*.yaml
+[ "$(wc -l <"$work/result")" -ge 60 ] || fail 'few lessons'
+! grep -v '^good ' "$work/result" >"$work/refused" || fail "$(head -n 5 "$work/refused")"
+
 it 'accepts what the program writes to start from'
 run init "$work/first"
 validate lesson "$work"/first/0*.yaml
@@ -46,7 +58,7 @@ sed -n 's|^good tests/wrong/||p' "$work/result" | sort >"$work/beyond"
 diff tests/schema/beyond "$work/beyond" >"$work/difference" || fail "$(head -n 5 "$work/difference")"
 refused=$(grep -c '^wrong ' "$work/result")
 accepted=$(grep -c '^good ' "$work/result")
-[ $((refused * 100)) -ge $(((refused + accepted) * 33)) ] ||
+[ $((refused * 100)) -ge $(((refused + accepted) * 59)) ] ||
     fail "refuses only $refused of $((refused + accepted))"
 
 it 'explains keys and offers their words'
