@@ -159,10 +159,10 @@ static void add_refused_pairs(struct buffer *out, mark_set beside)
         }
 }
 
-/* Strokes with their marks and grace notes, and empty slots. */
-static void add_strokes(struct buffer *out, const char *letters, mark_set beside)
+/* A stroke with its marks and grace notes, or an empty slot. */
+static void add_stroke(struct buffer *out, const char *letters, mark_set beside)
 {
-    buffer_add_text(out, "(?:[ \n]|");
+    buffer_add_text(out, "[ \n]|");
     add_class(out, STROKE_BOUNDARY, NULL);
     buffer_add_text(out, "|\\.|(?:");
     add_class(out, STROKE_GRACE, NULL);
@@ -171,7 +171,7 @@ static void add_strokes(struct buffer *out, const char *letters, mark_set beside
     add_refused_again(out);
     add_refused_pairs(out, beside);
     add_class(out, STROKE_MARK, NULL);
-    buffer_add_text(out, "*)*");
+    buffer_add_text(out, "*");
 }
 
 /* Marks right behind their stroke, grace notes right in front of it, ghosts in brackets. */
@@ -179,10 +179,10 @@ static void add_stroke_line(struct buffer *out, const char *letters)
 {
     buffer_add_text(
         out, "^(?=[^.A-Z?]*[.A-Z?])(?![\\s\\S]*\\|[ \n()]*\\|)(?![\\s\\S]*[KH][^A-Z.?]*\\+)(?:");
-    add_strokes(out, letters, MARK_NONE);
-    buffer_add_text(out, "|\\(");
-    add_strokes(out, letters, MARK_GHOST);
-    buffer_add_text(out, "\\))*$");
+    add_stroke(out, letters, MARK_NONE);
+    buffer_add_text(out, "|\\((?:");
+    add_stroke(out, letters, MARK_GHOST);
+    buffer_add_text(out, ")*\\))*$");
 }
 
 void schema_add_strokes(struct buffer *out)
