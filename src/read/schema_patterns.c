@@ -205,14 +205,22 @@ void schema_add_left_strokes(struct buffer *out)
     add_stroke_line(out, "L");
 }
 
-/* The small letters that make a text a name. */
-void schema_add_names(struct buffer *out)
+static void add_strangers(struct buffer *out, char first, char last)
 {
     buffer_add_text(out, "[");
-    for (int letter = 'a'; letter <= 'z'; letter++)
-        if (stroke_sign((char)letter) == STROKE_STRANGER)
-            buffer_format(out, "%c", letter);
+    for (char letter = first; letter <= last; letter++)
+        if (stroke_sign(letter) == STROKE_STRANGER)
+            buffer_add(out, &letter, 1);
     buffer_add_text(out, "]");
+}
+
+/* What makes a text a name: small letters that are no strokes, or several such capitals. */
+void schema_add_names(struct buffer *out)
+{
+    add_strangers(out, 'a', 'z');
+    buffer_add_text(out, "|(?:");
+    add_strangers(out, 'A', 'Z');
+    buffer_add_text(out, ".*){3}");
 }
 
 /* ---- voices ------------------------------------------------------------------------------- */
