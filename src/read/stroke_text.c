@@ -277,12 +277,16 @@ struct stroke_line *read_strokes(struct reader *reader, const struct text *text)
 bool looks_like_strokes(const char *text, size_t length)
 {
     size_t strokes = 0, strange = 0;
+    bool marked = false;
     for (size_t i = 0; i < length; i++) {
         enum stroke_sign sign = stroke_sign(text[i]);
+        bool letter = (text[i] >= 'a' && text[i] <= 'z') || (text[i] >= 'A' && text[i] <= 'Z');
         if (sign == STROKE_STRANGER && text[i] >= 'a' && text[i] <= 'z')
             return false;
+        if (!letter && (sign == STROKE_MARK || sign == STROKE_BRACKET || sign == STROKE_BOUNDARY))
+            marked = true;
         strokes += sign == STROKE_LETTER;
         strange += sign == STROKE_STRANGER && text[i] >= 'A' && text[i] <= 'Z';
     }
-    return strange <= strokes; /* a name in capitals has few letters of strokes */
+    return marked || strange <= strokes; /* a name in capitals has few letters of strokes */
 }
