@@ -23,7 +23,7 @@ struct keeping {
     uint32_t *counts;   /* by surface: how many strokes */
     int8_t *candidates; /* by event: which of its voices may keep time; -1: none */
     bool *kept;         /* by event */
-    int64_t one_hand, sustained, fast; /* ticks */
+    int64_t one_hand, sustained, two_bursts, fast; /* ticks */
 };
 
 int64_t hands_ticks(const struct hand_row *row, int64_t us)
@@ -196,14 +196,15 @@ static bool is_near(const struct keeping *keeping, size_t a, size_t b)
 }
 
 /* Whether the strokes from `first` to `last` are by themselves: a ride's short pair and the beat
-   after it, which one hand plays however fast they are. */
+   after it, which one hand plays as long as it can. */
 static bool is_burst(const struct keeping *keeping, size_t first, size_t last, size_t count)
 {
     const struct hand_event *events = keeping->row->events;
     bool before = first == 0 || events[first].tick - events[first - 1].tick >= keeping->one_hand;
     bool after = last + 1 == keeping->row->count ||
                  events[last + 1].tick - events[last].tick >= keeping->one_hand;
-    return count == 3 && last - first == 2 && before && after;
+    bool slow = events[last].tick - events[first].tick >= keeping->two_bursts;
+    return count == 3 && last - first == 2 && before && after && slow;
 }
 
 static void find_kept(struct keeping *keeping)
@@ -349,6 +350,7 @@ void hands_find_habits(struct hand_row *row, const struct reach *reach)
                               .kept = arena_array(arena, row->count + 1, sizeof(bool))};
     keeping.sustained = hands_ticks(row, values[LIMIT_HAND_SUSTAINED]);
     keeping.one_hand = hands_ticks(row, ONE_HAND_US);
+    keeping.two_bursts = hands_ticks(row, 2 * (int64_t)values[LIMIT_HAND_BURST]);
     keeping.fast = hands_ticks(row, HANDS_FAST_US);
     if (keeping.one_hand < keeping.sustained)
         keeping.one_hand = keeping.sustained;

@@ -166,7 +166,7 @@ static int32_t weak_us(const struct reach *reach, uint8_t role, enum limit_key k
 /* The last grace stroke comes LIMIT_GRACE before the note. Before that, two in a row of one hand
    are a stroke and its rebound; of two hands they come half a hand's fastest stroke apart. */
 static void write_graces(struct blow_writer *writer, const struct note *note, uint8_t main_role,
-                         voice_id voice)
+                         voice_id voice, uint8_t open)
 {
     bool main_left = limb_of_role(main_role, writer->left_handed) == LIMB_LEFT_HAND;
     bool turned = !note->letter && main_left; /* written as if the right hand had the note */
@@ -182,7 +182,7 @@ static void write_graces(struct blow_writer *writer, const struct note *note, ui
         early[i] = before;
     }
     for (unsigned i = 0; i < note->grace_count; i++)
-        write_blow(writer, note, roles[i], voice, writer->tick, BLOW_GRACE, early[i]);
+        write_blow(writer, note, roles[i], voice, writer->tick, BLOW_GRACE | open, early[i]);
 }
 
 /* One slash: two strokes of one hand in the note's time. More: two of each hand in turn. */
@@ -237,7 +237,7 @@ static void write_note(struct blow_writer *writer, const struct leaf *leaf)
             writer->timeline->open_hats = true;
         }
         if (i == 0 && note->grace_count)
-            write_graces(writer, note, role, hit->voice);
+            write_graces(writer, note, role, hit->voice, flags & BLOW_OPEN_HAT);
         write_blow(writer, note, role, hit->voice, writer->tick, flags, 0);
         if (note->marks & MARKS_DIVIDING)
             write_slashes(writer, leaf, role, hit->voice, note->hit_count > 1, flags);

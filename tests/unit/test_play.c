@@ -322,6 +322,16 @@ START_TEST(open_hats_have_to_close)
 }
 END_TEST
 
+/* The grace strokes of a flam on open hats find them open. */
+START_TEST(a_flam_on_open_hats_closes_nothing)
+{
+    struct built built = built_right("title: T\nexercises:\n  - {rhythm: 16 16 8 _4 _2,\n"
+                                     "     sticking: R lR L, voices: open-hi-hat*3}\n");
+    ck_assert_int_ne(judged(&built, LEVEL_ADVANCED)->limit.kind, MOVE_HAT_CLOSE);
+    built_release(&built);
+}
+END_TEST
+
 /* ---- left-handed --------------------------------------------------------------------------- */
 
 /* A pulse holds until another tempo is written: through a change of meter, and into each ending
@@ -457,6 +467,7 @@ int main(void)
                         sizeof pulses / sizeof *pulses);
     tcase_add_test(tcase, a_clutch_holds_the_hats);
     tcase_add_test(tcase, open_hats_have_to_close);
+    tcase_add_test(tcase, a_flam_on_open_hats_closes_nothing);
     tcase_add_test(tcase, a_mirrored_lesson_has_the_same_verdicts);
     tcase_add_test(tcase, a_left_handed_lesson_has_the_same_verdict);
     Suite *suite = suite_create("play");
