@@ -71,29 +71,49 @@ static void beams_of(const struct note_text *at, const struct small_group *group
     }
 }
 
-/* The tuplet's number over the middle of a beam from `left` to `right`; else in a bracket over the
-   group, which is wider than a lone note. */
+static enum glyph number_glyph(const struct small_group *group)
+{
+    return (enum glyph)(GLYPH_TUPLET_0 + group->tuplet % 10);
+}
+
+/* Half of the number with the white beside it. */
+static sp number_half(const struct note_text *at, const struct small_group *group)
+{
+    return scaled(at, box_width(glyph_ink(at->layout, number_glyph(group)))) / 2 +
+           scaled(at, HOUSE_TUPLET_CLEAR) / 2;
+}
+
+/* The tuplet's number over the middle of a beam; else in a bracket. */
 static void number_of(const struct note_text *at, const struct small_group *group, sp left,
                       sp right, bool beamed)
 {
     struct pen *pen = at->pen;
-    enum glyph digit = (enum glyph)(GLYPH_TUPLET_0 + group->tuplet % 10);
-    struct box ink = glyph_ink(at->layout, digit);
-    sp middle = (left + right) / 2, half = scaled(at, box_width(ink)) / 2;
+    struct box ink = glyph_ink(at->layout, number_glyph(group));
+    sp middle = (left + right) / 2, half = number_half(at, group);
     sp y = at->top - scaled(at, HOUSE_TUPLET_GAP + ink.bottom);
-    pen_glyph_scaled(pen, ROLE_TEMPO_NOTE, digit, middle - half - scaled(at, ink.left), y,
+    pen_glyph_scaled(pen, ROLE_TEMPO_NOTE, number_glyph(group),
+                     middle - scaled(at, box_middle_x(ink)), y,
                      paper_scale(at->layout, HOUSE_TEMPO_SCALE));
     if (beamed)
         return;
     sp line = y + scaled(at, ink.top + ink.bottom) / 2;
-    sp width = at->layout->defaults->tuplet_bracket, clear = scaled(at, HOUSE_TUPLET_CLEAR) / 2;
-    sp reach = sp_max((right - left) / 2, half + clear + scaled(at, HOUSE_TUPLET_HOOK));
+    sp width = at->layout->defaults->tuplet_bracket;
     for (int side = -1; side <= 1; side += 2) {
-        sp end = middle + side * (reach - width / 2);
-        pen_horizontal(pen, ROLE_TEMPO_NOTE, end, middle + side * (half + clear), line, width);
+        sp end = side < 0 ? left + width / 2 : right - width / 2;
+        pen_horizontal(pen, ROLE_TEMPO_NOTE, end, middle + side * half, line, width);
         pen_upright(pen, ROLE_TEMPO_NOTE, end, line - width / 2,
                     line + scaled(at, HOUSE_TUPLET_HOOK), width);
     }
+}
+
+/* A lone note is narrower than its number's bracket: room on either side. */
+static sp lone_room(const struct note_text *at, const struct small_group *group)
+{
+    if (!group->tuplet || group->count > 1)
+        return 0;
+    sp note = box_width(glyph_ink(at->layout, small_note_glyph(group->notes[0].log2)));
+    sp bracket = number_half(at, group) + scaled(at, HOUSE_TUPLET_HOOK);
+    return sp_max(0, bracket - scaled(at, note) / 2);
 }
 
 static void group_set(struct note_text *at, const struct small_group *group)
@@ -101,10 +121,12 @@ static void group_set(struct note_text *at, const struct small_group *group)
     bool beamed = group->count == 2 && group->notes[0].log2 > 2 && group->notes[1].log2 > 2;
     sp left = at->x, stem_right[2] = {0};
     at->top = at->y;
+    at->x += lone_room(at, group);
     for (int i = 0; i < group->count; i++) {
         at->x += i ? scaled(at, HOUSE_SMALL_NOTE_GAP) : 0;
         stem_right[i] = note_set(at, group->notes[i], beamed);
     }
+    at->x += lone_room(at, group);
     if (beamed && at->pen)
         beams_of(at, group, stem_right);
     if (group->tuplet && at->pen)
