@@ -22,19 +22,31 @@ static enum status options_agree(const struct options *options)
     return STATUS_USAGE;
 }
 
+/* OUT; for the player that --handed asks for, a folder in it, so that both can have their sheets. */
+static void add_output(const struct options *options, struct buffer *out)
+{
+    buffer_add_text(out, options->output ? options->output : options->operands[0]);
+    if (options->handed)
+        buffer_format(out, "/%s", handed_word((enum handed)options->handed));
+}
+
 static enum status run_once(const struct options *options)
 {
     char date[DOCUMENT_DATE_ROOM];
+    struct buffer output = {0};
     struct course_options course = options->course;
+    add_output(options, &output);
     course.folder = options->operands[0];
-    course.output = options->output ? options->output : course.folder;
+    course.output = buffer_text(&output);
     course.music_font = options->music_font;
     course.dpi = options->dpi;
     course.handed = options->handed;
     course.quiet = options->quiet;
     course.verbose = options->verbose;
     course.color = (enum color)options->color;
-    return document_date(date, &course.date) ? course_run(&course) : STATUS_USAGE;
+    enum status status = document_date(date, &course.date) ? course_run(&course) : STATUS_USAGE;
+    buffer_release(&output);
+    return status;
 }
 
 /* ---- at each save ------------------------------------------------------------------------- */

@@ -26,16 +26,27 @@ static enum status refuse_terminal(enum format format)
     return STATUS_USAGE;
 }
 
-/* The folder is named: the file's name comes from the lesson's own. */
-static enum status choose_in_folder(struct output *output, const char *folder, const char *lesson)
+/* The lesson's own name; of sheets for the player that --handed asks for, a name of their own. */
+static void add_lesson_stem(struct output *output, const struct options *options, unsigned command,
+                            const char *lesson)
 {
+    add_stem(&output->stem, lesson);
+    if (options->handed && command == FORMAT_BY_ENGRAVE)
+        buffer_format(&output->stem, "-%s", handed_word((enum handed)options->handed));
+}
+
+/* The folder is named: the file's name comes from the lesson's own. */
+static enum status choose_in_folder(struct output *output, const struct options *options,
+                                    unsigned command)
+{
+    const char *folder = options->output, *lesson = options->operands[0];
     if (is_standard(lesson)) {
         say_error("'%s' is a folder; a lesson from standard input needs a file name: -o FILE",
                   folder);
         return STATUS_USAGE;
     }
     buffer_format(&output->stem, "%s/", folder);
-    add_stem(&output->stem, path_name(lesson));
+    add_lesson_stem(output, options, command, path_name(lesson));
     return STATUS_GOOD;
 }
 
@@ -77,10 +88,10 @@ enum status output_choose(struct output *output, const struct options *options, 
     if (output->standard)
         return refuse_terminal(format);
     if (path && path_is_folder(path))
-        return choose_in_folder(output, path, lesson);
+        return choose_in_folder(output, options, command);
     if (path)
         return choose_named(output, path, !options->as, command);
-    add_stem(&output->stem, lesson);
+    add_lesson_stem(output, options, command, lesson);
     return STATUS_GOOD;
 }
 

@@ -26,22 +26,35 @@ static struct right_text school_text(const struct layout *layout)
                       lesson->author.text ? lesson->author.text : lesson->course_title.text);
 }
 
-/* "Book 2 · intermediate": the course, unless it is on the line above, and the level. */
+static const char *player_text(const struct layout *layout)
+{
+    const struct score *score = layout->score;
+    if (!score->other_player)
+        return NULL;
+    bool left = score->lesson->kit.left_handed;
+    return page_word(layout->words, left ? "left-handed" : "right-handed");
+}
+
+/* "Book 2 · intermediate · left-handed": the course, unless it is on the line above, the
+   level, and the player if that is not the one that the lesson is written for. */
 static struct right_text level_text(const struct layout *layout)
 {
     const struct lesson *lesson = layout->score->lesson;
-    const char *course = lesson->author.text ? lesson->course_title.text : NULL;
     const char *level = lesson->settings.level.text;
-    level = level ? page_word(layout->words, level) : NULL;
-    if (course && level)
-        return right_text(layout, arena_format(layout->arena, "%s \u00b7 %s", course, level));
-    return right_text(layout, course ? course : level);
+    const char *parts[] = {lesson->author.text ? lesson->course_title.text : NULL,
+                           level ? page_word(layout->words, level) : NULL, player_text(layout)};
+    const char *text = NULL;
+    for (size_t i = 0; i < sizeof parts / sizeof *parts; i++)
+        if (parts[i] && *parts[i])
+            text = text ? arena_format(layout->arena, "%s \u00b7 %s", text, parts[i]) : parts[i];
+    return right_text(layout, text);
 }
 
 bool title_shown(const struct layout *layout)
 {
     const struct lesson *lesson = layout->score->lesson;
-    return lesson->title.text || lesson->subtitle.text || lesson->author.text;
+    return lesson->title.text || lesson->subtitle.text || lesson->author.text ||
+           layout->score->other_player;
 }
 
 /* What the text at the right leaves of the line. */

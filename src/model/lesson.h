@@ -295,6 +295,11 @@ struct show {
 
 /* The player that a lesson is printed for; AS_WRITTEN: the one whose kit it has. */
 enum handed { HANDED_AS_WRITTEN, HANDED_RIGHT, HANDED_LEFT };
+/* In English, for file names and as a msgid of pages. */
+static inline const char *handed_word(enum handed handed)
+{
+    return handed == HANDED_LEFT ? "left-handed" : "right-handed";
+}
 enum lead { LEAD_RIGHT, LEAD_LEFT, LEAD_BOTH };
 enum stems { STEMS_SPLIT, STEMS_UP };
 enum beam_slope { BEAMS_LEVEL, BEAMS_SLOPED };

@@ -21,7 +21,7 @@
     X("Key") X("ghost note") X("Kit") X("seen from above") X("stool") X("Practice ladder") \
     X(PRACTICE_CAUTION) X("{n} of {m}") X("right lead") X("left lead") X("Right lead") \
     X("Left lead") X("swing") X("straight") X("Contents") X("Cover") X("Exercise {n}") \
-    X("beginner") X("intermediate") X("advanced") X("Lessons") X("Level") X("Tempo") \
+    X("beginner") X("intermediate") X("advanced") X("left-handed") X("right-handed") X("Lessons") X("Level") X("Tempo") \
     X("Exercises") X("Skip to the lessons") X("All lessons in one booklet (PDF)") \
     X("Parts of the course") X("Practise") X("Sheet") X("Sound") X("feet")
 /* for one, for several */

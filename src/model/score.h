@@ -193,6 +193,7 @@ struct score {
     bool *voices_used; /* by voice_id: for the drum key */
     bool ghosts_used;
     bool hands_asked;    /* some note's hand is still to be chosen */
+    bool other_player;   /* mirrored: for the player of the other hand than it is written for */
     struct arena *arena; /* the lesson's */
 };
 

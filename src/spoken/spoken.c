@@ -162,6 +162,8 @@ void spoken_head(const struct score *score, struct buffer *out)
     add_line("", lesson->author.text, out);
     add_line("Course: ", lesson->course_title.text, out);
     add_line("Level: ", lesson->settings.level.text, out);
+    if (score->other_player)
+        buffer_format(out, "For a %s-handed player\n", lesson->kit.left_handed ? "left" : "right");
     if (score->exercise_count > 1)
         buffer_format(out, "%zu exercises\n", score->exercise_count);
     add_paragraphs(lesson->notes, lesson->note_count, out);

@@ -67,7 +67,7 @@ expect_same kit.svg both.svg
 run engrave kit.yaml --handed right -o turned.svg
 cmp -s kit.svg turned.svg && fail 'the right-handed sheet is the same'
 
-it 'the course and the booklet are made again for the other player'
+it 'the course and the booklet of the other player stand in a folder of their own'
 mkdir lessons
 lesson >lessons/one.yaml
 run course lessons -o out --booklet
@@ -76,8 +76,41 @@ cp out/one.pdf before.pdf
 cp out/booklet.pdf book.pdf
 run course lessons -o out --booklet --handed left
 expect_status 0
-cmp -s out/one.pdf before.pdf && fail 'the lesson is as it was'
-cmp -s out/booklet.pdf book.pdf && fail 'the booklet is as it was'
+expect_same out/one.pdf before.pdf
+expect_same out/booklet.pdf book.pdf
+expect_file out/left-handed/one.pdf
+cmp -s out/left-handed/one.pdf before.pdf && fail 'the lesson is as it was'
+cmp -s out/left-handed/booklet.pdf book.pdf && fail 'the booklet is as it was'
+run course lessons -o out --booklet --prune
+expect_status 0
+expect_file out/left-handed/one.pdf
+run course lessons --handed left
+expect_status 0
+expect_file lessons/left-handed/one.pdf
+run course lessons --handed left
+expect_status 0
+expect_none lessons/left-handed/left-handed
+
+it 'a sheet for the other player has a name of its own'
+mkdir sheets
+run engrave right.yaml -o sheets --handed left
+expect_file sheets/right-left-handed.pdf
+run engrave right.yaml --handed left
+expect_file right-left-handed.pdf
+expect_none right.pdf
+
+it 'says whose sheet it is, in the language of the page, and only on a mirrored one'
+for language in en:left-handed de:für-Linkshänder fr:pour-gaucher es:para-zurdos it:per-mancini \
+    nl:linkshandig pt:para-canhotos; do
+    { lesson; echo "language: ${language%:*}"; } >tongue.yaml
+    run engrave tongue.yaml --handed left -o tongue.pdf
+    words=$(pdftotext -layout tongue.pdf - | sed 's/  */-/g')
+    case $words in *"${language#*:}"*) ;; *) fail "no ${language#*:} in $words" ;; esac
+done
+run engrave right.yaml -o plain.pdf
+pdftotext plain.pdf - | grep -q handed && fail 'a sheet as written names a hand'
+run engrave right.yaml --as text -o - --handed left
+expect_out_has 'For a left-handed player'
 
 it 'stick shows the letters of the sheet and writes those of the file'
 printf 'handed: left\nexercises:\n  - rhythm: 8 16 16 4 4 4\n' >open.yaml

@@ -50,7 +50,7 @@ while IFS='|' read -r language words; do
 done <<'END'
 en|Key;play 4 times;Practice ladder;1 of 1;seen from above;beginner;Start slow
 zh-Hant|Key;play 4 times;Practice ladder
-de|Legende;4-mal spielen;Tempoleiter;1 von 1;von oben gesehen;Anfänger;Snare;schütze dein Gehör
+de|Legende;4-mal spielen;Tempostufen;1 von 1;von oben gesehen;Anfänger;Snare;schütze dein Gehör
 de-CH|Legende;4-mal spielen
 fr|Légende;jouer 4 fois;1 sur 1;caisse claire;charleston;protégez vos oreilles
 es|Leyenda;tocar 4 veces;1 de 1;caja;protege tus oídos
