@@ -372,6 +372,38 @@ static void check_rolls(struct exercise_builder *exercise)
     diag_expected(exercise->builder->diags, "slashes on the note that rolls, such as R///");
 }
 
+/* The leaf after this one, in the next bar if need be; NULL at the end of the exercise. */
+static const struct leaf *leaf_after(const struct score_exercise *exercise, size_t bar,
+                                     uint32_t leaf)
+{
+    if (leaf + 1 < exercise->bars[bar].lines[LINE_HANDS].leaf_count)
+        return &exercise->bars[bar].lines[LINE_HANDS].leaves[leaf + 1];
+    for (size_t b = bar + 1; b < exercise->bar_count; b++)
+        if (exercise->bars[b].lines[LINE_HANDS].leaf_count)
+            return exercise->bars[b].lines[LINE_HANDS].leaves;
+    return NULL;
+}
+
+/* The number counts the stroke that the roll is tied to: there has to be one. */
+static void check_roll_ends(struct exercise_builder *exercise)
+{
+    const struct score_exercise *out = exercise->out;
+    for (size_t b = 0; b < out->bar_count; b++)
+        for (uint32_t i = 0; i < out->bars[b].lines[LINE_HANDS].leaf_count; i++) {
+            const struct leaf *leaf = &out->bars[b].lines[LINE_HANDS].leaves[i];
+            const struct leaf *after = leaf_after(out, b, i);
+            if (!leaf->note || !leaf->note->roll || !(leaf->note->marks & MARK_RING) || !after ||
+                !after->rest)
+                continue;
+            diag_add(exercise->builder->diags, DIAG_NO_STROKE, leaf->note->at,
+                     "a roll of %u whose last stroke would be a rest", leaf->note->roll);
+            diag_expected(exercise->builder->diags,
+                          "a stroke where the + leads to, or no + and a number that counts the "
+                          "roll alone");
+            return;
+        }
+}
+
 static void check_list(struct exercise_builder *exercise, const struct address_list *list,
                        uint32_t bars, uint16_t beats)
 {
@@ -441,6 +473,7 @@ static void check_addresses(struct exercise_builder *exercise)
     for (size_t i = 0; i < source->pace.count; i++)
         check_list(exercise, &source->pace.entries[i].where, bars, beats);
     check_rolls(exercise);
+    check_roll_ends(exercise);
 }
 
 /* How many slots each bar has; 0 unless all are equal grids that use the exercise's sticking. */

@@ -891,6 +891,17 @@ static void report_no_roll(struct bar_builder *bar, struct place at, const void 
     diag_expected(bar->builder->diags, "slashes on the note that rolls, such as R///");
 }
 
+static void report_other_roll(struct bar_builder *bar, struct place at, const void *key,
+                              const char *whose)
+{
+    if (!builder_report_once(bar->builder, key))
+        return;
+    diag_add(bar->builder->diags, DIAG_NO_STROKE, at, "a number for a roll of %s", whose);
+    diag_expected(bar->builder->diags, "the roll with its slashes alone; %s",
+                  bar->source->left ? "numbers are for the right hand's line"
+                                    : "numbers are for rolls of the hands");
+}
+
 /* Measured rolls are of the hands. */
 static bool is_roll(const struct note *note)
 {
@@ -902,6 +913,8 @@ static void number_roll(struct bar_builder *bar, struct note *note, uint8_t numb
 {
     if (is_roll(note))
         note->roll = number;
+    else if (note->marks & MARKS_DIVIDING)
+        report_other_roll(bar, address->at, address, "a foot");
     else
         report_no_roll(bar, address->at, address, "no stroke here");
 }

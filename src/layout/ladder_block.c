@@ -3,6 +3,8 @@
 #include "layout/text.h"
 #include "model/ladder.h"
 
+#include <stdlib.h>
+
 /* The practice ladder: tempos as tick boxes. */
 
 static sp rung_draw(struct layout *layout, unsigned tempo, sp x, sp y)
@@ -26,6 +28,49 @@ static bool has_fractions(const unsigned *rungs, size_t count)
     return false;
 }
 
+/* ", 1, 3-5": the exercises that the ladder is for, and how many they are. */
+static size_t add_exercises(const struct score *score, size_t ladder, struct buffer *out)
+{
+    size_t count = 0;
+    for (size_t i = 0; i < score->exercise_count;) {
+        size_t end = i;
+        while (end < score->exercise_count && ladder_is_for(score, ladder, end))
+            end++;
+        if (end > i) {
+            unsigned first = score->exercises[i].number, last = score->exercises[end - 1].number;
+            buffer_format(out, "%s %u", count ? "," : "", first);
+            if (last > first)
+                buffer_format(out, "%s%u", last > first + 1 ? "\u2013" : ", ", last);
+            count += end - i;
+        }
+        i = end > i ? end : i + 1;
+    }
+    return count;
+}
+
+/* "Practice ladder", and for which exercises if the sheet has several: "Practice ladder · Exercise
+   4", "Practice ladder · Exercises 1, 3". */
+static const char *ladder_title(struct layout *layout, size_t ladder)
+{
+    const char *title = page_word(layout->words, "Practice ladder");
+    if (!ladders_several(layout->score))
+        return title;
+    struct buffer numbers = {0}, text = {0};
+    size_t count = add_exercises(layout->score, ladder, &numbers);
+    if (count == 0) {
+        buffer_release(&numbers);
+        return title;
+    }
+    buffer_format(&text, "%s \u00b7 ", title);
+    if (count == 1)
+        page_word_fill(&text, page_word(layout->words, "Exercise {n}"),
+                       (unsigned)strtoul(buffer_text(&numbers), NULL, 10), 0);
+    else
+        buffer_format(&text, "%s%s", page_word(layout->words, "Exercises"), buffer_text(&numbers));
+    buffer_release(&numbers);
+    return buffer_keep(&text, layout->arena);
+}
+
 void ladder_draw(struct layout *layout, uint32_t exercise)
 {
     unsigned rungs[TEMPO_RUNGS_MAX];
@@ -36,7 +81,7 @@ void ladder_draw(struct layout *layout, uint32_t exercise)
         text_advance(layout, TEXT_LADDER_STEP, has_fractions(rungs, count) ? "000.00" : "000");
     layout->pen.owner = exercise_owner(exercise);
     x += text_left(layout, ROLE_LADDER_TITLE, TEXT_LADDER_TITLE,
-                   page_word(layout->words, "Practice ladder"), x, y) +
+                   ladder_title(layout, exercise), x, y) +
          gap;
     sp left = x;
     for (size_t i = 0; i < count; i++) {

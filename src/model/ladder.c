@@ -66,6 +66,25 @@ size_t ladder_rungs(const struct score *score, size_t exercise, unsigned rungs[T
     return tempo_rungs(settings_of(score, exercise)->tempo, rungs);
 }
 
+bool ladders_several(const struct score *score)
+{
+    size_t count = 0;
+    for (size_t i = 0; i <= score->exercise_count && count < 2; i++)
+        count += ladder_shown(score, i);
+    return count > 1;
+}
+
+bool ladder_is_for(const struct score *score, size_t ladder, size_t exercise)
+{
+    const struct exercise *source = score->exercises[exercise].source;
+    if (!is_lessons(score, ladder))
+        return source == score->exercises[ladder].source;
+    for (size_t i = 0; i < score->exercise_count; i++)
+        if (score->exercises[i].source == source && ladder_shown(score, i))
+            return false;
+    return score->exercises[exercise].tempo == score->lesson->settings.tempo;
+}
+
 bool caution_shown(const struct score *score)
 {
     if (is_goal(score->lesson->settings.tempo))

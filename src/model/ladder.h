@@ -18,6 +18,12 @@ bool ladder_shown(const struct score *score, size_t exercise);
 /* The steps of a ladder that is shown, in beats a minute; returns how many. */
 size_t ladder_rungs(const struct score *score, size_t exercise, unsigned rungs[TEMPO_RUNGS_MAX]);
 
+/* Whether the sheet has more than one: each then names its exercises. */
+bool ladders_several(const struct score *score);
+
+/* Whether the exercise is practised on this ladder. */
+bool ladder_is_for(const struct score *score, size_t ladder, size_t exercise);
+
 /* True if some tempo is a goal. */
 bool caution_shown(const struct score *score);
 
