@@ -22,7 +22,8 @@ static enum status options_agree(const struct options *options)
     return STATUS_USAGE;
 }
 
-/* OUT; for the player that --handed asks for, a folder in it, so that both can have their sheets. */
+/* OUT; for the player that --handed asks for, a folder in it, so that both can have their sheets.
+ */
 static void add_output(const struct options *options, struct buffer *out)
 {
     buffer_add_text(out, options->output ? options->output : options->operands[0]);

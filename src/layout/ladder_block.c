@@ -80,8 +80,8 @@ void ladder_draw(struct layout *layout, uint32_t exercise)
         paper(layout, HOUSE_LADDER_BOX_UM + HOUSE_LADDER_STEP_GAP_UM) +
         text_advance(layout, TEXT_LADDER_STEP, has_fractions(rungs, count) ? "000.00" : "000");
     layout->pen.owner = exercise_owner(exercise);
-    x += text_left(layout, ROLE_LADDER_TITLE, TEXT_LADDER_TITLE,
-                   ladder_title(layout, exercise), x, y) +
+    x += text_left(layout, ROLE_LADDER_TITLE, TEXT_LADDER_TITLE, ladder_title(layout, exercise), x,
+                   y) +
          gap;
     sp left = x;
     for (size_t i = 0; i < count; i++) {
