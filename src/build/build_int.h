@@ -62,6 +62,12 @@ struct keyed_stroke {
     size_t before; /* the stroke before it at the same place: its number + 1; 0: none */
 };
 
+/* What the hands play by name in a bar that gets its grid from it: `2e`, or `each &` (beat 0). */
+struct said_count {
+    uint16_t beat; /* from 1 */
+    const char *spoken;
+};
+
 /* What a line carries over from bar to bar. */
 struct line_state {
     uint64_t stroke;         /* strokes so far; silent ones count */
@@ -159,6 +165,7 @@ struct builder {
     VECTOR(struct foot_stroke) feet;
     VECTOR(struct keyed_stroke) keyed;
     VECTOR(struct position) foot_room;
+    VECTOR(struct said_count) said;
     struct resolved resolved; /* the last address that is not in `known` */
     struct divided_line divided;
     struct span *spans[METER_BEATS_MAX];      /* of a bar that has a rhythm */

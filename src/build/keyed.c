@@ -110,63 +110,152 @@ static bool find_named(const struct bar_builder *bar, enum subdivision *named)
     return most >= 0;
 }
 
-static bool has_slots_for(struct bar_builder *bar, const struct span *span,
-                          const struct address *address)
-{
-    struct builder *builder = bar->builder;
-    bool units = bar->counted.frame != bar->frame; /* whose counts are not the span's own */
-    bool by_onset = address->of || (units && address->kind != ADDRESS_EACH_STROKES);
-    switch (by_onset ? ADDRESS_SUBDIVISION : address->kind) {
-    case ADDRESS_SLOT:
-        return (address->beat != span->beat + 1 || span_find_slot(span, address->spoken) >= 0) &&
-               (address->to_beat != span->beat + 1 ||
-                span_find_slot(span, address->to_spoken) >= 0);
-    case ADDRESS_EACH_SPOKEN:
-        return span_find_slot(span, address->spoken) >= 0;
-    case ADDRESS_SUBDIVISION:
-        address_resolve(&builder->frames, &bar->counted, address, &builder->resolved);
-        for (size_t p = 0; p < builder->resolved.count; p++) {
-            struct fraction onset = builder->resolved.positions[p].onset;
-            if (frame_beat_at(bar->frame, 0, onset) == span->beat && span_slot_at(span, onset) < 0)
-                return false;
-        }
-        return true;
-    default:
-        return true;
-    }
-}
-
 static bool in_this_bar(const struct bar_builder *bar, const struct address *address)
 {
     return address->bar == 0 || address->bar == bar->index + 1;
 }
 
-static bool has_slots_for_all(struct bar_builder *bar, const struct span *span)
+/* Whether a count is looked up by where it is: a subdivision, also one behind `of`, and what counts
+   the meter's units, which the spans of beats do not name. */
+static bool is_by_onset(const struct bar_builder *bar, const struct address *address)
+{
+    bool units = bar->counted.frame != bar->frame;
+    return address->of || address->kind == ADDRESS_SUBDIVISION ||
+           (units && address->kind != ADDRESS_EACH_STROKES);
+}
+
+static void add_said(struct bar_builder *bar, uint16_t beat, const char *spoken)
+{
+    *vector_push(&bar->builder->said, bar->builder->arena) = (struct said_count){beat, spoken};
+}
+
+static int compare_said(const void *a, const void *b)
+{
+    return ((const struct said_count *)a)->beat - ((const struct said_count *)b)->beat;
+}
+
+/* Fills builder->said with what the hands play by name. */
+static void gather_said(struct bar_builder *bar)
 {
     struct keyed_entry entry;
+    bar->builder->said.count = 0;
     for (size_t i = 0; next_entry(bar, &i, &entry);)
-        for (size_t a = 0; of_hands(&entry) && a < entry.list->count; a++)
-            if (in_this_bar(bar, &entry.list->items[a]) &&
-                !has_slots_for(bar, span, &entry.list->items[a]))
-                return false;
+        for (size_t a = 0; of_hands(&entry) && a < entry.list->count; a++) {
+            const struct address *address = &entry.list->items[a];
+            if (!in_this_bar(bar, address) || is_by_onset(bar, address))
+                continue;
+            if (address->kind == ADDRESS_EACH_SPOKEN)
+                add_said(bar, 0, address->spoken);
+            if (address->kind == ADDRESS_SLOT)
+                add_said(bar, address->beat, address->spoken);
+            if (address->kind == ADDRESS_SLOT && address->to_beat)
+                add_said(bar, address->to_beat, address->to_spoken);
+        }
+    vector_sort(&bar->builder->said, compare_said);
+}
+
+/* Adds to builder->foot_room where the counts of the hands, or of the feet, are: all, or those that
+   are looked up by where they are. An unknown count is reported later, on the grid. */
+static void gather_onsets(struct bar_builder *bar, bool hands, bool by_onset_alone)
+{
+    struct builder *builder = bar->builder;
+    struct keyed_entry entry;
+    struct resolved *found = &builder->resolved;
+    for (size_t i = 0; next_entry(bar, &i, &entry);)
+        for (size_t a = 0; of_hands(&entry) == hands && a < entry.list->count; a++) {
+            const struct address *address = &entry.list->items[a];
+            if (!in_this_bar(bar, address) || (by_onset_alone && !is_by_onset(bar, address)))
+                continue;
+            address_resolve(&builder->frames, &bar->counted, address, found);
+            if (found->outcome != ADDRESS_FOUND)
+                continue;
+            for (size_t p = 0; p < found->count; p++)
+                *vector_push(&builder->foot_room, builder->arena) = found->positions[p];
+            if (found->interval && !by_onset_alone) {
+                *vector_push(&builder->foot_room, builder->arena) =
+                    (struct position){.onset = found->from};
+                *vector_push(&builder->foot_room, builder->arena) =
+                    (struct position){.onset = found->to};
+            }
+        }
+}
+
+static int compare_positions(const void *a, const void *b)
+{
+    return fraction_compare(((const struct position *)a)->onset,
+                            ((const struct position *)b)->onset);
+}
+
+/* Onsets in order of time. */
+struct onsets {
+    const struct position *items;
+    size_t count;
+};
+
+/* Those in builder->foot_room from `first` to `end`. */
+static struct onsets onsets_of(const struct bar_builder *bar, size_t first, size_t end)
+{
+    struct position *items = bar->builder->foot_room.items;
+    if (first == end)
+        return (struct onsets){NULL, 0};
+    items_sort(items + first, end - first, sizeof *items, compare_positions);
+    return (struct onsets){items + first, end - first};
+}
+
+/* Those in some beats of the bar. */
+static struct onsets onsets_in(const struct frame *frame, struct onsets onsets, uint16_t beat,
+                               uint16_t beats)
+{
+    size_t first, end = onsets.count;
+    lower_bound(first, 0, onsets.count,
+                fraction_compare(onsets.items[first].onset, frame->beats[beat].start) < 0);
+    if (beat + beats < frame->beat_count) {
+        const struct beat *next = &frame->beats[beat + beats];
+        lower_bound(end, first, onsets.count,
+                    fraction_compare(onsets.items[end].onset, next->start) < 0);
+    }
+    return (struct onsets){onsets.items + first, end - first};
+}
+
+static bool has_slots_at(const struct span *span, struct onsets onsets)
+{
+    for (size_t i = 0; i < onsets.count; i++)
+        if (span_slot_at(span, onsets.items[i].onset) < 0)
+            return false;
+    return true;
+}
+
+/* Whether the span has the counts that are said with this beat; 0: in each beat. */
+static bool has_slots_said(const struct builder *builder, const struct span *span, uint16_t beat)
+{
+    const struct said_count *said = builder->said.items;
+    size_t i;
+    lower_bound(i, 0, builder->said.count, said[i].beat < beat);
+    for (; i < builder->said.count && said[i].beat == beat; i++)
+        if (span_find_slot(span, said[i].spoken) < 0)
+            return false;
     return true;
 }
 
 /* The coarsest subdivision of a beat with a slot for all that the hands play in it: plain ones
    before tuplets; of two equally coarse ones, the named one. NULL if there is none. */
-static struct span *said_span(struct bar_builder *bar, uint16_t beat, const enum subdivision *named)
+static struct span *said_span(struct bar_builder *bar, uint16_t beat, const enum subdivision *named,
+                              struct onsets onsets)
 {
+    struct builder *builder = bar->builder;
     struct span *best = NULL;
+    struct onsets here = onsets_in(bar->frame, onsets, beat, 1);
     for (int tuplets = 0; tuplets < 2 && !best; tuplets++)
         for (int i = 0; i < SUBDIVISION_COUNT; i++) {
             struct span *span =
-                frame_divide(&bar->builder->frames, bar->frame, beat, (enum subdivision)i);
+                frame_divide(&builder->frames, bar->frame, beat, (enum subdivision)i);
             if (!span || span->division.beats != 1 || (span->division.tuplet_actual > 0) != tuplets)
                 continue;
             bool as_coarse = best && span->division.slots == best->division.slots;
             bool coarser = !best || span->division.slots < best->division.slots;
             if ((coarser || (as_coarse && named && *named == (enum subdivision)i)) &&
-                has_slots_for_all(bar, span))
+                has_slots_at(span, here) && has_slots_said(builder, span, 0) &&
+                has_slots_said(builder, span, (uint16_t)(beat + 1)))
                 best = span;
         }
     return best;
@@ -181,73 +270,36 @@ static struct subdivisions *find_said(struct bar_builder *bar, const enum subdiv
     uint16_t beats = bar->frame->beat_count;
     *out = (struct subdivisions){arena_array(arena, beats, sizeof *out->items), beats,
                                  bar->source->at};
+    gather_said(bar);
+    bar->builder->foot_room.count = 0;
+    gather_onsets(bar, true, true);
+    struct onsets onsets = onsets_of(bar, 0, bar->builder->foot_room.count);
     for (uint16_t beat = 0; beat < beats; beat++) {
-        said[beat] = said_span(bar, beat, named);
+        said[beat] = said_span(bar, beat, named, onsets);
         out->items[beat] = said[beat] ? said[beat]->subdivision : SUBDIVISION_QUARTERS;
     }
     return out;
 }
 
-/* Adds to builder->foot_room where the hands, or the feet, play. An unknown count is reported
-   later, on the grid. */
-static void gather_onsets(struct bar_builder *bar, bool hands)
-{
-    struct builder *builder = bar->builder;
-    struct keyed_entry entry;
-    struct resolved *found = &builder->resolved;
-    for (size_t i = 0; next_entry(bar, &i, &entry);)
-        for (size_t a = 0; of_hands(&entry) == hands && a < entry.list->count; a++) {
-            const struct address *address = &entry.list->items[a];
-            if (!in_this_bar(bar, address))
-                continue;
-            address_resolve(&builder->frames, &bar->counted, address, found);
-            if (found->outcome != ADDRESS_FOUND)
-                continue;
-            for (size_t p = 0; p < found->count; p++)
-                *vector_push(&builder->foot_room, builder->arena) = found->positions[p];
-            if (found->interval) {
-                *vector_push(&builder->foot_room, builder->arena) =
-                    (struct position){.onset = found->from};
-                *vector_push(&builder->foot_room, builder->arena) =
-                    (struct position){.onset = found->to};
-            }
-        }
-}
-
-/* The onsets [first, end) of builder->foot_room. */
-struct onsets {
-    const struct bar_builder *bar;
-    size_t first, end;
-};
-
 /* Into how many equal parts they cut a beat; 0: too many. */
-static uint32_t parts_of(struct onsets onsets, uint16_t beat)
+static uint32_t parts_of(const struct frame *frame, struct onsets onsets, uint16_t beat)
 {
-    const struct frame *frame = onsets.bar->frame;
+    struct onsets here = onsets_in(frame, onsets, beat, 1);
     uint32_t parts = 1;
-    for (size_t i = onsets.first; i < onsets.end && parts; i++) {
-        struct fraction onset = onsets.bar->builder->foot_room.items[i].onset;
-        if (frame_beat_at(frame, 0, onset) == beat)
-            parts = frame_parts(frame, beat, onset, parts);
-    }
+    for (size_t i = 0; i < here.count && parts; i++)
+        parts = frame_parts(frame, beat, here.items[i].onset, parts);
     return parts;
 }
 
 /* The named subdivision over two beats (quarter triplets), if it has a slot for each onset there.
  */
-static struct span *span_over_two(struct onsets onsets, uint16_t beat, enum subdivision named)
+static struct span *span_over_two(const struct bar_builder *bar, struct onsets onsets,
+                                  uint16_t beat, enum subdivision named)
 {
-    struct frame *frame = onsets.bar->frame;
-    struct span *span = frame_divide(&onsets.bar->builder->frames, frame, beat, named);
+    struct span *span = frame_divide(&bar->builder->frames, bar->frame, beat, named);
     if (!span || span->division.beats != 2 || span->beat != beat)
         return NULL;
-    for (size_t i = onsets.first; i < onsets.end; i++) {
-        struct fraction onset = onsets.bar->builder->foot_room.items[i].onset;
-        uint16_t in = frame_beat_at(frame, 0, onset);
-        if ((in == beat || in == beat + 1) && span_slot_at(span, onset) < 0)
-            return NULL;
-    }
-    return span;
+    return has_slots_at(span, onsets_in(bar->frame, onsets, beat, 2)) ? span : NULL;
 }
 
 static struct span *coarsest(const struct bar_builder *bar, uint16_t beat, int64_t parts)
@@ -301,23 +353,25 @@ const struct subdivisions *keyed_subdivisions(struct bar_builder *bar)
     struct subdivisions *words = find_said(bar, any_named ? &named : NULL, said);
     bar->counted.otherwise = words;
     builder->foot_room.count = 0;
-    gather_onsets(bar, true);
-    struct onsets hands = {bar, 0, builder->foot_room.count};
-    gather_onsets(bar, false);
-    struct onsets feet = {bar, hands.end, builder->foot_room.count};
+    gather_onsets(bar, true, false);
+    size_t end_of_hands = builder->foot_room.count;
+    gather_onsets(bar, false, false);
+    struct onsets hands = onsets_of(bar, 0, end_of_hands);
+    struct onsets feet = onsets_of(bar, end_of_hands, builder->foot_room.count);
     enum subdivision *items = arena_array(builder->arena, beats, sizeof *items);
     for (uint16_t beat = 0; beat < beats; beat++) {
-        if (any_named && span_over_two(hands, beat, named)) {
+        if (any_named && span_over_two(bar, hands, beat, named)) {
             items[beat] = items[beat + 1] = named;
             beat++;
             continue;
         }
-        struct span *span = said[beat] ? said[beat] : coarsest(bar, beat, parts_of(hands, beat));
+        struct span *span =
+            said[beat] ? said[beat] : coarsest(bar, beat, parts_of(bar->frame, hands, beat));
         if (!span) {
             report_no_grid(bar, beat);
             return NULL;
         }
-        items[beat] = span_for_all(bar, beat, span, parts_of(feet, beat))->subdivision;
+        items[beat] = span_for_all(bar, beat, span, parts_of(bar->frame, feet, beat))->subdivision;
     }
     struct subdivisions *out = arena_alloc(builder->arena, sizeof *out);
     *out = (struct subdivisions){items, beats, bar->source->at};
