@@ -28,8 +28,8 @@ static void report_unresolved(struct bar_builder *bar, const struct address *add
         address_report(&bar->builder->frames, &bar->counted, address, resolved);
 }
 
-const struct resolved *bar_resolve(struct bar_builder *bar, const struct address *address,
-                                   bool shared)
+static const struct resolved *look_up(struct bar_builder *bar, const struct address *address,
+                                      bool shared)
 {
     struct builder *builder = bar->builder;
     builder_use(builder, bar->source->settings->subdivisions);
@@ -56,8 +56,18 @@ const struct resolved *bar_resolve(struct bar_builder *bar, const struct address
     return &new->resolved;
 }
 
+const struct resolved *bar_resolve(struct bar_builder *bar, const struct address *address,
+                                   bool shared)
+{
+    const struct resolved *resolved = look_up(bar, address, shared);
+    builder_count(bar->builder, resolved->count, address->at);
+    return resolved;
+}
+
 bool address_in_bar(struct bar_builder *bar, const struct address *address, bool shared)
 {
+    if (!builder_count(bar->builder, 1, address->at))
+        return false;
     bool here = address->bar == 0 || (bar->index != UINT32_MAX && address->bar == bar->index + 1);
     if (!here && !shared && builder_report_once(bar->builder, address)) {
         diag_add(bar->builder->diags, DIAG_UNKNOWN_COUNT, address->at,

@@ -133,7 +133,7 @@ struct builder {
     struct diags *diags;
     struct score *score;
     struct frames frames;
-    uint64_t strokes, bars;
+    uint64_t strokes, bars, counts;
     bool over_limit;
 
     /* Addresses of this exercise, resolved on the grids of its bars. */
@@ -209,6 +209,10 @@ static inline bool sticking_from_above(const struct bar_builder *bar)
 
 /* True for the first call with this key in an exercise. */
 bool builder_report_once(struct builder *builder, const void *key);
+
+/* Adds to the counts that bars have looked up and applied. False beyond LESSON_COUNTS_MAX, which is
+   reported. */
+bool builder_count(struct builder *builder, size_t more, struct place at);
 
 /* ---- uses.c: what is without effect --------------------------------------------------------- */
 

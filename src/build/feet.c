@@ -53,6 +53,25 @@ static int compare_strokes(const void *a, const void *b)
     return (left->strike < 0) - (right->strike < 0); /* of two alike a voice's own comes first */
 }
 
+/* Whether both are one and the same stroke by count, written twice. */
+static bool is_double(const struct foot_stroke *a, const struct foot_stroke *b)
+{
+    return a->strike < 0 && b->strike < 0 && a->hit.voice == b->hit.voice &&
+           a->hit.limb == b->hit.limb && a->hit.ghost == b->hit.ghost && a->marks == b->marks &&
+           a->usual == b->usual && fraction_equal(a->where.onset, b->where.onset);
+}
+
+/* The strokes are in order of time. */
+static void drop_doubles(struct bar_builder *bar)
+{
+    struct foot_stroke *items = bar->builder->feet.items;
+    size_t kept = 0;
+    for (size_t i = 0; i < bar->builder->feet.count; i++)
+        if (!kept || !is_double(&items[kept - 1], &items[i]))
+            items[kept++] = items[i];
+    bar->builder->feet.count = kept;
+}
+
 static void drop_silenced(struct bar_builder *bar)
 {
     size_t kept = 0;
@@ -225,6 +244,7 @@ void feet_build(struct bar_builder *bar)
         return;
     }
     vector_sort(&bar->builder->feet, compare_strokes);
+    drop_doubles(bar);
     check_conflicts(bar);
     take_habits(bar);
     if (bar->builder->feet.count)

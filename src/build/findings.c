@@ -1,4 +1,5 @@
-/* Findings that each bar of an exercise would repeat are reported once. */
+/* Findings that each bar of an exercise would repeat are reported once; and what a lesson has too
+   much of. */
 #include "build/build_int.h"
 
 bool builder_report_once(struct builder *builder, const void *key)
@@ -9,4 +10,19 @@ bool builder_report_once(struct builder *builder, const void *key)
     if (builder->reported.count < DIAGS_LIMIT)
         *vector_push(&builder->reported, builder->arena) = key;
     return true;
+}
+
+bool builder_count(struct builder *builder, size_t more, struct place at)
+{
+    builder->counts += more;
+    if (builder->counts <= LESSON_COUNTS_MAX)
+        return true;
+    if (!builder->over_limit) {
+        diag_add(builder->diags, DIAG_LIMIT, at, "the lesson has more than %d counts here",
+                 LESSON_COUNTS_MAX);
+        diag_expected(builder->diags,
+                      "fewer counts, or fewer bars: each count is looked at in each bar");
+    }
+    builder->over_limit = true;
+    return false;
 }

@@ -110,11 +110,6 @@ static bool find_named(const struct bar_builder *bar, enum subdivision *named)
     return most >= 0;
 }
 
-static bool in_this_bar(const struct bar_builder *bar, const struct address *address)
-{
-    return address->bar == 0 || address->bar == bar->index + 1;
-}
-
 /* Whether a count is looked up by where it is: a subdivision, also one behind `of`, and what counts
    the meter's units, which the spans of beats do not name. */
 static bool is_by_onset(const struct bar_builder *bar, const struct address *address)
@@ -142,7 +137,7 @@ static void gather_said(struct bar_builder *bar)
     for (size_t i = 0; next_entry(bar, &i, &entry);)
         for (size_t a = 0; of_hands(&entry) && a < entry.list->count; a++) {
             const struct address *address = &entry.list->items[a];
-            if (!in_this_bar(bar, address) || is_by_onset(bar, address))
+            if (!address_in_bar(bar, address, entry.shared) || is_by_onset(bar, address))
                 continue;
             if (address->kind == ADDRESS_EACH_SPOKEN)
                 add_said(bar, 0, address->spoken);
@@ -164,10 +159,12 @@ static void gather_onsets(struct bar_builder *bar, bool hands, bool by_onset_alo
     for (size_t i = 0; next_entry(bar, &i, &entry);)
         for (size_t a = 0; of_hands(&entry) == hands && a < entry.list->count; a++) {
             const struct address *address = &entry.list->items[a];
-            if (!in_this_bar(bar, address) || (by_onset_alone && !is_by_onset(bar, address)))
+            if (!address_in_bar(bar, address, entry.shared) ||
+                (by_onset_alone && !is_by_onset(bar, address)))
                 continue;
             address_resolve(&builder->frames, &bar->counted, address, found);
-            if (found->outcome != ADDRESS_FOUND)
+            if (found->outcome != ADDRESS_FOUND ||
+                !builder_count(builder, found->count, address->at))
                 continue;
             for (size_t p = 0; p < found->count; p++)
                 *vector_push(&builder->foot_room, builder->arena) = found->positions[p];
@@ -420,6 +417,7 @@ static void gather_each_strokes(struct bar_builder *bar, const struct keyed_entr
 {
     if (strikes->count == 0 && !entry->shared)
         keyed_report_uncounted(bar->builder, address);
+    builder_count(bar->builder, strikes->count, address->at);
     for (uint32_t i = 0; i < strikes->count; i++) {
         const struct strike *strike = &strikes->items[i];
         if (strike->number % address->every == 0)
@@ -554,6 +552,8 @@ static uint32_t find_new(struct bar_builder *bar, const struct score_line *line,
             report_off_grid(bar, &stroke);
             continue;
         }
+        if (latest[place] && builder->keyed.items[latest[place] - 1].voice == stroke.voice)
+            continue; /* a count that is written twice */
         stroke.before = latest[place];
         latest[place] = kept + 1;
         builder->keyed.items[kept] = stroke;

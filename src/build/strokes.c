@@ -1004,7 +1004,7 @@ static uint32_t grant_each_strokes(struct bar_builder *bar, struct strikes *stri
                                    const struct wish *wish, const struct address *address)
 {
     uint32_t every = address->every ? address->every : 1;
-    if (strikes->count == 0)
+    if (strikes->count == 0 || !builder_count(bar->builder, strikes->count, address->at))
         return 0;
     uint32_t over = strikes->items[0].number % every;
     for (uint64_t i = over ? every - over : 0; i < strikes->count; i += every)

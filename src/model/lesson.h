@@ -22,6 +22,8 @@ enum {
     LESSON_EXERCISES_MAX = 4096,
     LESSON_BARS_MAX = 65536,
     LESSON_STROKES_MAX = 1048576,
+    LESSON_COUNTS_MAX = 1048576, /* of accents, voices and the like, each in each of its bars */
+    LESSON_KEYED_MAX = 128,      /* voices by count in one map */
     LESSON_TUPLET_DEPTH_MAX = 4,
     LESSON_VOICES_MAX = 256, /* the built-in ones included; as many short names */
     LESSON_MARK_MAX = 24,    /* characters of a rehearsal letter */

@@ -38,9 +38,9 @@ struct scope {
     const struct voicing_line **voices;
     struct at_map *at_counts;
     struct address_bars *accents, *ghosts;
-    VECTOR(struct keyed_voice) keyed;       /* voices by count written at this level */
-    const struct keyed_voices *keyed_above; /* of the levels above, once this one has its own */
-    const struct keyed_voices **own_keyed;  /* of a bar: where they go; NULL: into the settings */
+    struct keyed_voices *keyed;            /* voices by count, once this level has its own */
+    size_t keyed_room, keyed_written;      /* of those the last were written at this level */
+    const struct keyed_voices **own_keyed; /* of a bar: where they go; NULL: into the settings */
     const struct limb_line **feet, **left;
     bool has_right; /* `right` is written at this level, or above it */
     bool own_right; /* at this level */

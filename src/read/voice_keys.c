@@ -110,46 +110,57 @@ static bool read_key(struct reader *reader, const struct entry *entry, struct ke
 
 /* ---- levels ---------------------------------------------------------------------------------- */
 
-static bool replaced(const struct scope *scope, const struct keyed_voice *above)
+/* Begins the voices of a level with those of the levels above. */
+static void open_keyed(struct reader *reader, struct scope *scope)
 {
-    for (size_t i = 0; i < scope->keyed.count; i++)
-        if (keyed_alike(&scope->keyed.items[i], above))
-            return true;
-    return false;
-}
-
-/* Puts the voices of the scope's level over those of the levels above. */
-static void settle(struct reader *reader, const struct scope *scope)
-{
-    const struct keyed_voices *above = scope->keyed_above;
+    const struct keyed_voices *above = scope->own_keyed ? NULL : scope->settings->keyed;
     struct keyed_voices *all = arena_alloc(reader->arena, sizeof *all);
-    size_t most = scope->keyed.count + (above ? above->count : 0);
-    *all = (struct keyed_voices){arena_array(reader->arena, most, sizeof *all->items), 0};
-    for (size_t i = 0; above && i < above->count; i++)
-        if (!replaced(scope, &above->items[i]))
-            all->items[all->count++] = above->items[i];
-    for (size_t i = 0; i < scope->keyed.count; i++)
-        all->items[all->count++] = scope->keyed.items[i];
+    if (above) {
+        all->items = arena_copy(reader->arena, above->items, above->count, sizeof *above->items);
+        all->count = scope->keyed_room = above->count;
+    }
+    scope->keyed = all;
     *(scope->own_keyed ? scope->own_keyed : &scope->settings->keyed) = all;
 }
 
-/* Adds a key's voice to those of its level, which cannot have the same voice and marks twice. */
+/* The voice with the same marks; NULL: there is none. */
+static struct keyed_voice *find_alike(const struct keyed_voices *voices,
+                                      const struct keyed_voice *keyed)
+{
+    for (size_t i = 0; i < voices->count; i++)
+        if (keyed_alike(&voices->items[i], keyed))
+            return &voices->items[i];
+    return NULL;
+}
+
+/* Adds a key's voice to those of its level, which cannot have the same voice and marks twice. It
+   takes the place of one from above. */
 static void add_keyed(struct reader *reader, const struct entry *entry, struct scope *scope,
                       const struct keyed_voice *keyed)
 {
-    for (size_t i = 0; i < scope->keyed.count; i++) {
-        const struct keyed_voice *first = &scope->keyed.items[i];
-        if (!keyed_alike(first, keyed))
-            continue;
+    if (!scope->keyed)
+        open_keyed(reader, scope);
+    struct keyed_voices *all = scope->keyed;
+    size_t above = all->count - scope->keyed_written;
+    struct keyed_voice *alike = find_alike(all, keyed);
+    if (alike && alike >= all->items + above) {
         diag_add(reader->diags, DIAG_DUPLICATE_KEY, entry->key->at,
                  "'%s' is a voice that already has its counts", entry->key->bytes);
-        diag_other(reader->diags, first->at, "first written here");
+        diag_other(reader->diags, alike->at, "first written here");
         return;
     }
-    if (scope->keyed.count == 0 && !scope->own_keyed)
-        scope->keyed_above = scope->settings->keyed;
-    *vector_push(&scope->keyed, reader->arena) = *keyed;
-    settle(reader, scope);
+    if (scope->keyed_written == LESSON_KEYED_MAX) {
+        diag_add(reader->diags, DIAG_LIMIT, entry->key->at, "more than %d voices by count",
+                 LESSON_KEYED_MAX);
+        return;
+    }
+    if (alike) {
+        size_t after = (size_t)(all->items + all->count - alike) - 1;
+        memmove(alike, alike + 1, after * sizeof *alike);
+        all->count--;
+    }
+    *items_push(all->items, all->count, scope->keyed_room, reader->arena) = *keyed;
+    scope->keyed_written++;
 }
 
 void read_voice_key(struct reader *reader, const struct entry *entry, void *target)
