@@ -77,27 +77,24 @@ static void show_reason(const struct sticker *sticker, const struct hand_row *ro
                   sums->strokes[1]);
 }
 
-static bool in_bar(const struct note *note, const void *bar)
-{
-    const struct score_line *line = &((const struct score_bar *)bar)->lines[LINE_HANDS];
-    for (uint32_t i = 0; i < line->leaf_count; i++)
-        if (line->leaves[i].note == note && leaf_struck(&line->leaves[i]))
-            return true;
-    return false;
-}
-
 static void show_bars(const struct score_exercise *exercise, const struct hand_row *row,
-                      struct buffer *out)
+                      struct arena *arena, struct buffer *out)
 {
+    const char **lines = arena_array(arena, exercise->bar_count, sizeof *lines);
+    struct stick_walk walk = {.exercise = exercise, .row = row};
     for (size_t b = 0; b < exercise->bar_count; b++) {
+        const struct score_bar *bar = &exercise->bars[b];
         struct buffer line = {0};
-        stick_line(exercise, row, false, in_bar, &exercise->bars[b], &line);
-        if (exercise->bars[b].pickup)
+        stick_bar(&walk, b, &line);
+        bool again = bar->signs && bar->signs->same;
+        lines[b] = again ? lines[b - bar->signs->same] : buffer_keep(&line, arena);
+        if (bar->pickup)
             buffer_add_text(out, "  pickup  ");
         else
-            buffer_format(out, "  bar %-4" PRIu32 "", exercise->bars[b].number);
-        buffer_format(out, "%s\n", line.length ? buffer_text(&line) : "-");
-        buffer_release(&line);
+            buffer_format(out, "  bar %-4" PRIu32 "", bar->number);
+        buffer_format(out, "%s\n", *lines[b] ? lines[b] : "-");
+        if (again)
+            buffer_release(&line);
     }
 }
 
@@ -142,7 +139,7 @@ static enum status stick_exercise(struct sticker *sticker, struct score_exercise
                   exercise->number, exercise->title ? "  " : "",
                   exercise->title ? exercise->title : "");
     show_reason(sticker, &row, &sums, &alternating, &sticker->out);
-    show_bars(exercise, &row, &sticker->out);
+    show_bars(exercise, &row, sticker->run->work.arena, &sticker->out);
     play_judge_exercise(score, exercise,
                         &(struct play_options){.limits = limits, .hands_chosen = true});
     show_verdict(score, exercise, &sticker->out);

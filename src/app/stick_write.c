@@ -1,5 +1,6 @@
 #include "app/stick_write.h"
 
+#include "base/table.h"
 #include "base/vector.h"
 #include "console/mend.h"
 
@@ -17,6 +18,8 @@ struct stick_writer {
     const struct lesson *lesson;
     struct arena *arena;
     VECTOR(struct edit) edits;
+    struct table by_offset;
+    struct source_cursor cursor;
 };
 
 struct stick_writer *stick_writer_new(struct read_source source, const struct lesson *lesson,
@@ -45,37 +48,32 @@ static char letter_of(const struct score_exercise *exercise, const struct hand_r
     return letter == 'R' ? 'L' : 'R';
 }
 
-void stick_line(const struct score_exercise *exercise, const struct hand_row *row, bool written,
-                stick_wanted *wanted, const void *closure, struct buffer *out)
+void stick_bar(struct stick_walk *walk, size_t index, struct buffer *out)
 {
-    uint32_t expected = 0;
-    size_t event = 0;
-    uint16_t last_beat = 0;
-    const struct score_bar *last_bar = NULL;
-    for (size_t b = 0; b < exercise->bar_count; b++) {
-        const struct score_line *line = &exercise->bars[b].lines[LINE_HANDS];
-        bool again = exercise->bars[b].signs && exercise->bars[b].signs->same;
-        for (uint32_t i = 0; i < line->leaf_count && !again; i++) {
-            const struct note *note = line->leaves[i].note;
-            if (!leaf_struck(&line->leaves[i]))
-                continue;
-            bool here = event < row->count && row->events[event].note == note;
-            char letter = here ? letter_of(exercise, row, &row->events[event], written) : 'R';
-            event += here;
-            if (!wanted(note, closure)) {
-                expected = note->number + 1;
-                continue;
-            }
-            bool beat = last_bar != &exercise->bars[b] || line->leaves[i].beat != last_beat;
-            if (out->length && beat)
-                buffer_add_text(out, last_bar == &exercise->bars[b] ? " " : " | ");
-            for (; expected < note->number; expected++)
-                buffer_add_text(out, "R");
-            buffer_add(out, &letter, 1);
-            expected = note->number + 1;
-            last_bar = &exercise->bars[b];
-            last_beat = line->leaves[i].beat;
+    const struct score_bar *bar = &walk->exercise->bars[index];
+    const struct score_line *line = &bar->lines[LINE_HANDS];
+    bool again = bar->signs && bar->signs->same;
+    for (uint32_t i = 0; i < line->leaf_count && !again; i++) {
+        const struct note *note = line->leaves[i].note;
+        if (!leaf_struck(&line->leaves[i]))
+            continue;
+        const struct hand_event *event = &walk->row->events[walk->event];
+        bool here = walk->event < walk->row->count && event->note == note;
+        char letter = here ? letter_of(walk->exercise, walk->row, event, walk->written) : 'R';
+        walk->event += here;
+        if (walk->wanted && !walk->wanted(note, walk->closure)) {
+            walk->expected = note->number + 1;
+            continue;
         }
+        bool beat = walk->last_bar != bar || line->leaves[i].beat != walk->last_beat;
+        if (out->length && beat)
+            buffer_add_text(out, walk->last_bar == bar ? " " : " | ");
+        for (; walk->expected < note->number; walk->expected++)
+            buffer_add_text(out, "R");
+        buffer_add(out, &letter, 1);
+        walk->expected = note->number + 1;
+        walk->last_bar = bar;
+        walk->last_beat = line->leaves[i].beat;
     }
 }
 
@@ -96,7 +94,10 @@ static const char *keep_line(struct stick_writer *writer, const struct score_exe
                              const struct hand_row *row, stick_wanted *wanted, const void *closure)
 {
     struct buffer line = {0};
-    stick_line(exercise, row, true, wanted, closure, &line);
+    struct stick_walk walk = {
+        .exercise = exercise, .row = row, .written = true, .wanted = wanted, .closure = closure};
+    for (size_t bar = 0; bar < exercise->bar_count; bar++)
+        stick_bar(&walk, bar, &line);
     return buffer_keep(&line, writer->arena);
 }
 
@@ -104,7 +105,8 @@ static const char *keep_line(struct stick_writer *writer, const struct score_exe
 
 static struct edit *edit_at(struct stick_writer *writer, size_t offset)
 {
-    for (size_t i = 0; i < writer->edits.count; i++)
+    struct table_search search = table_search(&writer->by_offset, hash_number(offset));
+    for (size_t i; table_next(&search, &i);)
         if (writer->edits.items[i].offset == offset)
             return &writer->edits.items[i];
     return NULL;
@@ -112,6 +114,7 @@ static struct edit *edit_at(struct stick_writer *writer, size_t offset)
 
 static void add_edit(struct stick_writer *writer, size_t offset, size_t length, const char *text)
 {
+    table_add(&writer->by_offset, hash_number(offset), writer->edits.count, writer->arena);
     *vector_push(&writer->edits, writer->arena) = (struct edit){offset, length, text};
 }
 
@@ -168,7 +171,7 @@ static bool add_event(struct stick_writer *writer, const struct score_exercise *
         *inserted = true;
         return done;
     }
-    size_t offset = source_offset(writer->source, note->at);
+    size_t offset = source_cursor_offset(&writer->cursor, writer->source, note->at);
     if (offset != SIZE_MAX && source_has(writer->source, offset, "?"))
         return replace_letter(writer, offset, letter_of(exercise, row, event, true), problem);
     size_t quotes = offset != SIZE_MAX && strchr("'\"", writer->source.bytes[offset]) ? 1 : 0;

@@ -16,11 +16,22 @@ bool stick_writer_add(struct stick_writer *writer, const struct score_exercise *
 /* The new text. */
 void stick_writer_text(const struct stick_writer *writer, struct buffer *out);
 
-/* Adds the hands of the notes that `wanted` chooses, as a stroke line: spaces between beats, `|`
-   between bars. Silent strokes in between get the right hand. With `written`, an exercise that is
-   read with hands swapped gives the letters of the file. */
+/* The way through an exercise, bar by bar; the fields below the first five start as 0. */
 typedef bool stick_wanted(const struct note *note, const void *closure);
-void stick_line(const struct score_exercise *exercise, const struct hand_row *row, bool written,
-                stick_wanted *wanted, const void *closure, struct buffer *out);
+struct stick_walk {
+    const struct score_exercise *exercise;
+    const struct hand_row *row;
+    bool written;         /* the letters of the file, also if it is read with hands swapped */
+    stick_wanted *wanted; /* chooses notes; NULL: all of them */
+    const void *closure;
+    uint32_t expected; /* the number of the next stroke */
+    size_t event;
+    const struct score_bar *last_bar; /* of the last letter */
+    uint16_t last_beat;
+};
+
+/* Adds the hands of the next bar as a stroke line: spaces between beats, `|` between bars. Silent
+   strokes in between get the right hand. */
+void stick_bar(struct stick_walk *walk, size_t index, struct buffer *out);
 
 #endif

@@ -6,23 +6,41 @@
 
 static const char byte_order_mark[] = "\xEF\xBB\xBF";
 
+static void go_to_line(struct source_cursor *cursor, struct read_source source, uint32_t line)
+{
+    if (cursor->line == 0 || line < cursor->line) {
+        size_t mark = source_has(source, 0, byte_order_mark) ? strlen(byte_order_mark) : 0;
+        *cursor = (struct source_cursor){.line = 1, .line_start = mark};
+    }
+    for (; cursor->line < line && cursor->line_start < source.length; cursor->line++) {
+        const char *start = source.bytes + cursor->line_start;
+        const char *end = memchr(start, '\n', source.length - cursor->line_start);
+        cursor->line_start = end ? (size_t)(end + 1 - source.bytes) : source.length;
+    }
+    cursor->column = 1;
+    cursor->offset = cursor->line_start;
+}
+
+size_t source_cursor_offset(struct source_cursor *cursor, struct read_source source,
+                            struct place place)
+{
+    if (!source.bytes || !place.file || strcmp(place.file, source.name) != 0 || !place.line)
+        return SIZE_MAX;
+    if (place.line != cursor->line || place.column < cursor->column)
+        go_to_line(cursor, source, place.line);
+    for (; cursor->column < place.column && cursor->offset < source.length; cursor->column++) {
+        uint32_t code_point;
+        size_t bytes =
+            utf8_decode(source.bytes + cursor->offset, source.length - cursor->offset, &code_point);
+        cursor->offset += bytes ? bytes : 1;
+    }
+    return cursor->offset < source.length ? cursor->offset : SIZE_MAX;
+}
+
 size_t source_offset(struct read_source source, struct place place)
 {
-    const char *at = source.bytes, *end = source.bytes + source.length;
-    if (!at || !place.file || strcmp(place.file, source.name) != 0 || !place.line)
-        return SIZE_MAX;
-    if (source_has(source, 0, byte_order_mark))
-        at += strlen(byte_order_mark);
-    for (uint32_t line = 1; line < place.line && at; line++) {
-        at = memchr(at, '\n', (size_t)(end - at));
-        at = at ? at + 1 : NULL;
-    }
-    for (uint32_t column = 1; column < place.column && at && at < end; column++) {
-        uint32_t code_point;
-        size_t bytes = utf8_decode(at, (size_t)(end - at), &code_point);
-        at += bytes ? bytes : 1;
-    }
-    return at && at < end ? (size_t)(at - source.bytes) : SIZE_MAX;
+    struct source_cursor cursor = {0};
+    return source_cursor_offset(&cursor, source, place);
 }
 
 bool source_has(struct read_source source, size_t offset, const char *letters)

@@ -7,6 +7,14 @@
 
 /* The offset of a place in the text; SIZE_MAX if it is in another file or not in the text. */
 size_t source_offset(struct read_source source, struct place place);
+/* The same for many places: those that come in the order of the text cost one walk. It starts as
+   {0}. */
+struct source_cursor {
+    uint32_t line, column;
+    size_t line_start, offset;
+};
+size_t source_cursor_offset(struct source_cursor *cursor, struct read_source source,
+                            struct place place);
 /* Whether these letters are there. */
 bool source_has(struct read_source source, size_t offset, const char *letters);
 

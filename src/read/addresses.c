@@ -7,6 +7,7 @@
 
 struct address_reader {
     struct scanner scanner;
+    bool bars; /* a number alone is a bar, not a beat */
     VECTOR(struct address) items;
 };
 
@@ -201,6 +202,21 @@ static void read_of(struct address_reader *addresses, size_t start, struct addre
     address->at = scan_place(scanner, start, one - start);
 }
 
+/* A number that is the whole word. */
+static bool read_bar_alone(struct address_reader *addresses, struct word word)
+{
+    struct scanner ahead = addresses->scanner;
+    uint32_t bar;
+    ahead.offset = word.offset;
+    if (!scan_number(&ahead, &bar) || ahead.offset != word.offset + word.length || bar < 1 ||
+        bar > LESSON_BARS_MAX)
+        return false;
+    struct address *address = add(addresses, ADDRESS_SLOT, word.offset);
+    address->bar = bar;
+    address->beat = 1;
+    return true;
+}
+
 static void read_slots(struct address_reader *addresses, struct word word)
 {
     struct scanner *scanner = &addresses->scanner;
@@ -308,15 +324,18 @@ static void read_step(struct address_reader *addresses)
         read_each(addresses, word);
     else if (may_be_name(word) && read_subdivision_name(addresses, word))
         return;
+    else if (addresses->bars && read_bar_alone(addresses, word))
+        return;
     else if (is_digit(word.bytes[0]))
         read_slots(addresses, word);
     else
         complain(&addresses->scanner, word.offset, "not a count");
 }
 
-bool read_address_text(struct reader *reader, const struct text *text, struct address_list *list)
+static bool read_text(struct reader *reader, const struct text *text, bool bars,
+                      struct address_list *list)
 {
-    struct address_reader addresses = {.scanner = scanner_of(reader, text)};
+    struct address_reader addresses = {.scanner = scanner_of(reader, text), .bars = bars};
     while (!scan_ended(&addresses.scanner))
         read_step(&addresses);
     if (!reader_count_items(reader, addresses.items.count, text->at))
@@ -325,4 +344,14 @@ bool read_address_text(struct reader *reader, const struct text *text, struct ad
                                              addresses.items.count, sizeof *list->items),
                                   addresses.items.count, text->at};
     return !addresses.scanner.failed;
+}
+
+bool read_address_text(struct reader *reader, const struct text *text, struct address_list *list)
+{
+    return read_text(reader, text, false, list);
+}
+
+bool read_bar_text(struct reader *reader, const struct text *text, struct address_list *list)
+{
+    return read_text(reader, text, true, list);
 }

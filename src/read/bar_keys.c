@@ -133,22 +133,19 @@ void read_words(struct reader *reader, const struct entry *entry, void *target)
 }
 
 /* In an exercise a number alone is a bar, and the change begins with it: 4, or 4:3 for a count. */
-static bool name_bars(struct reader *reader, struct address_list *where)
+static bool read_bar_places(struct reader *reader, const struct text *text,
+                            struct address_list *where)
 {
-    for (size_t i = 0; i < where->count; i++) {
-        struct address *address = &where->items[i];
-        if (address->kind != ADDRESS_SLOT || address->to_beat ||
-            (address->bar == 0 && *address->spoken)) {
-            diag_add(reader->diags, DIAG_BAD_VALUE, address->at, "this is no single place");
-            diag_expected(reader->diags, "a bar, such as 4, or a count in it, such as 4:3");
-            return false;
-        }
-        if (address->bar == 0) {
-            address->bar = address->beat;
-            address->beat = 1;
-        }
+    bool good = read_bar_text(reader, text, where);
+    for (size_t i = 0; good && i < where->count; i++) {
+        const struct address *address = &where->items[i];
+        if (address->kind == ADDRESS_SLOT && !address->to_beat && address->bar)
+            continue;
+        diag_add(reader->diags, DIAG_BAD_VALUE, address->at, "this is no single place");
+        diag_expected(reader->diags, "a bar, such as 4, or a count in it, such as 4:3");
+        good = false;
     }
-    return true;
+    return good;
 }
 
 void read_pace(struct reader *reader, const struct entry *entry, void *target)
@@ -160,8 +157,9 @@ void read_pace(struct reader *reader, const struct entry *entry, void *target)
         pairs_of(reader, entry, "bars with what happens there, such as {1: accel, 4: rit}");
     for (struct entry pair; pairs_next(&pairs, &pair);) {
         struct dynamic_entry item;
-        bool good = read_address_text(reader, node_text(reader, pair.key), &item.where) &&
-                    (scope->where == IN_BAR || name_bars(reader, &item.where));
+        const struct text *place = node_text(reader, pair.key);
+        bool good = scope->where == IN_BAR ? read_address_text(reader, place, &item.where)
+                                           : read_bar_places(reader, place, &item.where);
         int choice = entry_choice(reader, &pair, words);
         if (choice < 0 || !good)
             continue;

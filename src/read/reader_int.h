@@ -61,6 +61,8 @@ struct rhythm_line *read_rhythm(struct reader *reader, const struct text *text);
 /* A rhythm line whose notes may have accents: 4> 8^ */
 struct rhythm_line *read_figures(struct reader *reader, const struct text *text);
 bool read_address_text(struct reader *reader, const struct text *text, struct address_list *list);
+/* The same, but a number alone is a bar: its first beat. */
+bool read_bar_text(struct reader *reader, const struct text *text, struct address_list *list);
 /* One voicing of `play` or `at`: voices and marks as words; `rest` only if it is allowed. */
 bool read_voicing(struct reader *reader, const struct text *text, bool rest_allowed,
                   struct voicing *voicing);
