@@ -20,12 +20,14 @@ enum {
     LESSON_BYTES_MAX = 4 * 1024 * 1024,
     LESSON_DEPTH_MAX = 16,
     LESSON_EXERCISES_MAX = 4096,
-    LESSON_BARS_MAX = 65536,
-    LESSON_STROKES_MAX = 1048576,
+    LESSON_BARS_MAX = 16384,
+    LESSON_STROKES_MAX = 262144,
     LESSON_COUNTS_MAX = 1048576, /* of accents, voices and the like, each in each of its bars */
     LESSON_KEYED_MAX = 128,      /* voices by count in one map */
     LESSON_TUPLET_DEPTH_MAX = 4,
     LESSON_VOICES_MAX = 256, /* the built-in ones included; as many short names */
+    LESSON_STEPS_MAX = 1000, /* of a sequence */
+    LESSON_LINE_MAX = 1000,  /* characters of a title and of other texts on one line */
     LESSON_MARK_MAX = 24,    /* characters of a rehearsal letter */
     LESSON_PLAYS_MAX = 999,
     LESSON_RESTS_MAX = 999 /* bars of one rest */

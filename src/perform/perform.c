@@ -19,7 +19,7 @@
 
 enum { LEVEL_CLICK_ONE = -40, LEVEL_CLICK_BEAT = -80 };
 
-static const char too_long[] = "it would be longer than 65,536 bars or 2,097,152 strokes";
+static const char too_long[] = "it would be longer than 16,384 bars or 524,288 strokes";
 
 /* ---- tempo and meter ------------------------------------------------------------------------ */
 

@@ -24,7 +24,7 @@ struct perform_options {
 enum { PERFORM_TEMPO = 60 };
 
 /* A longer performance is refused. */
-enum { PERFORM_BARS_MAX = 65536, PERFORM_STRIKES_MAX = 2097152 };
+enum { PERFORM_BARS_MAX = 16384, PERFORM_STRIKES_MAX = 524288 };
 
 /* Performs the chosen exercises one after the other, on the score's arena. NULL if that would be
    too long or nothing; *why then gives the reason. */

@@ -456,6 +456,13 @@ void read_sequence(struct reader *reader, const struct entry *entry, void *targe
             good &= !scanner.failed;
         }
     }
+    if (steps.count > LESSON_STEPS_MAX) {
+        diag_add(reader->diags, DIAG_LIMIT, entry->value->at, "a sequence of more than %d steps",
+                 LESSON_STEPS_MAX);
+        diag_expected(reader->diags,
+                      "a number of times behind an exercise that is repeated: groove*3");
+        good = false;
+    }
     if (good && steps.count == 0) {
         good = false;
         bad_value(reader, entry, "%s", expected);

@@ -143,7 +143,7 @@ static const struct described {
     {&all_table, "bars",
      "{'anyOf':[" NUMBER(
          "1",
-         "65536") ",{'const':'resolve'},{'type':'array','minItems':1,'items':" DEF("bar") "}]}",
+         "16384") ",{'const':'resolve'},{'type':'array','minItems':1,'items':" DEF("bar") "}]}",
      "A number, resolve, or a list of bars."},
     {&all_table, "endings",
      "{'type':'object','propertyNames':{'pattern':'^[0-9][0-9., ]*([\\u2013-] *[0-9]+|to "

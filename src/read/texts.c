@@ -25,6 +25,12 @@ struct words entry_line(struct reader *reader, const struct entry *entry)
     const struct text *text = entry_text(reader, entry, "text");
     if (text)
         warn_of_comment(reader, entry->value);
+    if (text && text->length > LESSON_LINE_MAX &&
+        utf8_count(text->bytes, text->length) > LESSON_LINE_MAX) {
+        diag_add(reader->diags, DIAG_LIMIT, text->at, "'%s' has more than %d characters",
+                 entry->name, LESSON_LINE_MAX);
+        return (struct words){0};
+    }
     return text ? (struct words){one_line(reader, text), text->at} : (struct words){0};
 }
 

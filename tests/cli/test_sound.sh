@@ -158,16 +158,16 @@ for font in pad.yaml nowhere.sf2; do
     expect_none never.wav
 done
 
-it 'audio of more than two hours is refused, and MIDI of more than 65,536 bars'
+it 'audio of more than two hours is refused, and MIDI of more than 16,384 bars'
 run sound pad.yaml --exercise 1 --times 3000 -o never.wav
 expect_status 1
 expect_err_has 'longer than two hours'
-run sound pad.yaml --times 9999 --exercise 1,2,3,4 -o long.mid
+run sound pad.yaml --times 2000 --exercise 1,2,3,4 -o long.mid
 expect_status 0
 sed 's/^  - {title: Quarters/  - {repeat: 999, title: Quarters/' pad.yaml >longer.yaml
 run sound longer.yaml --exercise 1 --times 99 -o never.mid
 expect_status 1
-expect_err_has 'longer than 65,536 bars'
+expect_err_has 'longer than 16,384 bars'
 expect_none never.mid
 
 it 'a full disk leaves the older file'

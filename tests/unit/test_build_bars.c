@@ -354,8 +354,8 @@ START_TEST(more_than_a_lesson_may_hold_is_told)
 {
     struct built built = built_any("title: T\nexercises:\n"
                                    "  - {title: E, subdivision: thirty-seconds, sticking: R, "
-                                   "bars: 40000}\n");
-    ck_assert_uint_eq(built_count(&built, DIAG_LIMIT), 1); /* 1,280,000 strokes */
+                                   "bars: 10000}\n");
+    ck_assert_uint_eq(built_count(&built, DIAG_LIMIT), 1); /* 320,000 strokes */
     built_release(&built);
 }
 END_TEST

@@ -608,7 +608,7 @@ static char *long_sticking(size_t strokes, const char *between)
     return text.bytes;
 }
 
-START_TEST(a_million_strokes_are_read_and_one_more_is_too_many)
+START_TEST(as_many_strokes_as_the_limit_are_read_and_one_more_is_too_many)
 {
     char *text = long_sticking(LESSON_STROKES_MAX, "\n      ");
     struct lesson *lesson = good_lesson(text);
@@ -660,6 +660,23 @@ START_TEST(exercises_and_bars_have_their_limits)
     assert_no_finding();
     many("exercises:\n  - bars:\n", "    - {}\n", LESSON_BARS_MAX + 2);
     assert_only(DIAG_LIMIT, LESSON_BARS_MAX + 3, 7);
+}
+END_TEST
+
+START_TEST(a_number_alone_in_pace_is_a_bar)
+{
+    static const struct {
+        uint32_t bar;
+        uint16_t beat;
+    } wanted[] = {{65, 1}, {2, 1}, {4, 3}};
+    const struct lesson *lesson = good_lesson("exercises:\n  - bars: 70\n"
+                                              "    pace: {65: rit, 2: accel, \"4:3\": a-tempo}\n");
+    const struct dynamics *pace = &lesson->exercises[0].pace;
+    ck_assert_uint_eq(pace->count, 3);
+    for (size_t i = 0; i < pace->count; i++) {
+        ck_assert_uint_eq(pace->entries[i].where.items[0].bar, wanted[i].bar);
+        ck_assert_uint_eq(pace->entries[i].where.items[0].beat, wanted[i].beat);
+    }
 }
 END_TEST
 
@@ -777,9 +794,10 @@ int main(void)
     tcase_add_test(cases, a_file_over_the_limit_is_not_looked_into);
     tcase_add_test(cases, four_mebibytes_of_stray_bytes_are_counted);
     tcase_add_test(cases, a_depth_bomb_stops_at_the_limit);
-    tcase_add_test(cases, a_million_strokes_are_read_and_one_more_is_too_many);
+    tcase_add_test(cases, as_many_strokes_as_the_limit_are_read_and_one_more_is_too_many);
     tcase_add_test(cases, a_million_mistakes_are_counted);
     tcase_add_test(cases, exercises_and_bars_have_their_limits);
+    tcase_add_test(cases, a_number_alone_in_pace_is_a_bar);
     tcase_add_test(cases, many_patterns_and_keys_are_read_in_one_go);
     tcase_add_test(cases, all_mistakes_of_a_file_are_told_in_one_run);
     tcase_add_test(cases, what_was_read_before_a_yaml_error_is_told_too);
