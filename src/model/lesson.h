@@ -27,7 +27,7 @@ enum {
     LESSON_TUPLET_DEPTH_MAX = 4,
     LESSON_VOICES_MAX = 256, /* the built-in ones included; as many short names */
     LESSON_STEPS_MAX = 1000, /* of a sequence */
-    LESSON_LINE_MAX = 1000,  /* characters of a title and of other texts on one line */
+    LESSON_LINE_MAX = 4000,  /* characters of a title and of other texts on one line */
     LESSON_MARK_MAX = 24,    /* characters of a rehearsal letter */
     LESSON_PLAYS_MAX = 999,
     LESSON_RESTS_MAX = 999 /* bars of one rest */

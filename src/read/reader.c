@@ -45,6 +45,8 @@ const char *report_unknown(struct reader *reader, enum diag_code code, struct pl
     if (!diag_listed(reader->diags))
         return NULL;
     const char *wrong = arena_copy_text(reader->arena, name, length);
-    diag_found(reader->diags, wrong);
+    diag_found(reader->diags, length > QUOTED_MAX ? arena_format(reader->arena, "%.*s...",
+                                                                 quoted_length(name, length), name)
+                                                  : wrong);
     return wrong;
 }

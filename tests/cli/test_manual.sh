@@ -77,10 +77,10 @@ diff "$work/levels" "$work/man.levels" >&2 || fail 'levels'
 it 'limits are those of the program'
 # Without what makes letters bold in a terminal: each written over itself.
 mandoc -T ascii man/ratamark-lesson.5 | sed "s/.$(printf '\b')//g" | tr -s ' \n' ' ' >"$work/plain"
-for limit in "4 MiB" "depth of 16" "4,096 exercises" "16,384 bars" "262,144 strokes" "1,000 characters" "1,000 steps" "128 voices by count" "1,048,576, each"; do
+for limit in "4 MiB" "depth of 16" "4,096 exercises" "16,384 bars" "262,144 strokes" "4,000 characters" "1,000 steps" "128 voices by count" "1,048,576, each"; do
     grep -qF "$limit" "$work/plain" || fail "$limit"
 done
-for pair in BYTES_MAX:'4 \* 1024 \* 1024' DEPTH_MAX:16 EXERCISES_MAX:4096 BARS_MAX:16384 STROKES_MAX:262144 LINE_MAX:1000 STEPS_MAX:1000 KEYED_MAX:128 COUNTS_MAX:1048576; do
+for pair in BYTES_MAX:'4 \* 1024 \* 1024' DEPTH_MAX:16 EXERCISES_MAX:4096 BARS_MAX:16384 STROKES_MAX:262144 LINE_MAX:4000 STEPS_MAX:1000 KEYED_MAX:128 COUNTS_MAX:1048576; do
     grep -q "LESSON_${pair%%:*} = ${pair#*:}" src/model/lesson.h || fail "$pair"
 done
 
