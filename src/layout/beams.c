@@ -32,17 +32,6 @@ static bool beam_passes(const struct set_note *note)
 
 /* ---- groups ------------------------------------------------------------------------------- */
 
-/* NULL: the leaf is in no tuplet. */
-static const struct tuplet *outermost(const struct score_line *line, const struct leaf *leaf)
-{
-    if (leaf->tuplet == LEAF_NO_TUPLET)
-        return NULL;
-    const struct tuplet *tuplet = &line->tuplets[leaf->tuplet];
-    while (tuplet->outer != LEAF_NO_TUPLET)
-        tuplet = &line->tuplets[tuplet->outer];
-    return tuplet;
-}
-
 static bool crosses_beat(const struct score_line *line, const struct tuplet *tuplet)
 {
     return tuplet && line->leaves[tuplet->first].beat != line->leaves[tuplet->end - 1].beat;
@@ -61,7 +50,8 @@ static bool begins_unit(const struct score_line *line, uint32_t leaf)
 bool beam_ends_before(const struct score_bar *bar, const struct score_line *line, uint32_t leaf)
 {
     const struct leaf *before = &line->leaves[leaf - 1], *after = &line->leaves[leaf];
-    const struct tuplet *tuplet = outermost(line, after), *other = outermost(line, before);
+    const struct tuplet *tuplet = leaf_outermost(line, after),
+                        *other = leaf_outermost(line, before);
     if (tuplet != other && (crosses_beat(line, tuplet) || crosses_beat(line, other)))
         return true;
     if (before->beat == after->beat)

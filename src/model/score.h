@@ -220,6 +220,18 @@ static inline bool is_foot_letter(uint8_t letter)
     return letter == 'K' || letter == 'H';
 }
 
+/* The outermost tuplet around a leaf; NULL: none. */
+static inline const struct tuplet *leaf_outermost(const struct score_line *line,
+                                                  const struct leaf *leaf)
+{
+    if (leaf->tuplet == LEAF_NO_TUPLET)
+        return NULL;
+    const struct tuplet *tuplet = &line->tuplets[leaf->tuplet];
+    while (tuplet->outer != LEAF_NO_TUPLET)
+        tuplet = &line->tuplets[tuplet->outer];
+    return tuplet;
+}
+
 /* The leaf's note is struck here (not a rest, not a tie's continuation). */
 static inline bool leaf_struck(const struct leaf *leaf)
 {

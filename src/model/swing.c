@@ -52,23 +52,13 @@ static struct fraction swung(const struct score_bar *bar, struct fraction at)
                         fraction_multiply(pair, fraction_add(whole, part)));
 }
 
-static const struct tuplet *outermost(const struct score_line *line, const struct leaf *leaf)
-{
-    if (leaf->tuplet == LEAF_NO_TUPLET)
-        return NULL;
-    const struct tuplet *tuplet = &line->tuplets[leaf->tuplet];
-    while (tuplet->outer != LEAF_NO_TUPLET)
-        tuplet = &line->tuplets[tuplet->outer];
-    return tuplet;
-}
-
 struct swung_time swing_leaf(const struct score_bar *bar, const struct score_line *line,
                              const struct leaf *leaf)
 {
     struct fraction end = fraction_add(leaf->onset, leaf->length);
     if (swing_is_straight(bar))
         return (struct swung_time){leaf->onset, end};
-    const struct tuplet *tuplet = outermost(line, leaf);
+    const struct tuplet *tuplet = leaf_outermost(line, leaf);
     if (!tuplet)
         return (struct swung_time){swung(bar, leaf->onset), swung(bar, end)};
     struct fraction from = swung(bar, tuplet->onset);
