@@ -3,6 +3,7 @@
 #include "base/utf8.h"
 
 #include <check.h>
+#include <stdbool.h>
 #include <string.h>
 #include <yaml.h>
 
@@ -85,6 +86,44 @@ static void find_cut(struct file *file, const yaml_node_t *map, const yaml_node_
         key->to--;
 }
 
+static void find_value(struct file *file, const yaml_node_t *value, struct lesson_key *key)
+{
+    if (value->start_mark.line != value->end_mark.line)
+        return;
+    key->value_from = byte_at(file, value->start_mark.index);
+    key->value_to = byte_at(file, value->end_mark.index);
+}
+
+/* From behind the last but one to the end of the last. */
+static void find_item(struct file *file, int before, int last, struct lesson_key *key)
+{
+    key->item_from = byte_at(file, node_of(file, before)->end_mark.index);
+    key->item_to = byte_at(file, node_of(file, last)->end_mark.index);
+    while (key->item_to > key->item_from && strchr(" \n", file->bytes[key->item_to - 1]))
+        key->item_to--;
+}
+
+/* `chosen`: the keys of a map are the author's. */
+static void find_parts(struct file *file, const yaml_node_t *value, bool chosen,
+                       struct lesson_key *key)
+{
+    const yaml_node_item_t *item = value->data.sequence.items.top;
+    const yaml_node_pair_t *pair = value->data.mapping.pairs.top;
+    if (value->type == YAML_SCALAR_NODE)
+        find_value(file, value, key);
+    else if (value->type == YAML_SEQUENCE_NODE && item - value->data.sequence.items.start > 1)
+        find_item(file, item[-2], item[-1], key);
+    else if (value->type == YAML_MAPPING_NODE && chosen &&
+             pair - value->data.mapping.pairs.start > 1)
+        find_item(file, pair[-2].value, pair[-1].value, key);
+}
+
+static bool has_own_keys(const char *level)
+{
+    return level && strcmp(level, "passes") != 0 && strcmp(level, "names") != 0 &&
+           strcmp(level, "level names") != 0;
+}
+
 static void walk(struct file *file, int number, const char *level)
 {
     const yaml_node_t *node = node_of(file, number);
@@ -100,6 +139,7 @@ static void walk(struct file *file, int number, const char *level)
         struct lesson_key key = {.level = level, .name = name};
         const char *under = level_under(level, name);
         find_cut(file, node, pair, &key);
+        find_parts(file, node_of(file, pair->value), !has_own_keys(under), &key);
         file->found(&key);
         if (under)
             walk(file, pair->value, under);

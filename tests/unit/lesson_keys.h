@@ -8,6 +8,9 @@ struct lesson_key {
     const char *level, *name; /* "an exercise", "title"; valid during the call */
     size_t from, to;          /* the bytes without which the key and its value are gone; equal if it
                                  is the only key of a block */
+    size_t value_from, value_to; /* the value, if it is text on one line; else equal */
+    size_t item_from, item_to;   /* without these bytes the last of several items of a list, or of
+                                    several pairs whose keys the author chooses, is gone; or equal */
 };
 
 /* Calls `found` with each key of a file that is right. `level`: "a lesson" or "a course file". */

@@ -1,17 +1,21 @@
 /*
- * No key is without effect: for each key of each table of the reader, at each of its levels, some
- * lesson changes on the page, in sound or in its report when the key is taken away. A new key
- * without such a lesson fails by its name. Lessons are those of FOLDERS; where they show no effect,
- * tests/effects has one made for it.
+ * No key and no value is without effect: for each key of each table of the reader, at each of its
+ * levels, some lesson changes on the page, in sound or in its report when the key is taken away;
+ * any two words that a key can have are told apart by some lesson; and lists change with their last
+ * item. A new key or word without such a lesson fails by its name. Lessons are those of FOLDERS;
+ * where they show no effect, tests/effects has one made for it.
  */
 #include "base/buffer.h"
 #include "base/file.h"
+#include "build/build.h"
 #include "lesson_keys.h"
+#include "model/score_same.h"
 #include "ratamark.h"
 #include "read/read.h"
 #include "suite.h"
 
 #include <check.h>
+#include <jansson.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -30,7 +34,7 @@ static const struct {
     {"subtitle", "tests/cli/test_booklet.sh"},
 };
 
-enum { KEYS_MAX = 256, LESSONS_MAX = 200 };
+enum { KEYS_MAX = 256, LESSONS_MAX = 200, VALUES_MAX = 1000 };
 
 static struct {
     struct known_key key;
@@ -44,6 +48,7 @@ static struct lesson_file {
     struct buffer text;
     const struct buffer *course; /* of its folder; NULL: none */
     struct buffer shown;         /* as it is */
+    size_t played_length;        /* of that, what is no report */
 } lessons[LESSONS_MAX];
 static size_t lesson_count;
 static struct buffer courses[sizeof folders / sizeof *folders];
@@ -76,7 +81,39 @@ static void add_report(const struct ratamark *lesson, struct buffer *out)
                       ratamark_verdict(lesson, i)->level);
 }
 
-/* Report, sound and pages. False if the text is no YAML any more. */
+/* The score of a lesson that is right; NULL: it has errors. */
+static const struct score *score_of(struct arena *arena, const char *name,
+                                    const struct buffer *text, const struct buffer *course)
+{
+    struct diags *diags = diags_new(arena);
+    struct read_source above = {"course.yaml", course ? buffer_text(course) : "",
+                                course ? course->length : 0};
+    struct read_source source = {name, buffer_text(text), text->length};
+    const struct course_context *context = course ? read_course(arena, above, NULL, diags) : NULL;
+    struct lesson *lesson = read_lesson(arena, source, context, diags);
+    const struct score *score = lesson ? build_score(lesson, diags) : NULL;
+    return diags_errors(diags) ? NULL : score;
+}
+
+/* What two lessons print and play must be known from their scores. */
+static void judge_scores(const struct lesson_file *file, const struct buffer *text,
+                         const struct buffer *course, bool same)
+{
+    struct arena *arena = arena_new();
+    const struct score *one = score_of(arena, file->path, &file->text, file->course);
+    const struct score *other = score_of(arena, file->path, text, course);
+    if (one && other && !same)
+        ck_assert_msg(!score_same(one, other), "%s: the scores are the same for\n%s", file->path,
+                      buffer_text(text));
+    if (one)
+        ck_assert_msg(score_same(one, score_of(arena, file->path, &file->text, file->course)),
+                      "%s: not the same as itself", file->path);
+    arena_free(arena);
+}
+
+static size_t played_length; /* of what show() added last: sound and pages, before the report */
+
+/* Sound and pages, and the report. False if the text is no YAML any more. */
 static bool show(const char *name, const struct buffer *text, const struct buffer *course,
                  struct buffer *out)
 {
@@ -92,6 +129,7 @@ static bool show(const char *name, const struct buffer *text, const struct buffe
         ratamark_lay_out(lesson, NULL);
         ratamark_write(lesson, RATAMARK_PDF, NULL, take, out);
     }
+    played_length = out->length;
     add_report(lesson, out);
     ratamark_free(lesson);
     return !syntax;
@@ -113,17 +151,25 @@ static void cut(const struct buffer *text, const struct lesson_key *key, struct 
     buffer_add(out, buffer_text(text) + key->to, text->length - key->to);
 }
 
-static struct lesson_file *at_hand; /* the lesson that is gone through; NULL: a course */
-static struct buffer *course_at_hand;
+static void read_folders(void);
+static void release_lessons(void);
+
+static struct lesson_file *at_hand;   /* the lesson that is gone through; NULL: a course */
+static struct buffer *course_at_hand; /* if there is no lesson at hand */
 
 /* Whether this lesson shows something else with the changed text, or under the changed course. */
 static bool changes(struct lesson_file *file, const struct buffer *text,
                     const struct buffer *course)
 {
     struct buffer shown = {0};
-    if (!file->shown.length)
+    if (!file->shown.length) {
         show(file->path, &file->text, file->course, &file->shown);
+        file->played_length = played_length;
+    }
     bool usable = show(file->path, text, course, &shown);
+    judge_scores(file, text, course,
+                 played_length == file->played_length &&
+                     memcmp(buffer_text(&shown), buffer_text(&file->shown), played_length) == 0);
     bool same = shown.length == file->shown.length &&
                 memcmp(buffer_text(&shown), buffer_text(&file->shown), shown.length) == 0;
     buffer_release(&shown);
@@ -148,6 +194,265 @@ static void take_away(const struct lesson_key *key)
     buffer_release(&without);
 }
 
+/* ---- another value -------------------------------------------------------------------------- */
+
+/* The levels of one table count as one: a word means the same at each. */
+static const char *table_of(const char *level)
+{
+    static const char *const music[] = {"a lesson", "an exercise", "a bar",  "a course file",
+                                        "'feet'",   "'right'",     "'left'", NULL};
+    for (size_t i = 0; music[i]; i++)
+        if (strcmp(level, music[i]) == 0)
+            return "music";
+    return level;
+}
+
+static struct value {
+    char table[40], key[40], word[40];
+    size_t tried;
+} values[VALUES_MAX];
+static size_t value_count;
+
+static bool is_elsewhere(const char *key)
+{
+    for (size_t i = 0; i < sizeof elsewhere / sizeof *elsewhere; i++)
+        if (strcmp(elsewhere[i].name, key) == 0 && strcmp(key, "subtitle") != 0)
+            return true;
+    return false;
+}
+
+static void add_value(const char *table, const char *key, const char *word)
+{
+    for (size_t i = 0; i < value_count; i++)
+        if (strcmp(values[i].table, table) == 0 && strcmp(values[i].key, key) == 0 &&
+            strcmp(values[i].word, word) == 0)
+            return;
+    struct value *value = &values[value_count++];
+    ck_assert_uint_lt(value_count, VALUES_MAX);
+    snprintf(value->table, sizeof value->table, "%s", table);
+    snprintf(value->key, sizeof value->key, "%s", key);
+    snprintf(value->word, sizeof value->word, "%s", word);
+}
+
+static void add_words(const json_t *schema, const json_t *shape, const char *table, const char *key)
+{
+    static const char path[] = "#/$defs/";
+    const char *to = json_string_value(json_object_get(shape, "$ref"));
+    size_t i;
+    json_t *word;
+    if (to && strncmp(to, path, strlen(path)) == 0)
+        shape = json_object_get(json_object_get(schema, "$defs"), to + strlen(path));
+    json_array_foreach(json_object_get(shape, "enum"), i, word)
+    {
+        char number[20];
+        snprintf(number, sizeof number, "%lld", (long long)json_integer_value(word));
+        if (!json_is_boolean(word))
+            add_value(table, key, json_is_string(word) ? json_string_value(word) : number);
+    }
+    json_array_foreach(json_object_get(shape, "anyOf"), i,
+                       word) if (!json_object_get(word, "items"))
+        add_words(schema, word, table, key);
+}
+
+/* Every word that the schema knows, which is made from the tables, as the value of its key. */
+static void gather_values(void)
+{
+    static const struct {
+        const char *def, *level;
+    } levels[] = {{"exercise", "an exercise"}, {"bar", "a bar"},           {"feet", "'feet'"},
+                  {"show", "'show'"},          {"page", "'page'"},         {"kit", "'kit'"},
+                  {"own-voice", "a voice"},    {"level-limits", "a level"}};
+    struct buffer text = {0};
+    read_schema(false, &text);
+    json_t *schema = json_loads(buffer_text(&text), 0, NULL), *shape;
+    const char *key;
+    json_object_foreach(json_object_get(schema, "properties"), key, shape)
+        add_words(schema, shape, "music", key);
+    for (size_t i = 0; i < sizeof levels / sizeof *levels; i++) {
+        const json_t *map = json_object_get(json_object_get(schema, "$defs"), levels[i].def);
+        json_object_foreach(json_object_get(map, "properties"), key, shape) if (!is_elsewhere(key))
+            add_words(schema, shape, table_of(levels[i].level), key);
+    }
+    json_decref(schema);
+    buffer_release(&text);
+}
+
+static void replace(const struct buffer *text, size_t from, size_t to, const char *by,
+                    struct buffer *out)
+{
+    buffer_add(out, buffer_text(text), from);
+    buffer_add_text(out, by);
+    buffer_add(out, buffer_text(text) + to, text->length - to);
+}
+
+static uint64_t joined(uint64_t sum, const struct buffer *text)
+{
+    for (size_t i = 0; i < text->length; i++)
+        sum = (sum ^ (unsigned char)text->bytes[i]) * 1099511628211u; /* FNV-1a */
+    return sum;
+}
+
+/* What the lesson, or all lessons of the course, show with this word for the key. */
+static uint64_t shown_with(const struct lesson_key *key, const char *word)
+{
+    struct buffer quoted = {0}, other = {0};
+    const struct buffer *text = at_hand ? &at_hand->text : course_at_hand;
+    uint64_t sum = 14695981039346656037u;
+    buffer_format(&quoted, strchr(word, '#') ? "'%s'" : "%s", word);
+    replace(text, key->value_from, key->value_to, buffer_text(&quoted), &other);
+    for (size_t i = 0; i < lesson_count; i++) {
+        struct lesson_file *file = &lessons[i];
+        const struct buffer *changed = at_hand ? &other : &file->text;
+        const struct buffer *course = at_hand ? file->course : &other;
+        struct buffer shown = {0};
+        if (at_hand ? file != at_hand : file->course != course_at_hand)
+            continue;
+        show(file->path, changed, course, &shown);
+        sum = joined(sum, &shown);
+        buffer_release(&shown);
+    }
+    buffer_release(&quoted);
+    buffer_release(&other);
+    return sum;
+}
+
+static bool apart[VALUES_MAX][VALUES_MAX]; /* of two words: whether some lesson tells them apart */
+
+/* off and no, on and yes ... */
+static bool are_alike(const char *a, const char *b)
+{
+    static const char *const alike[][2] = {{"no", "off"}, {"no", "false"}, {"off", "false"},
+                                           {"yes", "on"}, {"yes", "true"}, {"on", "true"}};
+    for (size_t i = 0; i < sizeof alike / sizeof *alike; i++)
+        if ((strcmp(a, alike[i][0]) == 0 && strcmp(b, alike[i][1]) == 0) ||
+            (strcmp(b, alike[i][0]) == 0 && strcmp(a, alike[i][1]) == 0))
+            return true;
+    return false;
+}
+
+static bool of_one_key(const struct value *a, const struct value *b)
+{
+    return a != b && strcmp(a->key, b->key) == 0 && strcmp(a->table, b->table) == 0;
+}
+
+/* A word from which this one is not yet apart; NULL: there is none. */
+static const struct value *find_alike(size_t number)
+{
+    const struct value *value = &values[number];
+    for (size_t i = 0; i < value_count; i++)
+        if (of_one_key(value, &values[i]) && !apart[number][i] &&
+            !are_alike(value->word, values[i].word))
+            return &values[i];
+    return NULL;
+}
+
+static void set_apart(const size_t *numbers, const uint64_t *sums, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        for (size_t j = 0; j < count; j++)
+            if (sums[i] != sums[j])
+                apart[numbers[i]][numbers[j]] = true;
+}
+
+/* Gives the key each word that is not apart from all others. */
+static void try_words(const struct lesson_key *key)
+{
+    size_t numbers[VALUES_MAX], count = 0;
+    uint64_t sums[VALUES_MAX];
+    const char *table = table_of(key->level);
+    for (size_t i = 0; i < value_count && key->value_to > key->value_from; i++) {
+        struct value *value = &values[i];
+        if (strcmp(value->key, key->name) != 0 || strcmp(value->table, table) != 0 ||
+            !find_alike(i))
+            continue;
+        value->tried++;
+        numbers[count] = i;
+        sums[count++] = shown_with(key, value->word);
+    }
+    set_apart(numbers, sums, count);
+}
+
+START_TEST(every_word_changes_page_sound_or_report)
+{
+    struct buffer idle = {0};
+    read_folders();
+    gather_values();
+    ck_assert_uint_gt(value_count, 200);
+    for (size_t i = 0; i < lesson_count; i++) {
+        at_hand = &lessons[i];
+        each_key(buffer_text(&lessons[i].text), lessons[i].text.length, "a lesson", try_words);
+    }
+    at_hand = NULL;
+    for (size_t i = 0; i < sizeof folders / sizeof *folders; i++) {
+        course_at_hand = &courses[i];
+        if (courses[i].length)
+            each_key(buffer_text(&courses[i]), courses[i].length, "a course file", try_words);
+    }
+    for (size_t i = 0; i < value_count; i++)
+        if (find_alike(i))
+            buffer_format(&idle, "\n  '%s: %s' and '%s' in %s (tried %zu times)", values[i].key,
+                          values[i].word, find_alike(i)->word, values[i].table, values[i].tried);
+    release_lessons();
+    if (idle.length)
+        ck_abort_msg("no lesson tells these apart:%s", buffer_text(&idle));
+}
+END_TEST
+
+/* ---- the last of several -------------------------------------------------------------------- */
+
+static struct list {
+    char key[40], level[40];
+    bool proven;
+    size_t tried;
+} lists[KEYS_MAX];
+static size_t list_count;
+
+static struct list *list_of(const struct lesson_key *key)
+{
+    for (size_t i = 0; i < list_count; i++)
+        if (strcmp(lists[i].key, key->name) == 0 && strcmp(lists[i].level, key->level) == 0)
+            return &lists[i];
+    ck_assert_uint_lt(list_count, KEYS_MAX);
+    struct list *list = &lists[list_count++];
+    snprintf(list->key, sizeof list->key, "%s", key->name);
+    snprintf(list->level, sizeof list->level, "%s", key->level);
+    return list;
+}
+
+/* Of a list or map of the author's, in a lesson. */
+static void take_item(const struct lesson_key *key)
+{
+    if (key->item_from == key->item_to)
+        return;
+    struct list *list = list_of(key);
+    struct buffer without = {0};
+    if (list->proven)
+        return;
+    list->tried++;
+    replace(&at_hand->text, key->item_from, key->item_to, "", &without);
+    list->proven = changes(at_hand, &without, at_hand->course);
+    buffer_release(&without);
+}
+
+START_TEST(every_list_changes_with_its_last_item)
+{
+    struct buffer idle = {0};
+    read_folders();
+    for (size_t i = 0; i < lesson_count; i++) {
+        at_hand = &lessons[i];
+        each_key(buffer_text(&lessons[i].text), lessons[i].text.length, "a lesson", take_item);
+    }
+    release_lessons();
+    ck_assert_uint_gt(list_count, 20);
+    for (size_t i = 0; i < list_count; i++)
+        if (!lists[i].proven)
+            buffer_format(&idle, "\n  '%s' in %s (tried %zu times)", lists[i].key, lists[i].level,
+                          lists[i].tried);
+    if (idle.length)
+        ck_abort_msg("no lesson changes with the last item of these:%s", buffer_text(&idle));
+}
+END_TEST
+
 /* ---- the lessons ---------------------------------------------------------------------------- */
 
 static size_t folder_at_hand;
@@ -171,6 +476,16 @@ static void read_folders(void)
         folder_at_hand = i;
         each_lesson(folders[i], read_lesson_file);
     }
+}
+
+static void release_lessons(void)
+{
+    for (size_t i = 0; i < lesson_count; i++) {
+        buffer_release(&lessons[i].text);
+        buffer_release(&lessons[i].shown);
+    }
+    for (size_t i = 0; i < sizeof folders / sizeof *folders; i++)
+        buffer_release(&courses[i]);
 }
 
 static void settle_elsewhere(void)
@@ -212,12 +527,7 @@ START_TEST(every_key_changes_page_sound_or_report)
         if (!keys[i].proven)
             buffer_format(&idle, "\n  '%s' in %s (tried %zu times)", keys[i].key.name,
                           keys[i].key.level, keys[i].tried);
-    for (size_t i = 0; i < lesson_count; i++) {
-        buffer_release(&lessons[i].text);
-        buffer_release(&lessons[i].shown);
-    }
-    for (size_t i = 0; i < sizeof folders / sizeof *folders; i++)
-        buffer_release(&courses[i]);
+    release_lessons();
     if (idle.length)
         ck_abort_msg("no lesson shows what these do:%s", buffer_text(&idle));
 }
@@ -228,6 +538,8 @@ int main(void)
     TCase *cases = tcase_create("effects");
     tcase_set_timeout(cases, 300);
     tcase_add_test(cases, every_key_changes_page_sound_or_report);
+    tcase_add_test(cases, every_word_changes_page_sound_or_report);
+    tcase_add_test(cases, every_list_changes_with_its_last_item);
     Suite *suite = suite_create("effects");
     suite_add_tcase(suite, cases);
     return run_suite(suite);
