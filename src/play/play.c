@@ -203,15 +203,19 @@ static size_t event_of(const struct hand_row *row, const struct note *note)
     return at;
 }
 
+/* Whether it is not the hands that limit. */
+static bool is_of_feet(const struct judgement *judged)
+{
+    return judged->limit.limb >= LIMB_RIGHT_FOOT || judged->limit.kind == MOVE_HAT_CLOSE;
+}
+
 /* If no hands are faster for the few events around the limit, none are for the whole row. */
 static bool is_proven(struct hand_faster *search, struct hand_row *row,
                       const struct judgement *judged)
 {
-    enum { AROUND = 3 };
+    enum { AROUND = 2 };
     const struct move *limit = &judged->limit;
     size_t begin = event_of(row, limit->begins), end = event_of(row, limit->note);
-    if (limit->limb >= LIMB_RIGHT_FOOT || limit->kind == MOVE_HAT_CLOSE)
-        return true;
     if (begin > end || end == row->count)
         return false;
     begin = begin > AROUND ? begin - AROUND : 0;
@@ -225,8 +229,9 @@ static struct judgement judge_fastest(struct judging *judging,
                                       struct judgement judged)
 {
     struct hand_faster *search = hands_faster_new(row, &judging->reach);
+    bool habits = true; /* those are seldom the fastest: no use trying to prove it */
     while (judged.limit.note && !judged.impossible && !judging->timeline.too_long &&
-           !is_proven(search, row, &judged) &&
+           !is_of_feet(&judged) && (habits || !is_proven(search, row, &judged)) &&
            hands_faster(search, row, judged.limit_ticks, judged.limit_us, 0, row->count)) {
         hands_note(row);
         struct judgement faster = judge_played(judging, exercise);
@@ -234,6 +239,7 @@ static struct judgement judge_fastest(struct judging *judging,
                                                judged.limit_ticks, judged.limit_us) <= 0)
             break; /* not faster where a repeat goes back to its beginning */
         judged = faster;
+        habits = false;
     }
     hands_faster_free(search);
     return judged;
