@@ -177,4 +177,35 @@ run check lesson.yaml
 [ "$(grep -o '^.*bpm' "$work/.out" | sed 's/[0-9.]* bpm$//; s/./ /g' | sort -u | wc -l)" = 1 ] ||
     fail "$(cat "$work/.out")"
 
+
+it '--fix changes the slip and no other byte'
+slip() { printf 'title: Ü 漢字   \n# a comment  \nexercises:\n  - subdivison: eighths\n    sticking: RL  # kept  '; }
+long() { slip; printf '\n    text: '; head -c 40000 /dev/zero | tr '\0' x; }
+marked() { printf '\357\273\277'; slip; }
+windows() { marked | sed 's/$/\r/' | head -c -1; }
+paged() { printf -- '---\n'; slip; printf '\n...\n'; }
+for kind in slip long marked windows paged; do
+    $kind >lesson.yaml
+    sed 's/subdivison/subdivision/' lesson.yaml >wanted.yaml
+    run check --fix lesson.yaml
+    expect_status 0
+    expect_same lesson.yaml wanted.yaml
+done
+slip >kept.yaml
+chmod 640 kept.yaml
+ln -sf kept.yaml lesson.yaml
+rm -f wanted.yaml
+run check --fix lesson.yaml
+[ -L lesson.yaml ] || fail 'the link is gone'
+[ "$(stat -c %a kept.yaml)" = 640 ] || fail "mode $(stat -c %a kept.yaml)"
+grep -q subdivision kept.yaml || fail 'not mended'
+rm -f lesson.yaml
+for bad in 'tab\there' 'title: &a name' 'title: *a'; do
+    { printf "$bad\n"; slip; } >lesson.yaml
+    cp lesson.yaml before.yaml
+    run check --fix lesson.yaml
+    expect_status 1
+    sed 's/subdivison/subdivision/' before.yaml | cmp -s - lesson.yaml || expect_same before.yaml lesson.yaml
+done
+
 finish

@@ -16,6 +16,41 @@ $python tests/midi/compare.py "$work/midi" "$work/told" "$work/read" >"$work/com
     fail "$(tail -n 5 "$work/compared")"
 cat "$work/compared"
 
+it 'a line for each hand sounds where fractions of the bar say'
+cat >"$work/hands.yaml" <<'END'
+tempo: 60
+exercises:
+  - title: Four against three, and a kick
+    right: {rhythm: 4 4 4 4, play: ride}
+    left: {rhythm: 3(2 2 2), sticking: L (L) L>, play: snare}
+    kick: 1
+END
+for handed in right left; do
+    run sound -q "$work/hands.yaml" --no-click --handed $handed -o "$work/hands.mid"
+    expect_status 0
+    $python - "$work/hands.mid" <<'END' || fail "$handed"
+import sys
+from fractions import Fraction
+import mido
+midi = mido.MidiFile(sys.argv[1])
+bar = 4 * midi.ticks_per_beat
+heard, loud = {}, {}
+for track in midi.tracks:
+    now = 0
+    for message in track:
+        now += message.time
+        if message.type == "note_on" and message.velocity:
+            heard.setdefault(message.note, []).append(Fraction(now, bar))
+            loud.setdefault(message.note, []).append(message.velocity)
+first = heard[36][0]
+ride, snare = ([onset - first for onset in heard[key]] for key in (51, 38))
+# General MIDI level 1: 51 ride cymbal 1, 38 acoustic snare, 36 bass drum 1
+assert ride == [Fraction(i, 4) for i in range(4)], ride
+assert snare == [Fraction(i, 3) for i in range(3)], snare
+assert loud[38][1] < loud[38][0] < loud[38][2], loud
+END
+done
+
 it 'the command writes the same files'
 number=0
 for lesson in $lessons; do
