@@ -16,7 +16,8 @@ static void label_draw(struct layout *layout, const struct block *block)
 {
     const struct label_metrics *metrics = metrics_of_label(layout->metrics, block->item);
     const struct sheet *sheet = &layout->sheet;
-    sp x = metrics->backward ? sheet->text_right - metrics->advance : sheet->text_left;
+    sp left = block->indented ? title_left(layout) : sheet->text_left;
+    sp x = metrics->backward ? sheet->text_right - metrics->advance : left;
     layout->pen.owner = exercise_owner(block->exercise);
     pen_label(&layout->pen, (enum mark_role)block->role, block->item, x, 0);
 }
@@ -117,7 +118,11 @@ void paragraph_add(struct layout *layout, struct block_row *row, struct block bl
                    enum text_style style, const char *text, sp first_gap)
 {
     const label_id *lines;
-    size_t count = text_wrap(layout, style, text, column_width(layout, block.half), &lines);
+    sp indent = block.indented ? title_left(layout) - layout->sheet.text_left : 0;
+    sp width = column_width(layout, block.half) - indent;
+    size_t count = text_wrap(layout, style, text, width, &lines);
+    if (count == 2 && block.indented) /* no word alone on its second line */
+        text_wrap(layout, style, text, text_even_width(layout, style, text, width), &lines);
     const label_id *kept = arena_copy(layout->arena, lines, count, sizeof *lines);
     sp lead = text_lead(layout, style, HOUSE_TEXT_LEAD);
     for (size_t i = 0; i < count; i++) {
@@ -143,16 +148,21 @@ void gap_set(const struct layout *layout, struct block *block, int gap_um, int g
 void exercise_texts_add(struct layout *layout, struct block_row *row, struct block block)
 {
     const struct exercise *source = layout->score->exercises[block.exercise].source;
-    bool beside = heading_takes_text(layout, block.exercise);
+    bool taken = heading_takes_text(layout, block.exercise);
+    sp gap = paper(layout, HOUSE_INSTRUCTION_GAP_UM);
     block.role = ROLE_INSTRUCTION;
     block.before = BREAK_NEVER;
-    sp gap = paper(layout, HOUSE_PARAGRAPH_GAP_UM);
-    if (source->subtitle.text && !beside)
+    block.indented = true;
+    if (source->subtitle.text && !taken) {
         paragraph_add(layout, row, block, TEXT_INSTRUCTION, source->subtitle.text, gap);
-    if (beside && !source->subtitle.text)
+        gap = paper(layout, HOUSE_INSTRUCTION_NEXT_UM);
+    }
+    if (taken && !source->subtitle.text)
         return; /* the one paragraph is there already */
-    for (size_t i = 0; i < source->paragraph_count; i++)
+    for (size_t i = 0; i < source->paragraph_count; i++) {
         paragraph_add(layout, row, block, TEXT_INSTRUCTION, source->paragraphs[i].text, gap);
+        gap = paper(layout, HOUSE_INSTRUCTION_NEXT_UM);
+    }
 }
 
 void ladder_add(struct layout *layout, struct block_row *row, struct block block)

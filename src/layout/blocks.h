@@ -41,6 +41,7 @@ struct block {
     uint8_t kind;
     uint8_t before;    /* enum block_break: a page may begin with it */
     uint8_t role;      /* BLOCK_LABEL */
+    bool indented;     /* BLOCK_LABEL: begins where an exercise's title does */
     bool half;         /* half as wide as the text: set at its left, moved when it is placed */
     uint32_t exercise; /* OWNER_NONE: the lesson's */
     uint32_t item;     /* label; number of the line, of the duo; the first item of a row */

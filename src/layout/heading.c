@@ -4,10 +4,10 @@
 
 #include <stdio.h>
 
-/* An exercise's heading: its number in a ring, title, instruction beside it if there is room, the
-   tempo flush right; and the practice form of a sequence. */
+/* An exercise's heading: its number in a ring, title, the tempo flush right; and the practice form
+   of a sequence. */
 
-static sp title_left(const struct layout *layout)
+sp title_left(const struct layout *layout)
 {
     return layout->sheet.text_left + paper(layout, 2 * HOUSE_RING_UM + HOUSE_RING_LINE_UM) +
            paper(layout, HOUSE_RING_GAP_UM);
@@ -20,28 +20,20 @@ static sp title_limit(const struct layout *layout, const struct score_exercise *
     return layout->sheet.text_right - (width ? width + paper(layout, HOUSE_WORD_GAP_UM) : 0);
 }
 
-/* What can go beside the title: the subtitle, else the only paragraph. */
-static const char *beside_text(const struct score_exercise *exercise)
+/* What stands in the place of a title that is missing: the subtitle, else the only paragraph. */
+static const char *title_stand_in(const struct score_exercise *exercise)
 {
     const struct exercise *source = exercise->source;
-    if (source->subtitle.text)
-        return source->subtitle.text;
+    if (exercise->title || source->subtitle.text)
+        return exercise->title ? NULL : source->subtitle.text;
     return source->paragraph_count == 1 ? source->paragraphs[0].text : NULL;
-}
-
-static sp title_advance(const struct layout *layout, const struct score_exercise *exercise)
-{
-    return exercise->title ? text_advance(layout, TEXT_HEADING, exercise->title) +
-                                 paper(layout, HOUSE_WORD_GAP_UM)
-                           : 0;
 }
 
 bool heading_takes_text(const struct layout *layout, uint32_t index)
 {
     const struct score_exercise *exercise = &layout->score->exercises[index];
-    const char *text = beside_text(exercise);
-    return text && title_left(layout) + title_advance(layout, exercise) +
-                           text_advance(layout, TEXT_INSTRUCTION, text) <=
+    const char *text = title_stand_in(exercise);
+    return text && title_left(layout) + text_advance(layout, TEXT_INSTRUCTION, text) <=
                        title_limit(layout, exercise);
 }
 
@@ -67,11 +59,25 @@ size_t heading_lines(const struct layout *layout, uint32_t index)
     return exercise->title ? text_wrap(layout, TEXT_HEADING, exercise->title, room, &lines) : 0;
 }
 
+/* The most lines that the title takes, or that of the other lead: both break alike. */
+static size_t heading_lines_of_twins(const struct layout *layout, uint32_t index)
+{
+    const struct score_exercise *exercises = layout->score->exercises;
+    size_t lines = heading_lines(layout, index), other = 0;
+    if (index && exercises[index - 1].source == exercises[index].source)
+        other = heading_lines(layout, index - 1);
+    else if (index + 1 < layout->score->exercise_count &&
+             exercises[index + 1].source == exercises[index].source)
+        other = heading_lines(layout, index + 1);
+    return lines > other ? lines : other;
+}
+
 static void heading_title_draw(struct layout *layout, uint32_t index, sp x, sp width)
 {
     const char *title = layout->score->exercises[index].title;
     sp lead = text_lead(layout, TEXT_HEADING, HOUSE_TITLE_LEAD);
-    size_t first = heading_lines(layout, index) == 2 ? up_to_comma(layout, title, width) : 0;
+    bool two = heading_lines_of_twins(layout, index) == 2;
+    size_t first = two ? up_to_comma(layout, title, width) : 0;
     if (!first) {
         text_wrapped(layout, ROLE_HEADING, TEXT_HEADING, title, (struct point){x, 0},
                      text_even_width(layout, TEXT_HEADING, title, width), lead, HOUSE_TEXT_LINES);
@@ -94,8 +100,7 @@ void heading_draw(struct layout *layout, uint32_t index)
     if (exercise->title)
         heading_title_draw(layout, index, x, limit - x);
     if (heading_takes_text(layout, index))
-        text_left(layout, ROLE_INSTRUCTION, TEXT_INSTRUCTION, beside_text(exercise),
-                  x + title_advance(layout, exercise), 0);
+        text_left(layout, ROLE_INSTRUCTION, TEXT_INSTRUCTION, title_stand_in(exercise), x, 0);
     tempo_draw(layout, exercise, layout->sheet.text_right, 0);
 }
 

@@ -138,14 +138,20 @@ enum house {
     HOUSE_HEAD_HEIGHT_UM = 9000, /* kept free below the upper margin for a running head */
     HOUSE_HEAD_GAP_UM = 1400,    /* its text to its rule */
     HOUSE_RULE_UM = 250,
-    HOUSE_TEXT_LINES = 12,      /* of a title, subtitle or heading; longer ones are cut */
-    HOUSE_SCHOOL_SHARE = 600,   /* per thousand of a line: the most that the school's name takes */
-    HOUSE_TITLE_GAP_UM = 1600,  /* title to subtitle */
-    HOUSE_RULE_GAP_UM = 2400,   /* last line of the title block to the rule */
-    HOUSE_COLUMN_GAP_UM = 6000, /* between left and right texts of one line */
-    HOUSE_WORD_GAP_UM = 3000,   /* heading to instruction */
-    HOUSE_RING_UM = 3200,       /* outer ring's radius: a drum seen from above */
-    HOUSE_RING_INNER_UM = 2550, /* its hoop */
+    HOUSE_TEXT_LINES = 12,     /* of a title, subtitle or heading; longer ones are cut */
+    HOUSE_SCHOOL_SHARE = 600,  /* per thousand of a line: the most that the school's name takes */
+    HOUSE_TITLE_GAP_UM = 1600, /* title to subtitle */
+    HOUSE_RULE_GAP_UM = 2400,  /* last line of the title block to the rule */
+    HOUSE_RULE_UNDER_TITLE_UM = 3600, /* ... where that is the title, which reaches lower */
+    HOUSE_COLUMN_GAP_UM = 6000,       /* between left and right texts of one line */
+    HOUSE_WORD_GAP_UM = 3000,         /* heading to tempo */
+    HOUSE_INSTRUCTION_GAP_UM =
+        -100, /* heading, with its ring, to the instruction beside the ring */
+    HOUSE_INSTRUCTION_MUSIC_UM =
+        1500,                        /* its lowest line, with the depth of its face, to the music */
+    HOUSE_INSTRUCTION_NEXT_UM = 700, /* one paragraph of it to the next */
+    HOUSE_RING_UM = 3200,            /* outer ring's radius: a drum seen from above */
+    HOUSE_RING_INNER_UM = 2550,      /* its hoop */
     HOUSE_RING_LINE_UM = 380,
     HOUSE_RING_INNER_LINE_UM = 180,
     HOUSE_RING_GAP_UM = 2600,    /* ring to heading */
@@ -194,7 +200,7 @@ enum house {
     HOUSE_SYSTEM_GROWTH_UM = 4000, /* between the lines of an exercise, which belong together */
     HOUSE_GROWTH_BARE = 500, /* per thousand of that growth, if a third of the page stays white
                                 anyway: a few exercises are kept together */
-    HOUSE_GAP_SHRINK = 450,  /* per thousand of any gap that may grow */
+    HOUSE_GAP_SHRINK = 550,  /* per thousand of any gap that may grow */
 
     /* ---- two exercises side by side ---- */
     HOUSE_BESIDE_GAP_UM = 8000,   /* between their columns */

@@ -4,8 +4,28 @@
 #include "model/floor.h"
 #include "model/ladder.h"
 
+/*
+ * What stands over the music at the right of a short instruction shares its line:
+ *
+ *     (1) Title                               q = 60
+ *         What is to be done.           play 4 times
+ *     ---o--o--o--o-------------o--o--o--o--:|
+ */
+static void system_rise(struct layout *layout, const struct block *text, struct block *system)
+{
+    const struct label_metrics *label = metrics_of_label(layout->metrics, text->item);
+    sp right = title_left(layout) + label->advance + paper(layout, HOUSE_COLUMN_GAP_UM);
+    sp below = INT32_MAX;
+    for (size_t i = 0; i < layout->pen.marks.count; i++)
+        if (layout->pen.marks.items[i].box.left < right)
+            below = sp_min(below, layout->pen.marks.items[i].box.top);
+    system->top = sp_min(below, system->top + text->bottom - text->top);
+}
+
 static void systems_add(struct layout *layout, uint32_t exercise)
 {
+    struct block above = layout->blocks.items[layout->blocks.count - 1];
+    bool text = above.kind == BLOCK_LABEL;
     size_t first = layout->lines.count;
     lines_of_exercise(layout, exercise);
     size_t count = layout->lines.count - first;
@@ -17,9 +37,14 @@ static void systems_add(struct layout *layout, uint32_t exercise)
                                                          : BREAK_IN_EXERCISE,
                               .exercise = exercise,
                               .item = (uint32_t)(first + i)};
-        gap_set(layout, &block, i ? HOUSE_SYSTEM_GAP_UM : HOUSE_HEADING_GAP_UM,
+        gap_set(layout, &block,
+                i      ? HOUSE_SYSTEM_GAP_UM
+                : text ? HOUSE_INSTRUCTION_MUSIC_UM
+                       : HOUSE_HEADING_GAP_UM,
                 i ? HOUSE_SYSTEM_GROWTH_UM : 0);
-        block_add(layout, &layout->blocks, block);
+        struct block *added = block_add(layout, &layout->blocks, block);
+        if (i == 0 && text && !metrics_of_label(layout->metrics, above.item)->backward)
+            system_rise(layout, &above, added);
     }
 }
 

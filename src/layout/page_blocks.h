@@ -21,7 +21,9 @@ void kit_plan_draw(struct layout *layout);
 
 void heading_draw(struct layout *layout, uint32_t index);
 void heading_warn_cut(struct layout *layout, uint32_t index);
-/* Whether the exercise's text goes beside its title; if not it follows as paragraphs. */
+/* Where titles of exercises begin, and texts below them: beside the ring. */
+sp title_left(const struct layout *layout);
+/* Whether the exercise's text goes in the place of its title; if not it follows as paragraphs. */
 bool heading_takes_text(const struct layout *layout, uint32_t exercise);
 /* The lines that its title takes. */
 size_t heading_lines(const struct layout *layout, uint32_t index);

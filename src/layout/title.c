@@ -90,13 +90,15 @@ void title_draw(struct layout *layout)
     sp y =
         left_draw(layout, ROLE_TITLE, TEXT_TITLE, lesson->title.text, &school, HOUSE_TITLE_LEAD, 0);
     right_draw(layout, &school, y);
-    if (lesson->subtitle.text || level.text)
+    bool more = lesson->subtitle.text || level.text;
+    if (more)
         y += paper(layout, HOUSE_TITLE_GAP_UM) + text_em(layout, TEXT_SUBTITLE);
     sp last = left_draw(layout, ROLE_SUBTITLE, TEXT_SUBTITLE, lesson->subtitle.text, &level,
                         HOUSE_TEXT_LEAD, y);
     right_draw(layout, &level, y);
     pen_horizontal(&layout->pen, ROLE_RULE, layout->sheet.text_left, layout->sheet.text_right,
-                   last + paper(layout, HOUSE_RULE_GAP_UM), paper(layout, HOUSE_RULE_UM));
+                   last + paper(layout, more ? HOUSE_RULE_GAP_UM : HOUSE_RULE_UNDER_TITLE_UM),
+                   paper(layout, HOUSE_RULE_UM));
 }
 
 void title_warn_cut(struct layout *layout)

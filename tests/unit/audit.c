@@ -230,6 +230,7 @@ void audit_page(const struct page *page, const struct audit_of *of, struct audit
         audit_counts(&at, i);
     audit_sizes(&at);
     rule_page(&at);
+    audit_texts(&at);
     memory_free(at.by_owner);
     memory_free(at.by_left);
 }

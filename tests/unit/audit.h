@@ -24,6 +24,8 @@
  *  13 a rest stands at the wrong height or off the middle of its bar, or stuck to ink
  *  14 the figures of a meter run together, a grace or its slur misses the main head, a
  *     parenthesis stands far from its head
+ *  15 an instruction is not flush with its title, a title touches its rule, or the titles of two
+ *     leads break in two ways
  */
 /* clang-format on */
 #include "base/buffer.h"
@@ -31,7 +33,7 @@
 #include "model/score.h"
 #include "outlines.h"
 
-enum { AUDIT_RULES = 14 };
+enum { AUDIT_RULES = 15 };
 
 struct audit {
     size_t found[AUDIT_RULES + 1]; /* findings by rule, from 1 */

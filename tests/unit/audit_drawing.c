@@ -121,3 +121,80 @@ void audit_drawing(struct auditor *at, const struct page_system *system)
             rule_ghost(at, mark);
     }
 }
+
+/* ---- rule 15: texts of a page ---------------------------------------------------------------- */
+
+static const struct mark *page_mark(const struct auditor *at, enum mark_role role,
+                                    uint32_t exercise)
+{
+    for (size_t i = 0; i < at->page->mark_count; i++)
+        if (at->page->marks[i].role == role && at->page->marks[i].owner.exercise == exercise)
+            return &at->page->marks[i];
+    return NULL;
+}
+
+/* Below a title, and above the music and the ladder: what is to be done. */
+static bool under_title(const struct auditor *at, const struct mark *text,
+                        const struct mark *heading)
+{
+    const struct mark *ladder = page_mark(at, ROLE_LADDER_TITLE, text->owner.exercise);
+    return text->owner.exercise != OWNER_NONE && heading && heading->as.at.y < text->as.at.y &&
+           !at->score->exercises[text->owner.exercise].sequence &&
+           (!ladder || text->as.at.y < ladder->as.at.y);
+}
+
+/* Texts under a title begin where it does, but for those that run from right to left. */
+static void rule_flush(struct auditor *at, const struct mark *text)
+{
+    const struct mark *heading = page_mark(at, ROLE_HEADING, text->owner.exercise);
+    if (!under_title(at, text, heading) ||
+        metrics_of_label(at->metrics, text->with.label)->backward)
+        return;
+    if (text->as.at.x != heading->as.at.x)
+        audit_complain(at, 15, text, "%d off where its title begins",
+                       text->as.at.x - heading->as.at.x);
+}
+
+/* The rule under the title keeps clear of its letters. */
+static void rule_rule(struct auditor *at, const struct mark *title)
+{
+    const struct mark *rule = page_mark(at, ROLE_RULE, OWNER_NONE);
+    if (rule && rule->box.top > title->box.top && rule->box.top - title->box.bottom < RULE_CLEAR)
+        audit_complain(at, 15, title, "%d above its rule", rule->box.top - title->box.bottom);
+}
+
+static size_t lines_of_heading(const struct auditor *at, uint32_t exercise)
+{
+    size_t lines = 0;
+    for (size_t i = 0; i < at->page->mark_count; i++)
+        lines += at->page->marks[i].role == ROLE_HEADING &&
+                 at->page->marks[i].owner.exercise == exercise;
+    return lines;
+}
+
+/* The titles of two leads side by side break alike. */
+static void rule_twins(struct auditor *at, const struct mark *heading)
+{
+    uint32_t index = heading->owner.exercise;
+    const struct score_exercise *exercises = at->score->exercises;
+    if (index == OWNER_NONE || index + 1 >= at->score->exercise_count ||
+        exercises[index].source != exercises[index + 1].source)
+        return;
+    const struct mark *other = page_mark(at, ROLE_HEADING, index + 1);
+    if (other && other->as.at.y == heading->as.at.y &&
+        lines_of_heading(at, index) != lines_of_heading(at, index + 1))
+        audit_complain(at, 15, heading, "the other lead's title breaks in another way");
+}
+
+void audit_texts(struct auditor *at)
+{
+    for (size_t i = 0; i < at->page->mark_count; i++) {
+        const struct mark *mark = &at->page->marks[i];
+        if (mark->role == ROLE_INSTRUCTION)
+            rule_flush(at, mark);
+        else if (mark->role == ROLE_HEADING)
+            rule_twins(at, mark);
+        else if (mark->role == ROLE_TITLE || mark->role == ROLE_SUBTITLE)
+            rule_rule(at, mark);
+    }
+}

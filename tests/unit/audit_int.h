@@ -37,6 +37,7 @@ enum {
     OFF_BAR = 600,      /* rule 13: a rest from the middle of its bar; a meter takes some room */
     METER_AIR = 200,    /* rule 14: white between the figures of a meter, the middle line in it */
     GHOST_NEAR = 100,   /* rule 14: parenthesis to head */
+    RULE_CLEAR = 200,   /* rule 15: a title's letters to its rule */
     INK_SLACK = 370 /* rule 10: two marks are at one height within a slice and both of its pads */
 };
 
@@ -112,7 +113,8 @@ void audit_counts(struct auditor *at, uint32_t exercise);
 void audit_letters(struct auditor *at, const struct page_system *system);
 void audit_sizes(struct auditor *at);
 void audit_feet(struct auditor *at, const struct page_system *system);
-/* audit_drawing.c: rule 14 */
+/* audit_drawing.c: rules 14 and 15 */
+void audit_texts(struct auditor *at);
 void audit_drawing(struct auditor *at, const struct page_system *system);
 /* audit_rhythm.c: rule 5 */
 void audit_rhythm(struct auditor *at, const struct page_system *system);

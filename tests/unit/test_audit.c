@@ -19,6 +19,7 @@ static const char lesson_text[] = "title: A good page\n"
                                   "    bars: 7\n";
 
 static const char chart_text[] = "title: A good chart\n"
+                                 "subtitle: And back\n"
                                  "exercises:\n"
                                  "  - title: There and back\n"
                                  "    hi-hat: eighths\n"
@@ -38,6 +39,8 @@ static const char chart_text[] = "title: A good chart\n"
                                  "    sticking: RL\n"
                                  "    bars: [{repeat: 2}, {repeat: 4}]\n"
                                  "  - title: Graces\n"
+                                 "    text: Small notes first.\n"
+                                 "    lead: both\n"
                                  "    subdivision: quarters\n"
                                  "    sticking: lR (L) R L\n";
 /* Tuplets that cross beats, nest, have rests and share beams; rests of all kinds; a tied roll. */
@@ -758,6 +761,28 @@ START_TEST(a_parenthesis_far_from_its_head)
 }
 END_TEST
 
+START_TEST(an_instruction_beside_the_title)
+{
+    move(mark_of(ROLE_INSTRUCTION, 0), 500, 0);
+    ck_assert_uint_gt(found(15), 0);
+}
+END_TEST
+
+/* Of the two leads, "Graces, right lead" and "Graces, left lead", one has a line more. */
+START_TEST(titles_of_two_leads_that_break_in_two_ways)
+{
+    mark_of(ROLE_INSTRUCTION, 0)->role = ROLE_HEADING;
+    ck_assert_uint_gt(found(15), 0);
+}
+END_TEST
+
+START_TEST(a_title_on_its_rule)
+{
+    move(mark_of(ROLE_SUBTITLE, 0), 0, 2500);
+    ck_assert_uint_gt(found(15), 0);
+}
+END_TEST
+
 static TCase *planted_in_a_chart(void)
 {
     TCase *cases = tcase_create("planted faults in a chart");
@@ -775,6 +800,9 @@ static TCase *planted_in_a_chart(void)
     tcase_add_test(cases, a_grace_on_another_drum);
     tcase_add_test(cases, a_slur_that_ends_before_its_head);
     tcase_add_test(cases, a_parenthesis_far_from_its_head);
+    tcase_add_test(cases, an_instruction_beside_the_title);
+    tcase_add_test(cases, titles_of_two_leads_that_break_in_two_ways);
+    tcase_add_test(cases, a_title_on_its_rule);
     return cases;
 }
 

@@ -56,8 +56,10 @@ static void check_lesson(const char *name)
         return;
     }
     struct outcome a4 = look(&set, PAGE_A4), letter = look(&set, PAGE_LETTER);
-    ck_assert_msg(a4.pages == letter.pages, "%s: %u pages and %u\n%s", path, a4.pages, letter.pages,
-                  buffer_text(&plan));
+    /* fills two pages of A4 to the last millimetre; one of letter is 18 mm lower */
+    bool full = strcmp(name, "13-seven-bollards.yaml") == 0;
+    ck_assert_msg(a4.pages + full == letter.pages, "%s: %u pages and %u\n%s", path, a4.pages,
+                  letter.pages, buffer_text(&plan));
     ck_assert_msg(a4.worst == letter.worst, "%s\n%s", path, buffer_text(&plan));
     ck_assert_msg(a4.worst == PAGE_EVEN || a4.pages == 1, "%s\n%s", path, buffer_text(&plan));
     ck_assert_msg(!a4.lone && !letter.lone, "%s\n%s", path, buffer_text(&plan));
