@@ -39,6 +39,8 @@ static bool feet_leaf_shown(const struct bar_columns *at, const struct leaf *lea
 static bool count_shown(const struct bar_columns *at, const struct count *count)
 {
     enum show_counts counts = at->bar->settings->show->counts;
+    if (at->layout->staff->even_counts && count_is_feets_tuplet(at->bar, count))
+        return false;
     return counts == SHOW_COUNTS_GRID || (counts == SHOW_COUNTS_NOTES && count->struck);
 }
 

@@ -11,6 +11,7 @@ struct seen {
     bool feet;      /* feet have a note, or a rest that is shown */
     int feet_top;   /* the highest place of their heads */
     bool feet_letters;
+    bool uncounted; /* some stroke of the feet has no syllable */
     bool dynamics;
 };
 
@@ -45,6 +46,7 @@ static void see_bar(const struct score_bar *bar, const struct voice *voices, str
     see_hands(&bar->lines[LINE_HANDS], seen);
     see_feet(bar, voices, seen);
     seen->dynamics |= bar->dynamic_count > 0;
+    seen->uncounted |= !bar->hands_apart && !bar_counts_feet(bar);
 }
 
 /* Signs stand for bars. A practice form is written out as bars if the lesson asks for it, or if it
@@ -86,6 +88,7 @@ void staff_of_exercise(const struct score *score, uint32_t exercise, struct aren
         .sloped = settings->beams == BEAMS_SLOPED,
         .dynamics = seen.dynamics,
         .feet_letters = seen.feet_letters,
+        .even_counts = seen.uncounted,
         .size = STAFF_WHOLE,
         .bottom = one ? 0 : 4000,
         .bar_top = one ? -HOUSE_ONE_LINE_BAR : 0,

@@ -14,6 +14,7 @@ struct staff {
     bool join_feet;         /* feet hang on the hands' stems (stems: up) */
     bool sloped;            /* beams follow the contour */
     bool dynamics;          /* some bar has dynamics */
+    bool even_counts;       /* feet's tuplets are not counted, as in some bar they cannot be */
     bool feet_letters;      /* some bar has a sticking of the feet: all get their letters */
     int size;               /* per thousand of the page's staves: less where a bar is too wide */
     bool small_text;        /* ... and its text with it, to less than 7 points */

@@ -57,3 +57,38 @@ const struct leaf *sticking_next(struct sticking_walk *walk)
     walk->next[LINE_FEET] += first;
     return first ? foot : hands;
 }
+
+bool bar_counts_feet(const struct score_bar *bar)
+{
+    const struct score_line *feet = &bar->lines[LINE_FEET];
+    uint16_t at = 0;
+    for (uint32_t i = 0; i < feet->leaf_count; i++) {
+        if (!leaf_struck(&feet->leaves[i]))
+            continue;
+        struct fraction onset = feet->leaves[i].onset;
+        while (at < bar->count_count && fraction_compare(bar->counts[at].onset, onset) < 0)
+            at++;
+        if (at == bar->count_count || !fraction_equal(bar->counts[at].onset, onset))
+            return false;
+    }
+    return true;
+}
+
+static bool hands_divide(const struct score_bar *bar, uint16_t beat)
+{
+    const struct score_line *hands = &bar->lines[LINE_HANDS];
+    for (uint32_t i = 0; i < hands->leaf_count; i++)
+        if (leaf_struck(&hands->leaves[i]) && bar_beat_at(bar, hands->leaves[i].onset) == beat &&
+            !fraction_equal(hands->leaves[i].onset, bar->beats[beat].start))
+            return true;
+    return false;
+}
+
+bool count_is_feets_tuplet(const struct score_bar *bar, const struct count *count)
+{
+    uint16_t beat = bar_beat_at(bar, count->onset);
+    const struct score_beat *in = &bar->beats[beat];
+    struct fraction place = fraction_divide(fraction_subtract(count->onset, in->start), in->length);
+    bool halves = (place.denominator & (place.denominator - 1)) == 0;
+    return count->struck && in->kind == BEAT_SIMPLE && !halves && !hands_divide(bar, beat);
+}

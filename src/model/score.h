@@ -309,4 +309,9 @@ static inline uint16_t bar_counted_at(const struct score_bar *bar, struct fracti
 /* "right hand"; not for LIMB_HAND. */
 const char *limb_word(uint8_t limb);
 
+/* Whether each stroke of the feet has a syllable. */
+bool bar_counts_feet(const struct score_bar *bar);
+/* Whether a syllable is there for a tuplet that the feet have in a beat by themselves. */
+bool count_is_feets_tuplet(const struct score_bar *bar, const struct count *count);
+
 #endif

@@ -22,6 +22,7 @@ struct counted {
 struct cuts {
     uint32_t exercise;
     bool wide, tight, crowded; /* some count is; wide ones would be too near somewhere */
+    bool even;                 /* tuplets of the feet are not counted */
     const struct mark *first;
 };
 
@@ -35,9 +36,20 @@ static label_id label_of(const struct auditor *at, const struct count *count, bo
     return metrics_label(at->metrics, style, text, strlen(text));
 }
 
-static bool is_shown(const struct score_bar *bar, const struct count *count)
+/* Where some tuplet of the feet in the exercise cannot be counted, none is. */
+static bool is_even(const struct score_exercise *exercise)
+{
+    for (size_t b = 0; b < exercise->bar_count; b++)
+        if (!exercise->bars[b].hands_apart && !bar_counts_feet(&exercise->bars[b]))
+            return true;
+    return false;
+}
+
+static bool is_shown(const struct score_bar *bar, const struct count *count, bool even)
 {
     enum show_counts counts = bar->settings->show->counts;
+    if (even && count_is_feets_tuplet(bar, count))
+        return false;
     return counts == SHOW_COUNTS_GRID || (counts == SHOW_COUNTS_NOTES && count->struck);
 }
 
@@ -104,7 +116,7 @@ static void bar_counts(struct auditor *at, const struct page_system *system, uin
     struct counted first = {NULL, NULL, false}, last = first;
     size_t after = 0;
     for (size_t i = 0; i < bar->count_count; i++) {
-        if (!is_shown(bar, &bar->counts[i]))
+        if (!is_shown(bar, &bar->counts[i], cuts->even))
             continue;
         struct counted here = {next_syllable(at, system, index, &after), &bar->counts[i], false};
         if (!here.mark) {
@@ -136,6 +148,7 @@ void audit_counts(struct auditor *at, uint32_t exercise)
         const struct page_system *system = &at->page->systems[s];
         if (system->exercise != exercise)
             continue;
+        cuts.even = bars ? cuts.even : is_even(audit_shown(at, exercise));
         bars += system->bar_count;
         at->metrics->staff_size(at->metrics->self, system->size);
         for (uint32_t b = 0; b < system->bar_count; b++)

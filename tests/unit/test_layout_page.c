@@ -101,6 +101,21 @@ START_TEST(space_grows_with_the_root_of_the_duration)
 }
 END_TEST
 
+/* Beside sixteenths the kick's third of a beat has no syllable; so it has none beside a quarter. */
+START_TEST(a_triplet_of_the_feet_is_counted_in_all_bars_or_none)
+{
+    static const char alone[] = "    time: 2/4\n    kick: 1 2let of eighth triplets\n"
+                                "    bars:\n      - {rhythm: 8 8 4, sticking: R L R}\n";
+    char both[256];
+    open_exercise(alone);
+    ck_assert_str_eq(texts_of(ROLE_SYLLABLE), "1 & 2 let");
+    teardown();
+    snprintf(both, sizeof both, "%s      - {subdivision: sixteenths, sticking: RLRL}\n", alone);
+    open_exercise(both);
+    ck_assert_str_eq(texts_of(ROLE_SYLLABLE), "1 & 2 1 e & a 2 e & a");
+}
+END_TEST
+
 START_TEST(silent_slots_of_the_grid_are_counted)
 {
     open_exercise("    subdivision: eighth triplets\n    sticking: R.L\n"
@@ -491,6 +506,7 @@ int main(void)
                           ghosts_in_a_row_are_spaced_alike,
                           space_grows_with_the_root_of_the_duration,
                           silent_slots_of_the_grid_are_counted,
+                          a_triplet_of_the_feet_is_counted_in_all_bars_or_none,
                           sixteenth_triplets_break_their_second_beam,
                           stubs_stand_on_their_own_side,
                           level_beams_are_level,
