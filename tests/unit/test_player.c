@@ -259,7 +259,7 @@ START_TEST(the_best_of_all_assignments_is_found)
 {
     static const struct {
         unsigned rounds, strokes;
-    } sizes[] = {{2000, 7}, {200, 10}, {5, 14}};
+    } sizes[] = {{2000, 7}, {200, 10}, {20, 14}};
     size_t found[3] = {0}, rounds = 0;
     for (size_t size = 0; size < sizeof sizes / sizeof *sizes; size++)
         for (unsigned round = 0; round < sizes[size].rounds; round++, rounds++) {

@@ -8,6 +8,7 @@
 
 #include "base/buffer.h"
 #include "base/file.h"
+#include "build/build.h"
 #include "play/hands.h"
 #include "play/play.h"
 #include "suite.h"
@@ -94,6 +95,42 @@ static void try_lesson(const char *name)
     arena_free(arena);
 }
 
+static char other_hand(char letter)
+{
+    static const char pairs[] = "RLRBbB";
+    return strchr(pairs, letter)[1];
+}
+
+/* Everything is the other way round, as with `--handed left`. */
+static void try_left_handed(const char *name)
+{
+    struct arena *arena = arena_new();
+    const char *text = text_of(arena, name);
+    struct built right = built_right(text), left = built_right(text);
+    ((struct lesson *)left.lesson)->kit.left_handed = true;
+    score_mirror(left.score, true);
+    for (size_t i = 0; i < right.score->exercise_count; i++) {
+        take_letters_away(&right.score->exercises[i]);
+        take_letters_away(&left.score->exercises[i]);
+        const char *of_right = letters(&right, &right.score->exercises[i]);
+        const char *of_left = letters(&left, &left.score->exercises[i]);
+        ck_assert_uint_eq(strlen(of_right), strlen(of_left));
+        for (size_t k = 0; of_right[k]; k++)
+            ck_assert_msg(of_left[k] == other_hand(of_right[k]),
+                          "%s, exercise %zu: %s, of a left-handed player %s", name, i + 1, of_right,
+                          of_left);
+    }
+    built_release(&left);
+    built_release(&right);
+    arena_free(arena);
+}
+
+START_TEST(a_left_handed_player_has_them_the_other_way_round)
+{
+    ck_assert_int_ge(each_lesson("tests/teacher", try_left_handed), LESSONS);
+}
+END_TEST
+
 START_TEST(the_teachers_hands_are_found)
 {
     ck_assert_int_ge(each_lesson("tests/teacher", try_lesson), LESSONS);
@@ -106,6 +143,7 @@ int main(void)
 {
     TCase *tcase = tcase_create("teacher");
     tcase_add_test(tcase, the_teachers_hands_are_found);
+    tcase_add_test(tcase, a_left_handed_player_has_them_the_other_way_round);
     Suite *suite = suite_create("teacher");
     suite_add_tcase(suite, tcase);
     return run_suite(suite);
