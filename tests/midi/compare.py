@@ -102,11 +102,18 @@ def find_span(bar, leaf):
     return place(onset), place(onset + length)
 
 
-def unfolded(pickup, main, jump):
-    """D.C. to the beginning, D.S. to the segno; on to the fine, or at "to coda" over to the coda. Of
-    exercises without repeats."""
+def repeated(bars, whole):
+    """Bars with their repeats, of each by itself or of all."""
+    if whole:
+        return bars * bars[-1]["plays"]
+    return [bar for bar in bars for _ in range(bar["plays"] if bar["ends"] else 1)]
+
+
+def unfolded(pickup, main, jump, whole):
+    """D.C. to the beginning, D.S. to the segno; on to the fine, or at "to coda" over to the coda.
+    After the jump there are no repeats."""
     place = lambda sign: next(i for i, bar in enumerate(main) if bar.get(sign))
-    first = main[:main.index(jump) + 1]
+    first = repeated(main[:main.index(jump) + 1], whole)
     back = main[place("segno"):] if "D.S." in jump["jump"] else pickup + main
     leave = "to" if "Coda" in jump["jump"] else "fine"
     again = back[:next(i for i, bar in enumerate(back) if bar.get(leave)) + 1]
@@ -134,15 +141,9 @@ def bars_played(lesson, exercise, in_form=False):
         yield from ((bar, exercise) for bar in main)
         return
     jump = next((bar for bar in main if bar.get("jump")), None)
-    if jump and not main[0]["begins"]:
-        yield from ((bar, exercise) for bar in unfolded(pickup, main, jump))
-        return
     whole = main and main[0]["begins"] and main[-1]["ends"] and not main[0]["ends"]
-    if whole:
-        yield from ((bar, exercise) for bar in main * main[-1]["plays"])
-        return
-    for bar in main:
-        yield from ((bar, exercise) for _ in range(bar["plays"] if bar["ends"] else 1))
+    played = unfolded(pickup, main, jump, whole) if jump else repeated(main, whole)
+    yield from ((bar, exercise) for bar in played)
 
 
 def bpm_of(tempo):
