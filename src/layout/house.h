@@ -189,6 +189,7 @@ enum house {
     HOUSE_LADDER_LINE_UM = 300,
     HOUSE_LADDER_STEP_GAP_UM = 1500, /* box to its number */
     HOUSE_LADDER_ITEM_GAP_UM = 7000,
+    HOUSE_LADDER_ITEM_GAP_LEAST_UM = 3000,
     HOUSE_CAUTION_GAP_UM = 2400,
     HOUSE_TEMPO_GAP_UM = 1200,  /* note to "=" */
     HOUSE_SMALL_NOTE_GAP = 900, /* between two notes in a line of text */

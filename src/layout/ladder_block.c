@@ -7,7 +7,7 @@
 
 /* The practice ladder: tempos as tick boxes. */
 
-static sp rung_draw(struct layout *layout, unsigned tempo, sp x, sp y)
+static void rung_draw(struct layout *layout, unsigned tempo, sp x, sp y)
 {
     char text[TEMPO_TEXT_ROOM];
     tempo_text(tempo, text);
@@ -17,7 +17,7 @@ static sp rung_draw(struct layout *layout, unsigned tempo, sp x, sp y)
             (struct box){x, middle - side / 2, x + side, middle + side / 2},
             paper(layout, HOUSE_LADDER_LINE_UM));
     x += side + paper(layout, HOUSE_LADDER_STEP_GAP_UM);
-    return x + text_left(layout, ROLE_LADDER_STEP, TEXT_LADDER_STEP, text, x, y);
+    text_left(layout, ROLE_LADDER_STEP, TEXT_LADDER_STEP, text, x, y);
 }
 
 static bool has_fractions(const unsigned *rungs, size_t count)
@@ -71,24 +71,42 @@ static const char *ladder_title(struct layout *layout, size_t ladder)
     return buffer_keep(&text, layout->arena);
 }
 
+/* How the steps share a width: closer together if they then fit one row, else in rows of like
+   length, one below the other. */
+struct steps {
+    size_t in_row;
+    sp room, gap;
+};
+
+static struct steps share_width(const struct layout *layout, size_t count, sp room, sp width)
+{
+    const sp gap = paper(layout, HOUSE_LADDER_ITEM_GAP_UM);
+    const sp least = paper(layout, HOUSE_LADDER_ITEM_GAP_LEAST_UM);
+    sp most = (sp)count;
+    if (most * room + (most - 1) * gap <= width)
+        return (struct steps){count, room, gap};
+    if (most * room + (most - 1) * least <= width)
+        return (struct steps){count, room, (width - most * room) / (most - 1)};
+    size_t fit = width > room ? (size_t)((width + gap) / (room + gap)) : 1;
+    size_t rows = (count + fit - 1) / fit;
+    return (struct steps){(count + rows - 1) / rows, room, gap};
+}
+
 void ladder_draw(struct layout *layout, uint32_t exercise)
 {
     unsigned rungs[TEMPO_RUNGS_MAX];
     size_t count = ladder_rungs(layout->score, exercise, rungs);
-    sp gap = paper(layout, HOUSE_LADDER_ITEM_GAP_UM), x = layout->sheet.text_left, y = 0;
+    sp x = layout->sheet.text_left;
     sp room =
         paper(layout, HOUSE_LADDER_BOX_UM + HOUSE_LADDER_STEP_GAP_UM) +
         text_advance(layout, TEXT_LADDER_STEP, has_fractions(rungs, count) ? "000.00" : "000");
     layout->pen.owner = exercise_owner(exercise);
     x += text_left(layout, ROLE_LADDER_TITLE, TEXT_LADDER_TITLE, ladder_title(layout, exercise), x,
-                   y) +
-         gap;
-    sp left = x;
-    for (size_t i = 0; i < count; i++) {
-        if (x > left && x + room > layout->sheet.text_right) {
-            x = left;
-            y += paper(layout, HOUSE_LADDER_BOX_UM + HOUSE_KEY_ROW_GAP_UM);
-        }
-        x = rung_draw(layout, rungs[i], x, y) + gap;
-    }
+                   0) +
+         paper(layout, HOUSE_LADDER_ITEM_GAP_UM);
+    struct steps steps = share_width(layout, count, room, layout->sheet.text_right - x);
+    for (size_t i = 0; i < count; i++)
+        rung_draw(layout, rungs[i], x + (sp)(i % steps.in_row) * (steps.room + steps.gap),
+                  (sp)(i / steps.in_row) *
+                      paper(layout, HOUSE_LADDER_BOX_UM + HOUSE_KEY_ROW_GAP_UM));
 }
