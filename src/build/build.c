@@ -595,6 +595,7 @@ static void build_exercise(struct builder *builder, const struct exercise *sourc
                                    .sequence = source->sequence_count > 0};
     struct exercise_builder exercise = {.builder = builder, .exercise = source, .out = out};
     builder->reported.count = builder->used.count = 0;
+    table_clear(&builder->used_table);
     table_clear(&builder->known_table);
     builder->ties.count = 0;
     builder->known.count = 0;

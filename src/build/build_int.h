@@ -144,6 +144,7 @@ struct builder {
     VECTOR(const void *) reported;
     /* What bars of this exercise use of its settings, each once: uses.c. */
     VECTOR(const void *) used;
+    struct table used_table;
     /* What some exercise uses of the lesson's own `play` (bits of limbs), sticking, subdivision and
        voices by count. `unknown_uses`: some exercise could not be built, so its uses are unknown.
      */

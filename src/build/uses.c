@@ -19,13 +19,20 @@ static bool is_among(const void *const *items, size_t count, const void *what)
 
 static bool is_used(const struct builder *builder, const void *what)
 {
-    return is_among(builder->used.items, builder->used.count, what);
+    struct table_search search = table_search(&builder->used_table, hash_number((uintptr_t)what));
+    for (size_t i; table_next(&search, &i);)
+        if (builder->used.items[i] == what)
+            return true;
+    return false;
 }
 
 void builder_use(struct builder *builder, const void *what)
 {
-    if (what && !is_used(builder, what))
-        *vector_push(&builder->used, builder->arena) = what;
+    if (!what || is_used(builder, what))
+        return;
+    table_add(&builder->used_table, hash_number((uintptr_t)what), builder->used.count,
+              builder->arena);
+    *vector_push(&builder->used, builder->arena) = what;
 }
 
 /* ---- play --------------------------------------------------------------------------------- */

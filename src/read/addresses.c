@@ -332,7 +332,7 @@ static void read_step(struct address_reader *addresses)
         complain(&addresses->scanner, word.offset, "not a count");
 }
 
-static bool read_text(struct reader *reader, const struct text *text, bool bars,
+static bool read_list(struct reader *reader, const struct text *text, bool bars,
                       struct address_list *list)
 {
     struct address_reader addresses = {.scanner = scanner_of(reader, text), .bars = bars};
@@ -348,10 +348,10 @@ static bool read_text(struct reader *reader, const struct text *text, bool bars,
 
 bool read_address_text(struct reader *reader, const struct text *text, struct address_list *list)
 {
-    return read_text(reader, text, false, list);
+    return read_list(reader, text, false, list);
 }
 
 bool read_bar_text(struct reader *reader, const struct text *text, struct address_list *list)
 {
-    return read_text(reader, text, true, list);
+    return read_list(reader, text, true, list);
 }

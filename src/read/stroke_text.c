@@ -1,6 +1,7 @@
 /* Stroke lines: hands and feet, grace strokes, marks, ghosts in brackets, beat boundaries. */
 #include "read/scanner.h"
 
+#include <ctype.h>
 #include <limits.h>
 #include <stdio.h>
 
@@ -279,14 +280,25 @@ bool looks_like_strokes(const char *text, size_t length)
     size_t strokes = 0, strange = 0;
     bool marked = false;
     for (size_t i = 0; i < length; i++) {
-        enum stroke_sign sign = stroke_sign(text[i]);
-        bool letter = (text[i] >= 'a' && text[i] <= 'z') || (text[i] >= 'A' && text[i] <= 'Z');
-        if (sign == STROKE_STRANGER && text[i] >= 'a' && text[i] <= 'z')
-            return false;
-        if (!letter && (sign == STROKE_MARK || sign == STROKE_BRACKET || sign == STROKE_BOUNDARY))
-            marked = true;
-        strokes += sign == STROKE_LETTER;
-        strange += sign == STROKE_STRANGER && text[i] >= 'A' && text[i] <= 'Z';
+        char byte = text[i];
+        switch (stroke_sign(byte)) {
+        case STROKE_LETTER:
+            strokes++;
+            break;
+        case STROKE_STRANGER:
+            if (byte >= 'a' && byte <= 'z')
+                return false;
+            strange += byte >= 'A' && byte <= 'Z';
+            break;
+        case STROKE_MARK:
+        case STROKE_BRACKET:
+        case STROKE_BOUNDARY:
+            marked |= !isalpha((unsigned char)byte);
+            break;
+        case STROKE_BLANK:
+        case STROKE_GRACE:
+            break;
+        }
     }
     return marked || strange <= strokes; /* a name in capitals has few letters of strokes */
 }

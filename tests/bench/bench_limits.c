@@ -49,6 +49,8 @@ static const struct limit_case {
     {"graces", "rhythm: 8*8\n    sticking: lR rL llR rrL lR rL lR rL\n    bars: 16384\n", "", 1,
      ""},
     {"bars", "subdivision: sixteenths\n    sticking: RL\n    bars: 16384\n", "", 1, ""},
+    {"lists-of-bars", "subdivision: eighths\n    sticking: RL\n    bars:\n",
+     "      - {accents: 1, ghosts: 2, kick: 3}\n", 16384, ""},
     {"steps", "sticking: RL\n    id: a\n  - sequence: ", "a ", 0, "\n"},
     {"forms", "rhythm: 4*4\n    id: a\n", "  - sequence: a*99 a*99\n", 4095, ""},
     {"text", "rhythm: 4*4\n    text: ", "word ", 0, "\n"},
