@@ -19,7 +19,7 @@
 #include <unistd.h>
 
 enum { RUNS = 5, PATH_ROOM = 512, MEMORY_KIB = 256 * 1024, MIB = 1024 * 1024 };
-#define TIMES 75.0 /* as long as the plain lesson */
+#define TIMES 90.0 /* as long as the plain lesson */
 
 extern char **environ;
 
@@ -112,6 +112,18 @@ static double run(const struct command *command, long *kib)
            (double)(usage.ru_utime.tv_usec + usage.ru_stime.tv_usec) / 1e6;
 }
 
+/* The least of some runs, as a busy machine disturbs long ones more; one is enough if it is short.
+ */
+static double least_time(const struct command *command, double plain, long *kib)
+{
+    double least = run(command, kib);
+    for (int i = 1; i < RUNS && least > plain * TIMES / 2; i++) {
+        double again = run(command, kib);
+        least = again < least ? again : least;
+    }
+    return least;
+}
+
 static double plain_time(void)
 {
     struct buffer text = {0};
@@ -122,7 +134,7 @@ static double plain_time(void)
     buffer_release(&text);
     for (int i = 0; i < RUNS; i++)
         cpu[i] = run(&commands[0], &kib);
-    return median_of(cpu, RUNS);
+    return least_of(cpu, RUNS);
 }
 
 int main(int argc, char **argv)
@@ -139,7 +151,8 @@ int main(int argc, char **argv)
         buffer_release(&text);
         for (size_t c = 0; c < sizeof commands / sizeof *commands; c++) {
             long kib;
-            double taken = run(&commands[c], &kib) / plain, share = (double)kib / MEMORY_KIB;
+            double taken = least_time(&commands[c], plain, &kib) / plain;
+            double share = (double)kib / MEMORY_KIB;
             if (taken > TIMES || share > 1)
                 fprintf(stderr, "%s of %s: %.1f times the plain lesson, %ld KiB\n",
                         commands[c].word, cases[i].name, taken, kib);
