@@ -246,6 +246,29 @@ static void check_subdivision(const struct exercise_builder *exercise)
     diag_expected(exercise->builder->diags, "a bar with neither");
 }
 
+/* Voices by count join the strokes of a sticking, which an author may not have in view. */
+static void check_sticking_above(const struct exercise_builder *exercise)
+{
+    struct builder *builder = exercise->builder;
+    const struct settings *settings = &exercise->exercise->settings;
+    const struct stroke_line *sticking = settings->sticking;
+    const struct keyed_voices *keyed = settings->keyed;
+    if (!sticking || sticking != builder->lesson->settings.sticking || !is_used(builder, sticking))
+        return;
+    for (size_t i = 0; keyed && i < keyed->count; i++) {
+        const struct keyed_voice *voice = &keyed->items[i];
+        if (voice->general || voice->player != PLAYER_HANDS || !voice->counts.bars[0].count)
+            continue;
+        diag_add(builder->diags, DIAG_STICKING_ABOVE, voice->at,
+                 "`%s` joins the strokes of the %s's sticking", voice->words,
+                 is_lessons(builder, sticking->at) ? "lesson" : "course");
+        diag_expected(builder->diags,
+                      "`subdivision: none` if only the voices by count should play");
+        diag_other(builder->diags, sticking->at, "the sticking");
+        return;
+    }
+}
+
 static void check_lists(const struct exercise_builder *exercise)
 {
     const struct exercise *source = exercise->exercise;
@@ -335,6 +358,7 @@ void uses_check(struct exercise_builder *exercise)
     check_sticking(exercise);
     check_counts(exercise);
     check_subdivision(exercise);
+    check_sticking_above(exercise);
     check_lists(exercise);
     check_swing(exercise);
     check_counts_grid(exercise);

@@ -37,6 +37,7 @@
     X(LEAD_MUSIC, "lead-music", WARNING, "a left lead that changes the hands and not the music")   \
     X(STICKING_OPEN, "sticking-open", WARNING, "a repeat that cuts its sticking short")            \
     X(STICKING_CYCLE, "sticking-cycle", NOTE, "when a sticking lines up with beat 1 again")        \
+    X(STICKING_ABOVE, "sticking-above", NOTE, "a sticking from above beside voices by count")      \
     X(RUDIMENT, "rudiment", NOTE, "a rudiment in a sticking")                                      \
     X(TOO_FAST, "too-fast", WARNING, "strokes that come too fast for one hand or foot")            \
     X(TOO_FAR, "too-far", WARNING, "a move that needs more time than there is")                    \
