@@ -246,14 +246,16 @@ static void check_subdivision(const struct exercise_builder *exercise)
     diag_expected(exercise->builder->diags, "a bar with neither");
 }
 
-/* Voices by count join the strokes of a sticking, which an author may not have in view. */
+/* Voices by count join the strokes of a sticking, which an author may not have in view; without a
+   subdivision it is left out. */
 static void check_sticking_above(const struct exercise_builder *exercise)
 {
     struct builder *builder = exercise->builder;
     const struct settings *settings = &exercise->exercise->settings;
     const struct stroke_line *sticking = settings->sticking;
     const struct keyed_voices *keyed = settings->keyed;
-    if (!sticking || sticking != builder->lesson->settings.sticking || !is_used(builder, sticking))
+    bool above = sticking && sticking == builder->lesson->settings.sticking;
+    if (!above || !settings->subdivisions || !is_used(builder, sticking))
         return;
     for (size_t i = 0; keyed && i < keyed->count; i++) {
         const struct keyed_voice *voice = &keyed->items[i];
