@@ -341,9 +341,19 @@ static bool add_words(const struct stroke_line *line, const char *words[WORDS_MO
     return true;
 }
 
+static bool has_line_of_left(const struct exercise *exercise)
+{
+    bool any = exercise->left;
+    for (size_t i = 0; i < exercise->bar_count; i++)
+        any |= exercise->bars[i].left != NULL;
+    return any;
+}
+
 const char *check_sticking_words(const struct score_exercise *exercise, struct arena *arena)
 {
     const struct exercise *source = exercise->source;
+    if (has_line_of_left(source))
+        return "a line for each hand";
     const struct stroke_line *shared = source->settings.sticking, *last = NULL;
     const char *words[WORDS_MOST];
     size_t count = 0;

@@ -140,4 +140,19 @@ test_fails test_examples 'not used: planted'
 it 'a voice that looks like another one fails a test by name'
 add_row voice.h "$click" "$(printf '%s' "$planted" | sed 's/ 14,/ 13,/')"
 test_fails test_voice 'planted and second-crash'
+
+it 'says that each hand has a line, and not the right one alone'
+cat >"$work/hands.yaml" <<'END'
+exercises:
+  - title: Three against four
+    right: {rhythm: 4 4 4 4, play: ride}
+    left: {rhythm: 3(2 2 2), play: snare}
+  - title: In one bar
+    right: {subdivision: eighths, sticking: R . R R}
+    bars: [{}, {left: {rhythm: 2 2}}]
+END
+run check "$work/hands.yaml"
+expect_status 0
+[ "$(grep -c 'a line for each hand' "$work/.out")" = 2 ] || fail "$(cat "$work/.out")"
+
 finish
