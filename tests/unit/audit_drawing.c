@@ -46,10 +46,10 @@ static const struct mark *main_head(const struct auditor *at, const struct page_
         if (head->role != ROLE_HEAD)
             continue;
         for (int h = 0; note && h < note->hit_count; h++) {
+            bool one_line = system->staff_top == system->staff_bottom;
             int line2 = at->score->lesson->kit.voices[note->hits[h].voice].line2;
-            bool own =
-                system->staff_top == system->staff_bottom ||
-                abs(system->staff_top + on_staff(system, (10 - line2) * 500) - head->as.at.y) <= 2;
+            sp below = one_line ? 0 : on_staff(system, (10 - line2) * 500);
+            bool own = abs(system->staff_top + below - head->as.at.y) <= 2;
             if (own && (!lowest || head->as.at.y > lowest->as.at.y))
                 lowest = head;
         }
