@@ -487,8 +487,8 @@ END_TEST
 static const char feet_text[] = "exercises:\n"
                                 "  - subdivision: eighths\n"
                                 "    sticking: RL\n"
-                                "    kick: 1 3\n"
-                                "    bars: [{}, {}, {}, {}, {}, {}, {},\n"
+                                "    bars: [{kick: 2 4}, {kick: 2 4}, {kick: 2 4}, {kick: 2 4},\n"
+                                "           {kick: 2 4}, {kick: 2 4}, {kick: 2 4},\n"
                                 "           {feet: {subdivision: quarters, sticking: RLRL}}]\n";
 
 static void setup_feet(void)
