@@ -22,14 +22,6 @@ struct side {
     struct page_system system;
 };
 
-static bool music_fits(const struct layout *layout, uint32_t exercise, bool wanted)
-{
-    const struct one_line *line = &layout->one_line[exercise];
-    sp space = column_width(layout, true) - line->rigid;
-    return space > 0 && line->least <= space &&
-           (int64_t)line->natural * (wanted ? HOUSE_BESIDE_TWIN : 1000) <= (int64_t)space * 1000;
-}
-
 /* Narrows the sheet to half the width. Returns what its right end was. */
 static sp sheet_halve(struct layout *layout)
 {
@@ -40,7 +32,8 @@ static sp sheet_halve(struct layout *layout)
 
 static bool half_fits(struct layout *layout, uint32_t exercise, bool wanted)
 {
-    if (!layout->score->exercises[exercise].bar_count || !music_fits(layout, exercise, wanted))
+    if (!layout->score->exercises[exercise].bar_count ||
+        !one_line_fits(&layout->one_line[exercise], column_width(layout, true)))
         return false;
     sp right = sheet_halve(layout);
     bool fits = heading_lines(layout, exercise) <= (wanted ? HOUSE_BESIDE_TITLE_LINES : 1);
@@ -194,6 +187,27 @@ static int spanning(const struct layout *layout, uint32_t first, uint32_t end)
     return count;
 }
 
+/* Lines of text between headings and music, after the first of each side. */
+static int more_text_lines(const struct side sides[SIDES])
+{
+    int more = 0;
+    for (int i = 0; i < SIDES; i++) {
+        int lines = 0;
+        for (size_t k = 0; k < sides[i].row.count; k++)
+            lines += sides[i].row.items[k].kind == BLOCK_LABEL;
+        more += lines > 1 ? lines - 1 : 0;
+    }
+    return more;
+}
+
+/* One of two leads, whose place is beside the other. */
+static bool is_twin(const struct score *score, uint32_t exercise)
+{
+    const struct score_exercise *at = &score->exercises[exercise];
+    return (exercise > 0 && at[-1].source == at->source) ||
+           (exercise + 1 < score->exercise_count && at[1].source == at->source);
+}
+
 void beside_offer(struct layout *layout, uint32_t left, uint32_t right, uint32_t first,
                   uint32_t end)
 {
@@ -204,8 +218,9 @@ void beside_offer(struct layout *layout, uint32_t left, uint32_t right, uint32_t
     const struct page_settings *page = score->lesson->settings.page;
     bool wanted = twin || page->two_columns; /* and so may be squeezed a little */
     if (layout->screen_um || (page->one_below_the_other && !page->two_columns) ||
-        (ladder && !twin) || words || !half_fits(layout, left, wanted) ||
-        !half_fits(layout, right, wanted))
+        (ladder && !twin) || words ||
+        (!wanted && (is_twin(score, left) || is_twin(score, right))) ||
+        !half_fits(layout, left, wanted) || !half_fits(layout, right, wanted))
         return;
     struct side sides[SIDES] = {{.exercise = left}, {.exercise = right}};
     if (!side_make(layout, &sides[0], twin, false) || !side_make(layout, &sides[1], twin, true))
@@ -216,7 +231,8 @@ void beside_offer(struct layout *layout, uint32_t left, uint32_t right, uint32_t
     block.item = (uint32_t)layout->duos.count;
     duo_set(sides, duo_make(layout, sides), &block);
     double cost = wanted ? HOUSE_COST_TWINS
-                         : HOUSE_COST_DUO + HOUSE_COST_SPANNING * spanning(layout, first, end);
+                         : HOUSE_COST_DUO + HOUSE_COST_SPANNING * spanning(layout, first, end) +
+                               HOUSE_COST_DUO_LINE * more_text_lines(sides);
     *vector_push(&layout->choices, layout->arena) =
         (struct choice){.first = first, .end = end, .duo = block, .cost = cost};
 }

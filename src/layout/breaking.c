@@ -2,6 +2,7 @@
 #include "layout/layout_state.h"
 #include "layout/lines.h"
 
+#include <math.h>
 #include <stdio.h>
 
 /*
@@ -10,7 +11,8 @@
  *     1. each bar is measured: natural and least length, what stands before and after it
  *     2. the bars are broken into lines (lines.c)
  *     3. where a line is too wide for the page's staff, a smaller one is chosen and 2. done again
- *     4. a last line that is not full stays ragged
+ *     4. a line that would be stretched too far, or much farther than the one before it, stays
+ *        ragged
  *     5. lines of one rhythm are brought under each other
  *     6. the counts get their cut (count_cut.c)
  */
@@ -45,17 +47,20 @@ static struct line_bar measure_bar(struct layout *layout, uint32_t index)
 {
     const struct set_bar *bar = bars_find(layout, index);
     double natural = bar->lead, least = natural;
+    sp rods = bar->lead;
     double tightest = even_stretch(&layout->work, bar);
     double usual = tightest > 1 ? tightest : 1;
     for (size_t i = bar->columns.first; i < bar->columns.end; i++) {
         const struct spring *spring = &layout->work.springs.items[i];
         natural += spring_length(spring, (struct setting){usual, 1, false});
         least += spring_length(spring, (struct setting){tightest, 1, false});
+        rods += spring->rod;
     }
     return (struct line_bar){
         .natural = (sp)(natural + 0.5),
         .least = (sp)(least + 0.5),
         .tightest = (sp)((tightest < 1 ? tightest * 1000 : 1000) + 0.5),
+        .rods = rods,
         .opening = opening_width(layout, index),
         .between = after_width(layout, index, false),
         .ending = after_width(layout, index, true),
@@ -118,6 +123,7 @@ struct measured {
     uint32_t *ends; /* of its lines */
     size_t count, lines;
     unsigned per_line;
+    bool pickup;
 };
 
 static void exercise_break(struct layout *layout, struct measured *measured)
@@ -125,7 +131,7 @@ static void exercise_break(struct layout *layout, struct measured *measured)
     for (size_t i = 0; i < measured->count; i++)
         measured->bars[i] = measure_bar(layout, (uint32_t)i);
     measured->lines = lines_break(measured->bars, measured->count, line_width(layout),
-                                  measured->per_line, measured->ends);
+                                  measured->per_line, measured->pickup, measured->ends);
 }
 
 /* The line that is too wide by most, if any is. */
@@ -182,17 +188,86 @@ static void size_set(struct layout *layout, struct measured *measured)
     page_sheet(layout, page);
 }
 
-/* ---- a last line -------------------------------------------------------------------------- */
+/* ---- one line ----------------------------------------------------------------------------- */
 
-/* A last line that is not full keeps the spacing of the line before it; an exercise's first line is
-   judged, and set, more widely. */
-static void ragged_set(struct layout *layout, bool first, struct music_line *last)
+/* All bars on one line: needed where they could stand beside another exercise's. */
+static struct one_line one_line_of(const struct line_bar *bars, size_t count)
 {
-    double stretch = first ? HOUSE_SOLE_FULL / 1000.0 : solve(layout, last - 1).stretch;
-    bars_collect(layout, last);
-    double length = line_length(layout, last, (struct setting){stretch, 1, false});
-    bool full = length * 1000 >= (double)line_width(layout) * HOUSE_FULL;
-    last->stretch = full ? 0 : first ? (float)(HOUSE_SOLE_STRETCH / 1000.0) : (float)stretch;
+    const struct one_line never = {INT32_MAX, 0, 0};
+    if (count == 0 || count > HOUSE_BESIDE_BARS)
+        return never;
+    struct one_line line = {.rigid = bars[0].opening + bars[count - 1].ending};
+    for (size_t i = 0; i < count; i++) {
+        line.natural += bars[i].natural;
+        line.least += bars[i].least;
+        line.rigid += i + 1 < count ? bars[i].between : 0;
+        if (bars[i].opens)
+            return never;
+    }
+    return line;
+}
+
+bool one_line_fits(const struct one_line *line, sp width)
+{
+    sp space = width - line->rigid;
+    int64_t most = (int64_t)space * 1000;
+    return space > 0 && (int64_t)line->natural * HOUSE_HALF_LEAST <= most &&
+           (int64_t)line->least * HOUSE_HALF_EVEN <= most;
+}
+
+/* ---- ragged lines ------------------------------------------------------------------------- */
+
+static size_t bar_count(const struct layout *layout)
+{
+    return layout->staff->exercise->bar_count;
+}
+
+/* A line is full if it reaches the margin at this stretch. */
+static bool is_full(struct layout *layout, struct music_line *line, double stretch)
+{
+    line->stretch = 0;
+    return solve(layout, line).stretch <= stretch;
+}
+
+/* A line that stands alone ends with the columns of exercises side by side if it can. */
+static float sole_stretch(struct layout *layout, const struct music_line *line)
+{
+    sp right = layout->sheet.text_right;
+    double most = HOUSE_STRETCH_MOST / 1000.0, stretch = HOUSE_SOLE_STRETCH / 1000.0;
+    sp half = column_width(layout, true);
+    if (half >= line_width(layout))
+        return (float)most;
+    if (!layout->screen_um && one_line_fits(&layout->one_line[line->exercise], half)) {
+        layout->sheet.text_right = layout->sheet.text_left + half;
+        stretch = solve(layout, line).stretch;
+        layout->sheet.text_right = right;
+    }
+    return (float)(stretch < most ? stretch : most);
+}
+
+/* A last line of fewer bars has the spacing of the line before it. */
+static void last_set(struct layout *layout, struct music_line *last)
+{
+    const struct music_line *before = last - 1;
+    double most = HOUSE_STRETCH_MOST / 1000.0;
+    double stretch = before->stretch > 0 ? before->stretch : solve(layout, before).stretch;
+    double full = stretch * HOUSE_LIKE / 1000;
+    if (!is_full(layout, last, full < most ? full : most))
+        last->stretch = (float)(stretch < most ? stretch : most);
+}
+
+static void ragged_set(struct layout *layout, const struct line_bar *bars, struct music_line *lines,
+                       size_t count)
+{
+    for (size_t k = 0; k < count; k++) {
+        size_t end = lines[k].first_bar + lines[k].bar_count;
+        if (k > 0 && line_is_last(bars, end, bar_count(layout)))
+            last_set(layout, &lines[k]);
+        else if (!is_full(layout, &lines[k], HOUSE_STRETCH_MOST / 1000.0))
+            lines[k].stretch = HOUSE_STRETCH_MOST / 1000.0F;
+    }
+    if (count == 1 && lines->stretch > 0)
+        lines->stretch = sole_stretch(layout, lines);
 }
 
 /* ---- lines of one rhythm ------------------------------------------------------------------ */
@@ -234,6 +309,24 @@ static bool line_gives(struct layout *layout, const struct music_line *line, sp 
     return line->stretch == 0 && setting.squeeze == 1 && line_pushed(layout, setting) <= before;
 }
 
+/* With a wider opening a ragged line may reach the margin: it is then full. Ragged lines are no
+   more stretched than full ones. */
+static void ragged_agree(struct layout *layout, struct music_line *first,
+                         const struct music_line *end)
+{
+    float least = first->stretch > 0 ? INFINITY : (float)solve(layout, first).stretch;
+    for (struct music_line *line = first; line < end; line++) {
+        float stretch = line->stretch;
+        if (stretch > 0 && !is_full(layout, line, (double)stretch))
+            line->stretch = stretch;
+        else if (stretch > 0)
+            least = fminf(least, (float)solve(layout, line).stretch);
+    }
+    for (struct music_line *line = first; line < end; line++)
+        if (line->stretch > 0)
+            line->stretch = fminf(line->stretch, least);
+}
+
 /* Lines [first, end) stand under each other, column by column: all keep what the widest opening
    and ending among them need. False if one of them does not have the room. */
 static bool lines_join(struct layout *layout, const struct line_bar *bars, struct music_line *first,
@@ -249,11 +342,13 @@ static bool lines_join(struct layout *layout, const struct line_bar *bars, struc
         if (!line_fits(layout, bars, line, opening, ending) &&
             !line_gives(layout, line, opening, ending))
             return false;
-    for (struct music_line *line = first; line < end; line++) {
+    for (struct music_line *line = first; line < end; line++)
         line->opening = opening;
-        if (line->stretch == 0)
-            line->ending = ending;
-    }
+    ragged_agree(layout, first, end);
+    for (struct music_line *line = first; line < end; line++)
+        ending = line->stretch > 0 ? ending : sp_max(ending, line->ending);
+    for (struct music_line *line = first; line < end; line++)
+        line->ending = line->stretch > 0 ? line->ending : ending;
     return true;
 }
 
@@ -268,18 +363,17 @@ static void lines_align(struct layout *layout, const struct line_bar *bars, size
     }
 }
 
-/* Alignment may have made a ragged line full. */
-static void ragged_set_again(struct layout *layout, const struct line_bar *bars,
-                             struct music_line *line)
-{
-    ragged_set(layout, false, line);
-    if (line->stretch > 0)
-        return;
-    line->opening = bars[line->first_bar].opening;
-    line->ending = bars[line->first_bar + line->bar_count - 1].ending;
-}
-
 /* ---- the lines ---------------------------------------------------------------------------- */
+
+/* Alignment may have brought the line before closer, and a ragged one to the margin. */
+static void last_set_again(struct layout *layout, struct music_line *line)
+{
+    const struct music_line *before = line - 1;
+    double stretch = before->stretch > 0 ? before->stretch : solve(layout, before).stretch;
+    float least = fminf(line->stretch, (float)stretch);
+    if (!is_full(layout, line, (double)least))
+        line->stretch = least;
+}
 
 static void lines_add(struct layout *layout, const struct measured *measured)
 {
@@ -295,31 +389,12 @@ static void lines_add(struct layout *layout, const struct measured *measured)
             warn_too_wide(layout, line, false);
     }
     struct music_line *lines = layout->lines.items + first_line;
-    for (size_t k = 0; k < count; k++)
-        if (line_is_last(bars, ends[k], ends[count - 1]))
-            ragged_set(layout, k == 0, &lines[k]);
+    ragged_set(layout, bars, lines, count);
     lines_align(layout, bars, first_line);
     for (size_t k = 1; k < count; k++)
-        if (lines[k].stretch > 0)
-            ragged_set_again(layout, bars, &lines[k]);
+        if (lines[k].stretch > 0 && line_is_last(bars, ends[k], ends[count - 1]))
+            last_set_again(layout, &lines[k]);
     counts_choose(layout, lines, lines + count);
-}
-
-/* All bars on one line: needed where they could stand beside another exercise's. */
-static struct one_line one_line_of(const struct line_bar *bars, size_t count)
-{
-    const struct one_line never = {INT32_MAX, 0, 0};
-    if (count == 0 || count > HOUSE_BESIDE_BARS)
-        return never;
-    struct one_line line = {.rigid = bars[0].opening + bars[count - 1].ending};
-    for (size_t i = 0; i < count; i++) {
-        line.natural += bars[i].natural;
-        line.least += bars[i].least;
-        line.rigid += i + 1 < count ? bars[i].between : 0;
-        if (bars[i].opens)
-            return never;
-    }
-    return line;
 }
 
 void lines_of_exercise(struct layout *layout, uint32_t exercise)
@@ -331,6 +406,7 @@ void lines_of_exercise(struct layout *layout, uint32_t exercise)
         .ends = memory_alloc((count + 1) * sizeof *measured.ends),
         .count = count,
         .per_line = layout->screen_um ? 0 : shown->source->settings.page->bars_per_line,
+        .pickup = count && shown->bars[0].pickup,
     };
     bars_set(layout, exercise);
     exercise_break(layout, &measured);

@@ -1,5 +1,7 @@
 #include "layout/layout_state.h"
 
+#include <math.h>
+
 sp page_gap(const struct cast_page *cast, const struct block *block, bool first)
 {
     if (first)
@@ -10,24 +12,31 @@ sp page_gap(const struct cast_page *cast, const struct block *block, bool first)
 
 static enum page_fullness fullness_of(int64_t left, int64_t height)
 {
-    return left < 0                  ? PAGE_OVERFULL
-           : left * 10 <= 3 * height ? PAGE_EVEN
-           : left * 2 <= height      ? PAGE_OPEN
-           : left * 4 <= 3 * height  ? PAGE_BARE
-                                     : PAGE_EMPTY;
+    return left < 0                 ? PAGE_OVERFULL
+           : left * 3 <= height     ? PAGE_EVEN
+           : left * 2 <= height     ? PAGE_OPEN
+           : left * 4 <= 3 * height ? PAGE_BARE
+                                    : PAGE_EMPTY;
 }
 
-/* How a page's gaps share its left-over height, or make room on a full page. */
-static void fill_set(const struct page_matter *matter, const struct page_height *page,
+/* The most of their growth that a page's gaps take: less where much stays white anyway. */
+static int64_t growth_most(const struct page_matter *matter, const struct page_height *page)
+{
+    double left = matter->height - page->full - page->growth;
+    return left * 3 > matter->height ? HOUSE_GROWTH_BARE : 1000;
+}
+
+/* How a page's gaps share the height that is left above `foot`, or make room on a full page. */
+static void fill_set(const struct page_matter *matter, const struct page_height *page, sp foot,
                      struct page_fill *fill)
 {
     int64_t full = (int64_t)page->full, growth = (int64_t)page->growth;
-    int64_t shrink = (int64_t)page->shrink, height = matter->height, left = height - full;
-    int64_t most = (left - growth) * 3 > height ? HOUSE_GROWTH_BARE : 1000;
+    int64_t shrink = (int64_t)page->shrink, height = matter->height, left = foot - full;
+    int64_t most = growth_most(matter, page);
     int64_t share =
         left > 0 ? (growth ? left * 1000 / growth : 0) : (shrink ? left * 1000 / shrink : 0);
     share = share > most ? most : share < -1000 ? -1000 : share;
-    left -= share > 0 ? growth * share / 1000 : shrink * share / 1000;
+    left += height - foot - (share > 0 ? growth * share / 1000 : shrink * share / 1000);
     fill->growth = (int16_t)share;
     fill->used = (int16_t)(left < -height ? 2000 : 1000 - left * 1000 / height);
     /* Gaps are rounded to whole thousandths of a space. */
@@ -52,15 +61,32 @@ static size_t blocks_place(struct layout *layout, const bool *taken, size_t firs
     return placed;
 }
 
+/* Pages that lie beside each other end at one height: the foot of the one that reaches the least
+   far, unless another is fuller than that. A page that stays rather empty does not hold the others
+   back. */
+static sp common_foot(const struct page_matter *matter, const bool *taken, const uint32_t *ends,
+                      size_t count)
+{
+    double foot = matter->height, fullest = 0;
+    for (size_t k = 0; k < count; k++) {
+        struct page_height page = page_height(matter, taken, k ? ends[k - 1] : 0, ends[k]);
+        double reach = page.full + page.growth * (double)growth_most(matter, &page) / 1000;
+        if (reach * 1000 >= matter->height * HOUSE_FOOT_LEVEL)
+            foot = fmin(foot, reach);
+        fullest = fmax(fullest, page.full);
+    }
+    return (sp)fmin(fmax(foot, fullest), matter->height);
+}
+
 static void cast_add(struct layout *layout, const struct page_matter *matter, const bool *taken,
-                     size_t first, size_t end)
+                     size_t first, size_t end, sp foot)
 {
     size_t pages = layout->pages.count;
     size_t placed = pages ? layout->pages.items[pages - 1].end : 0;
     struct cast_page *cast = vector_push(&layout->pages, layout->arena);
     struct page_height height = page_height(matter, taken, first, end);
     uint8_t before = matter->blocks[first].before;
-    fill_set(matter, &height, &cast->fill);
+    fill_set(matter, &height, foot, &cast->fill);
     cast->fill.lone_first = first > 0 && before == BREAK_LONE_FIRST;
     cast->fill.lone_last = first > 0 && before == BREAK_LONE_LAST;
     cast->first = (uint32_t)placed;
@@ -101,8 +127,9 @@ void pages_break(struct layout *layout)
     bool *taken = memory_alloc((matter.choice_count + 1) * sizeof *taken);
     layout->placed = arena_array(layout->arena, matter.count + 1, sizeof *layout->placed);
     size_t count = pages_find(&matter, ends, taken);
+    sp foot = common_foot(&matter, taken, ends, count);
     for (size_t k = 0; k < count; k++) {
-        cast_add(layout, &matter, taken, k ? ends[k - 1] : 0, ends[k]);
+        cast_add(layout, &matter, taken, k ? ends[k - 1] : 0, ends[k], foot);
         headings_place(layout, (uint32_t)k + 1);
     }
     if (!count) /* an empty lesson is one empty page */

@@ -13,10 +13,13 @@ sp title_left(const struct layout *layout)
            paper(layout, HOUSE_RING_GAP_UM);
 }
 
-/* Where the title must end: before the tempo. */
+/* Where the title must end: before the tempo. The titles of two leads break alike, though only the
+   first may have a tempo. */
 static sp title_limit(const struct layout *layout, const struct score_exercise *exercise)
 {
     sp width = tempo_width(layout, exercise);
+    if (exercise > layout->score->exercises && exercise[-1].source == exercise->source)
+        width = sp_max(width, tempo_width(layout, exercise - 1));
     return layout->sheet.text_right - (width ? width + paper(layout, HOUSE_WORD_GAP_UM) : 0);
 }
 

@@ -7,18 +7,14 @@
  */
 enum house {
     /* ---- along the line ---- */
-    HOUSE_QUARTER_SPACE = 4200, /* natural space after a quarter, that of other values by the square
-                                   root: four bars of eighths, or two of sixteenths, fill a line of
-                                   A4 */
+    HOUSE_QUARTER_SPACE = 4600, /* natural space after a quarter, that of other values by the square
+                                   root: two bars of sixteenths fill a line of A4, and one of
+                                   eighths, stretched as far as may be, half of it */
     HOUSE_EVEN_STRETCH = 1400,  /* per thousand: a row of equal values is stretched up to this to
                                    keep them equally far apart */
     HOUSE_EVEN_WHITE = 100,     /* wanted beyond the least white when lines are broken */
     HOUSE_LEAST_STRETCH = 500,  /* per thousand: no line is set tighter than half its natural
                                    space */
-    HOUSE_SOLE_FULL = 2500,     /* per thousand: an exercise of one line is full if it is at this
-                                   stretch: a bar of eighths alone still spans the page */
-    HOUSE_SOLE_STRETCH = 2000,  /* ... and has this stretch if it stays ragged */
-    HOUSE_FULL = 600,           /* per thousand: a last line that fills less stays ragged */
     HOUSE_CLOSING_GAP = 800,    /* per thousand of its natural space that a bar's last note keeps:
                                    the bar line and the lead after it give the rest */
     HOUSE_INK_GAP = 200,        /* white between heads, dots, graces */
@@ -36,6 +32,17 @@ enum house {
     HOUSE_METER_LEAD = 700,     /* clef or bar line to the meter */
     HOUSE_METER_SCALE = 950,    /* per thousand of a figure's height, which is two spaces (SMuFL) */
     HOUSE_METER_TRAIL = 400,    /* meter to where a bar's lead begins */
+
+    /* ---- how wide lines are ---- */
+    HOUSE_STRETCH_MOST = 1600, /* per thousand: no line is stretched farther; it stays ragged */
+    HOUSE_SOLE_STRETCH = 1200, /* ... and so has an exercise of one line, where it is wider than
+                                  half the text: nearer to the margin it would look like a slip */
+    HOUSE_HALF_LEAST = 750,    /* per thousand of its natural space: what it keeps at least in
+                                  half the text, beside another exercise or alone */
+    HOUSE_HALF_EVEN = 950,     /* ... and of the length at which its values are even */
+    HOUSE_LIKE = 1250, /* per thousand: a last line that would need so much more stretch than
+                          the line before it stays ragged */
+    HOUSE_FULL = 600,  /* per thousand: a last line is a widow if it fills less */
 
     /* ---- heads and what hangs on them ---- */
     HOUSE_STEM_LENGTH = 3500, /* an octave (common practice) */
@@ -201,12 +208,11 @@ enum house {
     HOUSE_SYSTEM_GROWTH_UM = 4000, /* between the lines of an exercise, which belong together */
     HOUSE_GROWTH_BARE = 500, /* per thousand of that growth, if a third of the page stays white
                                 anyway: a few exercises are kept together */
+    HOUSE_FOOT_LEVEL = 667,  /* per thousand: pages that reach so far end at one height */
     HOUSE_GAP_SHRINK = 550,  /* per thousand of any gap that may grow */
 
     /* ---- two exercises side by side ---- */
     HOUSE_BESIDE_GAP_UM = 8000,   /* between their columns */
-    HOUSE_BESIDE_TWIN = 850,      /* per thousand of its natural space that the music of two leads
-                                     keeps at least; other duos keep all of it */
     HOUSE_BESIDE_BARS = 8,        /* more bars never fit */
     HOUSE_BESIDE_TITLE_LINES = 2, /* a heading of more looks better over the whole width */
 
@@ -235,6 +241,11 @@ enum house {
 
     /* ---- breaking: costs, without a unit ---- */
     HOUSE_COST_LINE = 30,          /* each line: if both are good, fewer lines win */
+    HOUSE_COST_UNLIKE = 6000,      /* lines that follow each other: by the square of how much more
+                                      the one is stretched than the other */
+    HOUSE_COST_BAR_ALONE = 30000,  /* a bar alone between lines of more: only where nothing else */
+    HOUSE_COST_LAST_ALONE = 5000,  /* ... in the last line after one of more */
+    HOUSE_COST_UNEVEN = 15000,     /* ... is possible, not even as close as ink allows */
     HOUSE_COST_WIDOW = 3000,       /* a last line that is almost empty; less the fuller it is */
     HOUSE_COST_PAGE = 1000,        /* each page */
     HOUSE_COST_PAGE_FIT = 1000000, /* ... of a lesson that asks to fit one */
@@ -249,10 +260,11 @@ enum house {
     HOUSE_KEPT_MARKS = 1 << 19,   /* so many marks are kept from measuring to writing pages: 32 MiB,
                                      four hundred pages; the rest is drawn a second time */
     HOUSE_COST_GROWN_PAGE = 200,  /* a page whose gaps have grown all they can */
-    HOUSE_COST_WHITE_PAGE = 4000, /* a page of nothing but white, after that */
-    HOUSE_COST_WHITE_LAST = 3000, /* ... if it is the last */
-    HOUSE_COST_TWINS = -300,      /* two leads side by side: a reader compares them at a glance */
-    HOUSE_COST_DUO = -150,        /* two exercises that leave half their lines empty */
+    HOUSE_COST_WHITE_PAGE = 8000, /* a page of nothing but white, after that */
+    HOUSE_COST_WHITE_LAST = 6000, /* ... if it is the last */
+    HOUSE_COST_TWINS = -1500,     /* two leads side by side: a reader compares them at a glance */
+    HOUSE_COST_DUO = -450,        /* two exercises that leave half their lines empty */
+    HOUSE_COST_DUO_LINE = 100,    /* ... for each line of text after the first of each */
     HOUSE_COST_SPANNING = 300 /* ... for each that would span the page: only if it helps breaking */
 };
 

@@ -1,6 +1,7 @@
 #include "layout/layout.h"
 
 #include "layout/layout_state.h"
+#include "layout/page_blocks.h"
 
 static void staves_set(struct layout *layout)
 {
@@ -12,6 +13,7 @@ static void staves_set(struct layout *layout)
         layout->one_line[i].rigid = INT32_MAX;
         staff_of_exercise(layout->score, (uint32_t)i, layout->arena, &layout->staves[i]);
     }
+    staves_agree(layout->staves, count);
 }
 
 struct layout *layout_new(const struct score *score, const struct metrics *metrics,
@@ -32,6 +34,7 @@ struct layout *layout_new(const struct score *score, const struct metrics *metri
     sheet_set(layout, score->lesson->settings.page);
     skyline_open(&layout->skyline, layout->sheet.width);
     staves_set(layout);
+    layout->tempo_shared = tempo_is_shared(layout);
     blocks_make(layout, options);
     pages_break(layout);
     return layout;

@@ -31,6 +31,7 @@ struct layout {
     struct staff *staves; /* by exercise of the score, as the next two */
     struct one_line *one_line;
     struct heading_place *headings;
+    bool tempo_shared; /* by all exercises that are printed */
 
     /* what is being drawn */
     struct pen pen;

@@ -9,6 +9,7 @@ struct line_bar {
     sp opening, between, ending; /* the room before it at a line's start, after it inside a line,
                                     after it at a line's end */
     sp tightest; /* the stretch of `least`, per thousand: the bars of a line share it */
+    sp rods;     /* as close as ink allows, if unevenly: only so that no bar stands alone */
     bool opens;  /* always begins a line */
 };
 
@@ -17,17 +18,31 @@ static inline bool line_is_last(const struct line_bar *bars, size_t end, size_t 
 {
     return end == count || bars[end].opens;
 }
-/* The cost of one line of bars [first, end) out of `count`; INFINITY if they do not fit, unless it
-   is a single bar, or if one of them opens another line. */
-double line_cost(const struct line_bar *bars, size_t first, size_t end, size_t count, sp width);
+
+/* A line by itself: what it costs, INFINITY if its bars do not fit, unless it is a single one, or
+   if one of them opens another line; and how far its springs are stretched, less than 1: squeezed.
+   A last line that is not full takes any density (0). */
+struct line_fit {
+    double cost, density;
+};
+/* Bars [first, end) out of `count`. */
+struct line_fit line_fit(const struct line_bar *bars, size_t first, size_t end, size_t count,
+                         sp width);
+/* What two lines that follow each other cost because they differ: bars [first, middle) and [middle,
+   end). */
+struct line_pair {
+    size_t first, middle, end, count;
+    double before, here; /* their densities */
+};
+double line_pair_cost(const struct line_pair *pair);
 /* The length of bars [first, end), set at their tightest, without the room between them. */
 double line_shortest(const struct line_bar *bars, size_t first, size_t end);
 /* All that a line takes at its tightest. */
 sp line_needs(const struct line_bar *bars, size_t first, size_t end);
-/* Least total cost: ends[k] is the bar after line k's last. Returns how many lines. `per_line`: at
-   most so many bars in each; 0: as the cost says. */
+/* Least total cost: ends[k] is the bar after line k's last. Returns how many lines. `per_line`: so
+   many bars in each at most, and a `pickup` before those of the first; 0: as the cost says. */
 size_t lines_break(const struct line_bar *bars, size_t count, sp width, unsigned per_line,
-                   uint32_t *ends);
+                   bool pickup, uint32_t *ends);
 
 /* Where a piece of a row may end, while the row is broken at least cost: a line of bars, a page of
    blocks. */

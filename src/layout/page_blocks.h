@@ -37,6 +37,8 @@ void ladder_draw(struct layout *layout, uint32_t exercise);
 
 /* The tempo of an exercise: swing, the beat as a note, and its beats a minute. Its right end is at
    x, on the baseline. */
+/* Whether all exercises that are printed have one tempo, and keep it. */
+bool tempo_is_shared(const struct layout *layout);
 sp tempo_width(const struct layout *layout, const struct score_exercise *exercise);
 void tempo_draw(struct layout *layout, const struct score_exercise *exercise, sp x, sp y);
 

@@ -66,6 +66,19 @@ static const struct score_exercise *shown_exercise(const struct score *score,
     return written;
 }
 
+static bool lines_asked(const struct staff *staff)
+{
+    return staff->exercise->source->settings.page->staff_lines != STAFF_LINES_AUTO;
+}
+
+static void lines_set(struct staff *staff, bool one)
+{
+    staff->one_line = one;
+    staff->bottom = one ? 0 : 4000;
+    staff->bar_top = one ? -HOUSE_ONE_LINE_BAR : 0;
+    staff->bar_bottom = one ? HOUSE_ONE_LINE_BAR : 4000;
+}
+
 void staff_of_exercise(const struct score *score, uint32_t exercise, struct arena *arena,
                        struct staff *staff)
 {
@@ -77,11 +90,10 @@ void staff_of_exercise(const struct score *score, uint32_t exercise, struct aren
     struct seen seen = {.hands = VOICE_NONE, .feet_top = -HOUSE_LOWEST_PLACE};
     for (size_t b = 0; b < from->bar_count; b++)
         see_bar(&from->bars[b], score->lesson->kit.voices, &seen);
-    bool one = lines == STAFF_LINES_1 || (lines == STAFF_LINES_AUTO && !seen.feet && !seen.several);
+    bool one = lines == STAFF_LINES_1 || (lines != STAFF_LINES_5 && !seen.feet && !seen.several);
     *staff = (struct staff){
         .exercise = from,
         .index = exercise,
-        .one_line = one,
         .feet = seen.feet,
         .feet_top = seen.feet_top,
         .join_feet = settings->stems == STEMS_UP,
@@ -90,8 +102,16 @@ void staff_of_exercise(const struct score *score, uint32_t exercise, struct aren
         .feet_letters = seen.feet_letters,
         .even_counts = seen.uncounted,
         .size = STAFF_WHOLE,
-        .bottom = one ? 0 : 4000,
-        .bar_top = one ? -HOUSE_ONE_LINE_BAR : 0,
-        .bar_bottom = one ? HOUSE_ONE_LINE_BAR : 4000,
     };
+    lines_set(staff, one);
+}
+
+void staves_agree(struct staff *staves, size_t count)
+{
+    bool five = false;
+    for (size_t i = 0; i < count; i++)
+        five |= staves[i].exercise->bar_count && !staves[i].one_line && !lines_asked(&staves[i]);
+    for (size_t i = 0; five && i < count; i++)
+        if (!lines_asked(&staves[i]))
+            lines_set(&staves[i], false);
 }

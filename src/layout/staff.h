@@ -28,6 +28,10 @@ enum { STAFF_WHOLE = 1000 }; /* the size of the page's staves */
 void staff_of_exercise(const struct score *score, uint32_t exercise, struct arena *arena,
                        struct staff *staff);
 
+/* All staves of a lesson on one line or all on five, but where the lesson asks for something else.
+ */
+void staves_agree(struct staff *staves, size_t count);
+
 /* The place of a voice, counted in half spaces: 2 is the bottom line of five, and the line that
    stands alone is their middle. All hands play on that one; feet keep their places below it. */
 static inline int staff_place(const struct staff *staff, const struct voice *voice)

@@ -43,6 +43,9 @@ struct one_line {
     sp rigid, natural, least;
 };
 
+/* Whether it is at worst a little dense and uneven in this width. */
+bool one_line_fits(const struct one_line *line, sp width);
+
 /* Adds the exercise's lines to the layout's, and makes its staff smaller where a bar is too wide
    for a line. */
 void lines_of_exercise(struct layout *layout, uint32_t exercise);

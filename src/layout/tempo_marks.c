@@ -102,21 +102,41 @@ static bool changes_tempo(const struct score_exercise *exercise)
     return false;
 }
 
-/* With `tempo: once`: the last exercise printed before that has a tempo has the same. */
+static bool same_tempo(const struct score_exercise *a, const struct score_exercise *b)
+{
+    struct tempo_mark left, right;
+    if (!a->tempo || !b->tempo)
+        return a->tempo == b->tempo;
+    set_tempo(a->tempo, first_meter(a), &left);
+    set_tempo(b->tempo, first_meter(b), &right);
+    return left.note.log2 == right.note.log2 && left.note.dots == right.note.dots &&
+           strcmp(left.text, right.text) == 0;
+}
+
+bool tempo_is_shared(const struct layout *layout)
+{
+    const struct score_exercise *first = NULL;
+    for (size_t i = 0; i < layout->score->exercise_count; i++) {
+        const struct score_exercise *exercise = &layout->score->exercises[i];
+        if (!exercise_chosen(layout->exercises, exercise->number))
+            continue;
+        first = first ? first : exercise;
+        if (!same_tempo(exercise, first) || changes_tempo(exercise))
+            return false;
+    }
+    return true;
+}
+
+/* Printed once only, and the last exercise printed before that has a tempo has the same. */
 static bool is_said(const struct layout *layout, const struct score_exercise *exercise)
 {
-    struct tempo_mark here, last;
+    enum show_tempo show = exercise->source->settings.show->tempo;
     const struct score_exercise *before = exercise;
-    if (!exercise->source->settings.show->tempo_once)
+    if (show == SHOW_TEMPO_EACH || (show == SHOW_TEMPO_AUTO && !layout->tempo_shared))
         return false;
-    while (before-- > layout->score->exercises) {
-        if (!before->tempo || !exercise_chosen(layout->exercises, before->number))
-            continue;
-        set_tempo(exercise->tempo, first_meter(exercise), &here);
-        set_tempo(before->tempo, first_meter(before), &last);
-        return !changes_tempo(before) && here.note.log2 == last.note.log2 &&
-               here.note.dots == last.note.dots && strcmp(here.text, last.text) == 0;
-    }
+    while (before-- > layout->score->exercises)
+        if (before->tempo && exercise_chosen(layout->exercises, before->number))
+            return !changes_tempo(before) && same_tempo(exercise, before);
     return false;
 }
 

@@ -284,14 +284,19 @@ enum show_bars { SHOW_BARS_FULL, SHOW_BARS_SAME, SHOW_BARS_COUNT };
  */
 enum show_form { SHOW_FORM_AUTO, SHOW_FORM_NAMES, SHOW_FORM_BARS };
 
+/* Of a tempo that exercises share: printed with each; once; auto: once if all of the lesson share
+ * it.
+ */
+enum show_tempo { SHOW_TEMPO_AUTO, SHOW_TEMPO_EACH, SHOW_TEMPO_ONCE };
+
 struct show {
     bool sticking, key, ladder, feet_rests; /* defaults: true, true, false, false */
     bool plan;                              /* the kit from above, below the key: false */
     enum show_form form;                    /* auto */
     enum show_bars bars;                    /* full */
     bool bar_numbers;                       /* at the lines of an exercise: true */
-    bool tempo_once;           /* a tempo is not printed again where exercises share it */
-    bool tuplet_numbers_first; /* number only the first of equal tuplets in a row */
+    enum show_tempo tempo;                  /* auto */
+    bool tuplet_numbers_first;              /* number only the first of equal tuplets in a row */
     enum show_counts counts;
     struct place counts_at; /* unset: the default */
     bool ladder_limit; /* with `ladder`: one for each exercise, up to the fastest playable tempo */
@@ -308,7 +313,8 @@ enum lead { LEAD_RIGHT, LEAD_LEFT, LEAD_BOTH };
 enum stems { STEMS_SPLIT, STEMS_UP };
 enum beam_slope { BEAMS_LEVEL, BEAMS_SLOPED };
 enum page_size { PAGE_A4, PAGE_LETTER };
-enum staff_lines { STAFF_LINES_AUTO, STAFF_LINES_1, STAFF_LINES_5 };
+/* Auto: one line if that is enough for all exercises of the lesson; each: for each by itself. */
+enum staff_lines { STAFF_LINES_AUTO, STAFF_LINES_1, STAFF_LINES_5, STAFF_LINES_EACH };
 
 struct page_settings {
     enum page_size size;

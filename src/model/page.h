@@ -160,7 +160,7 @@ static inline enum page_row mark_row(const struct page_system *system, const str
 
 /* How full a page is, best first: how much of its height is white at its foot. */
 enum page_fullness {
-    PAGE_EVEN,  /* up to three tenths */
+    PAGE_EVEN,  /* up to a third */
     PAGE_OPEN,  /* up to half */
     PAGE_BARE,  /* up to three quarters */
     PAGE_EMPTY, /* more */

@@ -48,7 +48,7 @@ static bool same_tempo(const struct tempo *a, const struct tempo *b)
 static bool same_show(const struct show *a, const struct show *b)
 {
     return EQUAL(sticking) && EQUAL(key) && EQUAL(ladder) && EQUAL(feet_rests) && EQUAL(plan) &&
-           EQUAL(form) && EQUAL(bars) && EQUAL(bar_numbers) && EQUAL(tempo_once) &&
+           EQUAL(form) && EQUAL(bars) && EQUAL(bar_numbers) && EQUAL(tempo) &&
            EQUAL(tuplet_numbers_first) && EQUAL(counts) && EQUAL(ladder_limit);
 }
 

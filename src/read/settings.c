@@ -386,7 +386,7 @@ static const char *const counts_words[] = {"notes", "grid", "off", NULL};
 static const char *const form_words[] = {"auto", "names", "bars", NULL};
 static const char *const bars_words[] = {"full", "same", "count", NULL};
 static const char *const tuplet_words[] = {"all", "first", NULL};
-static const char *const tempo_words[] = {"each", "once", NULL};
+static const char *const tempo_words[] = {"auto", "each", "once", NULL};
 
 static void read_show_counts(struct reader *reader, const struct entry *entry, void *target)
 {
@@ -411,7 +411,7 @@ static const struct key show_keys[] = {
     SHOW_SWITCH("bar-numbers", IN_BAR, bar_numbers),
     SHOW_KEY("form", IN_MUSIC, read_choice, form, form_words),
     SHOW_KEY("bars", IN_FORM, read_choice, bars, bars_words),
-    SHOW_KEY("tempo", IN_BAR, read_flag, tempo_once, tempo_words),
+    SHOW_KEY("tempo", IN_BAR, read_choice, tempo, tempo_words),
     SHOW_KEY("tuplet-numbers", IN_FORM, read_flag, tuplet_numbers_first, tuplet_words),
 };
 static const struct level_name show_level[] = {{IN_ALL | IN_FORM, "'show'"}};
@@ -482,7 +482,7 @@ static void read_page_fit(struct reader *reader, const struct entry *entry, void
 }
 
 static const char *const size_words[] = {"a4", "letter", NULL};
-static const char *const lines_words[] = {"auto", "1", "5", NULL};
+static const char *const lines_words[] = {"auto", "1", "5", "each", NULL};
 static const char *const fit_words[] = {"natural", "one", NULL};
 static const char *const yes_or_no[] = {"yes", "no", "on", "off", "true", "false", NULL};
 

@@ -142,7 +142,6 @@ static void rule_beside(struct auditor *at, const struct page_system *system)
 
 static void rule_margin(struct auditor *at, const struct page_system *system)
 {
-    const struct score_exercise *exercise = audit_shown(at, system->exercise);
     sp right = 0, left_margin = at->page->margin;
     sp right_margin = at->page->width - at->page->margin;
     for (size_t i = 0; i < system->mark_count; i++) {
@@ -160,12 +159,6 @@ static void rule_margin(struct auditor *at, const struct page_system *system)
     if (!system->ragged && abs(system->right - system->column_right) > OFF_MARGIN)
         audit_complain(at, 4, NULL, "bar %u: staff ends at %d, margin at %d", system->first_bar,
                        system->right, system->column_right);
-    uint32_t end = system->first_bar + system->bar_count;
-    bool last = end == exercise->bar_count || audit_is_coda(&exercise->bars[end]);
-    int64_t width = system->right - system->left;
-    if (system->ragged &&
-        (!last || width * 1000 >= (int64_t)RAGGED_MOST * (system->column_right - system->left)))
-        audit_complain(at, 4, NULL, "bar %u: ragged, but not a short last line", system->first_bar);
 }
 
 /* ---- rule 6: the page --------------------------------------------------------------------- */
@@ -225,6 +218,7 @@ void audit_page(const struct page *page, const struct audit_of *of, struct audit
         audit_signs(&at, &page->systems[i]);
         audit_rests(&at, &page->systems[i]);
         audit_drawing(&at, &page->systems[i]);
+        audit_width(&at, &page->systems[i]);
     }
     for (uint32_t i = 0; i < of->score->exercise_count; i++)
         audit_counts(&at, i);

@@ -26,6 +26,7 @@
  *     parenthesis stands far from its head
  *  15 an instruction is not flush with its title, a title touches its rule, or the titles of two
  *     leads break in two ways
+ *  16 a line is stretched too far, or ragged for no reason; like bars are divided unlike
  */
 /* clang-format on */
 #include "base/buffer.h"
@@ -33,7 +34,7 @@
 #include "model/score.h"
 #include "outlines.h"
 
-enum { AUDIT_RULES = 15 };
+enum { AUDIT_RULES = 16 };
 
 struct audit {
     size_t found[AUDIT_RULES + 1]; /* findings by rule, from 1 */

@@ -12,7 +12,6 @@ enum {
     OFF_MIDDLE = 180,  /* rule 2: a letter's optical centre from the middle of its box, at most */
     UNEQUAL = 20,      /* rule 3 */
     OFF_MARGIN = 10,   /* rule 4 */
-    RAGGED_MOST = 600, /* per thousand of the line: a fuller one has to be justified */
     OFF_BEAM = 250,    /* rule 5: a tuplet's number from the middle of its beam or bracket */
     OFF_LENGTH = 100,  /* rule 5: a bracket's end from where its tuplet begins or ends */
     STEM_LEAST = 2500, /* rule 5: head to nearest beam edge */
@@ -116,6 +115,8 @@ void audit_feet(struct auditor *at, const struct page_system *system);
 /* audit_drawing.c: rules 14 and 15 */
 void audit_texts(struct auditor *at);
 void audit_drawing(struct auditor *at, const struct page_system *system);
+/* audit_width.c: rule 16 */
+void audit_width(struct auditor *at, const struct page_system *system);
 /* audit_rhythm.c: rule 5 */
 void audit_rhythm(struct auditor *at, const struct page_system *system);
 /* audit_tuplets.c: rule 5, how tuplets are beamed and numbered */

@@ -264,7 +264,24 @@ END_TEST
 START_TEST(a_first_line_left_ragged)
 {
     systems[0].ragged = true;
-    ck_assert_uint_gt(found(4), 0);
+    ck_assert_uint_gt(found(16), 0);
+}
+END_TEST
+
+/* As if each note had twice the room: the columns of a line, and where it begins. */
+START_TEST(a_line_stretched_too_far)
+{
+    struct page_system *system = &systems[0];
+    for (size_t i = system->column_count; i-- > 0;)
+        system->columns[i].x += system->columns[i].x - system->columns[0].x;
+    ck_assert_uint_gt(found(16), 0);
+}
+END_TEST
+
+START_TEST(like_bars_divided_unlike)
+{
+    systems[1].bar_count = systems[0].bar_count + 2;
+    ck_assert_uint_gt(found(16), 0);
 }
 END_TEST
 
@@ -823,6 +840,8 @@ static TCase *planted_cases(void)
     tcase_add_test(cases, a_system_short_of_its_margin);
     tcase_add_test(cases, a_bar_line_short_of_its_staff);
     tcase_add_test(cases, a_first_line_left_ragged);
+    tcase_add_test(cases, a_line_stretched_too_far);
+    tcase_add_test(cases, like_bars_divided_unlike);
     tcase_add_test(cases, a_beam_into_the_next_beat);
     tcase_add_test(cases, a_stem_that_misses_its_beam);
     tcase_add_test(cases, a_beam_too_near_its_heads);

@@ -373,7 +373,7 @@ static void use_show(const struct show *show)
     use_if(!show->bar_numbers, "show: no bar-numbers");
     use_if(show->form == SHOW_FORM_NAMES, "show: form names");
     use_if(show->form == SHOW_FORM_BARS, "show: form bars");
-    use_if(show->tempo_once, "show: tempo once");
+    use_if(show->tempo == SHOW_TEMPO_ONCE, "show: tempo once");
     use_if(show->tuplet_numbers_first, "show: tuplet-numbers first");
     use_if(show->counts == SHOW_COUNTS_NOTES, "show: counts notes");
     use_if(show->counts == SHOW_COUNTS_GRID, "show: counts grid");
