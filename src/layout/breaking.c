@@ -320,7 +320,8 @@ static void ragged_agree(struct layout *layout, struct music_line *first,
         if (stretch > 0 && !is_full(layout, line, (double)stretch))
             line->stretch = stretch;
         else if (stretch > 0)
-            least = fminf(least, (float)solve(layout, line).stretch);
+            stretch = (float)solve(layout, line).stretch;
+        least = stretch > 0 ? fminf(least, stretch) : least;
     }
     for (struct music_line *line = first; line < end; line++)
         if (line->stretch > 0)
@@ -358,8 +359,10 @@ static void lines_align(struct layout *layout, const struct line_bar *bars, size
     for (struct music_line *line = layout->lines.items + first, *next; line < end; line = next) {
         for (next = line + 1; next < end && line_repeats(layout, bars, line, next);)
             next++;
-        if (next - line > 1 && !lines_join(layout, bars, line, next) && next - line > 2)
-            lines_join(layout, bars, line + 1, next); /* without the first, and its meter */
+        if (next - line < 2 || lines_join(layout, bars, line, next))
+            continue;
+        if (next - line == 2 || !lines_join(layout, bars, line + 1, next)) /* without its meter */
+            ragged_agree(layout, line, next);
     }
 }
 

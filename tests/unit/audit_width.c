@@ -6,9 +6,9 @@
 /* ---- rule 16: the width of lines ------------------------------------------------------------ */
 
 /* House: a quarter's natural space, what a bar's last note keeps of its own, and how far a line is
-   stretched. */
+   stretched; what a line gives up of that for the meter of the line before. */
 static const double quarter_space = 4600, closing = 0.8, stretch_most = 1.6, like = 1.25,
-                    tolerance = 0.03;
+                    tolerance = 0.03, kept = 0.08;
 
 static double natural_of(const struct page_system *system, const struct page_column *column)
 {
@@ -68,6 +68,8 @@ static void rule_stretch(struct auditor *at, const struct page_system *system)
         return;
     const struct page_system *before = line_before(at, system);
     bool last = is_last(exercise, system);
+    if (before && last && margin > stretch_most - kept)
+        return;
     if (before ? !last || margin < stretch_of(before) * like - tolerance
                : !last || system->first_bar == 0)
         audit_complain(at, 16, NULL, "bar %u: ragged, but would be stretched by no more than %.2f",
