@@ -27,6 +27,7 @@ struct strike {
     int32_t slot;    /* grid: the bar's slot; rhythm: the leaf */
     uint32_t number; /* its number among the exercise's strokes; silent ones count */
     mark_set asked;  /* accents and ghost written for this stroke, not those of `play` */
+    bool bracketed;  /* its ghost is the sticking's alone: an accent by count ends it */
     bool by_foot;    /* only a foot plays it: it is counted, though the hands rest */
     bool silent;     /* `rest`, or only a foot plays it: no note in the hands' line */
     bool named;      /* a foot's stroke (K, H) whose voice `at` names */
@@ -328,6 +329,8 @@ uint8_t foot_of_player(const struct bar_builder *bar, enum player player);
    `at`, once for each key. */
 void strike_mark(struct bar_builder *bar, struct strikes *strikes, uint32_t index, mark_set marks,
                  struct place at, const void *key);
+/* For marks by count, before strike_mark(): an accent ends the ghost of the sticking's brackets. */
+void strike_end_brackets(struct strikes *strikes, uint32_t index, mark_set marks);
 /* Grace strokes that a word asks for. */
 void note_take_graces(struct note *note, uint8_t count);
 /* The strike at an onset; -1 where there is none. */

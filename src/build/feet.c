@@ -160,20 +160,22 @@ static void take_habits(struct bar_builder *bar)
 }
 
 /* The same drum asked for twice at one onset is a single stroke. */
-static bool has_hit(const struct note *note, struct hit hit)
+static struct hit *find_hit(struct note *note, struct hit hit)
 {
     for (size_t i = 0; i < note->hit_count; i++)
         if (note->hits[i].voice == hit.voice && note->hits[i].limb == hit.limb)
-            return true;
-    return false;
+            return &note->hits[i];
+    return NULL;
 }
 
 static void join_stroke(struct note *note, const struct foot_stroke *stroke)
 {
     mark_set loud = note->marks & MARKS_LOUD, more = stroke->marks & MARKS_LOUD;
-    bool again = has_hit(note, stroke->hit);
+    struct hit *again = find_hit(note, stroke->hit);
     note->marks = marks_over(note->marks, stroke->marks);
     note->letter = note->letter ? note->letter : stroke->letter;
+    if (again && more) /* an accent by count ends the ghost of (K) */
+        again->ghost = false;
     if (again || note->hit_count == NOTE_HITS_MAX)
         return;
     for (size_t i = 0; more && !loud && i < note->hit_count; i++)

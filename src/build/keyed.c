@@ -737,6 +737,12 @@ static void wake(struct bar_builder *bar, struct strikes *strikes, uint32_t inde
     note->marks = MARK_NONE;
 }
 
+static void end_ghosts(struct note *note, voice_id voice)
+{
+    for (size_t i = 0; i < note->hit_count; i++)
+        note->hits[i].ghost &= note->hits[i].voice != voice;
+}
+
 static void take_marks(struct bar_builder *bar, struct strikes *strikes, uint32_t index,
                        const struct keyed_stroke *stroke, struct hit *hit, mark_set marks)
 {
@@ -748,8 +754,14 @@ static void take_marks(struct bar_builder *bar, struct strikes *strikes, uint32_
         note->at = stroke->address->at;
     }
     if (note->hit_count == 1) {
+        strike_end_brackets(strikes, index, marks);
         strike_mark(bar, strikes, index, marks & weighed, stroke->address->at, stroke->address);
         return;
+    }
+    if (hit->ghost && (marks & MARKS_LOUD)) {
+        strike_end_brackets(strikes, index, marks);
+        if (!(strikes->items[index].asked & MARK_GHOST))
+            end_ghosts(note, hit->voice);
     }
     hit->ghost |= (marks & MARK_GHOST) != 0;
     hit->plain &= !hit->ghost;

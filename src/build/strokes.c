@@ -9,7 +9,7 @@
  *     3. `voices`: one word for each stroke; a bar's `play` wins over the exercise's `voices`
  *     4. `at`, the exercise's entries first, then the bar's: ends accents and ghosts of the
  * sticking
- *     5. `accents` and `ghosts`; both on one stroke is an error
+ *     5. `accents` and `ghosts`: an accent ends the sticking's ghost; else both are an error
  *     6. `roll`: the numbers of rolls
  *
  * A voice that a foot plays goes to the feet's line (feet.c); where nothing is left for the hands
@@ -387,6 +387,7 @@ void strike_mark(struct bar_builder *bar, struct strikes *strikes, uint32_t inde
         return;
     }
     strike->asked = all;
+    strike->bracketed &= !(marks & MARK_GHOST);
     if (marks & MARKS_LOUD)
         settle_habit(note, marks & MARKS_LOUD);
     if (marks & MARK_GHOST)
@@ -394,6 +395,15 @@ void strike_mark(struct bar_builder *bar, struct strikes *strikes, uint32_t inde
     note->marks |= marks_without(marks, MARK_GHOST);
     if (note->marks & MARK_STRONG_ACCENT) /* a plain accent does not weaken it */
         note->marks = marks_without(note->marks, MARK_ACCENT);
+}
+
+void strike_end_brackets(struct strikes *strikes, uint32_t index, mark_set marks)
+{
+    struct strike *strike = &strikes->items[index];
+    if (!strike->bracketed || !(marks & MARKS_LOUD))
+        return;
+    strike->bracketed = false;
+    strike->asked = marks_without(strike->asked, MARK_GHOST);
 }
 
 static void voice_by_word(struct bar_builder *bar, struct strikes *strikes, uint32_t index,
@@ -560,6 +570,7 @@ static void note_asked(struct bar_builder *bar, struct strikes *strikes)
     for (uint32_t i = 0; i < strikes->count; i++) {
         const struct note *note = &strikes->notes[i];
         strikes->items[i].asked = note->marks & (MARKS_LOUD | MARK_GHOST);
+        strikes->items[i].bracketed = (note->marks & MARK_GHOST) != 0;
         strikes->feet |= is_foot_letter(note->letter);
         proposed |= note->proposed;
     }
@@ -919,6 +930,13 @@ static void number_roll(struct bar_builder *bar, struct note *note, uint8_t numb
         report_no_roll(bar, address->at, address, "no stroke here");
 }
 
+static void mark_by_count(struct bar_builder *bar, struct strikes *strikes, uint32_t index,
+                          mark_set mark, const struct address *address)
+{
+    strike_end_brackets(strikes, index, mark);
+    strike_mark(bar, strikes, index, mark, address->at, address);
+}
+
 static void grant(struct bar_builder *bar, struct strikes *strikes, uint32_t index,
                   const struct wish *wish, const struct address *address)
 {
@@ -927,7 +945,7 @@ static void grant(struct bar_builder *bar, struct strikes *strikes, uint32_t ind
     else if (wish->roll)
         number_roll(bar, &strikes->notes[index], wish->roll, address);
     else
-        strike_mark(bar, strikes, index, wish->mark, address->at, address);
+        mark_by_count(bar, strikes, index, wish->mark, address);
 }
 
 /* The sounding stroke nearest to an onset; -1 if the bar has none. */

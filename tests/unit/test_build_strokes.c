@@ -347,6 +347,38 @@ START_TEST(each_hand_has_its_own_line)
 }
 END_TEST
 
+/* ratamark-lesson(5), MARKS IN WORDS: all ways of writing it do as `at` does. */
+START_TEST(an_accent_by_count_ends_the_ghost_of_brackets_and_of_a_habit)
+{
+    struct built built = built_right(
+        "title: T\nsubdivision: quarters\nexercises:\n"
+        "  - {title: E, sticking: (RL), at: {1: accent}}\n"
+        "  - {title: F, sticking: (RL), accents: 1}\n"
+        "  - {title: G, sticking: (RL), snare accent: 1}\n"
+        "  - {title: H, sticking: RL, play: {R: snare ghost, L: snare ghost}, accents: 1}\n"
+        "  - {title: I, sticking: (R)L, hi-hat: 1, snare accent: 1}\n"
+        "  - {title: J, sticking: RL, play: {R: snare ghost}, hi-hat: 1, snare accent: 1}\n"
+        "  - {title: K, sticking: (R)L, hi-hat accent: 1}\n"
+        "  - {title: L, sticking: (K)L, kick accent: 1}\n");
+    for (size_t i = 0; i < 4; i++)
+        ck_assert_str_eq(built_strokes(&built, i, 0, LINE_HANDS),
+                         "R:snare> L:snare() R:snare() L:snare()");
+    ck_assert_str_eq(built_strokes(&built, 7, 0, LINE_FEET), "K:bass-drum> K:bass-drum()");
+    const bool soft[] = {false, false, true};
+    for (size_t i = 0; i < 3; i++) {
+        const struct note *note = built_bar(&built, 4 + i, 0)->lines[LINE_HANDS].leaves[0].note;
+        ck_assert_uint_eq(note->hit_count, 2);
+        ck_assert(note->marks & MARK_ACCENT);
+        for (size_t h = 0; h < 2; h++) {
+            bool snare = note->hits[h].voice == VOICE_SNARE;
+            ck_assert(note->hits[h].ghost == (snare && soft[i]));
+            ck_assert(note->hits[h].plain == (!snare && !soft[i]));
+        }
+    }
+    built_release(&built);
+}
+END_TEST
+
 START_TEST(a_left_handed_kit_turns_the_feet_round)
 {
     struct built built =
@@ -378,7 +410,10 @@ static const struct {
 } wrong[] = {
     {"subdivision: quarters, sticking: RL, accents: 1, ghosts: 1", DIAG_CONFLICT,
      "an accent and a ghost on one stroke"},
-    {"subdivision: quarters, sticking: (R)L, accents: 1", DIAG_CONFLICT, "an accent and a ghost"},
+    {"subdivision: quarters, sticking: (R)L, accents: 1, ghosts: 1", DIAG_CONFLICT,
+     "an accent and a ghost"},
+    {"subdivision: quarters, sticking: (R)L, snare ghost: 1, snare accent: 1", DIAG_CONFLICT,
+     "an accent and a ghost"},
     {"subdivision: quarters, sticking: RL, at: {3: rest}, accents: 3", DIAG_NO_STROKE, "'3'"},
     {"subdivision: quarters, sticking: RL, voices: snare bass-drum", DIAG_CONFLICT,
      "a foot plays its voice"},
@@ -457,6 +492,7 @@ int main(void)
     tcase_add_test(tcase, feet_among_the_hands_take_no_word_of_voices);
     tcase_add_test(tcase, hands_and_feet_apart_are_one_voice);
     tcase_add_test(tcase, each_hand_has_its_own_line);
+    tcase_add_test(tcase, an_accent_by_count_ends_the_ghost_of_brackets_and_of_a_habit);
     tcase_add_test(tcase, a_left_handed_kit_turns_the_feet_round);
     tcase_add_test(tcase, the_key_knows_the_voices_used);
     tcase_add_test(tcase, a_foot_in_the_hands_line_is_counted);
