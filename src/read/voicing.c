@@ -241,21 +241,37 @@ const char *voicing_hyphened(struct reader *reader, const char *bytes, size_t st
     return names_find(&reader->voices, name, strlen(name), &voice) ? name : NULL;
 }
 
+/* The mark that a word is a slip for, rather than for a voice; NULL if there is none. */
+static const char *misspelt_mark(struct reader *reader, const char *bytes, size_t length)
+{
+    const char *words[CHANGE_COUNT];
+    size_t count = change_words(words);
+    const char *word = arena_format(reader->arena, "%.*s", (int)length, bytes);
+    const char *near = names_nearest(&reader->voices, reader->arena, word, words + 1, count - 1);
+    struct voicing mark = {0};
+    bool slip = near && voicing_add_word(near, strlen(near), &mark);
+    return slip && !trade_word_pointer(word, length) ? near : NULL;
+}
+
 static void report_second(struct scanner *words, const struct voicing *voicing, size_t start,
                           size_t length)
 {
     const char *bytes = words->text->bytes;
     const char *name = voicing_hyphened(words->reader, bytes, start, length);
+    const char *mark = name ? NULL : misspelt_mark(words->reader, bytes + start, length);
     if (scan_place(words, start, length).line != voicing->at.line)
         complain(words, start, length, "a line that belongs to the value above it",
                  "the bracket, quote or indentation that ends the value above");
+    else if (mark)
+        complain(words, start, length, "no mark of the voice in front of it",
+                 voicing_mark_words(words->reader));
     else
         complain(words, start, length,
                  name ? "no mark of the voice in front of it" : "a second voice",
                  name ? "a hyphen inside the voice's name"
                       : "a + between voices that sound together, such as crash+bass-drum");
     if (diag_listed(words->reader->diags))
-        diag_nearest(words->reader->diags, name);
+        diag_nearest(words->reader->diags, name ? name : mark);
     words->offset = words->text->length;
 }
 
