@@ -87,6 +87,20 @@ static void warn_of_hand(struct stroke_reader *strokes, size_t start, size_t cou
     diag_expected(scanner->reader->diags, "'%s%c'", graces, bytes[count]);
 }
 
+/* A line without a capital: all of it, not these letters alone, is written small. */
+static void report_small_line(struct stroke_reader *strokes, size_t start, size_t count)
+{
+    struct scanner *scanner = &strokes->scanner;
+    const struct text *text = scanner->text;
+    char *capitals = arena_copy(scanner->reader->arena, text->bytes, text->length + 1, 1);
+    for (char *at = capitals; *at; at++)
+        *at = (char)toupper((unsigned char)*at);
+    complain(strokes, start, count, "grace strokes with no stroke in the line",
+             arena_format(scanner->reader->arena, "capitals for strokes, '%.*s%s'",
+                          QUOTED(capitals, text->length)));
+    scanner->offset = text->length;
+}
+
 /* Small letters and the capital after them. */
 static void read_graces(struct stroke_reader *strokes)
 {
@@ -103,6 +117,8 @@ static void read_graces(struct stroke_reader *strokes)
         complain(strokes, start, count, "a ghost stroke in a small letter",
                  "a capital: (L) is a ghost stroke, a small letter in front of a stroke its grace "
                  "note");
+    else if (!strpbrk(bytes, "RLB"))
+        report_small_line(strokes, start, count);
     else if (next != 'R' && next != 'L' && next != 'B') /* before `?` the grace hand is not known */
         complain(strokes, start, count, "grace strokes with no stroke right after them",
                  "R, L or B right after the small letters, such as lR (a flam)");
