@@ -442,6 +442,29 @@ static bool closes_what_is_not_open(const struct line *line, uint32_t at)
            !memchr(line->bytes + at, last == '}' ? '{' : '[', line->length - at);
 }
 
+/* Whether what stands in front of this colon is a key of a map: a key word, or counts. */
+static bool is_pair(const struct finder *finder, uint32_t colon)
+{
+    const char *key = finder->line.bytes + finder->at;
+    uint32_t length = colon - finder->at;
+    return finder->is_key(key, length) || strspn(key, "0123456789 ") == length;
+}
+
+static const char *braces_wanted(struct finder *finder)
+{
+    uint32_t end = finder->line.length, at = finder->at;
+    for (uint32_t i = at + 1; i < end; i++)
+        if (begins_comment(&finder->line, i))
+            end = i;
+    while (finder->line.bytes[end - 1] == ' ')
+        end--;
+    return arena_format(finder->arena,
+                        "braces around keys and their values, '{%.*s%s}'; or one "
+                        "key to a line",
+                        (int)(end - at < WORD_MAX ? end - at : WORD_MAX), finder->line.bytes + at,
+                        end - at > WORD_MAX ? "..." : "");
+}
+
 static bool look_at_plain(struct finder *finder)
 {
     const struct line *line = &finder->line;
@@ -468,8 +491,10 @@ static bool look_at_plain(struct finder *finder)
                      "straight quotes (\") around text that contains ': '");
     if (find_colon(line, finder->at, &colon))
         return found(finder, line, colon, 1, "a second ': ' on one line",
-                     finder->prose ? "quotes around text that contains ': '"
-                                   : "one key to a line, or quotes around text that contains ': '");
+                     !finder->prose && is_pair(finder, colon) ? braces_wanted(finder)
+                     : finder->prose
+                         ? "quotes around text that contains ': '"
+                         : "one key to a line, or quotes around text that contains ': '");
     return false;
 }
 
