@@ -5,6 +5,8 @@
 #include "read/scope.h"
 #include "read/trade_words.h"
 
+#include <ctype.h>
+
 static const struct key *row_called(const struct key_table *table, const char *name)
 {
     for (size_t i = 0; i < table->count; i++)
@@ -83,6 +85,12 @@ static void report_unknown_key(struct reader *reader, const struct key_table *ta
         diag_expected(diags, "%s", pointer);
         return;
     }
+    const char *limb =
+        table == &limb_table && where & OF_HANDS ? trade_limb(name->bytes, name->length) : NULL;
+    if (limb) {
+        diag_nearest(diags, limb);
+        return;
+    }
     const char *names[KEYS_MAX];
     size_t count = 0;
     for (size_t i = 0; i < table->count; i++)
@@ -95,6 +103,16 @@ static void report_unknown_key(struct reader *reader, const struct key_table *ta
         diag_nearest_of(diags, name->bytes, names, count);
 }
 
+/* Words for the player have another key in an exercise than in a lesson. NULL: not such a key. */
+static const char *twin_here(const struct key_table *table, unsigned where, const char *name)
+{
+    bool notes = strcmp(name, "notes") == 0;
+    if (table != &all_table || (!notes && strcmp(name, "text") != 0))
+        return NULL;
+    const char *twin = notes ? "text" : "notes";
+    return row_called(table, twin)->where & where ? twin : NULL;
+}
+
 static void report_misplaced_key(struct reader *reader, const struct key_table *table,
                                  unsigned where, const struct key *key, struct place at)
 {
@@ -102,6 +120,9 @@ static void report_misplaced_key(struct reader *reader, const struct key_table *
              level_words(table, where));
     diag_found(reader->diags, key->name);
     const char *pointer = trade_word_pointer(key->name, strlen(key->name));
+    const char *twin = twin_here(table, where, key->name);
+    if (twin)
+        pointer = arena_format(reader->arena, "'%s' in %s", twin, level_words(table, where));
     diag_expected(reader->diags, "%s%s'%s' in %s", pointer ? pointer : "", pointer ? "; or " : "",
                   key->name, level_words(table, key->where));
 }
@@ -166,12 +187,25 @@ void warn_of_comment(struct reader *reader, const struct node *node)
                   quoted_length(comment, word), comment);
 }
 
+/* The key that follows, where both begin with a count and stand on one line: {2, 4: snare}. */
+static const struct node *next_count(const struct node *key)
+{
+    const struct node *next = key->next->next;
+    bool counts = next && next->kind == NODE_SCALAR && isdigit((unsigned char)*key->bytes) &&
+                  isdigit((unsigned char)*next->bytes);
+    return counts && next->at.line == key->at.line ? next : NULL;
+}
+
 static void report_no_value(struct reader *reader, const struct node *key)
 {
     if (report_open_pair(reader, key))
         return;
+    const struct node *next = next_count(key);
     diag_add(reader->diags, DIAG_BAD_VALUE, key->at, "'%s' has no value", key->bytes);
-    if (*comment_behind(reader, key))
+    if (next)
+        diag_expected(reader->diags, "no comma between counts that share a value: '%s %s:'",
+                      key->bytes, next->bytes);
+    else if (*comment_behind(reader, key))
         diag_expected(reader->diags,
                       "quotes around text that starts with #: without them it is a comment");
     else
@@ -432,7 +466,27 @@ const struct text *entry_text(struct reader *reader, const struct entry *entry,
     return NULL;
 }
 
-int entry_choice(struct reader *reader, const struct entry *entry, const char *const *words)
+/* The words of a text with blanks or commas between them as a list: "pdf, index". NULL if it is one
+   word, or not all of them are `words`. */
+static const char *several_choices(struct reader *reader, const struct node *value,
+                                   const char *const *words)
+{
+    const char *list = "";
+    size_t found = 0;
+    for (const char *at = value->bytes; *at; at += strspn(at, ", ")) {
+        size_t length = strcspn(at, ", "), i = 0;
+        while (words[i] && (strlen(words[i]) != length || memcmp(words[i], at, length) != 0))
+            i++;
+        if (!words[i])
+            return NULL;
+        list = arena_format(reader->scratch, "%s%s%s", list, found++ ? ", " : "", words[i]);
+        at += length;
+    }
+    return found > 1 ? list : NULL;
+}
+
+static int choose(struct reader *reader, const struct entry *entry, const char *const *words,
+                  bool listed)
 {
     const struct node *value = entry->value;
     size_t count = 0;
@@ -442,10 +496,25 @@ int entry_choice(struct reader *reader, const struct entry *entry, const char *c
     bad_value(reader, entry, "%s", "");
     if (!diag_listed(reader->diags))
         return -1;
-    diag_expected(reader->diags, "%s", joined_words(reader, words, count));
-    if (value->kind == NODE_SCALAR)
+    const char *choices = joined_words(reader, words, count);
+    const char *several = value->kind == NODE_SCALAR ? several_choices(reader, value, words) : NULL;
+    if (several && listed)
+        diag_expected(reader->diags, "a list in brackets: [%s]", several);
+    else
+        diag_expected(reader->diags, "%s%s", several ? "only one of " : "", choices);
+    if (value->kind == NODE_SCALAR && !several)
         diag_nearest_of(reader->diags, value->bytes, words, count);
     return -1;
+}
+
+int entry_choice(struct reader *reader, const struct entry *entry, const char *const *words)
+{
+    return choose(reader, entry, words, false);
+}
+
+int entry_item_choice(struct reader *reader, const struct entry *item, const char *const *words)
+{
+    return choose(reader, item, words, true);
 }
 
 bool entry_number(struct reader *reader, const struct entry *entry, uint32_t least, uint32_t most,

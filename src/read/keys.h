@@ -130,6 +130,8 @@ void bad_value(struct reader *reader, const struct entry *entry, const char *exp
 /* The number of the word that the value is, among words that NULL ends; -1, and reported, if it is
    none of them. */
 int entry_choice(struct reader *reader, const struct entry *entry, const char *const *words);
+/* The same for an item of a list, or the one word that stands for a list. */
+int entry_item_choice(struct reader *reader, const struct entry *item, const char *const *words);
 
 /* A whole number within [least, most]. A number above `most` is reported as beyond a limit. */
 bool entry_number(struct reader *reader, const struct entry *entry, uint32_t least, uint32_t most,

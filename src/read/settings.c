@@ -427,7 +427,7 @@ static void read_show_word(struct reader *reader, const struct entry *item, unsi
     bool *const switches[] = {
         &show->sticking,    NULL,       &show->key, &show->ladder, &show->feet_rests,
         &show->bar_numbers, &show->plan};
-    int choice = entry_choice(reader, item, show_words);
+    int choice = entry_item_choice(reader, item, show_words);
     if (choice >= 0)
         warn_if_idle(reader, &show_table, where, show_words[choice], item->value->at);
     if (choice >= 0 && switches[choice])

@@ -242,7 +242,7 @@ void read_produce(struct reader *reader, const struct entry *entry, void *target
     VECTOR(enum format) list = {0};
     for (struct entry item = entry_item(entry, NULL); item.value;
          item = entry_item(entry, item.value)) {
-        int choice = entry_choice(reader, &item, words);
+        int choice = entry_item_choice(reader, &item, words);
         if (choice >= 0)
             *vector_push(&list, reader->arena) = formats[choice];
     }
@@ -272,7 +272,7 @@ void read_allow(struct reader *reader, const struct entry *entry, void *target)
     course->strictness.allowed = 0;
     for (struct entry item = entry_item(entry, NULL); item.value;
          item = entry_item(entry, item.value)) {
-        int choice = entry_choice(reader, &item, words);
+        int choice = entry_item_choice(reader, &item, words);
         if (choice >= 0)
             course->strictness.allowed |= (uint64_t)1 << codes[choice];
     }

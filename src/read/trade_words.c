@@ -169,6 +169,18 @@ const char *trade_word_pointer(const char *word, size_t length)
     return NULL;
 }
 
+const char *trade_limb(const char *word, size_t length)
+{
+    static const struct {
+        const char *word, *key;
+    } limbs[] = {{"right", "R"},    {"righthand", "R"}, {"rh", "R"},         {"left", "L"},
+                 {"lefthand", "L"}, {"lh", "L"},        {"rightfoot", "RF"}, {"leftfoot", "LF"}};
+    for (size_t i = 0; i < sizeof limbs / sizeof *limbs; i++)
+        if (is_spelled(limbs[i].word, word, length))
+            return limbs[i].key;
+    return NULL;
+}
+
 const char *trade_word(size_t index)
 {
     return index < sizeof trade_words / sizeof *trade_words ? trade_words[index].word : NULL;

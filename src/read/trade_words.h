@@ -12,6 +12,9 @@
    hyphens and blanks make no difference. */
 const char *trade_word_pointer(const char *word, size_t length);
 
+/* The key of `play` that a word for a limb stands for, as `right hand` for "R"; else NULL. */
+const char *trade_limb(const char *word, size_t length);
+
 /* The words of the table in order, for tests; NULL after the last. */
 const char *trade_word(size_t index);
 

@@ -74,6 +74,40 @@ exercises:
     at: {1: hat-foot}
 END
 
+it 'leads from what nearly works to what does'
+# line_hint LINE PLACE HELP: the same for this line of an exercise
+line_hint() {
+    hint "$2" "$3" <<END
+exercises:
+  - subdivision: eighths
+    sticking: RL
+    $1
+END
+}
+line_hint 'play: {R: ride, L: snare gost}' 4:30 "did you mean 'ghost'?"
+line_hint 'play: {R: ride, L: snare crash}' 4:30 'expected a + between voices'
+line_hint 'play: {right: ride, L: snare}' 4:12 "did you mean 'R'?"
+line_hint 'play: {R: ride, left: snare}' 4:21 "did you mean 'L'?"
+line_hint 'at: {2, 4: snare accent}' 4:10 "no comma between counts that share a value: '2 4:'"
+line_hint 'play: R: ride, L: snare' 4:12 "'{R: ride, L: snare}'"
+line_hint 'at: 2: snare accent # loud' 4:10 "'{2: snare accent}'"
+line_hint 'show: sticking, counts' 4:11 'expected a list in brackets: [sticking, counts]'
+line_hint 'dynamics: {1: p f}' 4:19 'expected only one of ppp, pp, p,'
+line_hint 'notes: Slowly' 4:5 "expected 'text' in an exercise"
+hint 1:1 "expected 'notes' in a lesson" <<'END'
+text: Slowly
+exercises:
+  - hi-hat: eighths
+END
+hint 2:15 "capitals for strokes, 'RLRR LRLL'" <<'END'
+exercises:
+  - sticking: rlrr lrll
+END
+printf 'title: A\nproduce: pdf, index\n' >course.yaml
+run check course.yaml
+expect_err_has 'expected a list in brackets: [pdf, index]'
+rm course.yaml
+
 it 'still mends a slip that can mean one thing alone'
 printf 'exercises:\n  - hi-hat: eighths\n    snair: 2 4\n    acents: 2\n' >lesson.yaml
 run check --fix lesson.yaml
