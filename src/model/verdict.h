@@ -55,7 +55,8 @@ struct verdict {
     int64_t quarter;     /* ticks */
     struct move limit;   /* VERDICT_TEMPO: the move that limits it */
     const char *words;   /* for the sheet; NULL: not asked for */
-    bool proposed;       /* some hands were chosen: it is for those that are fastest */
+    bool proposed; /* some hands were chosen: it is for those that are fastest (of a form: in each
+                      part) */
 };
 
 /* "bounce", "repeat", "sustain", "travel", "cross", "hat-close". */

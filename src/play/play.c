@@ -245,21 +245,29 @@ static struct judgement judge_fastest(struct judging *judging,
     return judged;
 }
 
-/* The hands of a player at the tempo asked for are left in the notes; the judgement is of the
-   fastest ones. */
-static struct judgement judge_open(struct judging *judging, const struct score_exercise *exercise)
+/* Leaves the hands of a player at the tempo asked for in the notes, and in `row`. */
+static struct judgement judge_player(struct judging *judging, const struct score_exercise *exercise,
+                                     struct hand_row *row, struct arena *arena)
+{
+    struct fraction at = fraction_make(judging->options->at, 1);
+    *row = hands_open_row(judging->score, exercise, &judging->reach, at, arena);
+    hands_note(row);
+    struct judgement judged = judge_played(judging, exercise);
+    if (!is_beyond(judging, &judged))
+        return judged;
+    hands_within(row, &judging->reach);
+    hands_note(row);
+    return judge_played(judging, exercise);
+}
+
+/* The judgement is of the fastest hands; they are left in the notes if they are to stay, else those
+   of a player. */
+static struct judgement judge_open(struct judging *judging, const struct score_exercise *exercise,
+                                   bool stay)
 {
     struct arena *arena = arena_new();
-    struct fraction at = fraction_make(judging->options->at, 1);
-    struct hand_row row = hands_open_row(judging->score, exercise, &judging->reach, at, arena);
-    hands_note(&row);
-    struct judgement judged = judge_played(judging, exercise);
-    if (is_beyond(judging, &judged)) {
-        hands_within(&row, &judging->reach);
-        hands_note(&row);
-        judged = judge_played(judging, exercise);
-    }
-    bool stay = judging->fastest_stay;
+    struct hand_row row;
+    struct judgement judged = judge_player(judging, exercise, &row, arena);
     bool *own = arena_array(arena, row.count + 1, sizeof *own);
     for (size_t i = 0; i < row.count; i++)
         own[i] = row.events[i].turned;
@@ -271,14 +279,75 @@ static struct judgement judge_open(struct judging *judging, const struct score_e
     return judged;
 }
 
-static struct judgement judge_form(struct judging *judging, const struct score_exercise *exercise,
+/* ---- practice forms ------------------------------------------------------------------------ */
+
+/* The exercises with open hands that a form consists of. */
+typedef VECTOR(const struct score_exercise *) open_parts;
+
+static bool has_part(const open_parts *parts, const struct score_exercise *exercise)
+{
+    for (size_t i = 0; i < parts->count; i++)
+        if (parts->items[i] == exercise)
+            return true;
+    return false;
+}
+
+static void find_open_parts(const struct judging *judging, const struct score_exercise *form,
+                            open_parts *parts)
+{
+    struct playback playback;
+    struct played_bar played;
+    uint32_t bars = 0;
+    playback_begin(&playback, judging->score, form, 2);
+    while (playback_next(&playback, &played) && bars++ < LESSON_BARS_MAX)
+        if (played.begins && !has_part(parts, played.exercise) &&
+            has_open_hands(judging, played.exercise))
+            *vector_push(parts, NULL) = played.exercise;
+}
+
+static void give_hands(struct judging *judging, const open_parts *parts, bool fastest)
+{
+    for (size_t i = 0; i < parts->count; i++) {
+        struct arena *arena = arena_new();
+        struct hand_row row;
+        if (fastest)
+            judge_open(judging, parts->items[i], true);
+        else
+            judge_player(judging, parts->items[i], &row, arena);
+        arena_free(arena);
+    }
+}
+
+static bool is_faster(const struct judgement *judged, const struct judgement *than)
+{
+    if (judged->impossible || than->impossible || !than->limit.note)
+        return !judged->impossible && than->impossible;
+    return !judged->limit.note || ratio_compare(judged->limit_ticks, judged->limit_us,
+                                                than->limit_ticks, than->limit_us) > 0;
+}
+
+/* Each exercise has the hands that are fastest in it; or a player's, if the form is faster so: the
+   fastest hands of one may lead badly into the next. */
+static struct judgement judge_form(struct judging *judging, const struct score_exercise *form,
                                    bool *proposed)
 {
-    make_timeline(judging, exercise, 2);
-    *proposed = judging->timeline.open_hands;
-    if (*proposed)
-        hands_propose(judging->score, exercise, &judging->reach);
-    return judge_played(judging, exercise);
+    open_parts parts = {0};
+    find_open_parts(judging, form, &parts);
+    *proposed = parts.count > 0;
+    give_hands(judging, &parts, false);
+    struct judgement judged = judge_played(judging, form);
+    uint16_t plays = judging->plays;
+    if (*proposed) {
+        give_hands(judging, &parts, true);
+        struct judgement fastest = judge_played(judging, form);
+        bool faster = is_faster(&fastest, &judged);
+        if (!faster || !judging->fastest_stay)
+            give_hands(judging, &parts, false);
+        judged = faster ? fastest : judged;
+        make_timeline(judging, form, plays);
+    }
+    vector_release(&parts);
+    return judged;
 }
 
 /* ---- one exercise, again ------------------------------------------------------------------- */
@@ -304,8 +373,9 @@ static void judge_exercise(struct judging *judging, struct score_exercise *exerc
     verdict->limits = judging->reach.limits;
     verdict->proposed = !exercise->sequence && has_open_hands(judging, exercise);
     struct judgement judged = exercise->sequence ? judge_form(judging, exercise, &verdict->proposed)
-                              : verdict->proposed ? judge_open(judging, exercise)
-                                                  : judge_played(judging, exercise);
+                              : verdict->proposed
+                                  ? judge_open(judging, exercise, judging->fastest_stay)
+                                  : judge_played(judging, exercise);
     settle(verdict, &judged);
     if (judging->options->words)
         verdict->words = words_verdict(judging->score, verdict);

@@ -284,10 +284,6 @@ void conflicts_find(struct judgement *judgement);
 
 /* ---- proposals.c --------------------------------------------------------------------------- */
 
-/* Gives every stroke of a practice form whose hand is not written that of a player, as `proposed`,
-   in the exercises that it consists of. */
-void hands_propose(const struct score *score, const struct score_exercise *form,
-                   const struct reach *reach);
 struct hand_row;
 /* An exercise's hands by habit alone, at a tempo; zero: its own. */
 struct hand_row hands_open_row(const struct score *score, const struct score_exercise *exercise,

@@ -20,40 +20,6 @@ struct hand_row hands_open_row(const struct score *score, const struct score_exe
     return row;
 }
 
-static bool has_unproposed(const struct score_bar *bar)
-{
-    const struct score_line *line = &bar->lines[LINE_HANDS];
-    for (uint32_t i = 0; i < line->leaf_count; i++)
-        if (leaf_struck(&line->leaves[i]) && !line->leaves[i].note->letter &&
-            !(line->leaves[i].note->proposed & NOTE_PROPOSED))
-            return true;
-    return false;
-}
-
-static void propose(const struct score *score, const struct score_exercise *exercise,
-                    const struct reach *reach)
-{
-    struct arena *arena = arena_new();
-    struct hand_row row =
-        hands_gather(score, exercise, timeline_grid(score, exercise), false, arena);
-    hands_as_player(&row, reach);
-    hands_note(&row);
-    arena_free(arena);
-}
-
-/* Each exercise of a form once, however often it is played. */
-void hands_propose(const struct score *score, const struct score_exercise *form,
-                   const struct reach *reach)
-{
-    struct playback playback;
-    struct played_bar played;
-    uint32_t bars = 0;
-    playback_begin(&playback, score, form, 2);
-    while (playback_next(&playback, &played) && bars++ < LESSON_BARS_MAX)
-        if (has_unproposed(played.bar))
-            propose(score, played.exercise, reach);
-}
-
 void play_forget_hands(struct score *score)
 {
     for (size_t e = 0; e < score->exercise_count; e++)

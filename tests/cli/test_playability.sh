@@ -183,6 +183,18 @@ run check open.yaml --verbose
 expect_err_has 'with the best hands'
 expect_out_has '(the best)'
 
+it 'a form of hands that are not written has one limit in all reports'
+cat >fill.yaml <<'END'
+exercises:
+  - {id: q, rhythm: 8 16 16 8 8 8 8 4, voices: snare*4 floor-tom*4}
+  - sequence: q*2
+END
+run check fill.yaml --format json
+[ "$(grep -c '"hands": "proposed"' "$work/.out")" = 2 ] || fail "$(cat "$work/.out")"
+limit=$(sed -n 's/.*"max_tempo": \([0-9.]*\),*/\1/p' "$work/.out" | uniq)
+run check fill.yaml --table csv
+[ "$(sed 1d "$work/.out" | cut -d, -f5 | uniq)" = "$limit" ] || fail "$limit: $(cat "$work/.out")"
+
 it 'strict: a warning fails; allow: it passes; both also in the course file'
 run check doubles.yaml --at 110 --strict
 expect_status 1

@@ -450,6 +450,34 @@ START_TEST(a_left_handed_lesson_has_the_same_verdict)
 }
 END_TEST
 
+/* Played alone or twice in a row, whatever was judged before; and with another, at most as fast as
+   the slower of the two, also where the two divide the beat differently. */
+START_TEST(a_form_is_as_fast_as_its_exercise)
+{
+    struct built built =
+        built_right("title: T\nexercises:\n"
+                    "  - {id: q, rhythm: 8 16 16 8 8 8 8 4, voices: snare*4 floor-tom*4}\n"
+                    "  - {id: t, subdivision: eighth-triplets, voices: snare floor-tom high-tom}\n"
+                    "  - {id: w, subdivision: eighth-triplets, sticking: R}\n"
+                    "  - sequence: q\n  - sequence: q*2\n  - sequence: t\n  - sequence: q t\n"
+                    "  - sequence: w\n");
+    const struct score_exercise *exercises = built.score->exercises;
+    for (int level = LEVEL_COUNT; level-- > 0;) {
+        judged(&built, (enum player_level)level);
+        uint32_t q = exercises[0].verdict->max_tenths, t = exercises[1].verdict->max_tenths;
+        ck_assert_uint_eq(exercises[3].verdict->max_tenths, q);
+        ck_assert_uint_eq(exercises[4].verdict->max_tenths, q);
+        ck_assert_uint_eq(exercises[5].verdict->max_tenths, t);
+        ck_assert_uint_le(exercises[6].verdict->max_tenths, q < t ? q : t);
+        ck_assert_uint_gt(exercises[6].verdict->max_tenths, (q < t ? q : t) / 2);
+        ck_assert_uint_eq(exercises[7].verdict->max_tenths, exercises[2].verdict->max_tenths);
+        for (size_t i = 0; i < built.score->exercise_count; i++)
+            ck_assert(exercises[i].verdict->proposed == (i != 2 && i != 7));
+    }
+    built_release(&built);
+}
+END_TEST
+
 int main(void)
 {
     TCase *tcase = tcase_create("play");
@@ -465,6 +493,7 @@ int main(void)
                         sizeof conflicts / sizeof *conflicts);
     tcase_add_loop_test(tcase, a_pulse_holds_until_another_tempo_is_written, 0,
                         sizeof pulses / sizeof *pulses);
+    tcase_add_test(tcase, a_form_is_as_fast_as_its_exercise);
     tcase_add_test(tcase, a_clutch_holds_the_hats);
     tcase_add_test(tcase, open_hats_have_to_close);
     tcase_add_test(tcase, a_flam_on_open_hats_closes_nothing);
