@@ -86,7 +86,10 @@ static void complain(struct scanner *scanner, size_t start, const char *message)
     if (!diag_listed(reader->diags) || is_digit(bytes[0]))
         return;
     const char *word = arena_copy_text(reader->arena, bytes, scanner->offset - start);
-    diag_nearest(reader->diags, diag_nearest_name(word, forms, sizeof forms / sizeof *forms));
+    if (strpbrk(word, "0123456789")) /* each8: a mend would lose the number */
+        diag_nearest(reader->diags, diag_nearest_name(word, forms, sizeof forms / sizeof *forms));
+    else
+        diag_nearest_of(reader->diags, word, forms, sizeof forms / sizeof *forms);
 }
 
 /* An address that is written from `start` to the offset. */

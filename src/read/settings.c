@@ -200,9 +200,10 @@ static bool read_subdivision_item(struct reader *reader, const struct entry *ite
         all[i] = subdivision_name((enum subdivision)i);
     bad_value(reader, item, "%s", expected);
     const char *value = subdivision_of_number(text->bytes);
-    if (diag_listed(reader->diags))
-        diag_nearest(reader->diags,
-                     value ? value : diag_nearest_name(text->bytes, all, SUBDIVISION_COUNT));
+    if (value)
+        diag_nearest(reader->diags, value);
+    else if (diag_listed(reader->diags))
+        diag_nearest_of(reader->diags, text->bytes, all, SUBDIVISION_COUNT);
     return false;
 }
 

@@ -113,6 +113,19 @@ printf 'exercises:\n  - hi-hat: eighths\n    snair: 2 4\n    acents: 2\n' >lesso
 run check --fix lesson.yaml
 expect_status 0
 expect_text lesson.yaml "$(printf 'exercises:\n  - hi-hat: eighths\n    snare: 2 4\n    accents: 2\n')"
+# fixed LINE WANTED: what --fix makes of this line of an exercise
+fixed() {
+    printf 'exercises:\n  - %s\n    kick: 1\n' "$1" >lesson.yaml
+    printf 'exercises:\n  - %s\n    kick: 1\n' "$2" >wanted.yaml
+    run check --fix lesson.yaml
+    expect_same lesson.yaml wanted.yaml
+}
+fixed 'subdivision: sixtenths' 'subdivision: sixteenths'
+fixed 'subdivision: sixteenth tripets' 'subdivision: sixteenth triplets'
+fixed 'hi-hat: eights' 'hi-hat: eighths'
+fixed 'hi-hat: sixtenths, 4' 'hi-hat: sixteenths, 4'
+fixed 'hi-hat: each8' 'hi-hat: each8'
+fixed 'hi-hat: beat' 'hi-hat: beat'
 
 it 'joins the two words of a voice with a hyphen'
 hint 3:12 "did you mean 'hi-hat-foot'?" <<'END'
