@@ -10,7 +10,8 @@
 /*
  * Inside such a tuplet the beats' own syllables would make a word of no language ("1 5 4 3 2" for
  * five over four beats). There the notes are counted as those of a tuplet in one beat are: 1 2 3 4
- * 5, 1 trip let (common practice).
+ * 5, 1 trip let (common practice). Where all notes fall on quarters of plain beats, as those of
+ * four over three do, they are counted as what they are: 1 a & e.
  */
 struct crossing {
     struct fraction onset, end;
@@ -66,6 +67,28 @@ static bool crosses_a_beat(const struct bar_builder *bar, const struct crossing 
            !is_spoken_over_two(bar, crossing);
 }
 
+/* Four over three simple beats: each note has a syllable of its own beat, 1 a & e. */
+static bool falls_on_quarters_of_beats(const struct bar_builder *bar,
+                                       const struct crossing *crossing)
+{
+    const struct frame *frame = bar->frame;
+    if (frame != frame->counted) /* its units are counted, not its beats */
+        return false;
+    uint16_t first = frame_beat_at(frame, 0, crossing->onset), beat = first;
+    struct fraction length = frame->beats[first].length, four = fraction_make(4, 1);
+    for (;
+         beat < frame->beat_count && fraction_compare(frame->beats[beat].start, crossing->end) < 0;
+         beat++)
+        if (frame->beats[beat].kind != BEAT_SIMPLE ||
+            !fraction_equal(frame->beats[beat].length, length))
+            return false;
+    struct fraction unit = fraction_divide(fraction_subtract(crossing->end, crossing->onset),
+                                           fraction_make(crossing->notes, 1));
+    struct fraction into = fraction_subtract(crossing->onset, frame->beats[first].start);
+    return fraction_divide(fraction_multiply(unit, four), length).denominator == 1 &&
+           fraction_divide(fraction_multiply(into, four), length).denominator == 1;
+}
+
 /* Those of the hands; those of the feet where no hand strikes meanwhile. */
 static struct crossings find_crossings(const struct bar_builder *bar)
 {
@@ -78,6 +101,7 @@ static struct crossings find_crossings(const struct bar_builder *bar)
             struct crossing crossing = {tuplet->onset, fraction_add(tuplet->onset, tuplet->length),
                                         tuplet->actual, tuplet};
             if (tuplet->outer != LEAF_NO_TUPLET || !crosses_a_beat(bar, &crossing) ||
+                falls_on_quarters_of_beats(bar, &crossing) ||
                 !strikes_inside(&lines[which], &crossing) ||
                 (which == LINE_FEET && strikes_inside(&lines[LINE_HANDS], &crossing)))
                 continue;

@@ -299,7 +299,7 @@ fi
 it 'a lesson that takes too long is given up alone'
 lesson "$course/inside.yaml" Inside
 build
-long_lesson "$course/slow.yaml" 4000
+long_lesson "$course/slow.yaml" 2000
 build --time-limit 1 --force
 expect_status 1
 expect_err_has "gave up on '$course/slow.yaml': it took longer than 1 s (--time-limit)"
@@ -335,7 +335,7 @@ rm "$course/slow.yaml"
 plain=$build/ratamark
 if [ -x "$plain" ]; then # sanitizers take more address space than there is
     it 'a lesson that takes too much memory is given up alone'
-    long_lesson "$course/large.yaml" 4000
+    long_lesson "$course/large.yaml" 2000
     "$plain" course "$course" -o "$out" --force --memory-limit 8 >"$work/.out" 2>"$work/.err"
     status=$?
     expect_status 1
@@ -363,7 +363,7 @@ for signal in TERM HUP; do
     rm -rf "$out"
     for part in $(seq 40); do long_lesson "$course/part-$part.yaml" 12; done
     # Made last, this one takes seconds: the run lasts until the signal comes.
-    long_lesson "$course/zz.yaml" 4000
+    long_lesson "$course/zz.yaml" 2000
     sed -i 's/bars: 8/bars: 16/' "$course/zz.yaml"
     "$RATAMARK" course "$course" -o "$out" --jobs 2 --time-limit 1000 2>"$work/.err" &
     program=$!
