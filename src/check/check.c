@@ -1,6 +1,7 @@
 #include "check/check.h"
 
 #include "base/vector.h"
+#include "model/ladder.h"
 
 #include <stdio.h>
 #include <string.h>
@@ -164,6 +165,62 @@ static void tell_cycle(struct checker *checker, const struct score_exercise *exe
         several ? "; the bars begin with" : "", leads);
 }
 
+/* ---- ladders ------------------------------------------------------------------------------ */
+
+static const char *why_no_ladder(const struct tempo *tempo)
+{
+    if (!tempo)
+        return "there is no tempo";
+    if (tempo->gradual)
+        return "the tempo is gradual";
+    return tempo->count > 1 ? "the exercise has the lesson's tempo" : "there is only one tempo";
+}
+
+static void report_ladder(struct checker *checker, const struct settings *settings)
+{
+    const struct tempo *tempo = settings->tempo;
+    diag_add(checker->diags, DIAG_NO_EFFECT, settings->show->ladder_at,
+             "no practice ladder is printed: %s", why_no_ladder(tempo));
+    if (tempo && tempo->count > 1 && !tempo->gradual)
+        diag_expected(checker->diags, "the ladder in the lesson's `show`, or a tempo of its own");
+    else
+        diag_expected(checker->diags, "a range or a list of tempos, such as 60-90 or 60 72 84");
+}
+
+static bool asks_for_ladder(const struct settings *settings)
+{
+    return settings->show->ladder && !settings->show->ladder_limit;
+}
+
+static bool has_ladder(const struct score *score, const struct exercise *source)
+{
+    for (size_t i = 0; i < score->exercise_count; i++)
+        if (score->exercises[i].source == source && ladder_shown(score, i))
+            return true;
+    return false;
+}
+
+/* A course asks on behalf of all of its lessons, and a lesson of all of its exercises. */
+static void check_ladders(struct checker *checker)
+{
+    const struct score *score = checker->score;
+    const struct settings *settings = &score->lesson->settings;
+    struct place above = settings->show->ladder_at;
+    bool own = above.file && strcmp(above.file, score->lesson->file) == 0;
+    bool lessons = ladder_shown(score, score->exercise_count), any = lessons;
+    for (size_t i = 0; i < score->exercise_count; i++) {
+        const struct exercise *source = score->exercises[i].source;
+        any |= ladder_shown(score, i);
+        bool inherits = place_same(source->settings.show->ladder_at, above);
+        bool again = i > 0 && score->exercises[i - 1].source == source;
+        if (!inherits && !again && !lessons && asks_for_ladder(&source->settings) &&
+            !has_ladder(score, source))
+            report_ladder(checker, &source->settings);
+    }
+    if (own && !any && asks_for_ladder(settings))
+        report_ladder(checker, settings);
+}
+
 void check_score(const struct score *score, struct diags *diags)
 {
     struct checker checker = {.score = score, .diags = diags};
@@ -178,4 +235,6 @@ void check_score(const struct score *score, struct diags *diags)
         if (sound)
             tell_cycle(&checker, exercise);
     }
+    if (sound)
+        check_ladders(&checker);
 }

@@ -299,6 +299,7 @@ struct show {
     bool tuplet_numbers_first;              /* number only the first of equal tuplets in a row */
     enum show_counts counts;
     struct place counts_at; /* unset: the default */
+    struct place ladder_at; /* where `ladder` stands; unset: nowhere */
     bool ladder_limit; /* with `ladder`: one for each exercise, up to the fastest playable tempo */
 };
 

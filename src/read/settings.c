@@ -373,6 +373,7 @@ void read_lead(struct reader *reader, const struct entry *entry, void *target)
 static void read_show_ladder(struct reader *reader, const struct entry *entry, void *target)
 {
     struct show *show = target;
+    show->ladder_at = entry->value->at;
     show->ladder_limit =
         entry->value->kind == NODE_SCALAR && strcmp(entry->value->bytes, "limit") == 0;
     if (show->ladder_limit)
@@ -431,6 +432,8 @@ static void read_show_word(struct reader *reader, const struct entry *item, unsi
     int choice = entry_item_choice(reader, item, show_words);
     if (choice >= 0)
         warn_if_idle(reader, &show_table, where, show_words[choice], item->value->at);
+    if (choice >= 0 && switches[choice] == &show->ladder)
+        show->ladder_at = item->value->at;
     if (choice >= 0 && switches[choice])
         *switches[choice] = true;
     else if (choice >= 0)

@@ -30,6 +30,40 @@ static void expect_peace(const char *text)
     built_release(&built);
 }
 
+#define LADDER_LESSON "subdivision: quarters\nexercises:\n  - {title: E, sticking: RL"
+
+static const struct {
+    const char *text;
+    const char *says; /* NULL: nothing */
+    uint32_t line, column;
+} ladders[] = {
+    {"title: T\nshow: {ladder: yes}\n" LADDER_LESSON "}\n", "there is no tempo", 2, 16},
+    {"tempo: 90\nshow: ladder\n" LADDER_LESSON "}\n", "there is only one tempo", 2, 7},
+    {"tempo: 60 to 90\nshow: [key, ladder]\n" LADDER_LESSON "}\n", "the tempo is gradual", 2, 13},
+    {"tempo: 60-90\n" LADDER_LESSON ", show: ladder}\n", "has the lesson's tempo", 4, 36},
+    {"tempo: 60-90\n" LADDER_LESSON ", show: ladder, tempo: 80}\n", "only one tempo", 4, 36},
+    {"tempo: 60-90\nshow: ladder\n" LADDER_LESSON "}\n", NULL, 0, 0},
+    {"tempo: 60 72 84\nshow: {ladder: yes}\n" LADDER_LESSON "}\n", NULL, 0, 0},
+    {"tempo: 90\nshow: ladder\n" LADDER_LESSON ", tempo: 60-90}\n", NULL, 0, 0},
+    {"tempo: 90\n" LADDER_LESSON ", lead: both, show: ladder, tempo: 60-90}\n", NULL, 0, 0},
+    {"tempo: 90\nshow: {ladder: no}\n" LADDER_LESSON "}\n", NULL, 0, 0},
+    {"tempo: 90\nshow: {ladder: limit}\n" LADDER_LESSON "}\n", NULL, 0, 0},
+};
+
+START_TEST(a_ladder_that_has_no_steps_is_told)
+{
+    struct built built = checked(ladders[_i].text);
+    ck_assert_uint_eq(built_count(&built, DIAG_NO_EFFECT), ladders[_i].says != NULL);
+    if (ladders[_i].says) {
+        const struct diag *diag =
+            built_finding(&built, DIAG_NO_EFFECT, ladders[_i].line, ladders[_i].column);
+        ck_assert_msg(strstr(diag->message, ladders[_i].says) != NULL, "%s", diag->message);
+    }
+    ck_assert_uint_eq(diags_errors(built.diags), 0);
+    built_release(&built);
+}
+END_TEST
+
 START_TEST(one_hand_cannot_strike_two_voices)
 {
     expect_clash("title: T\nexercises:\n  - title: E\n    bars:\n"
@@ -196,6 +230,8 @@ int main(void)
     TCase *test = tcase_create("check");
     tcase_add_loop_test(test, rudiments_are_named, 0, sizeof stickings / sizeof *stickings);
     tcase_add_loop_test(test, a_rudiment_has_its_rhythm, 0, sizeof rhythms / sizeof *rhythms);
+    tcase_add_loop_test(test, a_ladder_that_has_no_steps_is_told, 0,
+                        sizeof ladders / sizeof *ladders);
     tcase_add_test(test, the_hand_that_begins_each_bar_is_told);
     tcase_add_test(test, one_hand_cannot_strike_two_voices);
     tcase_add_test(test, two_hands_cannot_strike_three_voices);
