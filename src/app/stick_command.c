@@ -37,7 +37,12 @@ static void show_habits(const struct score *score, const struct hand_sums *sums,
         buffer_format(out, "%sthe %s hand plays what falls between", comma, other);
         comma = ", ";
     }
-    if (sums->habits[HABIT_BEAT])
+    if (sums->habits[HABIT_BEAT] && sums->repeats && !sums->habits[HABIT_TIME])
+        buffer_format(out,
+                      "%seach stroke has the hand of its slot in the even grid, the %s one on the "
+                      "beats",
+                      comma, leading);
+    else if (sums->habits[HABIT_BEAT])
         buffer_format(out, "%s%s hands alternate, the %s one leads the beats", comma,
                       sums->habits[HABIT_TIME] ? "elsewhere the" : "the", leading);
     if (sums->unhabitual)

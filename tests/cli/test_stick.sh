@@ -101,6 +101,14 @@ expect_status 0
 sed 's/R>???/R>LRL/; s/ | ?LL?/ | RLLL/' lesson.yaml >wanted.yaml
 expect_same wanted.yaml new.yaml
 
+it 'hands that repeat are not said to alternate'
+printf 'exercises:\n  - rhythm: 8 16 16 8 8 8 8 4\n' >lesson.yaml
+run stick lesson.yaml
+expect_out_has 'each stroke has the hand of its slot in the even grid, the right one on the beats; right'
+printf 'exercises:\n  - rhythm: 16*16\n' >lesson.yaml
+run stick lesson.yaml
+expect_out_has 'the hands alternate, the right one leads the beats; right 8, left 8'
+
 it 'hands are changed for the other lead as they are read'
 printf 'exercises:\n  - lead: left\n    rhythm: 8 16 16 4 4 4\n' >lesson.yaml
 run stick lesson.yaml --style natural -o new.yaml
