@@ -364,7 +364,6 @@ for signal in TERM HUP; do
     for part in $(seq 40); do long_lesson "$course/part-$part.yaml" 12; done
     # Made last, this one takes seconds: the run lasts until the signal comes.
     long_lesson "$course/zz.yaml" 2000
-    sed -i 's/bars: 8/bars: 16/' "$course/zz.yaml"
     "$RATAMARK" course "$course" -o "$out" --jobs 2 --time-limit 1000 2>"$work/.err" &
     program=$!
     while [ "$(find "$out" -name '*.pdf' 2>/dev/null | wc -l)" -lt 5 ] && kill -0 $program 2>/dev/null; do
