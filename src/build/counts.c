@@ -141,7 +141,8 @@ struct walk {
 
 static struct walk walk_of(const struct score_line *line)
 {
-    return (struct walk){line->leaves, line->leaves + line->leaf_count};
+    return (struct walk){line->leaves,
+                         line->leaf_count ? line->leaves + line->leaf_count : line->leaves};
 }
 
 /* Whether an onset comes before the end of a beat. */

@@ -211,7 +211,7 @@ static struct onsets onsets_in(const struct frame *frame, struct onsets onsets, 
         lower_bound(end, first, onsets.count,
                     fraction_compare(onsets.items[end].onset, next->start) < 0);
     }
-    return (struct onsets){onsets.items + first, end - first};
+    return (struct onsets){first ? onsets.items + first : onsets.items, end - first};
 }
 
 static bool has_slots_at(const struct span *span, struct onsets onsets)

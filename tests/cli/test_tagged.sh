@@ -42,7 +42,8 @@ outside = [text for kind, text in elements if kind != "Figure"]
 lines = {in_language(line) for line in reading.splitlines()}
 course = re.search(r"^Course: (.*)", reading, re.M)
 level = re.search(r"^Level: (.*)", reading, re.M)
-lines.add(" · ".join(in_language(part[1]) for part in (course, level) if part))
+handed = re.search(r"^For a (.*-handed) player", reading, re.M)
+lines.add(" · ".join(in_language(part[1]) for part in (course, level, handed) if part))
 titles = re.findall(r"^Exercise (\d+): (.*)", reading, re.M)
 lines.update(title for _, title in titles)
 wanted = reading.splitlines()[:1] + [" ".join(title) for title in titles]
