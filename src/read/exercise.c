@@ -155,7 +155,8 @@ static const struct bar_signs *signs_going_on(struct reader *reader, const struc
     return on;
 }
 
-/* Writes out the last bar: all that one item of the list stands for. */
+/* Writes out the last bar: all that one item of the list stands for. Its loudness and its pace
+   begin with the first time and go on, so that a sign can stand for the others. */
 static void write_out_bars(struct reader *reader, bar_list *bars, uint32_t times)
 {
     const struct lesson_bar bar = bars->items[--bars->count];
@@ -170,9 +171,37 @@ static void write_out_bars(struct reader *reader, bar_list *bars, uint32_t times
         next->signs = first || last ? signs_of_part(reader, signs, first, last) : middle;
         if (i % length)
             next->signs = last ? signs_going_on(reader, next->signs) : going_on;
-        if (i)
+        if (i) {
             next->pulse = NULL;
+            next->dynamics = next->pace = (struct dynamics){0};
+        }
     }
+}
+
+/* Whether the bar, played again, would begin otherwise than it ended: it has several of them, or a
+   loud stroke. */
+static bool changes_within(const struct dynamics *dynamics)
+{
+    for (size_t i = 0; i < dynamics->count; i++) {
+        const char *text = dynamics->entries[i].what.text;
+        if (dynamics->count > 1 || dynamics->entries[i].where.count > 1 ||
+            strcmp(text, "sfz") == 0 || strcmp(text, "fp") == 0)
+            return true;
+    }
+    return false;
+}
+
+static void warn_of_first_time(struct reader *reader, const struct dynamics *dynamics,
+                               const char *key)
+{
+    if (!changes_within(dynamics))
+        return;
+    diag_add(reader->diags, DIAG_NO_EFFECT, dynamics->at,
+             "'%s' in a bar with 'times' holds for its first time only", key);
+    diag_expected(
+        reader->diags,
+        "each bar for itself where it is to come again; else this bar once, and 'times' in "
+        "the next");
 }
 
 /* Takes the settings, without those that say what is played: a sign has no use for these. */
@@ -253,6 +282,10 @@ static bar_list read_bar_items(struct reader *reader, const struct entry *entry,
         if (!count_bars(reader, all - 1, item.value->at)) {
             bars.count--;
             break;
+        }
+        if (times > 1) {
+            warn_of_first_time(reader, &bar->dynamics, "dynamics");
+            warn_of_first_time(reader, &bar->pace, "pace");
         }
         if (all > 1)
             write_out_bars(reader, &bars, times);

@@ -317,6 +317,11 @@ static const struct {
           "{time: 3/4, sticking: '...'}, {hi-hat: each beat, kick: 1}]}\n"},
     {HEAD "  - {bars: [{sticking: RL, dynamics: {1: p, 2: f}}, {same: 1, times: 2}], repeat: 2}\n",
      HEAD "  - {dynamics: {1: p, 2: f}, sticking: RL, bars: 3, repeat: 2}\n"},
+    /* what stands over a bar with `times` begins once, and goes on */
+    {HEAD "  - {sticking: RL, bars: [{dynamics: {1: p}}, {dynamics: {2: cresc}, times: 3}, "
+          "{dynamics: {1: ff}, pace: {1: rit}, times: 3}]}\n",
+     HEAD "  - {sticking: RL, bars: [{dynamics: {1: p}}, {dynamics: {2: cresc}}, {}, {}, "
+          "{dynamics: {1: ff}, pace: {1: rit}}, {}, {}]}\n"},
 };
 
 START_TEST(signs_sound_as_if_written_out)
