@@ -34,7 +34,7 @@ static struct strictness strictness_of(const struct check *check, const struct i
     return strictness;
 }
 
-/* Reports a course file once, no matter how many lessons use it. */
+/* Reports a course file once, however many lessons use it. */
 static void check_course(struct check *check, struct input *course)
 {
     if (course->reported)
@@ -110,7 +110,7 @@ static void check_lesson(struct check *check, const char *path, input_opener *op
 
 enum { MEND_ROUNDS = 8 }; /* mending one slip may reveal another */
 
-/* How many keys were found to be written twice. */
+/* How many duplicate keys were reported. */
 static size_t twice_in(const struct diags *diags)
 {
     size_t count = 0;
@@ -119,7 +119,7 @@ static size_t twice_in(const struct diags *diags)
     return count;
 }
 
-/* Whether the mend made no two keys the same. */
+/* Whether the mend added no duplicate keys. */
 static bool keeps_keys_apart(const struct pipeline *before, const struct buffer *text)
 {
     struct pipeline work;
@@ -181,7 +181,7 @@ static void check_folder(struct check *check, const char *folder)
     struct arena *arena = arena_new();
     const char *const *paths = NULL;
     size_t count = 0;
-    struct course_tree tree; /* finds what course files say of files that are not there */
+    struct course_tree tree; /* reports course entries whose files are missing */
     bool listed = input_list(folder, arena, &paths, &count) &&
                   course_tree_open(&tree, folder, NULL, check->inputs);
     if (!listed) {

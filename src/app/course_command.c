@@ -22,8 +22,7 @@ static enum status options_agree(const struct options *options)
     return STATUS_USAGE;
 }
 
-/* OUT; for the player that --handed asks for, a folder in it, so that both can have their sheets.
- */
+/* OUT, or with --handed a folder inside it, so right- and left-handed sheets can coexist. */
 static void add_output(const struct options *options, struct buffer *out)
 {
     buffer_add_text(out, options->output ? options->output : options->operands[0]);

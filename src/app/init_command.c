@@ -76,7 +76,7 @@ static bool exists(const char *path)
     return lstat(path, &status) == 0;
 }
 
-/* Reports an error if one of the files exists: none is overwritten. */
+/* Reports an error if any of the files exists: init overwrites nothing. */
 static enum status place_is_free(const char *folder)
 {
     struct buffer path = {0};

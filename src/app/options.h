@@ -71,7 +71,7 @@ struct options {
     bool plan;              /* draw the kit */
     const char *name;       /* of standard input; NULL: not given */
     bool fix;               /* mend what has one sure mend */
-    bool check;             /* of `tidy`: write nothing */
+    bool check;             /* `tidy` only: write nothing */
     bool strict;            /* warnings are errors */
     uint64_t allowed;       /* bits of the codes whose warnings are notes */
     int style;              /* enum stick_style */

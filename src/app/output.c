@@ -26,7 +26,7 @@ static enum status refuse_terminal(enum format format)
     return STATUS_USAGE;
 }
 
-/* The lesson's own name; of sheets for the player that --handed asks for, a name of their own. */
+/* The lesson's own name; with --handed, a different one, so neither sheet overwrites the other. */
 static void add_lesson_stem(struct output *output, const struct options *options, unsigned command,
                             const char *lesson)
 {

@@ -21,7 +21,7 @@ struct sticker {
 
 /* ---- showing ------------------------------------------------------------------------------ */
 
-/* The habits that chose hands, and how many strokes go against their habit. */
+/* Which habits chose the hands, and how many strokes break one. */
 static void show_habits(const struct score *score, const struct hand_sums *sums, bool left_leads,
                         struct buffer *out)
 {

@@ -16,12 +16,12 @@ bool stick_writer_add(struct stick_writer *writer, const struct score_exercise *
 /* The new text. */
 void stick_writer_text(const struct stick_writer *writer, struct buffer *out);
 
-/* The way through an exercise, bar by bar; the fields below the first five start as 0. */
+/* Progress through an exercise, bar by bar. All fields after the first five start as 0. */
 typedef bool stick_wanted(const struct note *note, const void *closure);
 struct stick_walk {
     const struct score_exercise *exercise;
     const struct hand_row *row;
-    bool written;         /* the letters of the file, also if it is read with hands swapped */
+    bool written;         /* print the file's own letters even if hands are swapped */
     stick_wanted *wanted; /* chooses notes; NULL: all of them */
     const void *closure;
     uint32_t expected; /* the number of the next stroke */

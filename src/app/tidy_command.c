@@ -24,7 +24,7 @@ static void worsen(struct tidier *tidier, enum status status)
 
 /* ---- proof ---------------------------------------------------------------------------------- */
 
-/* The lesson as a score; false, with its errors in the pipeline, if it has any. */
+/* Builds the lesson's score; false if it has errors, which are then in the pipeline. */
 static bool make_score(struct pipeline *work, struct read_source source, const struct input *input)
 {
     pipeline_init(work, source);
@@ -33,7 +33,7 @@ static bool make_score(struct pipeline *work, struct read_source source, const s
     return pipeline_run(work, STAGE_CHECK);
 }
 
-/* The file's name: that of standard input is what --name says. */
+/* The file's name; for standard input, the one from --name. */
 static const char *name_of(const struct tidier *tidier, const char *path)
 {
     const char *name = tidier->options->name;
@@ -53,7 +53,7 @@ static bool keeps_score(const struct pipeline *before, const struct input *input
 
 /* ---- one file ------------------------------------------------------------------------------- */
 
-/* Writes the text: over the file, or to where -o says. */
+/* Overwrites the file, or writes to the -o path. */
 static void put_text(struct tidier *tidier, const char *path, const struct buffer *text)
 {
     const struct options *options = tidier->options;
@@ -80,7 +80,7 @@ static void take_text(struct tidier *tidier, const char *path, struct read_sourc
     }
 }
 
-/* A file without errors. `before`: its score; NULL for a course file. */
+/* For a file without errors. `before`: its score; NULL for a course file. */
 static void tidy_source(struct tidier *tidier, const char *path, const struct input *input,
                         const struct pipeline *before)
 {

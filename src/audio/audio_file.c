@@ -40,13 +40,13 @@ static sf_count_t scratch_read(void *bytes, sf_count_t count, void *scratch)
     return (sf_count_t)fread(bytes, 1, (size_t)count, scratch);
 }
 
-/* A failure stays with the file: see scratch_is_whole(). */
+/* Write errors are sticky: scratch_is_whole() reports them. */
 static sf_count_t scratch_write(const void *bytes, sf_count_t count, void *scratch)
 {
     return (sf_count_t)fwrite(bytes, 1, (size_t)count, scratch);
 }
 
-/* Whether all that was written is there to be read from its beginning; false with errno. */
+/* Rewinds for reading; false with errno if any write failed. */
 static bool scratch_is_whole(FILE *scratch)
 {
     errno = 0;
@@ -131,7 +131,7 @@ bool sink_take(void *closure, const float *samples, size_t frames)
  * so every page gets number 1 and a new checksum. A page (RFC 3533) has the number at byte 14, the
  * checksum at 22, the count of its segments at 26, and their lengths from 27 on.
  */
-enum { OGG_FLAGS = 5, OGG_LAST = 4 }; /* the last page of a stream says so */
+enum { OGG_FLAGS = 5, OGG_LAST = 4 }; /* OGG_LAST: the flag of a stream's last page */
 enum { OGG_HEAD = 27, OGG_SERIAL = 14, OGG_SUM = 22, OGG_SEGMENTS = 26, OGG_PAGE_MAX = 65307 };
 
 static uint32_t ogg_sum(const unsigned char *page, size_t length)

@@ -15,7 +15,7 @@ size_t cells_of_text(const char *text, size_t length);
    line ends, bidirectional overrides) and for each invalid byte. A tab becomes one space. Each
    character gives one, so columns stay the same. The result is valid UTF-8 on one line. */
 void cells_clean(struct buffer *out, const char *text, size_t length);
-/* As cells_clean(), for a text of several lines: line feeds stay. */
+/* As cells_clean(), but keeps line feeds, for text of several lines. */
 void cells_clean_lines(struct buffer *out, const char *text, size_t length);
 
 #endif

@@ -14,8 +14,8 @@ const char *path_name(const char *path);
    its start. */
 const char *path_ending(const char *path);
 
-/* The way from one folder to another, both absolute and without links: "../lessons"; "." for the
-   folder itself. The text is on the arena. */
+/* The relative path from one folder to another, such as "../lessons"; "." if they are the same.
+ * Both must be absolute and free of links. The text is on the arena. */
 const char *path_between(const char *from, const char *to, struct arena *arena);
 
 bool path_is_folder(const char *path);

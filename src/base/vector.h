@@ -66,8 +66,8 @@
         else                                                                                       \
             high_ = (at)
 
-/* The same for a row whose parts have names of their own. Most rows of a lesson are in order as
-   they come, which costs no more than to see it. */
+/* The same for a row whose parts have names of their own. Most of a lesson's rows are already
+ * sorted, so that case costs a single pass. */
 void items_sort(void *items, size_t count, size_t size, int (*compare)(const void *, const void *));
 
 /* More room, not zeroed, at least `least` items: what items_push() and vector_reserve() call. */

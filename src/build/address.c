@@ -94,7 +94,7 @@ static enum address_outcome find_onset(struct frames *frames, const struct count
 
 /* ---- many slots --------------------------------------------------------------------------- */
 
-/* `from`: a beat that the onset does not come before. */
+/* `from`: a beat at or before the onset, where the search starts. */
 static void add_onset(struct frames *frames, const struct counted_bar *bar, uint16_t from,
                       struct fraction onset)
 {

@@ -10,8 +10,8 @@ static bool plays_hands(const struct play *play)
     return play && (play->limbs[LIMB_RIGHT_HAND].count || play->limbs[LIMB_LEFT_HAND].count);
 }
 
-/* The bar's rhythm; of a rudiment, the part of it in this bar. The exercise's rudiment runs on
-   from bar to bar; one of the bar's own begins with the bar. */
+/* The bar's rhythm; for a rudiment, the part of it that falls in this bar. A rudiment of the
+ * exercise runs on from bar to bar; a bar's own starts with the bar. */
 static const struct rhythm_line *rhythm_of(struct bar_builder *bar)
 {
     const struct rhythm_line *rhythm = bar->source->rhythm;

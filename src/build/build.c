@@ -384,7 +384,7 @@ static const struct leaf *leaf_after(const struct score_exercise *exercise, size
     return NULL;
 }
 
-/* The number counts the stroke that the roll is tied to: there has to be one. */
+/* A roll's number includes the stroke that the roll is tied to, so there must be one. */
 static void check_roll_ends(struct exercise_builder *exercise)
 {
     const struct score_exercise *out = exercise->out;

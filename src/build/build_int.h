@@ -312,7 +312,8 @@ const struct voicing *play_next_of_foot(struct bar_builder *bar, const struct pl
                                         size_t *counters, enum limb foot);
 /* Moves a stroke that the sticking gives a foot (K, H) to the feet: the hands rest there. */
 void strike_by_foot(struct bar_builder *bar, struct strikes *strikes, uint32_t index);
-/* Reports grace notes that a word gives to a foot; `letter`: of its stroke in the sticking, or 0.
+/* Reports a foot given grace notes by a word such as `flam`. `letter`: the foot's in the sticking,
+ * or 0.
  */
 void report_foot_graces(struct bar_builder *bar, const struct voicing *voicing, char letter);
 /* Gives a foot's stroke marks that are more general than its own. */
@@ -320,7 +321,7 @@ void foot_take_marks(struct foot_stroke *stroke, mark_set general);
 /* `at`, accents and ghosts. */
 void strokes_apply_addresses(struct bar_builder *bar, struct strikes *strikes);
 
-/* Adds a hit to a note of the hands: the limb strikes the voice. */
+/* Adds a hit of this limb on this voice to a note of the hands. */
 void note_add_hit(struct bar_builder *bar, struct note *note, voice_id voice, uint8_t limb,
                   bool ghost);
 /* The foot of a player who stands at the kit's pedals; in a left-handed set-up the other one. */
@@ -408,10 +409,10 @@ struct loose_notes {
 /* Gives them note values. False if there are none that fit. */
 bool loose_write(struct bar_builder *bar, struct loose_notes *loose, struct line_state *state,
                  struct score_line *out);
-/* `stems: up`: writes hands and feet of the bar as one voice as well, if that can be done. */
+/* `stems: up`: also merges the bar's hands and feet into one line, if they can share stems. */
 void together_build(struct bar_builder *bar);
-/* Keeps that for the exercise if it has a bar in which no two strike together, and no bar for which
-   it cannot be done. */
+/* Keeps the merged lines only if every bar of the exercise could be merged and at least one is
+ * linear. */
 void together_settle(struct exercise_builder *exercise);
 
 /* ---- limb_line.c: lines of their own -------------------------------------------------------- */
@@ -421,7 +422,7 @@ enum line_of { LINE_OF_FEET, LINE_OF_LEFT };
 /* `own`: written in this bar. */
 void limb_line_build(struct bar_builder *bar, const struct limb_line *line, bool own,
                      enum line_of of, struct score_line *out);
-/* The left hand's line, if it has one; the feet, which are built, join it. */
+/* The left hand's own line, if any. Build the feet first: they join it. */
 void left_build(struct bar_builder *bar);
 
 /* ---- feet.c, counts.c ---------------------------------------------------------------------- */

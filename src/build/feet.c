@@ -53,7 +53,7 @@ static int compare_strokes(const void *a, const void *b)
     return (left->strike < 0) - (right->strike < 0); /* of two alike a voice's own comes first */
 }
 
-/* Whether both are one and the same stroke by count, written twice. */
+/* Whether both entries name the same stroke by count. */
 static bool is_double(const struct foot_stroke *a, const struct foot_stroke *b)
 {
     return a->strike < 0 && b->strike < 0 && a->hit.voice == b->hit.voice &&

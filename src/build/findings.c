@@ -1,5 +1,4 @@
-/* Findings that each bar of an exercise would repeat are reported once; and what a lesson has too
-   much of. */
+/* Reports once what every bar of an exercise would repeat, and enforces a lesson's limits. */
 #include "build/build_int.h"
 
 bool builder_report_once(struct builder *builder, const void *key)

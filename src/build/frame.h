@@ -139,7 +139,7 @@ bool ratio_misleads(unsigned actual, unsigned normal);
 
 /* The grid's slot at this onset, numbered through the bar; -1 if there is none. */
 int32_t grid_slot_at(const struct grid *grid, struct fraction onset);
-/* The same for an onset in this beat. */
+/* The same, when the onset is known to be in this beat. */
 int32_t grid_slot_in(const struct grid *grid, uint16_t beat, struct fraction onset);
 /* The beat of the meter that a counted beat belongs to. */
 uint16_t frame_whole_beat(const struct frame *counted, uint16_t beat);

@@ -129,7 +129,7 @@ static int compare_said(const void *a, const void *b)
     return ((const struct said_count *)a)->beat - ((const struct said_count *)b)->beat;
 }
 
-/* Fills builder->said with what the hands play by name. */
+/* Fills builder->said with the named counts that the hands play. */
 static void gather_said(struct bar_builder *bar)
 {
     struct keyed_entry entry;
@@ -189,7 +189,7 @@ struct onsets {
     size_t count;
 };
 
-/* Those in builder->foot_room from `first` to `end`. */
+/* Of the onsets in builder->foot_room, those from `first` up to `end`. */
 static struct onsets onsets_of(const struct bar_builder *bar, size_t first, size_t end)
 {
     struct position *items = bar->builder->foot_room.items;
@@ -714,13 +714,13 @@ static struct hit *join(struct bar_builder *bar, struct note *note,
         note->hits[0] = note->hits[note->hit_count - 1];
         note->hits[note->hit_count - 1] = left;
     }
-    if (!(note->proposed & NOTE_ASKED)) /* so that the letter of this hand is printed */
+    if (!(note->proposed & NOTE_ASKED)) /* so the page prints this hand's letter */
         note->proposed |= NOTE_KEYED;
     return &note->hits[limb == LIMB_RIGHT_HAND ? 0 : note->hit_count - 1];
 }
 
-/* Empties the place of a rest, or of a foot's letter whose stroke goes to the feet's line, for a
-   new stroke of a hand. */
+/* Frees a slot for a new hand stroke: it held a rest, or a foot's letter that moves to the feet's
+ * line. */
 static void wake(struct bar_builder *bar, struct strikes *strikes, uint32_t index)
 {
     struct note *note = &strikes->notes[index];
@@ -827,7 +827,7 @@ static void strike_hands(struct bar_builder *bar, struct score_line *line, struc
     ask_hands(bar, strikes);
 }
 
-/* The hands' voices by count would need a hand that has its own line. */
+/* Reports voices by count in a bar where each hand has its own line. */
 static void report_beside_left(struct bar_builder *bar)
 {
     struct keyed_entry entry = first_of_hands(bar);

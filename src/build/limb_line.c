@@ -1,10 +1,9 @@
 /*
- * A line of its own: of the feet, or of the left hand beside the right. It is built as the hands'
- * line is, from a rhythm or on a grid.
+ * Builds a separate line for the feet, or for the left hand beside the right: from a rhythm or on
+ * a grid, like the hands' line.
  *
- * Beside a left hand the feet have no line: they join the left hand's. Where they strike with it
- * they share its note; where it rests they take the value of the rest; on a grid each of its slots
- * is free for them. Anything else is an error.
+ * If the left hand has a line, the feet join it. A foot shares the note that it strikes with, or
+ * takes the place of a rest; on a grid it may use any slot. Anywhere else it is an error.
  */
 #include "build/build_int.h"
 

@@ -986,7 +986,7 @@ static void report_no_stroke(struct bar_builder *bar, const struct strikes *stri
                                                       strikes->items[nearest].onset);
     bool empty_slot =
         wish->voicing && wish->voicing->voice_count && position && position->slot >= 0;
-    if (empty_slot) /* `at` adds a voice here: pointing to another count would not help */
+    if (empty_slot) /* `at` may add a voice here, so do not suggest another count */
         diag_expected(builder->diags, "a stroke there: '%s: %s' adds one",
                       builder->lesson->kit.voices[wish->voicing->voices[0]].name, words);
     else if (!wish->voicing && position && position->slot >= 0)

@@ -56,8 +56,8 @@ static void report_limb(struct builder *builder, int limb, struct place at)
     diag_expected(builder->diags, "%s", limbs[limb].asks);
 }
 
-/* `above`: the `play` of the level above; lines that are taken over from it are not this one's
-   own. */
+/* `above`: the `play` of the level above. Lines inherited from it do not count as this level's own.
+ */
 static void check_play(struct builder *builder, const struct play *play, const struct play *above)
 {
     for (int limb = 0; play && play != above && limb < LIMB_COUNT; limb++) {
@@ -234,7 +234,7 @@ static void check_counts(const struct exercise_builder *exercise)
                              keyed->items[i].at);
 }
 
-/* A subdivision beside rhythms tells what counts mean; without counts, nothing. */
+/* Beside rhythms, a subdivision only gives meaning to counts; without any it has no effect. */
 static void check_subdivision(const struct exercise_builder *exercise)
 {
     const struct subdivisions *own = exercise->exercise->settings.subdivisions;
@@ -301,7 +301,7 @@ static void note_for_lesson(struct builder *builder)
             *vector_push(&builder->lesson_keyed, builder->arena) = settings->keyed->items[i].words;
 }
 
-/* Says that no exercise uses what the lesson has for all. */
+/* Warns of lesson settings that no exercise uses. */
 static void report_unused(struct builder *builder, struct place at, const char *name)
 {
     diag_add(builder->diags, DIAG_NO_EFFECT, at, "no exercise uses this %s", name);

@@ -215,7 +215,7 @@ static bool match_whole(const struct tokens *tokens, const struct token *items, 
     return false;
 }
 
-/* As it is written; from its first stroke also with its diddles spelled out. */
+/* Tries the row as written and, from its first stroke, with diddles spelled out as well. */
 static bool find_whole(const struct tokens *tokens, struct found *found)
 {
     for (int pass = 0; pass < 3; pass++)
@@ -297,7 +297,7 @@ static void look_at(const struct stroke_line *line, const struct score_exercise 
     struct tokens tokens = line_tokens(line, arena);
     if (tokens.count < 2)
         return;
-    struct times times = {NULL, 0}; /* not known where feet take part */
+    struct times times = {NULL, 0}; /* unknown if the row includes feet */
     if (exercise && !line->feet)
         times = stroke_times(exercise, first_bar, tokens.count, arena);
     if (!find_whole(&tokens, &found))

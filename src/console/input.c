@@ -198,8 +198,8 @@ static bool is_itself(const struct course_search *search, const struct stat *sta
            status->st_ino == search->below->st_ino;
 }
 
-/* A course file that is there but cannot be looked at is reported, or its lessons would be made
-   without it. Folders above may be closed to us: that is no fault. */
+/* An unreadable course file must be reported, or its lessons would silently lose its settings.
+ * Folders further up may be closed to us: that is not an error. */
 static bool is_absent(int problem)
 {
     return problem == ENOENT || problem == ENOTDIR || problem == EACCES || problem == ENAMETOOLONG;

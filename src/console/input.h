@@ -50,8 +50,7 @@ void inputs_name_standard(struct inputs *inputs, const char *name);
 
 /* Reads a lesson and its course files. Never NULL. Path "-" is standard input. */
 struct input *input_open(struct inputs *inputs, const char *path);
-/* As input_open(), for a name that was found in a folder: a pipe or a device there is refused
-   rather than waited for. */
+/* As input_open(), for a file found in a folder: refuses pipes and devices, which could block. */
 struct input *input_open_found(struct inputs *inputs, const char *path);
 /* Reads one plain file, without a course. Never NULL. */
 struct input *input_read_plain(const char *path);

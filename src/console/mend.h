@@ -7,8 +7,7 @@
 
 /* The offset of a place in the text; SIZE_MAX if it is in another file or not in the text. */
 size_t source_offset(struct read_source source, struct place place);
-/* The same for many places: those that come in the order of the text cost one walk. It starts as
-   {0}. */
+/* The same for many places; asked for in text order, they take one pass in all. Starts as {0}. */
 struct source_cursor {
     uint32_t line, column;
     size_t line_start, offset;

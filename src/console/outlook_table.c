@@ -80,7 +80,7 @@ static const char *clean(struct arena *arena, const char *text)
     return text;
 }
 
-/* The better one of those that stand there. */
+/* Fills the cells if this change gains more than the best so far. */
 static void add_easing(struct arena *arena, const struct score_exercise *exercise,
                        const struct easing *easing, uint32_t *best, const char *cells[2])
 {

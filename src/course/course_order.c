@@ -128,8 +128,7 @@ static struct meant all_below(const struct ordering *ordering, struct meant mean
     return meant;
 }
 
-/* By its name as it is written or, if there is neither a lesson nor a folder of that name, without
-   its ending. */
+/* A lesson may be named without its file type, unless a lesson or folder has that exact name. */
 static struct meant find_entry(const struct ordering *ordering, const char *folder,
                                const char *text)
 {
@@ -157,7 +156,7 @@ static struct meant find_entry(const struct ordering *ordering, const char *fold
     return meant;
 }
 
-/* Names the lesson or the folder that a slip is nearest to. */
+/* Suggests the lesson or folder closest to a misspelled name. */
 static void report_missing(const struct ordering *ordering, struct input *course,
                            const struct words *entry, const char *before, const char *after)
 {
@@ -178,7 +177,7 @@ static void report_missing(const struct ordering *ordering, struct input *course
     diag_nearest(course->diags, diag_nearest_name(entry->text, names.items, names.count));
 }
 
-/* Some other entry of this course file took all that it means. */
+/* Other entries of this course file already took every lesson that this one matches. */
 static void report_useless(struct input *course, const struct words *entry, struct fate fate)
 {
     diag_add(course->diags, DIAG_DUPLICATE_KEY, entry->at,

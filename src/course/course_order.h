@@ -4,8 +4,9 @@
 #include "course/course_tree.h"
 
 /* Reorders the tree's lessons, which are sorted by name, and removes those that a course file
-   leaves out. Names that match no file, or that are listed in vain, become errors of their course
-   file: a slip would publish a draft, so nothing is made with it. */
+   leaves out. Reports an entry that matches no file, or whose lessons are all listed or left out
+   already, as an error in the course file: a typing slip could publish a draft, so nothing is made
+   until it is mended. */
 void course_tree_order(struct course_tree *tree);
 
 #endif

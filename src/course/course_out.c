@@ -370,7 +370,7 @@ bool course_out_place(struct course_out *out, const char *name, const char *path
 
 /* ---- looking and deleting ----------------------------------------------------------------- */
 
-/* A link or a file where a folder was leads nowhere: our file is not there. */
+/* If a link or file has replaced one of our folders, our file is gone. */
 static bool is_absence(int problem)
 {
     return problem == ENOENT || problem == ENOTDIR || problem == ELOOP;

@@ -78,8 +78,8 @@ bool course_out_place(struct course_out *out, const char *name, const char *path
 
 /* ---- looking and deleting ----------------------------------------------------------------- */
 
-/* Whether a plain file is in this place; sets its stamp. Otherwise errno is ENOENT if there is
-   none, or says why that is not known. */
+/* Whether a plain file is here; sets its stamp. If false, errno is ENOENT if none is, else why we
+ * cannot tell. */
 bool course_out_look(struct course_out *out, const char *path, struct file_stamp *stamp);
 /* Digests the bytes of that file. False with errno. */
 bool course_out_digest(struct course_out *out, const char *path, struct digest *digest);

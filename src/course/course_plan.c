@@ -152,7 +152,7 @@ static enum plan_state state_of(struct course_plan *plan, const struct course_wo
     return PLAN_FRESH;
 }
 
-/* The way from OUT to the lessons' folder: it stays as long as both move together. */
+/* The path from OUT to the lessons' folder: relative, so both can be moved together. */
 static const char *way_here(const struct course_work *work, struct arena *arena)
 {
     char *out = realpath(work->options->output, NULL);
@@ -163,7 +163,7 @@ static const char *way_here(const struct course_work *work, struct arena *arena)
     return way;
 }
 
-/* Of the lessons asked for, those that the record has, and those of them with the same bytes. */
+/* How many requested lessons the record has, and how many of those have the same bytes. */
 struct known {
     size_t names, bytes;
 };

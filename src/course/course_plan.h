@@ -39,9 +39,9 @@ const struct digest *course_plan_fingerprint(struct course_plan *plan, const str
    not trusted. */
 struct file_stamp course_plan_trusted(const struct course_plan *plan, struct file_stamp stamp);
 
-/* Whether the record is that of another course: it was made from elsewhere, and fewer than half of
-   the lessons are known, with the same bytes or under the same title. Otherwise the record takes
-   this one's place and title. */
+/* Whether the record belongs to another course: it was made from a different folder, and fewer than
+   half of the lessons match, by content or, if both courses have the same title, by name. If it
+   does not, stores this course's folder and title in it. */
 bool course_plan_is_other(const struct course_work *work, const struct course_plan *plan,
                           struct course_record *record);
 

@@ -20,8 +20,7 @@
 struct recorded_file {
     const char *path; /* below OUT */
     struct digest digest;
-    struct file_stamp
-        stamp; /* in its place; `touched` 0: it was not there yet, so do not trust it */
+    struct file_stamp stamp; /* once in place; `touched` 0: not in place yet, so do not trust it */
 };
 
 /* There may be a million. */
@@ -54,7 +53,7 @@ struct course_record;
    none. `own` is the descriptor of our folder, -1: none; it stays the caller's. What cannot be
    understood is left out, with a message. */
 struct course_record *course_record_load(int own, struct course_share share);
-/* Whether something in it could not be understood: then some of our files may not be known. */
+/* Whether parts could not be read: the record may then be missing some of our files. */
 bool course_record_is_damaged(const struct course_record *record);
 /* NULL is allowed. */
 void course_record_free(struct course_record *record);
@@ -66,9 +65,9 @@ size_t course_record_count(const struct course_record *record);
 const struct recorded *course_record_get(const struct course_record *record, size_t number);
 const struct recorded *course_record_find(struct course_record *record, const char *name);
 
-/* Which course it is of. Texts that are not known are "". */
+/* Which course this is. Unknown texts are "". */
 struct recorded_course {
-    const char *from;  /* the way from OUT to the folder that it was made from */
+    const char *from;  /* path from OUT to the lessons' folder */
     const char *title; /* as its course file gives it */
 };
 struct recorded_course course_record_course(const struct course_record *record);

@@ -27,7 +27,7 @@ static void file_name(const char *stem, struct course_share share, char name[NAM
 
 enum reading { READ_GOOD, READ_NONE, READ_FOREIGN, READ_FAILED /* with errno */ };
 
-/* Absent, foreign and unreadable are three things: only an absent file may be taken for none. */
+/* Absent, foreign and unreadable differ: only an absent file means that there is no record. */
 static enum reading read_file(struct course_record *record, const char *name, bool journal)
 {
     struct stat status;
@@ -76,7 +76,7 @@ static struct course_record *new_record(int own, struct course_share share)
     return record;
 }
 
-/* NULL, with errno as it is. */
+/* Returns NULL and preserves errno. */
 static struct course_record *give_up(struct course_record *record)
 {
     int problem = errno;

@@ -74,16 +74,16 @@ void record_sort(struct course_record *record);
 void record_forget_index(struct course_record *record);
 
 /* Reads a record or a journal. False for a file that is not a record of this version, and with
-   errno if the system cannot read it; errno is 0 otherwise. Every block that is whole counts; in a
-   record the others are counted as damages. */
+   errno if the system cannot read it; errno is 0 otherwise. Keeps every intact block; in a record,
+   counts the others as damages. */
 bool record_read(struct course_record *record, int descriptor, bool journal);
 
 void record_write_head(struct buffer *out, const struct course_record *record);
-/* Returns the checksum to begin those of its entries with. */
+/* Returns the checksum with which those of its entries start. */
 uint32_t record_write_fingerprint(struct buffer *out, const struct digest *fingerprint);
 void record_write_entry(struct buffer *out, const struct recorded *entry, uint32_t sum);
 
-/* The checksum of a block; it starts as RECORD_SUM_START. */
+/* Extends a block's checksum, which starts as RECORD_SUM_START. */
 enum { RECORD_SUM_START = 0x2d };
 uint32_t record_add_to_sum(uint32_t sum, const char *bytes, size_t length);
 

@@ -149,7 +149,7 @@ static void take_entry(struct parsing *parsing)
     record->groups += parsing->journal;
 }
 
-/* What stands before the first lesson. */
+/* The lines before the first lesson. */
 static void take_head(struct parsing *parsing)
 {
     parsing->fonts.files = parsing->watch.items;
@@ -256,7 +256,8 @@ static bool begins(struct line line, const char *word)
     return read_word(&line, word);
 }
 
-/* A block begins where the one before has ended, or else, with a loss, at a key or a lesson. */
+/* A block starts where the previous one ended. If that end is damaged, it starts at the next key or
+ * lesson, and the damage is counted. */
 static void read_line(struct parsing *parsing, struct line line)
 {
     if (begins(line, "done ")) {

@@ -32,7 +32,7 @@ static void worsen(struct course_run *run, enum status status)
 
 /* ---- the tree ----------------------------------------------------------------------------- */
 
-/* Reports the course files, each once, then folders that were not read. */
+/* Reports each course file once, then the folders that could not be read. */
 static void report_tree(struct course_run *run)
 {
     struct course_tree *tree = &run->tree;
@@ -80,7 +80,7 @@ static enum status say_unread(const struct course_run *run)
     return STATUS_SYSTEM;
 }
 
-/* Compares the lessons with the record, unless that is of another course. */
+/* Compares the lessons with the record, unless it belongs to another course. */
 static enum status plan(struct course_run *run)
 {
     course_plan_make(&run->plan, &run->work, run->record, run->share);

@@ -10,7 +10,7 @@ static char lower(char byte)
     return byte >= 'A' && byte <= 'Z' ? (char)(byte - 'A' + 'a') : byte;
 }
 
-/* The same for all names that differ in capitals alone. */
+/* Equal for names that differ only in capitals. */
 static uint64_t hash_of(const char *name, struct buffer *room)
 {
     room->length = 0;

@@ -1,10 +1,10 @@
 #ifndef RATAMARK_COURSE_NAME_TWINS_H
 #define RATAMARK_COURSE_NAME_TWINS_H
-/* Lessons whose names differ in capital letters alone. */
+/* Lessons whose names differ only in capital letters. */
 #include "course/course_tree.h"
 
-/* Says which they are: a disk that does not tell capitals apart, as most of macOS and Windows,
-   keeps the outputs of one of them. ASCII letters alone count. */
+/* Reports them: a disk that ignores case, as most do on macOS and Windows, would keep the outputs
+ * of only one. Considers ASCII letters only. */
 void name_twins_say(const struct course_tree *tree);
 
 #endif

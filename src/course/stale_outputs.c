@@ -120,7 +120,7 @@ enum status stale_outputs_handle(const struct course_work *work, struct course_r
     struct sweep sweep = {
         .work = work, .record = record, .whole = whole && !work->tree->incomplete};
     struct arena *arena = arena_new();
-    /* what a damaged record lost may own any file that seems stale */
+    /* a file that looks stale may belong to a lesson that the damaged record lost */
     bool sure = work->out && !course_record_is_damaged(record);
     size_t count = sure ? course_record_count(record) : 0;
     for (size_t i = 0; i < count; i++) {

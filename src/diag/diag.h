@@ -47,7 +47,7 @@ static inline struct place place_resized(struct place place, uint32_t length)
     return place_make(place.file, place.line, place.column, length);
 }
 
-/* Whether both begin at the same byte; two places that are unknown do, too. */
+/* Whether both begin at the same byte; two unknown places compare equal. */
 static inline bool place_same(struct place a, struct place b)
 {
     return a.line == b.line && a.column == b.column && a.file == b.file;

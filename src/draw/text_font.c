@@ -44,7 +44,7 @@ struct text_family {
 
 /* ---- the family --------------------------------------------------------------------------- */
 
-/* True if a name of the font is that of the family, with or without a weight's name behind it. */
+/* True if one of the font's names is the family's, alone or followed by a weight. */
 static bool of_family(const FcPattern *font)
 {
     FcChar8 *name;
@@ -148,7 +148,7 @@ void text_family_close(struct text_family *family)
 
 /* ---- fonts -------------------------------------------------------------------------------- */
 
-/* How far an installed font is from what is wanted: slant counts before weight. */
+/* How far an installed font is from the one wanted: slant outranks weight. */
 static int distance(const FcPattern *pattern, const struct text_font *wanted)
 {
     int slant = pattern_number(pattern, FC_SLANT, FC_SLANT_ROMAN);

@@ -25,7 +25,8 @@ static struct raised roll_number_of(const struct set_note *note)
     return (struct raised){.glyph = GLYPH_NONE, .number = note->leaf->note->roll};
 }
 
-/* A roll's number is in the face of the letters: a tuplet's is italic and has serifs. */
+/* A roll's number uses the stickings' face, so it is not read as a tuplet's, which is italic with
+ * serifs. */
 static struct short_label number_label(const struct layout *layout, uint8_t roll)
 {
     char text[ROLL_NUMBER_ROOM];

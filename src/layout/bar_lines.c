@@ -9,13 +9,13 @@ static const char *const strokes[] = {
     [BAR_LINE_REPEAT_BEGIN] = "Ttd", [BAR_LINE_REPEAT_BOTH] = "dtTtd",
 };
 
-/* Where players find their way in a chart: what they jump to or look for begins here. */
+/* A double bar line marks the places in a chart that players jump to or look for ... */
 static bool begins_section(const struct bar_signs *signs)
 {
     return signs && (signs->mark.text || signs->segno.file || signs->coda.file);
 }
 
-/* ... or they leave from here. */
+/* ... and those they jump from. */
 static bool ends_section(const struct bar_signs *signs)
 {
     return signs && (signs->jump.words || signs->to_coda.file);

@@ -12,8 +12,8 @@ static sp bar_middle(const struct set_bar *bar)
     return (bar->left + bar->line_left) / 2;
 }
 
-/* Over the sign; beside the figure of one for two bars, which would look like a part of it: over
-   the second bar. */
+/* Over the sign. A two-bar sign has a figure of its own, and a number beside it would look like
+ * part of it, so there it goes over the second bar. */
 static void time_draw(struct layout *layout, const struct set_bar *bar)
 {
     char text[16];

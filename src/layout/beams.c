@@ -118,7 +118,7 @@ static sp stem_least(const struct engraving_defaults *defaults, const struct set
     return sp_max(HOUSE_STEM_LENGTH, beamed);
 }
 
-/* The height of a stem's end, and of what hangs on it, past the other hand's heads. */
+/* How high a stem must end for it and its flags or beams to clear the other hand's heads. */
 static sp beyond_other_hand(const struct set_note *note, sp end, sp hangs)
 {
     if (!note->crosses)

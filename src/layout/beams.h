@@ -14,7 +14,7 @@ void beams_set(struct layout *layout);
 /* Moves groups outwards until no narrow white is left between a beam and a staff line. */
 void beams_clear_lines(struct layout *layout);
 
-/* Whether no beam leads to a leaf, which is not the first of its line, from the one before it. */
+/* Whether no beam joins this leaf to the one before. Not for the first leaf of a line. */
 bool beam_ends_before(const struct score_bar *bar, const struct score_line *line, uint32_t leaf);
 /* Whether all beams but the first break between two neighbouring notes of a group. */
 bool beams_break(const struct set_bar *bar, const struct set_note *a, const struct set_note *b);

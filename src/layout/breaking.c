@@ -110,14 +110,14 @@ static struct music_line line_of(const struct layout *layout, const struct line_
                                .ending = bars[ends[k] - 1].ending};
 }
 
-/* What a line takes at the least stretch, each bar with its own rods. */
+/* A line's least length, each bar with its own rods. */
 static double line_squeezed(struct layout *layout, const struct music_line *line)
 {
     bars_collect(layout, line);
     return line_length(layout, line, (struct setting){HOUSE_LEAST_STRETCH / 1000.0, 1, true});
 }
 
-/* An exercise in the making. */
+/* An exercise while it is being broken into lines. */
 struct measured {
     struct line_bar *bars;
     uint32_t *ends; /* of its lines */
@@ -134,7 +134,7 @@ static void exercise_break(struct layout *layout, struct measured *measured)
                                   measured->per_line, measured->pickup, measured->ends);
 }
 
-/* The line that is too wide by most, if any is. */
+/* The line that overflows the most, if any does. */
 static bool find_widest(struct layout *layout, const struct measured *measured,
                         struct music_line *widest, double *needed)
 {
@@ -162,9 +162,9 @@ static void size_try(struct layout *layout, struct measured *measured, struct sh
     exercise_break(layout, measured);
 }
 
-/* Where a line is too wide though its spacing is squeezed, the staff is made smaller and the
-   exercise broken again. Text may be larger there in proportion, so that takes a few rounds. If not
-   even the smallest staff does, text gets smaller as well. */
+/* If a line is too wide even when squeezed, shrinks the staff and breaks the exercise again. Text
+ * shrinks less than the staff, so this takes a few rounds. If even the smallest staff is too wide,
+ * text shrinks too. */
 static void size_set(struct layout *layout, struct measured *measured)
 {
     enum { ROUNDS = 12 };
@@ -309,8 +309,8 @@ static bool line_gives(struct layout *layout, const struct music_line *line, sp 
     return line->stretch == 0 && setting.squeeze == 1 && line_pushed(layout, setting) <= before;
 }
 
-/* With a wider opening a ragged line may reach the margin: it is then full. Ragged lines are no
-   more stretched than full ones. */
+/* A wider opening may push a ragged line to the margin: it then counts as full. Ragged lines are
+ * never stretched more than full ones. */
 static void ragged_agree(struct layout *layout, struct music_line *first,
                          const struct music_line *end)
 {

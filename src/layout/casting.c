@@ -19,7 +19,7 @@ static enum page_fullness fullness_of(int64_t left, int64_t height)
                                     : PAGE_EMPTY;
 }
 
-/* The most of their growth that a page's gaps take: less where much stays white anyway. */
+/* How far a page's gaps may grow: less on pages that stay mostly white anyway. */
 static int64_t growth_most(const struct page_matter *matter, const struct page_height *page)
 {
     double left = matter->height - page->full - page->growth;
@@ -61,9 +61,8 @@ static size_t blocks_place(struct layout *layout, const bool *taken, size_t firs
     return placed;
 }
 
-/* Pages that lie beside each other end at one height: the foot of the one that reaches the least
-   far, unless another is fuller than that. A page that stays rather empty does not hold the others
-   back. */
+/* Facing pages end at the same height: that of the shortest, unless another needs more. A mostly
+ * empty page does not hold the others back. */
 static sp common_foot(const struct page_matter *matter, const bool *taken, const uint32_t *ends,
                       size_t count)
 {

@@ -284,7 +284,7 @@ static struct set_note *notes_of(const struct bar_columns *at, int line, size_t 
     return at->work->notes.items + all.first;
 }
 
-/* Whether something of the feet is seen. A bar in which all are silent has one rest. */
+/* Whether the feet show any ink. A bar in which everyone is silent has one rest. */
 static bool feet_seen(const struct bar_columns *at)
 {
     size_t hands_count, count;
@@ -314,7 +314,7 @@ static struct box rest_ink(const struct bar_columns *at, const struct set_note *
     return glyph_ink(at->layout, rest_glyph(rest->leaf->whole_bar ? 0 : rest->leaf->value_log2));
 }
 
-/* A rest moves away from what the other line has in its column, by whole spaces. */
+/* Moves a rest clear of the other line's ink in its column, by whole spaces. */
 static void part_rest(const struct bar_columns *at, struct set_note *rest,
                       const struct set_note *other)
 {

@@ -2,10 +2,9 @@
 #include "layout/layout_state.h"
 
 /*
- * Counts have two cuts, and an exercise has one of them. Rods keep columns apart for the condensed
- * one alone, so that counts take as little as they can from the notes' own spacing. Only when the
- * lines are justified is it known where the columns stand; if the wide cut has room there
- * everywhere, the exercise gets it.
+ * Counts have two cuts, and an exercise uses one throughout. Rods make room only for the condensed
+ * cut, to disturb the spacing of the notes as little as possible. Once the lines are justified and
+ * the columns fixed, the exercise gets the wide cut if that fits everywhere.
  */
 
 /* Whether the bar's wide counts keep their white to each other and half of it to where the bar

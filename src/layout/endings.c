@@ -33,7 +33,7 @@ struct stretch {
     sp left, right;
 };
 
-/* The next ending of the line from `first` on; false: there is none. */
+/* The line's next ending from `first` on; false if it has no more. */
 static bool stretch_next(const struct layout *layout, const struct set_bar *first,
                          struct stretch *stretch)
 {
@@ -99,7 +99,7 @@ static void brackets_draw(struct layout *layout)
     }
 }
 
-/* The numbers of endings say it already. */
+/* Numbered endings already show how often to repeat. */
 static bool says_plays(const struct score_bar *bar)
 {
     return bar->repeat_ends && bar->plays >= 2 && !bar->ending;
@@ -114,14 +114,14 @@ static const char *plays_text(const struct layout *layout, const struct set_bar 
     return buffer_text(text);
 }
 
-/* It ends with the thick line, not with the dots of a repeat that begins there. */
+/* The hook ends at the thick line, not at the dots of a repeat that begins there. */
 static sp plays_right(const struct layout *layout, const struct set_bar *bar)
 {
     return bar->line_left + bar_line_thick(layout, line_after(layout, bar)) +
            layout->defaults->thick_bar / 2;
 }
 
-/* The lowest baseline at which it is clear of what stands below. */
+/* The lowest baseline that clears everything below. */
 static sp plays_lowest(const struct layout *layout, const struct set_bar *bar)
 {
     struct buffer text = {0};

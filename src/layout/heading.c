@@ -23,7 +23,7 @@ static sp title_limit(const struct layout *layout, const struct score_exercise *
     return layout->sheet.text_right - (width ? width + paper(layout, HOUSE_WORD_GAP_UM) : 0);
 }
 
-/* What stands in the place of a title that is missing: the subtitle, else the only paragraph. */
+/* What replaces a missing title: the subtitle, else the only paragraph. */
 static const char *title_stand_in(const struct score_exercise *exercise)
 {
     const struct exercise *source = exercise->source;

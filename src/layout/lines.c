@@ -171,7 +171,7 @@ static void nodes_add(struct nodes *nodes, const struct line_bar *bars, size_t e
     nodes->first[end + 1] = (uint32_t)nodes->items.count;
 }
 
-/* Reads the lines off; their ends come out last to first and are turned round. */
+/* Traces the chosen lines back from the last and reverses their order. */
 static size_t nodes_trace(const struct nodes *nodes, size_t count, uint32_t *ends)
 {
     size_t lines = 0;

@@ -147,8 +147,8 @@ static void over_draw(struct layout *layout, struct over *over, sp baseline)
     over->drawn = true;
 }
 
-/* The white that an item keeps at its right: what ends with a bar is not to be read on into what
-   begins with the next. */
+/* The white to the right of an item, so a sign that ends a bar is not read together with the one
+ * that begins the next. */
 static sp white_after(const struct over *over)
 {
     return over->ends ? HOUSE_OVER_APART : HOUSE_OVER_BESIDE;
@@ -272,7 +272,8 @@ static void beginning_add(struct layout *layout, const struct set_bar *bar)
     }
 }
 
-/* Where what ends with a bar ends: flush with its bar line, or clear of what begins there. */
+/* The right edge of a sign that ends a bar: flush with the bar line, or clear of whatever begins
+ * there. */
 static sp bar_end(const struct layout *layout, const struct set_bar *bar)
 {
     bool last = bar == line_last_bar(&layout->work);

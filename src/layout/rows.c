@@ -107,7 +107,7 @@ static void row_walk(struct row *row, int which)
             letters_of_bar(row, bar, which);
 }
 
-/* What the feet's row is, at its head, unless the first letter stands there. */
+/* Names the feet's row at its left end, unless the first letter is in the way. */
 static void name_draw(struct layout *layout, const struct row *row)
 {
     const char *name = page_word(layout->words, "feet");

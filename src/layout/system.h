@@ -43,7 +43,7 @@ struct one_line {
     sp rigid, natural, least;
 };
 
-/* Whether it is at worst a little dense and uneven in this width. */
+/* Whether it fits this width with no worse than slightly dense or uneven spacing. */
 bool one_line_fits(const struct one_line *line, sp width);
 
 /* Adds the exercise's lines to the layout's, and makes its staff smaller where a bar is too wide

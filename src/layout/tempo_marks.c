@@ -127,7 +127,8 @@ bool tempo_is_shared(const struct layout *layout)
     return true;
 }
 
-/* Printed once only, and the last exercise printed before that has a tempo has the same. */
+/* Whether tempos are printed only once and the last exercise printed with a tempo had the same one.
+ */
 static bool is_said(const struct layout *layout, const struct score_exercise *exercise)
 {
     enum show_tempo show = exercise->source->settings.show->tempo;

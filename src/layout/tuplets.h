@@ -1,6 +1,6 @@
 #ifndef RATAMARK_LAYOUT_TUPLETS_H
 #define RATAMARK_LAYOUT_TUPLETS_H
-/* How far a tuplet's bracket reaches, and which tuplets have one in any case. */
+/* How far a tuplet's bracket reaches, and which tuplets always have one. */
 #include "layout/work.h"
 
 /* From the first head, or where it would be, to that of the last unit of the tuplet's time. `half`

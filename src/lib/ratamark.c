@@ -274,7 +274,7 @@ static enum ratamark_result draw(struct ratamark *lesson, enum format format,
     return made(drawn, taker);
 }
 
-/* Has every exercise of the layout, on whichever page of the sheet it is. */
+/* Lists every exercise of the layout, whichever page it is on. */
 static enum ratamark_result write_practice_page(struct ratamark *lesson,
                                                 const struct ratamark_options *options,
                                                 struct taker *taker)

@@ -117,7 +117,7 @@ const struct score_exercise *form_write_out(const struct score *score,
     return out;
 }
 
-/* The foot's hits, and what is written at its note, beside those of the hand. */
+/* Adds the foot's hits, and the marks of its note, to the hand's. */
 static struct note *note_on_one_stem(const struct note *hand, const struct note *foot,
                                      struct arena *arena)
 {
@@ -128,7 +128,7 @@ static struct note *note_on_one_stem(const struct note *hand, const struct note 
     return both;
 }
 
-/* The bar's line of both; where hands and feet strike together, with one note for them. */
+/* The bar's merged line; hands and feet that strike together share one note. */
 static struct score_line one_voice(const struct score_bar *bar, struct arena *arena)
 {
     struct score_line out = bar->together;

@@ -161,8 +161,8 @@ struct cycle {
     bool hand_changes;        /* the repeat starts with a different hand than the running cycle */
 };
 
-/* Hands that were chosen for the faster of several tempos, in hundredths, and would be others for
-   the slower one; first at that note. */
+/* Hands chosen for the faster of several tempos (in hundredths) that would differ at the slower
+ * one; `note` is the first such note. */
 struct slower_hands {
     const struct note *note; /* NULL: there are none */
     const struct score_bar *bar;
@@ -172,8 +172,8 @@ struct slower_hands {
 struct score_exercise {
     const struct exercise *source;
     const char *title; /* with the lead if both are printed: "On the pad, left lead" */
-    bool left_lead;    /* this is its printing with the left lead, as the lesson has it */
-    bool mirrored;     /* its hands are those of the file, swapped */
+    bool left_lead;    /* this copy is the left lead, as the lesson writes it */
+    bool mirrored;     /* the file's hands are swapped */
     bool feet_mirrored;
     uint32_t number;           /* 1-based, as printed */
     const struct tempo *tempo; /* NULL: none */
@@ -193,7 +193,7 @@ struct score {
     bool *voices_used; /* by voice_id: for the drum key */
     bool ghosts_used;
     bool hands_asked;    /* some note's hand is still to be chosen */
-    bool other_player;   /* mirrored: for the player of the other hand than it is written for */
+    bool other_player;   /* mirrored, for a player of the other handedness */
     struct arena *arena; /* the lesson's */
 };
 

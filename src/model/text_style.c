@@ -24,8 +24,8 @@ static const struct text_style_row styles[TEXT_STYLE_COUNT] = {
     [TEXT_COUNT] = {.weight = 400, .of_staff = true, .size = 1.65, .grey = 0.2},
     [TEXT_COUNT_BEAT] = {.weight = 700, .of_staff = true, .size = 1.75},
     [TEXT_COUNT_SILENT] = {.weight = 400, .of_staff = true, .size = 1.65, .grey = 0.3},
-    /* Of letters narrowed to four fifths the upright strokes get thinner: the next heavier font
-       makes up for it. */
+    /* Narrowing letters to four fifths thins their upright strokes; the next heavier weight makes
+       up for it. */
     [TEXT_COUNT_TIGHT] = {.weight = 600, .of_staff = true, .size = 1.65, .grey = 0.2, .width = 0.8},
     [TEXT_COUNT_BEAT_TIGHT] = {.weight = 700, .of_staff = true, .size = 1.75, .width = 0.9},
     [TEXT_COUNT_SILENT_TIGHT] =
@@ -51,7 +51,7 @@ static const struct text_style_row styles[TEXT_STYLE_COUNT] = {
     [TEXT_CONTENTS_NOTE] = {.weight = 400, .size = 3.3, .grey = 0.35},
 };
 
-/* 7 points: what is smaller is not read at a music stand. */
+/* 7 points: smaller text cannot be read from a music stand. */
 #define LEAST_MM (7 * 25.4 / 72)
 
 double text_style_mm(enum text_style style, double space_mm, int size)

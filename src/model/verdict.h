@@ -21,7 +21,7 @@ enum move_kind {
     MOVE_HAT_CLOSE /* an open hi-hat that has to be closed */
 };
 
-/* What makes a move slower than the strokes alone: none of it is on the page as a surface. */
+/* Why a move is slower than its strokes alone, other than a change of surface. */
 enum move_cause {
     CAUSE_NONE,
     CAUSE_ACCENT,     /* an accent after a ghost note: the stick is raised between */

@@ -12,7 +12,7 @@ enum { EVENTS_MOST = 4096, TRIES_MOST = 1 << 18 };
 struct hand_faster {
     struct trial trial;
     VECTOR(struct label) labels; /* before each event */
-    VECTOR(uint64_t) dead;       /* digests of pasts that led nowhere */
+    VECTOR(uint64_t) dead;       /* digests of dead ends */
     struct table dead_table;
 };
 

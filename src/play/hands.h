@@ -90,8 +90,8 @@ void hands_as_player(struct hand_row *row, const struct reach *reach);
 struct hand_faster;
 struct hand_faster *hands_faster_new(const struct hand_row *row, const struct reach *reach);
 void hands_faster_free(struct hand_faster *faster);
-/* Whether some hands make the events [begin, end), by themselves, playable faster than the tempo
-   at which `ticks` last `us`; if so, chooses them. */
+/* Looks for hands with which the events [begin, end) alone can be played faster than the tempo at
+ * which `ticks` last `us`. If it finds them, writes them in and returns true. */
 bool hands_faster(struct hand_faster *faster, struct hand_row *row, int64_t ticks, int64_t us,
                   size_t begin, size_t end);
 /* Sums over a row whose hands are chosen. */

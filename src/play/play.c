@@ -203,7 +203,7 @@ static size_t event_of(const struct hand_row *row, const struct note *note)
     return at;
 }
 
-/* Whether it is not the hands that limit. */
+/* Whether something other than the hands sets the limit. */
 static bool is_of_feet(const struct judgement *judged)
 {
     return judged->limit.limb >= LIMB_RIGHT_FOOT || judged->limit.kind == MOVE_HAT_CLOSE;
@@ -245,7 +245,7 @@ static struct judgement judge_fastest(struct judging *judging,
     return judged;
 }
 
-/* Leaves the hands of a player at the tempo asked for in the notes, and in `row`. */
+/* Writes a player's hands for the requested tempo into the notes and `row`. */
 static struct judgement judge_player(struct judging *judging, const struct score_exercise *exercise,
                                      struct hand_row *row, struct arena *arena)
 {
@@ -260,8 +260,7 @@ static struct judgement judge_player(struct judging *judging, const struct score
     return judge_played(judging, exercise);
 }
 
-/* The judgement is of the fastest hands; they are left in the notes if they are to stay, else those
-   of a player. */
+/* Judges the fastest hands. The notes keep those if so requested, else a player's. */
 static struct judgement judge_open(struct judging *judging, const struct score_exercise *exercise,
                                    bool stay)
 {
@@ -431,7 +430,7 @@ static void change_note(struct note *note, const struct change *change, size_t *
         swap_hands(note);
 }
 
-/* A change back could also reach strokes that were so before, so the notes are kept. */
+/* Undoing by value could also change strokes that had it before, so the notes are saved. */
 static void change_exercise(struct score_exercise *exercise, const struct change *change,
                             struct note *kept, bool back)
 {

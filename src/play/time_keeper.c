@@ -67,7 +67,7 @@ static void find_surfaces(struct keeping *keeping)
             keeping->counts[surface_in(keeping, &keeping->row->events[i], hit)]++;
 }
 
-/* Of two cymbals struck at once, the one that the exercise strikes more often. */
+/* When two cymbals are struck at once, prefer the one used more often. */
 static int8_t ringing_voice(const struct keeping *keeping, const struct hand_event *event)
 {
     int8_t best = -1;

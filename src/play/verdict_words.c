@@ -257,7 +257,7 @@ static void expect_tempo(const struct score *score, const struct score_exercise 
         diag_expected(diags, "at most %s%s", most, or);
 }
 
-/* `places`: in how many more places the same limb has too little time for the same thing. */
+/* `places`: how many other places have the same limb short of time for the same reason. */
 static void tell_time(const struct score *score, const struct score_exercise *exercise,
                       const struct verdict *verdict, const struct judgement *at,
                       const struct fault *fault, size_t places, struct diags *diags)
@@ -436,7 +436,7 @@ static bool first_time(struct place *places, size_t *count, struct place at)
     return true;
 }
 
-/* Whether one message covers both faults: the same limb has too little time for the same thing. */
+/* Whether one message covers both faults: same limb, same reason. */
 static bool is_alike(const struct fault *a, const struct fault *b)
 {
     return a->kind == FAULT_TIME && b->kind == FAULT_TIME &&

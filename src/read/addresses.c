@@ -187,7 +187,7 @@ static void read_of(struct address_reader *addresses, size_t start, struct addre
     struct scanner ahead = *scanner;
     scan_separators(&ahead);
     if (scan_peek(&ahead) != 'o')
-        return; /* as nearly always */
+        return; /* the usual case */
     struct word of = next_word(&ahead), first = next_word(&ahead);
     size_t one = ahead.offset;
     struct word second = next_word(&ahead);
@@ -306,8 +306,8 @@ static bool read_subdivision_name(struct address_reader *addresses, struct word 
     return true;
 }
 
-/* Nearly all counts are short and plain: no name of a subdivision is tried for those. A name that
-   begins with a digit goes on as 16th and 32nd do. */
+/* Most counts are short and plain, so skip the search through subdivision names for them. A name
+   that begins with a digit goes on as 16th and 32nd do. */
 static bool may_be_name(struct word word)
 {
     size_t digits = 0;

@@ -121,8 +121,9 @@ static void read_bar(struct reader *reader, const struct node *node, const struc
 
 typedef VECTOR(struct lesson_bar) bar_list;
 
-/* The signs of one of the bars that an item stands for: what begins, and words over the bars, are
-   at the first bar; what ends is at the last. */
+/* Gives one of an item's bars its signs: openings and words go to the first bar, endings to the
+ * last.
+ */
 static const struct bar_signs *signs_of_part(struct reader *reader, const struct bar_signs *signs,
                                              bool first, bool last)
 {
@@ -204,7 +205,7 @@ static void warn_of_first_time(struct reader *reader, const struct dynamics *dyn
         "the next");
 }
 
-/* Takes the settings, without those that say what is played: a sign has no use for these. */
+/* Copies the settings except the music, which a sign replaces. */
 static void take_settings(struct reader *reader, struct lesson_bar *bar,
                           const struct settings *from)
 {

@@ -102,7 +102,7 @@ static bool check_no_feet(struct reader *reader, const struct stroke_line *line)
     return false;
 }
 
-/* Under `right` and `left` each stroke is one of that hand. */
+/* Under `right` and `left`, that hand plays every stroke. */
 static bool check_one_hand(struct reader *reader, const struct stroke_line *line, unsigned where)
 {
     uint8_t own = where == IN_RIGHT ? HAND_RIGHT : HAND_LEFT;
@@ -222,7 +222,7 @@ static bool read_hand(struct reader *reader, const struct entry *entry, unsigned
     return false;
 }
 
-/* False, and reported, if the level says what both hands play as well. */
+/* Reports, and returns false, if the level also writes music for both hands. */
 static bool is_sole_line(struct reader *reader, const struct entry *entry,
                          const struct scope *scope)
 {

@@ -16,7 +16,7 @@ struct read_source {
     size_t length;
 };
 
-/* The text behind a byte order mark. */
+/* The text after any byte order mark. */
 struct read_source read_without_mark(struct read_source source);
 
 /*

@@ -1,4 +1,4 @@
-/* Whether two files say the same to the reader. */
+/* Whether the reader would get the same data from two files. */
 #include "read/key_level.h"
 #include "read/tidy.h"
 

@@ -21,7 +21,7 @@
 /* A shape that stands under $defs. */
 #define DEF(name) "{'$ref':'#/$defs/" name "'}"
 #define LIST_OF(shape) "{'anyOf':[" shape ",{'type':'array','minItems':1,'items':" shape "}]}"
-/* No text can hold the characters that escapes alone bring in. */
+/* Text may not contain characters that can only be written as escapes. */
 #define TEXT                                                                                       \
     "{'type':['string','number','boolean'],'pattern':"                                             \
     "'^[^\\\\u0000-\\\\u0009\\\\u000b-\\\\u001f\\\\u007f]*$'}"

@@ -118,7 +118,7 @@ static void add_sign(struct buffer *out, char sign)
     buffer_format(out, "%s%c", strchr("^+/|.", sign) ? "\\" : "", sign);
 }
 
-/* The same sign more often than it means something, before the next stroke. */
+/* More of one sign on a stroke than have a meaning. */
 static void add_refused_again(struct buffer *out)
 {
     for (int i = 0; i < MARK_COUNT; i++) {
@@ -214,7 +214,8 @@ static void add_strangers(struct buffer *out, char first, char last)
     buffer_add_text(out, "]");
 }
 
-/* What makes a text a name: small letters that are no strokes, or several such capitals. */
+/* Letters that mark a text as a name: any small letter, or several capitals, that cannot be
+ * strokes. */
 void schema_add_names(struct buffer *out)
 {
     add_strangers(out, 'a', 'z');

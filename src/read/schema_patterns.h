@@ -1,7 +1,8 @@
 #ifndef RATAMARK_READ_SCHEMA_PATTERNS_H
 #define RATAMARK_READ_SCHEMA_PATTERNS_H
 /* Regular expressions for the little languages of lesson files, in the form of JSON Schema (ECMA
-   262). They refuse what no reading accepts; what adds up, or exists, is for the reader to say. */
+   262). They reject what is always wrong; whether lengths add up or names exist is left to the
+   reader. */
 #include "base/buffer.h"
 
 typedef void add_pattern(struct buffer *out);

@@ -87,7 +87,7 @@ static void warn_of_hand(struct stroke_reader *strokes, size_t start, size_t cou
     diag_expected(scanner->reader->diags, "'%s%c'", graces, bytes[count]);
 }
 
-/* A line without a capital: all of it, not these letters alone, is written small. */
+/* A line with no capitals at all: suggest capitals for the whole line, not just these letters. */
 static void report_small_line(struct stroke_reader *strokes, size_t start, size_t count)
 {
     struct scanner *scanner = &strokes->scanner;

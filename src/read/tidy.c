@@ -15,8 +15,8 @@ static void write_node(struct writer *writer, const struct tidy_node *node, stru
 
 /* ---- order ---------------------------------------------------------------------------------- */
 
-/* What stands in front of an entry in the file stays with it, up to the last blank line below a
-   comment: such comments head all that follows. So does the comment that a file begins with. */
+/* Comments right above an entry move with it. Those separated from it by a blank line, and the
+ * comment at the top of the file, head everything below them and stay put. */
 static void split_lead(struct writer *writer, struct tidy_entry *entry, bool begins_file)
 {
     struct tidy_lines lines = entry->lead;
@@ -186,7 +186,7 @@ static void write_block_text(struct writer *writer, const struct tidy_node *node
     }
 }
 
-/* The blanks that lines of a text begin with say nothing. */
+/* Leading blanks on a text's lines have no meaning. */
 static void write_text(struct writer *writer, const struct tidy_node *node, size_t indent)
 {
     struct stretch rest = node->text, line = next_line(&rest);
@@ -202,7 +202,7 @@ static void write_text(struct writer *writer, const struct tidy_node *node, size
 
 /* ---- in brackets ---------------------------------------------------------------------------- */
 
-/* With comments inside: as it is, moved as a whole. */
+/* Has comments inside: unchanged, moved as a whole. */
 static void write_kept(struct writer *writer, const struct tidy_node *node, size_t indent)
 {
     size_t column = column_of(writer->out);
@@ -235,7 +235,7 @@ static void write_flow_entry(struct writer *writer, const struct tidy_entry *ent
     write_flow(writer, entry->value, level, indent);
 }
 
-/* Lines end behind the same number of entries as they did. */
+/* Breaks lines after the same entries as the source. */
 static void write_flow(struct writer *writer, const struct tidy_node *node, struct key_level level,
                        size_t indent)
 {
@@ -388,7 +388,7 @@ static bool is_block(const struct tidy_node *node)
     return node->kind != TIDY_TEXT && !node->flow;
 }
 
-/* Exercises of several lines are apart from each other. */
+/* A blank line separates exercises of several lines. */
 static bool is_spaced(const struct tidy_node *value, struct key_level level)
 {
     return is_block(value) && level.table == &all_table && level.where == IN_EXERCISE;
@@ -466,7 +466,7 @@ static void write_first_lead(struct writer *writer, const struct tidy_entry *ite
         write_first_lead(writer, inner, level, indent);
 }
 
-/* Items in columns: returns the last. */
+/* Writes items in columns and returns the last of them. */
 static const struct tidy_entry *write_columns(struct writer *writer, const struct tidy_entry *item,
                                               size_t count, const struct cells *columns,
                                               struct key_level level, size_t indent)

@@ -124,7 +124,8 @@ static void give_comment(struct taker *taker)
     taker->behind = (struct stretch){0};
 }
 
-/* The innermost of what has ended that a comment in this column can belong to, from `least` on. */
+/* Of the lists and maps that have ended, from `least` on, the innermost that a comment in this
+ * column can belong to. */
 static size_t ended_at(const struct taker *taker, size_t least, uint32_t column)
 {
     for (size_t i = least; i < taker->ended.count; i++)

@@ -148,7 +148,7 @@ static const struct {
     {"volume", "'dynamics', such as 'dynamics: {1: p, 3: f}'"},
 };
 
-/* Whether `word` is the row's, apart from case, hyphens, full stops and blanks. */
+/* Whether `word` is the row's; ignores case, hyphens, full stops and blanks. */
 static bool is_spelled(const char *row, const char *word, size_t length)
 {
     for (size_t i = 0; i < length; i++) {

@@ -123,7 +123,7 @@ static void open_keyed(struct reader *reader, struct scope *scope)
     *(scope->own_keyed ? scope->own_keyed : &scope->settings->keyed) = all;
 }
 
-/* The voice with the same marks; NULL: there is none. */
+/* The entry for this voice with the same marks, or NULL. */
 static struct keyed_voice *find_alike(const struct keyed_voices *voices,
                                       const struct keyed_voice *keyed)
 {

@@ -1,5 +1,5 @@
-/* Sentences of a bar: a hand with a line of its own and the feet, voice by voice with their counts;
-   and the dynamics. */
+/* A bar's sentences for the feet and for a hand with its own line, voice by voice with counts; then
+ * the dynamics. */
 #include "spoken/spoken_int.h"
 
 #include <string.h>
