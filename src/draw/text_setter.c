@@ -9,11 +9,28 @@
 /* The size at which Pango sets text, in points, and its units in an em. */
 enum { NOMINAL = 100, UNITS = NOMINAL * PANGO_SCALE };
 
+/* A place where a line may end. */
+struct chance {
+    size_t byte;
+    double from, to; /* where the next line would begin; where the ink of this one would end */
+};
+
+typedef VECTOR(struct chance) chance_list;
+
+/* A plain paragraph, ready to be broken at any width. */
+struct paragraph {
+    struct text_font *font; /* lent */
+    struct text_stretch stretch;
+    chance_list chances;
+};
+
 struct text_setter {
     struct text_family *family;     /* lent */
     missing_characters *missing;    /* lent, too */
     VECTOR(struct text_line) lines; /* of the last paragraph; on the heap */
     struct arena *scratch;          /* for one call */
+    struct paragraph last;          /* often asked for again at another width; font NULL: none */
+    struct arena *last_arena;       /* all that `last` points to */
     /* NULL until a text needs them. */
     PangoFontMap *map;
     PangoContext *context;
@@ -23,7 +40,8 @@ struct text_setter {
 struct text_setter *text_setter_open(struct text_family *family, missing_characters *missing)
 {
     struct text_setter *setter = memory_alloc(sizeof *setter);
-    *setter = (struct text_setter){.family = family, .missing = missing, .scratch = arena_new()};
+    *setter = (struct text_setter){
+        .family = family, .missing = missing, .scratch = arena_new(), .last_arena = arena_new()};
     return setter;
 }
 
@@ -34,6 +52,7 @@ void text_setter_close(struct text_setter *setter)
     g_clear_object(&setter->map);
     vector_release(&setter->lines);
     arena_free(setter->scratch);
+    arena_free(setter->last_arena);
     memory_free(setter);
 }
 
@@ -191,19 +210,11 @@ static struct text_line line_between(const char *text, size_t length, size_t fro
     return line;
 }
 
-/* A place where a line may end. */
-struct chance {
-    size_t byte;
-    double from, to; /* where the next line would begin; where the ink of this one would end */
-};
-
-typedef VECTOR(struct chance) chance_list;
-
 /* Pango gives one attribute for each character; a break is allowed before it. Plain text has one
    glyph or more for each cluster, from left to right. */
-static void find_chances(struct text_setter *setter, const struct text_stretch *stretch,
-                         chance_list *chances)
+static void find_chances(struct text_setter *setter)
 {
+    const struct text_stretch *stretch = &setter->last.stretch;
     const char *text = stretch->text;
     int characters = (int)g_utf8_strlen(text, (gssize)stretch->length);
     PangoLogAttr *attributes =
@@ -220,8 +231,35 @@ static void find_chances(struct text_setter *setter, const struct text_stretch *
         double x = glyph < stretch->count ? stretch->glyphs[glyph].x : stretch->advance;
         ink_end = space ? ink_end : x;
         if (attributes[i].is_line_break || i == characters)
-            *vector_push(chances, setter->scratch) = (struct chance){byte, x, ink_end};
+            *vector_push(&setter->last.chances, setter->last_arena) =
+                (struct chance){byte, x, ink_end};
     }
+    arena_reset(setter->scratch);
+}
+
+static bool last_is(const struct paragraph *last, const struct text_font *font, const char *text,
+                    size_t length)
+{
+    return last->font == font && last->stretch.length == length &&
+           memcmp(last->stretch.text, text, length) == 0;
+}
+
+/* To shape a text and to find its chances takes far longer than to break it. */
+static bool prepare(struct text_setter *setter, struct text_font *font, const char *text,
+                    size_t length)
+{
+    struct text_stretch stretch;
+    if (last_is(&setter->last, font, text, length))
+        return true;
+    if (!text_font_set(font, text, length, &stretch))
+        return false;
+    arena_reset(setter->last_arena);
+    stretch.text = arena_copy_text(setter->last_arena, text, length);
+    stretch.glyphs =
+        arena_copy(setter->last_arena, stretch.glyphs, stretch.count, sizeof *stretch.glyphs);
+    setter->last = (struct paragraph){.font = font, .stretch = stretch};
+    find_chances(setter);
+    return true;
 }
 
 static void add_line(struct text_setter *setter, const struct text_stretch *stretch, size_t from,
@@ -248,9 +286,11 @@ static size_t part_word(struct text_setter *setter, const struct text_stretch *s
 }
 
 /* Puts on each line all that fits. */
-static void break_at_chances(struct text_setter *setter, const struct text_stretch *stretch,
-                             const chance_list *chances, double width)
+static void break_at_chances(struct text_setter *setter, const struct paragraph *paragraph,
+                             double width)
 {
+    const struct text_stretch *stretch = &paragraph->stretch;
+    const chance_list *chances = &paragraph->chances;
     size_t start = 0;
     double left = 0;
     for (size_t i = 0; i < chances->count; i++) {
@@ -269,14 +309,10 @@ static void break_at_chances(struct text_setter *setter, const struct text_stret
 bool text_setter_break(struct text_setter *setter, enum text_style style, const char *text,
                        size_t length, double width, const struct text_line **lines, size_t *count)
 {
-    struct text_stretch stretch;
-    chance_list chances = {0};
-    if (!text_font_set(font_of(setter, style), text, length, &stretch))
+    if (!prepare(setter, font_of(setter, style), text, length))
         return false;
-    arena_reset(setter->scratch);
-    find_chances(setter, &stretch, &chances);
     setter->lines.count = 0;
-    break_at_chances(setter, &stretch, &chances, width);
+    break_at_chances(setter, &setter->last, width);
     *count = setter->lines.count;
     *lines = setter->lines.items;
     return true;
