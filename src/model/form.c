@@ -24,11 +24,27 @@ static bool is_plain(const struct score_exercise *exercise)
     return true;
 }
 
-/* A two-bar repeat sign is not used if the meter changes between the bars. */
+static bool changes_tempo(const struct score_bar *bar)
+{
+    return bar->pulse || bar->pace_count || bar->settings->tempo != bar[-1].settings->tempo ||
+           !fraction_equal(bar->settings->swing, bar[-1].settings->swing);
+}
+
+static bool has_text(const struct score_bar *bar)
+{
+    const struct bar_signs *signs = bar->signs;
+    return bar->word_count ||
+           (signs && (signs->mark.text || signs->over.text || signs->segno.file ||
+                      signs->coda.file || signs->fine.file || signs->to_coda.file));
+}
+
+/* A two-bar repeat sign is not used if the meter changes between the bars, nor where something
+   stands over the second, for which it has no place. */
 static bool has_sign(const struct score_exercise *exercise)
 {
-    return exercise->bar_count == 1 ||
-           meter_equal(exercise->bars[0].meter, exercise->bars[1].meter);
+    const struct score_bar *bars = exercise->bars;
+    return exercise->bar_count == 1 || (meter_equal(bars[0].meter, bars[1].meter) &&
+                                        !has_text(&bars[1]) && !changes_tempo(&bars[1]));
 }
 
 /* How many bars and repeat signs the form takes; 0: it is not written out. */

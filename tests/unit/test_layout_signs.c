@@ -6,6 +6,7 @@
 #include "suite.h"
 
 #include <check.h>
+#include <stdio.h>
 #include <stdlib.h>
 
 #define TWO_A_LINE "page: {bars-per-line: 2}\nexercises:\n  - title: Try\n"
@@ -195,6 +196,25 @@ START_TEST(bars_of_two_meters_are_written_again)
 }
 END_TEST
 
+/* The sign has room for what stands over its first bar alone. */
+static const char *const told_over_the_second[] = {
+    "words: {1: Answer}", "words: Answer", "mark: B", "pace: {3: rit}", "tempo: 120",
+};
+
+START_TEST(two_bars_are_written_again_for_what_stands_over_the_second)
+{
+    char text[300];
+    snprintf(text, sizeof text,
+             "subdivision: quarters\nsticking: RL\ntempo: 60\nexercises:\n"
+             "  - {title: Q, id: q, bars: [{words: {1: Call}}, {%s}]}\n"
+             "  - {title: Form, sequence: q*2}\n",
+             told_over_the_second[_i]);
+    open_lesson(text);
+    ck_assert_uint_eq(count_of(ROLE_BAR_REPEAT), 0);
+    ck_assert_uint_eq(last_system()->first_bar + last_system()->bar_count, 4);
+}
+END_TEST
+
 START_TEST(a_long_form_is_named_unless_its_bars_are_wanted)
 {
     open_lesson(PHRASE "  - {title: Form, sequence: groove*8 fill}\n");
@@ -314,6 +334,8 @@ int main(void)
     tcase_add_test(cases, a_phrase_is_written_out_with_bar_repeats);
     tcase_add_test(cases, two_bars_are_repeated_by_one_sign);
     tcase_add_test(cases, bars_of_two_meters_are_written_again);
+    tcase_add_loop_test(cases, two_bars_are_written_again_for_what_stands_over_the_second, 0,
+                        (int)(sizeof told_over_the_second / sizeof *told_over_the_second));
     tcase_add_test(cases, a_long_form_is_named_unless_its_bars_are_wanted);
     tcase_add_test(cases, a_form_of_more_than_phrases_is_named);
     tcase_add_test(cases, a_swing_is_said_in_notes);
