@@ -46,6 +46,10 @@ static void raise(struct layout *layout, const struct set_note *note, struct rai
     sign.right = sign.left + width;
     sp gap = sign.number ? HOUSE_TEXT_GAP : 0; /* a stem beside a narrow digit is under it */
     sp left = sign.left - gap, right = sign.right + gap;
+    if (note->leaf->value_log2) { /* a narrow sign is over the stem's tip, not beside the stem */
+        left = sp_min(left, note->x + note->chord.stem_x);
+        right = sp_max(right, note->x + note->chord.stem_x);
+    }
     sign.y = note->up ? skyline_top(&layout->skyline, left, right) - HOUSE_ABOVE_GAP
                       : skyline_bottom(&layout->skyline, left, right) + HOUSE_ABOVE_GAP;
     sign.owner = owner;

@@ -20,6 +20,7 @@ enum house {
     HOUSE_INK_GAP = 200,        /* white between heads, dots, graces */
     HOUSE_TEXT_GAP = 300,       /* white between syllables */
     HOUSE_LETTER_GAP = 500,     /* ... between letters, each of which is a stroke */
+    HOUSE_NUMBER_GAP = 900,     /* ... between numbers of rolls: 17 and 17 are not 1717 */
     HOUSE_COUNT_ROOM = 600,     /* ... between syllables that are not condensed */
     HOUSE_BAR_LEAD = 900,       /* bar line to the first ink */
     HOUSE_LEAD_SHARED = 3500, /* bars of one rhythm share a lead up to this: one for a flam, but not

@@ -26,11 +26,12 @@ enum {
     BANDS_TOP = -6000, /* upper edge of band 0, above a head on line 10, the highest of a kit; what
                           is higher counts as in band 0 */
     BAND_ABOVE = 56,   /* accents and numbers of rolls, wherever the stem ends */
-    BAND_COUNTS = 57,
-    BAND_LOWER_LETTERS = 58,
-    BAND_LETTERS = 59,
-    BAND_FIGURES = 60,
-    BANDS = 61
+    BAND_ROLL_NUMBERS = 57,
+    BAND_COUNTS = 58,
+    BAND_LOWER_LETTERS = 59,
+    BAND_LETTERS = 60,
+    BAND_FIGURES = 61,
+    BANDS = 62
 };
 
 /* Of one column, x from the column. Only bands in the mask hold anything. */
@@ -259,8 +260,10 @@ static void ink_above(struct rods *at, const struct set_note *note)
 static void ink_roll_number(struct rods *at, const struct note *note)
 {
     char text[ROLL_NUMBER_ROOM];
-    if (note->roll)
-        ink_label(at, BAND_ABOVE, TEXT_ROLL_NUMBER, roll_number_text(note->roll, text));
+    if (!note->roll)
+        return;
+    ink_label(at, BAND_ABOVE, TEXT_ROLL_NUMBER, roll_number_text(note->roll, text));
+    ink_label(at, BAND_ROLL_NUMBERS, TEXT_ROLL_NUMBER, roll_number_text(note->roll, text));
 }
 
 static void ink_letter(struct rods *at, const struct set_note *note, int line)
@@ -406,6 +409,8 @@ static void rod_add(struct rods *at, size_t from, size_t to, sp least)
 static sp band_gap(int band)
 {
     switch (band) {
+    case BAND_ROLL_NUMBERS:
+        return HOUSE_NUMBER_GAP;
     case BAND_COUNTS:
     case BAND_FIGURES:
         return HOUSE_TEXT_GAP;

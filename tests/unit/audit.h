@@ -13,13 +13,14 @@
  *   6 ink stands outside the margins, or a heading without its first line
  *   7 bars of one rhythm are set unequally, or lines of one rhythm not under each other
  *   8 a beam leaves a narrow white to a staff line
- *   9 accents, open signs or tuplet numbers stand nearly, but not quite, on one line
+ *   9 accents, open signs or tuplet numbers stand nearly, but not quite, on one line, or beside a
+ *     stem
  *  10 a column is pushed on, but no ink is near that would touch
  *  11 signs of a chart run into each other or stand askew, a coda begins inside a line, a double
  *     bar line is missing; brackets of endings or "play n times" are at several heights, or a hook
  *     beside its bar line
  *  12 counts of one exercise differ in their cut, are condensed where they have room, or too near;
- *     letters are too near; a text is smaller than 7 points; some feet have no letter, or their row
+ *     letters, or the numbers of rolls, are too near; a text is smaller than 7 points; some feet have no letter, or their row
  *     no name
  *  13 a rest stands at the wrong height or off the middle of its bar, or stuck to ink
  *  14 the figures of a meter run together, a grace or its slur misses the main head, a

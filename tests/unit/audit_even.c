@@ -298,6 +298,16 @@ static bool stands_on_line(const struct auditor *at, const struct mark *mark, sp
     return true;
 }
 
+/* What is raised stands beyond the end of its own stem, never beside the stem. */
+static bool beside_its_stem(const struct auditor *at, const struct mark *mark)
+{
+    const struct mark *stem = audit_find(at, mark->owner, ROLE_STEM);
+    if (!stem || mark->role == ROLE_TUPLET_NUMBER)
+        return false;
+    return mark->owner.line == LINE_FEET ? mark->box.top < stem->box.bottom
+                                         : mark->box.bottom > stem->box.top;
+}
+
 void audit_tidy(struct auditor *at, const struct page_system *system)
 {
     int size = system->size ? system->size : 1000;
@@ -306,6 +316,8 @@ void audit_tidy(struct auditor *at, const struct page_system *system)
         sp edge, other_edge;
         if (!stands_on_line(at, mark, &edge))
             continue;
+        if (beside_its_stem(at, mark))
+            audit_complain(at, 9, mark, "beside its stem");
         for (size_t k = i + 1; k < system->mark_count; k++) {
             const struct mark *other = &at->page->marks[system->first_mark + k];
             if (other->role != mark->role || other->owner.line != mark->owner.line ||

@@ -138,6 +138,8 @@ static bool nearly_meet(const struct auditor *at, const struct mark *a, const st
         return b->box.left - a->box.right <= most + FIGURE_FREE;
     if (b->role == ROLE_REST && a->owner.line == b->owner.line)
         most += REST_WHITE - NEAR_INK;
+    if (a->role == ROLE_ROLL_NUMBER && b->role == ROLE_ROLL_NUMBER)
+        most += NUMBER_GAP - NEAR_INK;
     if (b->box.left - a->box.right > most)
         return false;
     if (b->role == ROLE_REST && a->owner.line == b->owner.line)

@@ -161,14 +161,14 @@ void audit_counts(struct auditor *at, uint32_t exercise)
         audit_complain(at, 12, cuts.first, "condensed counts where wide ones have room");
 }
 
-/* The nearest letter of its row to the right. */
-static const struct mark *next_letter(const struct auditor *at, const struct page_system *system,
+/* The nearest of its kind and row to the right. */
+static const struct mark *next_in_row(const struct auditor *at, const struct page_system *system,
                                       const struct mark *letter)
 {
     const struct mark *next = NULL;
     for (size_t i = 0; i < system->mark_count; i++) {
         const struct mark *mark = &at->page->marks[system->first_mark + i];
-        if (mark->role == ROLE_STICKING && mark->as.at.y == letter->as.at.y &&
+        if (mark->role == letter->role && mark->as.at.y == letter->as.at.y &&
             mark->as.at.x > letter->as.at.x && (!next || mark->as.at.x < next->as.at.x))
             next = mark;
     }
@@ -179,10 +179,12 @@ void audit_letters(struct auditor *at, const struct page_system *system)
 {
     for (size_t i = 0; i < system->mark_count; i++) {
         const struct mark *mark = &at->page->marks[system->first_mark + i];
-        const struct mark *next =
-            mark->role == ROLE_STICKING ? next_letter(at, system, mark) : NULL;
-        if (next && next->box.left - mark->box.right < LETTER_GAP * system->size / 1000 - TOUCH)
-            audit_complain(at, 12, mark, "%d before the next letter",
+        sp least = mark->role == ROLE_STICKING      ? LETTER_GAP
+                   : mark->role == ROLE_ROLL_NUMBER ? NUMBER_GAP
+                                                    : 0;
+        const struct mark *next = least ? next_in_row(at, system, mark) : NULL;
+        if (next && next->box.left - mark->box.right < least * system->size / 1000 - TOUCH)
+            audit_complain(at, 12, mark, "%d before the next of its row",
                            next->box.left - mark->box.right);
     }
 }

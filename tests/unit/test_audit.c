@@ -406,6 +406,14 @@ START_TEST(an_accent_off_the_line_of_others)
 }
 END_TEST
 
+START_TEST(an_accent_beside_its_stem)
+{
+    struct mark *accent = mark_of(ROLE_ACCENT, 0), *stem = mark_of(ROLE_STEM, 0);
+    move(accent, 2000, stem->box.top + 500 - accent->box.top);
+    ck_assert(told("beside its stem"));
+}
+END_TEST
+
 START_TEST(a_tuplet_number_off_the_line_of_others)
 {
     move(mark_of(ROLE_TUPLET_NUMBER, 1), 0, 60);
@@ -469,6 +477,15 @@ START_TEST(a_count_with_another_text)
 {
     mark_of(ROLE_SYLLABLE, 1)->with.label = syllable(TEXT_COUNT, "ship");
     ck_assert_uint_gt(found(12), 0);
+}
+END_TEST
+
+START_TEST(two_numbers_that_read_as_one)
+{
+    struct mark *first = mark_of(ROLE_STICKING, 0), *second = mark_of(ROLE_STICKING, 1);
+    first->role = second->role = ROLE_ROLL_NUMBER;
+    first->box.right = second->box.left - 800;
+    ck_assert(told("800 before the next of its row"));
 }
 END_TEST
 
@@ -855,12 +872,14 @@ static TCase *planted_cases(void)
     tcase_add_test(cases, a_beam_that_leaves_a_wedge);
     tcase_add_test(cases, a_beam_that_straddles_a_line_leaves_none);
     tcase_add_test(cases, an_accent_off_the_line_of_others);
+    tcase_add_test(cases, an_accent_beside_its_stem);
     tcase_add_test(cases, a_tuplet_number_off_the_line_of_others);
     tcase_add_test(cases, counts_of_two_cuts);
     tcase_add_test(cases, condensed_counts_that_have_room);
     tcase_add_test(cases, a_count_too_near_the_one_before);
     tcase_add_test(cases, a_count_with_another_text);
     tcase_add_test(cases, a_missing_count);
+    tcase_add_test(cases, two_numbers_that_read_as_one);
     tcase_add_test(cases, a_letter_too_near_the_one_before);
     tcase_add_test(cases, a_text_too_small_to_read);
     tcase_add_test(cases, a_letter_that_goes_with_a_head_beside_its_column);
