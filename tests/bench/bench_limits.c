@@ -81,7 +81,8 @@ static void put(const struct buffer *text)
     }
 }
 
-/* CPU seconds; sets the largest resident set. The lesson may be refused, but nothing may crash. */
+/* Returns CPU seconds and sets the largest resident set. A refused lesson is fine; a crash is not.
+ */
 static double run(const struct command *command, long *kib)
 {
     pid_t child;
@@ -112,7 +113,7 @@ static double run(const struct command *command, long *kib)
            (double)(usage.ru_utime.tv_usec + usage.ru_stime.tv_usec) / 1e6;
 }
 
-/* The least of some runs, as a busy machine disturbs long ones more; one is enough if it is short.
+/* Takes the fastest of several runs, as a busy machine slows long ones more; a short one runs once.
  */
 static double least_time(const struct command *command, double plain, long *kib)
 {

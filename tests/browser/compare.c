@@ -9,8 +9,8 @@
 #include <stdbool.h>
 #include <stdio.h>
 
-/* Poppler puts the baselines of text on whole pixels: at worst the lowest row of a line's round
-   letters stands alone (0.00015 of the ink of a page). A missing sign is 0.0007. */
+/* Poppler rounds baselines to whole pixels: at worst the lowest pixels of a line's round letters
+ * differ (0.00015 of a page's ink). A missing sign is 0.0007. */
 #define SHARE_MAX 0.0002
 
 struct picture {

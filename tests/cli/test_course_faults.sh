@@ -98,7 +98,7 @@ build --prune --dry-run
 ! grep -q "$(printf '\033\|\342\200\256')" "$work/.out" || fail "raw: $(cat -v "$work/.out")"
 rm -r "$course" "$out"
 
-it 'lessons whose names differ in capitals alone are told'
+it 'a warning names lessons whose names differ in capitals alone'
 lesson "$course/Deck/hook.yaml" Name
 lesson "$course/deck/Hook.yaml" Name
 lesson "$course/deck/hooks.yaml" Name

@@ -22,7 +22,7 @@ static void judge_text(struct arena *arena, const struct buffer *text,
     buffer_release(&again);
 }
 
-/* Files that would change are refused by their data, so nothing is asked of these. */
+/* `tidy` refuses a file if its data would change, so there is nothing to check. */
 void tidy_lesson(struct arena *arena, struct read_source source,
                  const struct course_context *course, const struct score *score)
 {

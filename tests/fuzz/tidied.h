@@ -1,7 +1,7 @@
 #ifndef RATAMARK_FUZZ_TIDIED_H
 #define RATAMARK_FUZZ_TIDIED_H
-/* What must hold of a right lesson that is put into the house's layout: it says the same, its score
-   is the same, and a second time changes nothing. */
+/* Tidying a correct lesson must keep its data and its score, and tidying it again must change
+ * nothing. */
 #include "model/score.h"
 #include "read/read.h"
 

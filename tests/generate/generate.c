@@ -477,7 +477,7 @@ static void bar_exercise(struct generator *g, const struct meter *meter, const s
         buffer_format(&g->out, "    repeat: %u\n", 2 + below(g, 6));
 }
 
-/* A line for each hand. Their values differ, and the feet fall on the first beat. */
+/* A line for each hand, in different note values, with the feet on the first beat. */
 static void hands_exercise(struct generator *g, const struct meter *meter, const struct grid *grid)
 {
     static const char *const marks[] = {"", "", "", ">", "/", "z"};
@@ -573,7 +573,7 @@ static void add_bar_signs(struct generator *g, size_t bar_begins)
         add(g, sign_chance(g, 50) ? "      - rest: 1\n" : "      - {rest: 12, mark: B}\n");
 }
 
-/* A bar in which the hands are silent, and a foot perhaps is not. */
+/* A bar in which the hands rest and a foot may play. */
 static void add_silent_bar(struct generator *g, const struct meter *meter)
 {
     static const char *const rests[] = {
@@ -667,7 +667,8 @@ static void add_mixed_exercise(struct generator *g)
                   PICK(g, names), PICK(g, names));
 }
 
-/* A chart: every bar is told by the second row. */
+/* A chart. All its bars are drawn from the second row of chances, so other lessons stay the same.
+ */
 static void add_chart(struct generator *g)
 {
     static const char *const verses[] = {"{mark: A, times: 2}",

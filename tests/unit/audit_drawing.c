@@ -34,7 +34,7 @@ static const struct leaf *leaf_of(const struct auditor *at, const struct mark *m
     return &exercise->bars[mark->owner.bar].lines[mark->owner.line].leaves[mark->owner.stroke];
 }
 
-/* The lowest head that the stroke itself has. */
+/* The stroke's own lowest head. */
 static const struct mark *main_head(const struct auditor *at, const struct page_system *system,
                                     const struct mark *grace)
 {
@@ -143,7 +143,7 @@ static bool under_title(const struct auditor *at, const struct mark *text,
            (!ladder || text->as.at.y < ladder->as.at.y);
 }
 
-/* Texts under a title begin where it does, but for those that run from right to left. */
+/* Texts align with the title above them, except right-to-left ones. */
 static void rule_flush(struct auditor *at, const struct mark *text)
 {
     const struct mark *heading = page_mark(at, ROLE_HEADING, text->owner.exercise);

@@ -9,8 +9,8 @@ static bool is_centred(const struct mark *text, sp eye, sp x)
     return abs(x - eye) <= OFF_CENTRE && abs(audit_centre(text) - eye) <= OFF_MIDDLE;
 }
 
-/* A letter is centred for the eye, an `L` by its stem more than by its foot: on its column, even if
-   its head had to step aside there; that of a grace on its head. */
+/* A letter is centred by eye, an `L` on its stem rather than its foot. It stands on its column,
+ * even if the head had to move aside; a grace note's letter stands on the head. */
 static bool is_in_place(const struct auditor *at, const struct page_system *system,
                         const struct mark *text)
 {

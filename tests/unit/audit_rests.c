@@ -46,7 +46,7 @@ static void check_middle(struct auditor *at, const struct bar_rests *in, const s
         audit_complain(at, 13, rest, "%d off the middle of its bar", off);
 }
 
-/* Whether anything of a line is seen in the bar. */
+/* Whether a line shows any ink in the bar. */
 static bool seen(const struct auditor *at, const struct bar_rests *in, unsigned line)
 {
     for (uint32_t i = 0; i < in->bar->lines[line].leaf_count; i++) {

@@ -57,7 +57,7 @@ static void check_stem(struct auditor *at, const struct page_system *system,
         audit_complain(at, 5, stem, "stem of %d under its beam", abs(head_nearest - nearest));
 }
 
-/* A beam's stems must all be of one beat, or of one tuplet that no beat cuts between them. */
+/* All stems of a beam belong to one beat, or to one tuplet that no beat cuts between them. */
 static void check_beam(struct auditor *at, const struct bar_line_marks *in, const struct mark *beam)
 {
     const struct leaf *before = NULL;

@@ -18,7 +18,7 @@ struct counted {
     bool tight;
 };
 
-/* What is known of the counts of one exercise, on one page. */
+/* The counts of one exercise on one page, summed up. */
 struct cuts {
     uint32_t exercise;
     bool wide, tight, crowded; /* some count is; wide ones would be too near somewhere */
@@ -36,7 +36,7 @@ static label_id label_of(const struct auditor *at, const struct count *count, bo
     return metrics_label(at->metrics, style, text, strlen(text));
 }
 
-/* Where some tuplet of the feet in the exercise cannot be counted, none is. */
+/* If one of the feet's tuplets in an exercise cannot be counted, none of them is. */
 static bool is_even(const struct score_exercise *exercise)
 {
     for (size_t b = 0; b < exercise->bar_count; b++)
@@ -237,7 +237,7 @@ void audit_feet(struct auditor *at, const struct page_system *system)
         audit_complain(at, 12, NULL, "bar %u: the feet's row has no name", system->first_bar);
 }
 
-/* Ascents tell sizes: all styles are of one family. */
+/* All styles share one family, so their ascents compare like sizes. */
 void audit_sizes(struct auditor *at)
 {
     label_id known = metrics_label(at->metrics, TEXT_FOOT, "H", 1);

@@ -104,8 +104,8 @@ static bool kin(const struct auditor *at, const struct mark *a, const struct mar
            (when == TOUCH_COLUMN && same_column(a, b));
 }
 
-/* A mark on the stem of one hand, and the other hand's head that is its own head, too: both strike
-   one drum. */
+/* A mark on one hand's stem may touch the other hand's head if that is also its own: both hands
+ * strike one drum. */
 static bool at_shared_head(const struct auditor *at, const struct mark *a, const struct mark *b)
 {
     const struct mark *head = a->role == ROLE_HEAD ? a : b, *sign = a->role == ROLE_HEAD ? b : a;

@@ -72,7 +72,7 @@ static void check_joined(struct auditor *at, const struct bar_line_marks *in, ui
 
 /* ---- numbers and brackets ------------------------------------------------------------------- */
 
-/* What is seen of a tuplet: its first and last visible leaf. */
+/* The part of a tuplet that shows: its first and last visible leaf. */
 struct seen {
     uint32_t first, last;
     bool any, rest;

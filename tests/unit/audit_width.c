@@ -18,7 +18,7 @@ static double natural_of(const struct page_system *system, const struct page_col
     return natural * (column->closes ? closing : 1) * system->size / 1000;
 }
 
-/* How far its springs are stretched, by one that no ink pushes; 0: there is none. */
+/* How far its springs are stretched, measured where no ink pushes; 0 if ink pushes everywhere. */
 static double stretch_of(const struct page_system *system)
 {
     const struct page_column *columns = system->columns;

@@ -12,7 +12,7 @@
 
 /* ---- events ------------------------------------------------------------------------------- */
 
-/* What is heard at one moment is told in this order. */
+/* The order in which events at the same moment are listed. */
 enum part { PART_HANDS, PART_FEET, PART_LOUDNESS, PART_WORDS, PART_SIGNS, PART_OTHER_HAND };
 
 struct event {
@@ -83,7 +83,7 @@ static bool is_foot(unsigned limb)
 
 /* ---- the tree ----------------------------------------------------------------------------- */
 
-/* A left hand with a line of its own shares the line of the feet, and is read out with them. */
+/* If the left hand has its own line, it shares that with the feet and is read out with them. */
 static void expect_note(struct arena *arena, event_list *events, const struct leaf *leaf, int line)
 {
     struct heard_hit hands[NOTE_HITS_MAX];
@@ -147,7 +147,7 @@ struct told_bar {
     struct told beats[METER_BEATS_MAX];
     bool hands_rest;
     const char *feet, *loudness;
-    const char *hand; /* that has a line of its own, and what it plays */
+    const char *hand; /* the hand with its own line, and its voice */
     bool known;
 };
 

@@ -9,8 +9,8 @@ struct lesson_key {
     size_t from, to;          /* the bytes without which the key and its value are gone; equal if it
                                  is the only key of a block */
     size_t value_from, value_to; /* the value, if it is text on one line; else equal */
-    size_t item_from, item_to;   /* without these bytes the last of several items of a list, or of
-                                    several pairs whose keys the author chooses, is gone; or equal */
+    size_t item_from, item_to;   /* the bytes to cut to drop the last of several list items, or of
+                                    several pairs whose keys the author chooses; else equal */
 };
 
 /* Calls `found` with each key of a file that is right. `level`: "a lesson" or "a course file". */

@@ -124,7 +124,7 @@ static size_t found(int rule)
     return count;
 }
 
-/* Whether the audit says so of the page. */
+/* Whether the audit reports this about the page. */
 static bool told(const char *finding)
 {
     struct audit audit = {0};
@@ -677,8 +677,8 @@ START_TEST(a_column_pushed_by_nothing)
 }
 END_TEST
 
-/* Two heads whose boxes overlap at a corner: round as they are they stand clear; a little
-   nearer, they touch. */
+/* Two heads whose boxes overlap at a corner. Being round, they do not touch until they move a
+ * little closer. */
 START_TEST(heads_that_interlock_and_heads_that_touch)
 {
     struct mark first = *mark_of(ROLE_HEAD, 0), second = *mark_of(ROLE_HEAD, 1);
@@ -802,7 +802,7 @@ START_TEST(an_instruction_beside_the_title)
 }
 END_TEST
 
-/* Of the two leads, "Graces, right lead" and "Graces, left lead", one has a line more. */
+/* Gives one of the two leads, "Graces, right lead" and "Graces, left lead", an extra title line. */
 START_TEST(titles_of_two_leads_that_break_in_two_ways)
 {
     mark_of(ROLE_INSTRUCTION, 0)->role = ROLE_HEADING;

@@ -17,8 +17,8 @@
 /* Each in plain metrics and in the real faces. */
 enum { GENERATED = 600 };
 
-/* A bar that no staff makes narrow enough for a line is set as close as it must be, or with text
-   that is too small: said so, and not audited. */
+/* A bar too wide even on the smallest staff is squeezed, or has text that is too small. The layout
+ * warns of it, and the audit skips it. */
 static bool too_wide(const struct set_lesson *lesson)
 {
     for (size_t i = 0; i < diags_count(lesson->diags); i++)

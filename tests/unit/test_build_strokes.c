@@ -207,7 +207,7 @@ START_TEST(what_play_gives_a_foot_without_strokes_is_reported)
     ck_assert_uint_eq(built_count(&built, DIAG_NO_EFFECT), 3);
     ck_assert_uint_eq(diags_get(built.diags, 0)->at.line, 7);
     ck_assert_uint_eq(diags_get(built.diags, 1)->at.line, 12);
-    ck_assert_uint_eq(diags_get(built.diags, 2)->at.line, 2); /* no exercise at all asks for it */
+    ck_assert_uint_eq(diags_get(built.diags, 2)->at.line, 2); /* not used by any exercise */
     built_release(&built);
 }
 END_TEST
@@ -263,8 +263,8 @@ START_TEST(feet_among_the_hands_take_no_word_of_voices)
 }
 END_TEST
 
-/* `stems: up`: hands and feet that never strike together are one line of notes for the page; so are
-   the other bars of their exercise, unless something keeps one of them apart. */
+/* `stems: up`: hands and feet that never strike together are printed as one voice. So are the other
+ * bars of the exercise, unless one of them cannot be merged. */
 START_TEST(hands_and_feet_apart_are_one_voice)
 {
     struct built built = built_right(
@@ -347,7 +347,7 @@ START_TEST(each_hand_has_its_own_line)
 }
 END_TEST
 
-/* ratamark-lesson(5), MARKS IN WORDS: all ways of writing it do as `at` does. */
+/* ratamark-lesson(5), MARKS IN WORDS: every way to write a mark has the same result as `at`. */
 START_TEST(an_accent_by_count_ends_the_ghost_of_brackets_and_of_a_habit)
 {
     struct built built = built_right(

@@ -184,8 +184,8 @@ START_TEST(rudiments_are_named)
 }
 END_TEST
 
-/* Strokes of a rudiment in another rhythm than its own are not that rudiment (the rhythms of the
-   published list); even ones are, as it is practised. */
+/* A rudiment's strokes count as the rudiment in its own rhythm (from the published list) or, as it
+ * is often practised, in even notes. In any other rhythm they do not. */
 static const struct {
     const char *rhythm, *sticking, *note; /* NULL: none */
 } rhythms[] = {

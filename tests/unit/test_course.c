@@ -219,7 +219,7 @@ START_TEST(a_record_comes_back_as_it_was_saved)
 }
 END_TEST
 
-/* Names that are longer than what is read at a time are no matter. */
+/* Includes a name longer than one read buffer. */
 START_TEST(a_record_of_another_version_is_none)
 {
     static char long_name[100 * 1000];
@@ -262,7 +262,7 @@ static const char *line_at(const char *text, size_t number)
     return text;
 }
 
-/* What is found of a lesson is what was put there, or it is not found and the damage is told. */
+/* Every lesson in the record must be intact; if any is missing, the damage must be reported. */
 static void expect_true_or_told(int file, const char *text, size_t length)
 {
     static const char *const names[] = {"a.yaml", "b.yaml", "c.yaml"};
@@ -283,7 +283,7 @@ static void expect_true_or_told(int file, const char *text, size_t length)
     course_record_free(record);
 }
 
-/* Any line is lost, any two lines change places, any byte is another, or the end is missing. */
+/* Drops each line, swaps each pair of lines, changes each byte, and cuts off the end. */
 START_TEST(a_damaged_record_never_says_what_was_not_put_there)
 {
     struct course_record *record = course_record_load(own, whole);
@@ -292,7 +292,7 @@ START_TEST(a_damaged_record_never_says_what_was_not_put_there)
     put(record, "c.yaml");
     ck_assert(course_record_save(record, NULL, NULL));
     course_record_free(record);
-    ck_assert_ptr_nonnull(freopen("/dev/null", "w", stderr)); /* each damage is told */
+    ck_assert_ptr_nonnull(freopen("/dev/null", "w", stderr)); /* hides the many damage reports */
     size_t lines;
     int file = openat(own, "record", O_RDWR);
     static char kept[4096], changed[4096];
@@ -321,7 +321,7 @@ START_TEST(a_damaged_record_never_says_what_was_not_put_there)
 }
 END_TEST
 
-/* As when no more files can be opened. */
+/* For example, the process may have run out of file descriptors. */
 START_TEST(a_record_that_cannot_be_read_is_not_taken_for_none)
 {
     struct course_record *record = course_record_load(own, whole);

@@ -1,9 +1,9 @@
 /*
- * No key and no value is without effect: for each key of each table of the reader, at each of its
- * levels, some lesson changes on the page, in sound or in its report when the key is taken away;
- * any two words that a key can have are told apart by some lesson; and lists change with their last
- * item. A new key or word without such a lesson fails by its name. Lessons are those of FOLDERS;
- * where they show no effect, tests/effects has one made for it.
+ * Every key and every value has an effect. For each key of the reader's tables, at each of its
+ * levels, removing the key changes some lesson's page, sound or report. For any two words that a
+ * key can have, some lesson comes out differently with each. Dropping the last item of a list shows
+ * as well. If no lesson shows what a new key or word does, the test fails and names it. The lessons
+ * are in `folders`; tests/effects has those written for this test.
  */
 #include "base/buffer.h"
 #include "base/file.h"
@@ -22,7 +22,7 @@
 
 static const char *const folders[] = {"tests/effects", "examples", "tests/golden/layout"};
 
-/* What these say is seen in a whole course only, where another test takes care of it. */
+/* These only show in a whole course, so the test named covers them. */
 static const struct {
     const char *name, *test;
 } elsewhere[] = {
@@ -81,7 +81,7 @@ static void add_report(const struct ratamark *lesson, struct buffer *out)
                       ratamark_verdict(lesson, i)->level);
 }
 
-/* The score of a lesson that is right; NULL: it has errors. */
+/* The lesson's score, or NULL if it has errors. */
 static const struct score *score_of(struct arena *arena, const char *name,
                                     const struct buffer *text, const struct buffer *course)
 {
@@ -111,9 +111,10 @@ static void judge_scores(const struct lesson_file *file, const struct buffer *te
     arena_free(arena);
 }
 
-static size_t played_length; /* of what show() added last: sound and pages, before the report */
+static size_t
+    played_length; /* the part that show() added last, sound and pages, without the report */
 
-/* Sound and pages, and the report. False if the text is no YAML any more. */
+/* Adds sound, pages and the report. False if the text is no longer valid YAML. */
 static bool show(const char *name, const struct buffer *text, const struct buffer *course,
                  struct buffer *out)
 {
@@ -154,7 +155,7 @@ static void cut(const struct buffer *text, const struct lesson_key *key, struct 
 static void read_folders(void);
 static void release_lessons(void);
 
-static struct lesson_file *at_hand;   /* the lesson that is gone through; NULL: a course */
+static struct lesson_file *at_hand;   /* the lesson under test; NULL: a course */
 static struct buffer *course_at_hand; /* if there is no lesson at hand */
 
 /* Whether this lesson shows something else with the changed text, or under the changed course. */
@@ -254,7 +255,7 @@ static void add_words(const json_t *schema, const json_t *shape, const char *tab
         add_words(schema, word, table, key);
 }
 
-/* Every word that the schema knows, which is made from the tables, as the value of its key. */
+/* Tries every word of the schema, which is made from the tables, as its key's value. */
 static void gather_values(void)
 {
     static const struct {
@@ -292,7 +293,7 @@ static uint64_t joined(uint64_t sum, const struct buffer *text)
     return sum;
 }
 
-/* What the lesson, or all lessons of the course, show with this word for the key. */
+/* What the lesson, or every lesson of the course, shows if the key has this word. */
 static uint64_t shown_with(const struct lesson_key *key, const char *word)
 {
     struct buffer quoted = {0}, other = {0};
@@ -316,7 +317,7 @@ static uint64_t shown_with(const struct lesson_key *key, const char *word)
     return sum;
 }
 
-static bool apart[VALUES_MAX][VALUES_MAX]; /* of two words: whether some lesson tells them apart */
+static bool apart[VALUES_MAX][VALUES_MAX]; /* whether some lesson differs with these two words */
 
 /* off and no, on and yes ... */
 static bool are_alike(const char *a, const char *b)
@@ -335,7 +336,7 @@ static bool of_one_key(const struct value *a, const struct value *b)
     return a != b && strcmp(a->key, b->key) == 0 && strcmp(a->table, b->table) == 0;
 }
 
-/* A word from which this one is not yet apart; NULL: there is none. */
+/* A word that no lesson has yet told from this one, or NULL. */
 static const struct value *find_alike(size_t number)
 {
     const struct value *value = &values[number];
@@ -354,7 +355,7 @@ static void set_apart(const size_t *numbers, const uint64_t *sums, size_t count)
                 apart[numbers[i]][numbers[j]] = true;
 }
 
-/* Gives the key each word that is not apart from all others. */
+/* Tries the key with each word that does not yet differ from all others. */
 static void try_words(const struct lesson_key *key)
 {
     size_t numbers[VALUES_MAX], count = 0;
@@ -419,7 +420,7 @@ static struct list *list_of(const struct lesson_key *key)
     return list;
 }
 
-/* Of a list or map of the author's, in a lesson. */
+/* Drops the last entry of a list, or of a map whose keys the author chooses. */
 static void take_item(const struct lesson_key *key)
 {
     if (key->item_from == key->item_to)

@@ -480,8 +480,8 @@ START_TEST(a_plain_letter_is_as_large_as_its_outline)
 }
 END_TEST
 
-/* A title is as large on any page, a sticking letter in any staff that does not make it smaller
-   than 7 points. */
+/* Titles have one size on every page; sticking letters follow the staff, but never below 7 points.
+ */
 START_TEST(faces_take_another_staff)
 {
     open_faces(NULL);

@@ -101,7 +101,8 @@ START_TEST(space_grows_with_the_root_of_the_duration)
 }
 END_TEST
 
-/* Beside sixteenths the kick's third of a beat has no syllable; so it has none beside a quarter. */
+/* The kick's triplet cannot be counted beside sixteenths, so it is not counted beside a quarter
+ * either. */
 START_TEST(a_triplet_of_the_feet_is_counted_in_all_bars_or_none)
 {
     static const char alone[] = "    time: 2/4\n    kick: 1 2let of eighth triplets\n"

@@ -16,7 +16,7 @@ static struct buffer plan; /* of both sizes, printed if the test fails */
 struct outcome {
     uint32_t pages;
     int worst;       /* enum page_fullness */
-    bool lone, full; /* a page without white at its foot */
+    bool lone, full; /* full: a page filled to its foot */
 };
 
 static struct outcome look(struct set_lesson *set, enum page_size size)

@@ -171,7 +171,7 @@ START_TEST(options_belong_to_commands)
 }
 END_TEST
 
-/* An unknown format is answered with the known ones, in the order of the registry. */
+/* The error for an unknown format lists the known ones, in the order of the registry. */
 static void expect_other_format(const char *word)
 {
     struct buffer line = {0}, text = {0};

@@ -322,7 +322,7 @@ START_TEST(open_hats_have_to_close)
 }
 END_TEST
 
-/* The grace strokes of a flam on open hats find them open. */
+/* The hats are already open for the grace note of a flam on them. */
 START_TEST(a_flam_on_open_hats_closes_nothing)
 {
     struct built built = built_right("title: T\nexercises:\n  - {rhythm: 16 16 8 _4 _2,\n"
@@ -450,8 +450,8 @@ START_TEST(a_left_handed_lesson_has_the_same_verdict)
 }
 END_TEST
 
-/* Played alone or twice in a row, whatever was judged before; and with another, at most as fast as
-   the slower of the two, also where the two divide the beat differently. */
+/* An exercise has one verdict, alone or repeated, whatever was judged before it. Two in a row are
+ * no faster than the slower one, even if they divide the beat differently. */
 START_TEST(a_form_is_as_fast_as_its_exercise)
 {
     struct built built =

@@ -138,7 +138,7 @@ START_TEST(the_rhythm_of_a_rudiment_is_that_of_the_table)
 }
 END_TEST
 
-/* Where a value is open, the table says why. */
+/* The table gives a reason for each missing value. */
 START_TEST(seventeen_rhythms_are_seen_in_a_public_text)
 {
     int seen = 0, open = 0;

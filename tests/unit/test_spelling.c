@@ -418,7 +418,7 @@ START_TEST(every_pattern_of_two_beats_has_the_cheapest_spelling)
         brute.struck = pattern;
         of_beat[pattern] = cheapest(&brute, 0);
     }
-    const uint64_t at_once = 16384; /* half as many bars, and a lesson has at most so many */
+    const uint64_t at_once = 16384; /* half as many bars: the most that a lesson may have */
     for (uint64_t first = 0; first < patterns; first += at_once)
         expect_cheapest(&brute, of_beat, first,
                         first + at_once < patterns ? first + at_once : patterns);

@@ -31,8 +31,8 @@ static bool is_told(const struct set_lesson *set, const char *what)
     return false;
 }
 
-/* A bar that no staff can bring onto a line touches itself: then only the page's edges count. One
-   that needs small text has it. */
+/* If a bar is too wide even on the smallest staff, its ink overlaps: check only the page's edges.
+ * Text may be small where a bar needs it. */
 static size_t faults_of(const struct set_lesson *set, const struct audit *audit)
 {
     if (is_told(set, "closer than it should be"))

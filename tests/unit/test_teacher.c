@@ -1,8 +1,8 @@
 /*
- * Forty lessons of a teacher (tests/teacher): ordinary material in its hands, at its level and a
- * tempo at which it is played there; common practice. Played as written and, with its letters taken
- * away, in the hands of a player, it gets at most a warning in twenty exercises; and those hands
- * are the teacher's.
+ * Forty lessons with a teacher's stickings (tests/teacher): ordinary material at its level, at a
+ * tempo usual there; common practice. Played as written, and with its letters removed and the hands
+ * chosen for a player, it gets at most one warning in twenty exercises; and the chosen hands are
+ * the teacher's.
  */
 #include "built.h"
 
@@ -39,7 +39,7 @@ static size_t warnings(struct built *built)
     return found;
 }
 
-/* The letters of an exercise's hands: as written or, where there are none, as a player's. */
+/* The letters of an exercise's hands: as written or, if it has none, as a player would choose. */
 static const char *letters(struct built *built, const struct score_exercise *exercise)
 {
     struct hand_sums sums, alternating;
@@ -73,7 +73,7 @@ static void take_letters_away(struct score_exercise *exercise)
     }
 }
 
-/* In a lesson with "# hands" they are what it is about, or up to the player. */
+/* "# hands" marks lessons whose hands are the subject, or are up to the player: do not compare. */
 static void try_lesson(const char *name)
 {
     struct arena *arena = arena_new();
@@ -101,7 +101,7 @@ static char other_hand(char letter)
     return strchr(pairs, letter)[1];
 }
 
-/* Everything is the other way round, as with `--handed left`. */
+/* Swaps all hands, as `--handed left` does. */
 static void try_left_handed(const char *name)
 {
     struct arena *arena = arena_new();
