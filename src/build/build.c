@@ -372,15 +372,17 @@ static void check_rolls(struct exercise_builder *exercise)
     diag_expected(exercise->builder->diags, "slashes on the note that rolls, such as R///");
 }
 
-/* The leaf after this one, in the next bar if need be; NULL at the end of the exercise. */
-static const struct leaf *leaf_after(const struct score_exercise *exercise, size_t bar,
+/* The leaf after this one in its line, in the next bar if need be; NULL at the end of the
+   exercise. */
+static const struct leaf *leaf_after(const struct score_exercise *exercise, int line, size_t bar,
                                      uint32_t leaf)
 {
-    if (leaf + 1 < exercise->bars[bar].lines[LINE_HANDS].leaf_count)
-        return &exercise->bars[bar].lines[LINE_HANDS].leaves[leaf + 1];
+    const struct score_line *own = &exercise->bars[bar].lines[line];
+    if (leaf + 1 < own->leaf_count)
+        return &own->leaves[leaf + 1];
     for (size_t b = bar + 1; b < exercise->bar_count; b++)
-        if (exercise->bars[b].lines[LINE_HANDS].leaf_count)
-            return exercise->bars[b].lines[LINE_HANDS].leaves;
+        if (exercise->bars[b].lines[line].leaf_count)
+            return exercise->bars[b].lines[line].leaves;
     return NULL;
 }
 
@@ -391,7 +393,7 @@ static void check_roll_ends(struct exercise_builder *exercise)
     for (size_t b = 0; b < out->bar_count; b++)
         for (uint32_t i = 0; i < out->bars[b].lines[LINE_HANDS].leaf_count; i++) {
             const struct leaf *leaf = &out->bars[b].lines[LINE_HANDS].leaves[i];
-            const struct leaf *after = leaf_after(out, b, i);
+            const struct leaf *after = leaf_after(out, LINE_HANDS, b, i);
             if (!leaf->note || !leaf->note->roll || !(leaf->note->marks & MARK_RING) || !after ||
                 !after->rest)
                 continue;
@@ -400,6 +402,30 @@ static void check_roll_ends(struct exercise_builder *exercise)
             diag_expected(exercise->builder->diags,
                           "a stroke where the + leads to, or no + and a number that counts the "
                           "roll alone");
+            return;
+        }
+}
+
+/* Whether the leaf has the + of a stroke line, before a struck note, and no roll to lead there. */
+static bool ties_nothing(const struct leaf *leaf, const struct leaf *after)
+{
+    return leaf->note && leaf->note->marks & MARK_RING && !(leaf->note->marks & MARKS_ON_STEM) &&
+           !leaf->tied && after && leaf_struck(after);
+}
+
+static void check_ties_of_line(struct exercise_builder *exercise, int line)
+{
+    const struct score_exercise *out = exercise->out;
+    for (size_t b = 0; b < out->bar_count; b++)
+        for (uint32_t i = 0; i < out->bars[b].lines[line].leaf_count; i++) {
+            const struct leaf *leaf = &out->bars[b].lines[line].leaves[i];
+            if (!ties_nothing(leaf, leaf_after(out, line, b, i)))
+                continue;
+            diag_add(exercise->builder->diags, DIAG_NO_EFFECT, leaf->note->at,
+                     "the + of a stroke that does not roll, before a note that is struck");
+            diag_expected(exercise->builder->diags,
+                          "slashes or a z on the stroke that rolls on, such as R///+; a tie in the "
+                          "rhythm, such as 4+8; or `ring` for a voice that rings");
             return;
         }
 }
@@ -474,6 +500,8 @@ static void check_addresses(struct exercise_builder *exercise)
         check_list(exercise, &source->pace.entries[i].where, bars, beats);
     check_rolls(exercise);
     check_roll_ends(exercise);
+    for (int line = 0; line < LINE_COUNT; line++)
+        check_ties_of_line(exercise, line);
 }
 
 /* How many slots each bar has; 0 unless all are equal grids that use the exercise's sticking. */
