@@ -9,9 +9,7 @@
 #include <stdbool.h>
 #include <stdio.h>
 
-/* Poppler rounds baselines to whole pixels: at worst the lowest pixels of a line's round letters
- * differ (0.00015 of a page's ink). A missing sign is 0.0007. */
-#define SHARE_MAX 0.0002
+#define SHARE_MAX 0.00005
 
 struct picture {
     cairo_surface_t *surface;
