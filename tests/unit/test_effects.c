@@ -111,8 +111,7 @@ static void judge_scores(const struct lesson_file *file, const struct buffer *te
     arena_free(arena);
 }
 
-static size_t
-    played_length; /* the part that show() added last, sound and pages, without the report */
+static size_t played_length; /* of the text show() added last: without the report */
 
 /* Adds sound, pages and the report. False if the text is no longer valid YAML. */
 static bool show(const char *name, const struct buffer *text, const struct buffer *course,
