@@ -111,7 +111,7 @@ static void check_lesson(struct check *check, const char *path, input_opener *op
 enum { MEND_ROUNDS = 8 }; /* mending one slip may reveal another */
 
 /* How many duplicate keys were reported. */
-static size_t twice_in(const struct diags *diags)
+static size_t duplicate_keys_in(const struct diags *diags)
 {
     size_t count = 0;
     for (size_t i = 0; i < diags_count(diags); i++)
@@ -126,7 +126,7 @@ static bool keeps_keys_apart(const struct pipeline *before, const struct buffer 
     pipeline_init(&work, (struct read_source){before->source.name, text->bytes, text->length});
     work.course = before->course;
     pipeline_run(&work, STAGE_CHECK);
-    bool apart = twice_in(work.diags) <= twice_in(before->diags);
+    bool apart = duplicate_keys_in(work.diags) <= duplicate_keys_in(before->diags);
     pipeline_release(&work);
     return apart;
 }

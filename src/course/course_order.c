@@ -178,7 +178,7 @@ static void report_missing(const struct ordering *ordering, struct input *course
 }
 
 /* Other entries of this course file already took every lesson that this one matches. */
-static void report_useless(struct input *course, const struct words *entry, struct fate fate)
+static void report_already_taken(struct input *course, const struct words *entry, struct fate fate)
 {
     diag_add(course->diags, DIAG_DUPLICATE_KEY, entry->at,
              fate.left_out ? "'%s' is in the order and left out" : "'%s' is listed twice",
@@ -202,7 +202,7 @@ static void take_entry(struct ordering *ordering, const char *folder, const stru
     else
         take(ordering, meant.first, entry->at);
     if (ordering->done == before && fate.by.file == entry->at.file)
-        report_useless(course, entry, fate);
+        report_already_taken(course, entry, fate);
 }
 
 /* A folder without lessons may be left out. A name that does not exist is a typing slip that would

@@ -32,7 +32,7 @@ void name_twins_say(const struct course_tree *tree)
             if (strcasecmp(tree->lessons[j].name, name) == 0)
                 twin = tree->lessons[j].name;
         if (twin)
-            say("'%s' and '%s' differ in capitals alone: some disks keep the files of only one",
+            say("'%s' and '%s' differ only in capitals: some disks keep the files of only one",
                 twin, name);
         else
             table_add(&table, hash, i, NULL);

@@ -344,7 +344,7 @@ static void tell_slower_hands(const struct score *score, const struct score_exer
     const struct move at = {.note = slower->note, .bar = slower->bar};
     char slow[TEMPO_TEXT_ROOM], fast[TEMPO_TEXT_ROOM];
     diag_add(diags, DIAG_TEMPO_HANDS, exercise_place(exercise->source),
-             "the hands of exercise %u are those for %s bpm; for %s they would be others, first in "
+             "the hands of exercise %u are those for %s bpm; for %s they would differ, first in "
              "%s",
              exercise->number, tempo_text(slower->fast, fast), tempo_text(slower->slow, slow),
              where(arena, &at));

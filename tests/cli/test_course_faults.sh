@@ -98,13 +98,13 @@ build --prune --dry-run
 ! grep -q "$(printf '\033\|\342\200\256')" "$work/.out" || fail "raw: $(cat -v "$work/.out")"
 rm -r "$course" "$out"
 
-it 'a warning names lessons whose names differ in capitals alone'
+it 'a warning names lessons whose names differ only in capitals'
 lesson "$course/Deck/hook.yaml" Name
 lesson "$course/deck/Hook.yaml" Name
 lesson "$course/deck/hooks.yaml" Name
 build
 expect_status 0
-expect_err_has "'Deck/hook.yaml' and 'deck/Hook.yaml' differ in capitals alone"
+expect_err_has "'Deck/hook.yaml' and 'deck/Hook.yaml' differ only in capitals"
 [ "$(grep -c capitals "$work/.err")" = 1 ] || fail "$(cat "$work/.err")"
 rm -r "$course" "$out"
 

@@ -263,7 +263,7 @@ static const char *line_at(const char *text, size_t number)
 }
 
 /* Every lesson in the record must be intact; if any is missing, the damage must be reported. */
-static void expect_true_or_told(int file, const char *text, size_t length)
+static void expect_right_or_damaged(int file, const char *text, size_t length)
 {
     static const char *const names[] = {"a.yaml", "b.yaml", "c.yaml"};
     ck_assert_int_eq(ftruncate(file, 0), 0);
@@ -308,15 +308,15 @@ START_TEST(a_damaged_record_never_says_what_was_not_put_there)
             else
                 sprintf(changed, "%.*s%.*s%.*s%.*s%s", (int)(one - kept), kept, (int)(rest - other),
                         other, (int)(other - after), after, (int)(after - one), one, rest);
-            expect_true_or_told(file, changed, strlen(changed));
+            expect_right_or_damaged(file, changed, strlen(changed));
         }
     for (size_t at = 18; at < length; at++) {
         strcpy(changed, kept);
         changed[at] = changed[at] == '0' ? '1' : '0';
-        expect_true_or_told(file, changed, length);
+        expect_right_or_damaged(file, changed, length);
     }
     for (size_t cut = 0; cut < length; cut++)
-        expect_true_or_told(file, kept, cut);
+        expect_right_or_damaged(file, kept, cut);
     close(file);
 }
 END_TEST
