@@ -324,6 +324,16 @@ class Registration(FaceTest):
             self.near(high - low, 2.0, 0.04, name)
             self.near((high + low) / 2, 0, 0.02, name)
 
+    def test_the_small_plus_of_a_meter_is_heavy_and_has_air(self):
+        # Twice a staff line, or it is lost among the figures' thick strokes; white at both of its sides.
+        plus = OUTLINES["timeSigPlusSmall"]
+        left, low, right, high = plus.box()
+        line = METADATA["engravingDefaults"]["staffLineThickness"]
+        self.assertNotEqual(plus.winding((left + 0.1, line * 0.95)), 0)
+        self.near((low + high) / 2, 0, 0.005, "plus")
+        self.assertGreaterEqual(left, 0.2 - 0.005)
+        self.assertGreaterEqual(METADATA["glyphAdvanceWidths"]["timeSigPlusSmall"] - right, 0.2 - 0.005)
+
     def test_percussion_clef_is_centred_on_the_middle_line(self):
         for name in names("unpitchedPercussionClef"):
             _, low, _, high = OUTLINES[name].box()
