@@ -19,18 +19,22 @@ typedef VECTOR(struct chance) chance_list;
 
 /* A plain paragraph, ready to be broken at any width. */
 struct paragraph {
-    struct text_font *font; /* lent */
+    struct arena *arena;    /* all that it points to */
+    struct text_font *font; /* lent; NULL: no paragraph yet */
     struct text_stretch stretch;
     chance_list chances;
 };
+
+enum { PARAGRAPHS = 4 };
 
 struct text_setter {
     struct text_family *family;     /* lent */
     missing_characters *missing;    /* lent, too */
     VECTOR(struct text_line) lines; /* of the last paragraph; on the heap */
     struct arena *scratch;          /* for one call */
-    struct paragraph last;          /* often asked for again at another width; font NULL: none */
-    struct arena *last_arena;       /* all that `last` points to */
+    /* The last ones, which are often asked for again: at other widths, and beside each other. */
+    struct paragraph paragraphs[PARAGRAPHS];
+    size_t oldest;
     /* NULL until a text needs them. */
     PangoFontMap *map;
     PangoContext *context;
@@ -40,8 +44,9 @@ struct text_setter {
 struct text_setter *text_setter_open(struct text_family *family, missing_characters *missing)
 {
     struct text_setter *setter = memory_alloc(sizeof *setter);
-    *setter = (struct text_setter){
-        .family = family, .missing = missing, .scratch = arena_new(), .last_arena = arena_new()};
+    *setter = (struct text_setter){.family = family, .missing = missing, .scratch = arena_new()};
+    for (size_t i = 0; i < PARAGRAPHS; i++)
+        setter->paragraphs[i].arena = arena_new();
     return setter;
 }
 
@@ -52,7 +57,8 @@ void text_setter_close(struct text_setter *setter)
     g_clear_object(&setter->map);
     vector_release(&setter->lines);
     arena_free(setter->scratch);
-    arena_free(setter->last_arena);
+    for (size_t i = 0; i < PARAGRAPHS; i++)
+        arena_free(setter->paragraphs[i].arena);
     memory_free(setter);
 }
 
@@ -212,9 +218,9 @@ static struct text_line line_between(const char *text, size_t length, size_t fro
 
 /* Pango gives one attribute for each character; a break is allowed before it. Plain text has one
    glyph or more for each cluster, from left to right. */
-static void find_chances(struct text_setter *setter)
+static void find_chances(struct text_setter *setter, struct paragraph *paragraph)
 {
-    const struct text_stretch *stretch = &setter->last.stretch;
+    const struct text_stretch *stretch = &paragraph->stretch;
     const char *text = stretch->text;
     int characters = (int)g_utf8_strlen(text, (gssize)stretch->length);
     PangoLogAttr *attributes =
@@ -231,35 +237,40 @@ static void find_chances(struct text_setter *setter)
         double x = glyph < stretch->count ? stretch->glyphs[glyph].x : stretch->advance;
         ink_end = space ? ink_end : x;
         if (attributes[i].is_line_break || i == characters)
-            *vector_push(&setter->last.chances, setter->last_arena) =
-                (struct chance){byte, x, ink_end};
+            *vector_push(&paragraph->chances, paragraph->arena) = (struct chance){byte, x, ink_end};
     }
     arena_reset(setter->scratch);
 }
 
-static bool last_is(const struct paragraph *last, const struct text_font *font, const char *text,
-                    size_t length)
+static const struct paragraph *find_kept(const struct text_setter *setter,
+                                         const struct text_font *font, const char *text,
+                                         size_t length)
 {
-    return last->font == font && last->stretch.length == length &&
-           memcmp(last->stretch.text, text, length) == 0;
+    for (const struct paragraph *kept = setter->paragraphs; kept < setter->paragraphs + PARAGRAPHS;
+         kept++)
+        if (kept->font == font && kept->stretch.length == length &&
+            memcmp(kept->stretch.text, text, length) == 0)
+            return kept;
+    return NULL;
 }
 
-/* To shape a text and to find its chances takes far longer than to break it. */
-static bool prepare(struct text_setter *setter, struct text_font *font, const char *text,
-                    size_t length)
+/* To shape a text and to find its chances takes far longer than to break it. NULL if the text is
+   not plain. */
+static const struct paragraph *prepare(struct text_setter *setter, struct text_font *font,
+                                       const char *text, size_t length)
 {
     struct text_stretch stretch;
-    if (last_is(&setter->last, font, text, length))
-        return true;
-    if (!text_font_set(font, text, length, &stretch))
-        return false;
-    arena_reset(setter->last_arena);
-    stretch.text = arena_copy_text(setter->last_arena, text, length);
-    stretch.glyphs =
-        arena_copy(setter->last_arena, stretch.glyphs, stretch.count, sizeof *stretch.glyphs);
-    setter->last = (struct paragraph){.font = font, .stretch = stretch};
-    find_chances(setter);
-    return true;
+    const struct paragraph *kept = find_kept(setter, font, text, length);
+    if (kept || !text_font_set(font, text, length, &stretch))
+        return kept;
+    struct paragraph *made = &setter->paragraphs[setter->oldest];
+    setter->oldest = (setter->oldest + 1) % PARAGRAPHS;
+    arena_reset(made->arena);
+    stretch.text = arena_copy_text(made->arena, text, length);
+    stretch.glyphs = arena_copy(made->arena, stretch.glyphs, stretch.count, sizeof *stretch.glyphs);
+    *made = (struct paragraph){.arena = made->arena, .font = font, .stretch = stretch};
+    find_chances(setter, made);
+    return made;
 }
 
 static void add_line(struct text_setter *setter, const struct text_stretch *stretch, size_t from,
@@ -309,10 +320,11 @@ static void break_at_chances(struct text_setter *setter, const struct paragraph 
 bool text_setter_break(struct text_setter *setter, enum text_style style, const char *text,
                        size_t length, double width, const struct text_line **lines, size_t *count)
 {
-    if (!prepare(setter, font_of(setter, style), text, length))
+    const struct paragraph *paragraph = prepare(setter, font_of(setter, style), text, length);
+    if (!paragraph)
         return false;
     setter->lines.count = 0;
-    break_at_chances(setter, &setter->last, width);
+    break_at_chances(setter, paragraph, width);
     *count = setter->lines.count;
     *lines = setter->lines.items;
     return true;
