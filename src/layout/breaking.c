@@ -229,20 +229,22 @@ static bool is_full(struct layout *layout, struct music_line *line, double stret
     return solve(layout, line).stretch <= stretch;
 }
 
-/* A line that stands alone ends with the columns of exercises side by side if it can. */
+/* A line that stands alone ends with the columns of exercises side by side if it is not crowded
+   there. */
 static float sole_stretch(struct layout *layout, const struct music_line *line)
 {
     sp right = layout->sheet.text_right;
-    double most = HOUSE_STRETCH_MOST / 1000.0, stretch = HOUSE_SOLE_STRETCH / 1000.0;
+    double stretch = HOUSE_STRETCH_MOST / 1000.0;
     sp half = column_width(layout, true);
     if (half >= line_width(layout))
-        return (float)most;
+        return (float)stretch;
     if (!layout->screen_um && one_line_fits(&layout->one_line[line->exercise], half)) {
         layout->sheet.text_right = layout->sheet.text_left + half;
-        stretch = solve(layout, line).stretch;
+        double in_half = solve(layout, line).stretch;
+        stretch = in_half >= 1 && in_half < stretch ? in_half : stretch;
         layout->sheet.text_right = right;
     }
-    return (float)(stretch < most ? stretch : most);
+    return (float)stretch;
 }
 
 /* A last line of fewer bars has the spacing of the line before it. */

@@ -36,8 +36,6 @@ enum house {
 
     /* ---- how wide lines are ---- */
     HOUSE_STRETCH_MOST = 1600, /* per thousand: no line is stretched farther; it stays ragged */
-    HOUSE_SOLE_STRETCH = 1200, /* ... and so has an exercise of one line, where it is wider than
-                                  half the text: nearer to the margin it would look like a slip */
     HOUSE_HALF_LEAST = 750,    /* per thousand of its natural space: what it keeps at least in
                                   half the text, beside another exercise or alone */
     HOUSE_HALF_EVEN = 950,     /* ... and of the length at which its values are even */
