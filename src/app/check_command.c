@@ -22,6 +22,7 @@ struct check {
     struct inputs *inputs;
     struct report *report;
     struct outlook_table table;
+    const struct page_settings *booklet; /* of the folder's course; NULL: it makes none */
     enum status status;
 };
 
@@ -75,6 +76,14 @@ static void draw_plan(struct check *check, const struct score *score)
     check->status = status_worse(check->status, put_result(&out));
 }
 
+/* Says of a lesson that its pages in the booklet differ from those of its own sheet. */
+static void compare_size(const struct check *check, const char *path, const struct lesson *lesson)
+{
+    if (check->booklet && check->booklet->size != lesson->settings.page->size &&
+        !check->options->quiet)
+        say("'%s' has another page size than its course: the booklet sets it again", path);
+}
+
 static void check_lesson(struct check *check, const char *path, input_opener *open)
 {
     struct input *input = open(check->inputs, path);
@@ -99,6 +108,8 @@ static void check_lesson(struct check *check, const char *path, input_opener *op
             report_verdicts(check->report, input->source, work.score);
         if (good && check->options->plan)
             draw_plan(check, work.score);
+        if (good)
+            compare_size(check, path, work.lesson);
         if (check->options->verbose)
             report_times(&work);
         pipeline_release(&work);
@@ -176,6 +187,15 @@ static void check_file(struct check *check, const char *path, input_opener *open
         check_lesson(check, path, open);
 }
 
+static bool makes_booklet(const struct input *course)
+{
+    const struct course *keys = input_course_keys(course);
+    for (size_t i = 0; i < keys->produce_count; i++)
+        if (keys->produce[i] == FORMAT_BOOKLET)
+            return true;
+    return false;
+}
+
 static void check_folder(struct check *check, const char *folder)
 {
     struct arena *arena = arena_new();
@@ -191,8 +211,11 @@ static void check_folder(struct check *check, const char *folder)
         say_error("no lessons (.yaml or .yml files) in '%s'", folder);
         check->status = status_worse(check->status, STATUS_USAGE);
     }
+    if (listed && makes_booklet(tree.course))
+        check->booklet = course_settings(tree.course->context).page;
     for (size_t i = 0; i < count; i++)
         check_file(check, paths[i], input_open_found);
+    check->booklet = NULL;
     if (listed)
         course_tree_close(&tree);
     arena_free(arena);

@@ -27,12 +27,12 @@ struct part {
 struct making {
     const struct booklet *booklet;
     struct arena *arena;
-    struct diags *diags; /* of the cover and the contents */
     struct book book;
     struct part *parts; /* one for each lesson of the tree */
     VECTOR(struct book_entry) entries;
     struct drawing *drawing;
     const struct score *score; /* of the lesson being drawn */
+    bool set_again;            /* the current lesson by itself has another size of page */
     uint32_t pages_before;     /* in front of the first lesson */
     struct buffer *problem;
     /* While the contents are collected: the courses that the current lesson is in, outermost first.
@@ -48,6 +48,20 @@ static const char *copy(struct making *making, const char *text)
 
 /* ---- the lessons, one by one -------------------------------------------------------------- */
 
+/* Gives a lesson that is ready for layout the course's size of page; the rest of its page stays its
+   own. False if it has that size already. */
+static bool take_size(const struct making *making, struct pipeline *work)
+{
+    const struct page_settings *own = work->lesson->settings.page;
+    if (own->size == making->book.paper->size)
+        return false;
+    struct page_settings *page = arena_copy(work->arena, own, 1, sizeof *page);
+    page->size = making->book.paper->size;
+    work->lesson->settings.page = page;
+    work->diags = diags_new(work->arena); /* the lesson's own sheet has reported the others */
+    return true;
+}
+
 /* Lays out a lesson as a part of the booklet, calls `act`, and frees it again. */
 static bool with_lesson(struct making *making, size_t number, const struct layout_part *part,
                         void (*act)(struct making *making, struct pipeline *work, size_t number))
@@ -56,7 +70,9 @@ static bool with_lesson(struct making *making, size_t number, const struct layou
     lesson_again_open(&again, making->booklet->tree, number, making->booklet->handed);
     again.work.lent_faces = making->booklet->faces;
     again.work.layout_options.part = part;
-    bool good = lesson_again_run(&again, STAGE_LAYOUT, making->problem);
+    bool good = lesson_again_run(&again, STAGE_CHECK, making->problem);
+    making->set_again = good && take_size(making, &again.work);
+    good = good && lesson_again_run(&again, STAGE_LAYOUT, making->problem);
     if (good)
         act(making, &again.work, number);
     lesson_again_release(&again);
@@ -123,9 +139,23 @@ static void enter_courses(struct making *making, const struct course_lesson *les
     buffer_release(&room);
 }
 
+/* What only the course's size of page does to a lesson: its own sheet has not reported it. */
+static void add_findings(struct making *making, const struct pipeline *work, const char *name)
+{
+    for (size_t i = 0; i < diags_count(work->diags); i++) {
+        const struct diag *diag = diags_get(work->diags, i);
+        diag_add(making->booklet->diags, diag->code, (struct place){0}, "'%s', line %u: %s", name,
+                 (unsigned)diag->at.line, diag->message);
+    }
+}
+
 static void count_lesson(struct making *making, struct pipeline *work, size_t number)
 {
     const struct course_lesson *lesson = &making->booklet->tree->lessons[number];
+    if (making->set_again) {
+        ++*making->booklet->set_again;
+        add_findings(making, work, lesson->name);
+    }
     struct part *part = &making->parts[number];
     uint32_t page = making->book.page_count + 1;
     part->title = work->lesson->title.text ? copy(making, work->lesson->title.text)
@@ -269,8 +299,7 @@ bool booklet_draw(const struct booklet *booklet, draw_write *write, void *closur
                   struct buffer *problem)
 {
     struct arena *arena = arena_new();
-    struct making making = {
-        .booklet = booklet, .arena = arena, .diags = diags_new(arena), .problem = problem};
+    struct making making = {.booklet = booklet, .arena = arena, .problem = problem};
     begin_book(&making);
     bool good = count_lessons(&making);
     if (good) {

@@ -21,14 +21,19 @@ static bool make_booklet(struct wide *wide, draw_write *write, void *closure,
 {
     struct arena *arena = arena_new();
     struct diags *diags = diags_new(arena);
+    size_t set_again = 0;
     struct booklet booklet = {.tree = wide->work->tree,
                               .faces = wide->faces,
                               .date = wide->work->date,
                               .handed = (enum handed)wide->work->options->handed,
-                              .diags = diags};
+                              .diags = diags,
+                              .set_again = &set_again};
     bool drawn = booklet_draw(&booklet, write, closure, problem);
     for (size_t i = 0; i < diags_count(diags) && !wide->work->options->quiet; i++)
         say("the booklet: %s", diags_get(diags, i)->message);
+    if (drawn && set_again && !wide->work->options->quiet)
+        say("the booklet has pages of the course's size: %zu lesson%s set again for it", set_again,
+            set_again == 1 ? " was" : "s were");
     arena_free(arena);
     return drawn;
 }

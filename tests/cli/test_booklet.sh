@@ -207,11 +207,6 @@ expect_status 0
 for page in 1 2 "$(pages)"; do
     pdfinfo -f "$page" -l "$page" "$book" | grep -q '^Page .* size: .*(letter)' || fail "page $page"
 done
-# a course in the course may have its own
-printf 'title: Deep End\nlevel: advanced\npage: {size: a4}\n' >"$course/deep/course.yaml"
-run course "$course" -o "$out"
-first=$(contents | sed -n 's/^Deep End|//p')
-pdfinfo -f "$first" -l "$first" "$book" | grep -q '^Page .* size: .*(A4)' || fail "page $first"
 
 it 'does not write over a lesson that has its name'
 lesson "$course/booklet.yaml" 'A lesson' 1
