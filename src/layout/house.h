@@ -19,6 +19,7 @@ enum house {
                                    the bar line and the lead after it give the rest */
     HOUSE_INK_GAP = 200,        /* white between heads, dots, graces */
     HOUSE_TEXT_GAP = 300,       /* white between syllables */
+    HOUSE_BEAT_GAP = 500,       /* ... beside a beat's number: it is found at a glance */
     HOUSE_LETTER_GAP = 500,     /* ... between letters, each of which is a stroke */
     HOUSE_NUMBER_GAP = 900,     /* ... between numbers of rolls: 17 and 17 are not 1717 */
     HOUSE_COUNT_ROOM = 600,     /* ... between syllables that are not condensed */

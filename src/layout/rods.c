@@ -422,6 +422,17 @@ static sp band_gap(int band)
     }
 }
 
+/* From the last ink in the band to that of column `to`. */
+static sp gap_before(const struct rods *at, size_t to, int band)
+{
+    const struct column *columns = at->layout->work.columns.items;
+    const struct count *counts = at->set->bar->counts;
+    if (band == BAND_COUNTS && (counts[columns[to].count].beat_number ||
+                                counts[columns[at->reach[band].column].count].beat_number))
+        return HOUSE_BEAT_GAP;
+    return band_gap(band);
+}
+
 /* Keeps column `to`, whose ink in the band begins at `left`, clear of the last ink there. Adds
    nothing if the rods between neighbours already keep the two columns far enough apart. */
 static void band_clear(struct rods *at, size_t to, int band, sp left, sp gap)
@@ -444,7 +455,7 @@ static void column_clear(struct rods *at, size_t index)
     struct column *column = &at->layout->work.columns.items[index];
     int band;
     each_band(band, at->ink.bands & at->reached)
-        band_clear(at, index, band, at->ink.left[band], band_gap(band));
+        band_clear(at, index, band, at->ink.left[band], gap_before(at, index, band));
     column->tight = column[-1].tight + at->springs[index - 1].rod;
 }
 

@@ -31,6 +31,7 @@ enum {
     LETTER_GAP = 500,   /* rule 12: white between letters, at least */
     NUMBER_GAP = 900,   /* rule 12: white between the numbers of rolls, at least */
     COUNT_LEAST = 300,  /* rule 12: white between condensed counts, at least */
+    BEAT_LEAST = 500,   /* ... beside a beat's number */
     COUNT_ROOM = 600,   /* ... and between wide ones */
     REST_WHITE = 1000,  /* rules 10 and 13: a note to the rest after it */
     REST_APART = 200,   /* rule 13: a rest to the other line's heads */

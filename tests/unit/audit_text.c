@@ -109,6 +109,12 @@ static bool ends_are_crowded(const struct auditor *at, const struct page_system 
     return crowded;
 }
 
+static sp least_white(const struct counted *last, const struct counted *here)
+{
+    bool number = here->count->beat_number || (last->count && last->count->beat_number);
+    return !here->tight ? COUNT_ROOM : number ? BEAT_LEAST : COUNT_LEAST;
+}
+
 static void bar_counts(struct auditor *at, const struct page_system *system, uint32_t index,
                        struct cuts *cuts)
 {
@@ -128,7 +134,7 @@ static void bar_counts(struct auditor *at, const struct page_system *system, uin
             audit_complain(at, 12, here.mark, "another text than '%s'", here.count->text);
         *(here.tight ? &cuts->tight : &cuts->wide) = true;
         cuts->first = cuts->first ? cuts->first : here.mark;
-        sp least = (here.tight ? COUNT_LEAST : COUNT_ROOM) * system->size / 1000;
+        sp least = least_white(&last, &here) * system->size / 1000;
         if (last.mark && here.mark->box.left - last.mark->box.right < least - TOUCH)
             audit_complain(at, 12, here.mark, "%d after the count before it",
                            here.mark->box.left - last.mark->box.right);

@@ -473,6 +473,19 @@ START_TEST(a_count_too_near_the_one_before)
 }
 END_TEST
 
+/* Condensed: 450 is enough between two syllables, but not beside a beat's number. */
+START_TEST(a_count_too_near_its_beats_number)
+{
+    condense_counts();
+    struct mark *first = mark_of(ROLE_SYLLABLE, 1), *second = mark_of(ROLE_SYLLABLE, 2);
+    size_t before = found(12);
+    first->box.right = second->box.left - 450;
+    ck_assert_uint_eq(found(12), before);
+    mark_of(ROLE_SYLLABLE, 0)->box.right = first->box.left - 450;
+    ck_assert_uint_eq(found(12), before + 1);
+}
+END_TEST
+
 START_TEST(a_count_with_another_text)
 {
     mark_of(ROLE_SYLLABLE, 1)->with.label = syllable(TEXT_COUNT, "ship");
@@ -877,6 +890,7 @@ static TCase *planted_cases(void)
     tcase_add_test(cases, counts_of_two_cuts);
     tcase_add_test(cases, condensed_counts_that_have_room);
     tcase_add_test(cases, a_count_too_near_the_one_before);
+    tcase_add_test(cases, a_count_too_near_its_beats_number);
     tcase_add_test(cases, a_count_with_another_text);
     tcase_add_test(cases, a_missing_count);
     tcase_add_test(cases, two_numbers_that_read_as_one);

@@ -170,6 +170,22 @@ START_TEST(a_long_syllable_keeps_half_a_gap_from_the_bars_end)
 }
 END_TEST
 
+/* Narrow heads, wide syllables: a beat's number keeps more white than two syllables do. */
+START_TEST(a_beats_number_stands_free_of_syllables)
+{
+    set_bar("{subdivision: eighth triplets, sticking: RRR, play: {R: at7}, show: {counts: notes},\n"
+            "     counting: {eighth triplets: '# promenade promenade'}}");
+    struct short_label number = label_short(&set.metrics, TEXT_COUNT_BEAT_TIGHT, "1");
+    struct short_label word = label_short(&set.metrics, TEXT_COUNT_TIGHT, "promenade");
+    sp after = number.ink.right - number.centre, before = word.centre - word.ink.left;
+    expect_rod("number to syllable", rod(0), after + HOUSE_BEAT_GAP + before);
+    expect_rod("syllable to syllable", rod(1),
+               word.ink.right - word.centre + HOUSE_TEXT_GAP + before);
+    ck_assert_int_ge(HOUSE_BEAT_GAP, 450); /* the proof asks for 0.45 to 0.6 spaces */
+    drop_bar();
+}
+END_TEST
+
 START_TEST(a_whole_rest_has_room_in_its_bar)
 {
     set_bar("{bars: [{rest: 1}]}");
@@ -194,6 +210,7 @@ int main(void)
     tcase_add_test(cases, what_is_under_a_slur_clears_its_arc);
     tcase_add_test(cases, a_head_keeps_its_distance_from_both_bar_lines);
     tcase_add_test(cases, a_long_syllable_keeps_half_a_gap_from_the_bars_end);
+    tcase_add_test(cases, a_beats_number_stands_free_of_syllables);
     tcase_add_test(cases, a_whole_rest_has_room_in_its_bar);
     suite_add_tcase(suite, cases);
     return run_suite(suite);
