@@ -14,6 +14,17 @@ struct counted_bar {
     const struct grid *grid;              /* whose slots are numbered; NULL: none */
 };
 
+/* The counts of a grid; `otherwise` may be NULL. */
+static inline struct counted_bar grid_counted(struct grid *grid,
+                                              const struct subdivisions *otherwise)
+{
+    return (struct counted_bar){.frame = grid->frame->counted,
+                                .spans =
+                                    grid->counted_spans ? grid->counted_spans : grid->span_of_beat,
+                                .otherwise = otherwise,
+                                .grid = grid};
+}
+
 enum address_outcome {
     ADDRESS_FOUND,
     ADDRESS_NO_BEAT,  /* the bar has no beat of that number */

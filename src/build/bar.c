@@ -81,7 +81,7 @@ static bool hands_by_rhythm(struct bar_builder *bar, const struct line_source *s
         bar->out->length = fraction_subtract(bar->frame->length, bar->out->start);
         bar->first_beat = line->leaves[0].beat;
     }
-    rhythm_spans(bar, line);
+    rhythm_spans(bar, line, bar->builder->spans, bar->builder->unit_spans);
     if (!rhythm_strikes(bar, line, source, &strikes))
         return false;
     strokes_voice_hands(bar, &strikes, true);
@@ -112,11 +112,7 @@ static void take_grid(struct bar_builder *bar, const struct subdivisions *subdiv
     bar->grid = grid_get(&bar->builder->frames, settings->meter, subdivisions, settings->counting);
     bar->frame = bar->grid->frame;
     bar->spans = bar->grid->span_of_beat;
-    bar->counted = (struct counted_bar){.frame = bar->frame->counted,
-                                        .spans = bar->grid->counted_spans ? bar->grid->counted_spans
-                                                                          : bar->spans,
-                                        .otherwise = otherwise,
-                                        .grid = bar->grid};
+    bar->counted = grid_counted(bar->grid, otherwise);
 }
 
 /* The grid of the subdivision, or else of what the voices by count name. False if it cannot be

@@ -32,23 +32,23 @@ static const struct resolved *look_up(struct bar_builder *bar, const struct addr
                                       bool shared)
 {
     struct builder *builder = bar->builder;
-    builder_use(builder, bar->source->settings->subdivisions);
-    if (!shared || bar->source->rhythm) {
+    builder_use(builder, bar->counted.otherwise);
+    if (!shared || !bar->counted.grid) {
         address_resolve(&builder->frames, &bar->counted, address, &builder->resolved);
         report_unresolved(bar, address, &builder->resolved, shared);
         return &builder->resolved;
     }
-    uint64_t hash = hash_join((uintptr_t)address, (uintptr_t)bar->grid);
+    uint64_t hash = hash_join((uintptr_t)address, (uintptr_t)bar->counted.grid);
     struct table_search search = table_search(&builder->known_table, hash);
     for (size_t i; table_next(&search, &i);) {
         const struct known_address *known = &builder->known.items[i];
-        if (known->address == address && known->grid == bar->grid)
+        if (known->address == address && known->grid == bar->counted.grid)
             return &known->resolved;
     }
     table_add(&builder->known_table, hash, builder->known.count, builder->arena);
     struct known_address *new = vector_push(&builder->known, builder->arena);
     new->address = address;
-    new->grid = bar->grid;
+    new->grid = bar->counted.grid;
     address_resolve(&builder->frames, &bar->counted, address, &new->resolved);
     new->resolved.positions = arena_copy(builder->arena, new->resolved.positions,
                                          new->resolved.count, sizeof *new->resolved.positions);

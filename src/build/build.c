@@ -39,7 +39,10 @@ static uint64_t longer_list(const struct address_bars *list, uint64_t longest)
 static uint64_t longest_list(const struct exercise *exercise)
 {
     const struct keyed_voices *keyed = exercise->settings.keyed;
+    const struct limb_line *left = exercise->left;
     uint64_t longest = longer_list(&exercise->ghosts, longer_list(&exercise->accents, 1));
+    if (left)
+        longest = longer_list(&left->ghosts, longer_list(&left->accents, longest));
     for (size_t i = 0; keyed && i < keyed->count; i++)
         longest = longer_list(&keyed->items[i].counts, longest);
     return longest;
@@ -460,6 +463,13 @@ static void check_bars_list(struct exercise_builder *exercise, const struct addr
         check_note_list(exercise, &lists->bars[i], bars, beats);
 }
 
+static void check_at(struct exercise_builder *exercise, const struct at_map *map, uint32_t bars,
+                     uint16_t beats)
+{
+    for (size_t i = 0; i < map->count; i++)
+        check_note_list(exercise, &map->entries[i].where, bars, beats);
+}
+
 /* A voice by count may count strokes of the hands, if they have any. */
 static void check_keyed(struct exercise_builder *exercise, const struct address_bars *lists,
                         uint32_t bars, uint16_t beats)
@@ -490,8 +500,12 @@ static void check_addresses(struct exercise_builder *exercise)
     for (size_t i = 0; keyed && i < keyed->count; i++) /* general ones are for other meters, too */
         if (!keyed->items[i].general)
             check_keyed(exercise, &keyed->items[i].counts, bars, beats);
-    for (size_t i = 0; i < source->at_counts.count; i++)
-        check_note_list(exercise, &source->at_counts.entries[i].where, bars, beats);
+    check_at(exercise, &source->at_counts, bars, beats);
+    if (source->left) {
+        check_bars_list(exercise, &source->left->accents, bars, beats);
+        check_bars_list(exercise, &source->left->ghosts, bars, beats);
+        check_at(exercise, &source->left->at_counts, bars, beats);
+    }
     for (size_t i = 0; i < source->dynamics.count; i++)
         check_note_list(exercise, &source->dynamics.entries[i].where, bars, beats);
     for (size_t i = 0; i < source->rolls.count; i++)

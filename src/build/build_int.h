@@ -266,8 +266,9 @@ void rhythm_settle(struct bar_builder *bar, const struct rhythm_line *rhythm,
 /* For a line without a rhythm: a tie out of the bar before has no note to lead to. */
 void rhythm_end_tie(struct bar_builder *bar, struct line_state *state);
 /* Finds what is counted over a rhythm: in each beat the coarsest subdivision that has a slot for
-   every struck leaf. */
-void rhythm_spans(struct bar_builder *bar, const struct score_line *line);
+   every struck leaf. `unit_spans`: the same where the units of the meter are counted. */
+void rhythm_spans(struct bar_builder *bar, const struct score_line *line, struct span **spans,
+                  struct span **unit_spans);
 
 /* How many slots of the grid lie before an onset. */
 uint32_t grid_slots_before(const struct grid *grid, struct fraction onset);
@@ -305,6 +306,9 @@ void strokes_voice_feet(struct bar_builder *bar, struct strikes *strikes,
                         const struct limb_line *feet, bool own);
 void strokes_voice_left(struct bar_builder *bar, struct strikes *strikes,
                         const struct limb_line *left, bool own);
+/* `at`, accents and ghosts of the left hand's line; bar->counted is that line's. */
+void strokes_change_left(struct bar_builder *bar, struct strikes *strikes,
+                         const struct limb_line *left, bool own);
 /* The limb's next voicing in `play`; NULL if `play` has none for it. */
 const struct voicing *play_next(const struct play *play, size_t *counters, enum limb limb);
 /* play_next() for a foot, which may have no `play`. */

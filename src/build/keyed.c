@@ -819,7 +819,7 @@ static void strike_hands(struct bar_builder *bar, struct score_line *line, struc
     if (new) {
         insert(bar, line, strikes, wanted, places, new);
         if (line)
-            rhythm_spans(bar, line);
+            rhythm_spans(bar, line, builder->spans, builder->unit_spans);
     }
     for (size_t i = 0; i < builder->keyed.count; i++)
         strike_voice(bar, strikes, (uint32_t)find_strike(strikes, &builder->keyed.items[i].where),

@@ -18,6 +18,29 @@ static void voice(struct bar_builder *bar, struct strikes *strikes, const struct
         strokes_voice_left(bar, strikes, line, own);
 }
 
+/* The left hand's changes by count, which are those of its own slots or notes. */
+static void change(struct bar_builder *bar, struct strikes *strikes, const struct limb_line *line,
+                   bool own, struct counted_bar counted)
+{
+    struct counted_bar right = bar->counted;
+    bar->counted = counted;
+    strokes_change_left(bar, strikes, line, own);
+    bar->counted = right;
+}
+
+/* The same on notes. */
+static void change_notes(struct bar_builder *bar, const struct score_line *notes,
+                         struct strikes *strikes, const struct limb_line *line, bool own)
+{
+    struct span *spans[METER_BEATS_MAX] = {0}, *unit_spans[METER_BEATS_MAX] = {0};
+    struct frame *counted = bar->frame->counted;
+    rhythm_spans(bar, notes, spans, unit_spans);
+    change(bar, strikes, line, own,
+           (struct counted_bar){.frame = counted,
+                                .spans = counted == bar->frame ? spans : unit_spans,
+                                .otherwise = bar->source->settings->subdivisions});
+}
+
 static struct grid *grid_of(struct bar_builder *bar, const struct limb_line *line)
 {
     const struct settings *settings = bar->source->settings;
@@ -46,6 +69,8 @@ void limb_line_build(struct bar_builder *bar, const struct limb_line *line, bool
         if (!rhythm_strikes(bar, out, &source, &strikes))
             return;
         voice(bar, &strikes, line, own, of);
+        if (of == LINE_OF_LEFT)
+            change_notes(bar, out, &strikes, line, own);
         rhythm_settle(bar, line->rhythm, out, &strikes, state);
         line_number_tuplets(bar, out);
         return;
@@ -57,6 +82,8 @@ void limb_line_build(struct bar_builder *bar, const struct limb_line *line, bool
     bar->first_slot = grid_slots_before(grid, bar->out->start);
     grid_strikes(bar, grid, &source, &strikes);
     voice(bar, &strikes, line, own, of);
+    if (of == LINE_OF_LEFT)
+        change(bar, &strikes, line, own, grid_counted(grid, NULL));
     line_from_grid(bar, grid, &strikes, state, out);
     bar->first_slot = first_slot;
 }

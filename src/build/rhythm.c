@@ -627,9 +627,10 @@ static void find_spans(struct bar_builder *bar, struct frame *frame, const struc
     }
 }
 
-void rhythm_spans(struct bar_builder *bar, const struct score_line *line)
+void rhythm_spans(struct bar_builder *bar, const struct score_line *line, struct span **spans,
+                  struct span **unit_spans)
 {
-    find_spans(bar, bar->frame, line, bar->builder->spans);
+    find_spans(bar, bar->frame, line, spans);
     if (bar->counted.frame != bar->frame)
-        find_spans(bar, bar->counted.frame, line, bar->builder->unit_spans);
+        find_spans(bar, bar->counted.frame, line, unit_spans);
 }

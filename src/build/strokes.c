@@ -760,6 +760,7 @@ void strokes_voice_left(struct bar_builder *bar, struct strikes *strikes,
     const struct play *play = left->play ? left->play : bar->source->settings->play;
     size_t fresh[LIMB_COUNT] = {0};
     size_t *counters = own ? fresh : bar->exercise->left.play;
+    note_asked(bar, strikes);
     for (uint32_t i = 0; i < strikes->count; i++) {
         struct note *note = &strikes->notes[i];
         mark_set written = note->marks;
@@ -775,8 +776,6 @@ void strokes_voice_left(struct bar_builder *bar, struct strikes *strikes,
         settle_habit(note, written);
         note->marks = marks_without(note->marks, MARK_GHOST);
     }
-    settle_hats(bar, strikes);
-    note_ghosts(bar, strikes);
 }
 
 /* ---- addresses ---------------------------------------------------------------------------- */
@@ -984,12 +983,12 @@ static void report_no_stroke(struct bar_builder *bar, const struct strikes *stri
     const char *name = nearest < 0 ? NULL
                                    : address_of_onset(builder->arena, &bar->counted,
                                                       strikes->items[nearest].onset);
-    bool empty_slot =
-        wish->voicing && wish->voicing->voice_count && position && position->slot >= 0;
+    bool empty_slot = wish->voicing && wish->voicing->voice_count && position &&
+                      position->slot >= 0 && !bar->source->left;
     if (empty_slot) /* `at` may add a voice here, so do not suggest another count */
         diag_expected(builder->diags, "a stroke there: '%s: %s' adds one",
                       builder->lesson->kit.voices[wish->voicing->voices[0]].name, words);
-    else if (!wish->voicing && position && position->slot >= 0)
+    else if (!wish->voicing && position && position->slot >= 0 && !bar->source->left)
         diag_expected(builder->diags, "a count that has a stroke; 'snare %s: %s' adds one there",
                       wish->name, words);
     else
@@ -1072,6 +1071,16 @@ static void grant_list(struct bar_builder *bar, struct strikes *strikes, const s
             grant_address(bar, strikes, wish, &list->items[i]);
 }
 
+static void grant_marks(struct bar_builder *bar, struct strikes *strikes, struct wish wish,
+                        const struct address_bars *own, const struct address_bars *inherited)
+{
+    wish.shared = address_shared(own);
+    grant_list(bar, strikes, &wish, bar_addresses(bar, own, inherited));
+}
+
+static const struct wish accent = {.mark = MARK_ACCENT, .name = "accent"},
+                         ghost = {.mark = MARK_GHOST, .name = "ghost"};
+
 static void apply_at(struct bar_builder *bar, struct strikes *strikes, const struct at_map *map,
                      bool shared)
 {
@@ -1114,19 +1123,32 @@ void strokes_apply_addresses(struct bar_builder *bar, struct strikes *strikes)
     if (bar->index != UINT32_MAX)
         apply_at(bar, strikes, &exercise->at_counts, true);
     apply_at(bar, strikes, &source->at_counts, false);
-    grant_list(bar, strikes,
-               &(struct wish){.mark = MARK_ACCENT,
-                              .name = "accent",
-                              .shared = address_shared(&source->accents)},
-               bar_addresses(bar, &source->accents, &exercise->accents));
-    grant_list(bar, strikes,
-               &(struct wish){
-                   .mark = MARK_GHOST, .name = "ghost", .shared = address_shared(&source->ghosts)},
-               bar_addresses(bar, &source->ghosts, &exercise->ghosts));
+    grant_marks(bar, strikes, accent, &source->accents, &exercise->accents);
+    grant_marks(bar, strikes, ghost, &source->ghosts, &exercise->ghosts);
     if (bar->index != UINT32_MAX)
         number_rolls(bar, strikes, &exercise->rolls, true);
     number_rolls(bar, strikes, &source->rolls, false);
     settle_hats(bar, strikes);
     note_ghosts(bar, strikes);
     move_feet(bar, strikes);
+}
+
+static void check_left_voices(struct bar_builder *bar, const struct at_map *map)
+{
+    for (size_t i = 0; i < map->count; i++)
+        if (has_foot_voice(bar, &map->entries[i].what))
+            report_foot_of_hand(bar, &map->entries[i].what);
+}
+
+void strokes_change_left(struct bar_builder *bar, struct strikes *strikes,
+                         const struct limb_line *left, bool own)
+{
+    static const struct address_bars none = {0};
+    check_left_voices(bar, &left->at_counts);
+    if (own || bar->index != UINT32_MAX)
+        apply_at(bar, strikes, &left->at_counts, !own);
+    grant_marks(bar, strikes, accent, own ? &left->accents : &none, own ? &none : &left->accents);
+    grant_marks(bar, strikes, ghost, own ? &left->ghosts : &none, own ? &none : &left->ghosts);
+    settle_hats(bar, strikes);
+    note_ghosts(bar, strikes);
 }

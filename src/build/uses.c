@@ -281,6 +281,10 @@ static void check_lists(const struct exercise_builder *exercise)
             bars = exercise->out->bars[i].number;
     check_list(exercise, &source->accents, bars);
     check_list(exercise, &source->ghosts, bars);
+    if (source->left) {
+        check_list(exercise, &source->left->accents, bars);
+        check_list(exercise, &source->left->ghosts, bars);
+    }
     for (size_t i = 0; keyed && i < keyed->count; i++)
         if (!keyed->items[i].general)
             check_list(exercise, &keyed->items[i].counts, bars);

@@ -431,6 +431,8 @@ struct limb_line {
     const struct subdivisions *subdivisions;
     const struct stroke_line *sticking;
     const struct play *play;
+    struct at_map at_counts; /* these three of the left hand alone */
+    struct address_bars accents, ghosts;
     struct place at;
 };
 

@@ -76,7 +76,8 @@ bool read_count_bars(struct reader *reader, const struct entry *entry, bool one_
 
 void read_counts(struct reader *reader, const struct entry *entry, void *target)
 {
-    read_count_bars(reader, entry, ((struct scope *)target)->where == IN_BAR,
+    const struct scope *scope = target;
+    read_count_bars(reader, entry, scope->where == IN_BAR || scope->in_bar,
                     *(struct address_bars **)entry_field(entry, target));
 }
 

@@ -205,10 +205,16 @@ void read_rudiment(struct reader *reader, const struct entry *entry, void *targe
 
 /* The map of one hand. False after a reported error. */
 static bool read_hand(struct reader *reader, const struct entry *entry, unsigned where,
-                      struct limb_line *line)
+                      const struct scope *around, struct limb_line *line)
 {
     struct settings settings = {0};
-    struct scope scope = {.where = where, .settings = &settings, .rhythm = &line->rhythm};
+    struct scope scope = {.where = where,
+                          .settings = &settings,
+                          .rhythm = &line->rhythm,
+                          .at_counts = &line->at_counts,
+                          .accents = &line->accents,
+                          .ghosts = &line->ghosts,
+                          .in_bar = around->where == IN_BAR};
     if (!read_scope(reader, entry->value, &scope) || scope.spoiled)
         return false;
     line->subdivisions = settings.subdivisions;
@@ -241,7 +247,8 @@ void read_right(struct reader *reader, const struct entry *entry, void *target)
 {
     struct scope *scope = target;
     struct limb_line line = {0};
-    bool good = is_sole_line(reader, entry, scope) && read_hand(reader, entry, IN_RIGHT, &line);
+    bool good =
+        is_sole_line(reader, entry, scope) && read_hand(reader, entry, IN_RIGHT, scope, &line);
     scope->has_right = scope->own_right = true;
     scope->spoiled |= !good;
     if (!good)
@@ -273,7 +280,7 @@ void read_left(struct reader *reader, const struct entry *entry, void *target)
         diag_expected(reader->diags, "a line for each hand, or a sticking for both");
         good = false;
     }
-    good = read_hand(reader, entry, IN_LEFT, line) && good;
+    good = read_hand(reader, entry, IN_LEFT, scope, line) && good;
     scope->spoiled |= !good;
     if (good)
         *scope->left = line;

@@ -7,7 +7,8 @@ static const char *const stems_words[] = {"split", "up", NULL};
 static const char *const beams_words[] = {"level", "sloped", NULL};
 
 #define TEXT_KEY(name, where, field) FIELD_KEY(name, where, read_line, struct scope, field)
-#define COUNTS_KEY(name, field) FIELD_KEY(name, IN_MUSIC, read_counts, struct scope, field)
+#define COUNTS_KEY(name, field)                                                                    \
+    FIELD_KEY(name, IN_MUSIC | IN_LEFT, read_counts, struct scope, field)
 #define LOOK_KEY(name, read, field, words)                                                         \
     WORDS_KEY(name, IN_FILES | IN_EXERCISE, read, struct settings, field, words)
 
@@ -52,7 +53,7 @@ static const struct key all_keys[] = {
     KEY("right", IN_MUSIC, read_right),       /* as well */
     KEY("left", IN_MUSIC, read_left),
     KEY("voices", IN_MUSIC, read_voices_key),
-    KEY("at", IN_MUSIC, read_at),
+    KEY("at", IN_MUSIC | IN_LEFT, read_at),
     COUNTS_KEY("accents", accents),
     COUNTS_KEY("ghosts", ghosts),
     KEY("kick", IN_ALL, read_voice_key),

@@ -42,6 +42,7 @@ struct scope {
     size_t keyed_room, keyed_written;      /* of those the last were written at this level */
     const struct keyed_voices **own_keyed; /* of a bar: where they go; NULL: into the settings */
     const struct limb_line **feet, **left;
+    bool in_bar;    /* `left` of a bar */
     bool has_right; /* `right` is written at this level, or above it */
     bool own_right; /* at this level */
     struct dynamics *dynamics;
