@@ -16,9 +16,10 @@
  *   - the signs of one face and size are one row of glyphs;
  *   - texts of one pen are one row of glyphs.
  *
- * Lines, fills and signs wait for the end of the page. Text is shown at the end of each system, so
- * that text copied from a PDF comes out as heading, sticking row and count row, system after
- * system. In a tagged PDF it is also shown wherever another element of the structure begins.
+ * Lines, fills and signs wait for the end of the page, except what is opaque. Text is shown at the
+ * end of each system, so that text copied from a PDF comes out as heading, sticking row and count
+ * row, system after system. In a tagged PDF it is also shown wherever another element of the
+ * structure begins.
  */
 
 struct stroke_batch {
@@ -255,6 +256,19 @@ static void show_strokes(struct ink *ink)
     }
 }
 
+/* Hides what was drawn before, so it is drawn in its turn. */
+static void show_opaque(struct ink *ink, const struct mark *mark)
+{
+    cairo_set_operator(ink->cairo, ink->mask ? CAIRO_OPERATOR_SOURCE : CAIRO_OPERATOR_OVER);
+    set_grey(ink, 1);
+    trace_stroke(ink, mark);
+    cairo_fill_preserve(ink->cairo);
+    cairo_set_operator(ink->cairo, CAIRO_OPERATOR_OVER);
+    set_grey(ink, 0);
+    cairo_set_line_width(ink->cairo, mark->with.width * ink->scale);
+    cairo_stroke(ink->cairo);
+}
+
 static void trace_beam(struct ink *ink, const struct mark *mark)
 {
     double half = mark->with.width * ink->scale / 2;
@@ -367,7 +381,10 @@ static void sort_mark(struct ink *ink, const struct mark *mark)
     case SHAPE_LINE:
     case SHAPE_RING:
     case SHAPE_BOX:
-        sort_stroke(ink, mark);
+        if (mark_is_opaque(mark))
+            show_opaque(ink, mark);
+        else
+            sort_stroke(ink, mark);
         break;
     }
 }

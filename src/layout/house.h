@@ -184,7 +184,8 @@ enum house {
     HOUSE_PLAN_THIN_UM = 180,
     HOUSE_PLAN_HOOP_UM = 420,   /* a drum's rim to its hoop */
     HOUSE_PLAN_LEAST_UM = 700,  /* least radius of a ring in it */
-    HOUSE_PLAN_CLEAR_UM = 250,  /* a name to rims and other names */
+    HOUSE_PLAN_CLEAR_UM = 250,  /* a name in its ring to the rim */
+    HOUSE_PLAN_BESIDE_UM = 600, /* a name to other names, and beside its surface to rims */
     HOUSE_PLAN_NEAR_UM = 2500,  /* a name beside its surface is no farther away */
     HOUSE_PLAN_LEAD = 1000,     /* per thousand of the em: lines of a name */
     HOUSE_PLAN_LIST_UM = 45000, /* kept free at its right for names that do not fit in it */

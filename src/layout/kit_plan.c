@@ -7,40 +7,38 @@
 
 /*
  * The kit from above, at one scale, the drummer below: a ring for each surface that the lesson
- * plays, with a hoop where most of it is struck (drums), a box for each pedal. Rings cross where
- * one surface is above another. A name goes inside its ring, or beside it, clear of all rims and
+ * plays, with a hoop where most of it is struck (drums), a box for each pedal. What is higher
+ * covers what is lower. A name goes where its surface is seen, or beside it, clear of all rims and
  * other names. If it fits nowhere, a number takes its place and the name is listed at the right.
  */
 
 enum {
     NAME_LINES_MOST = 3,
-    RIMS_MOST = 2 * FLOOR_SURFACES_MOST + 1, /* a rim and a hoop for each surface; the stool */
-    BOXES_MOST = 2 * FLOOR_SURFACES_MOST + 1 /* a name and a pedal each; the stool's name */
-};
-
-struct rim {
-    struct point centre;
-    sp radius;
+    NAMES_MOST = FLOOR_SURFACES_MOST + 1, /* with the stool's */
+    /* A footboard is as long as a shoe (common practice); the toes reach past what they strike. */
+    PEDAL_TOE_CM = 5,
+    PEDAL_HEEL_CM = 23,
+    NEAR_STEPS = 4 /* in which the distance of a name beside its surface is compared */
 };
 
 /* Something drawn that has a name. */
 struct drawn {
     const char *name;
-    struct rim rim;          /* of a pedal: a circle about its box */
-    const struct box *pedal; /* NULL: a ring */
-    bool listed;
+    struct point centre; /* of a pedal: of its box */
+    sp radius;           /* to the rim; of a pedal: to the ends of its box */
+    sp free;             /* radius of what a name may fill: up to the hoop */
+    struct box box;      /* around it */
+    bool pedal, listed;
 };
 
 struct kit_plan {
     struct layout *layout;
     sp cm;
-    sp left, right;     /* names stay between */
-    struct point snare; /* where its middle is on the page */
-    struct rim rims[RIMS_MOST];
-    size_t rim_count;
-    struct box boxes[BOXES_MOST]; /* names and pedals so far */
-    size_t box_count;
-    struct drawn drawn[FLOOR_SURFACES_MOST + 1];
+    sp left, right;               /* names stay between */
+    struct point snare;           /* where its middle is on the page */
+    struct box names[NAMES_MOST]; /* set so far */
+    size_t name_count;
+    struct drawn drawn[NAMES_MOST]; /* from the lowest to the highest */
     size_t count;
 };
 
@@ -65,36 +63,75 @@ static int radius_cm(const struct floor_surface *surface)
     return (surface->voices[0]->size * 254 + 1000) / 2000;
 }
 
-/* The kit's outline in cm, away from the drummer positive. */
+static int height_cm(const struct floor_surface *surface)
+{
+    return surface->voices[0]->z_cm;
+}
+
+/* From the lowest to the highest; those of one height stay in their order. */
+static void stack(struct floor_surface *surfaces, size_t count)
+{
+    for (size_t i = 1; i < count; i++) {
+        struct floor_surface moved = surfaces[i];
+        size_t at = i;
+        for (; at > 0 && height_cm(&surfaces[at - 1]) > height_cm(&moved); at--)
+            surfaces[at] = surfaces[at - 1];
+        surfaces[at] = moved;
+    }
+}
+
+/* In cm, away from the drummer positive. */
+static struct box pedal_box(const struct floor_surface *surface)
+{
+    int half = radius_cm(surface);
+    return (struct box){surface->x - half, surface->y - PEDAL_HEEL_CM, surface->x + half,
+                        surface->y + PEDAL_TOE_CM};
+}
+
+/* The kit's outline, likewise. */
 static struct box kit_box(const struct floor_surface *surfaces, size_t count)
 {
     enum { STOOL = FLOOR_STOOL_SIZE_CM + 2 };
     struct box box = box_around((struct point){0, FLOOR_STOOL_Y_CM}, STOOL, STOOL);
     for (size_t i = 0; i < count; i++) {
-        struct point centre = {surfaces[i].x, surfaces[i].y};
-        int size = 2 * radius_cm(&surfaces[i]) * (surfaces[i].pedal ? 2 : 1);
-        box = box_joined(box, box_around(centre, size, size));
+        int size = 2 * radius_cm(&surfaces[i]);
+        box = box_joined(
+            box, surfaces[i].pedal
+                     ? pedal_box(&surfaces[i])
+                     : box_around((struct point){surfaces[i].x, surfaces[i].y}, size, size));
     }
     return box;
 }
 
-static struct drawn *drawn_add(struct kit_plan *plan, const char *name, int x, int y, int radius)
+static struct point on_page(const struct kit_plan *plan, int x, int y)
+{
+    return (struct point){plan->snare.x + x * plan->cm, plan->snare.y - y * plan->cm};
+}
+
+static struct drawn *ring_add(struct kit_plan *plan, const char *name, struct point centre,
+                              int radius, int width_um)
 {
     struct drawn *drawn = &plan->drawn[plan->count++];
     sp least = paper(plan->layout, HOUSE_PLAN_LEAST_UM);
-    *drawn = (struct drawn){
-        .name = name,
-        .rim = {{plan->snare.x + x * plan->cm, plan->snare.y - y * plan->cm},
-                sp_max(radius * plan->cm, least)},
-    };
+    *drawn =
+        (struct drawn){.name = name, .centre = centre, .radius = sp_max(radius * plan->cm, least)};
+    drawn->free = drawn->radius;
+    drawn->box = box_around(centre, 2 * drawn->radius, 2 * drawn->radius);
+    pen_ring(&plan->layout->pen, ROLE_PLAN_RIM, centre, drawn->radius,
+             paper(plan->layout, width_um));
     return drawn;
 }
 
-static void ring_add(struct kit_plan *plan, struct rim rim, int width_um)
+static void pedal_add(struct kit_plan *plan, const char *name, const struct floor_surface *surface)
 {
-    pen_ring(&plan->layout->pen, ROLE_PLAN_RIM, rim.centre, rim.radius,
-             paper(plan->layout, width_um));
-    plan->rims[plan->rim_count++] = rim;
+    struct box cm = pedal_box(surface);
+    struct point from = on_page(plan, cm.left, cm.bottom), to = on_page(plan, cm.right, cm.top);
+    struct drawn *drawn = &plan->drawn[plan->count++];
+    *drawn = (struct drawn){.name = name, .box = {from.x, from.y, to.x, to.y}, .pedal = true};
+    drawn->centre = (struct point){box_middle_x(drawn->box), box_middle_y(drawn->box)};
+    drawn->radius = drawn->free = box_height(drawn->box) / 2;
+    pen_box(&plan->layout->pen, ROLE_PLAN_PEDAL, drawn->box,
+            paper(plan->layout, HOUSE_PLAN_THIN_UM));
 }
 
 /* Cymbals hang above the drums and have heads of metal; blocks and bells have no hoop either. */
@@ -110,22 +147,22 @@ static void surface_draw(struct kit_plan *plan, const struct floor_surface *surf
 {
     enum { HOOP_LEAST = 4 };
     struct layout *layout = plan->layout;
-    struct drawn *drawn = drawn_add(plan, page_word(plan->layout->words, floor_name(surface)),
-                                    surface->x, surface->y, radius_cm(surface));
-    struct rim rim = drawn->rim, hoop = rim;
-    hoop.radius -= paper(layout, HOUSE_PLAN_HOOP_UM);
-    bool drum = has_hoop(surface->voices[0]) &&
-                hoop.radius > HOOP_LEAST * paper(layout, HOUSE_PLAN_HOOP_UM);
-    if (surface->pedal) { /* longer than wide, like a foot */
-        struct box box = box_around(rim.centre, rim.radius * 2, rim.radius * 3 / 2 * 2);
-        pen_box(&layout->pen, ROLE_PLAN_PEDAL, box, paper(layout, HOUSE_PLAN_THIN_UM));
-        drawn->pedal = &plan->boxes[plan->box_count];
-        plan->boxes[plan->box_count++] = box;
+    const char *name = page_word(layout->words, floor_name(surface));
+    sp rim = paper(layout, HOUSE_PLAN_HOOP_UM);
+    bool drum =
+        has_hoop(surface->voices[0]) && radius_cm(surface) * plan->cm > (HOOP_LEAST + 1) * rim;
+    if (surface->pedal) {
+        pedal_add(plan, name, surface);
         return;
     }
-    ring_add(plan, rim, drum ? HOUSE_PLAN_RIM_UM : HOUSE_PLAN_THIN_UM);
-    if (drum)
-        ring_add(plan, hoop, HOUSE_PLAN_THIN_UM);
+    struct drawn *drawn =
+        ring_add(plan, name, on_page(plan, surface->x, surface->y), radius_cm(surface),
+                 drum ? HOUSE_PLAN_RIM_UM : HOUSE_PLAN_THIN_UM);
+    if (!drum)
+        return;
+    drawn->free -= rim;
+    pen_ring(&layout->pen, ROLE_PLAN_RIM, drawn->centre, drawn->free,
+             paper(layout, HOUSE_PLAN_THIN_UM));
 }
 
 /* ---- names -------------------------------------------------------------------------------- */
@@ -189,54 +226,71 @@ static int64_t farthest(struct box box, struct point to)
            square(sp_max(to.y - box.top, box.bottom - to.y));
 }
 
-static bool inside(struct box box, struct rim rim, sp clear)
+static bool inside(struct box box, const struct drawn *drawn, sp clear)
 {
-    return rim.radius > clear && farthest(box, rim.centre) < square(rim.radius - clear);
+    const struct box *around = &drawn->box;
+    if (!drawn->pedal)
+        return drawn->free > clear && farthest(box, drawn->centre) < square(drawn->free - clear);
+    return box.left >= around->left + clear && box.right <= around->right - clear &&
+           box.top >= around->top + clear && box.bottom <= around->bottom - clear;
 }
 
-static bool box_within(struct box box, struct box other, sp clear)
+static bool outside(struct box box, const struct drawn *drawn, sp clear)
 {
-    return box.left >= other.left + clear && box.right <= other.right - clear &&
-           box.top >= other.top + clear && box.bottom <= other.bottom - clear;
+    const struct box *around = &drawn->box;
+    if (!drawn->pedal)
+        return nearest(box, drawn->centre) >= square(drawn->radius + clear);
+    return box.left >= around->right + clear || box.right <= around->left - clear ||
+           box.top >= around->bottom + clear || box.bottom <= around->top - clear;
+}
+
+/* How far from a surface, in steps of how far its name may be. */
+static int steps_off(const struct kit_plan *plan, struct box box, const struct drawn *drawn)
+{
+    sp step = paper(plan->layout, HOUSE_PLAN_NEAR_UM) / NEAR_STEPS;
+    int steps = 0;
+    while (steps <= NEAR_STEPS && outside(box, drawn, (steps + 1) * step))
+        steps++;
+    return steps;
+}
+
+/* Whether it keeps a word's distance from the names that are set. */
+static bool free_of_names(const struct kit_plan *plan, struct box box)
+{
+    sp clear = paper(plan->layout, HOUSE_PLAN_BESIDE_UM);
+    sp word = clear + text_em(plan->layout, TEXT_PLAN_LABEL) / 4;
+    for (size_t i = 0; i < plan->name_count; i++) {
+        const struct box *other = &plan->names[i];
+        if (box.left - word < other->right && other->left < box.right + word &&
+            box.top - clear < other->bottom && other->top < box.bottom + clear)
+            return false;
+    }
+    return true;
 }
 
 /* What it costs to set a name there: how far it reaches from its surface's middle, more beside the
-   surface or where two rings cross. NO_SPOT where it would touch something, or stand in another
-   ring alone, which it would then name. `number`: a number may stand farther off. */
+   surface, and more again where another one is as near. NO_SPOT where it would touch something that
+   is seen. `number`: a number may stand farther off. */
 static int64_t spot_cost(const struct kit_plan *plan, const struct drawn *own, struct box box,
                          bool number)
 {
     sp clear = paper(plan->layout, HOUSE_PLAN_CLEAR_UM);
-    sp reach = own->rim.radius + paper(plan->layout, HOUSE_PLAN_NEAR_UM) * (number ? 2 : 1);
-    sp word =
-        2 * paper(plan->layout, HOUSE_PLAN_CLEAR_UM) + text_em(plan->layout, TEXT_PLAN_LABEL) / 4;
-    int64_t strange = 4 * square(reach), cost = 0;
-    bool within = inside(box, own->rim, clear);
-    if (box.left < plan->left || box.right > plan->right)
+    sp near = paper(plan->layout, HOUSE_PLAN_NEAR_UM) * (number ? 2 : 1);
+    int64_t strange = 4 * square(own->radius + near), cost = farthest(box, own->centre);
+    bool within = inside(box, own, clear);
+    int steps = within ? 0 : steps_off(plan, box, own);
+    if (box.left < plan->left || box.right > plan->right || !free_of_names(plan, box) ||
+        (!within && outside(box, own, near)))
         return NO_SPOT;
-    if (own->pedal)
-        within = box_within(box, *own->pedal, clear);
-    if (!within && nearest(box, own->rim.centre) > square(reach))
-        return NO_SPOT;
-    for (size_t i = 0; i < plan->rim_count; i++) {
-        const struct rim *rim = &plan->rims[i];
-        if (inside(box, *rim, clear)) {
-            bool others = rim->centre.x != own->rim.centre.x || rim->centre.y != own->rim.centre.y;
-            if (others && !within)
-                return NO_SPOT;
-            cost += others ? strange : 0;
-        } else if (nearest(box, rim->centre) < square(rim->radius + clear))
+    sp apart = within || number ? clear : paper(plan->layout, HOUSE_PLAN_BESIDE_UM);
+    for (const struct drawn *other = plan->drawn; other < plan->drawn + plan->count; other++) {
+        bool covered = within && other <= own;
+        if (!covered && !outside(box, other, apart))
             return NO_SPOT;
+        if (!within && other != own && steps_off(plan, box, other) <= steps)
+            cost += strange;
     }
-    for (size_t i = 0; i < plan->box_count; i++) {
-        const struct box *other = &plan->boxes[i];
-        if (other == own->pedal && within)
-            continue;
-        if (box.left - word < other->right && other->left < box.right + word &&
-            box.top - clear < other->bottom && other->top < box.bottom + clear)
-            return NO_SPOT;
-    }
-    return cost + (within ? 0 : strange / 2) + farthest(box, own->rim.centre);
+    return cost + (within ? 0 : strange / 2);
 }
 
 static struct spot spot_find(const struct kit_plan *plan, const struct drawn *own,
@@ -244,11 +298,11 @@ static struct spot spot_find(const struct kit_plan *plan, const struct drawn *ow
 {
     enum { STEPS = 24 }; /* from the surface's middle to each side */
     struct spot best = {.cost = NO_SPOT};
-    sp near = own->rim.radius + paper(plan->layout, HOUSE_PLAN_NEAR_UM) * (number ? 2 : 1);
+    sp near = own->radius + paper(plan->layout, HOUSE_PLAN_NEAR_UM) * (number ? 2 : 1);
     sp across = (near + name->width / 2) / STEPS, down = (near + name->height / 2) / STEPS;
     for (int row = -STEPS; row <= STEPS; row++)
         for (int column = -STEPS; column <= STEPS; column++) {
-            sp x = own->rim.centre.x + column * across, y = own->rim.centre.y + row * down;
+            sp x = own->centre.x + column * across, y = own->centre.y + row * down;
             struct box box = box_around((struct point){x, y}, name->width, name->height);
             int64_t cost = spot_cost(plan, own, box, number);
             if (cost < best.cost)
@@ -266,7 +320,7 @@ static void name_draw(struct kit_plan *plan, const struct name *name, struct poi
         pen_label(&layout->pen, ROLE_PLAN_LABEL, name->lines[i], centre.x - box_middle_x(ink),
                   y + (sp)i * name->lead);
     }
-    plan->boxes[plan->box_count++] = box_around(centre, name->width, name->height);
+    plan->names[plan->name_count++] = box_around(centre, name->width, name->height);
 }
 
 /* Sets a name, or the number that stands for it, on as many lines as cost least; false if it has no
@@ -295,8 +349,8 @@ static bool named(struct kit_plan *plan, const struct drawn *drawn, const char *
 static void list_draw(struct kit_plan *plan, sp x, sp y, sp height)
 {
     struct layout *layout = plan->layout;
-    for (size_t i = 0; i < plan->box_count; i++)
-        x = sp_max(x, plan->boxes[i].right);
+    for (size_t i = 0; i < plan->name_count; i++)
+        x = sp_max(x, plan->names[i].right);
     x += paper(layout, HOUSE_KEY_ITEM_GAP_UM);
     sp lead = text_lead(layout, TEXT_PLAN_LABEL, HOUSE_TEXT_LEAD);
     sp wide = paper(layout, HOUSE_PLAN_LIST_UM);
@@ -326,7 +380,7 @@ static void names_draw(struct kit_plan *plan)
     size_t listed = 0;
     for (int pedals = 0; pedals < 2; pedals++)
         for (size_t i = 0; i < plan->count; i++)
-            if ((plan->drawn[i].pedal != NULL) == (pedals == 1))
+            if (plan->drawn[i].pedal == (pedals == 1))
                 plan->drawn[i].listed = !named(plan, &plan->drawn[i], plan->drawn[i].name, false);
     for (size_t i = 0; i < plan->count; i++)
         if (plan->drawn[i].listed) {
@@ -371,33 +425,33 @@ void kit_plan_draw(struct layout *layout)
     struct kit_plan *plan = memory_alloc(sizeof *plan);
     size_t count = floor_gather(layout->score, surfaces);
     struct box kit = kit_box(surfaces, count);
-    sp left = layout->sheet.text_left, gap = paper(layout, HOUSE_KEY_ITEM_GAP_UM);
+    sp left = layout->sheet.text_left, right = layout->sheet.text_right;
+    sp gap = paper(layout, HOUSE_KEY_ITEM_GAP_UM);
     sp beside =
         sp_max(text_advance(layout, TEXT_PLAN_LABEL, below), 50 * paper(layout, HOUSE_PLAN_CM_UM)) +
         gap;
-    sp room = layout->sheet.text_right - left - beside - gap - paper(layout, HOUSE_PLAN_LIST_UM);
+    sp list = gap + paper(layout, HOUSE_PLAN_LIST_UM);
     sp top = text_ink(layout, TEXT_KEY_TITLE, "K").top;
-    *plan = (struct kit_plan){.layout = layout};
-    plan->cm = sp_min(
-        paper(layout, HOUSE_PLAN_CM_UM),
-        sp_min(room / box_width(kit), paper(layout, HOUSE_PLAN_HEIGHT_UM) / box_height(kit)));
+    *plan =
+        (struct kit_plan){.layout = layout, .left = left + beside - gap / 2, .right = right - list};
+    plan->cm = sp_min(paper(layout, HOUSE_PLAN_CM_UM),
+                      sp_min((right - left - beside - list) / box_width(kit),
+                             paper(layout, HOUSE_PLAN_HEIGHT_UM) / box_height(kit)));
     plan->cm = sp_max(plan->cm, 1);
-    plan->left = left + beside - gap / 2;
-    plan->right = layout->sheet.text_right - paper(layout, HOUSE_PLAN_LIST_UM) - gap;
-    plan->snare = (struct point){left + beside - kit.left * plan->cm, top + kit.bottom * plan->cm};
+    sp width = box_width(kit) * plan->cm;
+    sp kit_left = sp_max(sp_min((left + right - width) / 2, right - list - width), left + beside);
+    plan->snare = (struct point){kit_left - kit.left * plan->cm, top + kit.bottom * plan->cm};
     layout->pen.owner = no_owner;
     text_left(layout, ROLE_PLAN_TITLE, TEXT_KEY_TITLE, title, left, 0);
     text_left(layout, ROLE_PLAN_LABEL, TEXT_PLAN_LABEL, below, left,
               text_lead(layout, TEXT_KEY_TITLE, HOUSE_TEXT_LEAD));
+    ring_add(plan, page_word(layout->words, "stool"), on_page(plan, 0, FLOOR_STOOL_Y_CM),
+             FLOOR_STOOL_SIZE_CM / 2, HOUSE_PLAN_THIN_UM);
+    stack(surfaces, count);
     for (size_t i = 0; i < count; i++)
         surface_draw(plan, &surfaces[i]);
-    ring_add(plan,
-             drawn_add(plan, page_word(layout->words, "stool"), 0, FLOOR_STOOL_Y_CM,
-                       FLOOR_STOOL_SIZE_CM / 2)
-                 ->rim,
-             HOUSE_PLAN_THIN_UM);
     names_draw(plan);
-    list_draw(plan, left + beside + box_width(kit) * plan->cm, 0, box_height(kit) * plan->cm);
+    list_draw(plan, kit_left + width, 0, box_height(kit) * plan->cm);
     scale_draw(plan, left, top + box_height(kit) * plan->cm);
     memory_free(plan);
     memory_free(surfaces);

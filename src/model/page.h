@@ -106,6 +106,13 @@ static inline bool mark_has_ends(const struct mark *mark)
            mark->shape == SHAPE_BOX;
 }
 
+/* Whether a ring or box is filled with white, which hides the marks before it: in the kit's plan,
+   what is higher covers what is lower. */
+static inline bool mark_is_opaque(const struct mark *mark)
+{
+    return mark->role == ROLE_PLAN_RIM || mark->role == ROLE_PLAN_PEDAL;
+}
+
 /* The notes at one instant of a system: what the rules of spacing are checked on. Two columns whose
    two fractions agree should have the same space. */
 struct page_column {

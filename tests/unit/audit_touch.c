@@ -2,6 +2,7 @@
 
 #include "base/arena.h"
 
+#include <math.h>
 #include <stdlib.h>
 
 /* ---- rule 1: what may touch --------------------------------------------------------------- */
@@ -114,11 +115,32 @@ static bool at_shared_head(const struct auditor *at, const struct mark *a, const
            own->as.at.x == head->as.at.x && own->as.at.y == head->as.at.y;
 }
 
+static bool inside_ring(const struct box *box, const struct mark *ring)
+{
+    double across = fmax(ring->as.at.x - box->left, box->right - ring->as.at.x);
+    double down = fmax(ring->as.at.y - box->top, box->bottom - ring->as.at.y);
+    return hypot(across, down) < ring->radius;
+}
+
+/* A name of the kit's plan may stand on a rim or pedal that is not seen there, since a ring drawn
+ * later covers it. */
+static bool covered(const struct auditor *at, const struct mark *a, const struct mark *b)
+{
+    const struct mark *name = a->role == ROLE_PLAN_LABEL ? a : b, *below = a == name ? b : a;
+    if (name->role != ROLE_PLAN_LABEL ||
+        (below->role != ROLE_PLAN_RIM && below->role != ROLE_PLAN_PEDAL))
+        return false;
+    for (const struct mark *mark = below + 1; mark < at->page->marks + at->page->mark_count; mark++)
+        if (mark->role == ROLE_PLAN_RIM && inside_ring(&name->box, mark))
+            return true;
+    return false;
+}
+
 static bool may(const struct auditor *at, const struct mark *a, const struct mark *b)
 {
     if (a->role == ROLE_STAFF_LINE || b->role == ROLE_STAFF_LINE)
         return !audit_is_row(a->role) && !audit_is_row(b->role);
-    if ((is_key(a->role) && is_key(b->role)) || at_shared_head(at, a, b))
+    if ((is_key(a->role) && is_key(b->role)) || at_shared_head(at, a, b) || covered(at, a, b))
         return true;
     if (is_grace(a->role) && is_grace(b->role) && same_stroke(a, b))
         return true;

@@ -544,6 +544,48 @@ START_TEST(the_comparison_sees_a_missing_row)
 }
 END_TEST
 
+/* Of two rings that cross, how dark each is where the other's disc is. */
+static void darkness_of_rings(enum mark_role role, const char *picture_file, int dark[2])
+{
+    enum { DPI = 144, FIRST = 20000, SECOND = 25000, Y = 20000, RADIUS = 4000 };
+    double pixel = 25.4 / DPI / SPACE_MM * 1000;
+    struct mark rings[2];
+    for (int i = 0; i < 2; i++) {
+        sp x = i ? SECOND : FIRST;
+        rings[i] = (struct mark){.role = (uint8_t)role,
+                                 .shape = SHAPE_RING,
+                                 .as.at = {x, Y},
+                                 .with.width = 400,
+                                 .radius = RADIUS,
+                                 .box = {x - 4200, Y - 4200, x + 4200, Y + 4200}};
+    }
+    struct page two = {.number = 1, .count = 1, .width = 70000, .height = 70000};
+    two.marks = rings;
+    two.mark_count = 2;
+    page = &two;
+    draw_file("rings.png", FORMAT_PNG, DPI);
+    draw_file("rings.svg", FORMAT_SVG, 0);
+    draw_file("rings.pdf", FORMAT_PDF, 0);
+    output_of("rsvg-convert -d 144 -p 144 -b white -o rings-svg.png rings.svg");
+    output_of("pdftoppm -r 144 -png -singlefile rings.pdf rings-pdf");
+    struct picture picture = load_picture_file(picture_file);
+    dark[0] = darkness(&picture, (int)((FIRST + RADIUS) / pixel), (int)(Y / pixel));
+    dark[1] = darkness(&picture, (int)((SECOND - RADIUS) / pixel), (int)(Y / pixel));
+    cairo_surface_destroy(picture.surface);
+}
+
+START_TEST(a_ring_of_the_plan_hides_what_is_below_it)
+{
+    static const char *const files[] = {"rings.png", "rings-svg.png", "rings-pdf.png"};
+    int dark[2];
+    darkness_of_rings(ROLE_PLAN_RIM, files[_i], dark);
+    ck_assert_int_eq(dark[0], 0);
+    ck_assert_int_gt(dark[1], 200);
+    darkness_of_rings(ROLE_HEADING_RING, files[_i], dark);
+    ck_assert_int_gt(dark[0], 200);
+}
+END_TEST
+
 /* ---- every format ------------------------------------------------------------------------- */
 
 START_TEST(same_page_same_bytes)
@@ -637,6 +679,7 @@ int main(void)
     tcase_add_test(tests, librsvg_sees_the_same_page);
     tcase_add_test(tests, poppler_sees_the_same_page);
     tcase_add_test(tests, the_comparison_sees_a_missing_row);
+    tcase_add_loop_test(tests, a_ring_of_the_plan_hides_what_is_below_it, 0, 3);
     tcase_add_loop_test(tests, same_page_same_bytes, 0, 3);
     tcase_add_loop_test(tests, a_failed_write_is_told_at_the_end, 0, 3);
     tcase_add_loop_test(tests, no_page_is_no_drawing, 0, 3);
