@@ -1,4 +1,5 @@
 #include "layout/beams.h"
+#include "layout/feet_rests.h"
 #include "layout/layout_state.h"
 #include "layout/notes.h"
 #include "layout/signs.h"
@@ -8,13 +9,14 @@
 /*
  * A bar into the work:
  *
- *     1. merge       every instant at which a leaf of hands or feet begins, or a syllable is
- *                    spoken, is a column, in exact time order
- *     2. notes       each leaf becomes a note or rest; feet that meet the hands may hang on their
- *                    stems; heads and rests of the two lines step out of each other's way
- *     3. beams       which notes share one (beams.c)
- *     4. springs     each column leads to the next with a natural length
- *     5. rods        and a least one, from the ink (rods.c)
+ *     1. notes       each leaf becomes a note or rest; rests of the feet may be hidden
+ *     2. merge       every instant at which one that is seen begins, or a syllable is spoken, is a
+ *                    column, in exact time order
+ *     3. heads       feet that meet the hands may hang on their stems; heads and rests of the two
+ *                    lines step out of each other's way
+ *     4. beams       which notes share one (beams.c)
+ *     5. springs     each column leads to the next with a natural length
+ *     6. rods        and a least one, from the ink (rods.c)
  *
  * Natural lengths: the shortest value that sounds at a column sets the pace (Gourlay 1987), so that
  * a stretch of d out of a value s takes sqrt(s) * d / s. Where one line moves alone that is
@@ -29,12 +31,30 @@ struct bar_columns {
     struct set_bar *set;
 };
 
-/* ---- merging ------------------------------------------------------------------------------ */
+/* ---- notes -------------------------------------------------------------------------------- */
 
-static bool feet_leaf_shown(const struct bar_columns *at, const struct leaf *leaf)
+static void notes_push(struct bar_columns *at, int line)
 {
-    return leaf->note || at->bar->hands_apart || at->bar->settings->show->feet_rests;
+    const struct score_line *from = &at->bar->lines[line];
+    size_t first = at->work->notes.count;
+    bool all = at->bar->hands_apart || at->bar->settings->show->feet_rests;
+    at->set->notes[line] = (struct range){first, first + from->leaf_count};
+    for (uint32_t i = 0; i < from->leaf_count; i++) {
+        const struct leaf *leaf = &from->leaves[i];
+        struct set_note *note = vector_push(&at->work->notes, NULL);
+        note->leaf = leaf;
+        note->column = NONE;
+        note->hidden = line == LINE_FEET && !leaf->note && !all;
+        note->up = line == LINE_HANDS;
+        note->beams = (uint8_t)value_beams(leaf->value_log2);
+        note->rest_glyph =
+            (uint16_t)(at->bar->slashes ? GLYPH_SLASH : rest_glyph(leaf->value_log2));
+    }
+    if (line == LINE_FEET)
+        feet_rests_show(at->bar, at->work->notes.items + first);
 }
+
+/* ---- merging ------------------------------------------------------------------------------ */
 
 static bool count_shown(const struct bar_columns *at, const struct count *count)
 {
@@ -49,9 +69,10 @@ static void merge(struct bar_columns *at)
     const struct score_bar *bar = at->bar;
     const struct score_line *hands = &bar->lines[LINE_HANDS], *feet = &bar->lines[LINE_FEET];
     const struct score_line none = {0}, *figures = bar->figures ? bar->figures : &none;
+    const struct set_note *steps = at->work->notes.items + at->set->notes[LINE_FEET].first;
     uint32_t h = 0, f = 0, c = 0, g = 0;
     for (;;) {
-        while (f < feet->leaf_count && !feet_leaf_shown(at, &feet->leaves[f]))
+        while (f < feet->leaf_count && steps[f].hidden)
             f++;
         while (c < bar->count_count && !count_shown(at, &bar->counts[c]))
             c++;
@@ -145,25 +166,7 @@ static void springs_set(struct bar_columns *at)
     }
 }
 
-/* ---- notes -------------------------------------------------------------------------------- */
-
-static void notes_push(struct bar_columns *at, int line)
-{
-    const struct score_line *from = &at->bar->lines[line];
-    size_t first = at->work->notes.count;
-    at->set->notes[line] = (struct range){first, first + from->leaf_count};
-    for (uint32_t i = 0; i < from->leaf_count; i++) {
-        const struct leaf *leaf = &from->leaves[i];
-        struct set_note *note = vector_push(&at->work->notes, NULL);
-        note->leaf = leaf;
-        note->column = NONE;
-        note->hidden = line == LINE_FEET && !feet_leaf_shown(at, leaf);
-        note->up = line == LINE_HANDS;
-        note->beams = (uint8_t)value_beams(leaf->value_log2);
-        note->rest_glyph =
-            (uint16_t)(at->bar->slashes ? GLYPH_SLASH : rest_glyph(leaf->value_log2));
-    }
-}
+/* ---- heads -------------------------------------------------------------------------------- */
 
 /* Whether every struck or continued note of the feet in this beat meets a note of the hands: only
    then do the feet hang on the hands' stems. */
@@ -400,11 +403,11 @@ struct set_bar *columns_add_bar(struct layout *layout, uint32_t index)
     struct bar_columns at = {.layout = layout, .work = work, .set = set};
     at.bar = set->bar = &layout->staff->exercise->bars[index];
     set->index = index;
+    notes_push(&at, LINE_HANDS);
+    notes_push(&at, LINE_FEET);
     set->columns.first = work->columns.count;
     merge(&at);
     set->columns.end = work->columns.count;
-    notes_push(&at, LINE_HANDS);
-    notes_push(&at, LINE_FEET);
     for (size_t i = set->columns.first; i < set->columns.end; i++)
         column_set(&at, i);
     rests_set(&at);

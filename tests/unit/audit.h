@@ -22,7 +22,8 @@
  *  12 counts of one exercise differ in their cut, are condensed where they have room, or too near;
  *     letters, or the numbers of rolls, are too near; a text is smaller than 7 points; some feet have no letter, or their row
  *     no name
- *  13 a rest stands at the wrong height or off the middle of its bar, or stuck to ink
+ *  13 a rest stands at the wrong height or off the middle of its bar, or stuck to ink, or one of
+ *     the feet is missing that says when their next note comes
  *  14 the figures of a meter run together, a grace or its slur misses the main head, a
  *     parenthesis stands far from its head
  *  15 an instruction is not flush with its title, a title touches its rule, or the titles of two

@@ -8,7 +8,9 @@
  *     a rest of a whole bar in the middle between its bar lines; of a bar in which all are silent,
  *     one;
  *     about the middle line where no other line is seen in the bar;
- *     clear of the note before it, and of the other line's heads at its onset.
+ *     clear of the note before it, and of the other line's heads at its onset;
+ *     printed where a foot's note, or a rest of its line, begins under nothing: what is before it
+ *     in its own line says when.
  */
 struct bar_rests {
     const struct page_system *system;
@@ -105,6 +107,30 @@ static void check_apart(struct auditor *at, const struct bar_rests *in, const st
     }
 }
 
+static bool begins_under(const struct score_line *hands, struct fraction onset)
+{
+    for (uint32_t i = 0; i < hands->leaf_count; i++)
+        if (fraction_equal(hands->leaves[i].onset, onset))
+            return true;
+    return false;
+}
+
+static bool is_printed(const struct auditor *at, const struct bar_rests *in, uint32_t foot)
+{
+    struct mark_owner owner = audit_owner(in->system->exercise, LINE_FEET, in->index, foot);
+    return audit_find(at, owner, ROLE_HEAD) || audit_find(at, owner, ROLE_REST);
+}
+
+static void check_feet(struct auditor *at, const struct bar_rests *in)
+{
+    const struct score_line *feet = &in->bar->lines[LINE_FEET];
+    for (uint32_t i = 1; i < feet->leaf_count; i++)
+        if (is_printed(at, in, i) && feet->leaves[i - 1].rest && !is_printed(at, in, i - 1) &&
+            !begins_under(&in->bar->lines[LINE_HANDS], feet->leaves[i].onset))
+            audit_complain(at, 13, NULL, "bar %u: nothing says when %u of the feet begins",
+                           in->index, i);
+}
+
 static void check_bar(struct auditor *at, const struct bar_rests *in)
 {
     unsigned whole_bars = 0;
@@ -134,5 +160,6 @@ void audit_rests(struct auditor *at, const struct page_system *system)
                                .size = system->size ? system->size : 1000};
         in.bar = &audit_shown(at, system->exercise)->bars[in.index];
         check_bar(at, &in);
+        check_feet(at, &in);
     }
 }

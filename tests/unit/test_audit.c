@@ -57,7 +57,8 @@ static const char rhythm_text[] = "title: Beams and rests\n"
                                   "      - {rhythm: 4 8 _8 _4 4, sticking: R L R}\n"
                                   "      - {rhythm: _1}\n"
                                   "      - {rhythm: _4 4 2, sticking: R L, kick: 1}\n"
-                                  "      - {rhythm: 2+4 4, sticking: R///+ L, roll: 9}\n";
+                                  "      - {rhythm: 2+4 4, sticking: R///+ L, roll: 9}\n"
+                                  "      - {rhythm: 4 4 2, sticking: R L R, kick: 1 2& 3}\n";
 
 /* A page that may be spoilt: copies of all that the layout owns. */
 static struct set_lesson set;
@@ -677,6 +678,16 @@ START_TEST(a_rest_on_the_foot_below_it)
 }
 END_TEST
 
+/* The kick on the and of 2 has no hand above it. */
+START_TEST(a_foot_without_the_rest_before_it)
+{
+    for (size_t i = 0; i < page.mark_count; i++)
+        if (page.marks[i].role == ROLE_REST && page.marks[i].owner.line == LINE_FEET)
+            page.marks[i].role = ROLE_CLEF;
+    ck_assert(told("nothing says when 2 of the feet begins"));
+}
+END_TEST
+
 /* ---- by real outlines ---------------------------------------------------------------------
  */
 
@@ -915,6 +926,7 @@ static TCase *planted_in_rhythm(void)
     tcase_add_test(cases, a_rest_raised_for_nobody);
     tcase_add_test(cases, a_rest_stuck_to_its_note);
     tcase_add_test(cases, a_rest_on_the_foot_below_it);
+    tcase_add_test(cases, a_foot_without_the_rest_before_it);
     return cases;
 }
 
