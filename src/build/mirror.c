@@ -94,6 +94,8 @@ void exercise_take_sides(const struct score *score, struct score_exercise *exerc
 void score_mirror(struct score *score, bool other_player)
 {
     score->other_player = other_player;
+    for (size_t i = 0; i < score->lesson->turned_count; i++)
+        turned_say(&score->lesson->turned[i], other_player);
     for (size_t i = 0; i < score->exercise_count; i++)
         exercise_take_sides(score, &score->exercises[i], other_player);
 }

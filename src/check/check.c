@@ -235,6 +235,8 @@ void check_score(const struct score *score, struct diags *diags)
         if (sound)
             tell_cycle(&checker, exercise);
     }
+    if (sound && score->other_player)
+        check_named_hands(score, diags);
     if (sound)
         check_ladders(&checker);
 }

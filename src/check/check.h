@@ -7,6 +7,10 @@
 /* Adds limb-clash errors, sticking-open warnings, and a sticking-cycle note for each exercise. */
 void check_score(const struct score *score, struct diags *diags);
 
+/* Adds a named-hand warning for the first text that names a hand, in a copy for a player of the
+   other hand. */
+void check_named_hands(const struct score *score, struct diags *diags);
+
 /* Adds a note for each sticking that is or contains a rudiment, starting on any of its strokes and
    with either hand. */
 void check_stickings(const struct score *score, struct diags *diags);

@@ -35,6 +35,7 @@
     X(GRACE_HAND, "grace-hand", WARNING, "a grace note by the hand of its own stroke")             \
     X(NO_EFFECT, "no-effect", WARNING, "something that changes nothing where it is written")       \
     X(LEAD_MUSIC, "lead-music", WARNING, "a left lead that changes the hands and not the music")   \
+    X(NAMED_HAND, "named-hand", WARNING, "a hand named in a text of a copy for the other player")  \
     X(STICKING_OPEN, "sticking-open", WARNING, "a repeat that cuts its sticking short")            \
     X(STICKING_CYCLE, "sticking-cycle", NOTE, "when a sticking lines up with beat 1 again")        \
     X(STICKING_ABOVE, "sticking-above", NOTE, "a sticking from above beside voices by count")      \

@@ -13,6 +13,7 @@
 #include "model/meter.h"
 #include "model/page_words.h"
 #include "model/subdivision.h"
+#include "model/turned.h"
 #include "model/voice.h"
 
 /* The stated limits of a lesson (ratamark-lesson(5), LIMITS). */
@@ -488,6 +489,9 @@ struct lesson {
     struct words course_title; /* from the course file */
     struct words *notes;       /* paragraphs */
     size_t note_count;
+    struct turned_text
+        *turned; /* its texts that say something else to a player of the other hand */
+    size_t turned_count;
     struct settings settings;
     struct kit kit;
     struct exercise *exercises;

@@ -232,11 +232,18 @@ static bool same_exercise(const void *one, const void *other)
            EQUAL(sequence) && EQUAL(chords);
 }
 
+static bool same_turned(const void *one, const void *other)
+{
+    const struct turned_text *a = one, *b = other;
+    return SAME_TEXT(raw);
+}
+
 static bool same_lesson(const struct lesson *a, const struct lesson *b)
 {
     return SAME_TEXT(title.text) && SAME_TEXT(subtitle.text) && SAME_TEXT(author.text) &&
            SAME_TEXT(copyright.text) && SAME_TEXT(date.text) && SAME_TEXT(language.text) &&
            SAME_TEXT(course_title.text) && SAME_ROW(notes, note_count, same_words) &&
+           SAME_ROW(turned, turned_count, same_turned) &&
            same_settings(&a->settings, &b->settings) && same_kit(&a->kit, &b->kit);
 }
 

@@ -119,6 +119,7 @@ void read_dynamics(struct reader *reader, const struct entry *entry, void *targe
 static bool read_over(struct reader *reader, const struct entry *pair, struct words *what)
 {
     *what = entry_line(reader, pair);
+    what->text = text_for_players(reader, what->text);
     return what->text != NULL;
 }
 
@@ -126,7 +127,7 @@ void read_words(struct reader *reader, const struct entry *entry, void *target)
 {
     struct bar_signs *signs = ((struct scope *)target)->signs;
     if (entry->value->kind == NODE_SCALAR)
-        signs->over = entry_line(reader, entry);
+        read_over(reader, entry, &signs->over);
     else
         signs->words =
             read_by_count(reader, entry,

@@ -177,6 +177,8 @@ static struct lesson *read_lesson_keys(struct reader *reader, struct read_source
         return NULL;
     check_has_exercises(reader, root);
     lesson->kit = *reader->kit;
+    lesson->turned = reader->turned.items;
+    lesson->turned_count = reader->turned.count;
     lesson->words = (struct page_words){.catalogue = catalogue_for(lesson->language.text),
                                         .own = lesson->settings.own_words,
                                         .own_count = lesson->settings.own_word_count};

@@ -24,9 +24,10 @@ struct reader {
     struct names voices;           /* full and short names -> voice_id */
     struct names patterns;         /* -> number in pattern_lines */
     VECTOR(struct stroke_line *) pattern_lines;
-    struct names exercise_ids; /* of the exercises read so far -> index */
-    size_t items;              /* strokes, notes and voice words so far */
-    size_t bars;               /* bars so far */
+    VECTOR(struct turned_text) turned; /* of a lesson */
+    struct names exercise_ids;         /* of the exercises read so far -> index */
+    size_t items;                      /* strokes, notes and voice words so far */
+    size_t bars;                       /* bars so far */
     bool items_over, bars_over;
     is_key_word *is_key; /* for guesses at what a mistake was meant to be */
     bool cut_short;      /* a YAML error ended the file: what is missing may have come after it */

@@ -34,11 +34,25 @@ struct words entry_line(struct reader *reader, const struct entry *entry)
     return text ? (struct words){one_line(reader, text), text->at} : (struct words){0};
 }
 
+const char *text_for_players(struct reader *reader, const char *text)
+{
+    if (!text || !turned_any(text))
+        return text;
+    struct turned_text *turned = vector_push(&reader->turned, reader->arena);
+    *turned = (struct turned_text){arena_copy_text(reader->arena, text, strlen(text)), text};
+    turned_say(turned, false);
+    return turned->text;
+}
+
 void read_line(struct reader *reader, const struct entry *entry, void *target)
 {
+    const struct scope *scope = target;
     struct words line = entry_line(reader, entry);
-    if (line.text)
-        **(struct words **)entry_field(entry, target) = line;
+    if (!line.text)
+        return;
+    if (scope->where != IN_COURSE) /* a course file's texts are for all of its lessons */
+        line.text = text_for_players(reader, line.text);
+    **(struct words **)entry_field(entry, target) = line;
 }
 
 /* The shape of a tag of BCP 47 (RFC 5646): parts of one to eight letters and digits, the first of
@@ -167,8 +181,9 @@ static void add_paragraphs(struct reader *reader, const struct entry *entry, str
             continue;
         }
         size_t end = paragraph_end(text, i, entry->value->literal);
+        const char *joined = join_lines(reader, text->bytes + i, end - i);
         *vector_push(&list->items, reader->arena) =
-            (struct words){join_lines(reader, text->bytes + i, end - i), text_place(&cursor, i, 1)};
+            (struct words){text_for_players(reader, joined), text_place(&cursor, i, 1)};
         i = end;
     }
 }

@@ -120,6 +120,35 @@ run stick open.yaml --style natural -o new.yaml
 expect_status 0
 grep -q 'sticking: RRL R R R' new.yaml || fail "$(cat new.yaml)"
 
+it 'texts turn where they say so, and one that names a hand is told'
+cat >texts.yaml <<'END'
+title: The {right|left} oar
+notes: Row with the {right|left} arm.
+exercises:
+  - title: From {R|L}
+    text: The right hand rests.
+    subdivision: eighths
+    sticking: RLRR
+    bars: [{words: "{Right|Left} alone"}]
+END
+for player in right left; do
+    run engrave texts.yaml --handed $player -o $player.pdf
+    pdftotext -layout $player.pdf - >$player.txt
+done
+expect_err_has ":5:11: warning: this copy is for a left-handed player"
+for words in 'The right oar' 'with the right arm' 'From R' 'Right alone' 'The right hand'; do
+    grep -q "$words" right.txt || fail "no '$words' for the right-handed"
+done
+for words in 'The left oar' 'with the left arm' 'From L' 'Left alone' 'The right hand'; do
+    grep -q "$words" left.txt || fail "no '$words' for the left-handed"
+done
+run check texts.yaml
+expect_status 0
+expect_err_lacks named-hand
+run check --handed left --strict texts.yaml
+expect_status 1
+expect_err_has 'named-hand'
+
 it 'another player is a mistake'
 run engrave right.yaml --handed both
 expect_status 2

@@ -224,6 +224,105 @@ START_TEST(the_hand_that_begins_each_bar_is_told)
 }
 END_TEST
 
+/* Phrases of the trade in the languages of pages. NULL: a text that names no hand. */
+static const struct {
+    const char *text, *named;
+} texts[] = {
+    {"Begin with the right hand.", "right hand"},
+    {"Then the left takes over.", "the left"},
+    {"Your left hand, and your Right Foot.", "Your left"},
+    {"Turn to RLRR, please.", "RLRR"},
+    {"The letter L is under the note.", "L"},
+    {"Mit der rechten Hand beginnen.", "rechten Hand"},
+    {"Commence par la main gauche.", "main gauche"},
+    {"Con la mano izquierda.", "mano izquierda"},
+    {"La mano destra resta ferma.", "mano destra"},
+    {"Com a mão esquerda.", "mão esquerda"},
+    {"De linkerhand begint.", "linkerhand"},
+    {"Begin with the {right|left} hand: {R|L}.", NULL},
+    {"The {right|left} hand rests, the left hand plays.", "the left"},
+    {"The table is on the left of the page.", NULL},
+    {"Play it right, with both hands.", NULL},
+    {"L'aria, and L’appel; K and B rest.", NULL},
+    {"A right-handed player leads.", NULL},
+    {"Words {right|left without an end}", NULL},
+};
+
+static struct built mirrored(const char *form, const char *text)
+{
+    char lesson[400];
+    snprintf(lesson, sizeof lesson, form, text);
+    struct built built = built_right(lesson);
+    score_mirror(built.score, true);
+    check_score(built.score, built.diags);
+    return built;
+}
+
+START_TEST(a_text_that_names_a_hand_is_told_in_a_copy)
+{
+    struct built built = mirrored("exercises:\n  - text: >-\n      %s\n    subdivision: eighths\n"
+                                  "    sticking: RL\n",
+                                  texts[_i].text);
+    if (texts[_i].named) {
+        const struct diag *diag = built_finding(&built, DIAG_NAMED_HAND, 3, 7);
+        char end[80];
+        snprintf(end, sizeof end, " says '%s'", texts[_i].named);
+        ck_assert_msg(strstr(diag->message, end) != NULL, "%s", diag->message);
+    } else {
+        ck_assert_msg(built_count(&built, DIAG_NAMED_HAND) == 0, "%s", texts[_i].text);
+    }
+    built_release(&built);
+    built = built_any("exercises: [{text: The right hand., subdivision: eighths, sticking: RL}]\n");
+    check_score(built.score, built.diags);
+    ck_assert_uint_eq(built_count(&built, DIAG_NAMED_HAND), 0); /* no copy */
+    built_release(&built);
+}
+END_TEST
+
+/* Where a lesson can name a hand. The first place is told, and no other. */
+static const struct {
+    const char *lesson;
+    uint32_t line, column;
+} places[] = {
+    {"title: The left hand\nexercises: [{subdivision: eighths, sticking: RL}]\n%s", 1, 8},
+    {"subtitle: The left hand\nexercises: [{subdivision: eighths, sticking: RL}]\n%s", 1, 11},
+    {"notes: The left hand\nexercises: [{text: R, subdivision: eighths, sticking: RL}]\n%s", 1, 8},
+    {"exercises:\n - {title: The left hand, subdivision: eighths, sticking: RL}\n%s", 2, 12},
+    {"exercises:\n - {subtitle: The left hand, subdivision: eighths, sticking: RL}\n%s", 2, 15},
+    {"exercises:\n - subdivision: eighths\n   sticking: RL\n   bars:\n"
+     "    - words: Left hand\n    - words: {1: Left hand}\n%s",
+     5, 14},
+    {"exercises:\n - subdivision: eighths\n   sticking: RL\n   bars:\n"
+     "    - {}\n    - words: {1: Left hand}\n%s",
+     6, 18},
+};
+
+START_TEST(a_hand_is_told_once_in_a_lesson)
+{
+    struct built built = mirrored(places[_i].lesson, "");
+    built_finding(&built, DIAG_NAMED_HAND, places[_i].line, places[_i].column);
+    built_release(&built);
+}
+END_TEST
+
+START_TEST(texts_say_what_is_for_the_player)
+{
+    struct built built = built_right("title: From {right|left} to {left | right}\nexercises:\n"
+                                     "  - {title: 'R {a|b|c} {} {x} {|R}', subdivision: eighths, "
+                                     "sticking: RL}\n");
+    const char *title = built.lesson->title.text;
+    for (int times = 0; times < 2; times++) {
+        score_mirror(built.score, true);
+        ck_assert_str_eq(title, "From left to right");
+        ck_assert_str_eq(built.score->exercises[0].title, "R {a|b|c} {} {x} R");
+        score_mirror(built.score, false);
+        ck_assert_str_eq(title, "From right to left");
+        ck_assert_str_eq(built.score->exercises[0].title, "R {a|b|c} {} {x} ");
+    }
+    built_release(&built);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("check");
@@ -232,6 +331,10 @@ int main(void)
     tcase_add_loop_test(test, a_rudiment_has_its_rhythm, 0, sizeof rhythms / sizeof *rhythms);
     tcase_add_loop_test(test, a_ladder_that_has_no_steps_is_told, 0,
                         sizeof ladders / sizeof *ladders);
+    tcase_add_loop_test(test, a_text_that_names_a_hand_is_told_in_a_copy, 0,
+                        sizeof texts / sizeof *texts);
+    tcase_add_loop_test(test, a_hand_is_told_once_in_a_lesson, 0, sizeof places / sizeof *places);
+    tcase_add_test(test, texts_say_what_is_for_the_player);
     tcase_add_test(test, the_hand_that_begins_each_bar_is_told);
     tcase_add_test(test, one_hand_cannot_strike_two_voices);
     tcase_add_test(test, two_hands_cannot_strike_three_voices);

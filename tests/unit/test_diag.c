@@ -146,6 +146,7 @@ static void read_build_and_check(const char *text)
     if (!lesson)
         return;
     struct score *score = build_score(lesson, diags);
+    score_mirror(score, lesson->settings.handed == HANDED_LEFT);
     check_score(score, diags);
     if (diags_errors(diags))
         return;
