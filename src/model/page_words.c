@@ -124,7 +124,7 @@ const char *page_word_number(size_t index)
     static const char *const words[] = {
 #define WORD(english) english,
 #define PLURAL(one, many) one, many,
-        PAGE_WORDS(WORD) PAGE_PLURALS(PLURAL)
+        PAGE_WORDS(WORD) PRACTICE_WORDS(WORD) PAGE_PLURALS(PLURAL)
 #undef WORD
 #undef PLURAL
     };

@@ -24,6 +24,19 @@
     X("beginner") X("intermediate") X("advanced") X("left-handed") X("right-handed") X("Lessons") X("Level") X("Tempo") \
     X("Exercises") X("Skip to the lessons") X("All lessons in one booklet (PDF)") \
     X("Parts of the course") X("Practise") X("Sheet") X("Sound") X("feet")
+/* of the practice page alone */
+#define PRACTICE_WORDS(X) \
+    X("Skip to the exercises") X("beats a minute") X("Play") X("Playing") X("Start") X("Stop") \
+    X("Stopped") X("pickup") X("time {n}") X("From bar {n} to bar {m}") X("played") \
+    X("Ticks are kept on this device alone.") X("Beats a minute") X("One beat slower") \
+    X("One beat faster") X("Sound and marking") X("Click") X("Drums") X("hands and feet") \
+    X("hands alone") X("feet alone") X("click alone") X("Click falls silent") X("never") \
+    X("every other bar") X("for 2 bars of 4") X("for 4 bars of 8") X("Over and over") \
+    X("Hear once, play once") X("Go on to the next exercise") X("Mark what sounds") \
+    X("Drums, level") X("Click, level") X("Bars and climbing") X("From bar") X("To bar") \
+    X("All bars") X("Climb by itself") X("Times through") X("Then beats faster") X("Up to") \
+    X("About this lesson, as text") X("This exercise as text") X("The end of the lesson, as text") \
+    X("Practice")
 /* for one, for several */
 #define PAGE_PLURALS(X) X("play {n} time", "play {n} times") X("lesson", "lessons") X("{n} lesson", "{n} lessons")
 

@@ -368,6 +368,8 @@ const isSet = (id) => byId(id).checked;
 let beats = 60; // the tempo that was asked for; the slider shows the nearest whole number
 const factorNow = () => beats / exercises[chosen].base;
 
+const words = stand.dataset; // what the page says by itself, in its language
+
 function say(text) {
   byId('state').textContent = text;
 }
@@ -390,7 +392,7 @@ function offerBars(exercise) {
   for (const id of ['first-bar', 'last-bar']) {
     byId(id).replaceChildren(...exercise.bars.map((bar, i) => {
       const time = exercise.bars.slice(0, i + 1).filter((b) => b.index === bar.index && b.home === bar.home).length;
-      const name = (bar.number || 'pickup') + (time > 1 ? `, time ${time}` : '');
+      const name = (bar.number || words.pickup) + (time > 1 ? `, ${words.time.replace('{n}', time)}` : '');
       return new Option(exercise.bars.some((b) => b.home !== bar.home) ? `${bar.home}: ${name}` : name, i);
     }));
   }
@@ -418,7 +420,8 @@ function pickBar(home, index) {
 /* Picked bars are played over and over. */
 function sayBars() {
   byId('again').checked = true;
-  say(`From bar ${byId('first-bar').selectedOptions[0].text} to bar ${byId('last-bar').selectedOptions[0].text}`);
+  const [first, last] = ['first-bar', 'last-bar'].map((id) => byId(id).selectedOptions[0].text);
+  say(words.picked.replace('{n}', () => first).replace('{m}', () => last));
 }
 
 function choose(index) {
@@ -486,7 +489,7 @@ function finish() {
     const start = course.end;
     choose(chosen + 1);
     course = new Course(toPlay(), Math.max(start, sound.context.currentTime + SOON), factorNow(), 1, climbed);
-    say(`${nameOf(chosen)} plays`);
+    say(`${words.playing}: ${nameOf(chosen)}`);
     return;
   }
   stop();
@@ -511,10 +514,10 @@ function frame() {
 }
 
 function showState() {
-  byId('go').textContent = course ? 'Stop' : 'Start';
+  byId('go').textContent = course ? words.stop : words.start;
   document.querySelectorAll('button.play').forEach((button) => {
     const own = Number(button.dataset.play) === chosen;
-    button.textContent = course && own ? 'Stop' : 'Play';
+    button.textContent = course && own ? words.stop : words.play;
   });
 }
 
@@ -535,7 +538,7 @@ async function start() {
   timer = setInterval(schedule, 50);
   requestAnimationFrame(frame);
   showState();
-  say(`${nameOf(chosen)} plays`);
+  say(`${words.playing}: ${nameOf(chosen)}`);
 }
 
 function stop() {
@@ -546,7 +549,7 @@ function stop() {
   picture.clear();
   picture.line = null;
   showState();
-  say('Stopped');
+  say(words.stopped);
 }
 
 function play(index) {
@@ -579,7 +582,7 @@ function element(name, values, ...children) {
 function addStep(exercise, index, step) {
   const name = ticks.name(exercise.exercise, step);
   const go = element('button', {type: 'button'}, `${step}`);
-  go.setAttribute('aria-label', `Take ${step} beats a minute`);
+  go.setAttribute('aria-label', `${step} ${words.beats}`);
   const tick = element('input', {type: 'checkbox', checked: ticks.get(name)});
   tick.addEventListener('change', () => ticks.set(name, tick.checked));
   go.addEventListener('click', () => {
@@ -588,19 +591,19 @@ function addStep(exercise, index, step) {
       choose(index);
     }
     setTempo(step);
-    say(`${nameOf(index)}: ${step} beats a minute`);
+    say(`${nameOf(index)}: ${step} ${words.beats}`);
   });
-  const label = element('label', {}, tick, ' played');
-  tick.setAttribute('aria-label', `${step} beats a minute: played`);
+  const label = element('label', {}, tick, ` ${words.played}`);
+  tick.setAttribute('aria-label', `${step} ${words.beats}: ${words.played}`);
   return element('li', {}, go, label);
 }
 
 function addLadder(exercise, index) {
   if (!exercise.steps.length) return;
   const list = element('ul', {}, ...exercise.steps.map((step) => addStep(exercise, index, step)));
-  const kept = element('p', {className: 'kept'}, 'Ticks are kept on this device alone.');
-  const box = element('details', {className: 'ladder', lang: 'en'},
-    element('summary', {}, 'Practice ladder, beats a minute'), list, kept);
+  const kept = element('p', {className: 'kept'}, words.kept);
+  const box = element('details', {className: 'ladder', ...(stand.lang && {lang: stand.lang})},
+    element('summary', {}, `${words.ladder}, ${words.beats}`), list, kept);
   document.querySelector(`#exercise-${exercise.exercise} .music`).after(box);
 }
 
