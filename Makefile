@@ -46,7 +46,7 @@ else
 
 VERSION  := $(shell sed -n 's/^\#define RATAMARK_VERSION "\(.*\)"/\1/p' include/ratamark.h 2>/dev/null)
 SONAME   := libratamark.so.0
-PACKAGES  = cairo cairo-pdf cairo-svg cairo-ft pangocairo pangoft2 harfbuzz yaml-0.1 jansson freetype2 fontconfig
+PACKAGES  = cairo cairo-pdf cairo-svg cairo-ft pangocairo pangoft2 harfbuzz yaml-0.1 jansson freetype2 fontconfig zlib
 WARNINGS  = -Wall -Wextra -Wpedantic -Wshadow -Wconversion $(if $(filter 1,$(STRICT)),-Werror)
 # Keeps paths of this machine out of the files: the same sources give the same bytes in any folder.
 NO_PATHS  = -ffile-prefix-map=$(CURDIR)=. -ffile-prefix-map=$(abspath $(BUILD))=build

@@ -9,16 +9,23 @@
 
 /* ---- shapes that lines share ---------------------------------------------------------------- */
 
-/* A sign or a text at one size; its number is its place in the row. */
+/* A sign, a short text or a letter of a long one, at one size; its number is its place in the row.
+ */
+enum shape_kind { SHAPE_OF_SIGN, SHAPE_OF_TEXT, SHAPE_OF_LETTER };
 struct shape {
-    bool sign;
-    uint32_t what; /* enum glyph, or label */
+    enum shape_kind kind;
+    uint32_t what; /* enum glyph, label, or a glyph of the pen */
+    uint32_t pen;
     uint16_t scale;
     double grey;
 };
 
+/* A text of more glyphs is set letter by letter: few texts are so long, and none comes twice. */
+enum { SHORT_TEXT = 6 };
+
 struct screen_svg {
     const struct faces *faces;
+    const char *name; /* before the names of its shapes */
     struct arena *arena;
     cairo_surface_t *surface;
     cairo_t *cairo; /* turns glyphs into outlines; never inks */
@@ -28,10 +35,10 @@ struct screen_svg {
 
 enum { SP_UNIT = 10 }; /* thousandths of a space in a unit of the drawing */
 
-struct screen_svg *screen_svg_open(const struct faces *faces)
+struct screen_svg *screen_svg_open(const struct faces *faces, const char *name)
 {
     struct screen_svg *svg = memory_alloc(sizeof *svg);
-    *svg = (struct screen_svg){.faces = faces, .arena = arena_new()};
+    *svg = (struct screen_svg){.faces = faces, .name = name, .arena = arena_new()};
     svg->surface = cairo_image_surface_create(CAIRO_FORMAT_A8, 1, 1);
     svg->cairo = cairo_create(svg->surface);
     cairo_font_options_t *options = text_setter_options();
@@ -49,33 +56,56 @@ void screen_svg_close(struct screen_svg *svg)
     memory_free(svg);
 }
 
-static void add_points(struct buffer *out, char letter, const cairo_path_data_t *points, int count)
+/* Where a path has come to. Points are given from there: small numbers are short. */
+struct tracing {
+    struct buffer *out;
+    long x, y;
+};
+
+static void add_number(struct buffer *out, long number, bool first)
 {
-    buffer_add(out, &letter, 1);
-    for (int i = 0; i < count; i++)
-        buffer_format(out, "%s%ld %ld", i ? " " : "", lround(points[i].point.x),
-                      lround(points[i].point.y));
+    buffer_format(out, first || number < 0 ? "%ld" : " %ld", number);
+}
+
+static void add_points(struct tracing *path, char letter, const cairo_path_data_t *points,
+                       int count)
+{
+    long x = 0, y = 0;
+    buffer_add(path->out, &letter, 1);
+    for (int i = 0; i < count; i++) {
+        x = lround(points[i].point.x);
+        y = lround(points[i].point.y);
+        add_number(path->out, x - path->x, i == 0);
+        add_number(path->out, y - path->y, false);
+    }
+    path->x = x;
+    path->y = y;
 }
 
 /* Adds the cairo context's current path to the outlines, and clears it in the context. */
 static void take_outline(struct screen_svg *svg)
 {
     cairo_path_t *path = cairo_copy_path(svg->cairo);
+    struct tracing tracing = {&svg->outlines, 0, 0};
+    cairo_path_data_t begun = {0};
     for (int i = 0; i < path->num_data; i += path->data[i].header.length) {
         const cairo_path_data_t *data = &path->data[i];
         switch (data->header.type) {
         case CAIRO_PATH_MOVE_TO:
+            begun = data[1];
             if (i + data->header.length < path->num_data) /* cairo ends with an empty move */
-                add_points(&svg->outlines, 'M', data + 1, 1);
+                add_points(&tracing, 'm', data + 1, 1);
             break;
         case CAIRO_PATH_LINE_TO:
-            add_points(&svg->outlines, 'L', data + 1, 1);
+            add_points(&tracing, 'l', data + 1, 1);
             break;
         case CAIRO_PATH_CURVE_TO:
-            add_points(&svg->outlines, 'C', data + 1, 3);
+            add_points(&tracing, 'c', data + 1, 3);
             break;
         case CAIRO_PATH_CLOSE_PATH:
-            buffer_add_text(&svg->outlines, "Z");
+            buffer_add_text(&svg->outlines, "z");
+            tracing.x = lround(begun.point.x);
+            tracing.y = lround(begun.point.y);
             break;
         }
     }
@@ -93,52 +123,72 @@ static void outline_sign(struct screen_svg *svg, enum glyph glyph, uint16_t scal
 }
 
 /* A label is set in points of paper. */
-static void outline_run(struct screen_svg *svg, const struct label_run *run, double size)
+static double label_size(const struct screen_svg *svg, uint16_t scale)
 {
-    const struct label_pen *pen = text_labels_pen(svg->faces->labels, run->pen);
+    return (scale ? scale : 1000) / 1000.0 / faces_points_per_sp(svg->faces) / SP_UNIT;
+}
+
+static double outline_glyphs(struct screen_svg *svg, uint32_t number, const cairo_glyph_t *row,
+                             size_t count, double size)
+{
+    const struct label_pen *pen = text_labels_pen(svg->faces->labels, number);
     cairo_matrix_t matrix = pen->matrix;
     cairo_matrix_scale(&matrix, size, size);
-    cairo_glyph_t *glyphs = arena_array(svg->arena, run->glyph_count, sizeof *glyphs);
-    for (size_t i = 0; i < run->glyph_count; i++)
-        glyphs[i] =
-            (cairo_glyph_t){run->glyphs[i].index, run->glyphs[i].x * size, run->glyphs[i].y * size};
+    cairo_glyph_t *glyphs = arena_array(svg->arena, count, sizeof *glyphs);
+    for (size_t i = 0; i < count; i++)
+        glyphs[i] = (cairo_glyph_t){row[i].index, row[i].x * size, row[i].y * size};
     cairo_set_font_face(svg->cairo, pen->face);
     cairo_set_font_matrix(svg->cairo, &matrix);
-    cairo_glyph_path(svg->cairo, glyphs, (int)run->glyph_count);
+    cairo_glyph_path(svg->cairo, glyphs, (int)count);
     take_outline(svg);
+    return pen->grey;
 }
 
 static double outline_label(struct screen_svg *svg, label_id label, uint16_t scale)
 {
     struct label_runs runs = text_labels_runs(svg->faces->labels, label);
-    double size = (scale ? scale : 1000) / 1000.0 / faces_points_per_sp(svg->faces) / SP_UNIT;
     double grey = 0;
     for (size_t i = 0; i < runs.count; i++) {
-        outline_run(svg, &runs.runs[i], size);
-        grey = text_labels_pen(svg->faces->labels, runs.runs[i].pen)->grey;
+        const struct label_run *run = &runs.runs[i];
+        grey = outline_glyphs(svg, run->pen, run->glyphs, run->glyph_count, label_size(svg, scale));
     }
     return grey;
 }
 
-static size_t shape_of(struct screen_svg *svg, const struct mark *mark)
+static double outline(struct screen_svg *svg, const struct shape *shape)
 {
-    bool sign = mark->shape == SHAPE_GLYPH;
-    uint32_t what = sign ? mark->glyph : mark->with.label;
+    switch (shape->kind) {
+    case SHAPE_OF_SIGN:
+        outline_sign(svg, (enum glyph)shape->what, shape->scale);
+        return 0;
+    case SHAPE_OF_TEXT:
+        return outline_label(svg, shape->what, shape->scale);
+    case SHAPE_OF_LETTER:
+        break;
+    }
+    return outline_glyphs(svg, shape->pen, &(cairo_glyph_t){shape->what, 0, 0}, 1,
+                          label_size(svg, shape->scale));
+}
+
+static char letter_of(const struct shape *shape)
+{
+    return shape->kind == SHAPE_OF_SIGN ? 's' : 't';
+}
+
+static size_t shape_number(struct screen_svg *svg, struct shape wanted)
+{
     for (size_t i = 0; i < svg->shapes.count; i++) {
         const struct shape *shape = &svg->shapes.items[i];
-        if (shape->sign == sign && shape->what == what && shape->scale == mark->scale)
+        if (shape->kind == wanted.kind && shape->what == wanted.what && shape->pen == wanted.pen &&
+            shape->scale == wanted.scale)
             return i;
     }
-    size_t number = svg->shapes.count;
-    struct shape *shape = vector_push(&svg->shapes, svg->arena);
-    *shape = (struct shape){.sign = sign, .what = what, .scale = mark->scale};
-    buffer_format(&svg->outlines, "<path id=\"%c%zu\" d=\"", sign ? 's' : 't', number);
-    if (sign)
-        outline_sign(svg, (enum glyph)what, mark->scale);
-    else
-        shape->grey = outline_label(svg, what, mark->scale);
-    buffer_add_text(&svg->outlines, shape->grey > 0.4 ? "\" class=\"pale\"/>\n" : "\"/>\n");
-    return number;
+    buffer_format(&svg->outlines, "<path id=\"%s%c%zu\" d=\"", svg->name, letter_of(&wanted),
+                  svg->shapes.count);
+    wanted.grey = outline(svg, &wanted);
+    buffer_add_text(&svg->outlines, wanted.grey > 0.4 ? "\" class=\"pale\"/>\n" : "\"/>\n");
+    *vector_push(&svg->shapes, svg->arena) = wanted;
+    return svg->shapes.count - 1;
 }
 
 void screen_svg_shapes(const struct screen_svg *svg, struct buffer *out)
@@ -169,12 +219,46 @@ static const struct mark *mark_at(const struct drawn_line *line, size_t i)
     return &line->page->marks[line->system->first_mark + i];
 }
 
+static void use_at(const struct drawn_line *line, struct shape shape, int x, int y)
+{
+    size_t number = shape_number(line->svg, shape);
+    buffer_format(line->out, "<use href=#%s%c%zu x=%d y=%d />", line->svg->name, letter_of(&shape),
+                  number, x, y);
+}
+
+static void use_letters(const struct drawn_line *line, const struct label_run *run, uint16_t scale,
+                        int x, int y)
+{
+    double size = label_size(line->svg, scale);
+    unsigned long space = text_labels_pen(line->svg->faces->labels, run->pen)->space;
+    for (size_t i = 0; i < run->glyph_count; i++) {
+        const cairo_glyph_t *glyph = &run->glyphs[i];
+        struct shape letter = {SHAPE_OF_LETTER, (uint32_t)glyph->index, run->pen, scale, 0};
+        if (!space || glyph->index != space)
+            use_at(line, letter, x + (int)lround(glyph->x * size),
+                   y + (int)lround(glyph->y * size));
+    }
+}
+
+static void use_label(const struct drawn_line *line, const struct mark *mark, int x, int y)
+{
+    struct label_runs runs = text_labels_runs(line->svg->faces->labels, mark->with.label);
+    size_t glyphs = 0;
+    for (size_t i = 0; i < runs.count; i++)
+        glyphs += runs.runs[i].glyph_count;
+    if (glyphs <= SHORT_TEXT)
+        use_at(line, (struct shape){SHAPE_OF_TEXT, mark->with.label, 0, mark->scale, 0}, x, y);
+    for (size_t i = 0; i < runs.count && glyphs > SHORT_TEXT; i++)
+        use_letters(line, &runs.runs[i], mark->scale, x, y);
+}
+
 static void use(const struct drawn_line *line, const struct mark *mark)
 {
-    size_t shape = shape_of(line->svg, mark);
-    buffer_format(line->out, "<use href=\"#%c%zu\" x=\"%d\" y=\"%d\"/>",
-                  mark->shape == SHAPE_GLYPH ? 's' : 't', shape, unit(mark->as.at.x),
-                  unit(mark->as.at.y - line->top));
+    int x = unit(mark->as.at.x), y = unit(mark->as.at.y - line->top);
+    if (mark->shape == SHAPE_GLYPH)
+        use_at(line, (struct shape){SHAPE_OF_SIGN, mark->glyph, 0, mark->scale, 0}, x, y);
+    else
+        use_label(line, mark, x, y);
 }
 
 static void trace_stroke(const struct drawn_line *line, const struct mark *mark)
@@ -216,8 +300,7 @@ static void add_strokes(const struct drawn_line *line)
         if (!is_stroke(mark) || seen < done.count)
             continue;
         *vector_push(&done, NULL) = mark->with.width;
-        buffer_format(line->out, "<path class=\"line\" stroke-width=\"%d\" d=\"",
-                      unit(mark->with.width));
+        buffer_format(line->out, "<path class=line stroke-width=%d d=\"", unit(mark->with.width));
         for (size_t k = i; k < line->system->mark_count; k++)
             if (is_stroke(mark_at(line, k)) && mark_at(line, k)->with.width == mark->with.width)
                 trace_stroke(line, mark_at(line, k));
@@ -316,10 +399,10 @@ static int by_owner(const void *left, const void *right)
 
 static void begin_group(const struct drawn_line *line, const struct sounding *of)
 {
-    buffer_format(line->out, "<g data-of=\"%u", (unsigned)of->bar);
+    buffer_format(line->out, "<g data-of=%u", (unsigned)of->bar);
     if (of->leaf != OWNER_NONE)
         buffer_format(line->out, ".%u.%u", (unsigned)of->line, (unsigned)of->leaf);
-    buffer_add_text(line->out, "\">");
+    buffer_add_text(line->out, ">");
 }
 
 static void add_groups(const struct drawn_line *line)
@@ -350,18 +433,38 @@ static void add_groups(const struct drawn_line *line)
     vector_release(&all);
 }
 
+/* `height` in units of the drawing. */
+static void begin_svg(const struct drawn_line *line, int height)
+{
+    int width = unit(line->page->width);
+    double mm = line->svg->faces->space_mm / 100;
+    long across = lround(width * mm * 1000), high = lround(height * mm * 1000);
+    buffer_format(line->out,
+                  "<svg viewBox=\"0 0 %d %d\" width=\"%ld.%03ldmm\" height=\"%ld.%03ldmm\">", width,
+                  height, across / 1000, across % 1000, high / 1000, high % 1000);
+}
+
 void screen_svg_line(struct screen_svg *svg, const struct page *page,
                      const struct page_system *system, struct buffer *out)
 {
     enum { PAD = 600 }; /* room for the marking around what sounds */
     struct drawn_line line = {svg, page, system, system->box.top - PAD, out};
-    int width = unit(page->width), height = unit(system->box.bottom + PAD - line.top);
-    double mm = svg->faces->space_mm / 100;
-    long micrometres = lround(width * mm * 1000), high = lround(height * mm * 1000);
-    buffer_format(out, "<svg viewBox=\"0 0 %d %d\" width=\"%ld.%03ldmm\" height=\"%ld.%03ldmm\">",
-                  width, height, micrometres / 1000, micrometres % 1000, high / 1000, high % 1000);
+    begin_svg(&line, unit(system->box.bottom + PAD - line.top));
     add_strokes(&line);
     add_fills(&line);
     add_groups(&line);
+    buffer_add_text(out, "</svg>\n");
+}
+
+void screen_svg_page(struct screen_svg *svg, const struct page *page, struct buffer *out)
+{
+    struct page_system whole = {.first_mark = 0, .mark_count = page->mark_count};
+    struct drawn_line line = {svg, page, &whole, 0, out};
+    begin_svg(&line, unit(page->height));
+    add_strokes(&line);
+    add_fills(&line);
+    for (size_t i = 0; i < page->mark_count; i++)
+        if (page->marks[i].shape == SHAPE_GLYPH || page->marks[i].shape == SHAPE_LABEL)
+            use(&line, &page->marks[i]);
     buffer_add_text(out, "</svg>\n");
 }

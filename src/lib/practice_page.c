@@ -80,10 +80,27 @@ static void draw_width(struct gathering *all, enum practice_width width)
     layout_free(layout);
 }
 
+/* ---- what is printed ------------------------------------------------------------------------ */
+
+/* The pages of the sheet, and the shapes that they share before them. */
+static void draw_sheet(struct gathering *all, struct buffer *sheet)
+{
+    struct pipeline *work = all->work;
+    struct screen_svg *svg = screen_svg_open(work->faces, "sheet-");
+    struct buffer pages = {0};
+    for (uint32_t number = 1; number <= layout_page_count(work->layout); number++)
+        screen_svg_page(svg, layout_page(work->layout, number), &pages);
+    screen_svg_shapes(svg, sheet);
+    buffer_add(sheet, buffer_text(&pages), pages.length);
+    buffer_release(&pages);
+    screen_svg_close(svg);
+}
+
 static void write_page(struct gathering *all, struct buffer *out)
 {
     const struct score *score = all->work->score;
-    struct buffer head = {0}, tail = {0}, shapes = {0};
+    struct buffer head = {0}, tail = {0}, shapes = {0}, sheet = {0};
+    draw_sheet(all, &sheet);
     spoken_head(score, &head);
     spoken_tail(score, &tail);
     screen_svg_shapes(all->svg, &shapes);
@@ -91,8 +108,10 @@ static void write_page(struct gathering *all, struct buffer *out)
                                    .count = all->count,
                                    .head = buffer_text(&head),
                                    .tail = buffer_text(&tail),
-                                   .shapes = buffer_text(&shapes)};
+                                   .shapes = buffer_text(&shapes),
+                                   .sheet = &sheet};
     practice_page(score, &parts, out);
+    buffer_release(&sheet);
     buffer_release(&head);
     buffer_release(&tail);
     buffer_release(&shapes);
@@ -103,7 +122,7 @@ bool practice_page_make(struct pipeline *work, struct buffer *out, struct buffer
     struct gathering all = {.work = work};
     if (!gather_exercises(&all, problem))
         return false;
-    all.svg = screen_svg_open(work->faces);
+    all.svg = screen_svg_open(work->faces, "");
     for (int width = 0; width < PRACTICE_WIDTHS; width++)
         draw_width(&all, (enum practice_width)width);
     write_page(&all, out);

@@ -6,7 +6,9 @@
 #include "practice/embedded_page.h"
 #include "practice/played_data.h"
 
+#include <glib.h>
 #include <string.h>
+#include <zlib.h>
 
 const struct practice_width_row practice_widths[PRACTICE_WIDTHS] = {
     [PRACTICE_NARROW] = {"narrow", 90000},
@@ -230,6 +232,22 @@ static const char stand[] =
     "<p id=\"state\" role=\"status\"></p>\n"
     "</form>\n";
 
+/* The sheet is a third of the page as it is, and a twelfth when it is packed (zlib, RFC 1950). */
+static void add_sheet(const struct buffer *sheet, struct buffer *out)
+{
+    uLongf size = compressBound((uLong)sheet->length);
+    unsigned char *packed = memory_alloc(size);
+    if (compress2(packed, &size, (const Bytef *)buffer_text(sheet), (uLong)sheet->length,
+                  Z_BEST_COMPRESSION) == Z_OK) {
+        gchar *text = g_base64_encode(packed, size);
+        buffer_add_text(out, "<script type=\"text/plain\" id=\"packed-sheet\">");
+        buffer_add_text(out, text);
+        buffer_add_text(out, "</script>\n");
+        g_free(text);
+    }
+    memory_free(packed);
+}
+
 static void add_timelines(const struct score *score, const struct practice_parts *parts,
                           struct buffer *out)
 {
@@ -265,6 +283,7 @@ void practice_page(const struct score *score, const struct practice_parts *parts
     if (played) {
         buffer_format(out, "<form id=\"stand\"%s", word_marks(score));
         add_worded(score, stand, out);
+        add_sheet(parts->sheet, out);
         add_timelines(score, parts, out);
     }
     buffer_add_text(out, "</body>\n</html>\n");

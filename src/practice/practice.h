@@ -27,8 +27,9 @@ struct practice_exercise {
 struct practice_parts {
     const struct practice_exercise *exercises;
     size_t count;
-    const char *head, *tail; /* of the lesson as text */
-    const char *shapes;      /* SVG that all lines use */
+    const char *head, *tail;    /* of the lesson as text */
+    const char *shapes;         /* SVG that all lines use */
+    const struct buffer *sheet; /* SVG of the printed pages */
 };
 
 void practice_page(const struct score *score, const struct practice_parts *parts,

@@ -607,6 +607,25 @@ function addLadder(exercise, index) {
   document.querySelector(`#exercise-${exercise.exercise} .music`).after(box);
 }
 
+/* ---- printing ------------------------------------------------------------------------------- */
+
+/* Printed, the page is the lesson's sheet, which comes packed. Where it cannot be unpacked, what is
+   on the screen is printed. */
+async function unpackSheet() {
+  if (!window.DecompressionStream) return;
+  const packed = Uint8Array.from(atob(byId('packed-sheet').textContent), (letter) => letter.charCodeAt(0));
+  const unpacked = new Blob([packed]).stream().pipeThrough(new DecompressionStream('deflate'));
+  const sheet = element('div', {className: 'sheet', innerHTML: await new Response(unpacked).text()});
+  sheet.setAttribute('aria-hidden', 'true');
+  const {width, height} = sheet.querySelector('svg:not(.shapes)').attributes;
+  const paper = new CSSStyleSheet();
+  paper.insertRule(`@page { size: ${width.value} ${height.value}; margin: 0 }`);
+  document.adoptedStyleSheets.push(paper);
+  document.body.append(sheet);
+}
+
+/* ---- levels --------------------------------------------------------------------------------- */
+
 /* Levels rise as the square, so that a slider's middle is half as loud to the ear. */
 function setLevels() {
   if (!sound) return;
@@ -644,6 +663,7 @@ if (exercises.length) {
   choose(0);
   listen();
   setTimeout(tuneDrums, 100);
+  setTimeout(unpackSheet, 200);
   stand.hidden = false;
   document.querySelectorAll('button.play').forEach((button) => { button.hidden = false; });
 }

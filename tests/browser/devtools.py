@@ -80,6 +80,12 @@ class Browser:
         with open(path, "wb") as file:
             file.write(base64.b64decode(data))
 
+    def print(self, session, path):
+        """As PDF, on paper of the size that the page asks for."""
+        data = self.ask("Page.printToPDF", session, preferCSSPageSize=True, printBackground=True)["data"]
+        with open(path, "wb") as file:
+            file.write(base64.b64decode(data))
+
     def accessibility_tree(self, session):
         """The nodes of the page that are not ignored, from the root down."""
         self.ask("Accessibility.enable", session)
