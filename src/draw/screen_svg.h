@@ -2,8 +2,8 @@
 #define RATAMARK_DRAW_SCREEN_SVG_H
 /*
  * Lines of music for a page on a screen: small SVG in which a script finds each stroke. Signs and
- * texts are outlines that all lines share, so a line costs a tenth of what cairo's SVG of it does. Whole
- * pages can be drawn so, too. Values stand without quotes where HTML allows it.
+ * texts are outlines that all lines share, so a line costs a tenth of what cairo's SVG of it does.
+ * Whole pages can be drawn so, too. Values stand without quotes where HTML allows it.
  *
  *     struct screen_svg *svg = screen_svg_open(faces, "");
  *     screen_svg_line(svg, page, system, &lines);      ... any number of times
