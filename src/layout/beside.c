@@ -51,8 +51,10 @@ static bool side_make(struct layout *layout, struct side *side, bool twin, bool 
     if (!(twin && second))
         exercise_texts_add(layout, &side->row, (struct block){.half = !twin, .exercise = exercise});
     size_t line = layout->lines.count;
+    struct staff *staff = &layout->staves[exercise];
+    const struct score_exercise *shown = staff->exercise;
     lines_of_exercise(layout, exercise);
-    bool one = layout->lines.count == line + 1;
+    bool one = layout->lines.count == line + 1 && staff->exercise == shown;
     block_add(layout, &side->row,
               (struct block){.kind = BLOCK_SYSTEM,
                              .half = true,
@@ -62,6 +64,10 @@ static bool side_make(struct layout *layout, struct side *side, bool twin, bool 
     side->system = layout->measured;
     ladder_add(layout, &side->row, (struct block){.exercise = exercise}); /* of both leads */
     layout->sheet.text_right = right;
+    if (!one) { /* its whole lines have other signs for bars */
+        staff->exercise = shown;
+        bars_set_again(layout, exercise);
+    }
     return one;
 }
 

@@ -8,7 +8,8 @@
 /*
  * An exercise into lines:
  *
- *     1. each bar is measured: natural and least length, what stands before and after it
+ *     1. each bar is measured: natural and least length, what stands before and after it; one that
+ *        is repeated as a sign and with its notes
  *     2. the bars are broken into lines (lines.c)
  *     3. where a line is too wide for the page's staff, a smaller one is chosen and 2. done again
  *     4. a line that would be stretched too far, or much farther than the one before it, stays
@@ -57,10 +58,10 @@ static struct line_bar measure_bar(struct layout *layout, uint32_t index)
         rods += spring->rod;
     }
     return (struct line_bar){
-        .natural = (sp)(natural + 0.5),
-        .least = (sp)(least + 0.5),
-        .tightest = (sp)((tightest < 1 ? tightest * 1000 : 1000) + 0.5),
-        .rods = rods,
+        .notes = {.natural = (sp)(natural + 0.5),
+                  .least = (sp)(least + 0.5),
+                  .tightest = (sp)((tightest < 1 ? tightest * 1000 : 1000) + 0.5),
+                  .rods = rods},
         .opening = opening_width(layout, index),
         .between = after_width(layout, index, false),
         .ending = after_width(layout, index, true),
@@ -126,12 +127,81 @@ struct measured {
     bool pickup;
 };
 
-static void exercise_break(struct layout *layout, struct measured *measured)
+static void measure_shown(struct layout *layout, const struct score_exercise *shown,
+                          struct measured *measured)
 {
+    if (layout->staff->exercise != shown) {
+        layout->staff->exercise = shown;
+        bars_set_again(layout, layout->staff->index);
+    }
+    measured->count = shown->bar_count;
     for (size_t i = 0; i < measured->count; i++)
         measured->bars[i] = measure_bar(layout, (uint32_t)i);
+}
+
+/* Measures bars that are repeated twice, as their signs and with their notes. */
+static void measure_both(struct layout *layout, struct measured *measured)
+{
+    const struct score_exercise *in_signs = layout->staff->in_signs;
+    struct bar_length *lengths = memory_alloc(in_signs->bar_count * sizeof *lengths);
+    measure_shown(layout, in_signs, measured);
+    for (size_t i = 0; i < in_signs->bar_count; i++)
+        lengths[i] = measured->bars[i].notes;
+    measure_shown(layout, layout->staff->in_notes, measured);
+    struct line_bar *bar = measured->bars;
+    for (size_t i = 0; i < in_signs->bar_count; i++) {
+        bar->sign = in_signs->bars[i].repeats;
+        bar->as_sign = lengths[i];
+        bar += bar->sign ? bar->sign : 1;
+    }
+    memory_free(lengths);
+}
+
+/* Adds the bars of a line, `*sign` being the first of its bars in signs. */
+static void mix_line(const struct staff *staff, const struct line_bar *bars, size_t first,
+                     size_t end, const struct score_bar **sign, struct score_exercise *mixed)
+{
+    for (size_t i = first, whole; i < end; i += whole ? whole : 1) {
+        whole = line_sign(bars, i, first, end);
+        mixed->bars[mixed->bar_count++] = whole ? **sign : staff->in_notes->bars[i];
+        *sign += whole || bars[i].sign != 2; /* in notes it goes on with the second bar */
+    }
+}
+
+/* The bars as these lines show them; the ends of the lines then count those. */
+static const struct score_exercise *mix_lines(struct layout *layout, struct measured *measured)
+{
+    const struct staff *staff = layout->staff;
+    const struct score_bar *sign = staff->in_signs->bars;
+    if (measured->lines == 1) {
+        measured->ends[0] = (uint32_t)staff->in_signs->bar_count;
+        return staff->in_signs;
+    }
+    struct score_exercise *mixed = arena_copy(layout->arena, staff->in_notes, 1, sizeof *mixed);
+    mixed->bars = arena_array(layout->arena, mixed->bar_count, sizeof *mixed->bars);
+    mixed->bar_count = 0;
+    for (size_t k = 0, first = 0; k < measured->lines; k++) {
+        size_t end = measured->ends[k];
+        mix_line(staff, measured->bars, first, end, &sign, mixed);
+        measured->ends[k] = (uint32_t)mixed->bar_count;
+        first = end;
+    }
+    return mixed;
+}
+
+/* A line begins with notes where a sign would repeat the bars before: which bars are signs follows
+   from where the lines break. */
+static void exercise_break(struct layout *layout, struct measured *measured)
+{
+    struct staff *staff = layout->staff;
+    if (staff->in_notes)
+        measure_both(layout, measured);
+    else
+        measure_shown(layout, staff->exercise, measured);
     measured->lines = lines_break(measured->bars, measured->count, line_width(layout),
                                   measured->per_line, measured->pickup, measured->ends);
+    if (staff->in_notes)
+        measure_shown(layout, mix_lines(layout, measured), measured);
 }
 
 /* The line that overflows the most, if any does. */
@@ -198,8 +268,8 @@ static struct one_line one_line_of(const struct line_bar *bars, size_t count)
         return never;
     struct one_line line = {.rigid = bars[0].opening + bars[count - 1].ending};
     for (size_t i = 0; i < count; i++) {
-        line.natural += bars[i].natural;
-        line.least += bars[i].least;
+        line.natural += bars[i].notes.natural;
+        line.least += bars[i].notes.least;
         line.rigid += i + 1 < count ? bars[i].between : 0;
         if (bars[i].opens)
             return never;
@@ -404,7 +474,8 @@ static void lines_add(struct layout *layout, const struct measured *measured)
 
 void lines_of_exercise(struct layout *layout, uint32_t exercise)
 {
-    const struct score_exercise *shown = layout->staves[exercise].exercise;
+    const struct staff *staff = &layout->staves[exercise];
+    const struct score_exercise *shown = staff->in_notes ? staff->in_notes : staff->exercise;
     size_t count = shown->bar_count;
     struct measured measured = {
         .bars = memory_alloc((count + 1) * sizeof *measured.bars),
@@ -415,7 +486,7 @@ void lines_of_exercise(struct layout *layout, uint32_t exercise)
     };
     bars_set(layout, exercise);
     exercise_break(layout, &measured);
-    layout->one_line[exercise] = one_line_of(measured.bars, count);
+    layout->one_line[exercise] = one_line_of(measured.bars, measured.count);
     size_set(layout, &measured);
     struct sheet page = staff_sheet(layout);
     lines_add(layout, &measured);

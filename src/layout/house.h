@@ -247,6 +247,7 @@ enum house {
     HOUSE_COST_BAR_ALONE = 30000,  /* a bar alone between lines of more: only where nothing else */
     HOUSE_COST_LAST_ALONE = 5000,  /* ... in the last line after one of more */
     HOUSE_COST_UNEVEN = 15000,     /* ... is possible, not even as close as ink allows */
+    HOUSE_COST_PARTED = 3000,      /* a line between two bars that one sign could repeat */
     HOUSE_COST_WIDOW = 3000,       /* a last line that is almost empty; less the fuller it is */
     HOUSE_COST_PAGE = 1000,        /* each page */
     HOUSE_COST_PAGE_FIT = 1000000, /* ... of a lesson that asks to fit one */

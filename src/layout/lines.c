@@ -11,7 +11,9 @@
  * Line breaking by least total cost (Knuth & Plass 1981), for the whole exercise at once:
  *
  *     1. Each line that fits is a node: the bars it begins and ends with. Looking back from a bar
- *        ends where the bars no longer fit one line, so the nodes are in proportion to the bars.
+ *        ends where the bars no longer fit one line, so the nodes are in proportion to the bars. A
+ *        bar that begins its line has notes, where a sign might be narrower: if they do not fit,
+ *        the bars from the one before on still may.
  *     2. For each node, the cheapest of the lines that may stand before it is found: the least cost
  *        up to that line, and what the two cost because they differ.
  *     3. The lines are read off from the end.
@@ -24,7 +26,8 @@ static sp line_rigid(const struct line_bar *bars, size_t first, size_t end)
 {
     sp rigid = bars[first].opening + bars[end - 1].ending;
     for (size_t i = first; i + 1 < end; i++)
-        rigid += bars[i].between;
+        if (line_sign(bars, i, first, end) != 2)
+            rigid += bars[i].between;
     return rigid;
 }
 
@@ -53,11 +56,13 @@ static struct line_sum sum_of(const struct line_bar *bars, size_t first, size_t 
 {
     struct line_sum sum = {0};
     sp tightest = 0;
-    for (size_t i = first; i < end; i++) {
-        sum.natural += bars[i].natural;
-        sum.least += bars[i].least;
-        sum.rods += bars[i].rods;
-        tightest = sp_max(tightest, bars[i].tightest);
+    for (size_t i = first, sign; i < end; i += sign ? sign : 1) {
+        sign = line_sign(bars, i, first, end);
+        const struct bar_length *length = sign ? &bars[i].as_sign : &bars[i].notes;
+        sum.natural += length->natural;
+        sum.least += length->least;
+        sum.rods += length->rods;
+        tightest = sp_max(tightest, length->tightest);
     }
     sum.least = fmax(sum.natural * tightest / 1000, sum.least);
     return sum;
@@ -94,10 +99,11 @@ struct line_fit line_fit(const struct line_bar *bars, size_t first, size_t end, 
         fit.cost = end - first == 1 ? 1e9 : INFINITY;
         return fit;
     }
+    bool parted = first && bars[first - 1].sign == 2; /* from the bar that it follows */
     double line = HOUSE_COST_LINE + (last ? 0 : badness_of(sum.natural, sum.least, space));
     fit.cost = line * line +
                (last ? widow_cost(sum.natural, space, first == 0 || bars[first].opens) : 0) +
-               (sum.least > space ? HOUSE_COST_UNEVEN : 0);
+               (sum.least > space ? HOUSE_COST_UNEVEN : 0) + (parted ? HOUSE_COST_PARTED : 0);
     if (!last)
         fit.density = fmin(space / sum.natural, HOUSE_STRETCH_MOST / 1000.0);
     return fit;
@@ -156,6 +162,21 @@ static void node_find(const struct nodes *nodes, size_t first, size_t end, size_
     }
 }
 
+/* Whether no line from this bar or one before it fits, though the first bar were a sign. */
+static bool is_hopeless(const struct line_bar *bars, size_t first, size_t end, sp width)
+{
+    if (first && bars[first - 1].sign == 2)
+        first++; /* the sign begins before */
+    else if (!bars[first].sign)
+        return true;
+    sp rods = 0;
+    for (size_t i = first, sign; i < end; i += sign ? sign : 1) {
+        sign = i + bars[i].sign <= end ? bars[i].sign : 0;
+        rods += sign ? bars[i].as_sign.rods : bars[i].notes.rods;
+    }
+    return rods > width || (first < end && opens_inside(bars, first, end));
+}
+
 /* All lines that end before bar `end`. */
 static void nodes_add(struct nodes *nodes, const struct line_bar *bars, size_t end, size_t count,
                       sp width)
@@ -163,7 +184,7 @@ static void nodes_add(struct nodes *nodes, const struct line_bar *bars, size_t e
     nodes->first[end] = (uint32_t)nodes->items.count;
     for (size_t first = end; first-- > 0;) {
         struct node node = {.fit = line_fit(bars, first, end, count, width)};
-        if (node.fit.cost == INFINITY)
+        if (node.fit.cost == INFINITY && is_hopeless(bars, first, end, width))
             break;
         node_find(nodes, first, end, count, &node);
         *vector_push(&nodes->items, NULL) = node;

@@ -3,14 +3,21 @@
 /* Where the lines of an exercise break. */
 #include "model/metrics.h"
 
-/* What breaking knows of a bar. */
+/* The length of a bar: of its lead and columns. */
+struct bar_length {
+    sp natural, least; /* set naturally, and at its tightest */
+    sp tightest;       /* the stretch of `least`, per thousand: the bars of a line share it */
+    sp rods;           /* as close as ink allows, if unevenly: only so that no bar stands alone */
+};
+
+/* What breaking knows of a bar. A sign can stand for it, or for it and the bar after it, but not
+   where it begins a line or where the line ends between the two. */
 struct line_bar {
-    sp natural, least;           /* its columns and lead, set naturally and at its tightest */
+    struct bar_length notes, as_sign;
     sp opening, between, ending; /* the room before it at a line's start, after it inside a line,
                                     after it at a line's end */
-    sp tightest; /* the stretch of `least`, per thousand: the bars of a line share it */
-    sp rods;     /* as close as ink allows, if unevenly: only so that no bar stands alone */
-    bool opens;  /* always begins a line */
+    uint8_t sign;                /* for how many bars the sign stands; 0: there is none */
+    bool opens;                  /* always begins a line */
 };
 
 /* Whether the line that ends here is the last, or the last before a bar that opens one. */
@@ -35,6 +42,11 @@ struct line_pair {
     double before, here; /* their densities */
 };
 double line_pair_cost(const struct line_pair *pair);
+/* For how many bars a sign stands at this place of the line [first, end); 0: the bar has notes. */
+static inline size_t line_sign(const struct line_bar *bars, size_t i, size_t first, size_t end)
+{
+    return i > first && i + bars[i].sign <= end ? bars[i].sign : 0;
+}
 /* The length of bars [first, end), set at their tightest, without the room between them. */
 double line_shortest(const struct line_bar *bars, size_t first, size_t end);
 /* All that a line takes at its tightest. */

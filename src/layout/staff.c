@@ -53,17 +53,31 @@ static void see_bar(const struct score_bar *bar, const struct voice *voices, str
    is short. */
 static const struct score_exercise *shown_exercise(const struct score *score,
                                                    const struct score_exercise *exercise,
-                                                   struct arena *arena)
+                                                   enum shown_repeats repeats, struct arena *arena)
+{
+    const struct settings *settings = &exercise->source->settings;
+    const struct score_exercise *shown = exercise->sequence
+                                             ? form_write_out(score, exercise, repeats, arena)
+                                             : shown_bars(exercise, repeats, arena);
+    if (shown && settings->stems == STEMS_UP)
+        shown = exercise_as_one_voice(shown, arena);
+    return shown ? shown : exercise;
+}
+
+static bool form_has_bars(const struct score_exercise *exercise,
+                          const struct score_exercise *written)
 {
     enum show_form form = exercise->source->settings.show->form;
-    if (!exercise->sequence)
-        return shown_bars(exercise, arena);
-    if (form == SHOW_FORM_NAMES)
-        return exercise;
-    const struct score_exercise *written = form_write_out(score, exercise, arena);
-    if (!written || (form == SHOW_FORM_AUTO && written->bar_count > HOUSE_FORM_BARS))
-        return exercise;
-    return written;
+    return form == SHOW_FORM_BARS ||
+           (form == SHOW_FORM_AUTO && written->bar_count <= HOUSE_FORM_BARS);
+}
+
+static bool repeats_bars(const struct score_exercise *exercise)
+{
+    for (size_t b = 0; b < exercise->bar_count; b++)
+        if (exercise->bars[b].repeats)
+            return true;
+    return false;
 }
 
 static bool lines_asked(const struct staff *staff)
@@ -82,10 +96,11 @@ static void lines_set(struct staff *staff, bool one)
 void staff_of_exercise(const struct score *score, uint32_t exercise, struct arena *arena,
                        struct staff *staff)
 {
-    const struct score_exercise *from = shown_exercise(score, &score->exercises[exercise], arena);
+    const struct score_exercise *written = &score->exercises[exercise];
+    const struct score_exercise *from = shown_exercise(score, written, SHOWN_AS_SIGNS, arena);
     const struct settings *settings = &from->source->settings;
-    if (settings->stems == STEMS_UP)
-        from = exercise_as_one_voice(from, arena);
+    if (written->sequence && !form_has_bars(written, from))
+        from = written;
     enum staff_lines lines = settings->page->staff_lines;
     struct seen seen = {.hands = VOICE_NONE, .feet_top = -HOUSE_LOWEST_PLACE};
     for (size_t b = 0; b < from->bar_count; b++)
@@ -93,6 +108,9 @@ void staff_of_exercise(const struct score *score, uint32_t exercise, struct aren
     bool one = lines == STAFF_LINES_1 || (lines != STAFF_LINES_5 && !seen.feet && !seen.several);
     *staff = (struct staff){
         .exercise = from,
+        .in_signs = from,
+        .in_notes =
+            repeats_bars(from) ? shown_exercise(score, written, SHOWN_IN_NOTES, arena) : NULL,
         .index = exercise,
         .feet = seen.feet,
         .feet_top = seen.feet_top,

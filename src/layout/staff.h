@@ -6,7 +6,10 @@
 #include "model/score.h"
 
 struct staff {
-    const struct score_exercise *exercise;
+    const struct score_exercise *exercise; /* as its lines show it: breaking.c mixes the next two */
+    const struct score_exercise *in_signs; /* with all signs for bars */
+    const struct score_exercise
+        *in_notes;  /* with notes for bars that are repeated; NULL: none are */
     uint32_t index; /* in the score */
     bool one_line;
     bool feet;              /* the feet play: the hands' rests move up */

@@ -214,6 +214,7 @@ static void system_note(const struct layout *layout, const struct music_line *li
     const struct work *work = &layout->work;
     const struct mark *marks = layout->pen.marks.items + system->first_mark;
     system->exercise = line->exercise;
+    system->shown = layout->staff->exercise;
     system->first_bar = line->first_bar;
     system->bar_count = line->bar_count;
     system->left = layout->sheet.text_left;

@@ -1,11 +1,10 @@
 #include "model/form.h"
 
-#include "model/shown_bars.h"
-
 struct form_writer {
     const struct score *score;
     struct arena *arena;
     struct score_exercise *out;
+    enum shown_repeats repeats;
 };
 
 /* One or two bars without repeats, endings or a pickup. A repeat of the whole exercise is allowed,
@@ -47,10 +46,12 @@ static bool has_sign(const struct score_exercise *exercise)
                                         !has_text(&bars[1]) && !changes_tempo(&bars[1]));
 }
 
-/* How many bars and repeat signs the form takes; 0: it is not written out. */
-static size_t form_length(const struct score *score, const struct exercise *form)
+/* How many bars and repeat signs the form takes, and how many bars in notes; 0: it is not written
+   out. */
+static size_t form_length(const struct score *score, const struct exercise *form, size_t *in_notes)
 {
     size_t length = 0;
+    *in_notes = 0;
     for (size_t i = 0; i < form->sequence_count; i++) {
         const struct sequence_step *step = &form->sequence[i];
         const struct score_exercise *exercise = score_printing(score, step->exercise);
@@ -58,6 +59,7 @@ static size_t form_length(const struct score *score, const struct exercise *form
             return 0;
         length += has_sign(exercise) ? exercise->bar_count + step->times - 1u
                                      : exercise->bar_count * step->times;
+        *in_notes += exercise->bar_count * step->times;
         if (length > FORM_BARS_MAX)
             return 0;
     }
@@ -105,7 +107,7 @@ static void add_step(struct form_writer *form, const struct sequence_step *step)
 {
     const struct score_exercise *exercise = score_printing(form->score, step->exercise);
     for (unsigned times = 0; times < step->times; times++) {
-        if (times && has_sign(exercise)) {
+        if (times && form->repeats == SHOWN_AS_SIGNS && has_sign(exercise)) {
             add_repeat(form, exercise);
             continue;
         }
@@ -115,18 +117,21 @@ static void add_step(struct form_writer *form, const struct sequence_step *step)
 }
 
 const struct score_exercise *form_write_out(const struct score *score,
-                                            const struct score_exercise *form, struct arena *arena)
+                                            const struct score_exercise *form,
+                                            enum shown_repeats repeats, struct arena *arena)
 {
     const struct exercise *source = form->source;
-    size_t length = form->sequence && !source->spoiled ? form_length(score, source) : 0;
+    size_t length = 0, in_notes = 0;
+    if (form->sequence && !source->spoiled)
+        length = form_length(score, source, &in_notes);
     if (length == 0)
         return NULL;
     struct score_exercise *out = arena_alloc(arena, sizeof *out);
     *out = *form;
     out->sequence = false;
-    out->bars = arena_array(arena, length, sizeof *out->bars);
+    out->bars = arena_array(arena, in_notes, sizeof *out->bars);
     out->bar_count = 0;
-    struct form_writer writer = {.score = score, .arena = arena, .out = out};
+    struct form_writer writer = {.score = score, .arena = arena, .out = out, .repeats = repeats};
     for (size_t i = 0; i < source->sequence_count; i++)
         add_step(&writer, &source->sequence[i]);
     out->bars[out->bar_count - 1].last = true;

@@ -126,6 +126,8 @@ struct page_column {
     uint32_t bar;
 };
 
+struct score_exercise;
+
 /* The rows of text under a staff, from the top. */
 enum page_row {
     ROW_LETTERS,
@@ -137,12 +139,13 @@ enum page_row {
 
 struct page_system {
     uint32_t exercise;
-    uint32_t first_bar, bar_count;
-    struct box box;               /* ink of the system's marks */
-    sp column_left, column_right; /* of the text column around it: one of two, side by side */
-    sp left, right;               /* where its staff begins and ends */
-    sp staff_top, staff_bottom;   /* outermost staff lines */
-    sp baselines[PAGE_ROWS];      /* by enum page_row; 0: there is no such row */
+    const struct score_exercise *shown; /* its bars, as its lines show them: some as signs */
+    uint32_t first_bar, bar_count;      /* of those */
+    struct box box;                     /* ink of the system's marks */
+    sp column_left, column_right;       /* of the text column around it: one of two, side by side */
+    sp left, right;                     /* where its staff begins and ends */
+    sp staff_top, staff_bottom;         /* outermost staff lines */
+    sp baselines[PAGE_ROWS];            /* by enum page_row; 0: there is no such row */
     uint16_t size; /* of its staff, per thousand of the page's: less where a bar is too wide */
     bool ragged;   /* a last line that does not reach the margin */
     struct page_column *columns;

@@ -142,7 +142,25 @@ static void take_end(struct score_bar *bar, const struct score_bar *last, struct
     bar->last = last->last;
 }
 
-const struct score_exercise *shown_bars(const struct score_exercise *exercise, struct arena *arena)
+/* The notes of the bars that a sign would stand for; slashes where it repeats those. */
+static void add_notes(struct score_exercise *out, const struct score_bar *from, uint32_t length,
+                      struct arena *arena)
+{
+    for (uint32_t i = 0; i < length; i++) {
+        struct score_bar *bar = &out->bars[out->bar_count++];
+        *bar = from[i];
+        if (bar[-(ptrdiff_t)length].slashes)
+            become_slashes(bar, arena);
+    }
+}
+
+static bool is_repeat(const struct score_bar *bar)
+{
+    return !bar->signs || (!bar->signs->rest && (bar->signs->same || !bar->signs->slashes));
+}
+
+const struct score_exercise *shown_bars(const struct score_exercise *exercise,
+                                        enum shown_repeats repeats, struct arena *arena)
 {
     size_t first = 0;
     while (first < exercise->bar_count && !sign_here(exercise, first))
@@ -157,6 +175,11 @@ const struct score_exercise *shown_bars(const struct score_exercise *exercise, s
         uint32_t length = sign_here(exercise, i);
         if (!length) {
             out->bars[out->bar_count++] = exercise->bars[i];
+            continue;
+        }
+        if (repeats == SHOWN_IN_NOTES && is_repeat(&exercise->bars[i])) {
+            add_notes(out, &exercise->bars[i], length, arena);
+            i += length - 1;
             continue;
         }
         add_sign(out, &exercise->bars[i], length, arena);

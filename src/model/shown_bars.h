@@ -11,8 +11,13 @@
  */
 #include "model/score.h"
 
+/* What stands for bars that are the same as those before: a sign, or their notes. A line of music
+   begins with notes, so layout needs both. */
+enum shown_repeats { SHOWN_AS_SIGNS, SHOWN_IN_NOTES };
+
 /* The exercise itself if it has no such bars; else a copy in the arena. */
-const struct score_exercise *shown_bars(const struct score_exercise *exercise, struct arena *arena);
+const struct score_exercise *shown_bars(const struct score_exercise *exercise,
+                                        enum shown_repeats repeats, struct arena *arena);
 
 /* Makes a bar a sign of this length: for layout, a rest that fills it. */
 void bar_become_sign(struct score_bar *bar, struct fraction length, struct arena *arena);

@@ -17,8 +17,8 @@
  *     stem
  *  10 a column is pushed on, but no ink is near that would touch
  *  11 signs of a chart run into each other or stand askew, a coda begins inside a line, a double
- *     bar line is missing; brackets of endings or "play n times" are at several heights, or a hook
- *     beside its bar line
+ *     bar line is missing; a line begins with a sign for the bars before; brackets of endings or
+ *     "play n times" are at several heights, or a hook beside its bar line
  *  12 counts of one exercise differ in their cut, are condensed where they have room, or too near;
  *     letters, or the numbers of rolls, are too near; a text is smaller than 7 points; some feet have no letter, or their row
  *     no name

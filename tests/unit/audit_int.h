@@ -2,8 +2,6 @@
 #define RATAMARK_TESTS_AUDIT_INT_H
 /* What the files of the audit share. */
 #include "audit.h"
-#include "model/form.h"
-#include "model/shown_bars.h"
 
 /* Tolerances of the design, thousandths of a staff space. */
 enum {
@@ -134,15 +132,14 @@ bool audit_cuts_beam(const struct bar_line_marks *in, uint32_t leaf);
 /* audit_rests.c: rule 13 */
 void audit_rests(struct auditor *at, const struct page_system *system);
 
-/* What a system shows of an exercise: of a practice form the bars that it is written out in; signs
-   in place of bars. */
+/* What the page's systems show of an exercise: of a practice form the bars that it is written out
+   in; signs in place of bars. NULL: nothing. */
 static inline const struct score_exercise *audit_shown(const struct auditor *at, uint32_t exercise)
 {
-    const struct score_exercise *shown = &at->score->exercises[exercise];
-    shown = shown->sequence ? form_write_out(at->score, shown, at->score->arena)
-                            : shown_bars(shown, at->score->arena);
-    bool up = shown->source->settings.stems == STEMS_UP;
-    return up ? exercise_as_one_voice(shown, at->score->arena) : shown;
+    for (size_t i = 0; i < at->page->system_count; i++)
+        if (at->page->systems[i].exercise == exercise)
+            return at->page->systems[i].shown;
+    return NULL;
 }
 
 #endif

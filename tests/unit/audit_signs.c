@@ -135,6 +135,8 @@ void audit_signs(struct auditor *at, const struct page_system *system)
             rule_apart(at, system, mark);
         if (mark->role == ROLE_SIGN)
             rule_sign_level(at, mark);
+        if (mark->role == ROLE_BAR_REPEAT && mark->owner.bar == system->first_bar)
+            audit_complain(at, 11, mark, "a line begins with a sign for the bars before");
     }
     for (uint32_t i = 0; i < system->bar_count; i++) {
         if (i && audit_is_coda(bar_of(at, system, system->first_bar + i)))

@@ -38,6 +38,10 @@ static const char chart_text[] = "title: A good chart\n"
                                  "    subdivision: quarters\n"
                                  "    sticking: RL\n"
                                  "    bars: [{repeat: 2}, {repeat: 4}]\n"
+                                 "  - title: Again\n"
+                                 "    subdivision: quarters\n"
+                                 "    sticking: RL\n"
+                                 "    bars: [{}, {same: 1}]\n"
                                  "  - title: Graces\n"
                                  "    text: Small notes first.\n"
                                  "    lead: both\n"
@@ -791,6 +795,15 @@ START_TEST(times_to_play_over_an_ending)
 }
 END_TEST
 
+START_TEST(a_line_that_begins_with_a_sign_for_the_bar_before)
+{
+    struct mark *sign = mark_of(ROLE_BAR_REPEAT, 0);
+    ck_assert_uint_eq(sign->owner.bar, 1);
+    sign->owner.bar = 0;
+    ck_assert(told("a line begins with a sign for the bars before"));
+}
+END_TEST
+
 START_TEST(figures_of_a_meter_that_run_together)
 {
     move(mark_of(ROLE_METER, 0), 0, 150);
@@ -854,6 +867,7 @@ static TCase *planted_in_a_chart(void)
     tcase_add_test(cases, brackets_at_two_heights);
     tcase_add_test(cases, times_to_play_at_two_heights);
     tcase_add_test(cases, times_to_play_over_an_ending);
+    tcase_add_test(cases, a_line_that_begins_with_a_sign_for_the_bar_before);
     tcase_add_test(cases, figures_of_a_meter_that_run_together);
     tcase_add_test(cases, a_grace_on_another_drum);
     tcase_add_test(cases, a_slur_that_ends_before_its_head);

@@ -10,6 +10,15 @@
 
 enum { ITEMS_MOST = 12, WIDTH = 90000 };
 
+static struct line_bar a_bar(sp natural, bool opens)
+{
+    return (struct line_bar){.notes = {natural, 15000, 500, 12000},
+                             .opening = 6000,
+                             .between = 160,
+                             .ending = 160,
+                             .opens = opens};
+}
+
 /* Every way to break: bit i of `breaks` set: a break after item i. */
 static double lines_total(const struct line_bar *bars, size_t count, unsigned breaks)
 {
@@ -100,6 +109,39 @@ static bool begin_lines(const struct line_bar *bars, size_t count, unsigned brea
     return true;
 }
 
+/* Signs of one or two bars, as wide as these at most; a coda is not repeated. */
+static void add_signs(struct line_bar *bars, size_t count)
+{
+    for (size_t i = 1; i < count; i++) {
+        size_t whole = 1 + (size_t)rand() % 2;
+        if (rand() % 3 == 0 || i + whole > count || (whole == 2 && bars[i + 1].opens))
+            continue;
+        sp width = 3000 + rand() % (int)(bars[i].notes.rods - 3000 + 1);
+        bars[i].sign = (uint8_t)whole;
+        bars[i].as_sign = (struct bar_length){width, width, 500, width};
+        i += whole - 1;
+    }
+}
+
+/* No line begins with a sign, and of two bars either both are in a sign or neither. */
+START_TEST(a_line_begins_with_notes)
+{
+    struct line_bar bars[5];
+    for (size_t i = 0; i < 5; i++)
+        bars[i] = a_bar(20000, false);
+    bars[1].sign = 1;
+    bars[2].sign = 2;
+    ck_assert_uint_eq(line_sign(bars, 1, 0, 5), 1);
+    ck_assert_uint_eq(line_sign(bars, 1, 1, 5), 0);
+    ck_assert_uint_eq(line_sign(bars, 2, 1, 5), 2);
+    ck_assert_uint_eq(line_sign(bars, 2, 1, 3), 0);
+    ck_assert_uint_eq(line_sign(bars, 3, 3, 5), 0);
+    ck_assert_double_eq(line_shortest(bars, 1, 5), 15000 + 15000);
+    ck_assert_double_eq(line_shortest(bars, 2, 5), 3 * 15000);
+    ck_assert_double_eq(line_shortest(bars, 0, 3), 2 * 15000);
+}
+END_TEST
+
 START_TEST(no_way_to_break_lines_costs_less)
 {
     srand(7);
@@ -109,15 +151,17 @@ START_TEST(no_way_to_break_lines_costs_less)
         size_t count = 1 + (size_t)rand() % ITEMS_MOST;
         for (size_t i = 0; i < count; i++) {
             sp least = 4000 + rand() % (round % 10 ? 40000 : 120000);
-            bars[i] = (struct line_bar){.natural = least + rand() % 30000,
-                                        .least = least,
-                                        .tightest = 500 + rand() % 500,
-                                        .rods = least - rand() % 4000,
+            bars[i] = (struct line_bar){.notes = {.natural = least + rand() % 30000,
+                                                  .least = least,
+                                                  .tightest = 500 + rand() % 500,
+                                                  .rods = least - rand() % 4000},
                                         .opening = 4000 + rand() % 4000,
                                         .between = 200 + rand() % 2000,
                                         .ending = 200 + rand() % 2000,
                                         .opens = i > 0 && rand() % 8 == 0};
         }
+        if (round % 2)
+            add_signs(bars, count);
         size_t lines = lines_break(bars, count, WIDTH, 0, false, ends);
         double best = INFINITY;
         for (unsigned breaks = 0; breaks < 1u << (count - 1); breaks++)
@@ -235,7 +279,7 @@ START_TEST(bars_per_line_overrides)
     struct line_bar bars[7];
     uint32_t ends[7];
     for (size_t i = 0; i < 7; i++)
-        bars[i] = (struct line_bar){20000, 15000, 6000, 160, 160, 500, 12000, false};
+        bars[i] = a_bar(20000, false);
     ck_assert_uint_eq(lines_break(bars, 7, WIDTH, 2, false, ends), 4);
     ck_assert_uint_eq(ends[0], 2);
     ck_assert_uint_eq(ends[3], 7);
@@ -250,7 +294,7 @@ START_TEST(a_coda_begins_a_line_whatever_is_asked_for)
     struct line_bar bars[7];
     uint32_t ends[7];
     for (size_t i = 0; i < 7; i++)
-        bars[i] = (struct line_bar){20000, 15000, 6000, 160, 160, 500, 12000, i == 3};
+        bars[i] = a_bar(20000, i == 3);
     ck_assert_uint_eq(lines_break(bars, 7, WIDTH, 2, false, ends), 4);
     ck_assert_uint_eq(ends[1], 3);
     ck_assert_uint_eq(ends[2], 5);
@@ -305,9 +349,9 @@ END_TEST
 
 START_TEST(a_bar_wider_than_a_line_stands_alone)
 {
-    struct line_bar bars[] = {{20000, 15000, 6000, 160, 160, 500, 12000, false},
-                              {120000, 110000, 6000, 160, 160, 500, 108000, false},
-                              {20000, 15000, 6000, 160, 160, 500, 12000, false}};
+    struct line_bar bars[] = {a_bar(20000, false), a_bar(120000, false), a_bar(20000, false)};
+    bars[1].notes.least = 110000;
+    bars[1].notes.rods = 108000;
     uint32_t ends[3];
     ck_assert_uint_eq(lines_break(bars, 3, WIDTH, 0, false, ends), 3);
 }
@@ -319,6 +363,7 @@ int main(void)
     TCase *cases = tcase_create("breaking");
     tcase_set_timeout(cases, 60);
     tcase_add_test(cases, no_way_to_break_lines_costs_less);
+    tcase_add_test(cases, a_line_begins_with_notes);
     tcase_add_test(cases, no_way_to_break_pages_costs_less);
     tcase_add_test(cases, no_arrangement_of_pages_costs_less);
     tcase_add_test(cases, no_small_lesson_is_broken_worse_than_it_could_be);

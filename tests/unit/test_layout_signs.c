@@ -186,6 +186,65 @@ START_TEST(two_bars_are_repeated_by_one_sign)
 }
 END_TEST
 
+/* The bars that lines show stand for all bars of the score, those with notes for themselves. */
+static void expect_all_bars(uint32_t exercise, const struct score_exercise *shown)
+{
+    const struct score_exercise *score = &set.score->exercises[exercise];
+    size_t bar = 0;
+    for (size_t i = 0; i < shown->bar_count; i++) {
+        const struct score_bar *here = &shown->bars[i];
+        ck_assert_uint_eq(here->number, bar + 1);
+        if (!here->repeats)
+            ck_assert_ptr_eq(here->lines[LINE_HANDS].leaves,
+                             score->bars[bar].lines[LINE_HANDS].leaves);
+        bar += here->repeats ? here->repeats : 1;
+    }
+    ck_assert_uint_eq(bar, score->bar_count);
+}
+
+/* Looks at all systems; returns how many signs there are. */
+static size_t expect_notes_first(void)
+{
+    size_t signs = 0;
+    for (size_t i = 0; i < page->system_count; i++) {
+        const struct page_system *system = &page->systems[i];
+        ck_assert_uint_eq(system->shown->bars[system->first_bar].repeats, 0);
+        for (uint32_t b = 0; b < system->bar_count; b++)
+            signs += system->shown->bars[system->first_bar + b].repeats > 0;
+        if (system->first_bar == 0)
+            expect_all_bars(system->exercise, system->shown);
+    }
+    return signs;
+}
+
+#define REPEATED "show: {bars: count}\nhi-hat: eighths\nsnare: 2 4\n"
+
+/* Common practice: a reader who looks at the beginning of a line finds notes there. */
+START_TEST(lines_begin_with_the_notes_of_bars_that_are_repeated)
+{
+    open_lesson(REPEATED "exercises:\n"
+                         "  - {title: Ones, bars: [{times: 24}]}\n"
+                         "  - {title: Twos, bars: [{kick: 1}, {kick: 3}, {same: 2, times: 12}]}\n");
+    ck_assert_uint_gt(page->system_count, 3);
+    ck_assert_uint_gt(expect_notes_first(), 24);
+}
+END_TEST
+
+/* Every second bar of four begins a line; of a sign for two bars, the first ends a line of three.
+ */
+START_TEST(bars_that_a_line_parts_are_written_again)
+{
+    open_lesson(REPEATED "page: {bars-per-line: 2}\nexercises: [{bars: [{kick: 1, times: 4}]}]\n");
+    ck_assert_uint_eq(expect_notes_first(), 2);
+    teardown();
+    open_lesson(REPEATED "page: {bars-per-line: 3}\nexercises:\n"
+                         "  - bars: [{kick: 1}, {kick: 3}, {same: 2, times: 2}]\n");
+    ck_assert_uint_eq(page->system_count, 2);
+    ck_assert_uint_eq(expect_notes_first(), 1);
+    ck_assert_uint_eq(page->systems[1].bar_count, 2);
+}
+END_TEST
+
 START_TEST(bars_of_two_meters_are_written_again)
 {
     open_lesson("subdivision: eighths\nsticking: RL\nexercises:\n"
@@ -333,6 +392,8 @@ int main(void)
     tcase_add_test(cases, a_tie_that_enters_a_line_has_room);
     tcase_add_test(cases, a_phrase_is_written_out_with_bar_repeats);
     tcase_add_test(cases, two_bars_are_repeated_by_one_sign);
+    tcase_add_test(cases, lines_begin_with_the_notes_of_bars_that_are_repeated);
+    tcase_add_test(cases, bars_that_a_line_parts_are_written_again);
     tcase_add_test(cases, bars_of_two_meters_are_written_again);
     tcase_add_loop_test(cases, two_bars_are_written_again_for_what_stands_over_the_second, 0,
                         (int)(sizeof told_over_the_second / sizeof *told_over_the_second));
