@@ -1,6 +1,7 @@
 /* `ratamark rudiments`: the forty rudiments, or one of them. */
 #include "app/commands.h"
 #include "base/buffer.h"
+#include "diag/diag.h"
 #include "model/rudiment.h"
 
 #include <stdlib.h>
@@ -23,9 +24,10 @@ static const struct rudiment *find(const char *word)
 
 static enum status no_such_rudiment(const char *word)
 {
-    const struct rudiment *nearest = rudiment_nearest(word);
+    const char *names[RUDIMENT_NAMES_MAX];
+    const char *nearest = diag_nearest_name(word, names, rudiment_names(names));
     if (nearest)
-        say_error("there is no rudiment '%s'; did you mean '%s'?", word, nearest->name);
+        say_error("there is no rudiment '%s'; did you mean '%s'?", word, nearest);
     else
         say_error("there is no rudiment '%s'; 'ratamark rudiments' lists all of them", word);
     return STATUS_USAGE;

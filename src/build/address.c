@@ -367,8 +367,8 @@ static void report_no_beat(struct frames *frames, const struct counted_bar *bar,
 }
 
 /* "1e&a": the beat's counts in one word; false unless it consists of two or more of them. */
-static bool expect_each(struct frames *frames, const struct address *address,
-                        const struct names *names)
+static bool expect_parts(struct frames *frames, const struct address *address,
+                         const struct names *names)
 {
     struct buffer text = {0};
     size_t parts = 0;
@@ -383,6 +383,8 @@ static bool expect_each(struct frames *frames, const struct address *address,
         }
         if (best == 0)
             break;
+        if (strncmp(rest, rest + best, best) == 0) /* written twice */
+            break;
         buffer_format(&text, " %u%.*s", address->beat, (int)best, rest);
         rest += best;
         parts++;
@@ -395,14 +397,47 @@ static bool expect_each(struct frames *frames, const struct address *address,
 }
 
 /* "2and" means `2&`, even if another count is spelled more like it. */
-static const char *nearest_count(struct arena *arena, const struct address *address,
-                                 const struct names *names)
+static void suggest_count(struct frames *frames, const struct counted_bar *bar,
+                          const struct address *address, uint16_t beat, const struct names *names,
+                          size_t own)
 {
-    const char *words = address_words(arena, address);
+    const char *words = address_words(frames->arena, address);
     size_t skip = strncmp(address->spoken, "and", 3) == 0 ? 3 : address->spoken[0] == '+';
     if (skip)
-        words = arena_format(arena, "%u&%s", address->beat, address->spoken + skip);
-    return diag_nearest_name(words, names->names, names->count);
+        words = arena_format(frames->arena, "%u&%s", address->beat, address->spoken + skip);
+    const char *nearest = diag_nearest_name(words, names->names, names->count);
+    bool clear = nearest && is_clear(frames, bar, beat, nearest);
+    for (size_t i = 0; i < own; i++)
+        clear |= names->names[i] == nearest;
+    if (clear && !skip)
+        diag_nearest_of(frames->diags, words, names->names, names->count);
+    else
+        diag_nearest(frames->diags, nearest);
+}
+
+/* Adds `each &` for the counts from `first` to `end`. */
+static void add_each(struct arena *arena, const struct names *names, size_t first, size_t end,
+                     struct names *each)
+{
+    for (size_t i = first; i < end; i++) {
+        const char *spoken = names->names[i] + strspn(names->names[i], "0123456789");
+        if (*spoken && *spoken != '/')
+            add_name(each, arena_format(arena, "each %s", spoken));
+    }
+}
+
+static void expect_each(struct frames *frames, const struct address *address,
+                        const struct names *names, size_t own)
+{
+    struct names each = {{"each beat"}, 1};
+    struct buffer text = {0};
+    add_each(frames->arena, names, 0, own, &each);
+    for (size_t i = 0; i < each.count; i++)
+        buffer_format(&text, "%s'%s'", i ? ", " : "", each.names[i]);
+    add_each(frames->arena, names, own, names->count, &each);
+    diag_expected(frames->diags, "%s", buffer_text(&text));
+    buffer_release(&text);
+    diag_nearest_of(frames->diags, address_words(frames->arena, address), each.names, each.count);
 }
 
 /* The counts of the subdivision that an address names. */
@@ -479,12 +514,16 @@ void address_report(struct frames *frames, const struct counted_bar *bar,
         expect_own(frames, bar, address, beat);
         return;
     }
-    if (unknown && address->kind == ADDRESS_SLOT && expect_each(frames, address, &names))
+    if (unknown && address->kind == ADDRESS_EACH_SPOKEN) {
+        expect_each(frames, address, &names, own);
+        return;
+    }
+    if (unknown && address->kind == ADDRESS_SLOT && expect_parts(frames, address, &names))
         return;
     if (unknown)
         expect_names(frames, bar, beat, &names, own);
     else
         expect_forms(frames, bar, address, beat, &names, own);
     if (unknown && address->kind == ADDRESS_SLOT)
-        diag_nearest(frames->diags, nearest_count(frames->arena, address, &names));
+        suggest_count(frames, bar, address, beat, &names, own);
 }

@@ -50,28 +50,43 @@ bool source_has(struct read_source source, size_t offset, const char *letters)
            memcmp(source.bytes + offset, letters, length) == 0;
 }
 
-bool mend_is_sure(struct read_source source, const struct diag *diag)
+/* The same by a cursor that goes through the findings in text order. */
+static bool find_mend(struct source_cursor *cursor, struct read_source source,
+                      const struct diag *diag, struct place *at)
 {
-    return diag->sure && diag->found &&
-           source_has(source, source_offset(source, diag->at), diag->found);
+    if (!diag->sure || !diag->found)
+        return false;
+    size_t offset = source_cursor_offset(cursor, source, diag->at);
+    bool quoted = source_has(source, offset, "\"") || source_has(source, offset, "'");
+    *at =
+        place_at(diag->at, quoted ? 1 : 0, (uint32_t)utf8_count(diag->found, strlen(diag->found)));
+    return offset != SIZE_MAX && source_has(source, offset + quoted, diag->found);
+}
+
+bool mend_is_sure(struct read_source source, const struct diag *diag, struct place *at)
+{
+    struct source_cursor cursor = {0};
+    return find_mend(&cursor, source, diag, at);
 }
 
 size_t mend_source(struct read_source source, const struct diags *diags, struct buffer *out,
                    struct buffer *said)
 {
+    struct source_cursor finder = {0}, cursor = {0};
     size_t count = 0, copied = 0;
     for (size_t i = 0; i < diags_count(diags); i++) {
         const struct diag *diag = diags_get(diags, i);
-        if (!mend_is_sure(source, diag))
+        struct place at;
+        if (!find_mend(&finder, source, diag, &at))
             continue;
-        size_t offset = source_offset(source, diag->at);
+        size_t offset = source_cursor_offset(&cursor, source, at);
         if (offset < copied)
             continue; /* two findings about one word */
         buffer_add(out, source.bytes + copied, offset - copied);
         buffer_add_text(out, diag->nearest);
         copied = offset + strlen(diag->found);
-        buffer_format(said, "%u:%u: '%s' becomes '%s'\n", (unsigned)diag->at.line,
-                      (unsigned)diag->at.column, diag->found, diag->nearest);
+        buffer_format(said, "%u:%u: '%s' becomes '%s'\n", (unsigned)at.line, (unsigned)at.column,
+                      diag->found, diag->nearest);
         count++;
     }
     buffer_add(out, source.bytes + copied, source.length - copied);

@@ -17,8 +17,9 @@ size_t source_cursor_offset(struct source_cursor *cursor, struct read_source sou
 /* Whether these letters are there. */
 bool source_has(struct read_source source, size_t offset, const char *letters);
 
-/* Whether a finding can be mended in this text: `found` stands at its place. */
-bool mend_is_sure(struct read_source source, const struct diag *diag);
+/* Whether a finding can be mended in this text: `found` stands at its place, perhaps behind a
+   quote. `at` becomes the place of what to replace. */
+bool mend_is_sure(struct read_source source, const struct diag *diag, struct place *at);
 
 /* Adds the text with every sure mend to `out`, and a line about each to `said`: "4:13: 'snair'
    becomes 'snare'". The findings are sorted. Returns how many there were. */

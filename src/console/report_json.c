@@ -207,9 +207,9 @@ static json_t *location(struct place place, const char *message)
 }
 
 /* SARIF 2.1.0, 3.55 to 3.57: one replacement in the file of the finding. */
-static json_t *fix(const struct diag *diag)
+static json_t *fix(const struct diag *diag, struct place at)
 {
-    json_t *whole = location(diag->at, NULL);
+    json_t *whole = location(at, NULL);
     json_t *change = json_object_get(whole, "physicalLocation");
     json_t *replacement =
         json_pack("{s:O, s:{s:o}}", "deletedRegion", json_object_get(change, "region"),
@@ -236,8 +236,9 @@ static json_t *result(struct read_source source, const struct diag *diag)
     buffer_release(&sentence);
     if (diag->at.file)
         json_object_set_new(value, "locations", json_pack("[o]", location(diag->at, NULL)));
-    if (mend_is_sure(source, diag))
-        json_object_set_new(value, "fixes", json_pack("[o]", fix(diag)));
+    struct place at;
+    if (mend_is_sure(source, diag, &at))
+        json_object_set_new(value, "fixes", json_pack("[o]", fix(diag, at)));
     if (diag->other.file && diag->other_message)
         json_object_set_new(value, "relatedLocations",
                             json_pack("[o]", location(diag->other, diag->other_message)));

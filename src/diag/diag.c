@@ -315,12 +315,15 @@ const char *diag_nearest_name(const char *wrong, const char *const *names, size_
     return nearest;
 }
 
-/* Sure if less than half of the letters differ and any other name is at least twice as far. */
+enum { SURE_EDITS = 2 };
+
+/* Sure if at most two edits, of less than half of the letters, make it this name, and any other is
+   at least twice as far. */
 static bool is_sure(const char *wrong, const char *name, const char *const *names, size_t count)
 {
     size_t length = strlen(wrong);
     unsigned distance = edit_distance(wrong, length, name, strlen(name));
-    if (distance * 2 >= length)
+    if (distance > SURE_EDITS || distance * 2 >= length)
         return false;
     for (size_t i = 0; i < count; i++) {
         size_t other = strlen(names[i]);

@@ -104,19 +104,13 @@ const struct rudiment *rudiment_find(const char *name, size_t length)
     return NULL;
 }
 
-const struct rudiment *rudiment_nearest(const char *wrong)
+size_t rudiment_names(const char *names[RUDIMENT_NAMES_MAX])
 {
-    const char *names[RUDIMENT_COUNT], *short_names[RUDIMENT_COUNT];
-    for (int i = 0; i < RUDIMENT_COUNT; i++) {
-        names[i] = rudiments[i].name;
-        short_names[i] = without_single(&rudiments[i]);
-    }
-    const char *nearest = diag_nearest_name(wrong, names, RUDIMENT_COUNT);
-    const char *const *list = nearest ? names : short_names;
-    if (!nearest)
-        nearest = diag_nearest_name(wrong, short_names, RUDIMENT_COUNT);
-    for (int i = 0; nearest && i < RUDIMENT_COUNT; i++)
-        if (list[i] == nearest)
-            return &rudiments[i];
-    return NULL;
+    size_t count = 0;
+    for (int i = 0; i < RUDIMENT_COUNT; i++)
+        names[count++] = rudiments[i].name;
+    for (int i = 0; i < RUDIMENT_COUNT; i++)
+        if (without_single(&rudiments[i]) != rudiments[i].name)
+            names[count++] = without_single(&rudiments[i]);
+    return count;
 }

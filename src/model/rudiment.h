@@ -18,7 +18,9 @@ const struct rudiment *rudiment_get(int number);
 /* By name, ignoring case, hyphens, spaces and the # of "#1"; "paradiddle" and its like are the
    single ones. NULL if there is none. */
 const struct rudiment *rudiment_find(const char *name, size_t length);
-/* The one that a wrong name was meant to be, with or without "single"; NULL if none is near. */
-const struct rudiment *rudiment_nearest(const char *wrong);
+/* Every name, as it is usually written: the forty, then those that need no "single". Returns how
+   many there are. */
+enum { RUDIMENT_NAMES_MAX = 2 * RUDIMENT_COUNT };
+size_t rudiment_names(const char *names[RUDIMENT_NAMES_MAX]);
 
 #endif

@@ -63,13 +63,23 @@ static const char *as_written(const char *bytes, size_t start, size_t end)
     return NULL;
 }
 
+/* The counts that are words, without numbers. */
+enum { FORMS_MAX = SUBDIVISION_COUNT + 4 };
+static size_t count_forms(const char *forms[FORMS_MAX])
+{
+    size_t count = 0;
+    forms[count++] = "each";
+    forms[count++] = "each beat";
+    forms[count++] = "triplets";
+    forms[count++] = "none";
+    for (int i = 0; i < SUBDIVISION_COUNT; i++)
+        forms[count++] = subdivision_name((enum subdivision)i);
+    return count;
+}
+
 /* Reports everything from `start` to the offset. */
 static void complain(struct scanner *scanner, size_t start, const char *message)
 {
-    static const char *const forms[] = {
-        "each",       "each beat",        "quarters",    "eighths",
-        "sixteenths", "eighth triplets",  "quintuplets", "septuplets",
-        "sextuplets", "quarter triplets", "duplets",     "quadruplets"};
     struct reader *reader = scanner->reader;
     const char *bytes = scanner->text->bytes + start;
     const char *written = as_written(scanner->text->bytes, start, scanner->offset);
@@ -86,10 +96,12 @@ static void complain(struct scanner *scanner, size_t start, const char *message)
     if (!diag_listed(reader->diags) || is_digit(bytes[0]))
         return;
     const char *word = arena_copy_text(reader->arena, bytes, scanner->offset - start);
+    const char *forms[FORMS_MAX];
+    size_t count = count_forms(forms);
     if (strpbrk(word, "0123456789")) /* each8: a mend would lose the number */
-        diag_nearest(reader->diags, diag_nearest_name(word, forms, sizeof forms / sizeof *forms));
+        diag_nearest(reader->diags, diag_nearest_name(word, forms, count));
     else
-        diag_nearest_of(reader->diags, word, forms, sizeof forms / sizeof *forms);
+        diag_nearest_of(reader->diags, word, forms, count);
 }
 
 /* An address that is written from `start` to the offset. */
@@ -262,6 +274,23 @@ static bool take_strokes(struct scanner *scanner)
     return strokes;
 }
 
+/* `each 6` without `strokes`, or with a slip for it. */
+static void report_strokes(struct scanner *scanner, struct word each, uint32_t every)
+{
+    static const char *const forms[] = {"strokes", "stroke"};
+    size_t before = scanner->offset;
+    struct word strokes = next_word(scanner);
+    const char *wrong = arena_copy_text(scanner->reader->arena, strokes.bytes, strokes.length);
+    if (every && diag_nearest_name(wrong, forms, 2)) {
+        scan_complain(scanner, DIAG_UNKNOWN_COUNT, strokes.offset, strokes.length,
+                      "not a number of strokes", "'strokes' after the number");
+        diag_nearest_of(scanner->reader->diags, wrong, forms, 1);
+        return;
+    }
+    scanner->offset = before;
+    complain(scanner, each.offset, "not a number of strokes");
+}
+
 /* `each beat`, `each &`, `each 6 strokes`. */
 static void read_each(struct address_reader *addresses, struct word each)
 {
@@ -283,7 +312,9 @@ static void read_each(struct address_reader *addresses, struct word each)
         bool good = scan_number(scanner, &every) && scanner->offset == end && every >= 1 &&
                     every <= LESSON_STROKES_MAX;
         scanner->offset = end;
-        if (take_strokes(scanner) && good)
+        if (!take_strokes(scanner))
+            report_strokes(scanner, each, good ? every : 0);
+        else if (good)
             add(addresses, ADDRESS_EACH_STROKES, each.offset)->every = every;
         else
             complain(scanner, each.offset, "not a number of strokes");
@@ -318,6 +349,20 @@ static bool may_be_name(struct word word)
            (digits == 0 || strncasecmp(rest, "th", 2) == 0 || strncasecmp(rest, "nd", 2) == 0);
 }
 
+/* A word that is no count, together with the next one if both are a slip for a subdivision of two
+   words: `eigth triplets`. */
+static void report_word(struct scanner *scanner, struct word first)
+{
+    const char *forms[FORMS_MAX];
+    struct word second = next_word(scanner);
+    const char *both = arena_copy_text(scanner->reader->arena, first.bytes,
+                                       second.offset + second.length - first.offset);
+    const char *form = diag_nearest_name(both, forms, count_forms(forms));
+    if (!second.length || !form || !strchr(form, ' '))
+        scanner->offset = first.offset + first.length;
+    complain(scanner, first.offset, "not a count");
+}
+
 static void read_step(struct address_reader *addresses)
 {
     struct word word = next_word(&addresses->scanner);
@@ -332,7 +377,7 @@ static void read_step(struct address_reader *addresses)
     else if (is_digit(word.bytes[0]))
         read_slots(addresses, word);
     else
-        complain(&addresses->scanner, word.offset, "not a count");
+        report_word(&addresses->scanner, word);
 }
 
 static bool read_list(struct reader *reader, const struct text *text, bool bars,

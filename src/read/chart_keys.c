@@ -103,19 +103,24 @@ void read_jump(struct reader *reader, const struct entry *entry, void *target)
         {"dcalcoda", "dacapoalcoda", "D.C. al Coda", false, true},
         {"dsalcoda", "dalsegnoalcoda", "D.S. al Coda", true, true},
     };
+    enum { JUMP_COUNT = sizeof jumps / sizeof *jumps };
     static const char expected[] = "D.C. or D.S., perhaps with 'al fine' or 'al coda'";
     const struct text *text = entry_text(reader, entry, expected);
     char letters[24];
     if (!text)
         return;
     plain_letters(text->bytes, letters, sizeof letters);
-    for (size_t i = 0; i < sizeof jumps / sizeof *jumps; i++)
+    for (size_t i = 0; i < JUMP_COUNT; i++)
         if (strcmp(letters, jumps[i].letters) == 0 || strcmp(letters, jumps[i].spelt_out) == 0) {
             ((struct scope *)target)->signs->jump =
                 (struct jump){jumps[i].to_segno, jumps[i].by_coda, jumps[i].words, entry->key->at};
             return;
         }
+    const char *words[JUMP_COUNT];
+    for (size_t i = 0; i < JUMP_COUNT; i++)
+        words[i] = jumps[i].words;
     bad_value(reader, entry, "%s", expected);
+    diag_nearest_of(reader->diags, text->bytes, words, JUMP_COUNT);
     ((struct scope *)target)->spoiled = true;
 }
 

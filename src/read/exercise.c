@@ -313,6 +313,7 @@ static void read_bar_list(struct reader *reader, const struct entry *entry,
 
 void read_bars(struct reader *reader, const struct entry *entry, void *target)
 {
+    static const char *const resolve = "resolve";
     struct scope *scope = target;
     struct exercise *exercise = scope->exercise;
     exercise->bars_at = entry->value->at;
@@ -323,10 +324,11 @@ void read_bars(struct reader *reader, const struct entry *entry, void *target)
     } else if (entry->value->kind == NODE_MAP) {
         bad_value(reader, entry, "a number, 'resolve' or a list of bars (each starts with '- ')");
         scope->spoiled = true;
-    } else if (strcmp(entry->value->bytes, "resolve") == 0) {
+    } else if (strcmp(entry->value->bytes, resolve) == 0) {
         exercise->bars_kind = BARS_RESOLVE;
     } else if (!is_digit(entry->value->bytes[0])) {
         bad_value(reader, entry, "a number, 'resolve' or a list of bars");
+        diag_nearest_of(reader->diags, entry->value->bytes, &resolve, 1);
         scope->spoiled = true;
     } else if (entry_number(reader, entry, 1, LESSON_BARS_MAX, &number) &&
                count_bars(reader, number, entry->value->at)) {

@@ -48,18 +48,17 @@ static void report_unknown_sticking(struct reader *reader, const struct text *te
                        "there is no pattern or rudiment called", text->bytes, text->length);
     if (!wrong)
         return;
-    const struct rudiment *rudiment = rudiment_nearest(wrong);
-    const char *name = rudiment ? rudiment->name : NULL;
-    const char *nearest =
-        names_nearest(&reader->patterns, reader->arena, wrong, &name, rudiment != NULL);
-    if (!nearest)
-        nearest = name; /* nearest without its "single" */
-    for (const struct course_context *course = reader->course; !nearest && course;
-         course = course->above)
-        nearest = names_nearest(&course->patterns, reader->arena, wrong, NULL, 0);
+    struct names patterns = {0};
+    const char *fixed[RUDIMENT_NAMES_MAX + 2];
+    size_t count = rudiment_names(fixed);
+    fixed[count++] = "auto";
+    fixed[count++] = "none";
+    names_join(&patterns, &reader->patterns, reader->arena);
+    for (const struct course_context *course = reader->course; course; course = course->above)
+        names_join(&patterns, &course->patterns, reader->arena);
     diag_expected(reader->diags,
                   "a stroke line, a name from 'patterns' or one of the forty rudiments");
-    diag_nearest(reader->diags, nearest);
+    names_suggest(reader->diags, &patterns, reader->arena, wrong, fixed, count);
 }
 
 /* The strokes of a name that is built in. */
@@ -149,11 +148,11 @@ static const struct rudiment *entry_rudiment(struct reader *reader, const struct
         return rudiment;
     const char *wrong = report_unknown(reader, DIAG_UNKNOWN_STICKING, text->at,
                                        "there is no rudiment called", text->bytes, text->length);
-    const struct rudiment *nearest = wrong ? rudiment_nearest(wrong) : NULL;
-    if (wrong)
-        diag_expected(reader->diags, "one of the forty rudiments, such as single paradiddle");
-    if (nearest)
-        diag_nearest(reader->diags, nearest->name);
+    const char *names[RUDIMENT_NAMES_MAX];
+    if (!wrong)
+        return NULL;
+    diag_expected(reader->diags, "one of the forty rudiments, such as single paradiddle");
+    diag_nearest_of(reader->diags, wrong, names, rudiment_names(names));
     return NULL;
 }
 

@@ -1,5 +1,6 @@
 #include "read/keys.h"
 
+#include "base/utf8.h"
 #include "model/subdivision.h"
 #include "read/scanner.h"
 #include "read/scope.h"
@@ -69,38 +70,97 @@ static const char *key_pointer(const struct node *name)
     return pointer ? pointer : trade_word_pointer(name->bytes, strcspn(name->bytes, " "));
 }
 
+/* `snair accent`: the part in front of the marks. */
+static const char *without_marks(struct reader *reader, const struct node *name)
+{
+    struct voicing marks = {0};
+    size_t end = name->length;
+    for (size_t blank = end; blank > 0; blank--) {
+        if (name->bytes[blank - 1] != ' ')
+            continue;
+        if (!voicing_add_word(name->bytes + blank, end - blank, &marks))
+            break;
+        end = blank - 1;
+    }
+    return arena_copy_text(reader->arena, name->bytes, end);
+}
+
+static bool has_voices(const struct key_table *table, unsigned where)
+{
+    return table->is_other && (other_row(table)->where & where);
+}
+
+/* `snair gsot`: the voice, if no name is near both words. */
+static const char *voice_part(struct reader *reader, const struct node *name)
+{
+    const char *word = without_marks(reader, name);
+    size_t first = strcspn(word, " ");
+    if (!word[first] || names_nearest(&reader->voices, reader->arena, word, NULL, 0))
+        return word;
+    return arena_copy_text(reader->arena, word, first);
+}
+
+/* The same letters but for hyphens and blanks. */
+static bool same_letters(const char *a, const char *b)
+{
+    for (;; a++, b++) {
+        a += strspn(a, "- ");
+        b += strspn(b, "- ");
+        if (*a != *b || *a == '\0')
+            return *a == *b;
+    }
+}
+
+static const char *find_same(const char *word, const char *const *names, size_t count)
+{
+    for (size_t i = 0; i < count; i++)
+        if (same_letters(word, names[i]))
+            return names[i];
+    return NULL;
+}
+
+/* What was meant by an unknown key. `word`: the key without the marks of a voice. */
+static void suggest_key(struct reader *reader, const struct key_table *table, unsigned where,
+                        const struct node *name, const char *word)
+{
+    const struct names *voices = has_voices(table, where) ? &reader->voices : NULL;
+    const char *names[KEYS_MAX];
+    size_t count = 0;
+    for (size_t i = 0; i < table->count; i++)
+        if ((table->keys[i].where & where) && *table->keys[i].name)
+            names[count++] = table->keys[i].name;
+    if (strlen(word) < name->length) /* with a mark behind it, it is a voice */
+        count = 0;
+    bool joined = find_same(word, names, count) ||
+                  (voices && find_same(word, voices->names.items, voices->names.count));
+    const char *pointer = table == &all_table && !joined ? key_pointer(name) : NULL;
+    const char *limb =
+        table == &limb_table && where & OF_HANDS ? trade_limb(name->bytes, name->length) : NULL;
+    if (pointer)
+        diag_expected(reader->diags, "%s", pointer);
+    else if (limb)
+        diag_nearest(reader->diags, limb);
+    else if (voices)
+        names_suggest(reader->diags, voices, reader->arena, word, names, count);
+    else
+        diag_nearest_of(reader->diags, name->bytes, names, count);
+}
+
 static void report_unknown_key(struct reader *reader, const struct key_table *table, unsigned where,
                                const struct node *name)
 {
     struct diags *diags = reader->diags;
     if (report_open_pair(reader, name))
         return;
-    diag_add(diags, DIAG_UNKNOWN_KEY, name->at, "%s has no key '%.*s%s'", level_words(table, where),
+    const char *word = has_voices(table, where) ? voice_part(reader, name) : name->bytes;
+    size_t marks = utf8_count(name->bytes, name->length) - utf8_count(word, strlen(word));
+    diag_add(diags, DIAG_UNKNOWN_KEY, place_resized(name->at, (uint32_t)(name->at.length - marks)),
+             "%s has no key '%.*s%s'", level_words(table, where),
              QUOTED(name->bytes, name->length));
     if (!diag_listed(diags))
         return;
-    diag_found(diags, name->bytes);
-    const char *pointer = table == &all_table ? key_pointer(name) : NULL;
-    if (pointer) {
-        diag_expected(diags, "%s", pointer);
-        return;
-    }
-    const char *limb =
-        table == &limb_table && where & OF_HANDS ? trade_limb(name->bytes, name->length) : NULL;
-    if (limb) {
-        diag_nearest(diags, limb);
-        return;
-    }
-    const char *names[KEYS_MAX];
-    size_t count = 0;
-    for (size_t i = 0; i < table->count; i++)
-        if ((table->keys[i].where & where) && *table->keys[i].name)
-            names[count++] = table->keys[i].name;
-    bool voices = table->is_other && (other_row(table)->where & where);
-    if (voices)
-        names_suggest(diags, &reader->voices, reader->arena, name->bytes, names, count);
-    else
-        diag_nearest_of(diags, name->bytes, names, count);
+    diag_found(diags, word);
+    suggest_key(reader, table, where, name, word);
 }
 
 /* Words for the player have another key in an exercise than in a lesson. NULL: not such a key. */

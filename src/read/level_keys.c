@@ -12,11 +12,23 @@ const struct limits *course_level(const struct course_context *course, const cha
     return limits_find(name, strlen(name));
 }
 
+static void report_no_level(struct reader *reader, const struct entry *entry)
+{
+    struct names all = {0};
+    for (int i = 0; i < LEVEL_COUNT; i++)
+        names_add(&all, reader->arena, limits_builtin((enum player_level)i)->name, 0);
+    if (reader->levels)
+        names_join(&all, reader->levels, reader->arena);
+    for (const struct course_context *course = reader->course; course; course = course->above)
+        names_join(&all, &course->levels, reader->arena);
+    bad_value(reader, entry, "%s", joined_words(reader, all.names.items, all.names.count));
+    names_suggest(reader->diags, &all, reader->arena, entry->value->bytes, NULL, 0);
+}
+
 /* The level that the value names; a course file's own levels come first. NULL, and reported, if
    there is none. */
 static const struct limits *entry_level(struct reader *reader, const struct entry *entry)
 {
-    static const char *const words[] = {"beginner", "intermediate", "advanced", NULL};
     const struct text *text = entry_text(reader, entry, "beginner, intermediate or advanced");
     uint32_t number;
     if (!text)
@@ -25,7 +37,7 @@ static const struct limits *entry_level(struct reader *reader, const struct entr
         return reader->level_limits.items[number];
     const struct limits *limits = course_level(reader->course, text->bytes);
     if (!limits)
-        entry_choice(reader, entry, words);
+        report_no_level(reader, entry);
     return limits;
 }
 

@@ -28,6 +28,12 @@ void names_add(struct names *names, struct arena *arena, const char *name, uint3
     *vector_push(&names->numbers, arena) = number;
 }
 
+void names_join(struct names *names, const struct names *more, struct arena *arena)
+{
+    for (size_t i = 0; i < more->names.count; i++)
+        names_add(names, arena, more->names.items[i], more->numbers.items[i]);
+}
+
 bool names_find(const struct names *names, const char *name, size_t length, uint32_t *number)
 {
     return find(names, hash_bytes(name, length), name, length, number);

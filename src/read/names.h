@@ -14,6 +14,8 @@ struct names {
 
 /* Adds a name, which must outlive the table, unless it is there already. */
 void names_add(struct names *names, struct arena *arena, const char *name, uint32_t number);
+/* Adds all names of another table, with their numbers. */
+void names_join(struct names *names, const struct names *more, struct arena *arena);
 /* False if the name is not there. */
 bool names_find(const struct names *names, const char *name, size_t length, uint32_t *number);
 

@@ -187,6 +187,14 @@ static const char *subdivision_of_number(const char *text)
     return NULL;
 }
 
+static void suggest_subdivision(struct reader *reader, const char *wrong)
+{
+    const char *all[SUBDIVISION_COUNT + 2] = {[SUBDIVISION_COUNT] = "triplets", "none"};
+    for (int i = 0; i < SUBDIVISION_COUNT; i++)
+        all[i] = subdivision_name((enum subdivision)i);
+    diag_nearest_of(reader->diags, wrong, all, SUBDIVISION_COUNT + 2);
+}
+
 static bool read_subdivision_item(struct reader *reader, const struct entry *item,
                                   enum subdivision *subdivision)
 {
@@ -195,15 +203,12 @@ static bool read_subdivision_item(struct reader *reader, const struct entry *ite
     const struct text *text = entry_text(reader, item, expected);
     if (!text || subdivision_from_name(text->bytes, text->length, subdivision))
         return text;
-    const char *all[SUBDIVISION_COUNT];
-    for (int i = 0; i < SUBDIVISION_COUNT; i++)
-        all[i] = subdivision_name((enum subdivision)i);
     bad_value(reader, item, "%s", expected);
     const char *value = subdivision_of_number(text->bytes);
     if (value)
         diag_nearest(reader->diags, value);
-    else if (diag_listed(reader->diags))
-        diag_nearest_of(reader->diags, text->bytes, all, SUBDIVISION_COUNT);
+    else
+        suggest_subdivision(reader, text->bytes);
     return false;
 }
 
@@ -277,6 +282,7 @@ static void read_syllables(struct reader *reader, const struct entry *entry,
         report_unknown(reader, DIAG_UNKNOWN_KEY, entry->key->at, "there is no subdivision called",
                        entry->name, entry->key->length);
         diag_expected(reader->diags, "a subdivision, such as sixteenths");
+        suggest_subdivision(reader, entry->name);
         return;
     }
     const struct text *text = entry_text(reader, entry, "syllables, such as \"# ka ti ka\"");
@@ -332,17 +338,19 @@ void read_swing(struct reader *reader, const struct entry *entry, void *target)
 {
     static const char expected[] = "straight, or the first note's share of the pair, such as 2/3 "
                                    "(at least 1/2, less than 1)";
+    static const char *const straight = "straight";
     struct settings *settings = ((struct scope *)target)->settings;
     const struct text *text = entry_text(reader, entry, expected);
     if (!text)
         return;
     struct scanner scanner = scanner_of(reader, text);
     uint32_t numerator = 1, denominator = 2;
-    bool good = strcmp(text->bytes, "straight") == 0 ||
+    bool good = strcmp(text->bytes, straight) == 0 ||
                 (scan_number(&scanner, &numerator) && scan_take(&scanner, '/') &&
                  scan_number(&scanner, &denominator) && scan_ended(&scanner));
     if (!good || denominator > 1000 || numerator * 2 < denominator || numerator >= denominator) {
         bad_value(reader, entry, "%s", expected);
+        diag_nearest_of(reader->diags, text->bytes, &straight, 1);
         return;
     }
     settings->swing = fraction_make(numerator, denominator);

@@ -64,8 +64,10 @@ static void report_mark(struct scanner *words, size_t start, bool known)
                          : voicing_mark_words(reader));
     if (known || !diag_listed(reader->diags))
         return;
-    const char *word = arena_copy_text(reader->arena, bytes + start, words->offset - start);
-    diag_nearest(reader->diags, name ? name : voicing_nearest_word(word));
+    if (name)
+        diag_nearest(reader->diags, name);
+    else
+        voicing_suggest_mark(reader, bytes + start, words->offset - start);
 }
 
 static void read_marks(struct scanner *words, struct voicing *voicing)

@@ -46,12 +46,6 @@ static size_t change_words(const char *words[CHANGE_COUNT])
     return count;
 }
 
-const char *voicing_nearest_word(const char *word)
-{
-    const char *words[CHANGE_COUNT];
-    return diag_nearest_name(word, words, change_words(words));
-}
-
 const char *voicing_mark_words(struct reader *reader)
 {
     const char *words[CHANGE_COUNT];
@@ -241,16 +235,25 @@ const char *voicing_hyphened(struct reader *reader, const char *bytes, size_t st
     return names_find(&reader->voices, name, strlen(name), &voice) ? name : NULL;
 }
 
-/* The mark that a word is a slip for, rather than for a voice; NULL if there is none. */
-static const char *misspelt_mark(struct reader *reader, const char *bytes, size_t length)
+/* Whether a word is a slip for a mark rather than for a voice. */
+static bool is_misspelt_mark(struct reader *reader, const char *word)
 {
-    const char *words[CHANGE_COUNT];
-    size_t count = change_words(words);
-    const char *word = arena_format(reader->arena, "%.*s", (int)length, bytes);
-    const char *near = names_nearest(&reader->voices, reader->arena, word, words + 1, count - 1);
+    const char *marks[CHANGE_COUNT];
+    size_t count = change_words(marks) - 1;
+    const char *near = names_nearest(&reader->voices, reader->arena, word, marks + 1, count);
     struct voicing mark = {0};
-    bool slip = near && voicing_add_word(near, strlen(near), &mark);
-    return slip && !trade_word_pointer(word, length) ? near : NULL;
+    return near && voicing_add_word(near, strlen(near), &mark) &&
+           !trade_word_pointer(word, strlen(word));
+}
+
+bool voicing_suggest_mark(struct reader *reader, const char *bytes, size_t length)
+{
+    const char *marks[CHANGE_COUNT], *word = arena_copy_text(reader->arena, bytes, length);
+    size_t count = change_words(marks) - 1;
+    if (!is_misspelt_mark(reader, word))
+        return false;
+    names_suggest(reader->diags, &reader->voices, reader->arena, word, marks + 1, count);
+    return true;
 }
 
 static void report_second(struct scanner *words, const struct voicing *voicing, size_t start,
@@ -258,7 +261,8 @@ static void report_second(struct scanner *words, const struct voicing *voicing, 
 {
     const char *bytes = words->text->bytes;
     const char *name = voicing_hyphened(words->reader, bytes, start, length);
-    const char *mark = name ? NULL : misspelt_mark(words->reader, bytes + start, length);
+    const char *word = arena_copy_text(words->reader->arena, bytes + start, length);
+    bool mark = !name && is_misspelt_mark(words->reader, word);
     if (scan_place(words, start, length).line != voicing->at.line)
         complain(words, start, length, "a line that belongs to the value above it",
                  "the bracket, quote or indentation that ends the value above");
@@ -270,8 +274,10 @@ static void report_second(struct scanner *words, const struct voicing *voicing, 
                  name ? "no mark of the voice in front of it" : "a second voice",
                  name ? "a hyphen inside the voice's name"
                       : "a + between voices that sound together, such as crash+bass-drum");
-    if (diag_listed(words->reader->diags))
-        diag_nearest(words->reader->diags, name ? name : mark);
+    if (name)
+        diag_nearest(words->reader->diags, name);
+    else
+        voicing_suggest_mark(words->reader, bytes + start, length);
     words->offset = words->text->length;
 }
 
@@ -330,6 +336,7 @@ static void read_marks(struct scanner *words, struct voicing *voicing)
         if (!add_mark(words->text->bytes + start, length, voicing) || voicing->rest) {
             *voicing = before;
             complain(words, start, length, "not a mark", voicing_mark_words(words->reader));
+            voicing_suggest_mark(words->reader, words->text->bytes + start, length);
         }
     }
 }

@@ -54,7 +54,6 @@ feel 'swing'
 times 'repeat'
 meter 'time'
 END
-key_hint 'bass drum' "'bass-drum'"
 key_hint 'bd accent' "'bass-drum'"
 
 it 'leads to voices in voices, play and at'
@@ -124,6 +123,18 @@ fixed 'subdivision: sixtenths' 'subdivision: sixteenths'
 fixed 'subdivision: sixteenth tripets' 'subdivision: sixteenth triplets'
 fixed 'hi-hat: eights' 'hi-hat: eighths'
 fixed 'hi-hat: sixtenths, 4' 'hi-hat: sixteenths, 4'
+fixed 'hi-hat: eigth triplets' 'hi-hat: eighth triplets'
+fixed 'hi-hat: eahc beat' 'hi-hat: each beat'
+fixed 'hi-hat: each baet' 'hi-hat: each beat'
+fixed 'hi-hat: each 2 storkes' 'hi-hat: each 2 strokes'
+fixed 'hi-hat: 1 1ee' 'hi-hat: 1 1e'
+fixed 'rudiment: paradidle' 'rudiment: paradiddle'
+fixed "rudiment: 'drag paradidle #2'" "rudiment: 'drag paradiddle #2'"
+fixed 'hihat gost: 1' 'hi-hat ghost: 1'
+fixed 'snair accent: 1' 'snare accent: 1'
+fixed 'floor tom ghost: 1' 'floor-tom ghost: 1'
+fixed 'hatfoot: 2' 'hat-foot: 2'
+fixed 'floortom: 2' 'floor-tom: 2'
 fixed 'hi-hat: each8' 'hi-hat: each8'
 fixed 'hi-hat: beat' 'hi-hat: beat'
 

@@ -181,9 +181,9 @@ run engrave good.yaml --out made.pdf
 it 'finds a rudiment without its "single"'
 run rudiments paradidle
 expect_status 2
-expect_err_has "did you mean 'single paradiddle'?"
+expect_err_has "did you mean 'paradiddle'?"
 run rudiments ratamacu
-expect_err_has "did you mean 'single ratamacue'?"
+expect_err_has "did you mean 'ratamacue'?"
 
 it 'says that a folder is not there'
 run engrave good.yaml -o nodir/

@@ -12,10 +12,10 @@
 #include "model/score_same.h"
 #include "ratamark.h"
 #include "read/read.h"
+#include "schema_words.h"
 #include "suite.h"
 
 #include <check.h>
-#include <jansson.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -234,47 +234,10 @@ static void add_value(const char *table, const char *key, const char *word)
     snprintf(value->word, sizeof value->word, "%s", word);
 }
 
-static void add_words(const json_t *schema, const json_t *shape, const char *table, const char *key)
+static void gather_value(const char *level, const char *key, const char *word)
 {
-    static const char path[] = "#/$defs/";
-    const char *to = json_string_value(json_object_get(shape, "$ref"));
-    size_t i;
-    json_t *word;
-    if (to && strncmp(to, path, strlen(path)) == 0)
-        shape = json_object_get(json_object_get(schema, "$defs"), to + strlen(path));
-    json_array_foreach(json_object_get(shape, "enum"), i, word)
-    {
-        char number[20];
-        snprintf(number, sizeof number, "%lld", (long long)json_integer_value(word));
-        if (!json_is_boolean(word))
-            add_value(table, key, json_is_string(word) ? json_string_value(word) : number);
-    }
-    json_array_foreach(json_object_get(shape, "anyOf"), i,
-                       word) if (!json_object_get(word, "items"))
-        add_words(schema, word, table, key);
-}
-
-/* Tries every word of the schema, which is made from the tables, as its key's value. */
-static void gather_values(void)
-{
-    static const struct {
-        const char *def, *level;
-    } levels[] = {{"exercise", "an exercise"}, {"bar", "a bar"},           {"feet", "'feet'"},
-                  {"show", "'show'"},          {"page", "'page'"},         {"kit", "'kit'"},
-                  {"own-voice", "a voice"},    {"level-limits", "a level"}};
-    struct buffer text = {0};
-    read_schema(false, &text);
-    json_t *schema = json_loads(buffer_text(&text), 0, NULL), *shape;
-    const char *key;
-    json_object_foreach(json_object_get(schema, "properties"), key, shape)
-        add_words(schema, shape, "music", key);
-    for (size_t i = 0; i < sizeof levels / sizeof *levels; i++) {
-        const json_t *map = json_object_get(json_object_get(schema, "$defs"), levels[i].def);
-        json_object_foreach(json_object_get(map, "properties"), key, shape) if (!is_elsewhere(key))
-            add_words(schema, shape, table_of(levels[i].level), key);
-    }
-    json_decref(schema);
-    buffer_release(&text);
+    if (strcmp(level, "a lesson") == 0 || !is_elsewhere(key))
+        add_value(table_of(level), key, word);
 }
 
 static void replace(const struct buffer *text, size_t from, size_t to, const char *by,
@@ -376,7 +339,7 @@ START_TEST(every_word_changes_page_sound_or_report)
 {
     struct buffer idle = {0};
     read_folders();
-    gather_values();
+    each_schema_word(gather_value);
     ck_assert_uint_gt(value_count, 200);
     for (size_t i = 0; i < lesson_count; i++) {
         at_hand = &lessons[i];
