@@ -6,7 +6,7 @@
  * fills 12 minutes of arc, twice what a sharp eye needs and about as much as print at reading
  * distance (common practice). Sticking letters keep to that. They alone are bold, with the numbers
  * of beats and rehearsal letters: size makes a title, a ring the number in it, and headings are
- * semibold.
+ * semibold. Letters of graces are light, as on a small staff they are as large as the others.
  */
 static const struct text_style_row styles[TEXT_STYLE_COUNT] = {
     [TEXT_TITLE] = {.weight = 400, .size = 8.4},
@@ -18,7 +18,7 @@ static const struct text_style_row styles[TEXT_STYLE_COUNT] = {
     [TEXT_PARAGRAPH] = {.weight = 400, .size = 3.5, .grey = 0.15},
     [TEXT_TEMPO] = {.weight = 400, .size = 3.6},
     [TEXT_STICKING] = {.weight = 700, .of_staff = true, .size = 2.0},
-    [TEXT_STICKING_GRACE] = {.weight = 700, .of_staff = true, .size = 1.45},
+    [TEXT_STICKING_GRACE] = {.weight = 400, .of_staff = true, .size = 1.45},
     [TEXT_ROLL_NUMBER] = {.weight = 700, .of_staff = true, .size = 1.6},
     [TEXT_STICKING_FEET] = {.weight = 400, .of_staff = true, .size = 1.75},
     [TEXT_COUNT] = {.weight = 400, .of_staff = true, .size = 1.65, .grey = 0.2},
