@@ -9,21 +9,6 @@ bool is_arm_in_the_way(const struct voice *strong, const struct voice *weak)
     return across > BESIDE_CM && !passes_over;
 }
 
-bool voices_can_cross(const struct reach *reach)
-{
-    const struct voice *voices = reach->kit->voices;
-    for (size_t a = 0; a < reach->count; a++)
-        for (size_t b = 0; b < reach->count; b++)
-            if (is_arm_in_the_way(&voices[reach->used[a]], &voices[reach->used[b]]))
-                return true;
-    return false;
-}
-
-static bool is_crossed(const struct judgement *judgement, voice_id strong, voice_id weak)
-{
-    return is_arm_in_the_way(voice_of(judgement, strong), voice_of(judgement, weak));
-}
-
 bool hands_can_cross(const struct judgement *judgement)
 {
     const struct reach *reach = judgement->reach;
@@ -31,7 +16,7 @@ bool hands_can_cross(const struct judgement *judgement)
     for (size_t a = 0; a < reach->count; a++)
         for (size_t b = 0; b < reach->count && !reach->crowded; b++)
             if (voices[STRONG_HAND] >> a & 1 && voices[WEAK_HAND] >> b & 1 &&
-                is_crossed(judgement, reach->used[a], reach->used[b]))
+                reach_crosses(reach, reach->used[a], reach->used[b]))
                 return true;
     return reach->crowded;
 }
@@ -45,7 +30,7 @@ int64_t hands_crossed_gap(const struct judgement *judgement, const struct blow *
     if (*near == 0)
         return INT64_MAX;
     const struct blow *last = &other->items[*near - 1];
-    bool crossed = strong ? is_crossed(judgement, blow->voice, last->voice)
-                          : is_crossed(judgement, last->voice, blow->voice);
+    bool crossed = strong ? reach_crosses(judgement->reach, blow->voice, last->voice)
+                          : reach_crosses(judgement->reach, last->voice, blow->voice);
     return crossed ? blow->tick - last->tick : INT64_MAX;
 }

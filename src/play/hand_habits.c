@@ -11,20 +11,10 @@
  */
 #include "play/hands_int.h"
 
-struct habit_prices hands_habit_prices(const struct hand_row *row, const struct reach *reach)
-{
-    return (struct habit_prices){.row = row,
-                                 .reach = reach,
-                                 .strong_leads = row->left_leads == reach->kit->left_handed,
-                                 .cross = hands_ticks(row, CROSS_WINDOW_US),
-                                 .fast = hands_ticks(row, HANDS_FAST_US)};
-}
-
 static bool is_in_the_way(const struct habit_prices *prices, voice_id leading, voice_id other)
 {
-    const struct voice *voices = prices->reach->kit->voices;
-    return prices->strong_leads ? is_arm_in_the_way(&voices[leading], &voices[other])
-                                : is_arm_in_the_way(&voices[other], &voices[leading]);
+    return prices->strong_leads ? reach_crosses(prices->reach, leading, other)
+                                : reach_crosses(prices->reach, other, leading);
 }
 
 /* The voice that a hand strikes in an event; VOICE_NONE: none. */
@@ -65,69 +55,84 @@ static bool breaks_run(const struct habit_prices *prices, struct pair pair)
            pair.gap <= event->slot && (event->habit == HABIT_BEAT || before->habit == HABIT_BEAT);
 }
 
-static struct habit_cost pair_cost(const struct habit_prices *prices, struct pair pair,
-                                   bool before_turned, bool turned)
+static void find_pair(const struct habit_prices *prices, struct pair pair, struct habit_pair *found)
 {
-    bool run = turned == before_turned && breaks_run(prices, pair);
-    return (struct habit_cost){run, (uint64_t)crosses(prices, pair, before_turned, turned) << 32};
+    bool run = breaks_run(prices, pair), crossing = prices->reach->crossing;
+    for (int before = 0; before < 2; before++)
+        for (int turned = 0; turned < 2; turned++) {
+            bool cross = crossing && crosses(prices, pair, before, turned);
+            found->costs[before][turned] =
+                (struct habit_cost){run && turned == before, (uint64_t)cross << 32};
+        }
 }
 
-struct habit_cost hands_habit_cost(const struct habit_prices *prices, size_t at, bool before_turned,
-                                   bool turned)
+/* The other hand than that of the event's habit. */
+static void add_habit(struct habit_pair *pair, const struct hand_event *event)
 {
-    const struct hand_event *event = &prices->row->events[at];
-    struct pair pair = {at ? event - 1 : NULL, event, at ? event->tick - event[-1].tick : 0};
-    struct habit_cost cost = pair_cost(prices, pair, before_turned, turned);
-    if (turned != event->wanted)
-        *(event->habit == HABIT_BEAT ? &cost.second : &cost.first) +=
-            event->habit == HABIT_BEAT ? 1 : (uint64_t)1 << 32;
-    return cost;
+    for (int before = 0; before < 2; before++) {
+        struct habit_cost *cost = &pair->costs[before][!event->wanted];
+        if (event->habit == HABIT_BEAT)
+            cost->second++;
+        else
+            cost->first += (uint64_t)1 << 32;
+    }
 }
 
-static struct pair again_pair(const struct hand_row *row)
-{
-    const struct hand_event *last = &row->events[row->count - 1];
-    return (struct pair){last, &row->events[row->again], row->end - last->tick};
-}
-
-bool hands_habits_go_round(const struct habit_prices *prices)
+static void find_again(struct habit_prices *prices)
 {
     const struct hand_row *row = prices->row;
-    if (row->again >= row->count)
-        return false;
-    int64_t gap = again_pair(row).gap;
-    return gap < prices->cross || gap < prices->fast;
+    if (row->count < 2 || row->again >= row->count)
+        return;
+    const struct hand_event *last = &row->events[row->count - 1], *event = &row->events[row->again];
+    struct pair pair = {last, event, row->end - last->tick};
+    prices->round = pair.gap < prices->cross || pair.gap < prices->fast;
+    if (!prices->round)
+        return;
+    find_pair(prices, pair, &prices->again);
+    for (int i = 0; i < 4 && event->count == 2; i++) /* its surfaces are judged at its own stroke */
+        prices->again.costs[i / 2][i % 2].second = 0;
 }
 
-struct habit_cost hands_again_cost(const struct habit_prices *prices, bool last_turned, bool turned)
+struct habit_prices hands_habit_prices(const struct hand_row *row, const struct reach *reach)
 {
-    struct habit_cost cost = pair_cost(prices, again_pair(prices->row), last_turned, turned);
-    if (prices->row->events[prices->row->again].count ==
-        2) /* a chord's surfaces are judged at its own stroke */
-        cost.second = 0;
-    return cost;
+    struct habit_prices prices = {.row = row,
+                                  .reach = reach,
+                                  .strong_leads = row->left_leads == reach->kit->left_handed,
+                                  .cross = hands_ticks(row, CROSS_WINDOW_US),
+                                  .fast = hands_ticks(row, HANDS_FAST_US)};
+    prices.pairs = memory_alloc((row->count + 1) * sizeof *prices.pairs);
+    for (size_t i = 0; i < row->count; i++) {
+        const struct hand_event *event = &row->events[i];
+        struct pair pair = {i ? event - 1 : NULL, event, i ? event->tick - event[-1].tick : 0};
+        find_pair(&prices, pair, &prices.pairs[i]);
+        add_habit(&prices.pairs[i], event);
+    }
+    find_again(&prices);
+    return prices;
+}
+
+void hands_habit_release(struct habit_prices *prices)
+{
+    memory_free(prices->pairs);
 }
 
 /* The least that all events cost with the given choice for the one that begins a repeat, and the
    choices: a bit for each choice of the event before. */
-static struct habit_cost solve(const struct habit_prices *prices, bool begins, bool round,
-                               uint8_t *choices)
+static struct habit_cost solve(const struct habit_prices *prices, bool begins, uint8_t *choices)
 {
     const struct hand_row *row = prices->row;
     struct habit_cost rest[2] = {{0, 0}, {0, 0}}; /* by the choice of the event before */
-    for (int last = 0; last < 2 && round; last++)
-        rest[last] = hands_again_cost(prices, last, begins);
+    for (int last = 0; last < 2 && prices->round; last++)
+        rest[last] = prices->again.costs[last][begins];
     for (size_t i = row->count; i-- > 0;) {
         const struct hand_event *event = &row->events[i];
-        bool fixed = event->given || (round && i == row->again);
+        bool fixed = event->given || (prices->round && i == row->again);
         bool fixed_to = event->given ? event->turned : begins;
         struct habit_cost here[2];
         choices[i] = 0;
         for (int before = 0; before < 2; before++) {
-            struct habit_cost costs[2];
-            for (int turned = 0; turned < 2; turned++)
-                costs[turned] =
-                    habit_sum(hands_habit_cost(prices, i, before, turned), rest[turned]);
+            const struct habit_cost *own = prices->pairs[i].costs[before];
+            struct habit_cost costs[2] = {habit_sum(own[0], rest[0]), habit_sum(own[1], rest[1])};
             bool turn = fixed ? fixed_to : habit_is_less(costs[1], costs[0]);
             here[before] = costs[turn];
             choices[i] |= (uint8_t)(turn << before);
@@ -142,14 +147,14 @@ void hands_by_habit(struct hand_row *row, const struct reach *reach)
 {
     struct habit_prices prices = hands_habit_prices(row, reach);
     uint8_t *choices = memory_alloc(2 * row->count + 1), *best = choices;
-    bool round = row->count > 1 && hands_habits_go_round(&prices);
-    bool either = round && !row->events[row->again].given;
-    bool begins = round && !either && row->events[row->again].turned;
-    struct habit_cost cost = solve(&prices, begins, round, choices);
-    if (either && habit_is_less(solve(&prices, true, round, choices + row->count), cost))
+    bool either = prices.round && !row->events[row->again].given;
+    bool begins = prices.round && !either && row->events[row->again].turned;
+    struct habit_cost cost = solve(&prices, begins, choices);
+    if (either && habit_is_less(solve(&prices, true, choices + row->count), cost))
         best += row->count;
     bool before = false;
     for (size_t i = 0; i < row->count; i++)
         before = row->events[i].turned = best[i] >> before & 1;
     memory_free(choices);
+    hands_habit_release(&prices);
 }

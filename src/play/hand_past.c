@@ -79,24 +79,51 @@ static void take_strike(struct trial *trial, struct timeline *scratch, size_t at
     }
 }
 
+/* The row's voices get numbers of their own. */
+static void number_voices(struct trial *trial)
+{
+    enum { UNKNOWN = 0xFF };
+    const struct reach *reach = trial->reach;
+    trial->numbers = memory_alloc(reach->count + 1);
+    memset(trial->numbers, UNKNOWN, reach->count + 1);
+    for (size_t i = 0; i < trial->row->count; i++)
+        for (int hit = 0; hit < trial->row->events[i].count; hit++) {
+            uint8_t *number = &trial->numbers[reach->index[trial->row->events[i].voices[hit]]];
+            if (*number == UNKNOWN)
+                *number = (uint8_t)trial->voice_count++;
+        }
+    size_t pairs = trial->voice_count * trial->voice_count;
+    trial->pair_ticks[0] = memory_alloc((2 * pairs + 1) * sizeof *trial->pair_ticks[0]);
+    trial->pair_ticks[1] = trial->pair_ticks[0] + pairs;
+}
+
+static size_t pair_of(const struct trial *trial, voice_id a, voice_id b)
+{
+    const uint8_t *index = trial->reach->index;
+    return trial->numbers[index[a]] * trial->voice_count + trial->numbers[index[b]];
+}
+
 void trial_begin(struct trial *trial, const struct hand_row *row, const struct reach *reach)
 {
     struct timeline scratch = {.quarter = 0};
+    size_t count = row->count + row->repeated;
     *trial = (struct trial){.row = row, .reach = reach};
-    trial->strikes = memory_alloc((row->count + 1) * sizeof *trial->strikes);
-    vector_reserve(&trial->blows, 4 * row->count + 1, NULL);
-    for (size_t i = 0; i < row->count; i++)
+    trial->strikes = memory_alloc((count + 1) * sizeof *trial->strikes);
+    vector_reserve(&trial->blows, 4 * count + 1, NULL);
+    for (size_t i = 0; i < count; i++)
         for (int turned = 0; turned < 2; turned++)
             take_strike(trial, &scratch, i, turned);
     for (uint8_t role = 0; role < 2; role++)
         trial->needs[role] = limb_needs(reach, role);
-    trial->crossing = voices_can_cross(reach);
+    number_voices(trial);
     timeline_release(&scratch);
 }
 
 void trial_end(struct trial *trial)
 {
     memory_free(trial->strikes);
+    memory_free(trial->numbers);
+    memory_free(trial->pair_ticks[0]);
     vector_release(&trial->blows);
 }
 
@@ -109,26 +136,56 @@ static int64_t longest_move(const struct reach *reach)
     return longest * reach->limits->values[LIMIT_WEAK_HAND] / 100;
 }
 
-void trial_set(struct trial *trial, struct pace pace, size_t begin, size_t end)
+static void set_needs(struct trial *trial, int role)
 {
-    const int32_t *values = trial->reach->limits->values;
+    const struct needs *needs = &trial->needs[role];
+    int64_t *ticks = trial->row_ticks[role];
+    trial->bounce_ticks[role] = enough_ticks(trial, needs->rebound);
+    trial->row_step[role] = 0;
+    for (int strokes = 3; strokes <= needs->strokes; strokes++) {
+        ticks[strokes] = enough_ticks(trial, needs->rows[strokes]);
+        if (strokes > 3 && ticks[strokes] - ticks[strokes - 1] > trial->row_step[role])
+            trial->row_step[role] = ticks[strokes] - ticks[strokes - 1];
+    }
+}
+
+/* Ticks that are enough between strokes where they are not many in a row, and as many again as
+   rebounds need before and after them. */
+static int64_t apart(const struct trial *trial)
+{
     const struct needs *needs = &trial->needs[WEAK_HAND];
-    trial->pace = pace;
-    trial->begin = begin;
-    trial->end = end;
-    for (int role = 0; role < 2; role++)
-        for (int strokes = 3; strokes <= trial->needs[role].strokes; strokes++)
-            trial->row_ticks[role][strokes] = enough_ticks(trial, trial->needs[role].rows[strokes]);
     /* a stroke more in a row takes at most that much more */
     int64_t most = needs->sustained > needs->burst ? 2 * (int64_t)needs->sustained - needs->burst
                                                    : needs->burst;
     most += needs->prepare + trial->early_most;
+    return enough_ticks(trial, most * trial->reach->limits->values[LIMIT_EVENNESS] / 100);
+}
+
+void trial_set(struct trial *trial, struct pace pace, size_t begin, size_t end)
+{
+    const struct needs *needs = &trial->needs[WEAK_HAND];
+    bool known = trial->pace.us == pace.us && trial->pace.ticks == pace.ticks &&
+                 trial->pace.faster == pace.faster;
+    trial->begin = begin;
+    trial->end = end;
+    if (known)
+        return;
+    trial->pace = pace;
+    set_needs(trial, STRONG_HAND);
+    set_needs(trial, WEAK_HAND);
+    size_t pairs = trial->voice_count * trial->voice_count;
+    memset(trial->pair_ticks[0], 0, 2 * pairs * sizeof *trial->pair_ticks[0]);
     trial->cross = enough_ticks(trial, CROSS_WINDOW_US);
-    trial->cap = enough_ticks(trial, most * values[LIMIT_EVENNESS] / 100);
-    trial->rest = enough_ticks(trial, longest_move(trial->reach) + values[LIMIT_CROSS] +
-                                          needs->prepare + trial->early_most + CROSS_WINDOW_US);
-    if (trial->rest < trial->cap)
-        trial->rest = trial->cap;
+    int64_t enough = apart(trial);
+    /* strokes further apart than eighths are no rebounds */
+    int64_t even =
+        (trial->reach->limits->values[LIMIT_EVENNESS] * (trial->row->quarter / 2) + 99) / 100;
+    trial->cap = even < enough ? even : enough;
+    trial->rest =
+        enough_ticks(trial, longest_move(trial->reach) + trial->reach->limits->values[LIMIT_CROSS] +
+                                needs->prepare + trial->early_most + CROSS_WINDOW_US);
+    if (trial->rest < enough)
+        trial->rest = enough;
 }
 
 /* ---- labels ------------------------------------------------------------------------------- */
@@ -205,8 +262,9 @@ static bool fails(const struct trial *trial, struct stretch stretch)
     return stretch_takes_time(&stretch) && is_short(trial, stretch.ticks, stretch.takes_us);
 }
 
-static bool pair_fails(const struct trial *trial, const struct blow *from, const struct blow *to,
-                       bool crossed, bool rebound)
+/* After grace strokes, ghosts and crossed arms. */
+static bool special_pair_fails(const struct trial *trial, const struct blow *from,
+                               const struct blow *to, bool crossed, bool rebound)
 {
     if (blow_is_gesture(from, to))
         return false;
@@ -220,20 +278,58 @@ static bool pair_fails(const struct trial *trial, const struct blow *from, const
     return fails(trial, stretch);
 }
 
-static bool rows_fail(const struct trial *trial, const struct past *past)
+/* From a plain stroke to the next, no rebound. */
+static int64_t pair_ticks(const struct trial *trial, const struct blow *from, const struct blow *to)
+{
+    int64_t *ticks = &trial->pair_ticks[to->role][pair_of(trial, from->voice, to->voice)];
+    if (!*ticks)
+        *ticks = enough_ticks(
+            trial,
+            stretch_between(trial->reach, &trial->needs[to->role], from, to, false).takes_us);
+    return *ticks;
+}
+
+static bool pair_fails(const struct trial *trial, const struct blow *from, const struct blow *to,
+                       bool crossed, bool rebound)
+{
+    if (trial->graced || crossed || ((from->flags & BLOW_GHOST) && (to->flags & BLOW_ACCENT)))
+        return special_pair_fails(trial, from, to, crossed, rebound);
+    return to->tick - from->tick <
+           (rebound ? trial->bounce_ticks[to->role] : pair_ticks(trial, from, to));
+}
+
+static bool graced_rows_fail(const struct trial *trial, const struct past *past)
 {
     const struct blow *to = blow_of(trial, past->rows[0]);
     const struct needs *needs = &trial->needs[to->role];
     for (int strokes = 3; strokes <= needs->strokes && strokes <= past->driven; strokes++) {
         const struct blow *from = blow_of(trial, past->rows[strokes - 1]);
-        if (!trial->graced && to->tick - from->tick >= trial->row_ticks[to->role][strokes])
-            continue;
         if (fails(trial, (struct stretch){.from = from,
                                           .to = to,
                                           .ticks = to->tick - from->tick,
                                           .takes_us = needs->rows[strokes]}))
             return true;
     }
+    return false;
+}
+
+/* `kept`: the rows up to the stroke before this one are slow enough. Then a longer one is, too, if
+   this stroke comes late enough after that one. */
+static bool rows_fail(const struct trial *trial, const struct past *past, bool kept)
+{
+    if (past->driven < 3)
+        return false;
+    if (trial->graced)
+        return graced_rows_fail(trial, past);
+    const struct blow *to = blow_of(trial, past->rows[0]);
+    const int64_t *ticks = trial->row_ticks[to->role];
+    int most = trial->needs[to->role].strokes;
+    most = most < past->driven ? most : past->driven;
+    if (kept && to->tick - blow_of(trial, past->rows[1])->tick >= trial->row_step[to->role])
+        most = 3;
+    for (int strokes = 3; strokes <= most; strokes++)
+        if (to->tick - blow_of(trial, past->rows[strokes - 1])->tick < ticks[strokes])
+            return true;
     return false;
 }
 
@@ -255,7 +351,7 @@ static void judge_driven(const struct trial *trial, struct label *label, struct 
             past->driven++;
         memmove(past->rows + 1, past->rows, (past->driven - 1u) * sizeof *past->rows);
         past->rows[0] = past->queue[0];
-        failed = failed || rows_fail(trial, past);
+        failed = failed || rows_fail(trial, past, !label->breaks);
     }
     if (failed)
         break_limit(trial, label, blow);
@@ -345,8 +441,6 @@ static bool finds_arm(const struct trial *trial, const struct strike *strike,
                       const struct blow *last, const struct blow *blow)
 {
     uint8_t other = !blow->role;
-    if (!trial->crossing)
-        return false;
     for (unsigned i = 0; i < strike->count[other]; i++) {
         const struct blow *now = &trial->blows.items[strike->first[other] + i];
         if (now->tick <= blow->tick)
@@ -354,17 +448,16 @@ static bool finds_arm(const struct trial *trial, const struct strike *strike,
     }
     if (!last || blow->tick - last->tick >= trial->cross)
         return false;
-    const struct voice *voices = trial->reach->kit->voices;
-    const struct voice *now = &voices[blow->voice], *before = &voices[last->voice];
-    return blow->role == STRONG_HAND ? is_arm_in_the_way(now, before)
-                                     : is_arm_in_the_way(before, now);
+    bool strong = blow->role == STRONG_HAND;
+    return strong ? reach_crosses(trial->reach, blow->voice, last->voice)
+                  : reach_crosses(trial->reach, last->voice, blow->voice);
 }
 
 void trial_push(const struct trial *trial, struct label *label, size_t at, bool turned)
 {
     const struct strike *strike = &trial->strikes[at][turned];
-    const struct blow *last[2];
-    for (int role = 0; role < 2; role++) {
+    const struct blow *last[2] = {NULL, NULL};
+    for (int role = 0; role < 2 && trial->reach->crossing; role++) {
         const struct past *past = &label->pasts[role];
         last[role] = past->waiting ? blow_of(trial, past->queue[past->waiting - 1]) : NULL;
     }
@@ -372,7 +465,8 @@ void trial_push(const struct trial *trial, struct label *label, size_t at, bool 
         for (unsigned i = 0; i < strike->count[role]; i++) {
             uint32_t blow = strike->first[role] + i;
             push_blow(trial, label, blow,
-                      finds_arm(trial, strike, last[!role], blow_of(trial, blow)));
+                      trial->reach->crossing &&
+                          finds_arm(trial, strike, last[!role], blow_of(trial, blow)));
         }
 }
 
@@ -384,28 +478,34 @@ void trial_close(const struct trial *trial, struct label *label)
 
 /* ---- forgetting --------------------------------------------------------------------------- */
 
+/* When a hand can strike next, if it also had to `number` times before that: first the blows that
+   wait, if they are no rebounds, then an event each. INT64_MAX: not any more. */
+static int64_t next_tick(const struct trial *trial, const struct past *past, size_t next,
+                         size_t number)
+{
+    if (number + 1 < past->waiting)
+        return blow_of(trial, past->queue[number + 1])->tick;
+    size_t at = past->waiting > 1 ? next + number + 1 - past->waiting : next + number;
+    return at < trial->end ? trial->row->events[at].tick : INT64_MAX;
+}
+
 /* Whether a row of strokes that begins at a driven blow, the `number`-th latest, can still be too
-   fast: each later one is an event further away at best. */
+   fast. */
 static bool can_matter(const struct trial *trial, const struct past *past, size_t next,
                        unsigned number)
 {
     const struct blow *blow = blow_of(trial, past->rows[number]);
     const struct needs *needs = &trial->needs[blow->role];
-    const struct hand_event *events = trial->row->events;
     const int64_t *ticks = trial->row_ticks[blow->role];
-    int64_t from = blow->tick;
-    if (!trial->graced && events[next].tick - from >= ticks[needs->strokes])
+    unsigned most = (unsigned)needs->strokes, least = number < 1 ? 3 : number + 2;
+    int64_t first = next_tick(trial, past, next, 0) - blow->tick;
+    if (trial->graced)
+        return most >= least && is_short(trial, first, needs->rows[most] + trial->early_most);
+    if (first >= ticks[most])
         return false;
-    bool steps = !trial->graced && past->waiting <= 1;
-    for (unsigned strokes = number + 2; strokes <= (unsigned)needs->strokes; strokes++) {
-        size_t to = steps ? next + strokes - number - 2 : next;
-        if (strokes < 3 || to >= trial->end)
-            continue;
-        if (trial->graced
-                ? is_short(trial, events[to].tick - from, needs->rows[strokes] + trial->early_most)
-                : events[to].tick - from < ticks[strokes])
+    for (unsigned strokes = least; strokes <= most; strokes++)
+        if (next_tick(trial, past, next, strokes - number - 2) - blow->tick < ticks[strokes])
             return true;
-    }
     return false;
 }
 
@@ -429,4 +529,36 @@ void trial_forget(const struct trial *trial, struct label *label, size_t next)
 {
     forget(trial, label, &label->pasts[0], next);
     forget(trial, label, &label->pasts[1], next);
+}
+
+/* ---- for the judge ------------------------------------------------------------------------ */
+
+static void take_blow(const struct trial *trial, struct timeline *timeline, struct blow blow)
+{
+    blow_row *row = &timeline->limbs[blow.role];
+    timeline->voices[blow.role] |= (uint64_t)1 << (trial->reach->index[blow.voice] & 63);
+    struct blow *to = vector_push(row, NULL);
+    for (; to > row->items && to[-1].tick > blow.tick; to--)
+        *to = to[-1]; /* a roll lasts into the next stroke */
+    *to = blow;
+}
+
+void trial_blows(const struct trial *trial, struct timeline *timeline)
+{
+    const struct hand_row *row = trial->row;
+    timeline->quarter = row->quarter;
+    timeline->bars.count = 0;
+    for (int role = 0; role < 2; role++) {
+        timeline->limbs[role].count = 0;
+        timeline->voices[role] = 0;
+    }
+    for (size_t i = 0; i < row->count + row->repeated; i++) {
+        const struct hand_event *event = &row->events[i];
+        const struct strike *strike = trial->strikes[i];
+        strike += row->events[hands_written(row, i)].turned;
+        *vector_push(&timeline->bars, NULL) = (struct timeline_bar){event->bar, event->tick};
+        for (int role = 0; role < 2; role++)
+            for (unsigned k = 0; k < strike->count[role]; k++)
+                take_blow(trial, timeline, *blow_of(trial, strike->first[role] + k));
+    }
 }

@@ -14,6 +14,7 @@
  *                     judge.c would, and counts the limits that it breaks
  *     trial_forget()  drops what is too long ago to matter, so that most pasts become equal
  *     trial_close()   nothing follows: judges what is still open
+ *     trial_blows()   the row as the judge wants it
  *     trial_end()     frees what trial_begin() made
  */
 #include "play/hands_int.h"
@@ -37,16 +38,20 @@ struct trial {
     const struct reach *reach;
     VECTOR(struct blow) blows;   /* blow.bar is the number of its event */
     struct strike (*strikes)[2]; /* by event and by `turned` */
-    bool crossing;               /* some voices can bring an arm in the other's way */
     bool graced;                 /* some blow is early, or one of several of an event */
     int32_t early_most;
     struct needs needs[2];
+    uint8_t *numbers;   /* by number in the reach: the row's own number of a voice */
+    size_t voice_count; /* that the row has */
 
     struct pace pace;
     size_t begin, end; /* events */
     int64_t rest, cap; /* ticks after which a hand is as if it had not struck */
     int64_t cross;     /* ticks of CROSS_WINDOW_US */
     int64_t row_ticks[2][LIMIT_STROKES_MOST + 1]; /* that a row of so many strokes takes */
+    int64_t row_step[2]; /* a stroke more in a row takes at most that much more */
+    int64_t bounce_ticks[2];
+    int64_t *pair_ticks[2]; /* [from * voice_count + to]; 0: not worked out yet */
 };
 
 /* A hand's blows so far, by their numbers. queue[0] is driven and judged, the others wait until it
@@ -79,6 +84,9 @@ void trial_start(const struct trial *trial, struct label *label);
 void trial_push(const struct trial *trial, struct label *label, size_t at, bool turned);
 void trial_forget(const struct trial *trial, struct label *label, size_t next);
 void trial_close(const struct trial *trial, struct label *label);
+
+/* The blows of the whole row in its chosen hands, and of its repeat; each event counts as a bar. */
+void trial_blows(const struct trial *trial, struct timeline *timeline);
 
 void label_copy(struct label *to, const struct label *from);
 /* A digest of the pasts, and whether those of two labels are equal. */

@@ -3,6 +3,8 @@
 #include "play/hands.h"
 #include "play/play_int.h"
 
+#include <string.h>
+
 static bool is_power_of_two(int64_t number)
 {
     return (number & (number - 1)) == 0;
@@ -141,9 +143,20 @@ static void set_times(const struct gatherer *gatherer, struct hand_event *event,
         event->length = in_ticks(timeline_duration(bar, line, event->leaf), gatherer->whole);
 }
 
-static int64_t slots_of(const struct gatherer *gatherer, const struct score_bar *bar, uint16_t beat)
+/* A beat's grid: how many slots it has, and how long each is, in ticks. */
+struct beat_grid {
+    int64_t slots, slot;
+};
+
+static struct beat_grid beat_grid(const struct gatherer *gatherer, const struct score_bar *bar,
+                                  uint16_t beat)
 {
-    return grid_slots(gatherer->grids, &bar->beats[beat], gatherer->slots[beat]);
+    const struct score_beat *of = &bar->beats[beat];
+    int64_t slots = grid_slots(gatherer->grids, of, gatherer->slots[beat]);
+    if (!slots)
+        return (struct beat_grid){0, 0};
+    struct fraction slot = fraction_multiply(of->length, fraction_make(gatherer->whole, slots));
+    return (struct beat_grid){slots, fraction_floor(slot)};
 }
 
 static void gather_bar(struct gatherer *gatherer, const struct score_bar *bar)
@@ -153,20 +166,22 @@ static void gather_bar(struct gatherer *gatherer, const struct score_bar *bar)
     bool swing = !swing_is_straight(bar);
     int64_t before = 0;
     uint16_t beat = 0;
+    if (!line->leaf_count)
+        return;
+    struct beat_grid grid = beat_grid(gatherer, bar, 0);
     for (uint32_t i = 0; i < line->leaf_count; i++) {
         const struct leaf *leaf = &line->leaves[i];
         struct hand_event *event = &row->events[row->count];
         if (!leaf_struck(leaf) || !make_event(event, leaf->note, gatherer))
             continue;
-        for (; beat < leaf->beat; beat++)
-            before += slots_of(gatherer, bar, beat);
-        int64_t slots = slots_of(gatherer, bar, beat);
+        while (beat < leaf->beat) {
+            before += grid.slots;
+            grid = beat_grid(gatherer, bar, ++beat);
+        }
         event->bar = bar;
         event->leaf = leaf;
-        event->odd = is_odd_slot(part_of_beat(bar, leaf), slots, before);
-        if (slots)
-            event->slot = fraction_floor(
-                fraction_multiply(bar->beats[beat].length, fraction_make(gatherer->whole, slots)));
+        event->odd = is_odd_slot(part_of_beat(bar, leaf), grid.slots, before);
+        event->slot = grid.slot;
         set_times(gatherer, event, swing);
         row->count++;
     }
@@ -182,6 +197,18 @@ static bool left_leads(const struct score *score, const struct score_exercise *e
     return left != other_player;
 }
 
+/* The repeat's events, where the whole exercise is repeated as it is. */
+static void add_repeat(struct hand_row *row, const struct exercise *source)
+{
+    int64_t later = row->end - row->events[row->again].tick;
+    if (source->plays < 2 || source->ending_count || source->sequence_count)
+        return;
+    row->repeated = row->count - row->again;
+    memcpy(row->events + row->count, row->events + row->again, row->repeated * sizeof *row->events);
+    for (size_t i = row->count; i < row->count + row->repeated; i++)
+        row->events[i].tick += later;
+}
+
 struct hand_row hands_gather(const struct score *score, const struct score_exercise *exercise,
                              struct time_grid grid, bool lettered, struct arena *arena)
 {
@@ -192,7 +219,8 @@ struct hand_row hands_gather(const struct score *score, const struct score_exerc
     if (!grid.whole || !room)
         return row;
     row.tempo = play_tempo(&exercise->bars[0]);
-    row.events = arena_array(arena, room, sizeof *row.events);
+    size_t plays = exercise->source->plays < 2 ? 1 : 2;
+    row.events = arena_array(arena, plays * room, sizeof *row.events);
     struct grids grids = find_grids(exercise, arena);
     struct gatherer gatherer = {.row = &row,
                                 .grids = &grids,
@@ -218,7 +246,9 @@ struct hand_row hands_gather(const struct score *score, const struct score_exerc
         gatherer.now += in_ticks(bar->length, gatherer.whole);
         gatherer.slots += bar->beat_count;
     }
-    if (row.again < row.count)
+    if (row.again < row.count) {
         row.end = gatherer.now + row.events[row.again].tick - begin;
+        add_repeat(&row, exercise->source);
+    }
     return row;
 }

@@ -112,7 +112,6 @@ struct search {
     struct habit_prices prices;
     step_row steps;
     bool forbid; /* labels that break a limit are dropped */
-    bool round;  /* the end costs more or less by how a repeat begins */
 };
 
 static void add_choice(struct search *search, struct layer *to, const struct label *label,
@@ -125,14 +124,14 @@ static void add_choice(struct search *search, struct layer *to, const struct lab
         trial_forget(&search->trial, &next, at + 1);
     else
         trial_close(&search->trial, &next);
-    next.habits =
-        habit_sum(label->habits, hands_habit_cost(&search->prices, at, label->turned, turned));
+    next.habits = habit_sum(label->habits, search->prices.pairs[at].costs[label->turned][turned]);
+    if (search->forbid && next.breaks)
+        return;
     next.turned = turned;
-    if (search->round && at == search->trial.row->again)
+    if (search->prices.round && at == search->trial.row->again)
         next.begins = turned;
-    if (search->round && at + 1 == search->trial.end)
-        next.habits =
-            habit_sum(next.habits, hands_again_cost(&search->prices, turned, next.begins));
+    if (search->prices.round && at + 1 == search->trial.end)
+        next.habits = habit_sum(next.habits, search->prices.again.costs[turned][next.begins]);
     next.step = (uint32_t)search->steps.count;
     *vector_push(&search->steps, NULL) = (struct step){label->step, turned};
     add_label(to, &next);
@@ -190,17 +189,17 @@ static bool run(struct search *search, struct hand_row *row)
 
 void hands_within(struct hand_row *row, const struct reach *reach)
 {
-    struct search search = {.prices = hands_habit_prices(row, reach), .forbid = true};
     if (!row->count || !row->tempo.numerator)
         return;
+    struct search search = {.prices = hands_habit_prices(row, reach), .forbid = true};
     trial_begin(&search.trial, row, reach);
     trial_set(&search.trial, pace_of(row), 0, row->count);
-    search.round = row->count > 1 && hands_habits_go_round(&search.prices);
     if (!run(&search, row)) {
         search.forbid = false;
         run(&search, row);
     }
     trial_end(&search.trial);
+    hands_habit_release(&search.prices);
     vector_release(&search.steps);
 }
 

@@ -63,6 +63,8 @@ struct hand_row {
     struct fraction tempo; /* of the first bar, in quarters a minute; zero: none */
     size_t again;          /* the event that follows the last one when the exercise is repeated */
     int64_t end;           /* tick at which that event comes in the repeat */
+    size_t repeated;       /* where a repeat is written, events[count] and so many are copies of
+                              those from `again` on, as they come then; 0: none is */
     bool left_leads; /* by `lead`; on a left-handed kit it does unless `lead` says otherwise */
 };
 
@@ -86,14 +88,16 @@ bool hands_fit(const struct hand_row *row, const struct reach *reach);
 void hands_within(struct hand_row *row, const struct reach *reach);
 /* Chooses as a player would. */
 void hands_as_player(struct hand_row *row, const struct reach *reach);
-/* The search for faster hands of a row whose hands are open. */
+/* The search for faster hands of rows whose hands are open, one after the other; the voices of all
+   are the same lesson's. */
 struct hand_faster;
-struct hand_faster *hands_faster_new(const struct hand_row *row, const struct reach *reach);
+struct hand_faster *hands_faster_new(void);
 void hands_faster_free(struct hand_faster *faster);
-/* Looks for hands with which the events [begin, end) alone can be played faster than the tempo at
- * which `ticks` last `us`. If it finds them, writes them in and returns true. */
-bool hands_faster(struct hand_faster *faster, struct hand_row *row, int64_t ticks, int64_t us,
-                  size_t begin, size_t end);
+void hands_faster_begin(struct hand_faster *faster, const struct hand_row *row,
+                        const struct reach *reach);
+/* Writes the fastest hands into the row and returns true, if they are faster than the tempo at
+   which `ticks` last `us`. */
+bool hands_fastest(struct hand_faster *faster, struct hand_row *row, int64_t ticks, int64_t us);
 /* Sums over a row whose hands are chosen. */
 struct hand_sums {
     double load;         /* per stroke, at one quarter a second */
@@ -107,6 +111,12 @@ struct hand_sums {
     voice_id time_voice;     /* the voice that keeps time */
 };
 struct hand_sums hands_sums(const struct hand_row *row, const struct reach *reach);
+
+/* The event of the row that events[at] is a copy of; `at` itself. */
+static inline size_t hands_written(const struct hand_row *row, size_t at)
+{
+    return at < row->count ? at : row->again + at - row->count;
+}
 
 /* The hand that plays hit 0 or 1 of an event. */
 uint8_t hands_limb(const struct hand_row *row, const struct hand_event *event, int hit);

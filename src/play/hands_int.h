@@ -113,23 +113,25 @@ static inline bool habit_is_less(struct habit_cost a, struct habit_cost b)
     return a.first < b.first || (a.first == b.first && a.second < b.second);
 }
 
+/* What each choice for an event costs after each choice for the event before it. */
+struct habit_pair {
+    struct habit_cost costs[2][2]; /* [of the event before][of the event] */
+};
+
 struct habit_prices {
     const struct hand_row *row;
     const struct reach *reach;
     bool strong_leads;
-    int64_t cross, fast; /* ticks */
+    int64_t cross, fast;      /* ticks */
+    struct habit_pair *pairs; /* by event; on the heap */
+    /* whether the last event and the one that begins a repeat are near enough to matter to each
+       other, and what they then cost */
+    bool round;
+    struct habit_pair again;
 };
 
 struct habit_prices hands_habit_prices(const struct hand_row *row, const struct reach *reach);
-/* What a choice for an event costs after that for the event before it. */
-struct habit_cost hands_habit_cost(const struct habit_prices *prices, size_t at, bool before_turned,
-                                   bool turned);
-
-/* Whether the last event and the one that begins a repeat are near enough to matter to each other,
-   and what they then cost. */
-bool hands_habits_go_round(const struct habit_prices *prices);
-struct habit_cost hands_again_cost(const struct habit_prices *prices, bool last_turned,
-                                   bool turned);
+void hands_habit_release(struct habit_prices *prices);
 
 /* Faster strokes than these are a run: eighths at 100 are not. */
 enum { HANDS_FAST_US = 300000 };

@@ -25,6 +25,8 @@ static void take_limit(struct judgement *judgement, const struct stretch *stretc
     judgement->limit_ticks = ticks;
     judgement->limit_us = us;
     judgement->limit_tick = stretch->to->tick;
+    judgement->limit_from = stretch->from->bar;
+    judgement->limit_to = stretch->to->bar;
 }
 
 /* The earliest of equal limits counts, then that of the limb that is looked at first. */
@@ -138,12 +140,58 @@ static void judge_pairs(struct judgement *judgement, const struct needs *needs, 
     }
 }
 
+/* Rows that take more ticks than these say nothing new. */
+struct row_bounds {
+    int64_t ticks[LIMIT_STROKES_MOST + 1]; /* by strokes */
+    int64_t limit_ticks, limit_us;         /* what they were made for */
+};
+
+/* The most ticks that last no longer than `us` where `ticks` last `lasting`. */
+static int64_t ticks_within(int64_t us, int64_t ticks, int64_t lasting)
+{
+    int64_t product;
+    return __builtin_mul_overflow(us, ticks, &product) ? INT64_MAX : product / lasting;
+}
+
+/* At the limit so far, or at the tempo that is asked about. */
+static void find_bounds(const struct judgement *judgement, const struct needs *needs,
+                        struct row_bounds *bounds)
+{
+    enum { MINUTE_US = 60000000 };
+    struct fraction tempo = judgement->tempo;
+    bool none = judgement->groups || (!tempo.denominator && !judgement->limit.note);
+    bounds->limit_ticks = judgement->limit_ticks;
+    bounds->limit_us = judgement->limit_us;
+    for (int strokes = 3; strokes <= needs->strokes; strokes++) {
+        int64_t us = needs->rows[strokes];
+        bounds->ticks[strokes] =
+            none                ? INT64_MAX
+            : tempo.denominator ? ticks_within(us * tempo.numerator, judgement->timeline->quarter,
+                                               MINUTE_US * tempo.denominator)
+                                : ticks_within(us, judgement->limit_ticks, judgement->limit_us);
+    }
+}
+
+static void judge_row(struct judgement *judgement, const struct needs *needs, uint8_t role,
+                      const struct blow *first, const struct blow *last, size_t strokes)
+{
+    weigh(judgement, (struct stretch){.from = first,
+                                      .to = last,
+                                      .kind = MOVE_SUSTAIN,
+                                      .role = role,
+                                      .strokes = (uint16_t)strokes,
+                                      .ticks = last->tick - first->tick,
+                                      .takes_us = needs->rows[strokes]});
+}
+
 /* Any 3 to `strokes` driven blows in a row. A gesture counts once, from its first blow. */
 static void judge_rows(struct judgement *judgement, const struct needs *needs, uint8_t role)
 {
     const blow_row *row = &judgement->timeline->limbs[role];
     const struct blow *driven[LIMIT_STROKES_MOST]; /* the latest ones, as a ring */
     size_t count = 0, most = (size_t)needs->strokes;
+    struct row_bounds bounds;
+    find_bounds(judgement, needs, &bounds);
     for (size_t i = 0; i < row->count; i++) {
         const struct blow *blow = &row->items[i];
         if ((blow->flags & BLOW_REBOUND) || (i > 0 && blow_is_gesture(blow - 1, blow)))
@@ -151,14 +199,12 @@ static void judge_rows(struct judgement *judgement, const struct needs *needs, u
         driven[count++ % LIMIT_STROKES_MOST] = blow;
         for (size_t strokes = 3; strokes <= most && strokes <= count; strokes++) {
             const struct blow *first = driven[(count - strokes) % LIMIT_STROKES_MOST];
-            weigh(judgement, (struct stretch){.from = first,
-                                              .to = blow,
-                                              .kind = MOVE_SUSTAIN,
-                                              .role = role,
-                                              .strokes = (uint16_t)strokes,
-                                              .ticks = blow->tick - first->tick,
-                                              .takes_us = needs->rows[strokes]});
+            if (blow->tick - first->tick <= bounds.ticks[strokes] || first->early_us ||
+                blow->early_us)
+                judge_row(judgement, needs, role, first, blow, strokes);
         }
+        if (judgement->limit_ticks != bounds.limit_ticks || judgement->limit_us != bounds.limit_us)
+            find_bounds(judgement, needs, &bounds);
     }
 }
 

@@ -11,10 +11,18 @@ struct judging {
     struct diags *diags; /* NULL: verdicts alone */
     struct reported reported;
     struct timeline timeline;
-    bool fastest_stay;  /* hands that are chosen are left as they are fastest */
-    uint16_t plays;     /* how often the timeline has what is repeated, at most */
-    struct reach reach; /* for the latest level; limits NULL: none yet */
+    struct hand_faster *faster; /* NULL: none was sought yet */
+    bool fastest_stay;          /* hands that are chosen are left as they are fastest */
+    uint16_t plays;             /* how often the timeline has what is repeated, at most */
+    struct reach reach;         /* for the latest level; limits NULL: none yet */
 };
+
+static void judging_release(struct judging *judging)
+{
+    timeline_release(&judging->timeline);
+    if (judging->faster)
+        hands_faster_free(judging->faster);
+}
 
 /* ---- repeats ------------------------------------------------------------------------------ */
 
@@ -194,55 +202,38 @@ static bool has_open_hands(const struct judging *judging, const struct score_exe
     return false;
 }
 
-/* The event of a note; the row's count: none. */
-static size_t event_of(const struct hand_row *row, const struct note *note)
-{
-    size_t at = 0;
-    while (at < row->count && row->events[at].note != note)
-        at++;
-    return at;
-}
-
 /* Whether something other than the hands sets the limit. */
 static bool is_of_feet(const struct judgement *judged)
 {
     return judged->limit.limb >= LIMB_RIGHT_FOOT || judged->limit.kind == MOVE_HAT_CLOSE;
 }
 
-/* If no hands are faster for the few events around the limit, none are for the whole row. */
-static bool is_proven(struct hand_faster *search, struct hand_row *row,
-                      const struct judgement *judged)
+static bool is_faster(const struct judgement *judged, const struct judgement *than)
 {
-    enum { AROUND = 2 };
-    const struct move *limit = &judged->limit;
-    size_t begin = event_of(row, limit->begins), end = event_of(row, limit->note);
-    if (begin > end || end == row->count)
-        return false;
-    begin = begin > AROUND ? begin - AROUND : 0;
-    end = end + AROUND < row->count ? end + AROUND : row->count;
-    return !hands_faster(search, row, judged->limit_ticks, judged->limit_us, begin, end);
+    if (judged->impossible || than->impossible || !than->limit.note)
+        return !judged->impossible && than->impossible;
+    return !judged->limit.note || ratio_compare(judged->limit_ticks, judged->limit_us,
+                                                than->limit_ticks, than->limit_us) > 0;
 }
 
-/* Looks for faster hands until there are none; returns the judgement of the fastest. */
+/* Writes the fastest hands into the notes and `row`, if they are faster than those that were
+   judged; returns the judgement of these. */
 static struct judgement judge_fastest(struct judging *judging,
                                       const struct score_exercise *exercise, struct hand_row *row,
                                       struct judgement judged)
 {
-    struct hand_faster *search = hands_faster_new(row, &judging->reach);
-    bool habits = true; /* those are seldom the fastest: no use trying to prove it */
-    while (judged.limit.note && !judged.impossible && !judging->timeline.too_long &&
-           !is_of_feet(&judged) && (habits || !is_proven(search, row, &judged)) &&
-           hands_faster(search, row, judged.limit_ticks, judged.limit_us, 0, row->count)) {
-        hands_note(row);
-        struct judgement faster = judge_played(judging, exercise);
-        if (faster.limit.note && ratio_compare(faster.limit_ticks, faster.limit_us,
-                                               judged.limit_ticks, judged.limit_us) <= 0)
-            break; /* not faster where a repeat goes back to its beginning */
-        judged = faster;
-        habits = false;
-    }
-    hands_faster_free(search);
-    return judged;
+    if (!judged.limit.note || judged.impossible || judging->timeline.too_long ||
+        is_of_feet(&judged))
+        return judged;
+    if (!judging->faster)
+        judging->faster = hands_faster_new();
+    hands_faster_begin(judging->faster, row, &judging->reach);
+    if (!hands_fastest(judging->faster, row, judged.limit_ticks, judged.limit_us))
+        return judged;
+    hands_note(row);
+    struct judgement fastest = judge_played(judging, exercise);
+    /* a repeat may go back to its beginning more slowly */
+    return is_faster(&fastest, &judged) ? fastest : judged;
 }
 
 /* Writes a player's hands for the requested tempo into the notes and `row`. */
@@ -250,7 +241,9 @@ static struct judgement judge_player(struct judging *judging, const struct score
                                      struct hand_row *row, struct arena *arena)
 {
     struct fraction at = fraction_make(judging->options->at, 1);
-    *row = hands_open_row(judging->score, exercise, &judging->reach, at, arena);
+    timeline_begin(&judging->timeline, judging->score, exercise);
+    *row = hands_open_row(judging->score, exercise, judging->timeline.grid, &judging->reach, at,
+                          arena);
     hands_note(row);
     struct judgement judged = judge_played(judging, exercise);
     if (!is_beyond(judging, &judged))
@@ -315,14 +308,6 @@ static void give_hands(struct judging *judging, const open_parts *parts, bool fa
             judge_player(judging, parts->items[i], &row, arena);
         arena_free(arena);
     }
-}
-
-static bool is_faster(const struct judgement *judged, const struct judgement *than)
-{
-    if (judged->impossible || than->impossible || !than->limit.note)
-        return !judged->impossible && than->impossible;
-    return !judged->limit.note || ratio_compare(judged->limit_ticks, judged->limit_us,
-                                                than->limit_ticks, than->limit_us) > 0;
 }
 
 /* Each exercise has the hands that are fastest in it; or a player's, if the form is faster so: the
@@ -391,7 +376,7 @@ void play_check(struct score *score, const struct play_options *options, struct 
     for (size_t i = 0; i < score->exercise_count; i++)
         if (score->exercises[i].bar_count || score->exercises[i].sequence)
             judge_exercise(&judging, &score->exercises[i]);
-    timeline_release(&judging.timeline);
+    judging_release(&judging);
 }
 
 static uint8_t limb_of(const struct note *note, size_t hit)
@@ -480,7 +465,7 @@ struct verdict play_limits(struct score *score, struct score_exercise *exercise,
     if (change.kind != CHANGE_NOTHING)
         change_exercise(exercise, &change, kept, true);
     memory_free(kept);
-    timeline_release(&judging.timeline);
+    judging_release(&judging);
     return verdict;
 }
 
@@ -497,5 +482,5 @@ void play_judge_exercise(struct score *score, struct score_exercise *exercise,
 {
     struct judging judging = {.score = score, .options = options};
     judge_exercise(&judging, exercise);
-    timeline_release(&judging.timeline);
+    judging_release(&judging);
 }

@@ -93,13 +93,19 @@ struct reach {
     uint8_t *index;   /* by voice_id: its number among those; 0xFF: not used */
     int32_t *hand_us; /* [from * count + to]: Fitts's time, 0 on the same surface */
     int32_t *foot_us;
-    bool crowded; /* more voices than the 64 bits of timeline.voices */
+    bool *crossed; /* [strong * count + weak]: is_arm_in_the_way() ... */
+    bool crossing; /* ... of some */
+    bool crowded;  /* more voices than the 64 bits of timeline.voices */
 };
 
 void reach_make(struct reach *reach, const struct score *score, const struct limits *limits,
                 struct arena *arena);
 /* From one to the other the hand need not move. */
-bool same_surface(const struct voice *a, const struct voice *b);
+static inline bool same_surface(const struct voice *a, const struct voice *b)
+{
+    return a->x_cm == b->x_cm && a->y_cm == b->y_cm && a->z_cm == b->z_cm;
+}
+
 /* Between the points where they are struck. */
 int32_t reach_distance_mm(const struct voice *a, const struct voice *b);
 
@@ -110,6 +116,9 @@ int32_t reach_distance_mm(const struct voice *a, const struct voice *b);
 void timeline_make(struct timeline *timeline, const struct score *score,
                    const struct score_exercise *exercise, const struct reach *reach, uint16_t most);
 void timeline_release(struct timeline *timeline);
+/* Finds the grid of the exercise, unless it is the one that the timeline had before. */
+void timeline_begin(struct timeline *timeline, const struct score *score,
+                    const struct score_exercise *exercise);
 struct time_grid timeline_grid(const struct score *score, const struct score_exercise *exercise);
 /* Ticks of a whole note in each written bar; NULL: grid.whole in all of them. */
 int64_t *timeline_bar_wholes(const struct score_exercise *exercise, struct time_grid grid,
@@ -159,7 +168,15 @@ struct needs {
 
 struct needs limb_needs(const struct reach *reach, uint8_t role);
 /* Whether a blow can be a rebound of an earlier one, as far as that does not depend on time. */
-bool blow_may_rebound(const struct reach *reach, const struct blow *first, const struct blow *blow);
+static inline bool blow_may_rebound(const struct reach *reach, const struct blow *first,
+                                    const struct blow *blow)
+{
+    const struct voice *voices = reach->kit->voices;
+    return !(blow->flags & (BLOW_ACCENT | BLOW_GRACE | BLOW_BUZZ)) && !blow->early_us &&
+           (blow->voice == first->voice ||
+            same_surface(&voices[blow->voice], &voices[first->voice]));
+}
+
 /* A blow and the next one of the same limb, perhaps a rebound. */
 struct stretch stretch_between(const struct reach *reach, const struct needs *needs,
                                const struct blow *from, const struct blow *to, bool rebound);
@@ -206,6 +223,7 @@ struct judgement {
     struct move limit;     /* the stretch that limits; note NULL: nothing takes time */
     int64_t limit_ticks, limit_us; /* at the highest tempo these ticks last this long */
     int64_t limit_tick;            /* when it ends */
+    uint32_t limit_from, limit_to; /* the timeline's bars in which it begins and ends */
     bool impossible;
     struct limit_groups *groups; /* NULL: only the limit is sought */
     const struct note *crossed;  /* the first stroke of crossed hands; NULL: none */
@@ -267,8 +285,11 @@ enum { CROSS_WINDOW_US = 250000 };
    higher than the other, or 5 cm if they are at most 45 cm apart sideways (our own figures). The
    strong hand on the hi-hat or a crash over the weak one on the snare is in nobody's way. */
 bool is_arm_in_the_way(const struct voice *strong, const struct voice *weak);
-/* Whether voices that are used can bring an arm in the other's way. */
-bool voices_can_cross(const struct reach *reach);
+static inline bool reach_crosses(const struct reach *reach, voice_id strong, voice_id weak)
+{
+    return reach->crossed[reach->index[strong] * reach->count + reach->index[weak]];
+}
+
 /* Whether those that the hands use can. */
 bool hands_can_cross(const struct judgement *judgement);
 /* Ticks since the other hand's last blow, now or before, if that crosses this one; INT64_MAX: it
@@ -287,8 +308,8 @@ void conflicts_find(struct judgement *judgement);
 struct hand_row;
 /* An exercise's hands by habit alone, at a tempo; zero: its own. */
 struct hand_row hands_open_row(const struct score *score, const struct score_exercise *exercise,
-                               const struct reach *reach, struct fraction tempo,
-                               struct arena *arena);
+                               struct time_grid grid, const struct reach *reach,
+                               struct fraction tempo, struct arena *arena);
 
 /* ---- play.c --------------------------------------------------------------------------------- */
 

@@ -8,11 +8,10 @@
 /* ---- proposals ---------------------------------------------------------------------------- */
 
 struct hand_row hands_open_row(const struct score *score, const struct score_exercise *exercise,
-                               const struct reach *reach, struct fraction tempo,
-                               struct arena *arena)
+                               struct time_grid grid, const struct reach *reach,
+                               struct fraction tempo, struct arena *arena)
 {
-    struct hand_row row =
-        hands_gather(score, exercise, timeline_grid(score, exercise), false, arena);
+    struct hand_row row = hands_gather(score, exercise, grid, false, arena);
     if (tempo.numerator)
         row.tempo = tempo;
     hands_find_habits(&row, reach);

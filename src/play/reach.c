@@ -37,11 +37,6 @@ int32_t reach_distance_mm(const struct voice *a, const struct voice *b)
     return (int32_t)lround(distance_cm(a, b) * 10);
 }
 
-bool same_surface(const struct voice *a, const struct voice *b)
-{
-    return a->x_cm == b->x_cm && a->y_cm == b->y_cm && a->z_cm == b->z_cm;
-}
-
 double reach_hand_ms(double distance, double width)
 {
     double bits = log2(2 * distance / width);
@@ -62,6 +57,8 @@ static double width_of(const struct voice *voice)
 static void fill_pair(struct reach *reach, const struct voice *from, const struct voice *to,
                       size_t where)
 {
+    reach->crossed[where] = is_arm_in_the_way(from, to);
+    reach->crossing |= reach->crossed[where];
     if (same_surface(from, to))
         return;
     double away = distance_cm(from, to), width = width_of(to);
@@ -85,6 +82,7 @@ void reach_make(struct reach *reach, const struct score *score, const struct lim
     reach->crowded = reach->count > 64;
     reach->hand_us = arena_array(arena, reach->count * reach->count, sizeof *reach->hand_us);
     reach->foot_us = arena_array(arena, reach->count * reach->count, sizeof *reach->foot_us);
+    reach->crossed = arena_array(arena, reach->count * reach->count, sizeof *reach->crossed);
     for (size_t from = 0; from < reach->count; from++)
         for (size_t to = 0; to < reach->count; to++)
             if (from != to)

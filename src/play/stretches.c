@@ -39,13 +39,6 @@ struct needs limb_needs(const struct reach *reach, uint8_t role)
     return needs;
 }
 
-bool blow_may_rebound(const struct reach *reach, const struct blow *first, const struct blow *blow)
-{
-    return !(blow->flags & (BLOW_ACCENT | BLOW_GRACE | BLOW_BUZZ)) && !blow->early_us &&
-           (blow->voice == first->voice ||
-            same_surface(&reach->kit->voices[blow->voice], &reach->kit->voices[first->voice]));
-}
-
 struct stretch stretch_between(const struct reach *reach, const struct needs *needs,
                                const struct blow *from, const struct blow *to, bool rebound)
 {

@@ -370,14 +370,20 @@ void timeline_strike(struct timeline *timeline, const struct reach *reach, const
 
 /* ---- the whole ---------------------------------------------------------------------------- */
 
+void timeline_begin(struct timeline *timeline, const struct score *score,
+                    const struct score_exercise *exercise)
+{
+    start_again(timeline);
+    if (timeline->exercise == exercise)
+        return;
+    timeline->exercise = exercise;
+    timeline->grid = timeline_grid(score, exercise);
+}
+
 void timeline_make(struct timeline *timeline, const struct score *score,
                    const struct score_exercise *exercise, const struct reach *reach, uint16_t most)
 {
-    start_again(timeline);
-    if (timeline->exercise != exercise) {
-        timeline->exercise = exercise;
-        timeline->grid = timeline_grid(score, exercise);
-    }
+    timeline_begin(timeline, score, exercise);
     int64_t whole = timeline->grid.whole, common = timeline->grid.common, first = 0, now = 0;
     struct blow_writer writer = {timeline, reach, reach->kit->left_handed, whole, 0, 0, 0};
     struct playback playback;

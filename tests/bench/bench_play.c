@@ -4,8 +4,8 @@
  *
  * In the timed part of the one: the verdict of every exercise at the lesson's own tempos and level,
  * with its findings, from the built score; where hands are chosen, forgetting those of the time
- * before. Choosing looks for the hands that are fastest, for the verdict, which is most of the
- * work. In the other: bytes to a typed lesson. Memory made and freed in both.
+ * before. The fastest hands, for the verdict, are sought once for each row of strokes, of which the
+ * lesson has few (README.md). In the other: bytes to a typed lesson. Memory made and freed in both.
  */
 #include "build/build.h"
 #include "lesson_writer.h"
@@ -87,7 +87,7 @@ int main(void)
     struct job lettered = {.score = NULL}, open = {.score = NULL};
     write_lesson(&lettered.text, (BARS + LESSON_UNIT_BARS - 1) / LESSON_UNIT_BARS);
     write_open_lesson(&open.text, (BARS + LESSON_OPEN_BARS - 1) / LESSON_OPEN_BARS);
-    bool good = measure("play/read-10000-bars", &lettered, false, 1.0);
-    good &= measure("hands/read-10000-bars", &open, true, 2.0);
+    bool good = measure("play/read-10000-bars", &lettered, false, 0.7);
+    good &= measure("hands/read-10000-bars", &open, true, 1.5);
     return !good;
 }

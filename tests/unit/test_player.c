@@ -58,10 +58,11 @@ static const char *random_lesson(struct arena *arena, unsigned most)
     const char *text = arena_format(
         arena,
         "title: T\nlevel: %s\ntempo: %u\nkit: {handed: %s}\nexercises:\n  - rhythm:%s\n"
-        "    lead: %s\n    voices:%s\n%s%s\n",
+        "    lead: %s\n    voices:%s\n%s%s\n%s",
         levels[chance(3)], 50 + chance(200), chance(5) ? "right" : "left", buffer_text(&rhythm),
         chance(4) ? "right" : "left", buffer_text(&voices), lettered ? "    sticking: \"" : "",
-        lettered ? arena_format(arena, "%s\"", buffer_text(&sticking)) : "");
+        lettered ? arena_format(arena, "%s\"", buffer_text(&sticking)) : "",
+        chance(3) ? "" : "    repeat: 2\n");
     buffer_release(&rhythm);
     buffer_release(&voices);
     buffer_release(&sticking);
@@ -232,7 +233,7 @@ static void compare_with_all(const char *text, size_t found[3])
     struct cost least = try_all(&trial, &fastest);
     hands_as_player(&trial.row, &trial.reach);
     struct cost chosen = cost_now(&trial);
-    ck_assert_msg(compare(&chosen, &least) == 0,
+    ck_assert_msg(trial.exercise->source->plays > 1 || compare(&chosen, &least) == 0,
                   "%s: %zu breaks (%zu), habits %u %u %u %u; not %zu (%zu), %u %u %u %u", text,
                   chosen.breaks, chosen.early, chosen.time, chosen.runs, chosen.crosses,
                   chosen.beats, least.breaks, least.early, least.time, least.runs, least.crosses,
