@@ -7,6 +7,7 @@
  *
  *     (1) Title, right lead  q=60     (2) Title, left lead   q=60     headings on one baseline
  *     What is to be done, once for both leads, else each in its own column
+ *           play 4 times                    play 4 times              on one baseline
  *     ---o--o--o--o--|                ---o--o--o--o--|                staves' middles on one line
  *        R  L  R  L                      L  R  L  R                   rows of one kind on one line
  *
@@ -20,6 +21,7 @@ struct side {
     uint32_t exercise;
     struct block_row row; /* heading, texts, system, ladder */
     struct page_system system;
+    struct plays_place plays;
 };
 
 /* Narrows the sheet to half the width. Returns what its right end was. */
@@ -62,6 +64,7 @@ static bool side_make(struct layout *layout, struct side *side, bool twin, bool 
                              .item = (uint32_t)line,
                              .gap = paper(layout, HOUSE_HEADING_GAP_UM)});
     side->system = layout->measured;
+    side->plays = plays_find(layout);
     ladder_add(layout, &side->row, (struct block){.exercise = exercise}); /* of both leads */
     layout->sheet.text_right = right;
     if (!one) { /* its whole lines have other signs for bars */
@@ -161,6 +164,17 @@ static sp systems_set(const struct side sides[SIDES], struct part *systems[SIDES
     return bottom;
 }
 
+/* Both sides say on one line how often they are played. */
+static void plays_align(const struct side sides[SIDES], struct part *systems[SIDES])
+{
+    if (sides[0].plays.room < 0 || sides[1].plays.room < 0)
+        return;
+    sp lower = systems[0]->y + sides[0].plays.baseline - systems[1]->y - sides[1].plays.baseline;
+    int side = lower > 0 ? 0 : 1;
+    if (abs(lower) <= sides[side].plays.room)
+        systems[side]->block.plays_rise = abs(lower);
+}
+
 static void duo_set(const struct side sides[SIDES], struct duo *duo, struct block *block)
 {
     struct part *systems[SIDES];
@@ -173,6 +187,7 @@ static void duo_set(const struct side sides[SIDES], struct duo *duo, struct bloc
     }
     sp bottom = texts_set(duo, kind_bottom(duo, BLOCK_HEADING, 0));
     block->bottom = bottom = systems_set(sides, systems, bottom);
+    plays_align(sides, systems);
     for (size_t i = 0; i < duo->count; i++) {
         struct part *part = &duo->parts[i];
         if (part->block.kind != BLOCK_LADDER)

@@ -63,17 +63,31 @@ static void kept_draw(struct layout *layout, const struct kept *kept, struct pag
         *vector_push(&layout->page_columns, NULL) = kept->system.columns[i];
 }
 
+static void plays_move(struct layout *layout, size_t first, sp rise, struct page_system *system)
+{
+    for (size_t i = first; i < layout->pen.marks.count; i++) {
+        struct mark *mark = &layout->pen.marks.items[i];
+        if (mark->role != ROLE_PLAYS)
+            continue;
+        marks_move(mark, 1, 0, -rise);
+        system->box = box_joined(system->box, mark->box);
+    }
+}
+
 void block_draw(struct layout *layout, const struct block *block, struct page_system *system)
 {
     struct sheet *sheet = &layout->sheet;
     sp right = sheet->text_right;
+    size_t first = layout->pen.marks.count;
     if (block->kept) {
         kept_draw(layout, block->kept, system);
-        return;
+    } else {
+        sheet->text_right = sheet->text_left + column_width(layout, block->half);
+        kind_draw(layout, block, system);
+        sheet->text_right = right;
     }
-    sheet->text_right = sheet->text_left + column_width(layout, block->half);
-    kind_draw(layout, block, system);
-    sheet->text_right = right;
+    if (block->plays_rise)
+        plays_move(layout, first, block->plays_rise, system);
 }
 
 /* ---- measuring ---------------------------------------------------------------------------- */
@@ -105,10 +119,40 @@ struct block *block_add(struct layout *layout, struct block_row *row, struct blo
         struct box box = marks_box(layout->pen.marks.items, count);
         added->top = box.top;
         added->bottom = box.bottom;
+        if (block.kind == BLOCK_HEADING) /* whatever its last letters, what follows is as near */
+            added->bottom = sp_max(box.bottom, heading_bottom(layout, block.exercise));
         block_keep(layout, added, &system);
     }
     layout->measured = system;
     return added;
+}
+
+/* The white over a mark of the system that was measured last. */
+static sp room_above(const struct layout *layout, const struct mark *below)
+{
+    sp room = INT32_MAX, aside = HOUSE_PLAYS_GAP;
+    for (size_t i = 0; i < layout->pen.marks.count; i++) {
+        const struct mark *mark = &layout->pen.marks.items[i];
+        if (mark->box.left < below->box.right + aside &&
+            below->box.left < mark->box.right + aside && mark->box.top < below->box.top)
+            room = sp_min(room, sp_max(below->box.top - mark->box.bottom - HOUSE_PLAYS_GAP, 0));
+    }
+    return room;
+}
+
+struct plays_place plays_find(const struct layout *layout)
+{
+    struct plays_place place = {.room = -1};
+    for (size_t i = 0; i < layout->pen.marks.count; i++) {
+        const struct mark *mark = &layout->pen.marks.items[i];
+        if (mark->role != ROLE_PLAYS)
+            continue;
+        sp room = room_above(layout, mark);
+        if (place.room < 0)
+            place = (struct plays_place){mark->as.at.y, mark->box.left, room};
+        place.room = sp_min(place.room, room);
+    }
+    return place;
 }
 
 /* ---- what belongs to an exercise ---------------------------------------------------------- */

@@ -48,6 +48,7 @@ struct block {
     sp top, bottom;    /* ink from its origin, top negative */
     sp gap;            /* white before it, unless it begins a page */
     sp growth, shrink; /* most that left-over height adds to the gap, that a full page takes */
+    sp plays_rise;     /* BLOCK_SYSTEM: how far "play n times" goes up to a line of text */
 };
 
 struct block_row {
@@ -75,6 +76,12 @@ struct block *block_add(struct layout *layout, struct block_row *row, struct blo
 /* A block a line. */
 void paragraph_add(struct layout *layout, struct block_row *row, struct block block,
                    enum text_style style, const char *text, sp first_gap);
+/* Where the system that block_add() measured last says how often it is played. */
+struct plays_place {
+    sp baseline, left; /* of the first, if it says so more than once */
+    sp room;           /* how far they may rise: less than 0 if it says nothing */
+};
+struct plays_place plays_find(const struct layout *layout);
 /* What stands between an exercise's heading and its music, and after it. `block` has the exercise,
    its width and where pages may break. */
 void exercise_texts_add(struct layout *layout, struct block_row *row, struct block block);

@@ -75,6 +75,13 @@ static size_t heading_lines_of_twins(const struct layout *layout, uint32_t index
     return lines > other ? lines : other;
 }
 
+sp heading_bottom(const struct layout *layout, uint32_t index)
+{
+    size_t lines = heading_lines_of_twins(layout, index);
+    sp lead = text_lead(layout, TEXT_HEADING, HOUSE_TITLE_LEAD);
+    return lines ? (sp)(lines - 1) * lead + text_ink(layout, TEXT_HEADING, "g").bottom : 0;
+}
+
 static void heading_title_draw(struct layout *layout, uint32_t index, sp x, sp width)
 {
     const char *title = layout->score->exercises[index].title;

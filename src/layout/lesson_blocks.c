@@ -20,6 +20,14 @@ static void system_rise(struct layout *layout, const struct block *text, struct 
         if (layout->pen.marks.items[i].box.left < right)
             below = sp_min(below, layout->pen.marks.items[i].box.top);
     system->top = sp_min(below, system->top + text->bottom - text->top);
+    struct plays_place plays = plays_find(layout);
+    if (plays.room < 0 || plays.left < right)
+        return;
+    sp baseline = plays.baseline + text->bottom + system->gap; /* if the music's top were 0 */
+    system->top = sp_min(system->top, baseline);
+    sp rise = baseline - system->top;
+    if (rise <= plays.room && rise < text->bottom - text->top)
+        system->plays_rise = rise;
 }
 
 static void systems_add(struct layout *layout, uint32_t exercise)
@@ -64,15 +72,16 @@ static void rows_add(struct layout *layout, struct block block, sp lead)
     }
 }
 
-/* An exercise's own blocks, one below the other. */
-static void exercise_add(struct layout *layout, uint32_t exercise)
+/* An exercise's own blocks, one below the other. `told`: the other lead's text is there already. */
+static void exercise_add(struct layout *layout, uint32_t exercise, bool told)
 {
     struct block block = {.kind = BLOCK_HEADING, .exercise = exercise};
     gap_set(layout, &block, HOUSE_BLOCK_GAP_UM, HOUSE_BLOCK_GROWTH_UM);
     block_add(layout, &layout->blocks, block);
     heading_warn_cut(layout, exercise);
     over_warn_cut(layout, &layout->score->exercises[exercise]);
-    exercise_texts_add(layout, &layout->blocks, (struct block){.exercise = exercise});
+    if (!told)
+        exercise_texts_add(layout, &layout->blocks, (struct block){.exercise = exercise});
     block = (struct block){.kind = BLOCK_FORM, .before = BREAK_NEVER, .exercise = exercise};
     gap_set(layout, &block, HOUSE_HEADING_GAP_UM, 0);
     if (layout->score->exercises[exercise].sequence)
@@ -130,7 +139,9 @@ void blocks_make(struct layout *layout, struct layout_options options)
         if (!exercise_chosen(options.exercises, layout->score->exercises[i].number))
             continue;
         uint32_t first = (uint32_t)layout->blocks.count;
-        exercise_add(layout, i);
+        const struct score_exercise *exercise = &layout->score->exercises[i];
+        exercise_add(layout, i,
+                     before != NONE && before + 1 == i && exercise[-1].source == exercise->source);
         if (before != NONE)
             beside_offer(layout, before, i, first_before, (uint32_t)layout->blocks.count);
         before = i;

@@ -25,8 +25,9 @@ void heading_warn_cut(struct layout *layout, uint32_t index);
 sp title_left(const struct layout *layout);
 /* Whether the exercise's text goes in the place of its title; if not it follows as paragraphs. */
 bool heading_takes_text(const struct layout *layout, uint32_t exercise);
-/* The lines that its title takes. */
+/* The lines that its title takes, and how far letters may reach below the first one's baseline. */
 size_t heading_lines(const struct layout *layout, uint32_t index);
+sp heading_bottom(const struct layout *layout, uint32_t index);
 
 /* The practice form of a sequence, row by row as the key, from a step on. */
 sp form_lead(const struct layout *layout);

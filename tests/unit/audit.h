@@ -26,8 +26,8 @@
  *     the feet is missing that says when their next note comes
  *  14 the figures of a meter run together, a grace or its slur misses the main head, a
  *     parenthesis stands far from its head
- *  15 an instruction is not flush with its title, a title touches its rule, or the titles of two
- *     leads break in two ways
+ *  15 an instruction is not flush with its title, a title touches its rule, the titles of two
+ *     leads break in two ways, or "play n times" is off the line of the text or staff beside it
  *  16 a line is stretched too far, or ragged for no reason; like bars are divided unlike
  */
 /* clang-format on */

@@ -186,6 +186,49 @@ static void rule_twins(struct auditor *at, const struct mark *heading)
         audit_complain(at, 15, heading, "the other lead's title breaks in another way");
 }
 
+/* The middle of the staff that a mark belongs to; the page's top if it belongs to none. */
+static sp staff_of(const struct auditor *at, const struct mark *mark)
+{
+    size_t index = (size_t)(mark - at->page->marks);
+    for (size_t i = 0; i < at->page->system_count; i++) {
+        const struct page_system *system = &at->page->systems[i];
+        if (index >= system->first_mark && index < system->first_mark + system->mark_count)
+            return (system->staff_top + system->staff_bottom) / 2;
+    }
+    return 0;
+}
+
+/* Whether some other ink is where a mark would be if it went up. */
+static bool is_blocked(const struct auditor *at, const struct mark *mark, sp up)
+{
+    for (size_t i = 0; i < at->page->mark_count; i++) {
+        const struct mark *other = &at->page->marks[i];
+        if (other->box.left < mark->box.right + PLAYS_CLEAR &&
+            mark->box.left < other->box.right + PLAYS_CLEAR && other->box.top < mark->box.top &&
+            other->box.bottom > mark->box.top - up - PLAYS_CLEAR)
+            return true;
+    }
+    return false;
+}
+
+/* "play n times" stands on the baseline of the text beside it, and of that of the staff beside. */
+static void rule_plays(struct auditor *at, const struct mark *plays)
+{
+    for (size_t i = 0; i < at->page->mark_count; i++) {
+        const struct mark *other = &at->page->marks[i];
+        sp off = plays->as.at.y - other->as.at.y;
+        bool own = other->owner.exercise == plays->owner.exercise;
+        if (off == 0 || (off > 0 && is_blocked(at, plays, off)))
+            continue;
+        if (other->role == ROLE_INSTRUCTION && own && plays->box.left > other->box.right &&
+            abs(off) < metrics_of_label(at->metrics, other->with.label)->ascent)
+            audit_complain(at, 15, plays, "%d off the line of its text", off);
+        if (other->role == ROLE_PLAYS && !own && off > 0 &&
+            staff_of(at, other) == staff_of(at, plays))
+            audit_complain(at, 15, plays, "%d off that of the staff beside", off);
+    }
+}
+
 void audit_texts(struct auditor *at)
 {
     for (size_t i = 0; i < at->page->mark_count; i++) {
@@ -194,6 +237,8 @@ void audit_texts(struct auditor *at)
             rule_flush(at, mark);
         else if (mark->role == ROLE_HEADING)
             rule_twins(at, mark);
+        else if (mark->role == ROLE_PLAYS)
+            rule_plays(at, mark);
         else if (mark->role == ROLE_TITLE || mark->role == ROLE_SUBTITLE)
             rule_rule(at, mark);
     }

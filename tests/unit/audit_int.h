@@ -34,6 +34,7 @@ enum {
     REST_WHITE = 1000,  /* rules 10 and 13: a note to the rest after it */
     REST_APART = 200,   /* rule 13: a rest to the other line's heads */
     OFF_BAR = 600,      /* rule 13: a rest from the middle of its bar; a meter takes some room */
+    PLAYS_CLEAR = 650,  /* rule 15: "play n times" to what is above it */
     METER_AIR = 200,    /* rule 14: white between the figures of a meter, the middle line in it */
     GHOST_NEAR = 100,   /* rule 14: parenthesis to head */
     RULE_CLEAR = 200,   /* rule 15: a title's letters to its rule */

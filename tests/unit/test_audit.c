@@ -35,6 +35,7 @@ static const char chart_text[] = "title: A good chart\n"
                                  "    bars: [{}]\n"
                                  "    endings: {1: [{}], 2: [{}]}\n"
                                  "  - title: Repeats\n"
+                                 "    text: Twice.\n"
                                  "    subdivision: quarters\n"
                                  "    sticking: RL\n"
                                  "    bars: [{repeat: 2}, {repeat: 4}]\n"
@@ -45,6 +46,7 @@ static const char chart_text[] = "title: A good chart\n"
                                  "  - title: Graces\n"
                                  "    text: Small notes first.\n"
                                  "    lead: both\n"
+                                 "    repeat: 3\n"
                                  "    subdivision: quarters\n"
                                  "    sticking: lR (L) R L\n";
 /* Tuplets that cross beats, nest, have rests and share beams; rests of all kinds; a tied roll. */
@@ -842,7 +844,7 @@ END_TEST
 /* Gives one of the two leads, "Graces, right lead" and "Graces, left lead", an extra title line. */
 START_TEST(titles_of_two_leads_that_break_in_two_ways)
 {
-    mark_of(ROLE_INSTRUCTION, 0)->role = ROLE_HEADING;
+    mark_of(ROLE_INSTRUCTION, 1)->role = ROLE_HEADING;
     ck_assert_uint_gt(found(15), 0);
 }
 END_TEST
@@ -851,6 +853,20 @@ START_TEST(a_title_on_its_rule)
 {
     move(mark_of(ROLE_SUBTITLE, 0), 0, 2500);
     ck_assert_uint_gt(found(15), 0);
+}
+END_TEST
+
+START_TEST(times_to_play_off_the_line_of_the_text)
+{
+    move(mark_of(ROLE_PLAYS, 0), 0, 200);
+    ck_assert(told("200 off the line of its text"));
+}
+END_TEST
+
+START_TEST(times_to_play_off_those_of_the_staff_beside)
+{
+    move(mark_of(ROLE_PLAYS, 2), 0, -200);
+    ck_assert(told("200 off that of the staff beside"));
 }
 END_TEST
 
@@ -875,6 +891,8 @@ static TCase *planted_in_a_chart(void)
     tcase_add_test(cases, an_instruction_beside_the_title);
     tcase_add_test(cases, titles_of_two_leads_that_break_in_two_ways);
     tcase_add_test(cases, a_title_on_its_rule);
+    tcase_add_test(cases, times_to_play_off_the_line_of_the_text);
+    tcase_add_test(cases, times_to_play_off_those_of_the_staff_beside);
     return cases;
 }
 

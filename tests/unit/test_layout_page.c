@@ -266,6 +266,51 @@ START_TEST(an_additive_meter_shows_its_sum)
 }
 END_TEST
 
+/* From the second line of a title to the text below it, with the real fonts: plain ink is all
+ * alike. */
+static sp below_title(const char *last_word)
+{
+    char text[400];
+    snprintf(
+        text, sizeof text,
+        "page: {columns: 2}\nexercises:\n  - title: A title that takes more than one line, %s\n"
+        "    text: Text.\n    sticking: RL\n    subdivision: eighths\n"
+        "  - title: Two\n    sticking: LR\n    subdivision: eighths\n",
+        last_word);
+    set_lesson_open(&set, "titles.yaml", text, strlen(text), NULL, true);
+    ck_assert_ptr_nonnull(set.layout);
+    page = layout_page(set.layout, 1);
+    ck_assert_uint_eq(count_of(ROLE_HEADING), 3);
+    return mark_of(ROLE_INSTRUCTION, 0)->as.at.y - mark_of(ROLE_HEADING, 1)->as.at.y;
+}
+
+START_TEST(a_text_is_as_far_below_a_title_of_any_letters)
+{
+    sp below_g = below_title("an egg");
+    set_lesson_close(&set);
+    ck_assert_int_eq(below_title("an oar"), below_g);
+}
+END_TEST
+
+/* The text of two leads, which may be about either, is printed once. */
+START_TEST(the_text_of_both_leads_is_printed_once)
+{
+    open_lesson(
+        "page: {columns: 1}\nexercises:\n  - title: Sixes\n    lead: both\n"
+        "    text: Once.\n    subdivision: sixteenths\n    sticking: RLLRRL\n    bars: 3\n");
+    ck_assert_str_eq(texts_of(ROLE_INSTRUCTION), "Once.");
+    ck_assert_uint_eq(count_of(ROLE_HEADING), 2);
+}
+END_TEST
+
+START_TEST(a_repeat_is_counted_on_the_line_of_a_short_text)
+{
+    open_exercise("    text: Short.\n    subdivision: eighths\n    sticking: RL\n    bars: 2\n"
+                  "    repeat: 4\n    accents: 4&\n");
+    ck_assert_int_eq(mark_of(ROLE_PLAYS, 0)->as.at.y, mark_of(ROLE_INSTRUCTION, 0)->as.at.y);
+}
+END_TEST
+
 START_TEST(a_repeat_says_how_often)
 {
     open_exercise("    subdivision: quarters\n    sticking: RL\n    repeat: 4\n");
@@ -540,6 +585,9 @@ int main(void)
                           a_diddle_sits_mid_stem,
                           an_additive_meter_shows_its_sum,
                           a_repeat_says_how_often,
+                          a_repeat_is_counted_on_the_line_of_a_short_text,
+                          the_text_of_both_leads_is_printed_once,
+                          a_text_is_as_far_below_a_title_of_any_letters,
                           the_last_row_stands_clear_of_the_foot,
                           the_key_names_the_voices_that_are_used,
                           rows_of_the_key_are_filled_alike,
