@@ -3,7 +3,9 @@
  * a grid, like the hands' line.
  *
  * If the left hand has a line, the feet join it. A foot shares the note that it strikes with, or
- * takes the place of a rest; on a grid it may use any slot. Anywhere else it is an error.
+ * takes the place of a rest; on a grid it may use any slot. A note lasts under the strokes of the
+ * feet inside it, such as a brush's half note under a foot on 2 and 4: the leaves of the line then
+ * overlap. Anywhere else it is an error.
  */
 #include "build/build_int.h"
 
@@ -100,8 +102,11 @@ static void report_no_value(struct bar_builder *bar, const struct leaf *foot)
              "feet join",
              count ? " on '" : "", count ? count : "", count ? "'" : "");
     diag_expected(bar->builder->diags,
-                  "a stroke where a note or rest of 'left' begins: write its rests in shorter "
-                  "values, or give it a finer 'subdivision'");
+                  bar->source->left->rhythm
+                      ? "a stroke where a note or rest of 'left' begins, or inside one that has no "
+                        "tie and is in no tuplet"
+                      : "a stroke on a slot of 'left': give it a finer 'subdivision', or a "
+                        "'rhythm'");
     diag_other(bar->builder->diags, bar->source->left->at, "the left hand's line");
 }
 
@@ -146,28 +151,158 @@ static void take_note(struct leaf *leaf, struct note *foot)
     leaf->rest = leaf->whole_bar = false;
 }
 
-/* False if the feet do not fit the values of the line. */
-static bool join_values(struct bar_builder *bar, struct score_line *line,
-                        const struct score_line *feet)
+/* The line of the left hand while the feet join it. */
+struct weave {
+    struct bar_builder *bar;
+    const struct score_line *line, *feet;
+    struct leaf *leaves;
+    uint32_t *places; /* of the line's own leaves, in `leaves` */
+    uint32_t count;
+    uint32_t foot; /* the next leaf of the feet */
+};
+
+/* The feet's next stroke before `end`; NULL: there is none. */
+static const struct leaf *next_stroke(struct weave *weave, struct fraction end)
 {
-    uint32_t at = 0;
-    for (uint32_t i = 0; i < feet->leaf_count; i++) {
-        const struct leaf *foot = &feet->leaves[i];
-        if (!leaf_struck(foot))
-            continue;
-        while (at < line->leaf_count && fraction_compare(line->leaves[at].onset, foot->onset) < 0)
-            at++;
-        struct leaf *leaf = at < line->leaf_count ? &line->leaves[at] : NULL;
-        if (!leaf || !fraction_equal(leaf->onset, foot->onset) || leaf->continued) {
-            report_no_value(bar, foot);
-            return false;
+    for (; weave->foot < weave->feet->leaf_count; weave->foot++) {
+        const struct leaf *foot = &weave->feet->leaves[weave->foot];
+        if (fraction_compare(foot->onset, end) >= 0)
+            return NULL;
+        if (leaf_struck(foot))
+            return foot;
+    }
+    return NULL;
+}
+
+/* Whether a note lasts under the strokes of the feet inside it. A tie leads to the next leaf, so
+   that nothing can stand between. */
+static bool lasts(const struct weave *weave, uint32_t number, const struct leaf *foot)
+{
+    const struct leaf *leaf = &weave->line->leaves[number];
+    bool leads_on = leaf->tied || (number + 1 == weave->line->leaf_count &&
+                                   weave->bar->exercise->left.tie.file != NULL);
+    return leaf->note && !(leaf->note->marks & MARK_RING) && !leads_on &&
+           leaf->tuplet == LEAF_NO_TUPLET && foot->tuplet == LEAF_NO_TUPLET;
+}
+
+static void add_foot_leaf(struct weave *weave, const struct leaf *foot)
+{
+    struct leaf *leaf = &weave->leaves[weave->count++];
+    *leaf = *foot;
+    leaf->tied = leaf->whole_bar = false;
+    if (leaf->note)
+        leaf->note->letter = 0;
+}
+
+/* Puts the feet's notes and rests in place of a rest that lasts as long. False if there are none.
+ */
+static bool fill_rest(struct weave *weave, const struct leaf *rest, struct fraction end)
+{
+    const struct score_line *feet = weave->feet;
+    uint32_t first = 0, last;
+    while (first < feet->leaf_count && fraction_compare(feet->leaves[first].onset, rest->onset) < 0)
+        first++;
+    struct fraction at = rest->onset;
+    for (last = first; last < feet->leaf_count; last++) {
+        const struct leaf *foot = &feet->leaves[last];
+        if (!fraction_equal(foot->onset, at) || foot->tuplet != LEAF_NO_TUPLET || foot->continued ||
+            fraction_compare(at, end) >= 0)
+            break;
+        at = fraction_add(at, foot->length);
+    }
+    if (!fraction_equal(at, end) || rest->tuplet != LEAF_NO_TUPLET)
+        return false;
+    for (; first < last; first++)
+        add_foot_leaf(weave, &feet->leaves[first]);
+    weave->foot = last;
+    return true;
+}
+
+static struct leaf *add_own_leaf(struct weave *weave, uint32_t number)
+{
+    weave->places[number] = weave->count;
+    struct leaf *leaf = &weave->leaves[weave->count++];
+    *leaf = weave->line->leaves[number];
+    return leaf;
+}
+
+/* A stroke alone at the beginning of a rest takes its value; others bring their own. */
+static bool weave_rest(struct weave *weave, uint32_t number, struct fraction end)
+{
+    const struct leaf *own = &weave->line->leaves[number];
+    const struct leaf *foot = next_stroke(weave, end);
+    uint32_t first = weave->foot;
+    if (foot) {
+        weave->foot++;
+        bool alone = fraction_equal(foot->onset, own->onset) && !next_stroke(weave, end);
+        weave->foot = alone ? first + 1 : first;
+        if (!alone) {
+            weave->places[number] = weave->count;
+            return fill_rest(weave, own, end);
         }
-        if (leaf->rest)
-            take_note(leaf, foot->note);
-        else if (leaf->note) /* none where the line has an error of its own */
-            share_note(bar, leaf->note, foot->note);
+    }
+    struct leaf *leaf = add_own_leaf(weave, number);
+    if (foot)
+        take_note(leaf, foot->note);
+    return true;
+}
+
+/* A note with the strokes of the feet at its beginning and inside it. */
+static bool weave_note(struct weave *weave, uint32_t number, struct fraction end)
+{
+    struct leaf *leaf = add_own_leaf(weave, number);
+    const struct leaf *foot = next_stroke(weave, end);
+    if (foot && fraction_equal(foot->onset, leaf->onset)) {
+        if (leaf->continued)
+            return false;
+        if (leaf->note) /* none where the line has an error of its own */
+            share_note(weave->bar, leaf->note, foot->note);
+        weave->foot++;
+    }
+    while ((foot = next_stroke(weave, end))) {
+        if (!lasts(weave, number, foot))
+            return false;
+        add_foot_leaf(weave, foot);
+        weave->foot++;
     }
     return true;
+}
+
+/* False, and reported, if the feet do not fit this leaf of the line. */
+static bool weave_leaf(struct weave *weave, uint32_t number)
+{
+    const struct leaf *own = &weave->line->leaves[number];
+    struct fraction end = fraction_add(own->onset, own->length);
+    bool fits = own->rest ? weave_rest(weave, number, end) : weave_note(weave, number, end);
+    if (!fits)
+        report_no_value(weave->bar, next_stroke(weave, end));
+    return fits;
+}
+
+static void join_values(struct bar_builder *bar, struct score_line *line,
+                        const struct score_line *feet)
+{
+    struct arena *arena = bar->builder->arena;
+    size_t most = (size_t)line->leaf_count + feet->leaf_count;
+    struct weave weave = {.bar = bar,
+                          .line = line,
+                          .feet = feet,
+                          .leaves = arena_array_room(arena, most, sizeof *weave.leaves),
+                          .places =
+                              arena_array_room(arena, line->leaf_count, sizeof *weave.places)};
+    for (uint32_t i = 0; i < line->leaf_count; i++)
+        if (!weave_leaf(&weave, i))
+            return;
+    for (uint16_t i = 0; i < line->tuplet_count; i++) {
+        struct tuplet *tuplet = &line->tuplets[i];
+        tuplet->end = weave.places[tuplet->end - 1] + 1;
+        tuplet->first = weave.places[tuplet->first];
+    }
+    struct line_state *state = &bar->exercise->left;
+    if (state->last)
+        state->last = &weave.leaves[weave.places[line->leaf_count - 1]];
+    line->leaves = weave.leaves;
+    line->leaf_count = weave.count;
 }
 
 /* The notes of the line on the slots of a grid. */

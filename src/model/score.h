@@ -74,7 +74,8 @@ struct tuplet {
     uint8_t unit_log2; /* written value that `actual` counts */
 };
 
-/* One voice line of a bar. Empty: leaf_count 0 (feet that do not play at all). */
+/* One voice line of a bar. Empty: leaf_count 0 (feet that do not play at all). A note of the left
+   hand's own line may last under strokes of the feet, whose leaves follow it. */
 struct score_line {
     struct leaf *leaves;
     struct tuplet *tuplets;

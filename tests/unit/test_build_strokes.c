@@ -323,7 +323,10 @@ START_TEST(each_hand_has_its_own_line)
         "    left: {subdivision: eighths, sticking: . L}\n    kick: 1 2&\n    lead: left\n"
         "  - title: G\n    right: {rhythm: 4 4 4 4}\n    left: {rhythm: 2 _4 4}\n"
         "    hat-foot: 3\n    bars:\n      - {}\n      - {left: {rhythm: 1}, hat-foot: 1}\n"
-        "      - {rhythm: 4 4 4 4, sticking: RLRL}\n");
+        "      - {rhythm: 4 4 4 4, sticking: RLRL}\n"
+        "  - title: H\n    right: {rhythm: 4 4 4 4}\n    left: {rhythm: 3(8*3) 4. 8 _4}\n"
+        "    hat-foot: 3 4\n    bars:\n      - {}\n"
+        "      - {left: {rhythm: 2 _2}, hat-foot: 2 4}\n      - {left: {rhythm: 1}}\n");
     const struct score_line *left = &built_bar(&built, 0, 0)->lines[LINE_FEET];
     ck_assert(built_bar(&built, 0, 0)->hands_apart);
     ck_assert_str_eq(built_strokes(&built, 0, 0, LINE_HANDS), "R:ride R:ride> R:ride R:ride");
@@ -343,6 +346,13 @@ START_TEST(each_hand_has_its_own_line)
     ck_assert_str_eq(built_values(&built, 2, 0, LINE_FEET), "2 | 4 | 4");
     ck_assert_str_eq(built_strokes(&built, 2, 1, LINE_FEET), "L:snare+hi-hat-foot");
     ck_assert(!built_bar(&built, 2, 2)->hands_apart);
+    ck_assert_str_eq(built_values(&built, 3, 0, LINE_FEET), "3:2( 8 8 8 ) | 4. | 4 8 | 4");
+    ck_assert_str_eq(built_strokes(&built, 3, 0, LINE_FEET),
+                     "L:snare L:snare L:snare L:snare -:hi-hat-foot L:snare -:hi-hat-foot");
+    ck_assert_str_eq(built_values(&built, 3, 1, LINE_FEET), "2 | 4 | _4 | 4");
+    ck_assert_str_eq(built_values(&built, 3, 2, LINE_FEET), "1 | 4 | 4");
+    ck_assert(fraction_equal(built_bar(&built, 3, 1)->lines[LINE_FEET].leaves[1].onset,
+                             fraction_make(1, 4)));
     built_release(&built);
 }
 END_TEST

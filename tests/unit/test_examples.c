@@ -97,6 +97,17 @@ END_TEST
 
 /* ---- arithmetic ---------------------------------------------------------------------------- */
 
+/* A stroke of the feet alone, under a note of the left hand's own line that lasts until `end`. */
+static bool is_under_a_note(const struct score_bar *bar, const struct leaf *leaf,
+                            struct fraction end)
+{
+    bool feet = leaf->note && leaf->note->hit_count;
+    for (size_t i = 0; feet && i < leaf->note->hit_count; i++)
+        feet = leaf->note->hits[i].limb == LIMB_RIGHT_FOOT ||
+               leaf->note->hits[i].limb == LIMB_LEFT_FOOT;
+    return feet && bar->hands_apart && fraction_compare(leaf->onset, end) < 0;
+}
+
 static void assert_line_adds_up(const struct score_line *line, const struct score_bar *bar)
 {
     if (line->leaf_count == 0)
@@ -104,6 +115,10 @@ static void assert_line_adds_up(const struct score_line *line, const struct scor
     struct fraction at = bar->start;
     for (uint32_t i = 0; i < line->leaf_count; i++) {
         const struct leaf *leaf = &line->leaves[i];
+        if (line == &bar->lines[LINE_FEET] && i && is_under_a_note(bar, leaf, at)) {
+            ck_assert(fraction_compare(leaf[-1].onset, leaf->onset) < 0);
+            continue;
+        }
         ck_assert_msg(fraction_equal(leaf->onset, at), "%s:%u: a gap before leaf %u", bar->at.file,
                       bar->at.line, i);
         at = fraction_add(at, leaf->length);
