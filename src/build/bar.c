@@ -149,7 +149,10 @@ static void check_notes(struct bar_builder *bar)
     for (int l = 0; l < LINE_COUNT; l++)
         for (uint32_t i = 0; i < bar->out->lines[l].leaf_count; i++) {
             const struct leaf *leaf = &bar->out->lines[l].leaves[i];
-            if (leaf_struck(leaf) && leaf->note->marks & MARK_LET_RING)
+            if (!leaf_struck(leaf))
+                continue;
+            bar->exercise->marks |= leaf->note->marks;
+            if (leaf->note->marks & MARK_LET_RING)
                 check_ringing(bar, leaf->note);
         }
 }

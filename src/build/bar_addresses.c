@@ -86,8 +86,8 @@ const struct address_list *bar_addresses(const struct bar_builder *bar,
         if (bar->index == UINT32_MAX || inherited->count == 0)
             return NULL;
         chosen = inherited;
+        builder_use(bar->builder, chosen);
     }
     uint32_t index = bar->index == UINT32_MAX ? 0 : bar->index;
-    builder_use(bar->builder, chosen);
     return &chosen->bars[chosen->count == 1 ? 0 : index % chosen->count];
 }

@@ -513,6 +513,8 @@ static void check_addresses(struct exercise_builder *exercise)
     for (size_t i = 0; i < source->pace.count; i++)
         check_list(exercise, &source->pace.entries[i].where, bars, beats);
     check_rolls(exercise);
+    if (!(exercise->marks & MARK_RING))
+        return;
     check_roll_ends(exercise);
     for (int line = 0; line < LINE_COUNT; line++)
         check_ties_of_line(exercise, line);

@@ -181,6 +181,7 @@ struct exercise_builder {
     struct line_state hands, feet, left;
     const struct meter *meter; /* of the bar before */
     uint64_t bars_planned;
+    mark_set marks;  /* all that its notes carry */
     bool rolled;     /* the exercise's `roll` found a roll to number */
     bool incomplete; /* a bar could not be built */
 };

@@ -354,7 +354,7 @@ static void from_spans(struct bar_builder *bar, const struct crossings *crossing
     }
     for (size_t i = 0; i < crossings->count; i++)
         room += crossings->items[i].notes;
-    out->counts = arena_array(bar->builder->arena, room, sizeof *out->counts);
+    out->counts = arena_array_room(bar->builder->arena, room, sizeof *out->counts);
     for (uint16_t beat = 0; beat < frame->beat_count; beat++)
         if (!spans[beat] || spans[beat]->beat == beat)
             add_beat(bar, beat, spans[beat], crossings);

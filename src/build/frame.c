@@ -225,8 +225,24 @@ uint32_t frame_parts(const struct frame *frame, size_t beat, struct fraction ons
     return both > SPELLING_SLOTS_MAX ? 0 : (uint32_t)both;
 }
 
+/* Where all beats are as long, by a division. False: it would overflow. */
+static bool even_beat_at(const struct frame *frame, struct fraction onset, int64_t *beat)
+{
+    int64_t onsets, beats;
+    if (__builtin_mul_overflow(onset.numerator, frame->even.denominator, &onsets) ||
+        __builtin_mul_overflow(onset.denominator, frame->even.numerator, &beats))
+        return false;
+    *beat = onsets / beats;
+    return true;
+}
+
 uint16_t frame_beat_at(const struct frame *frame, uint16_t from, struct fraction onset)
 {
+    int64_t beat;
+    if (frame->even.numerator && even_beat_at(frame, onset, &beat))
+        return (uint16_t)(beat <= from               ? from
+                          : beat < frame->beat_count ? beat
+                                                     : frame->beat_count - 1);
     size_t next = from + 1u;
     if (next >= frame->beat_count || fraction_compare(frame->beats[next].start, onset) > 0)
         return from;
@@ -385,6 +401,7 @@ static struct frame *frame_of_units(struct frames *frames, struct frame *whole)
     for (struct fraction start = FRACTION_ZERO; fraction_compare(start, whole->length) < 0;
          start = fraction_add(start, unit))
         frame->beats[frame->beat_count++] = (struct beat){start, unit, BEAT_SIMPLE};
+    frame->even = unit;
     return frame;
 }
 
@@ -397,6 +414,14 @@ static bool is_counted_by_units(const struct frame *frame)
 uint16_t frame_whole_beat(const struct frame *counted, uint16_t beat)
 {
     return counted->whole ? frame_beat_at(counted->whole, 0, counted->beats[beat].start) : beat;
+}
+
+static struct fraction even_length(const struct frame *frame)
+{
+    for (size_t i = 1; i < frame->beat_count; i++)
+        if (!fraction_equal(frame->beats[i].length, frame->beats[0].length))
+            return FRACTION_ZERO;
+    return frame->beats[0].length;
 }
 
 struct frame *frame_get(struct frames *frames, const struct meter *meter,
@@ -416,6 +441,7 @@ struct frame *frame_get(struct frames *frames, const struct meter *meter,
     frame->counting = counting;
     frame->length = meter_length(meter);
     frame->beat_count = (uint16_t)meter_beats(meter, frame->beats);
+    frame->even = even_length(frame);
     for (size_t i = 0; i < frame->beat_count; i++) {
         frame->rest_beats[i] =
             (uint8_t)spelling_rest_beats(meter, frame->beats, frame->beat_count, i);
@@ -620,8 +646,9 @@ static bool grid_is(const struct grid *grid, const struct meter *meter,
            subdivisions_equal(grid->subdivisions, subdivisions);
 }
 
-struct grid *grid_get(struct frames *frames, const struct meter *meter,
-                      const struct subdivisions *subdivisions, const struct counting *counting)
+static struct grid *find_grid(struct frames *frames, const struct meter *meter,
+                              const struct subdivisions *subdivisions,
+                              const struct counting *counting)
 {
     uint64_t hash = hash_grid(meter, subdivisions, counting);
     struct table_search search = table_search(&frames->grid_table, hash);
@@ -643,4 +670,17 @@ struct grid *grid_get(struct frames *frames, const struct meter *meter,
         add_score_beats(frames, grid);
     }
     return grid;
+}
+
+struct grid *grid_get(struct frames *frames, const struct meter *meter,
+                      const struct subdivisions *subdivisions, const struct counting *counting)
+{
+    if (!frames->latest.grid || frames->latest.meter != meter ||
+        frames->latest.subdivisions != subdivisions || frames->latest.counting != counting) {
+        frames->latest.grid = find_grid(frames, meter, subdivisions, counting);
+        frames->latest.meter = meter;
+        frames->latest.subdivisions = subdivisions;
+        frames->latest.counting = counting;
+    }
+    return frames->latest.grid;
 }

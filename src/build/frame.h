@@ -48,6 +48,7 @@ struct frame {
     const struct meter *meter;
     const struct counting *counting;
     struct fraction length;
+    struct fraction even; /* the length of every beat; zero: they differ */
     struct beat beats[METER_BEATS_MAX];
     uint16_t beat_count;
     struct leaf *rests[METER_BEATS_MAX]; /* [beat][log2 of the beats it fills] */
@@ -102,6 +103,12 @@ struct frames {
     struct table frame_table, grid_table;
     VECTOR(struct frame *) frames;
     VECTOR(struct grid *) grids;
+    struct {
+        const struct meter *meter;
+        const struct subdivisions *subdivisions;
+        const struct counting *counting;
+        struct grid *grid; /* NULL: none yet */
+    } latest;              /* what grid_get() was asked last: mostly the bar before has the same */
     VECTOR(struct position) positions; /* of the address resolved last */
 };
 
