@@ -16,19 +16,19 @@ static const struct key *row_called(const struct key_table *table, const char *n
     return NULL;
 }
 
-/* Nearly all keys of a lesson are looked up in one long table, which is hashed. */
-static const struct key *find_key(struct reader *reader, const struct key_table *table,
-                                  const struct node *name)
+void keys_begin(struct reader *reader)
 {
-    uint32_t row;
-    if (table != &all_table) {
+    for (size_t i = 0; i < all_table.count; i++)
+        if (*all_table.keys[i].name)
+            names_add(&reader->keys, reader->nodes, all_table.keys[i].name, (uint32_t)i);
+}
+
+/* Nearly all keys of a lesson are of one long table, whose rows the tree has found. */
+static const struct key *find_key(const struct key_table *table, const struct node *name)
+{
+    if (table != &all_table)
         return row_called(table, name->bytes);
-    }
-    if (reader->keys.names.count == 0)
-        for (size_t i = 0; i < table->count; i++)
-            if (*table->keys[i].name)
-                names_add(&reader->keys, reader->nodes, table->keys[i].name, (uint32_t)i);
-    return names_find(&reader->keys, name->bytes, name->length, &row) ? &table->keys[row] : NULL;
+    return name->known_row ? &table->keys[name->known_row - 1] : NULL;
 }
 
 static const struct key *other_row(const struct key_table *table)
@@ -215,12 +215,12 @@ static void report_twice(struct reader *reader, const char *name, struct place a
 static const char *comment_behind(const struct reader *reader, const struct node *node)
 {
     const struct source *source = &reader->source;
+    if (!source_has_sign(source, node->end_line))
+        return "";
     const char *line = source->bytes + source->line_starts.items[node->end_line - 1];
     const char *end = node->end_line < source->line_starts.count
                           ? source->bytes + source->line_starts.items[node->end_line]
                           : source->bytes + source->length;
-    if (!memchr(line, '#', (size_t)(end - line)))
-        return "";
     const char *at = line;
     for (uint32_t column = 1; column < node->end_column && at < end; column++) {
         uint32_t code_point;
@@ -275,6 +275,7 @@ static void report_no_value(struct reader *reader, const struct node *key)
 /* The keys of a map by their rows in the table. */
 struct found_keys {
     uint64_t rows[KEYS_MAX / 64]; /* bit i of all: row i is found, and entries[i] set */
+    bool early;                   /* some of them are read early */
     const struct node *other;     /* the first key that is in no row */
     struct entry entries[KEYS_MAX];
 };
@@ -295,7 +296,7 @@ static void find_entry(struct reader *reader, const struct key_table *table, uns
     const struct node *value = name->next;
     if (name->kind != NODE_SCALAR)
         return;
-    const struct key *key = find_key(reader, table, name);
+    const struct key *key = find_key(table, name);
     if (!key) {
         const struct key *other = other_row(table);
         if (other && (other->where & where)) {
@@ -319,6 +320,7 @@ static void find_entry(struct reader *reader, const struct key_table *table, uns
             warn_if_idle(reader, table, where, key->name, name->at);
         *entry = (struct entry){key->name, name, value, key};
         note_row(found, row);
+        found->early |= key->early;
     }
 }
 
@@ -396,7 +398,7 @@ static void read_others(struct reader *reader, const struct node *first,
     const struct key *row = other_row(table);
     for (const struct node *name = first; name; name = name->next->next) {
         struct entry entry = {name->bytes, name, name->next, row};
-        if (name->kind != NODE_SCALAR || find_key(reader, table, name))
+        if (name->kind != NODE_SCALAR || find_key(table, name))
             continue;
         if (!table->is_other(reader, name->bytes))
             report_unknown_key(reader, table, where, name);
@@ -438,9 +440,11 @@ bool read_keys(struct reader *reader, const struct node *map, const struct key_t
     struct found_keys found;
     memset(found.rows, 0, sizeof found.rows);
     found.other = NULL;
+    found.early = false;
     for (const struct node *name = map->first; name; name = name->next->next)
         find_entry(reader, table, where, name, &found);
-    read_rows(reader, &found, table, where, true, target);
+    if (found.early)
+        read_rows(reader, &found, table, where, true, target);
     read_rows(reader, &found, table, where, false, target);
     return true;
 }

@@ -84,6 +84,11 @@ enum { KEYS_MAX = 128 }; /* in one table */
 extern const struct key_table all_table, show_table, page_table, kit_table, voice_table, limb_table,
     feet_limb_table, level_table;
 
+_Static_assert(KEYS_MAX < UINT8_MAX, "struct node has room for a row");
+
+/* Fills in reader->keys, before the tree is parsed. */
+void keys_begin(struct reader *reader);
+
 /* Reads a map's keys at one level into the target. Reports unknown keys, keys written twice and
    keys without a value. False if the node is not a map, which is reported, too. */
 bool read_keys(struct reader *reader, const struct node *map, const struct key_table *table,

@@ -26,6 +26,7 @@ static struct node *open_source(struct reader *reader, struct read_source from, 
     arena_expect(reader->arena, reader->source.length * 18);
     if (!source_check(&reader->source, reader->arena, reader->diags))
         return NULL;
+    keys_begin(reader);
     struct node *root = tree_parse(reader);
     if (root && !node_is_empty(root))
         return root;

@@ -2,18 +2,18 @@
 
 #include "diag/diag.h"
 
-static inline bool find(const struct names *names, uint64_t hash, const char *name, size_t length,
-                        uint32_t *number)
+static inline const char *find(const struct names *names, uint64_t hash, const char *name,
+                               size_t length, uint32_t *number)
 {
     struct table_search search = table_search(&names->table, hash);
     for (size_t i; table_next(&search, &i);) {
         const char *known = names->names.items[i];
         if (strncmp(known, name, length) == 0 && known[length] == '\0') {
             *number = names->numbers.items[i];
-            return true;
+            return known;
         }
     }
-    return false;
+    return NULL;
 }
 
 void names_add(struct names *names, struct arena *arena, const char *name, uint32_t number)
@@ -34,7 +34,7 @@ void names_join(struct names *names, const struct names *more, struct arena *are
         names_add(names, arena, more->names.items[i], more->numbers.items[i]);
 }
 
-bool names_find(const struct names *names, const char *name, size_t length, uint32_t *number)
+const char *names_find(const struct names *names, const char *name, size_t length, uint32_t *number)
 {
     return find(names, hash_bytes(name, length), name, length, number);
 }

@@ -16,8 +16,9 @@ struct names {
 void names_add(struct names *names, struct arena *arena, const char *name, uint32_t number);
 /* Adds all names of another table, with their numbers. */
 void names_join(struct names *names, const struct names *more, struct arena *arena);
-/* False if the name is not there. */
-bool names_find(const struct names *names, const char *name, size_t length, uint32_t *number);
+/* The name as it was added; NULL if it is not there. */
+const char *names_find(const struct names *names, const char *name, size_t length,
+                       uint32_t *number);
 
 /* The name nearest to a wrong one, or NULL. The first of `fixed` wins over an equally near name. */
 const char *names_nearest(const struct names *names, struct arena *arena, const char *wrong,

@@ -20,7 +20,7 @@ struct reader {
     VECTOR(struct limits *) level_limits;
     struct kit *kit;               /* the voices known so far */
     size_t voice_room, short_room; /* of the kit's arrays */
-    struct names keys;             /* of the longest table -> row */
+    struct names keys;             /* of the longest table -> row; read_keys() needs it */
     struct names voices;           /* full and short names -> voice_id */
     struct names patterns;         /* -> number in pattern_lines */
     VECTOR(struct stroke_line *) pattern_lines;

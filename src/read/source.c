@@ -180,6 +180,7 @@ struct checker {
     struct arena *arena;
     struct diags *diags;
     size_t offset, line_start;
+    size_t sign;    /* the first # from the line's start on; the source's length: none */
     size_t counted; /* `column` is that of this offset: */
     uint32_t column;
     bool usable;
@@ -243,6 +244,22 @@ static void report_stray_byte(struct checker *checker)
     diag_expected(checker->diags, "text saved as UTF-8");
 }
 
+static void find_sign(struct checker *checker)
+{
+    const struct source *source = checker->source;
+    const char *rest = source->bytes + checker->offset;
+    const char *sign = memchr(rest, '#', source->length - checker->offset);
+    checker->sign = sign ? (size_t)(sign - source->bytes) : source->length;
+}
+
+static void end_line(struct checker *checker)
+{
+    if (checker->sign >= checker->offset)
+        return;
+    *vector_push(&checker->source->sign_lines, checker->arena) = line_of(checker);
+    find_sign(checker);
+}
+
 static void start_line(struct checker *checker)
 {
     checker->line_start = checker->offset;
@@ -255,6 +272,7 @@ static inline void check_line_end(struct checker *checker)
     bool pair =
         source->bytes[checker->offset] == '\r' && byte_at(source, checker->offset + 1) == '\n';
     checker->offset += pair ? 2 : 1;
+    end_line(checker);
     start_line(checker);
 }
 
@@ -332,10 +350,18 @@ static size_t plain_length(const char *bytes, size_t length)
     return i;
 }
 
+bool source_has_sign(const struct source *source, uint32_t line)
+{
+    size_t at;
+    lower_bound(at, 0, source->sign_lines.count, source->sign_lines.items[at] < line);
+    return at < source->sign_lines.count && source->sign_lines.items[at] == line;
+}
+
 bool source_check(struct source *source, struct arena *arena, struct diags *diags)
 {
     struct checker checker = {.source = source, .arena = arena, .diags = diags, .usable = true};
     start_line(&checker);
+    find_sign(&checker);
     if (looks_like_utf16(source)) {
         diag_add(diags, DIAG_ENCODING, checker_place(&checker), "the text is saved as UTF-16");
         diag_expected(diags, "text saved as UTF-8");
@@ -354,6 +380,7 @@ bool source_check(struct source *source, struct arena *arena, struct diags *diag
         else
             check_wide(&checker);
     }
+    end_line(&checker);
     if (checker.usable && checker.tabs)
         replace_tabs(source, arena);
     return checker.usable;

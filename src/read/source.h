@@ -16,7 +16,9 @@ struct source {
     const char *name;
     const char *bytes; /* valid UTF-8, without a byte order mark */
     size_t length;
-    VECTOR(uint32_t) line_starts; /* byte offsets, found by source_check() */
+    /* found by source_check(): */
+    VECTOR(uint32_t) line_starts; /* byte offsets */
+    VECTOR(uint32_t) sign_lines;  /* numbers, from 1, of the lines with a # */
 };
 
 enum text_style { TEXT_PLAIN, TEXT_SINGLE_QUOTED, TEXT_DOUBLE_QUOTED, TEXT_BLOCK };
@@ -74,6 +76,10 @@ static inline struct place text_stretch(struct text_cursor *cursor, size_t offse
 /* Why no text of a lesson can hold this character; NULL if one can. Editors do not show YAML's
    further line separators as line ends. */
 const char *refused_character(uint32_t code);
+
+/* Whether the line with this number, from 1, has a #. Quicker than to look at the line, which is
+   mostly not in the cache any more. */
+bool source_has_sign(const struct source *source, uint32_t line);
 
 /*
  * Finds the lines of a source. Reports tabs, bytes that are not UTF-8, and characters that no text

@@ -154,6 +154,14 @@ static void refuse_as_key(struct builder *builder, const struct node *node)
     refuse(builder, node->at, "a list or map used as a key", "a plain word as the key");
 }
 
+static inline bool is_key_next(const struct builder *builder)
+{
+    if (builder->depth == 0)
+        return false;
+    const struct level *level = &builder->levels[builder->depth - 1];
+    return level->node->kind == NODE_MAP && !level->value_next;
+}
+
 static inline void attach(struct builder *builder, struct node *node)
 {
     if (builder->depth == 0) {
@@ -238,9 +246,25 @@ static void check_quote(struct builder *builder, struct node *node)
     node->kind = NODE_UNUSABLE;
 }
 
+/* Keys of the reader's table need no copy, and are found here, while their text is at hand. */
+static void take_text(struct builder *builder, const yaml_event_t *event, bool key,
+                      struct node *node)
+{
+    struct reader *reader = builder->reader;
+    const char *text = (const char *)event->data.scalar.value;
+    uint32_t row;
+    node->length = (uint32_t)event->data.scalar.length;
+    node->bytes = key ? names_find(&reader->keys, text, node->length, &row) : NULL;
+    if (node->bytes)
+        node->known_row = (uint8_t)(row + 1);
+    else
+        node->bytes = arena_copy_text(reader->arena, text, node->length);
+}
+
 static void add_scalar(struct builder *builder, const yaml_event_t *event)
 {
     struct place at = place_of_event(builder, event);
+    bool key = is_key_next(builder);
     struct node *node = new_node(builder, NODE_SCALAR, at);
     enum text_style style = (enum text_style)styles[event->data.scalar.style];
     size_t length = event->data.scalar.length;
@@ -248,9 +272,7 @@ static void add_scalar(struct builder *builder, const yaml_event_t *event)
     size_t width = one_line ? event->end_mark.column - event->start_mark.column : 0;
     bool direct =
         one_line && style != TEXT_BLOCK && width == length + (style == TEXT_PLAIN ? 0u : 2u);
-    struct reader *reader = builder->reader;
-    node->bytes = arena_copy_text(reader->arena, (const char *)event->data.scalar.value, length);
-    node->length = (uint32_t)length;
+    take_text(builder, event, key, node);
     node->end_line = (uint32_t)event->end_mark.line + 1;
     node->end_column = (uint32_t)event->end_mark.column + 1;
     node->direct = direct;

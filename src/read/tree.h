@@ -19,8 +19,9 @@ struct node {
     uint32_t end_line, end_column; /* scalar: just behind it */
     uint8_t kind;                  /* enum node_kind */
     uint8_t style;                 /* scalar: enum text_style */
-    bool direct;                   /* scalar: as in struct text */
-    bool literal;                  /* scalar: a `|` block, which keeps its line ends */
+    bool direct : 1;               /* scalar: as in struct text */
+    bool literal : 1;              /* scalar: a `|` block, which keeps its line ends */
+    uint8_t known_row;             /* key: 1 + its row in the longest table; 0: not there */
     union {
         const char *bytes;  /* scalar: ends in a '\0' */
         struct node *first; /* list: items; map: key, value, key, value ... */
