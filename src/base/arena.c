@@ -14,7 +14,9 @@ enum {
     FIRST_SMALL_BLOCK = 256,
     LARGEST_BLOCK = 8 * 1024 * 1024,
     LARGEST_EXPECTED = 128 * 1024 * 1024,
-    HUGE_PAGE = 2 * 1024 * 1024
+    HUGE_PAGE = 2 * 1024 * 1024,
+    CACHE_LINE = 64,
+    FETCHED_MOST = 32 * 1024 /* more would push out what comes first */
 };
 
 struct arena_block {
@@ -106,6 +108,13 @@ static void give_from(struct arena *arena, struct arena_block *block)
     arena->newest = block;
     arena->free = block->start;
     arena->end = block->bytes + block->size;
+}
+
+void arena_fetch(struct arena_stretch stretch)
+{
+    size_t bytes = (uintptr_t)stretch.to - (uintptr_t)stretch.from;
+    for (size_t i = 0; bytes <= FETCHED_MOST && i < bytes; i += CACHE_LINE)
+        __builtin_prefetch((const char *)stretch.from + i);
 }
 
 void arena_reset(struct arena *arena)

@@ -631,6 +631,7 @@ static void build_music(struct exercise_builder *exercise)
 
 static void build_exercise(struct builder *builder, const struct exercise *source, bool left_lead)
 {
+    arena_fetch(source->memory);
     struct score_exercise *out = &builder->score->exercises[builder->score->exercise_count++];
     *out = (struct score_exercise){.source = source,
                                    .left_lead = left_lead,

@@ -480,6 +480,7 @@ struct exercise {
     size_t sequence_count;
     bool spoiled; /* as in a bar; set for the exercise and each of its bars */
     struct place at;
+    struct arena_stretch memory; /* where what it points to was put, apart from its texts */
 };
 
 struct lesson {

@@ -643,7 +643,9 @@ void read_exercises(struct reader *reader, const struct entry *entry, void *targ
         if (item->kind == NODE_UNUSABLE)
             continue;
         size_t index = lesson->exercise_count;
+        const void *from = arena_here(reader->arena);
         read_exercise(reader, item, scope, &lesson->exercises[index]);
+        lesson->exercises[index].memory = (struct arena_stretch){from, arena_here(reader->arena)};
         arena_reset(reader->scratch);
         lesson->exercise_count++;
         keep_id(reader, lesson, &lesson->exercises[index], index);
