@@ -1,10 +1,9 @@
 #include "layout/beams.h"
 #include "layout/feet_rests.h"
 #include "layout/layout_state.h"
+#include "layout/natural_space.h"
 #include "layout/notes.h"
 #include "layout/signs.h"
-
-#include <math.h>
 
 /*
  * A bar into the work:
@@ -15,12 +14,8 @@
  *     3. heads       feet that meet the hands may hang on their stems; heads and rests of the two
  *                    lines step out of each other's way
  *     4. beams       which notes share one (beams.c)
- *     5. springs     each column leads to the next with a natural length
+ *     5. springs     each column leads to the next with a natural length (natural_space.c)
  *     6. rods        and a least one, from the ink (rods.c)
- *
- * Natural lengths: the shortest value that sounds at a column sets the pace (Gourlay 1987), so that
- * a stretch of d out of a value s takes sqrt(s) * d / s. Where one line moves alone that is
- * sqrt(d).
  */
 
 /* One bar on its way into the work. */
@@ -101,68 +96,6 @@ static void merge(struct bar_columns *at)
         f += now[1];
         c += now[2];
         g += now[3];
-    }
-}
-
-/* ---- natural space ------------------------------------------------------------------------ */
-
-static double natural_space(double gap, double shortest)
-{
-    if (shortest < gap)
-        shortest = gap;
-    return HOUSE_QUARTER_SPACE * sqrt(4 * shortest) * gap / shortest;
-}
-
-/* Where the whole grid is spoken its slots are read as if they sounded. */
-static void grid_shortest(const struct bar_columns *at, struct column *column,
-                          struct fraction *slot)
-{
-    if (column->count != NONE) {
-        bool last = column->count + 1u == at->bar->count_count;
-        struct fraction next = last ? fraction_add(at->bar->start, at->bar->length)
-                                    : at->bar->counts[column->count + 1].onset;
-        *slot = fraction_subtract(next, column->onset);
-    }
-    if (fraction_to_double(*slot) < column->shortest) {
-        column->shortest = fraction_to_double(*slot);
-        column->shortest_exact = *slot;
-    }
-}
-
-/* What sounds of hands and feet at the columns so far. */
-struct sounding {
-    struct fraction exact;
-    double length;
-};
-
-static void sounding_take(const struct bar_columns *at, int line, uint32_t leaf,
-                          struct sounding *sounding)
-{
-    if (leaf == NONE)
-        return;
-    sounding->exact = at->bar->lines[line].leaves[leaf].length;
-    sounding->length = fraction_to_double(sounding->exact);
-}
-
-static void springs_set(struct bar_columns *at)
-{
-    struct fraction end = fraction_add(at->bar->start, at->bar->length), slot = at->bar->length;
-    struct sounding hands = {at->bar->length, 4}, feet = hands;
-    bool grid = at->bar->settings->show->counts == SHOW_COUNTS_GRID;
-    for (size_t i = at->set->columns.first; i < at->set->columns.end; i++) {
-        struct column *column = &at->work->columns.items[i];
-        bool last = i + 1 == at->set->columns.end;
-        double next = fraction_to_double(last ? end : column[1].onset);
-        sounding_take(at, LINE_HANDS, column->hands, &hands);
-        sounding_take(at, LINE_FEET, column->feet, &feet);
-        const struct sounding *shorter = hands.length < feet.length ? &hands : &feet;
-        column->shortest_exact = shorter->exact;
-        column->shortest = shorter->length;
-        if (grid)
-            grid_shortest(at, column, &slot);
-        double natural = natural_space(next - fraction_to_double(column->onset), column->shortest);
-        at->work->springs.items[i].natural =
-            last ? natural * (HOUSE_CLOSING_GAP / 1000.0) : natural;
     }
 }
 
@@ -414,7 +347,7 @@ struct set_bar *columns_add_bar(struct layout *layout, uint32_t index)
     if (at.bar->hands_apart)
         hands_clear(&at);
     beams_mark(layout, set);
-    springs_set(&at);
+    natural_space_set(work, set);
     rods_set(layout, set);
     return set;
 }

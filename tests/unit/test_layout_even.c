@@ -192,6 +192,31 @@ START_TEST(a_foot_beside_the_letters_pushes_them_down_less)
 }
 END_TEST
 
+/* ---- hands and feet by turns ---------------------------------------------------------------- */
+
+/* Gould 2011 (from memory): what sounds in turn in two voices is spaced like one rhythm. The
+   values of the hands and rests of the feet are longer than the time to the next stroke. */
+START_TEST(a_linear_fill_is_as_even_as_one_line)
+{
+    open_exercise("    subdivision: sixteenths\n    sticking: RLKK RLRK\n    bars: 1\n");
+    const struct page_column *columns = page->systems[0].columns;
+    ck_assert_uint_eq(page->systems[0].column_count, 16);
+    for (size_t i = 0; i + 1 < 15; i++)
+        ck_assert_int_le(abs(columns[i + 2].x - 2 * columns[i + 1].x + columns[i].x), 1);
+}
+END_TEST
+
+/* Two against three: the quarters stay as far apart as each other. */
+START_TEST(a_rhythm_against_another_keeps_its_own_pace)
+{
+    open_exercise("    time: 3/4\n    right: {rhythm: 4 4 4}\n    left: {rhythm: 4. 4.}\n"
+                  "    bars: 1\n");
+    const struct page_column *columns = page->systems[0].columns;
+    ck_assert_uint_eq(page->systems[0].column_count, 4);
+    ck_assert_int_le(abs((columns[1].x - columns[0].x) - (columns[3].x - columns[1].x)), 1);
+}
+END_TEST
+
 int main(void)
 {
     Suite *suite = suite_create("layout even");
@@ -205,6 +230,8 @@ int main(void)
     tcase_add_test(cases, lines_of_other_rhythms_keep_their_own_start);
     tcase_add_test(cases, no_beam_in_the_staff_leaves_a_wedge);
     tcase_add_test(cases, a_foot_beside_the_letters_pushes_them_down_less);
+    tcase_add_test(cases, a_linear_fill_is_as_even_as_one_line);
+    tcase_add_test(cases, a_rhythm_against_another_keeps_its_own_pace);
     suite_add_tcase(suite, cases);
     return run_suite(suite);
 }
