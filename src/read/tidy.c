@@ -310,57 +310,40 @@ static bool same_key(struct stretch a, struct stretch b)
     return a.length == b.length && memcmp(a.bytes, b.bytes, a.length) == 0;
 }
 
-static size_t find_column(const struct cells *columns, size_t from, struct stretch key)
-{
-    while (from < columns->count && !same_key(columns->items[from].key, key))
-        from++;
-    return from;
-}
-
-/* Adds an item's cells to the columns, in their order. False if they come in another one. */
+/* Adds an item's cells to the columns. False, and nothing is added, if that would leave a hole: the
+   keys of each item must be those of the longest one, from the first on. */
 static bool add_columns(struct writer *writer, struct cells *columns, const struct cells *cells)
 {
-    size_t next = 0;
+    for (size_t i = 0; i < cells->count && i < columns->count; i++)
+        if (!same_key(columns->items[i].key, cells->items[i].key))
+            return false;
     for (size_t i = 0; i < cells->count; i++) {
         const struct cell *cell = &cells->items[i];
-        size_t at = find_column(columns, next, cell->key);
-        if (at == columns->count) {
-            if (find_column(columns, 0, cell->key) < columns->count)
-                return false;
-            vector_push(columns, writer->arena);
-            at = next;
-            memmove(columns->items + at + 1, columns->items + at,
-                    (columns->count - 1 - at) * sizeof *columns->items);
-            columns->items[at] = (struct cell){cell->key, NULL, 0};
-        }
-        if (columns->items[at].width < cell->width)
-            columns->items[at].width = cell->width;
-        next = at + 1;
+        if (i == columns->count)
+            *vector_push(columns, writer->arena) = (struct cell){cell->key, NULL, 0};
+        bool last = i + 1 == cells->count;
+        if (!last && columns->items[i].width < cell->width)
+            columns->items[i].width = cell->width;
     }
     return true;
 }
 
 static void write_row(struct writer *writer, const struct cells *columns, const struct cells *cells)
 {
-    size_t owed = 0, next = 0;
     buffer_add_text(writer->out, "{");
-    for (size_t i = 0; i < columns->count && next < cells->count; i++) {
-        const struct cell *cell = &cells->items[next];
-        if (!same_key(columns->items[i].key, cell->key)) {
-            owed += columns->items[i].width + 2;
-            continue;
-        }
-        add_blanks(writer, owed);
-        buffer_format(writer->out, "%s%s", cell->text, ++next < cells->count ? ", " : "}");
-        owed = columns->items[i].width - cell->width;
+    for (size_t i = 0; i < cells->count; i++) {
+        bool last = i + 1 == cells->count;
+        buffer_format(writer->out, "%s%s", cells->items[i].text, last ? "}" : ", ");
+        add_blanks(writer, last ? 0 : columns->items[i].width - cells->items[i].width);
     }
 }
 
-static size_t width_of(const struct cells *columns)
+/* The end of a row in these columns. */
+static size_t width_of(const struct cells *columns, const struct cells *cells)
 {
-    size_t width = 0;
-    for (size_t i = 0; i < columns->count; i++)
-        width += columns->items[i].width + 2;
+    size_t width = 1;
+    for (size_t i = 0; i < cells->count; i++)
+        width += i + 1 < cells->count ? columns->items[i].width + 2 : cells->items[i].width + 1;
     return width;
 }
 
@@ -369,16 +352,20 @@ static size_t width_of(const struct cells *columns)
 static size_t find_columns(struct writer *writer, const struct tidy_entry *item,
                            struct key_level level, size_t indent, struct cells *columns)
 {
+    const struct tidy_entry *first = item;
     struct cells cells;
     size_t count = 0;
-    bool good = true;
-    for (; item && cells_of(writer, item, level, &cells); item = item->next) {
-        if (count && (item->divider.count || item->lead.count))
+    for (; item && cells_of(writer, item, level, &cells); item = item->next, count++)
+        if ((count && (item->divider.count || item->lead.count)) ||
+            !add_columns(writer, columns, &cells))
             break;
-        good &= add_columns(writer, columns, &cells);
-        count++;
+    item = first;
+    for (size_t i = 0; i < count; i++, item = item->next) {
+        cells_of(writer, item, level, &cells);
+        if (indent + 2 + width_of(columns, &cells) > WIDTH)
+            return 1;
     }
-    return good && count > 1 && indent + 2 + width_of(columns) <= WIDTH ? count : 1;
+    return count > 1 ? count : 1;
 }
 
 /* ---- blocks --------------------------------------------------------------------------------- */

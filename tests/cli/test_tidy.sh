@@ -177,8 +177,8 @@ exercises: # all of them
       L: snare
       LF: hi-hat-foot
     bars:
-      - {sticking: RLRL RLRL,             kick: 1 3}
-      - {sticking: RLRLRLRL,              kick: 1 2& 3} # second
+      - {sticking: RLRL RLRL, kick: 1 3}
+      - {sticking: RLRLRLRL,  kick: 1 2& 3} # second
       - {sticking: RLRL RLRL, accents: 1, kick: 4}
       - sticking: R R R R
         # further left
@@ -220,6 +220,35 @@ expect_no_err
 expect_same .out wanted.yaml
 run tidy --check wanted.yaml
 expect_status 0
+
+it 'bars stand in columns without holes'
+cat >bars.yaml <<'END'
+exercises:
+  - title: Columns
+    hi-hat: eighths
+    bars:
+      - {kick: 1 3, snare: 2 4}
+      - {times: 2, kick: 1 2& 3, snare: 2 4}
+      - {kick: 1 1& 2 2& 3 3&}
+      - {times: 3, mark: A, kick: 1, snare: 2 4}
+      - {fine: yes, times: 2, same: 1}
+      - {jump: D.C. al fine, times: 4, slashes: yes}
+END
+cat >wanted-bars.yaml <<'END'
+exercises:
+  - title: Columns
+    hi-hat: eighths
+    bars:
+      - {kick: 1 3,    snare: 2 4}
+      - {kick: 1 2& 3, snare: 2 4, times: 2}
+      - {kick: 1 1& 2 2& 3 3&}
+      - {mark: A, kick: 1, snare: 2 4, times: 3}
+      - {same: 1, times: 2, fine: yes}
+      - {slashes: yes, times: 4, jump: D.C. al fine}
+END
+run tidy - <bars.yaml
+expect_status 0
+expect_same .out wanted-bars.yaml
 
 it 'the manual has the order of keys that the reader has'
 "$RATAMARK" schema course >course-schema

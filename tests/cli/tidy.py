@@ -142,10 +142,17 @@ def each(source, target, change):
         to.write_text(change(text_of(path)), encoding="utf-8")
 
 
+def own_voices(data):
+    kit = data.get("kit", {}) if isinstance(data, dict) else {}
+    return set(kit.get("voices", {})) | set(kit.get("short", {}))
+
+
 def shuffle(source, target, seed, schema):
     chance = random.Random(int(seed))
     voices = set(json.loads(pathlib.Path(schema).read_text())["$defs"]["voice"]["enum"])
     voices |= {"kick", "hat-foot"}
+    for path in files_of(source):
+        voices |= own_voices(data_of(text_of(path)))
     each(source, target, lambda text: shuffled(text, chance, voices))
 
 
