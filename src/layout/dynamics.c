@@ -77,6 +77,47 @@ static const struct dynamic_mark *swell_before(const struct score_exercise *exer
     return NULL;
 }
 
+/* ---- what is in force already ---------------------------------------------------------------- */
+
+/* A level that lasts, unlike that of sfz and fp. */
+static bool lasts(const char *text)
+{
+    return dynamic_is_sign(text) && !strpbrk(text, "sz") && strcmp(text, "fp") != 0;
+}
+
+/* Players come to it from elsewhere than the bar before, or look for it. */
+static bool is_entered(const struct score_bar *bar)
+{
+    const struct bar_signs *signs = bar->signs;
+    return bar->repeat_begins || bar->ending_begins ||
+           (signs && (signs->mark.text || signs->segno.file || signs->coda.file));
+}
+
+/* The last dynamic before an instant of a bar; NULL if none is, or if a player may come to the bar
+   with another one. */
+static const struct dynamic_mark *dynamic_before(const struct score_exercise *exercise,
+                                                 const struct score_bar *bar, struct fraction onset)
+{
+    for (size_t i = bar->dynamic_count; i-- > 0;)
+        if (fraction_compare(bar->dynamics[i].onset, onset) < 0)
+            return &bar->dynamics[i];
+    for (; bar > exercise->bars && !is_entered(bar); bar--)
+        if (bar[-1].dynamic_count)
+            return &bar[-1].dynamics[bar[-1].dynamic_count - 1];
+    return NULL;
+}
+
+/* Whether it says again what holds there already, and nothing swells from it. */
+static bool is_repeated(const struct score_exercise *exercise, const struct score_bar *bar,
+                        const struct dynamic_mark *mark)
+{
+    for (size_t i = 0; i < bar->dynamic_count; i++)
+        if (&bar->dynamics[i] != mark && fraction_equal(bar->dynamics[i].onset, mark->onset))
+            return false;
+    const struct dynamic_mark *before = dynamic_before(exercise, bar, mark->onset);
+    return lasts(mark->text) && before && strcmp(before->text, mark->text) == 0;
+}
+
 /* ---- the dynamics of a line ------------------------------------------------------------------ */
 
 /* A dynamic of the line, and the paper it takes. */
@@ -156,6 +197,8 @@ static void dynamics_find(struct dynamics_line *line)
         for (uint32_t i = 0; i < bar->bar->dynamic_count && line->count < HOUSE_DYNAMICS_MOST;
              i++) {
             const struct dynamic_mark *mark = &bar->bar->dynamics[i];
+            if (is_repeated(line->staff->exercise, bar->bar, mark))
+                continue;
             struct dynamic_place place = {.mark = mark,
                                           .bar = bar->index,
                                           .index = i,

@@ -49,6 +49,46 @@ START_TEST(a_hairpin_up_to_the_next_line_ends_with_its_own)
 }
 END_TEST
 
+/* Gould 2011, Dynamics (from memory): a level holds until another one; it is not repeated. */
+START_TEST(a_level_is_printed_where_it_changes)
+{
+    open_exercise(
+        "    subdivision: eighths\n    sticking: RL\n    bars: 4\n    dynamics: {1: p}\n");
+    ck_assert_uint_eq(count_glyph(GLYPH_DYNAMIC_P), 1);
+}
+END_TEST
+
+static const struct {
+    const char *bars;
+    size_t marks; /* letters of dynamics */
+} levels[] = {
+    {"[{dynamics: {1: f}}, {dynamics: {1: p, 3: p}}, {dynamics: {3: p}}, {dynamics: {1: f}}]", 3},
+    {"[{dynamics: {1: p}}, {}, {dynamics: {1: p}}]", 1},
+    {"[{dynamics: {1: p}}, {dynamics: {1: p, 2: cresc, 4: p}}]", 2}, /* it swelled in between */
+    {"[{dynamics: {1: sfz}}, {dynamics: {1: sfz}}]", 6},             /* holds for one note */
+    {"[{dynamics: {1: fp}}, {dynamics: {1: p}}]", 3},
+    {"[{dynamics: {1: p}}, {mark: B, dynamics: {1: p}}]", 2}, /* players look for it */
+};
+
+START_TEST(what_holds_already_is_not_printed)
+{
+    char text[300];
+    snprintf(text, sizeof text,
+             "exercises:\n  - subdivision: quarters\n    sticking: RL\n    bars: %s\n",
+             levels[_i].bars);
+    open_lesson(text);
+    ck_assert_uint_eq(count_of(ROLE_DYNAMIC), levels[_i].marks);
+}
+END_TEST
+
+START_TEST(an_ending_says_its_level)
+{
+    open_exercise("    subdivision: quarters\n    sticking: RL\n    bars: [{dynamics: {1: f}}]\n"
+                  "    endings: {1: [{dynamics: {1: f}}], 2: [{dynamics: {1: f}}]}\n");
+    ck_assert_uint_eq(count_glyph(GLYPH_DYNAMIC_F), 3);
+}
+END_TEST
+
 START_TEST(a_swell_that_leads_nowhere_is_a_word)
 {
     open_lesson(TWO_A_LINE "    subdivision: eighths\n    sticking: RL\n    bars: 4\n"
@@ -399,6 +439,10 @@ int main(void)
                         (int)(sizeof told_over_the_second / sizeof *told_over_the_second));
     tcase_add_test(cases, a_long_form_is_named_unless_its_bars_are_wanted);
     tcase_add_test(cases, a_form_of_more_than_phrases_is_named);
+    tcase_add_test(cases, a_level_is_printed_where_it_changes);
+    tcase_add_loop_test(cases, what_holds_already_is_not_printed, 0,
+                        sizeof levels / sizeof *levels);
+    tcase_add_test(cases, an_ending_says_its_level);
     tcase_add_test(cases, a_swing_is_said_in_notes);
     tcase_add_test(cases, both_sides_of_a_swing_are_as_long);
     tcase_add_test(cases, a_pulse_stands_over_its_bar);
