@@ -11,13 +11,15 @@ sp column_width(const struct layout *layout, bool half)
 
 /* ---- drawing ------------------------------------------------------------------------------ */
 
-/* A line of a paragraph; flush right where it runs from right to left. */
+/* A line of a paragraph; flush right where it runs from right to left: to the end of the page, or
+   of the longest line, which begins below the exercise's title. */
 static void label_draw(struct layout *layout, const struct block *block)
 {
     const struct label_metrics *metrics = metrics_of_label(layout->metrics, block->item);
     const struct sheet *sheet = &layout->sheet;
     sp left = block->indented ? title_left(layout) : sheet->text_left;
-    sp x = metrics->backward ? sheet->text_right - metrics->advance : left;
+    sp right = block->indented ? left + block->measure : sheet->text_right;
+    sp x = metrics->backward ? right - metrics->advance : left;
     layout->pen.owner = exercise_owner(block->exercise);
     pen_label(&layout->pen, (enum mark_role)block->role, block->item, x, 0);
 }
@@ -169,6 +171,8 @@ void paragraph_add(struct layout *layout, struct block_row *row, struct block bl
         text_wrap(layout, style, text, text_even_width(layout, style, text, width), &lines);
     const label_id *kept = arena_copy(layout->arena, lines, count, sizeof *lines);
     sp lead = text_lead(layout, style, HOUSE_TEXT_LEAD);
+    for (size_t i = 0; i < count; i++)
+        block.measure = sp_max(block.measure, metrics_of_label(layout->metrics, kept[i])->advance);
     for (size_t i = 0; i < count; i++) {
         block.kind = BLOCK_LABEL;
         block.item = kept[i];

@@ -48,6 +48,7 @@ struct block {
     sp top, bottom;    /* ink from its origin, top negative */
     sp gap;            /* white before it, unless it begins a page */
     sp growth, shrink; /* most that left-over height adds to the gap, that a full page takes */
+    sp measure;        /* BLOCK_LABEL: the width of the longest line of its paragraph */
     sp plays_rise;     /* BLOCK_SYSTEM: how far "play n times" goes up to a line of text */
 };
 

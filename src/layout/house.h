@@ -161,6 +161,8 @@ enum house {
     HOUSE_RING_INNER_UM = 2550,      /* its hoop */
     HOUSE_RING_LINE_UM = 380,
     HOUSE_RING_INNER_LINE_UM = 180,
+    HOUSE_RING_CLEAR_UM = 250,   /* number to ring */
+    HOUSE_RING_NUMBER = 800,     /* least size of a number in two rings, per thousand */
     HOUSE_RING_GAP_UM = 2600,    /* ring to heading */
     HOUSE_BLOCK_GAP_UM = 6000,   /* before an exercise */
     HOUSE_HEADING_GAP_UM = 2600, /* heading to what belongs to it */

@@ -110,18 +110,49 @@ static void item_draw(struct key_pen *at, const struct key_item *item)
                   at->x + width + paper(layout, HOUSE_KEY_SIGN_GAP_UM), at->y);
 }
 
-/* Two numbers a voice: the voice, and its ghost notes if the key shows them. */
+static bool look_alike(const struct voice *a, const struct voice *b)
+{
+    return a->line2 == b->line2 && a->head == b->head && a->sign == b->sign;
+}
+
+/* Whether a voice is used, and looks like no other before it. */
+static bool is_first(const struct score *score, size_t index)
+{
+    const struct voice *voices = score->lesson->kit.voices;
+    for (size_t i = 0; i < index; i++)
+        if (score->voices_used[i] && look_alike(&voices[i], &voices[index]))
+            return false;
+    return score->voices_used[index];
+}
+
+/* The names of all that look like a voice: "snare, practice pad". */
+static const char *names_of(const struct layout *layout, size_t index)
+{
+    const struct score *score = layout->score;
+    const char *names = NULL;
+    for (size_t i = index; i < score->lesson->kit.voice_count; i++) {
+        const struct voice *voice = &score->lesson->kit.voices[i];
+        if (!score->voices_used[i] || !look_alike(voice, &score->lesson->kit.voices[index]))
+            continue;
+        const char *name = page_word(layout->words, voice->spoken ? voice->spoken : voice->name);
+        names = names ? arena_format(layout->arena, "%s, %s", names, name) : name;
+    }
+    return names;
+}
+
+/* Two numbers a voice: the voice, and its ghost notes if the key shows them. Voices that look alike
+   are one item. */
 static bool item_find(const struct layout *layout, size_t index, sp room, struct key_item *item)
 {
     const struct score *score = layout->score;
-    const struct voice *voice = &score->lesson->kit.voices[index / 2];
-    item->voice = voice;
+    item->voice = &score->lesson->kit.voices[index / 2];
     item->ghost = index % 2;
-    const char *text = item->ghost ? "ghost note" : voice->spoken ? voice->spoken : voice->name;
-    text = page_word(layout->words, text);
-    if (!score->voices_used[index / 2] ||
-        (item->ghost && (index / 2 != VOICE_SNARE || !score->ghosts_used)))
+    if (item->ghost
+            ? index / 2 != VOICE_SNARE || !score->voices_used[index / 2] || !score->ghosts_used
+            : !is_first(score, index / 2))
         return false;
+    const char *text =
+        item->ghost ? page_word(layout->words, "ghost note") : names_of(layout, index / 2);
     sp signs = paper(layout, HOUSE_KEY_STAFF_UM + HOUSE_KEY_SIGN_GAP_UM);
     item->text = text_fit(layout, TEXT_KEY_LABEL, text, room - signs);
     item->width =

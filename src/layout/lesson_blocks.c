@@ -14,7 +14,8 @@
 static void system_rise(struct layout *layout, const struct block *text, struct block *system)
 {
     const struct label_metrics *label = metrics_of_label(layout->metrics, text->item);
-    sp right = title_left(layout) + label->advance + paper(layout, HOUSE_COLUMN_GAP_UM);
+    sp right = title_left(layout) + (label->backward ? text->measure : label->advance) +
+               paper(layout, HOUSE_COLUMN_GAP_UM);
     sp below = INT32_MAX;
     for (size_t i = 0; i < layout->pen.marks.count; i++)
         if (layout->pen.marks.items[i].box.left < right)
@@ -51,7 +52,7 @@ static void systems_add(struct layout *layout, uint32_t exercise)
                        : HOUSE_HEADING_GAP_UM,
                 i ? HOUSE_SYSTEM_GROWTH_UM : 0);
         struct block *added = block_add(layout, &layout->blocks, block);
-        if (i == 0 && text && !metrics_of_label(layout->metrics, above.item)->backward)
+        if (i == 0 && text)
             system_rise(layout, &above, added);
     }
 }

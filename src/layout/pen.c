@@ -115,6 +115,17 @@ sp pen_label(struct pen *pen, enum mark_role role, label_id label, sp x, sp y)
     return metrics.advance;
 }
 
+void pen_label_scaled(struct pen *pen, enum mark_role role, label_id label, struct point centre,
+                      int scale)
+{
+    struct box ink = box_scaled(metrics_of_label(pen->metrics, label)->ink, scale);
+    sp x = centre.x - box_middle_x(ink), y = centre.y - box_middle_y(ink);
+    struct mark *mark = pen_mark(pen, role, SHAPE_LABEL, box_moved(ink, x, y));
+    mark->as.at = (struct point){x, y};
+    mark->with.label = label;
+    mark->scale = (uint16_t)(scale == 1000 ? 0 : scale);
+}
+
 void pen_copy(struct pen *pen, const struct mark *marks, size_t count)
 {
     vector_reserve(&pen->marks, pen->marks.count + count, NULL);

@@ -35,6 +35,9 @@ void pen_ring(struct pen *pen, enum mark_role role, struct point centre, sp radi
 void pen_box(struct pen *pen, enum mark_role role, struct box box, sp width);
 /* Set text with its origin at (x, y), on its baseline. Returns its advance. */
 sp pen_label(struct pen *pen, enum mark_role role, label_id label, sp x, sp y);
+/* Text made smaller, its ink centred on a point. */
+void pen_label_scaled(struct pen *pen, enum mark_role role, label_id label, struct point centre,
+                      int scale);
 /* A copy of marks that were written before. */
 void pen_copy(struct pen *pen, const struct mark *marks, size_t count);
 

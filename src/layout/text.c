@@ -140,16 +140,37 @@ void text_warn_cut(struct layout *layout, struct place at, const char *what, enu
                  "%s takes more than %d lines, and is cut there", what, HOUSE_TEXT_LINES);
 }
 
+/* How large a number may be to stand in a ring. */
+static int ring_scale(struct box ink, sp radius)
+{
+    int64_t across = 2 * (int64_t)radius, width = box_width(ink), height = box_height(ink);
+    int scale = 1000;
+    while (scale > 0 &&
+           (width * width + height * height) * scale * scale > across * across * 1000 * 1000)
+        scale -= 10;
+    return scale;
+}
+
+/* A number that would be too small inside the inner ring takes its place. */
 void ring_draw(struct layout *layout, uint32_t number, struct point centre, int scale)
 {
     char text[16];
     snprintf(text, sizeof text, "%u", number);
     struct pen *pen = &layout->pen;
-    pen_ring(pen, ROLE_HEADING_RING, centre, paper(layout, HOUSE_RING_UM * scale / 1000),
-             paper(layout, HOUSE_RING_LINE_UM * scale / 1000));
-    pen_ring(pen, ROLE_HEADING_RING, centre, paper(layout, HOUSE_RING_INNER_UM * scale / 1000),
-             paper(layout, HOUSE_RING_INNER_LINE_UM * scale / 1000));
-    enum text_style style = scale < 1000 || number > 99 ? TEXT_KEY_TITLE : TEXT_HEADING_NUMBER;
-    text_centred(layout, ROLE_HEADING_NUMBER, style, text, centre.x,
-                 centre.y - box_middle_y(text_ink(layout, style, text)));
+    sp outer = paper(layout, HOUSE_RING_UM * scale / 1000);
+    sp inner = paper(layout, HOUSE_RING_INNER_UM * scale / 1000);
+    sp line = paper(layout, HOUSE_RING_LINE_UM * scale / 1000);
+    sp inner_line = paper(layout, HOUSE_RING_INNER_LINE_UM * scale / 1000);
+    sp clear = paper(layout, HOUSE_RING_CLEAR_UM * scale / 1000);
+    enum text_style style = scale < 1000 ? TEXT_KEY_TITLE : TEXT_HEADING_NUMBER;
+    struct box ink = text_ink(layout, style, text);
+    int size = ring_scale(ink, inner - inner_line / 2 - clear);
+    bool two = size >= HOUSE_RING_NUMBER;
+    pen_ring(pen, ROLE_HEADING_RING, centre, outer, line);
+    if (two)
+        pen_ring(pen, ROLE_HEADING_RING, centre, inner, inner_line);
+    else
+        size = ring_scale(ink, outer - line / 2 - clear);
+    pen_label_scaled(pen, ROLE_HEADING_NUMBER, label_of(layout, style, text), centre,
+                     size > HOUSE_RING_NUMBER ? size : HOUSE_RING_NUMBER);
 }

@@ -5,6 +5,7 @@
 #include "suite.h"
 
 #include <check.h>
+#include <math.h>
 #include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
@@ -292,6 +293,27 @@ START_TEST(a_text_is_as_far_below_a_title_of_any_letters)
 }
 END_TEST
 
+/* Hebrew: a title beside its number, and its text below it with even right ends. */
+START_TEST(a_text_from_the_right_begins_below_its_title)
+{
+    static const char text[] =
+        "exercises:\n  - title: תרגיל\n    sticking: RL\n    subdivision: eighths\n    text: "
+        "זה תרגיל עם טקסט ארוך יותר שצריך יותר משורה אחת כדי לראות מה קורה כשהשורה נשברת "
+        "לשתיים ואולי לשלוש שורות מתחת לכותרת\n";
+    set_lesson_open(&set, "hebrew.yaml", text, sizeof text - 1, NULL, true);
+    page = layout_page(set.layout, 1);
+    ck_assert_uint_gt(count_of(ROLE_INSTRUCTION), 1);
+    sp title = mark_of(ROLE_HEADING, 0)->as.at.x, left = INT32_MAX;
+    sp right = mark_of(ROLE_INSTRUCTION, 0)->box.right;
+    for (size_t i = 0; i < count_of(ROLE_INSTRUCTION); i++) {
+        const struct mark *line = mark_of(ROLE_INSTRUCTION, i);
+        left = line->as.at.x < left ? line->as.at.x : left;
+        ck_assert_int_le(abs(line->box.right - right), 300); /* side bearings differ */
+    }
+    ck_assert_int_eq(left, title);
+}
+END_TEST
+
 /* The text of two leads, which may be about either, is printed once. */
 START_TEST(the_text_of_both_leads_is_printed_once)
 {
@@ -345,6 +367,47 @@ START_TEST(the_key_names_the_voices_that_are_used)
     open_exercise(
         "    subdivision: eighths\n    sticking: R(L)\n    play: {R: ride}\n    kick: 1\n");
     ck_assert_str_eq(texts_of(ROLE_KEY_LABEL), "snare ghost note ride bass drum");
+}
+END_TEST
+
+/* A pad stands where the snare does. */
+START_TEST(voices_that_look_alike_are_one_item_of_the_key)
+{
+    open_lesson("exercises:\n  - {sticking: RL, subdivision: eighths, play: {R: practice-pad, L: "
+                "practice-pad}}\n"
+                "  - {sticking: RL, subdivision: eighths, play: {R: hi-hat, L: snare}}\n");
+    ck_assert_str_eq(texts_of(ROLE_KEY_LABEL), "snare, practice pad hi-hat");
+}
+END_TEST
+
+/* The number of an exercise stands inside its ring, however long it is: with the real fonts. */
+START_TEST(numbers_of_any_length_stand_in_their_rings)
+{
+    enum { EXERCISES = 101, LINE = 64 };
+    static char text[EXERCISES * LINE];
+    size_t length = (size_t)snprintf(text, sizeof text, "exercises:\n");
+    for (int i = 0; i < EXERCISES; i++)
+        length += (size_t)snprintf(text + length, sizeof text - length,
+                                   "  - {sticking: RL, subdivision: quarters}\n");
+    set_lesson_open(&set, "rings.yaml", text, length, NULL, true);
+    size_t seen = 0;
+    for (uint32_t number = 1; number <= layout_page_count(set.layout); number++) {
+        page = layout_page(set.layout, number);
+        const struct mark *ring = NULL;
+        for (size_t i = 0; i < page->mark_count; i++) {
+            const struct mark *mark = &page->marks[i];
+            if (mark->role == ROLE_HEADING_RING)
+                ring = mark; /* the last one is the inner one, if there are two */
+            if (mark->role != ROLE_HEADING_NUMBER)
+                continue;
+            ck_assert_ptr_nonnull(ring);
+            seen++;
+            ck_assert_double_lt(
+                hypot(mark->box.right - mark->box.left, mark->box.bottom - mark->box.top),
+                2 * (ring->radius - ring->with.width / 2.0));
+        }
+    }
+    ck_assert_uint_eq(seen, EXERCISES);
 }
 END_TEST
 
@@ -587,9 +650,12 @@ int main(void)
                           a_repeat_says_how_often,
                           a_repeat_is_counted_on_the_line_of_a_short_text,
                           the_text_of_both_leads_is_printed_once,
+                          a_text_from_the_right_begins_below_its_title,
                           a_text_is_as_far_below_a_title_of_any_letters,
                           the_last_row_stands_clear_of_the_foot,
                           the_key_names_the_voices_that_are_used,
+                          voices_that_look_alike_are_one_item_of_the_key,
+                          numbers_of_any_length_stand_in_their_rings,
                           rows_of_the_key_are_filled_alike,
                           the_plan_is_to_scale,
                           the_plan_of_a_left_handed_kit_is_mirrored,
