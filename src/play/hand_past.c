@@ -333,8 +333,23 @@ static bool rows_fail(const struct trial *trial, const struct past *past, bool k
     return false;
 }
 
+/* Whether it is a stroke of a repeat that broke a limit before. */
+static bool broke_before(const struct trial *trial, struct label *label, const struct blow *blow)
+{
+    const struct hand_row *row = trial->row;
+    size_t number = hands_written(row, blow->bar) - row->again;
+    if (!trial->again_once || hands_written(row, blow->bar) < row->again || number >= HEAD_MOST)
+        return false;
+    uint64_t bit = (uint64_t)1 << (2 * number + blow->role);
+    if (blow->bar < row->count)
+        label->broken |= bit;
+    return blow->bar >= row->count && (label->broken & bit);
+}
+
 static void break_limit(const struct trial *trial, struct label *label, const struct blow *blow)
 {
+    if (broke_before(trial, label, blow))
+        return;
     label->breaks++;
     label->early += trial->end - blow->bar;
 }

@@ -19,7 +19,7 @@
  */
 #include "play/hands_int.h"
 
-enum { QUEUE_MOST = 10 };
+enum { QUEUE_MOST = 10, HEAD_MOST = 32 };
 
 /* The blows of an event in one of its ways, of each role. */
 struct strike {
@@ -45,7 +45,8 @@ struct trial {
     size_t voice_count; /* that the row has */
 
     struct pace pace;
-    size_t begin, end; /* events */
+    size_t begin, end; /* events; what is after the row's last one is of a repeat */
+    bool again_once;   /* a stroke that breaks a limit in the repeat, too, does so once */
     int64_t rest, cap; /* ticks after which a hand is as if it had not struck */
     int64_t cross;     /* ticks of CROSS_WINDOW_US */
     int64_t row_ticks[2][LIMIT_STROKES_MOST + 1]; /* that a row of so many strokes takes */
@@ -70,8 +71,10 @@ struct label {
     uint64_t early; /* how long before the end, in events, the breaks are, added up */
     struct habit_cost habits;
     uint64_t hash;
+    uint64_t order;       /* for the caller: less where the leading hand comes earlier */
+    uint32_t head;        /* for the caller: the choices of the events with which a repeat begins */
+    uint64_t broken;      /* which strokes of these break a limit: bit 2 * event + role */
     bool turned;          /* the latest choice */
-    bool begins;          /* for the caller: the choice for the event that begins a repeat */
     struct past pasts[2]; /* by role */
 };
 
