@@ -382,18 +382,18 @@ static bool line_gives(struct layout *layout, const struct music_line *line, sp 
 }
 
 /* A wider opening may push a ragged line to the margin: it then counts as full. Ragged lines are
- * never stretched more than full ones. */
+ * never stretched more than the full ones before them. */
 static void ragged_agree(struct layout *layout, struct music_line *first,
                          const struct music_line *end)
 {
-    float least = first->stretch > 0 ? INFINITY : (float)solve(layout, first).stretch;
+    float least = INFINITY;
     for (struct music_line *line = first; line < end; line++) {
         float stretch = line->stretch;
         if (stretch > 0 && !is_full(layout, line, (double)stretch))
             line->stretch = stretch;
-        else if (stretch > 0)
+        else
             stretch = (float)solve(layout, line).stretch;
-        least = stretch > 0 ? fminf(least, stretch) : least;
+        least = line->stretch > 0 ? fminf(least, stretch) : stretch;
     }
     for (struct music_line *line = first; line < end; line++)
         if (line->stretch > 0)
@@ -425,9 +425,20 @@ static bool lines_join(struct layout *layout, const struct line_bar *bars, struc
     return true;
 }
 
+/* A line whose bars repeat those of one that would be stretched too far stays ragged with it. */
+static void ragged_follow(struct layout *layout, const struct line_bar *bars,
+                          const struct music_line *before, struct music_line *line)
+{
+    float most = HOUSE_STRETCH_MOST / 1000.0F;
+    if (before->stretch >= most && line->stretch <= 0 && line_repeats(layout, bars, before, line))
+        line->stretch = (float)solve(layout, line).stretch;
+}
+
 static void lines_align(struct layout *layout, const struct line_bar *bars, size_t first)
 {
     struct music_line *end = layout->lines.items + layout->lines.count;
+    for (struct music_line *line = layout->lines.items + first + 1; line < end; line++)
+        ragged_follow(layout, bars, line - 1, line);
     for (struct music_line *line = layout->lines.items + first, *next; line < end; line = next) {
         for (next = line + 1; next < end && line_repeats(layout, bars, line, next);)
             next++;

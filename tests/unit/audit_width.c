@@ -57,6 +57,17 @@ static bool is_last(const struct score_exercise *exercise, const struct page_sys
     return end == exercise->bar_count || audit_is_coda(&exercise->bars[end]);
 }
 
+/* Whether the line's columns stand under those of the line before: it ends where those bars do. */
+static bool is_under(const struct page_system *before, const struct page_system *system)
+{
+    if (system->bar_count > before->bar_count || system->column_count > before->column_count)
+        return false;
+    for (size_t i = 0; i < system->column_count; i++)
+        if (abs(system->columns[i].x - before->columns[i].x) > UNEQUAL)
+            return false;
+    return true;
+}
+
 static void rule_stretch(struct auditor *at, const struct page_system *system)
 {
     const struct score_exercise *exercise = audit_shown(at, system->exercise);
@@ -68,7 +79,7 @@ static void rule_stretch(struct auditor *at, const struct page_system *system)
         return;
     const struct page_system *before = line_before(at, system);
     bool last = is_last(exercise, system);
-    if (before && last && margin > stretch_most - kept)
+    if (before && last && (margin > stretch_most - kept || is_under(before, system)))
         return;
     if (before ? !last || margin < stretch_of(before) * like - tolerance
                : !last || system->first_bar == 0)
