@@ -123,8 +123,25 @@ static const char *copy_text(struct diags *diags, const char *text)
     return arena_copy_text(diags->arena, text, strlen(text));
 }
 
-/* What a word processor puts in place of the signs that a lesson needs; NULL if it put nothing. */
-static const char *typeset_sign(const char *text)
+/* What to type for half a pair of quotes or brackets; NULL if none is left alone. */
+static const char *missing_half(const char *text)
+{
+    size_t quotes = 0;
+    char last = *text ? text[strlen(text) - 1] : '\0';
+    for (const char *at = text; *at; at++)
+        quotes += *at == '"';
+    if (quotes % 2)
+        return "one quote at each end of the text, or none";
+    if (last == '}' && !strchr(text, '{'))
+        return "'{' in front as well, or no '}' behind";
+    if (last == ']' && !strchr(text, '['))
+        return "'[' in front as well, or no ']' behind";
+    return NULL;
+}
+
+/* What a word processor puts in place of the signs that a lesson needs, and what is half a pair;
+   NULL if the text has neither. */
+static const char *stray_sign(const char *text)
 {
     static const struct {
         const char *sign, *advice;
@@ -142,7 +159,7 @@ static const char *typeset_sign(const char *text)
     for (size_t i = 0; i < sizeof signs / sizeof *signs; i++)
         if (strstr(text, signs[i].sign))
             return signs[i].advice;
-    return NULL;
+    return missing_half(text);
 }
 
 void diag_found(struct diags *diags, const char *text)
@@ -152,7 +169,7 @@ void diag_found(struct diags *diags, const char *text)
         return;
     diag->found = copy_text(diags, text);
     if (!diag->expected)
-        diag->expected = typeset_sign(text);
+        diag->expected = stray_sign(text);
 }
 
 void diag_expected(struct diags *diags, const char *format, ...)
@@ -164,7 +181,7 @@ void diag_expected(struct diags *diags, const char *format, ...)
     va_start(arguments, format);
     diag->expected = arena_format_list(diags->arena, format, arguments);
     va_end(arguments);
-    const char *sign = diag->found ? typeset_sign(diag->found) : NULL;
+    const char *sign = diag->found ? stray_sign(diag->found) : NULL;
     if (sign)
         diag->expected = *diag->expected
                              ? arena_format(diags->arena, "%s; type %s", diag->expected, sign)

@@ -51,10 +51,26 @@ static const char *level_words(const struct key_table *table, unsigned where)
    is now its key: {R:hi-hat} and {R hi-hat}. Reports that. */
 static bool report_open_pair(struct reader *reader, const struct node *name)
 {
+    size_t brace = strcspn(name->bytes, "{[");
+    if (name->bytes[brace] && brace) {
+        size_t end = brace;
+        while (end > 1 && name->bytes[end - 1] == ' ')
+            end--;
+        diag_add(reader->diags, DIAG_SYNTAX, name->at, "no colon after '%.*s%s'",
+                 QUOTED(name->bytes, end));
+        diag_expected(reader->diags, "'%.*s: %.1s ...'", (int)end, name->bytes,
+                      name->bytes + brace);
+        return true;
+    }
     size_t word = strcspn(name->bytes, ": ");
     const char *rest = name->bytes + word + strspn(name->bytes + word, ": ");
     if (!node_is_empty(name->next) || name->bytes[word] == '\0' || *rest == '\0')
         return false;
+    if (strchr("\"'", name->bytes[name->length - 1])) {
+        diag_add(reader->diags, DIAG_SYNTAX, name->at, "a closing quote without its opening one");
+        diag_expected(reader->diags, "one quote at each end of the text");
+        return true;
+    }
     bool colon = name->bytes[word] == ':';
     diag_add(reader->diags, DIAG_SYNTAX, name->at, "%s '%.*s'",
              colon ? "no space after the colon of" : "no colon after", (int)word, name->bytes);

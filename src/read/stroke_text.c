@@ -10,6 +10,7 @@ struct stroke_reader {
     struct stroke_line *line;
     bool in_brackets;
     struct place bracket;
+    size_t before_bracket; /* strokes */
     bool marks_may_follow; /* right after a stroke */
 };
 
@@ -183,8 +184,14 @@ static void read_bracket(struct stroke_reader *strokes)
         complain(strokes, offset, 1,
                  opens ? "brackets inside brackets" : "a closing bracket with no opening one",
                  "one pair of brackets around ghost strokes, such as R (L) (RL)");
-    if (opens)
+    if (opens) {
         strokes->bracket = text_place(&strokes->scanner.cursor, offset, 1);
+        strokes->before_bracket = strokes->line->count;
+    } else if (strokes->in_brackets && strokes->line->count == strokes->before_bracket) {
+        diag_add(strokes->scanner.reader->diags, DIAG_NO_EFFECT, strokes->bracket,
+                 "brackets with no stroke between them");
+        diag_expected(strokes->scanner.reader->diags, "the ghost strokes between them, as in (L)");
+    }
     strokes->in_brackets = opens;
     strokes->scanner.offset++;
 }

@@ -376,6 +376,37 @@ static bool stray_quote(struct finder *finder, uint32_t at)
                  "one quote in front of the text and one behind it");
 }
 
+/* `{kick: 1, play {R: ride}}` */
+static bool opens_behind_word(struct finder *finder)
+{
+    const struct line *line = &finder->line;
+    uint32_t end = finder->at, start;
+    while (end > 0 && line->bytes[end - 1] == ' ')
+        end--;
+    if (end == 0 || strchr("{[,:-", line->bytes[end - 1]))
+        return false;
+    for (start = end; start > 0 && !strchr(" ,{[", line->bytes[start - 1]);)
+        start--;
+    uint32_t length = end - start;
+    return found(finder, line, start, length,
+                 arena_format(finder->arena, "no colon after '%.*s'",
+                              (int)(length < WORD_MAX ? length : WORD_MAX), line->bytes + start),
+                 as_pair(finder, start, length));
+}
+
+/* `- {play: {R: ride}}, kick: 1}` and `- play: {R: ride}, kick: 1}` */
+static bool closed_early(struct finder *finder)
+{
+    uint32_t last = finder->at - 1, first = indentation(&finder->line);
+    while (strchr("- ", byte_of(&finder->line, first)))
+        first++;
+    bool braced = finder->line.bytes[first] == '{';
+    return found(finder, &finder->line, last, 1,
+                 braced ? "a closing bracket too many" : "a closing bracket with more behind it",
+                 braced ? "no bracket here, or one more '{' in front"
+                        : "one key to a line, or '{' in front of the first key and '}' at the end");
+}
+
 /* From inside a value in brackets to the end of the line. */
 static bool look_in_brackets(struct finder *finder)
 {
@@ -395,6 +426,8 @@ static bool look_in_brackets(struct finder *finder)
         }
         if (byte == '"')
             return stray_quote(finder, finder->at);
+        if ((byte == '{' || byte == '[') && opens_behind_word(finder))
+            return true;
         if ((byte == '{' || byte == '[') && finder->bracket_count < BRACKETS_MAX) {
             finder->brackets[finder->bracket_count] = byte;
             finder->bracket_lines[finder->bracket_count] = *line;
@@ -409,9 +442,11 @@ static bool look_in_brackets(struct finder *finder)
         return (next.number == 0 || looks_new(finder, &next)) && !closes_later(finder) &&
                open_bracket(finder);
     }
+    char rest = byte_of(line, finder->at);
+    if (rest == ',')
+        return closed_early(finder);
     if (ends_at(line, finder->at) || find_colon(line, finder->at, &(uint32_t){0}))
         return false;
-    char rest = byte_of(line, finder->at);
     if (rest == '}' || rest == ']')
         return close_bracket(finder, rest);
     return found(finder, line, finder->at, line->length - finder->at,
@@ -438,8 +473,12 @@ static bool look_at_quoted(struct finder *finder)
 static bool closes_what_is_not_open(const struct line *line, uint32_t at)
 {
     char last = line->bytes[line->length - 1];
-    return (last == '}' || last == ']') &&
-           !memchr(line->bytes + at, last == '}' ? '{' : '[', line->length - at);
+    int depth = 0;
+    for (; at < line->length; at++) {
+        depth += line->bytes[at] == (last == '}' ? '{' : '[');
+        depth -= line->bytes[at] == last;
+    }
+    return (last == '}' || last == ']') && depth < 0;
 }
 
 /* Whether what stands in front of this colon is a key of a map: a key word, or counts. */
