@@ -88,7 +88,7 @@ FUZZ_TARGETS    := $(patsubst tests/fuzz/%.c,%,$(call sources,tests/fuzz/fuzz_*.
 FUZZ_SUPPORT    := $(filter-out tests/fuzz/fuzz_%,$(call sources,tests/fuzz/*.c))
 BENCHES         := $(patsubst tests/bench/%.c,%,$(call sources,tests/bench/bench_*.c))
 BENCH_SUPPORT   := $(filter-out tests/bench/bench_%,$(call sources,tests/bench/*.c))
-EMBEDDED_SOURCES := embedded_face.c embedded_metrics.c embedded_script.c embedded_look.c explanations.c catalogues.c
+EMBEDDED_SOURCES := embedded_face.c embedded_metrics.c embedded_script.c embedded_look.c embedded_finder.c explanations.c catalogues.c
 CATALOGUES      := $(call sources,src/words/*.po)
 MANUALS         := $(call sources,man/*.[1-9])
 C_FILES         := $(call sources,fonts/*.c src/*/*.c src/*/*.h include/*.h tests/*/*.c tests/*/*.h examples/embed/*.c)
@@ -177,6 +177,9 @@ $(1)/unit/%: $(1)/tests/unit/%.o $$(UNIT_SUPPORT:%.c=$(1)/%.o) $(1)/command.a $(
 $(1)/midi/%: $(1)/tests/midi/%.o $(1)/tests/generate/generate.o $(1)/parts.a
 	@mkdir -p $$(@D)
 	$$(call say,link   )$(3) $$(CFLAGS) $(2) $$(LDFLAGS) -o $$@ $$^ $$(LIBRARY_LIBS)
+$(1)/browser/lessons: $(1)/tests/browser/lessons.o $(1)/tests/generate/generate.o $(1)/parts.a
+	@mkdir -p $$(@D)
+	$$(call say,link   )$(3) $$(CFLAGS) $(2) $$(LDFLAGS) -o $$@ $$^ $$(LIBRARY_LIBS)
 $(1)/bench/%: $(1)/tests/bench/%.o $$(BENCH_SUPPORT:%.c=$(1)/%.o) $(1)/parts.a
 	@mkdir -p $$(@D)
 	$$(call say,link   )$(3) $$(CFLAGS) $(2) $$(LDFLAGS) -o $$@ $$^ $$(LIBRARY_LIBS)
@@ -227,6 +230,9 @@ $(BUILD)/embedded/embedded_script.c: src/practice/practice.js $(BUILD)/embed
 $(BUILD)/embedded/embedded_look.c: src/practice/practice.css $(BUILD)/embed
 	@mkdir -p $(@D)
 	$(call say,embed  )$(BUILD)/embed embedded_look $< >$@
+$(BUILD)/embedded/embedded_finder.c: src/course/find.js $(BUILD)/embed
+	@mkdir -p $(@D)
+	$(call say,embed  )$(BUILD)/embed embedded_finder $< >$@
 $(BUILD)/embedded/explanations.c: src/diag/explanations.txt src/diag/explanations.awk $(BUILD)/flags
 	@mkdir -p $(@D)
 	$(call say,embed  )awk -f src/diag/explanations.awk $< >$@
@@ -338,11 +344,11 @@ test-browser:
 	@.setup/install build sound test browser
 	@$(MAKE) $(PARALLEL) --no-print-directory STRICT=1 test-browser-here
 
-test-browser-here: all $(BUILD)/browser/compare $(BUILD)/npm/node_modules/axe-core/package.json
+test-browser-here: all $(BUILD)/browser/compare $(BUILD)/browser/lessons $(BUILD)/npm/node_modules/axe-core/package.json
 	@rm -rf $(BUILD)/results-browser
 	@for test in tests/browser/test_*; do \
 	    case $$(head -n 1 $$test) in *python*) run=$(PYTHON) ;; *) run=sh ;; esac; \
-	    RATAMARK=$(BUILD)/ratamark COMPARE=$(BUILD)/browser/compare AXE=$(BUILD)/npm/node_modules/axe-core/axe.js RESULTS=$(BUILD)/results-browser tests/suite "browser/$$(basename $$test)" $$run $$test; done
+	    RATAMARK=$(BUILD)/ratamark COMPARE=$(BUILD)/browser/compare LESSONS=$(BUILD)/browser/lessons AXE=$(BUILD)/npm/node_modules/axe-core/axe.js RESULTS=$(BUILD)/results-browser tests/suite "browser/$$(basename $$test)" $$run $$test; done
 	@tests/tally $(BUILD)/results-browser
 
 # TEST names one or more, with `test_` or without.

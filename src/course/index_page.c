@@ -3,6 +3,7 @@
 #include "base/html_text.h"
 #include "base/path.h"
 #include "base/vector.h"
+#include "course/embedded_finder.h"
 #include "course/index_facts.h"
 #include "course/index_style.h"
 #include "course/lesson_again.h"
@@ -185,6 +186,12 @@ static void add_fact(struct buffer *out, const char *word, const char *fact)
     buffer_add_text(out, "</li>\n");
 }
 
+static const char *level_of(const struct index_page *page, const struct score *score)
+{
+    const char *level = score->lesson->settings.level.text;
+    return level ? page_word(&page->words, level) : NULL;
+}
+
 static void add_facts(struct index_page *page, const struct score *score)
 {
     struct buffer tempo = {0};
@@ -192,9 +199,7 @@ static void add_facts(struct index_page *page, const struct score *score)
     snprintf(exercises, sizeof exercises, "%zu", score->exercise_count);
     index_tempo(score, &tempo);
     buffer_add_text(&page->out, "<ul class=\"facts\">\n");
-    const char *level = score->lesson->settings.level.text;
-    add_fact(&page->out, page_word(&page->words, "Level"),
-             level ? page_word(&page->words, level) : NULL);
+    add_fact(&page->out, page_word(&page->words, "Level"), level_of(page, score));
     add_fact(&page->out, page_word(&page->words, "Tempo"), buffer_text(&tempo));
     add_fact(&page->out, page_word(&page->words, "Exercises"), exercises);
     buffer_add_text(&page->out, "</ul>\n");
@@ -289,6 +294,16 @@ static const char *main_file(const struct course_lesson *lesson, const struct re
     return first;
 }
 
+static void begin_item(struct index_page *page, const struct score *score)
+{
+    const char *level = level_of(page, score);
+    buffer_add_text(&page->out, level ? "<li data-level=\"" : "<li>\n");
+    if (!level)
+        return;
+    html_text(&page->out, level);
+    buffer_add_text(&page->out, "\">\n");
+}
+
 static bool add_lesson(struct index_page *page, size_t number, const struct score *score)
 {
     const struct course_lesson *lesson = &page->source->tree->lessons[number];
@@ -298,8 +313,9 @@ static bool add_lesson(struct index_page *page, size_t number, const struct scor
     const char *file = main_file(lesson, made);
     if (!title)
         title = course_lesson_word(lesson, page->arena);
+    begin_item(page, score);
     buffer_format(out,
-                  "<li>\n<div class=\"head\"><span class=\"ring\" aria-hidden=\"true\">%zu</span>\n"
+                  "<div class=\"head\"><span class=\"ring\" aria-hidden=\"true\">%zu</span>\n"
                   "<div class=\"name\"><h3",
                   number + 1);
     add_marks(out, language);
@@ -377,6 +393,21 @@ static void add_top(struct index_page *page, const struct course *course, const 
     }
 }
 
+/* Shown by the script that it belongs to, find.js. */
+static void add_finder(struct index_page *page)
+{
+    struct buffer *out = &page->out;
+    buffer_add_text(out, "<form id=\"finder\" role=\"search\" data-found=\"");
+    html_text(out, page_word(&page->words, "Lessons"));
+    buffer_add_text(out, "\" hidden>\n<label>");
+    html_text(out, page_word(&page->words, "Find a lesson"));
+    buffer_add_text(out, " <input type=\"search\" name=\"words\" dir=\"auto\"></label>\n<label>");
+    html_text(out, page_word(&page->words, "Level"));
+    buffer_add_text(out, " <select name=\"level\"><option value=\"\">");
+    html_text(out, page_word(&page->words, "any level"));
+    buffer_add_text(out, "</option></select></label>\n<p role=\"status\"></p>\n</form>\n");
+}
+
 static void add_navigation(struct index_page *page)
 {
     struct buffer *out = &page->out;
@@ -391,6 +422,7 @@ static void add_navigation(struct index_page *page)
         }
         buffer_add_text(out, "</ul>\n</nav>\n");
     }
+    add_finder(page);
     buffer_add_text(out, "</header>\n<main id=\"lessons\">\n");
 }
 
@@ -415,7 +447,9 @@ static void add_end(struct index_page *page, const struct course *course)
     buffer_add_text(out, "</main>\n<footer>\n");
     add_paragraph(out, NULL, page_word(&page->words, practice_caution), NULL);
     add_paragraph(out, NULL, course->copyright.text, course->language.text);
-    buffer_add_text(out, "</footer>\n</body>\n</html>\n");
+    buffer_add_text(out, "</footer>\n<script>");
+    buffer_add(out, embedded_finder, embedded_finder_size);
+    buffer_add_text(out, "</script>\n</body>\n</html>\n");
 }
 
 bool index_write(const struct index_source *source, draw_write *write, void *closure,

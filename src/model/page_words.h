@@ -23,7 +23,8 @@
     X("Left lead") X("swing") X("straight") X("Contents") X("Cover") X("Exercise {n}") \
     X("beginner") X("intermediate") X("advanced") X("left-handed") X("right-handed") X("Lessons") X("Level") X("Tempo") \
     X("Exercises") X("Skip to the lessons") X("All lessons in one booklet (PDF)") \
-    X("Parts of the course") X("Practise") X("Sheet") X("Sound") X("feet")
+    X("Parts of the course") X("Practise") X("Sheet") X("Sound") X("feet") X("Find a lesson") \
+    X("any level")
 /* of the practice page alone */
 #define PRACTICE_WORDS(X) \
     X("Skip to the exercises") X("beats a minute") X("Play") X("Playing") X("Start") X("Stop") \

@@ -103,6 +103,16 @@ static const int32_t grace_spacings[GRACES_MAX + 1] = {
     40000, 40000, 40000, 40000,
 };
 
+/* Keeps the line's latest stroke: grace strokes stay clear of it. */
+static void remember(const struct playing *playing, struct fraction at)
+{
+    struct performer *performer = playing->performer;
+    if (!performer->played[playing->line] ||
+        fraction_compare(at, performer->last[playing->line]) > 0)
+        performer->last[playing->line] = at;
+    performer->played[playing->line] = true;
+}
+
 /* Grace strokes strike what the first hand strikes. If the stroke before is too near, they divide
    the time since then evenly. */
 static void add_graces(const struct playing *playing)
@@ -141,6 +151,7 @@ static void add_diddles(const struct playing *playing, const struct hit *hit, in
         loose->strike.at = loose->strike.note = fraction_add(playing->at, later);
         loose->strike.length = each;
         loose->level = i || playing->leaf->continued ? plain_level(hit) : first_level(playing, hit);
+        remember(playing, loose->strike.at);
     }
 }
 
@@ -178,21 +189,20 @@ static void add_hit(const struct playing *playing, const struct hit *hit)
         add(playing, hit)->level = first_level(playing, hit);
     else if (roll_ends)
         add(playing, hit)->level = plain_level(hit);
+    if (strokes <= 1 && (!leaf->continued || (strokes == 1 && roll_ends)))
+        remember(playing, playing->at);
 }
 
 /* ---- the bar -------------------------------------------------------------------------------- */
 
 static void play_leaf(const struct playing *playing)
 {
-    struct performer *performer = playing->performer;
     if (roll_goes_on(playing->leaf))
         return;
     if (!playing->leaf->continued)
         add_graces(playing);
     for (size_t i = 0; i < playing->note->hit_count; i++)
         add_hit(playing, &playing->note->hits[i]);
-    performer->last[playing->line] = playing->at;
-    performer->played[playing->line] = true;
 }
 
 void strokes_play(struct performer *performer, const struct played_bar *played)

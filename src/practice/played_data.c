@@ -107,8 +107,8 @@ static void add_place(const struct score *score, const struct strike *strike, st
     uint32_t leaf = 0;
     if (strike->part != SOUND_CLICK)
         leaf = printed_leaf(&exercise->bars[strike->bar], strike, &line);
-    buffer_format(out, ",%u,%u,%u,%u", (unsigned)exercise->number, (unsigned)strike->bar, line,
-                  (unsigned)leaf);
+    buffer_format(out, ",%u,%u,%u,%u,%u", (unsigned)exercise->number, (unsigned)strike->bar, line,
+                  (unsigned)leaf, strike->line);
 }
 
 static void add_strokes(const struct score *score, const struct performance *performance,

@@ -12,10 +12,11 @@
  *      "tempos": [[0,1, 15,1], ...],   from there on, whole notes a minute
  *      "bars": [[1,1, 1,0,1], ...],    where a bar begins: its exercise, as printed, its index
  *                                      and its number, 0 for a pickup
- *      "strokes": [[n,d, part,key,velocity,kind, exercise,bar,line,leaf, n,d], ...]}
+ *      "strokes": [[n,d, part,key,velocity,kind, exercise,bar,line,leaf,row, n,d], ...]}
  *
- * `kind` is an enum strike_kind, `leaf` an index as marks of a page have it; the last two are the
- * moment of the written stroke that a grace stroke belongs to, and are there for those alone.
+ * `kind` is an enum strike_kind; `line` and `leaf` are those of the marks of a page, `row` is the
+ * line that it is written in, as grace strokes keep clear of strokes of their own. The last two are
+ * the moment of the written stroke that a grace stroke belongs to, and are there for those alone.
  */
 #include "base/buffer.h"
 #include "model/performance.h"

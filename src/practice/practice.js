@@ -32,15 +32,15 @@ function secondsOf(exercise, [numerator, denominator]) {
 function placeGraces(strokes) {
   const last = [], notes = new Map();
   for (const stroke of strokes.filter((s) => s.kind === WRITTEN && s.part !== CLICK)) {
-    const name = `${stroke.line} ${stroke.seconds}`;
+    const name = `${stroke.row} ${stroke.seconds}`;
     if (!notes.has(name)) {
-      const before = last[stroke.line];
+      const before = last[stroke.row];
       notes.set(name, {room: before === undefined ? Infinity : stroke.seconds - before, graces: []});
-      last[stroke.line] = stroke.seconds;
+      last[stroke.row] = stroke.seconds;
     }
   }
   for (const stroke of strokes.filter((s) => s.kind === GRACE)) {
-    const note = notes.get(`${stroke.line} ${stroke.seconds}`) || {room: Infinity, graces: []};
+    const note = notes.get(`${stroke.row} ${stroke.seconds}`) || {room: Infinity, graces: []};
     stroke.note = note;
     note.graces.push(stroke);
   }
@@ -57,10 +57,10 @@ function leadOf(stroke, factor) {
 
 function prepare(exercise) {
   const of = (fraction) => secondsOf(exercise, fraction);
-  const strokes = exercise.strokes.map(([n, d, part, key, velocity, kind, home, bar, line, leaf, nn, nd]) => {
+  const strokes = exercise.strokes.map(([n, d, part, key, velocity, kind, home, bar, line, leaf, row, nn, nd]) => {
     const at = of([n, d]);
-    const own = kind === GRACE ? of([nn, nd]) : at;
-    return {seconds: own, lead: own - at, part, key, velocity, kind, home, line,
+    const seconds = kind === GRACE ? of([nn, nd]) : at;
+    return {seconds, lead: seconds - at, part, key, velocity, kind, home, row,
             place: part === CLICK ? '' : `${bar}.${line}.${leaf}`, bar: `${bar}`};
   });
   placeGraces(strokes);

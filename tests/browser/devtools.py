@@ -75,6 +75,15 @@ class Browser:
             raise RuntimeError(answer["exceptionDetails"])
         return answer["result"].get("value")
 
+    def violations(self, session):
+        """What axe-core finds wrong for people who see, hear or move otherwise."""
+        with open(os.environ.get("AXE", "build/npm/node_modules/axe-core/axe.js")) as file:
+            self.evaluate(session, file.read() + "; 0")
+        found = self.ask("Runtime.evaluate", session, returnByValue=True, awaitPromise=True,
+                         expression="""axe.run().then(r => r.violations.map(v =>
+            v.id + ': ' + v.nodes.slice(0, 3).map(n => n.target + ' ' + n.failureSummary).join('; ')))""")
+        return found["result"]["value"]
+
     def picture(self, session, path):
         data = self.ask("Page.captureScreenshot", session, format="png")["data"]
         with open(path, "wb") as file:

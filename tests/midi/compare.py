@@ -341,6 +341,7 @@ class Expected:
         marks, fresh = set(leaf["marks"]), not leaf["continued"]
         own = [hit for hit in leaf["hits"] if line == 1 or hit[1] < 2 or hit[1] == 5]
         milliseconds = length * 60000 / self.wholes
+        struck = []
         for hit in leaf["hits"]:
             voice, limb, ghost, unaccented = hit
             part = 1 if limb in (2, 3) else 0
@@ -368,9 +369,13 @@ class Expected:
                     count = leaf["roll"] - (leaf["tied"] or "RING" in rolls)
                 for i in range(count):
                     self.add(part, at + length * i / count, key, plain if i or not fresh else level)
+                    struck.append(at + length * i / count)
             elif fresh:
                 self.add(part, at, key, level)
-        self.last[line] = at
+            if fresh or leaf.get("roll") and hit in own and not rolls & {"BUZZ", "SLASH_1", "SLASH_2", "SLASH_3"}:
+                struck.append(at)
+        if struck:  # grace strokes keep clear of the line's last stroke; bounces do not count
+            self.last[line] = max(struck)
 
     def graces(self, count, part, key, at, plain, line):
         spacing = F(SPACING[count])
