@@ -126,7 +126,7 @@ static void add_syllable(struct frames *frames, const struct counted_bar *bar, c
         for (uint16_t slot = 1;
              span && span->beat == beat && span->syllables && slot < span->division.slots; slot++)
             if (strcmp(span->syllables[slot], spoken) == 0 ||
-                strcmp(span->spoken_as[slot], spoken) == 0)
+                (span->spoken_as && strcmp(span->spoken_as[slot], spoken) == 0))
                 add_onset(frames, bar, beat, span->onsets[slot]);
     }
 }

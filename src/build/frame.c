@@ -209,6 +209,33 @@ struct span *frame_coarsest(struct frames *frames, struct frame *frame, size_t b
     return *entry == &none ? NULL : *entry;
 }
 
+static struct span *new_halved_thirds(struct frames *frames, struct frame *frame, size_t beat)
+{
+    const struct span *thirds = frame_coarsest(frames, frame, beat, 3, 3);
+    struct span *sixths = frame_coarsest(frames, frame, beat, 6, 3);
+    if (!sixths || !thirds || !thirds->texts || sixths->division.slots != 6)
+        return sixths;
+    struct span *halved = new_span(frames, frame, beat, &sixths->division);
+    const char **syllables = arena_array(frames->arena, 6, sizeof *syllables);
+    halved->texts = arena_array(frames->arena, 6, sizeof *halved->texts);
+    for (size_t slot = 0; slot < 6; slot++) {
+        bool between = slot % 2;
+        syllables[slot] =
+            between ? frame->counting->between[slot / 2] : thirds->syllables[slot / 2];
+        halved->texts[slot] = between ? syllables[slot] : thirds->texts[slot / 2];
+    }
+    halved->syllables = syllables;
+    return halved;
+}
+
+struct span *frame_halved_thirds(struct frames *frames, struct frame *frame, size_t beat)
+{
+    struct span **known = &frame->halved[beat];
+    if (!*known)
+        *known = new_halved_thirds(frames, frame, beat);
+    return *known;
+}
+
 uint32_t frame_parts(const struct frame *frame, size_t beat, struct fraction onset, uint32_t parts)
 {
     struct fraction start = frame->beats[beat].start, length = frame->beats[beat].length;
@@ -601,7 +628,9 @@ struct count frame_count(struct arena *arena, const struct frame *frame, size_t 
     bool spoken = span && span->texts;
     return (struct count){.onset = span ? span->onsets[slot] : frame->beats[beat].start,
                           .text = spoken ? span->texts[slot] : arena_format(arena, "%zu", beat + 1),
-                          .name = span && span->spoken_as ? span->spoken_as[slot] : "",
+                          .name = span && span->spoken_as ? span->spoken_as[slot]
+                                  : slot                  ? NULL
+                                                          : "",
                           .beat = (uint16_t)beat,
                           .beat_number = slot == 0};
 }

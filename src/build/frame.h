@@ -31,7 +31,8 @@ struct span {
     struct fraction start;
     struct division division;
     enum beat_kind kind;
-    bool spoken; /* false for an undivided beat: the fields below are not set */
+    bool spoken; /* false for an undivided beat, for which the fields below are not set, and for
+                    halved thirds, which have syllables and no subdivision */
     enum subdivision subdivision;
     uint16_t beat;       /* first beat, 0-based */
     uint32_t first_slot; /* its first slot's number in the bar (grids only) */
@@ -56,6 +57,7 @@ struct frame {
     struct span *plain[METER_BEATS_MAX]; /* the undivided beat; made on first use */
     struct span *divided[METER_BEATS_MAX][SUBDIVISION_COUNT]; /* made on first use */
     bool tried[METER_BEATS_MAX][SUBDIVISION_COUNT];
+    struct span *halved[METER_BEATS_MAX];    /* made on first use */
     struct span **coarsest[METER_BEATS_MAX]; /* [beat], by parts and tuplet; NULL: not asked */
     struct frame *counted; /* whose beats are counted: itself, or a frame of the meter's units */
     struct frame *whole;   /* of such a frame of units: the beats that they make; or NULL */
@@ -133,6 +135,11 @@ struct span *frame_plain(struct frames *frames, struct frame *frame, size_t beat
  */
 struct span *frame_coarsest(struct frames *frames, struct frame *frame, size_t beat, uint32_t parts,
                             uint16_t written);
+
+/* The sixths of a beat that is one triplet of thirds, some of them in halves: counted as the thirds
+   are, with something between them. No address names them, as the same syllables have other places
+   in a beat of six. */
+struct span *frame_halved_thirds(struct frames *frames, struct frame *frame, size_t beat);
 
 /* The fewest equal parts of a beat, a multiple of `parts`, such that one of them starts at `onset`,
    which counts from the bar line and lies within the beat. 0: more than SPELLING_SLOTS_MAX. */

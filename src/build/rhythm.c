@@ -605,6 +605,19 @@ static uint32_t parts_of(const struct frame *frame, const struct score_line *lin
     return parts;
 }
 
+/* Whether the beat is one triplet in which a note lasts a third: 3(8 16 16 8), not 3(16*6). */
+static bool is_triplet_of_thirds(const struct frame *frame, const struct score_line *line,
+                                 uint16_t beat, uint32_t first, uint32_t end)
+{
+    uint16_t index = first < end ? line->leaves[first].tuplet : LEAF_NO_TUPLET;
+    if (index == LEAF_NO_TUPLET)
+        return false;
+    const struct tuplet *tuplet = &line->tuplets[index];
+    return tuplet->actual == 3 && tuplet->outer == LEAF_NO_TUPLET && tuplet->first == first &&
+           tuplet->end == end && end - first < 6 &&
+           fraction_equal(tuplet->length, frame->beats[beat].length);
+}
+
 static void find_spans(struct bar_builder *bar, struct frame *frame, const struct score_line *line,
                        struct span **spans)
 {
@@ -622,7 +635,9 @@ static void find_spans(struct bar_builder *bar, struct frame *frame, const struc
         spans[beat] = spoken_over_two(bar, frame, line, beat, first, end);
         uint16_t written;
         uint32_t parts = parts_of(frame, line, beat, first, end, &written);
-        if (!spans[beat])
+        if (!spans[beat] && parts == 6 && is_triplet_of_thirds(frame, line, beat, first, end))
+            spans[beat] = frame_halved_thirds(&bar->builder->frames, frame, beat);
+        else if (!spans[beat])
             spans[beat] = frame_coarsest(&bar->builder->frames, frame, beat, parts, written);
     }
 }

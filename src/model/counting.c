@@ -9,6 +9,9 @@
  * gaps with "ta" (common practice); quintuplets and septuplets are counted in numbers, starting
  * with the beat's own.
  *
+ * Between the thirds of a triplet english says "ta", as in compound sixteenths and as eastman does:
+ * 1 ta trip ta let ta (common practice).
+ *
  * units: seven eighths are counted one to seven (common practice); below a unit as in english.
  *
  * eastman: A. I. McHose and R. N. Tibbs, Sight-Singing Manual (Eastman School of Music, 1944):
@@ -41,8 +44,8 @@
         [SUBDIVISION_QUADRUPLETS] = {COMPOUND = SPOKEN("#", "e", "&", "a")}, \
     }
 static const struct counting systems[COUNTING_COUNT] = {
-    {.name = "english", .spoken = ENGLISH},
-    {.name = "eastman", .spoken = {
+    {.name = "english", .between = SPOKEN("ta", "ta", "ta"), .spoken = ENGLISH},
+    {.name = "eastman", .between = SPOKEN("ta", "ta", "ta"), .spoken = {
         [SUBDIVISION_QUARTERS] = {SIMPLE = SPOKEN("#")},
         [SUBDIVISION_EIGHTHS] = {SIMPLE = SPOKEN("#", "te"), COMPOUND = SPOKEN("#", "la", "li")},
         [SUBDIVISION_QUARTER_TRIPLETS] = {SIMPLE = SPOKEN("#", "la", "li")},
@@ -58,7 +61,7 @@ static const struct counting systems[COUNTING_COUNT] = {
         [SUBDIVISION_DUPLETS] = {COMPOUND = SPOKEN("#", "te")},
         [SUBDIVISION_QUADRUPLETS] = {COMPOUND = SPOKEN("#", "ta", "te", "ta")},
     }},
-    {.name = "takadimi", .spoken = {
+    {.name = "takadimi", .between = SPOKEN("va", "di", "ma"), .spoken = {
         [SUBDIVISION_QUARTERS] = {SIMPLE = SPOKEN("ta")},
         [SUBDIVISION_EIGHTHS] = {SIMPLE = SPOKEN("ta", "di"), COMPOUND = SPOKEN("ta", "ki", "da")},
         [SUBDIVISION_QUARTER_TRIPLETS] = {SIMPLE = SPOKEN("ta", "da", "ki")},
@@ -74,7 +77,7 @@ static const struct counting systems[COUNTING_COUNT] = {
         [SUBDIVISION_DUPLETS] = {COMPOUND = SPOKEN("ta", "di")},
         [SUBDIVISION_QUADRUPLETS] = {COMPOUND = SPOKEN("ta", "ka", "di", "mi")},
     }},
-    {.name = "units", .units = true, .spoken = ENGLISH},
+    {.name = "units", .units = true, .between = SPOKEN("ta", "ta", "ta"), .spoken = ENGLISH},
 };
 /* clang-format on */
 

@@ -273,6 +273,7 @@ struct counting {
     bool units;       /* the units of the meter have the numbers, not its beats */
     const char *const *spoken[SUBDIVISION_COUNT][2]; /* [subdivision][enum beat_kind] -> syllables
                         of one span in order (division.slots of them); NULL: not spoken */
+    const char *const *between; /* what is said in the middle of each third of a triplet */
     struct place at;
 };
 

@@ -38,6 +38,11 @@ static const struct {
     {"4/4", "8 3(4 4 4) 8 4", NULL, "1 & trip let & 4"},
     {"4/4", "6:4(16*6) | 3(16*3)*2 | 64*4 16 8 | 4",
      "6:4( 16 16 16 16 16 16 ) | 3:2( 16 16 16 ) 3:2( 16 16 16 ) | 64 64 64 64 16 8 | 4", NULL},
+    /* one triplet with halves among its thirds, and six even strokes */
+    {"4/4", "3(8 16 16 8) | 3(16 16 8 8) | 3(16*6) | 3(8. 16 8)", NULL,
+     "1 [ta] trip ta let [ta] 2 ta trip [ta] let [ta] 3 trip let & trip let 4 [ta] [trip] ta let "
+     "[ta]"},
+    {"2/2", "3(4 8 8 4) | 2", NULL, "1 [ta] trip ta let [ta] 2 [&]"},
     {"2+2+3/8", "8 8 | 4 | 4.", "8 8 | 4 | 4.", "1 & 2 3 [&] [a]"},
 };
 

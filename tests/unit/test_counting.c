@@ -3,6 +3,7 @@
 #include "suite.h"
 
 #include <check.h>
+#include <stdio.h>
 #include <stdlib.h>
 #include <string.h>
 
@@ -101,6 +102,29 @@ START_TEST(beats_of_other_lengths_are_counted_by_how_they_divide)
 }
 END_TEST
 
+/* Thirds in halves: in eastman and takadimi the six of their publications. english: common
+   practice, as its compound sixteenths have it. */
+START_TEST(halved_thirds_keep_the_syllables_of_the_thirds)
+{
+    static const char *const six[][2] = {{"english", "# ta trip ta let ta"},
+                                         {"eastman", "# ta la ta li ta"},
+                                         {"takadimi", "ta va ki di da ma"},
+                                         {"units", "# ta trip ta let ta"}};
+    for (size_t i = 0; i < sizeof six / sizeof *six; i++) {
+        char words[64] = "", thirds[3][8];
+        struct beat beat = counting_usual_beat(BEAT_SIMPLE);
+        ck_assert_int_eq(sscanf(joined(six[i][0], SUBDIVISION_EIGHTH_TRIPLETS, &beat),
+                                "%7s %7s %7s", thirds[0], thirds[1], thirds[2]),
+                         3);
+        const char *const *between = counting_find(six[i][0], strlen(six[i][0]))->between;
+        for (int third = 0; third < 3; third++)
+            snprintf(words + strlen(words), sizeof words - strlen(words), "%s%s %s",
+                     third ? " " : "", thirds[third], between[third]);
+        ck_assert_str_eq(words, six[i][1]);
+    }
+}
+END_TEST
+
 START_TEST(systems_are_found_by_name)
 {
     ck_assert_ptr_eq(counting_find("English", 7), counting_default());
@@ -115,6 +139,7 @@ int main(void)
     tcase_add_loop_test(cases, a_system_says_so, 0, (int)(sizeof facts / sizeof *facts));
     tcase_add_test(cases, no_slot_is_without_a_word);
     tcase_add_test(cases, beats_of_other_lengths_are_counted_by_how_they_divide);
+    tcase_add_test(cases, halved_thirds_keep_the_syllables_of_the_thirds);
     tcase_add_test(cases, systems_are_found_by_name);
     tcase_set_timeout(cases, 60);
     Suite *suite = suite_create("counting");
