@@ -674,6 +674,8 @@ struct score *build_score(const struct lesson *lesson, struct diags *diags)
                               .frames = {.arena = arena, .diags = diags}};
     for (size_t i = 0; i < lesson->exercise_count; i++) {
         const struct exercise *exercise = &lesson->exercises[i];
+        if (i + 1 < lesson->exercise_count)
+            arena_fetch((struct arena_stretch){exercise + 1, exercise + 2});
         build_exercise(&builder, exercise, exercise->settings.lead == LEAD_LEFT);
         if (exercise->settings.lead == LEAD_BOTH && !exercise->sequence_count)
             build_quietly(&builder, exercise);

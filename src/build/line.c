@@ -111,16 +111,18 @@ static void append_rests(struct line_writer *writer, size_t i)
                 *frame_rest(writer->bar->frame, b, writer->rest_beats[b]);
 }
 
-static void hand_out_notes(struct score_line *out, struct note *notes, struct line_state *state)
+/* `written`: the leaves, or those that they are a copy of, which can be looked at sooner. */
+static void hand_out_notes(const struct leaf *written, struct score_line *out, struct note *notes,
+                           struct line_state *state)
 {
     struct note *current = state->held;
     for (uint32_t i = 0; i < out->leaf_count; i++) {
         struct leaf *leaf = &out->leaves[i];
-        if (leaf->rest) {
+        if (written[i].rest) {
             current = NULL;
             continue;
         }
-        if (!leaf->continued)
+        if (!written[i].continued)
             current = notes++;
         else if (i > 0)
             out->leaves[i - 1].tied = true;
@@ -199,7 +201,7 @@ void line_write(struct bar_builder *bar, struct divided_line *divided, struct no
         else
             append_rests(&writer, i);
     }
-    hand_out_notes(out, notes, state);
+    hand_out_notes(out->leaves, out, notes, state);
     line_number_tuplets(bar, out);
     remember_end(state, out);
 }
@@ -255,7 +257,7 @@ static void write_known(struct bar_builder *bar, const struct score_line *known,
     *out = *known;
     out->leaves =
         arena_copy(bar->builder->arena, known->leaves, known->leaf_count, sizeof *out->leaves);
-    hand_out_notes(out, notes, state);
+    hand_out_notes(known->leaves, out, notes, state);
     remember_end(state, out);
 }
 
