@@ -165,15 +165,15 @@ static bool read_bar(struct scanner *scanner, uint32_t *bar)
 /* Where the `..`, dash or "to" of a range begins, blanks before it included; or the word's end. */
 static size_t find_range(struct scanner *scanner, struct word word)
 {
-    size_t end = word.offset + word.length;
-    struct scanner ahead = *scanner;
-    for (size_t i = scanner->offset + 1; i <= end; i++) {
-        char byte = scanner->text->bytes[i];
-        ahead.offset = i;
-        if ((byte == ' ' || byte == '.' || byte == '\xE2') && scan_range(&ahead))
-            return i;
+    size_t start = scanner->offset, end = word.offset + word.length, range = start + 1;
+    for (; range < end; range++) {
+        char byte = scanner->text->bytes[range];
+        scanner->offset = range;
+        if ((byte == ' ' || byte == '.' || byte == '\xE2') && scan_range(scanner))
+            break;
     }
-    return end;
+    scanner->offset = start;
+    return range < end ? range : end;
 }
 
 /* The end of the word that begins at the scanner's offset. */
@@ -196,10 +196,12 @@ static bool joins_beats(const char *spoken)
 static void read_of(struct address_reader *addresses, size_t start, struct address *address)
 {
     struct scanner *scanner = &addresses->scanner;
-    struct scanner ahead = *scanner;
-    scan_separators(&ahead);
-    if (scan_peek(&ahead) != 'o')
+    const char *next = scanner->text->bytes + scanner->offset;
+    while (is_separator(*next))
+        next++;
+    if (*next != 'o')
         return; /* the usual case */
+    struct scanner ahead = *scanner;
     struct word of = next_word(&ahead), first = next_word(&ahead);
     size_t one = ahead.offset;
     struct word second = next_word(&ahead);
@@ -257,9 +259,11 @@ static void read_slots(struct address_reader *addresses, struct word word)
         return;
     }
     struct address *address = add(addresses, ADDRESS_SLOT, word.offset);
-    slot.kind = address->kind;
-    slot.at = address->at;
-    *address = slot;
+    address->bar = slot.bar;
+    address->beat = slot.beat;
+    address->to_beat = slot.to_beat;
+    address->spoken = slot.spoken;
+    address->to_spoken = slot.to_spoken;
     read_of(addresses, word.offset, address);
 }
 

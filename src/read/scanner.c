@@ -65,9 +65,10 @@ bool scan_to(struct scanner *scanner)
 
 bool scan_range(struct scanner *scanner)
 {
-    struct scanner ahead = *scanner;
-    scan_spaces(&ahead);
-    char first = scan_peek(&ahead);
+    const char *at = scanner->text->bytes + scanner->offset;
+    while (is_space(*at))
+        at++;
+    char first = *at;
     if (first != '.' && first != *en_dash && first != 't')
         return false; /* as nearly always */
     return scan_between(scanner, "..") || scan_between(scanner, en_dash) ||

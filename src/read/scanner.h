@@ -13,7 +13,8 @@ struct scanner {
 
 static inline struct scanner scanner_of(struct reader *reader, const struct text *text)
 {
-    return (struct scanner){.reader = reader, .text = text, .cursor = text_cursor(text)};
+    /* with text_cursor() the cursor would be copied, and wait for its parts to be stored */
+    return (struct scanner){.reader = reader, .text = text, .cursor = TEXT_CURSOR(text)};
 }
 
 static inline bool is_digit(char byte)

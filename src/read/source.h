@@ -45,11 +45,21 @@ struct text_cursor {
 /* Text on one line, as it is written in the file from `at` on. */
 struct text text_direct(const char *bytes, struct place at);
 
-static inline struct text_cursor text_cursor(const struct text *text)
+/* A cursor at the start of a text. */
+#define TEXT_CURSOR(text_)                                                                         \
+    {                                                                                              \
+        .text = (text_), .line = (text_)->at.line, .column = text_first_column(text_)              \
+    }
+
+static inline uint32_t text_first_column(const struct text *text)
 {
     bool quoted = text->direct && text->style != TEXT_PLAIN;
-    return (struct text_cursor){
-        .text = text, .line = text->at.line, .column = (uint32_t)text->at.column + quoted};
+    return (uint32_t)text->at.column + quoted;
+}
+
+static inline struct text_cursor text_cursor(const struct text *text)
+{
+    return (struct text_cursor)TEXT_CURSOR(text);
 }
 
 /* text_place() for a text that is not direct. */
