@@ -108,8 +108,9 @@ static struct key key_of(const struct hand_faster *faster, struct pace pace)
     if (row->repeated)
         first = hash_join(hash_join(first, row->again), (uint64_t)row->events[row->count].tick);
     for (size_t i = 0; i < row->count; i++) {
+        bool own = row->repeated && row->events[i].turned; /* those have to be measured */
         uint64_t after = i ? (uint64_t)(row->events[i].tick - row->events[i - 1].tick) : 0;
-        uint64_t digest = hash_join(faster->digests.items[i], after);
+        uint64_t digest = hash_join(faster->digests.items[i] + own, after);
         first = hash_join(first, digest);
         second = hash_join(second ^ first, digest);
     }
@@ -304,15 +305,26 @@ static void keep_choices(struct hand_faster *faster, const struct hand_row *row)
         *vector_push(&faster->best, NULL) = row->events[i].turned;
 }
 
+static void begin_trial(struct hand_faster *faster)
+{
+    if (!faster->begun)
+        trial_begin(&faster->trial, faster->row, faster->reach);
+    faster->begun = true;
+}
+
 static bool find_fastest(struct hand_faster *faster, struct hand_row *row, struct pace pace)
 {
     bool found = false;
     size_t heeded = 0;
     struct judgement judged;
-    if (!faster->begun)
-        trial_begin(&faster->trial, row, faster->reach);
-    faster->begun = true;
+    begin_trial(faster);
     keep_choices(faster, row);
+    if (row->repeated) { /* the way back may be slower than what the caller knows of */
+        judged = measure(faster);
+        if (judged.limit.note &&
+            ratio_compare(judged.limit_ticks, judged.limit_us, pace.ticks, pace.us) < 0)
+            pace = (struct pace){judged.limit_ticks, judged.limit_us, true};
+    }
     while (find_faster(faster, row, pace, &heeded, &judged)) {
         found = true;
         keep_choices(faster, row);
@@ -342,4 +354,13 @@ bool hands_fastest(struct hand_faster *faster, struct hand_row *row, int64_t tic
     for (size_t i = 0; i < row->count && known->found; i++)
         row->events[i].turned = faster->choices.items[known->choices + i];
     return known->found;
+}
+
+bool hands_faster(struct hand_faster *faster, struct hand_row *row, int64_t ticks, int64_t us)
+{
+    size_t heeded = 0;
+    struct judgement judged;
+    begin_trial(faster);
+    return row->count <= EVENTS_MOST &&
+           find_faster(faster, row, (struct pace){ticks, us, true}, &heeded, &judged);
 }

@@ -197,20 +197,24 @@ static bool left_leads(const struct score *score, const struct score_exercise *e
     return left != other_player;
 }
 
-/* The repeat's events, where the whole exercise is repeated as it is. */
-static void add_repeat(struct hand_row *row, const struct exercise *source)
+static void add_repeat(struct hand_row *row)
 {
     int64_t later = row->end - row->events[row->again].tick;
-    if (source->plays < 2 || source->ending_count || source->sequence_count)
-        return;
     row->repeated = row->count - row->again;
     memcpy(row->events + row->count, row->events + row->again, row->repeated * sizeof *row->events);
     for (size_t i = row->count; i < row->count + row->repeated; i++)
         row->events[i].tick += later;
 }
 
+bool hands_go_round(const struct score_exercise *exercise)
+{
+    const struct exercise *source = exercise->source;
+    return source->plays > 1 && !source->ending_count && !source->sequence_count;
+}
+
 struct hand_row hands_gather(const struct score *score, const struct score_exercise *exercise,
-                             struct time_grid grid, bool lettered, struct arena *arena)
+                             struct time_grid grid, bool lettered, bool repeated,
+                             struct arena *arena)
 {
     struct hand_row row = {.left_leads = left_leads(score, exercise), .quarter = grid.whole / 4};
     size_t room = 0;
@@ -219,8 +223,7 @@ struct hand_row hands_gather(const struct score *score, const struct score_exerc
     if (!grid.whole || !room)
         return row;
     row.tempo = play_tempo(&exercise->bars[0]);
-    size_t plays = exercise->source->plays < 2 ? 1 : 2;
-    row.events = arena_array(arena, plays * room, sizeof *row.events);
+    row.events = arena_array(arena, repeated ? 2 * room : room, sizeof *row.events);
     struct grids grids = find_grids(exercise, arena);
     struct gatherer gatherer = {.row = &row,
                                 .grids = &grids,
@@ -248,7 +251,8 @@ struct hand_row hands_gather(const struct score *score, const struct score_exerc
     }
     if (row.again < row.count) {
         row.end = gatherer.now + row.events[row.again].tick - begin;
-        add_repeat(&row, exercise->source);
+        if (repeated)
+            add_repeat(&row);
     }
     return row;
 }

@@ -63,8 +63,8 @@ struct hand_row {
     struct fraction tempo; /* of the first bar, in quarters a minute; zero: none */
     size_t again;          /* the event that follows the last one when the exercise is repeated */
     int64_t end;           /* tick at which that event comes in the repeat */
-    size_t repeated;       /* where a repeat is written, events[count] and so many are copies of
-                              those from `again` on, as they come then; 0: none is */
+    size_t repeated;       /* events[count] and so many are copies of those from `again` on, as they
+                              come in the repeat; 0: there is none */
     bool left_leads; /* by `lead`; on a left-handed kit it does unless `lead` says otherwise */
 };
 
@@ -73,9 +73,13 @@ struct time_grid;
 
 /* The hands' events of an exercise's written bars, in their order; from the arena. `grid`: by
    timeline_grid(); one of 0, for divisions that are too fine, gives an empty row. `lettered`: for
-   letters, which give an event of both hands (B) its first voice to the right one. */
+   letters, which give an event of both hands (B) its first voice to the right one. `repeated`: the
+   exercise is played again after itself, as it is where it goes round. */
 struct hand_row hands_gather(const struct score *score, const struct score_exercise *exercise,
-                             struct time_grid grid, bool lettered, struct arena *arena);
+                             struct time_grid grid, bool lettered, bool repeated,
+                             struct arena *arena);
+/* Whether the whole exercise is repeated as it is. */
+bool hands_go_round(const struct score_exercise *exercise);
 /* Finds what keeps time, and so the habit of each event. */
 void hands_find_habits(struct hand_row *row, const struct reach *reach);
 /* Chooses `turned` for each event whose hands are not given. */
@@ -98,6 +102,8 @@ void hands_faster_begin(struct hand_faster *faster, const struct hand_row *row,
 /* Writes the fastest hands into the row and returns true, if they are faster than the tempo at
    which `ticks` last `us`. */
 bool hands_fastest(struct hand_faster *faster, struct hand_row *row, int64_t ticks, int64_t us);
+/* The same with faster hands, which need not be the fastest. */
+bool hands_faster(struct hand_faster *faster, struct hand_row *row, int64_t ticks, int64_t us);
 /* Sums over a row whose hands are chosen. */
 struct hand_sums {
     double load;         /* per stroke, at one quarter a second */

@@ -13,6 +13,7 @@ struct judging {
     struct timeline timeline;
     struct hand_faster *faster; /* NULL: none was sought yet */
     bool fastest_stay;          /* hands that are chosen are left as they are fastest */
+    bool repeated;              /* the exercise is played again after itself, in a practice form */
     uint16_t plays;             /* how often the timeline has what is repeated, at most */
     struct reach reach;         /* for the latest level; limits NULL: none yet */
 };
@@ -216,24 +217,63 @@ static bool is_faster(const struct judgement *judged, const struct judgement *th
                                                 than->limit_ticks, than->limit_us) > 0;
 }
 
+static bool *hands_chosen(const struct hand_row *row, struct arena *arena)
+{
+    bool *chosen = arena_array(arena, row->count + 1, sizeof *chosen);
+    for (size_t i = 0; i < row->count; i++)
+        chosen[i] = row->events[i].turned;
+    return chosen;
+}
+
+/* Whether a bar comes again, or others than those beside it come before or after it, other than
+   where the whole exercise is repeated: the search does not know of that. */
+static bool is_winding(const struct score_exercise *exercise)
+{
+    bool winding = exercise->source->ending_count > 0;
+    for (size_t b = 0; b < exercise->bar_count; b++)
+        winding |= exercise->bars[b].plays > 1 || exercise->bars[b].signs;
+    return winding;
+}
+
+/* Goes from faster to faster hands as long as they are faster in what is played, too. */
+static struct judgement judge_winding(struct judging *judging,
+                                      const struct score_exercise *exercise, struct hand_row *row,
+                                      struct judgement judged, bool *own)
+{
+    while (judged.limit.note && !judged.impossible && !is_of_feet(&judged) &&
+           hands_faster(judging->faster, row, judged.limit_ticks, judged.limit_us)) {
+        hands_note(row);
+        struct judgement faster = judge_played(judging, exercise);
+        if (!is_faster(&faster, &judged))
+            break;
+        judged = faster;
+        for (size_t i = 0; i < row->count; i++)
+            own[i] = row->events[i].turned;
+    }
+    for (size_t i = 0; i < row->count; i++)
+        row->events[i].turned = own[i];
+    hands_note(row);
+    return judged;
+}
+
 /* Writes the fastest hands into the notes and `row`, if they are faster than those that were
    judged; returns the judgement of these. */
 static struct judgement judge_fastest(struct judging *judging,
                                       const struct score_exercise *exercise, struct hand_row *row,
-                                      struct judgement judged)
+                                      struct judgement judged, struct arena *arena)
 {
     if (!judged.limit.note || judged.impossible || judging->timeline.too_long ||
-        is_of_feet(&judged))
+        (is_of_feet(&judged) && !judging->repeated))
         return judged;
     if (!judging->faster)
         judging->faster = hands_faster_new();
     hands_faster_begin(judging->faster, row, &judging->reach);
+    if (is_winding(exercise))
+        return judge_winding(judging, exercise, row, judged, hands_chosen(row, arena));
     if (!hands_fastest(judging->faster, row, judged.limit_ticks, judged.limit_us))
         return judged;
     hands_note(row);
-    struct judgement fastest = judge_played(judging, exercise);
-    /* a repeat may go back to its beginning more slowly */
-    return is_faster(&fastest, &judged) ? fastest : judged;
+    return judge_played(judging, exercise);
 }
 
 /* Writes a player's hands for the requested tempo into the notes and `row`. */
@@ -242,11 +282,12 @@ static struct judgement judge_player(struct judging *judging, const struct score
 {
     struct fraction at = fraction_make(judging->options->at, 1);
     timeline_begin(&judging->timeline, judging->score, exercise);
-    *row = hands_open_row(judging->score, exercise, judging->timeline.grid, &judging->reach, at,
-                          arena);
+    bool repeated = judging->repeated || hands_go_round(exercise);
+    *row = hands_open_row(judging->score, exercise, judging->timeline.grid, repeated,
+                          &judging->reach, at, arena);
     hands_note(row);
     struct judgement judged = judge_played(judging, exercise);
-    if (!is_beyond(judging, &judged))
+    if (!is_beyond(judging, &judged) && (!judging->repeated || hands_fit(row, &judging->reach)))
         return judged;
     hands_within(row, &judging->reach);
     hands_note(row);
@@ -260,10 +301,8 @@ static struct judgement judge_open(struct judging *judging, const struct score_e
     struct arena *arena = arena_new();
     struct hand_row row;
     struct judgement judged = judge_player(judging, exercise, &row, arena);
-    bool *own = arena_array(arena, row.count + 1, sizeof *own);
-    for (size_t i = 0; i < row.count; i++)
-        own[i] = row.events[i].turned;
-    judged = judge_fastest(judging, exercise, &row, judged);
+    bool *own = hands_chosen(&row, arena);
+    judged = judge_fastest(judging, exercise, &row, judged, arena);
     for (size_t i = 0; i < row.count && !stay; i++)
         row.events[i].turned = own[i];
     hands_note(&row);
@@ -273,15 +312,19 @@ static struct judgement judge_open(struct judging *judging, const struct score_e
 
 /* ---- practice forms ------------------------------------------------------------------------ */
 
-/* The exercises with open hands that a form consists of. */
-typedef VECTOR(const struct score_exercise *) open_parts;
+/* The exercises with open hands that a form consists of, and the hands that they have in it. */
+typedef VECTOR(struct open_part {
+    const struct score_exercise *exercise;
+    bool repeated; /* somewhere it is played again after itself */
+    bool fastest;  /* it has the hands that are fastest in it, not a player's */
+}) open_parts;
 
-static bool has_part(const open_parts *parts, const struct score_exercise *exercise)
+static struct open_part *part_of(const open_parts *parts, const struct score_exercise *exercise)
 {
     for (size_t i = 0; i < parts->count; i++)
-        if (parts->items[i] == exercise)
-            return true;
-    return false;
+        if (parts->items[i].exercise == exercise)
+            return &parts->items[i];
+    return NULL;
 }
 
 static void find_open_parts(const struct judging *judging, const struct score_exercise *form,
@@ -289,45 +332,77 @@ static void find_open_parts(const struct judging *judging, const struct score_ex
 {
     struct playback playback;
     struct played_bar played;
+    const struct score_exercise *before = NULL;
     uint32_t bars = 0;
     playback_begin(&playback, judging->score, form, 2);
-    while (playback_next(&playback, &played) && bars++ < LESSON_BARS_MAX)
-        if (played.begins && !has_part(parts, played.exercise) &&
-            has_open_hands(judging, played.exercise))
-            *vector_push(parts, NULL) = played.exercise;
-}
-
-static void give_hands(struct judging *judging, const open_parts *parts, bool fastest)
-{
-    for (size_t i = 0; i < parts->count; i++) {
-        struct arena *arena = arena_new();
-        struct hand_row row;
-        if (fastest)
-            judge_open(judging, parts->items[i], true);
-        else
-            judge_player(judging, parts->items[i], &row, arena);
-        arena_free(arena);
+    while (playback_next(&playback, &played) && bars++ < LESSON_BARS_MAX) {
+        if (!played.begins)
+            continue;
+        struct open_part *part = part_of(parts, played.exercise);
+        if (part)
+            part->repeated |= before == played.exercise;
+        else if (has_open_hands(judging, played.exercise))
+            *vector_push(parts, NULL) = (struct open_part){played.exercise, false, false};
+        before = played.exercise;
     }
 }
 
-/* Each exercise has the hands that are fastest in it; or a player's, if the form is faster so: the
-   fastest hands of one may lead badly into the next. */
+static void give_part(struct judging *judging, struct open_part *part, bool fastest)
+{
+    struct arena *arena = arena_new();
+    struct hand_row row;
+    part->fastest = fastest;
+    judging->repeated = part->repeated;
+    if (fastest)
+        judge_open(judging, part->exercise, true);
+    else
+        judge_player(judging, part->exercise, &row, arena);
+    judging->repeated = false;
+    arena_free(arena);
+}
+
+static struct judgement judge_parts(struct judging *judging, const struct score_exercise *form,
+                                    open_parts *parts, bool fastest)
+{
+    for (size_t i = 0; i < parts->count; i++)
+        give_part(judging, &parts->items[i], fastest);
+    return judge_played(judging, form);
+}
+
+/* Gives each part in turn the other hands, where the form is faster with those. */
+static struct judgement judge_turns(struct judging *judging, const struct score_exercise *form,
+                                    open_parts *parts, struct judgement judged)
+{
+    enum { PARTS_MOST = 16 };
+    for (size_t i = 0; i < parts->count && parts->count <= PARTS_MOST; i++) {
+        struct open_part *part = &parts->items[i];
+        give_part(judging, part, !part->fastest);
+        struct judgement other = judge_played(judging, form);
+        if (is_faster(&other, &judged))
+            judged = other;
+        else
+            give_part(judging, part, !part->fastest);
+    }
+    return judged;
+}
+
+/* Each exercise has the hands that are fastest in it, or a player's: the fastest hands of one may
+   lead badly into the next. */
 static struct judgement judge_form(struct judging *judging, const struct score_exercise *form,
                                    bool *proposed)
 {
     open_parts parts = {0};
     find_open_parts(judging, form, &parts);
     *proposed = parts.count > 0;
-    give_hands(judging, &parts, false);
-    struct judgement judged = judge_played(judging, form);
+    struct judgement judged = judge_parts(judging, form, &parts, false);
     uint16_t plays = judging->plays;
     if (*proposed) {
-        give_hands(judging, &parts, true);
-        struct judgement fastest = judge_played(judging, form);
-        bool faster = is_faster(&fastest, &judged);
-        if (!faster || !judging->fastest_stay)
-            give_hands(judging, &parts, false);
-        judged = faster ? fastest : judged;
+        struct judgement fastest = judge_parts(judging, form, &parts, true);
+        judged = is_faster(&fastest, &judged) ? fastest : judge_parts(judging, form, &parts, false);
+        if (parts.count > 1)
+            judged = judge_turns(judging, form, &parts, judged);
+        for (size_t i = 0; i < parts.count && !judging->fastest_stay; i++)
+            give_part(judging, &parts.items[i], false);
         make_timeline(judging, form, plays);
     }
     vector_release(&parts);

@@ -308,7 +308,7 @@ void conflicts_find(struct judgement *judgement);
 struct hand_row;
 /* An exercise's hands by habit alone, at a tempo; zero: its own. */
 struct hand_row hands_open_row(const struct score *score, const struct score_exercise *exercise,
-                               struct time_grid grid, const struct reach *reach,
+                               struct time_grid grid, bool repeated, const struct reach *reach,
                                struct fraction tempo, struct arena *arena);
 
 /* ---- play.c --------------------------------------------------------------------------------- */

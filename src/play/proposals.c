@@ -8,10 +8,10 @@
 /* ---- proposals ---------------------------------------------------------------------------- */
 
 struct hand_row hands_open_row(const struct score *score, const struct score_exercise *exercise,
-                               struct time_grid grid, const struct reach *reach,
+                               struct time_grid grid, bool repeated, const struct reach *reach,
                                struct fraction tempo, struct arena *arena)
 {
-    struct hand_row row = hands_gather(score, exercise, grid, false, arena);
+    struct hand_row row = hands_gather(score, exercise, grid, false, repeated, arena);
     if (tempo.numerator)
         row.tempo = tempo;
     hands_find_habits(&row, reach);
@@ -108,8 +108,8 @@ void play_fill_hands(struct score *score)
         const struct limits *limits = limits_or_usual(exercise->source->settings.limits);
         if (reach.limits != limits)
             reach_make(&reach, score, limits, score->arena);
-        struct hand_row row =
-            hands_gather(score, exercise, timeline_grid(score, exercise), true, score->arena);
+        struct hand_row row = hands_gather(score, exercise, timeline_grid(score, exercise), true,
+                                           hands_go_round(exercise), score->arena);
         hands_as_player(&row, &reach);
         if (is_asked(&row))
             find_slower_hands(exercise, &row, &reach, score->arena);

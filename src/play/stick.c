@@ -17,8 +17,8 @@ struct hand_row play_choose_hands(const struct score *score, const struct score_
 {
     struct reach reach;
     reach_make(&reach, score, limits, score->arena);
-    struct hand_row row =
-        hands_gather(score, exercise, timeline_grid(score, exercise), true, score->arena);
+    struct hand_row row = hands_gather(score, exercise, timeline_grid(score, exercise), true,
+                                       hands_go_round(exercise), score->arena);
     hands_choose(&row, &reach, STICK_ALTERNATE);
     *alternating = hands_sums(&row, &reach);
     if (style == STICK_PLAYER)

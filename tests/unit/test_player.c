@@ -35,8 +35,9 @@ static const struct {
 static const char *const surfaces[] = {"snare",    "hi-hat",    "snare",   "ride",
                                        "high-tom", "floor-tom", "mid-tom", "crash"};
 
-/* One bar of at most `most` strokes; sometimes with a few letters, accents and ghosts. */
-static const char *random_lesson(struct arena *arena, unsigned most)
+/* One bar of at most `most` strokes; sometimes with a few letters, accents and ghosts. `end`: more
+   lines of the exercise; NULL: perhaps a repeat. */
+static const char *random_lesson(struct arena *arena, unsigned most, const char *end)
 {
     static const char *const strokes[] = {"?", "?", "?", "R", "L", "?>", "(?)", "lR", "?"};
     struct buffer rhythm = {0}, voices = {0}, sticking = {0};
@@ -62,11 +63,13 @@ static const char *random_lesson(struct arena *arena, unsigned most)
         levels[chance(3)], 50 + chance(200), chance(5) ? "right" : "left", buffer_text(&rhythm),
         chance(4) ? "right" : "left", buffer_text(&voices), lettered ? "    sticking: \"" : "",
         lettered ? arena_format(arena, "%s\"", buffer_text(&sticking)) : "",
-        chance(3) ? "" : "    repeat: 2\n");
+        end         ? end
+        : chance(3) ? ""
+                    : "    repeat: 2\n");
     buffer_release(&rhythm);
     buffer_release(&voices);
     buffer_release(&sticking);
-    return count ? text : random_lesson(arena, most);
+    return count ? text : random_lesson(arena, most, end);
 }
 
 /* ---- what an assignment costs --------------------------------------------------------------- */
@@ -209,7 +212,8 @@ static struct trial_of_all trial_new(const char *text)
     reach_make(&trial.reach, trial.built.score, trial.exercise->source->settings.limits,
                trial.built.arena);
     struct time_grid grid = timeline_grid(trial.built.score, trial.exercise);
-    trial.row = hands_gather(trial.built.score, trial.exercise, grid, false, trial.built.arena);
+    trial.row = hands_gather(trial.built.score, trial.exercise, grid, false,
+                             hands_go_round(trial.exercise), trial.built.arena);
     hands_find_habits(&trial.row, &trial.reach);
     return trial;
 }
@@ -291,12 +295,40 @@ START_TEST(the_best_of_all_assignments_is_found)
         for (unsigned round = 0; round < sizes[size].rounds; round++, rounds++) {
             struct arena *own = arena_new();
             seed = round * 7919u + size * 104729u + 1;
-            compare_with_all(random_lesson(own, sizes[size].strokes), found);
+            compare_with_all(random_lesson(own, sizes[size].strokes, NULL), found);
             arena_free(own);
         }
     ck_assert_uint_gt(found[0], rounds / 20); /* nothing can be played */
     ck_assert_uint_gt(found[1], rounds / 20); /* a habit has to give way */
     ck_assert_uint_gt(found[2], rounds / 2);
+}
+END_TEST
+
+static const struct verdict *last_verdict(struct built *built)
+{
+    play_check(built->score, &(struct play_options){.at = 0}, NULL);
+    return built->score->exercises[built->score->exercise_count - 1].verdict;
+}
+
+/* Whether a form plays an exercise twice or its repeat does: the best hands are the same. */
+START_TEST(a_form_goes_back_as_a_repeat_does)
+{
+    size_t slower = 0;
+    for (unsigned round = 0; round < 300; round++) {
+        struct arena *own = arena_new();
+        uint32_t tenths[3];
+        static const char *const ends[] = {"    repeat: 2\n", "    id: a\n  - sequence: a*2\n", ""};
+        for (int i = 0; i < 3; i++) {
+            seed = round * 7919u + 1;
+            struct built built = built_right(random_lesson(own, 10, ends[i]));
+            tenths[i] = last_verdict(&built)->max_tenths;
+            built_release(&built);
+        }
+        ck_assert_uint_eq(tenths[0], tenths[1]);
+        slower += tenths[0] < tenths[2];
+        arena_free(own);
+    }
+    ck_assert_uint_gt(slower, 20);
 }
 END_TEST
 
@@ -403,6 +435,7 @@ int main(void)
     TCase *tcase = tcase_create("player");
     tcase_set_timeout(tcase, 300);
     tcase_add_test(tcase, the_best_of_all_assignments_is_found);
+    tcase_add_test(tcase, a_form_goes_back_as_a_repeat_does);
     tcase_add_loop_test(tcase, hands_as_drummers_have_them, 0, sizeof known / sizeof *known);
     tcase_add_loop_test(tcase, sixteenth_hats_begin_with_the_leading_hand, 0, 2);
     Suite *suite = suite_create("player");
