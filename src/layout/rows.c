@@ -107,14 +107,19 @@ static void row_walk(struct row *row, int which)
             letters_of_bar(row, bar, which);
 }
 
-/* Names the feet's row at its left end, unless the first letter is in the way. */
+sp feet_name_width(const struct layout *layout)
+{
+    return box_width(text_ink(layout, TEXT_BAR_NUMBER, page_word(layout->words, "feet")));
+}
+
+/* Names the feet's row at its left end. */
 static void name_draw(struct layout *layout, const struct row *row)
 {
     const char *name = page_word(layout->words, "feet");
-    sp left = layout->sheet.text_left - text_ink(layout, TEXT_BAR_NUMBER, name).left;
     layout->pen.owner = exercise_owner(layout->staff->index);
-    if (left + text_ink(layout, TEXT_BAR_NUMBER, name).right + HOUSE_LETTER_GAP <= row->left)
-        text_left(layout, ROLE_ROW_NAME, TEXT_BAR_NUMBER, name, left, row->baseline);
+    text_left(layout, ROLE_ROW_NAME, TEXT_BAR_NUMBER, name,
+              layout->sheet.text_left - text_ink(layout, TEXT_BAR_NUMBER, name).left,
+              row->baseline);
 }
 
 /* `above`: the baseline of the row before it, 0 for none. Returns its own; 0 if it has no item. */

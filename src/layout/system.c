@@ -23,7 +23,22 @@ static bool opens_with_repeat(const struct staff *staff, uint32_t bar)
     return bar > 0 && staff->exercise->bars[bar].repeat_begins;
 }
 
-sp opening_width(const struct layout *layout, uint32_t index)
+/* What the name of the feet's row takes before a letter under a bar's first head. */
+static sp name_room(const struct layout *layout, const struct score_bar *bar)
+{
+    const struct score_line *feet = &bar->lines[LINE_FEET];
+    bool strikes = false;
+    for (uint32_t i = 0; i < feet->leaf_count && !strikes; i++)
+        strikes = leaf_struck(&feet->leaves[i]);
+    if (!strikes || !layout->staff->feet_letters || !bar->settings->show->sticking)
+        return 0;
+    sp letter = box_width(text_ink(layout, TEXT_STICKING_FEET, "R"));
+    return feet_name_width(layout) + HOUSE_LETTER_GAP +
+           sp_max(letter - box_width(glyph_ink(layout, GLYPH_HEAD_BLACK)), 0) / 2;
+}
+
+/* What stands before a line's first bar. */
+static sp signs_width(const struct layout *layout, uint32_t index)
 {
     const struct staff *staff = layout->staff;
     const struct score_bar *bar = &staff->exercise->bars[index];
@@ -35,6 +50,18 @@ sp opening_width(const struct layout *layout, uint32_t index)
     else if (tie_enters(staff, index))
         width += HOUSE_TIE_ENTERS;
     return width;
+}
+
+/* How much farther the first head moves for the name of the feet's row. */
+static sp name_push(const struct layout *layout, uint32_t index)
+{
+    sp room = name_room(layout, &layout->staff->exercise->bars[index]);
+    return sp_max(room - signs_width(layout, index), 0);
+}
+
+sp opening_width(const struct layout *layout, uint32_t index)
+{
+    return signs_width(layout, index) + name_push(layout, index);
 }
 
 sp after_width(const struct layout *layout, uint32_t index, bool at_end)
@@ -136,6 +163,8 @@ void bars_place(struct layout *layout, const struct music_line *line, struct set
         struct set_bar *bar = &work->bars.items[b];
         const struct score_bar *next = line_next_bar(work, bar);
         bar->left = rounded(x);
+        if (bar == line_first_bar(work))
+            bar->left -= name_push(layout, bar->index);
         x += bar->lead;
         for (size_t i = bar->columns.first; i < bar->columns.end; i++) {
             work->columns.items[i].x = rounded(x);

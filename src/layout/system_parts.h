@@ -28,5 +28,7 @@ void signs_over_draw(struct layout *layout);
 void dynamics_draw(struct layout *layout);
 /* Letters and counts; notes their baselines in the system. */
 void rows_draw(struct layout *layout, const struct music_line *line, struct page_system *system);
+/* What the name of the feet's row takes at the left end of a line. */
+sp feet_name_width(const struct layout *layout);
 
 #endif

@@ -25,7 +25,6 @@ enum {
     OVER_BESIDE = 850,  /* rule 11: white between words and letters of two bars, at least ... */
     OVER_APART = 1950,  /* ... and after "To Coda" */
     SIGN_OFF = 250,     /* rule 11: a sign's middle from that of the letter or words beside it */
-    NAME_ROOM = 9000,   /* rule 12: before a row's first letter, at most, without its name */
     LETTER_GAP = 500,   /* rule 12: white between letters, at least */
     NUMBER_GAP = 900,   /* rule 12: white between the numbers of rolls, at least */
     COUNT_LEAST = 300,  /* rule 12: white between condensed counts, at least */

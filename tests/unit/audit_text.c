@@ -223,23 +223,17 @@ static void bar_feet(struct auditor *at, uint32_t exercise, uint32_t index)
                            i);
 }
 
-/* Feet have letters in all bars or none, and their row its name, if there is room before them. */
+/* Feet have letters in all bars or none, and their row its name. */
 void audit_feet(struct auditor *at, const struct page_system *system)
 {
     const struct mark *name = NULL;
-    sp first = system->right;
-    for (size_t i = 0; i < system->mark_count; i++) {
-        const struct mark *mark = &at->page->marks[system->first_mark + i];
-        if (mark->role == ROLE_ROW_NAME)
-            name = mark;
-        if (mark->role == ROLE_STICKING && mark_row(system, mark) == ROW_FEET_LETTERS)
-            first = sp_min(first, mark->box.left);
-    }
+    for (size_t i = 0; i < system->mark_count && !name; i++)
+        if (at->page->marks[system->first_mark + i].role == ROLE_ROW_NAME)
+            name = &at->page->marks[system->first_mark + i];
     if (feet_have_sticking(audit_shown(at, system->exercise)))
         for (uint32_t b = 0; b < system->bar_count; b++)
             bar_feet(at, system->exercise, system->first_bar + b);
-    if (system->baselines[ROW_FEET_LETTERS] && !name &&
-        first - system->left > NAME_ROOM * system->size / 1000)
+    if (system->baselines[ROW_FEET_LETTERS] && !name)
         audit_complain(at, 12, NULL, "bar %u: the feet's row has no name", system->first_bar);
 }
 
