@@ -46,7 +46,7 @@ else
 
 VERSION  := $(shell sed -n 's/^\#define RATAMARK_VERSION "\(.*\)"/\1/p' include/ratamark.h 2>/dev/null)
 SONAME   := libratamark.so.0
-PACKAGES  = cairo cairo-pdf cairo-svg cairo-ft pangocairo pangoft2 harfbuzz yaml-0.1 jansson freetype2 fontconfig zlib
+PACKAGES  = cairo cairo-pdf cairo-svg cairo-ft pangocairo pangoft2 harfbuzz yaml-0.1 jansson gmp freetype2 fontconfig zlib
 WARNINGS  = -Wall -Wextra -Wpedantic -Wshadow -Wconversion $(if $(filter 1,$(STRICT)),-Werror)
 # Keeps paths of this machine out of the files: the same sources give the same bytes in any folder.
 NO_PATHS  = -ffile-prefix-map=$(CURDIR)=. -ffile-prefix-map=$(abspath $(BUILD))=build
@@ -60,8 +60,8 @@ PACKAGE_LIBS   := $(shell pkg-config --libs $(PACKAGES) 2>/dev/null)
 LIBRARY_LIBS   := -lc -lglib-2.0 -lgobject-2.0 $(PACKAGE_LIBS) -lm
 SOUND_CFLAGS   := $(shell pkg-config --cflags-only-I fluidsynth sndfile libebur128 2>/dev/null | sed 's/-I/-isystem /g')
 SOUND_LIBS     := $(shell pkg-config --libs fluidsynth sndfile libebur128 2>/dev/null)
-CHECK_CFLAGS   := $(shell pkg-config --cflags check gmp 2>/dev/null | sed 's/-I/-isystem /g')
-CHECK_LIBS     := $(shell pkg-config --libs check gmp 2>/dev/null)
+CHECK_CFLAGS   := $(shell pkg-config --cflags check 2>/dev/null | sed 's/-I/-isystem /g')
+CHECK_LIBS     := $(shell pkg-config --libs check 2>/dev/null)
 PYTHON         := $(shell for p in /usr/bin/python3 python3; do $$p -c 'import fontTools' 2>/dev/null && echo $$p && break; done)
 
 # Hardening, for what is installed. glibc checks sizes only in optimized code, and warns in other code.

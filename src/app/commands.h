@@ -11,6 +11,7 @@ enum status course_command(const struct options *options);
 enum status grid_command(const struct options *options);
 enum status sound_command(const struct options *options);
 enum status stick_command(const struct options *options);
+enum status vary_command(const struct options *options);
 enum status tidy_command(const struct options *options);
 enum status rudiments_command(const struct options *options);
 enum status init_command(const struct options *options);

@@ -5,6 +5,7 @@
 #include "lib/sound_module.h"
 #include "ratamark.h"
 #include "read/read.h"
+#include "vary/variations.h"
 
 #include <fcntl.h>
 #include <jansson.h>
@@ -60,6 +61,7 @@ static enum status show_version(void)
     struct buffer out = {0};
     buffer_format(&out, "ratamark %s\n", ratamark_version());
     read_add_versions(&out);
+    vary_add_versions(&out);
     draw_add_versions(&out);
     buffer_format(&out, "jansson %s\n", JANSSON_VERSION);
     struct buffer why = {0};
@@ -85,17 +87,12 @@ static enum status run(const struct options *options)
     if (options->explain)
         return explain_command(options);
     static enum status (*const commands[])(const struct options *options) = {
-        [COMMAND_CHECK] = check_command,
-        [COMMAND_ENGRAVE] = engrave_command,
-        [COMMAND_COURSE] = course_command,
-        [COMMAND_GRID] = grid_command,
-        [COMMAND_SOUND] = sound_command,
-        [COMMAND_STICK] = stick_command,
-        [COMMAND_TIDY] = tidy_command,
-        [COMMAND_RUDIMENTS] = rudiments_command,
-        [COMMAND_INIT] = init_command,
-        [COMMAND_SCHEMA] = schema_command,
-        [COMMAND_COMPLETION] = completion_command,
+        [COMMAND_CHECK] = check_command,         [COMMAND_ENGRAVE] = engrave_command,
+        [COMMAND_COURSE] = course_command,       [COMMAND_GRID] = grid_command,
+        [COMMAND_SOUND] = sound_command,         [COMMAND_STICK] = stick_command,
+        [COMMAND_VARY] = vary_command,           [COMMAND_TIDY] = tidy_command,
+        [COMMAND_RUDIMENTS] = rudiments_command, [COMMAND_INIT] = init_command,
+        [COMMAND_SCHEMA] = schema_command,       [COMMAND_COMPLETION] = completion_command,
     };
     return commands[options->command](options);
 }

@@ -65,6 +65,16 @@ static const struct command_row commands[] = {
          "    ratamark stick lesson.yaml\n"
          "    ratamark stick lesson.yaml --exercise 2 --style natural -o lesson.yaml\n",
          0},
+    [COMMAND_VARY] =
+        {"vary", "FILE", "count and write the variations of an exercise", 1, 1,
+         "Says how many variations the exercise's 'vary' allows. With --count and -o, writes so\n"
+         "many of them as a lesson; the same seed gives the same lesson. OUT may be - for "
+         "standard\n"
+         "output.\n"
+         "\n"
+         "    ratamark vary lesson.yaml\n"
+         "    ratamark vary lesson.yaml --exercise 2 --count 24 --seed 7 -o variations.yaml\n",
+         0},
     [COMMAND_TIDY] =
         {"tidy", "FILE|FOLDER...", "put lessons and course files into one layout", 1, SIZE_MAX,
          "Keys get one order, spaces and line starts one form. The music, the texts and the\n"
@@ -122,13 +132,15 @@ enum {
     FOR_GRID = 1 << COMMAND_GRID,
     FOR_SOUND = 1 << COMMAND_SOUND,
     FOR_STICK = 1 << COMMAND_STICK,
+    FOR_VARY = 1 << COMMAND_VARY,
     FOR_TIDY = 1 << COMMAND_TIDY,
     FOR_RUDIMENTS = 1 << COMMAND_RUDIMENTS,
     FOR_INIT = 1 << COMMAND_INIT,
     FOR_SCHEMA = 1 << COMMAND_SCHEMA,
     FOR_COMPLETION = 1 << COMMAND_COMPLETION,
     FOR_HELP = 1 << COMMAND_HELP,
-    FOR_LESSONS = FOR_CHECK | FOR_ENGRAVE | FOR_COURSE | FOR_GRID | FOR_SOUND | FOR_STICK,
+    FOR_LESSONS =
+        FOR_CHECK | FOR_ENGRAVE | FOR_COURSE | FOR_GRID | FOR_SOUND | FOR_STICK | FOR_VARY,
     FOR_SHEETS = FOR_ENGRAVE | FOR_COURSE,
     FOR_ALL =
         FOR_LESSONS | FOR_TIDY | FOR_RUDIMENTS | FOR_INIT | FOR_SCHEMA | FOR_COMPLETION | FOR_HELP
@@ -149,12 +161,21 @@ struct option_row {
 #define FIELD(name) offsetof(struct options, name)
 
 static const struct option_row option_table[] = {
-    {'o', "output", VALUE_TEXT, "OUT", FIELD(output), FOR_SHEETS | FOR_SOUND | FOR_STICK | FOR_TIDY,
+    {'o', "output", VALUE_TEXT, "OUT", FIELD(output),
+     FOR_SHEETS | FOR_SOUND | FOR_STICK | FOR_VARY | FOR_TIDY,
      .summary = "file or folder to write to; a file's ending chooses the format"},
     {0, "as", VALUE_FORMAT, NULL, FIELD(as), FOR_ENGRAVE,
      .summary = "file format, if not the one OUT ends in"},
     {0, "exercise", VALUE_EXERCISES, "N,...", FIELD(exercises),
-     FOR_ENGRAVE | FOR_GRID | FOR_SOUND | FOR_STICK, .summary = "only these exercises"},
+     FOR_ENGRAVE | FOR_GRID | FOR_SOUND | FOR_STICK | FOR_VARY, .summary = "only these exercises"},
+    {0, "count", VALUE_NUMBER, "N", FIELD(vary.count), FOR_VARY,
+     .summary = "write this many variations, or all if there are fewer", .least = 1,
+     .most = VARY_WRITTEN_MAX},
+    {0, "order", VALUE_CHOICE, "drawn|steps|graded", FIELD(vary.order), FOR_VARY,
+     .summary = "any, each as likely; each one change from the one before; easy to hard"},
+    {0, "seed", VALUE_NUMBER, "N", FIELD(vary.seed), FOR_VARY,
+     .summary = "another seed draws other variations (default 1)", .least = 0, .most = INT32_MAX,
+     .added = 1},
     {0, "first-line", VALUE_NONE, NULL, FIELD(first_line), FOR_ENGRAVE,
      .summary = "only the first line of music, cropped to its size"},
     {0, "dpi", VALUE_NUMBER, "N", FIELD(dpi), FOR_SHEETS,
@@ -243,7 +264,7 @@ static const struct option_row option_table[] = {
      .summary = "warnings with these codes are only notes"},
     {0, "style", VALUE_CHOICE, "player|effort|alternate|natural|travel", FIELD(style), FOR_STICK,
      .summary = "how to choose the hands (default player)"},
-    {0, "handed", VALUE_CHOICE, "right|left", FIELD(handed), FOR_LESSONS,
+    {0, "handed", VALUE_CHOICE, "right|left", FIELD(handed), FOR_LESSONS & ~FOR_VARY,
      .summary = "print for a right-handed or a left-handed player, whatever the lesson says",
      .added = 1},
     {0, "level", VALUE_TEXT, "NAME", FIELD(level), FOR_CHECK | FOR_STICK,

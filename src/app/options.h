@@ -14,6 +14,7 @@
 #include "course/course_options.h"
 #include "lib/sound.h"
 #include "model/choice.h"
+#include "model/lesson.h"
 
 #include <stdbool.h>
 #include <stddef.h>
@@ -27,6 +28,7 @@ enum command {
     COMMAND_GRID,
     COMMAND_SOUND,
     COMMAND_STICK,
+    COMMAND_VARY,
     COMMAND_TIDY,
     COMMAND_RUDIMENTS,
     COMMAND_INIT,
@@ -46,6 +48,15 @@ struct sound_options {
     struct sound_settings audio;
 };
 
+/* The options of `vary`; 0: not given. */
+enum { VARY_WRITTEN_MAX = LESSON_EXERCISES_MAX };
+enum vary_order { VARY_DRAWN, VARY_STEPS, VARY_GRADED };
+struct vary_options {
+    uint32_t count;
+    int order;     /* enum vary_order */
+    uint32_t seed; /* + 1 */
+};
+
 /* Texts point into argv. */
 struct options {
     enum command command;
@@ -62,6 +73,7 @@ struct options {
     uint32_t *numbers;            /* the memory of `exercises` */
     struct exercise_choice exercises;
     struct sound_options sound;
+    struct vary_options vary;
     const char *output;     /* NULL: not given */
     const char *music_font; /* NULL: the built-in face */
     const char *explain;    /* NULL: not given */

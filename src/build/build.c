@@ -152,6 +152,8 @@ static struct score_bar *build_bar(struct exercise_builder *exercise,
         *out = (struct score_bar){0}; /* the next bar uses the same place */
         return NULL;
     }
+    if (exercise->exercise->vary)
+        vary_add_bar(&bar);
     out->meter_changes = !exercise->meter || !meter_equal(exercise->meter, out->meter);
     exercise->meter = out->meter;
     exercise->out->bar_count++;
@@ -481,6 +483,15 @@ static void check_keyed(struct exercise_builder *exercise, const struct address_
                 keyed_report_uncounted(exercise->builder, &lists->bars[b].items[i]);
 }
 
+static void check_vary(struct exercise_builder *exercise, const struct vary *vary, uint32_t bars,
+                       uint16_t beats)
+{
+    for (int part = 0; part < VARY_PARTS; part++)
+        check_bars_list(exercise, &vary->choices[part].from, bars, beats);
+    for (size_t i = 0; i < vary->keep.count; i++)
+        check_note_list(exercise, &vary->keep.entries[i].where, bars, beats);
+}
+
 /* Reports addresses that name a bar or beat that the exercise does not have. */
 static void check_addresses(struct exercise_builder *exercise)
 {
@@ -512,6 +523,8 @@ static void check_addresses(struct exercise_builder *exercise)
         check_note_list(exercise, &source->rolls.entries[i].where, bars, beats);
     for (size_t i = 0; i < source->pace.count; i++)
         check_list(exercise, &source->pace.entries[i].where, bars, beats);
+    if (source->vary)
+        check_vary(exercise, source->vary, bars, beats);
     check_rolls(exercise);
     if (!(exercise->marks & MARK_RING))
         return;
@@ -626,6 +639,8 @@ static void build_music(struct exercise_builder *exercise)
     jumps_check(exercise);
     check_addresses(exercise);
     find_cycle(exercise, main_bars);
+    if (source->vary)
+        vary_settle(exercise);
     uses_check(exercise);
 }
 

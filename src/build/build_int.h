@@ -13,6 +13,7 @@
  *     loose.c             ... by count; and for hands and feet as one voice
  *     limb_line.c         lines of their own: of the feet, of the left hand
  *     counts.c            the syllables that are counted, and the dynamics
+ *     vary_places.c       where the exercise's variations can change it
  *
  * mirror.c then swaps the hands of an exercise with the left lead.
  */
@@ -20,6 +21,7 @@
 #include "build/address.h"
 #include "build/build.h"
 #include "build/frame.h"
+#include "model/vary.h"
 
 /* What is known of a stroke, in addition to its note, while its bar is built. */
 struct strike {
@@ -181,9 +183,11 @@ struct exercise_builder {
     struct line_state hands, feet, left;
     const struct meter *meter; /* of the bar before */
     uint64_t bars_planned;
-    mark_set marks;  /* all that its notes carry */
-    bool rolled;     /* the exercise's `roll` found a roll to number */
-    bool incomplete; /* a bar could not be built */
+    VECTOR(struct vary_column) columns; /* where `vary` can change it */
+    int32_t columns_strokes;            /* items of the sticking in those */
+    mark_set marks;                     /* all that its notes carry */
+    bool rolled;                        /* the exercise's `roll` found a roll to number */
+    bool incomplete;                    /* a bar could not be built */
 };
 
 /* A bar on its way into the score. */
@@ -437,6 +441,14 @@ void counts_build(struct bar_builder *bar);
 void dynamics_build(struct bar_builder *bar);
 /* What a chart has over the bar. */
 void words_build(struct bar_builder *bar);
+
+/* ---- vary_places.c: where `vary` can change the exercise --------------------------------------
+ */
+
+/* Adds the columns of a bar that is built. */
+void vary_add_bar(struct bar_builder *bar);
+/* Settles them once all bars are built, and reports what cannot vary. */
+void vary_settle(struct exercise_builder *exercise);
 
 /* ---- jump_check.c -------------------------------------------------------------------------- */
 

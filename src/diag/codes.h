@@ -45,6 +45,8 @@
     X(UNPLAYABLE, "unplayable", WARNING, "strokes that cannot be played at any tempo")             \
     X(CROSSED_HANDS, "crossed-hands", NOTE, "hands that cross")                                    \
     X(HAT_SHORTENED, "hat-shortened", NOTE, "an open hi-hat that the foot soon closes")            \
+    X(NO_VARIATION, "no-variation", WARNING, "a `vary` whose limits leave no variation")           \
+    X(VARIATIONS, "variations", NOTE, "how many variations an exercise has")                       \
     X(TEMPO_HANDS, "tempo-hands", NOTE, "hands that would differ at the slower tempo")             \
     X(PLAYABLE, "playable", NOTE, "the fastest tempo at which an exercise can be played")          \
     X(PAGE_FIT, "page-fit", NOTE, "what it took to fit a lesson onto one page")                    \

@@ -6,6 +6,7 @@
 #include "lib/missing_glyphs.h"
 #include "play/play.h"
 #include "spoken/spoken.h"
+#include "vary/variations.h"
 
 #include <time.h>
 
@@ -68,6 +69,8 @@ static bool build_stage(struct pipeline *work)
 static bool check_stage(struct pipeline *work)
 {
     check_score(work->score, work->diags);
+    if (diags_errors(work->diags) == 0)
+        vary_check(work->score, work->diags);
     diags_sort(work->diags);
     return diags_errors(work->diags) == 0;
 }

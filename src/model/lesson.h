@@ -454,6 +454,32 @@ struct sequence_step {
     struct place at;
 };
 
+/* What `vary` lets change by count. */
+enum vary_part { VARY_ACCENTS, VARY_GHOSTS, VARY_KICK, VARY_HAT_FOOT, VARY_PARTS };
+
+/* `kick: {from: eighths, count: 2-4}` */
+struct vary_choice {
+    bool written;
+    struct address_bars from;  /* count 0: wherever there is a stroke, or a slot */
+    uint32_t least, most;      /* in all bars together */
+    struct place at, count_at; /* count_at is unset: any number */
+};
+
+enum { VARY_VOICES_MAX = 8, VARY_PIECES_MAX = 16, VARY_COUNT_MAX = 4096 };
+
+/* The variations of an exercise, for `ratamark vary`. */
+struct vary {
+    struct play play; /* the hands alone: the voices that each of their strokes can be on */
+    struct vary_choice choices[VARY_PARTS];
+    struct at_map keep;              /* what every variation has */
+    bool rotate;                     /* the sticking begins at any of its strokes */
+    bool rotations_alike;            /* `distinct: rotation` */
+    uint8_t pieces[VARY_PIECES_MAX]; /* `permute`: of so many slots or strokes */
+    uint8_t piece_count;
+    uint32_t playable; /* quarters a minute; 0: not written */
+    struct place at, rotate_at, permute_at, distinct_at, playable_at;
+};
+
 struct exercise {
     struct words title, subtitle, id;
     struct words *paragraphs; /* `text` */
@@ -479,7 +505,8 @@ struct exercise {
     size_t ending_count;
     struct sequence_step *sequence;
     size_t sequence_count;
-    bool spoiled; /* as in a bar; set for the exercise and each of its bars */
+    const struct vary *vary; /* NULL: none */
+    bool spoiled;            /* as in a bar; set for the exercise and each of its bars */
     struct place at;
     struct arena_stretch memory; /* where what it points to was put, apart from its texts */
 };

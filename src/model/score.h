@@ -12,6 +12,7 @@
  * would have begun, so that its last leaf ends at the meter's length).
  */
 #include "model/lesson.h"
+#include "model/vary.h"
 #include "model/verdict.h"
 
 enum { NOTE_HITS_MAX = 4, LEAF_NO_TUPLET = 0xFFFF };
@@ -182,9 +183,10 @@ struct score_exercise {
     size_t bar_count;
     struct cycle cycle;
     struct slower_hands slower_hands;
-    const struct verdict *verdict; /* NULL: not judged */
-    bool sequence;                 /* a practice form: `source->sequence`, no bars of its own */
-    bool chords;                   /* some bar has them */
+    const struct verdict *verdict;   /* NULL: not judged */
+    const struct vary_columns *vary; /* where its variations change it; NULL: it has none */
+    bool sequence;                   /* a practice form: `source->sequence`, no bars of its own */
+    bool chords;                     /* some bar has them */
 };
 
 struct score {

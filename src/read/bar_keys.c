@@ -19,9 +19,8 @@ void read_voices_key(struct reader *reader, const struct entry *entry, void *tar
 
 /* ---- by count -------------------------------------------------------------------------------- */
 
-void read_at(struct reader *reader, const struct entry *entry, void *target)
+struct at_map read_at_map(struct reader *reader, const struct entry *entry, bool rest_allowed)
 {
-    struct scope *scope = target;
     VECTOR(struct at_entry) items = {0};
     struct pairs pairs =
         pairs_of(reader, entry, "counts with what is played there, such as {4: crash}");
@@ -30,12 +29,16 @@ void read_at(struct reader *reader, const struct entry *entry, void *target)
             entry_text(reader, &pair, "a voice, a mark or both, such as snare accent");
         struct at_entry item;
         bool good = read_address_text(reader, node_text(reader, pair.key), &item.where);
-        if (text && read_voicing(reader, text, true, &item.what) && good)
+        if (text && read_voicing(reader, text, rest_allowed, &item.what) && good)
             *vector_push(&items, reader->scratch) = item;
     }
-    *scope->at_counts =
-        (struct at_map){arena_copy(reader->arena, items.items, items.count, sizeof *items.items),
-                        items.count, entry->value->at};
+    return (struct at_map){arena_copy(reader->arena, items.items, items.count, sizeof *items.items),
+                           items.count, entry->value->at};
+}
+
+void read_at(struct reader *reader, const struct entry *entry, void *target)
+{
+    *((struct scope *)target)->at_counts = read_at_map(reader, entry, true);
 }
 
 /* `none`, or counts. */

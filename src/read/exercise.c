@@ -511,9 +511,9 @@ void read_sequence(struct reader *reader, const struct entry *entry, void *targe
 
 /* ---- exercises ------------------------------------------------------------------------------- */
 
-const char *const form_excludes[] = {"bars",   "rhythm",  "rudiment", "sticking", "voices",
-                                     "at",     "accents", "ghosts",   "feet",     "dynamics",
-                                     "pickup", "endings", "roll",     "pace",     NULL};
+const char *const form_excludes[] = {
+    "bars", "rhythm",   "rudiment", "sticking", "voices", "at",   "accents", "ghosts",
+    "feet", "dynamics", "pickup",   "endings",  "roll",   "pace", "vary",    NULL};
 
 /* A practice form plays other exercises and has no music of its own. */
 static void check_form(struct reader *reader, const struct node *node)

@@ -309,8 +309,7 @@ static bool read_play_item(struct reader *reader, const struct entry *item, stru
     return text && text->length && read_voicing(reader, text, false, voicing);
 }
 
-static void read_voicings(struct reader *reader, const struct entry *entry,
-                          struct voicing_line *line)
+void read_voicings(struct reader *reader, const struct entry *entry, struct voicing_line *line)
 {
     VECTOR(struct voicing) items = {0};
     bool good = true;

@@ -22,6 +22,11 @@ static const struct step {
     {&all_table, "kit", {&kit_table, ~0u, NULL}},
     {&all_table, "levels", {NULL, 0, &limits_level}},
     {&kit_table, "voices", {NULL, 0, &voice_level}},
+    {&all_table, "vary", {&vary_table, ~0u, NULL}},
+    {&vary_table, "accents", {&vary_choice_table, ~0u, NULL}},
+    {&vary_table, "ghosts", {&vary_choice_table, ~0u, NULL}},
+    {&vary_table, "kick", {&vary_choice_table, ~0u, NULL}},
+    {&vary_table, "hat-foot", {&vary_choice_table, ~0u, NULL}},
 };
 
 struct key_level key_level_of_file(bool course)

@@ -82,7 +82,7 @@ enum { KEYS_MAX = 128 }; /* in one table */
 
 /* All tables, each defined in the file that reads its keys. */
 extern const struct key_table all_table, show_table, page_table, kit_table, voice_table, limb_table,
-    feet_limb_table, level_table;
+    feet_limb_table, level_table, vary_table, vary_choice_table;
 
 _Static_assert(KEYS_MAX < UINT8_MAX, "struct node has room for a row");
 

@@ -4,8 +4,8 @@
 #include "read/read.h"
 
 static const struct key_table *const tables[] = {
-    &all_table,   &show_table, &page_table,      &kit_table,
-    &voice_table, &limb_table, &feet_limb_table, &level_table,
+    &all_table,  &show_table,      &page_table,  &kit_table,  &voice_table,
+    &limb_table, &feet_limb_table, &level_table, &vary_table, &vary_choice_table,
 };
 
 enum { TABLE_COUNT = sizeof tables / sizeof *tables };

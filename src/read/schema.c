@@ -28,6 +28,10 @@
 #define NUMBER(least, most) "{'type':'integer','minimum':" least ",'maximum':" most "}"
 #define BPM "[0-9]{1,3}([.][0-9]{1,2}|,[0-9])?"
 #define UP_TO_64 "0*(6[0-4]|[1-5][0-9]|[1-9])"
+#define VOICES_TO_CHOOSE                                                                           \
+    "{'type':'array','minItems':2,'maxItems':8,'uniqueItems':true,'items':{'allOf':[" DEF(         \
+        "limb-voicing") ",{'not':" DEF("foot-voice") "}]}}"
+#define CHOICE "{'anyOf':[" DEF("vary-choice") "," DEF("bars-of-counts") "]}"
 #define DECIMAL(least, most) "{'type':'number','minimum':" least ",'maximum':" most "}"
 
 static const struct described {
@@ -153,6 +157,33 @@ static const struct described {
     {&all_table, "sequence",
      LIST_OF("{'type':['string','number'],'pattern':'^([^*]|[*]0*[1-9][0-9]{0,2}(?![^ \\n]))*$'}"),
      "A practice form: ids of earlier exercises, such as groove*3 fill."},
+    {&all_table, "vary", DEF("vary"), "What may change in the exercise's variations."},
+    {&vary_table, "R", VOICES_TO_CHOOSE,
+     "The voices that each stroke of the right hand can be on."},
+    {&vary_table, "L", VOICES_TO_CHOOSE, "The voices that each stroke of the left hand can be on."},
+    {&vary_table, "accents", CHOICE, "Where accents can be, and how many."},
+    {&vary_table, "ghosts", CHOICE, "Where ghosts can be, and how many."},
+    {&vary_table, "kick", CHOICE, "Where the bass drum can be, and how often."},
+    {&vary_table, "hat-foot", CHOICE, "Where the hi-hat's foot can be, and how often."},
+    {&vary_table, "rotate", NULL, "Whether the sticking begins at any of its strokes."},
+    {&vary_table, "permute",
+     "{'type':['string','integer'],'pattern':'^[ ,]*[0-9]+([ ,]+[0-9]+)+[ ,]*$'}",
+     "The lengths of the sticking's pieces, which come in every order: 3 3 2."},
+    {&vary_table, "keep",
+     "{'type':'object','propertyNames':" DEF("counts") ",'additionalProperties':" DEF(
+         "voicing") "}",
+     "What every variation has: {4: snare accent}."},
+    {&vary_table, "distinct", NULL, "Whether variations that only begin elsewhere are the same."},
+    {&vary_table, "playable", NUMBER("1", "999"),
+     "Only what can be played at this many quarters a minute."},
+    {&vary_choice_table, "from",
+     "{'allOf':[" DEF("bars-of-counts") ",{'not':{'type':'string','pattern':'stroke'}}]}",
+     "The counts to choose from."},
+    {&vary_choice_table, "count",
+     "{'type':['integer','string'],'minimum':0,'maximum':4096,'pattern':'^ *[0-9]{1,4}( "
+     "*(-|\u2013) "
+     "*[0-9]{1,4}| +to +[0-9]{1,4})? *$'}",
+     "How many, in all bars together: 3, 2-4."},
     {&all_table, "order", LIST_OF(TEXT), "The course's lesson files and folders in order."},
     {&all_table, "leave-out", LIST_OF(TEXT), "Files and folders that are not part of the course."},
     {&all_table, "produce", LIST_OF(DEF("format")), "The formats to make of each lesson."},
@@ -268,6 +299,13 @@ static const char *voice_word(size_t i)
     return i < VOICE_BUILTIN_COUNT ? voice_builtin((enum voice_builtin)i)->name : NULL;
 }
 
+static const char *foot_voice_word(size_t i)
+{
+    bool foot =
+        i < VOICE_BUILTIN_COUNT && voice_builtin((enum voice_builtin)i)->player != PLAYER_HANDS;
+    return i >= VOICE_BUILTIN_COUNT ? NULL : foot ? voice_word(i) : "";
+}
+
 static const char *head_name(size_t i)
 {
     return i < HEAD_KINDS ? head_word((enum head)i) : NULL;
@@ -323,6 +361,7 @@ static const struct {
     {"counting", counting_word},
     {"rudiment", rudiment_word},
     {"voice", voice_word},
+    {"foot-voice", foot_voice_word},
     {"head", head_name},
     {"sign", sign_word},
     {"level", level_word},
@@ -512,6 +551,8 @@ static json_t *map_of(const struct key_table *table, unsigned where)
         json_object_set_new(map, "additionalProperties", json_false());
     if (table == &all_table)
         schema_add_beside(map, where);
+    if (table == &vary_table)
+        schema_add_vary(map);
     return map;
 }
 
@@ -530,6 +571,8 @@ static const struct {
     {"kit", &kit_table, ~0u},
     {"own-voice", &voice_table, ~0u},
     {"level-limits", &level_table, ~0u},
+    {"vary", &vary_table, OF_VARY},
+    {"vary-choice", &vary_choice_table, OF_CHOICE},
     {"play", &limb_table, OF_HANDS},
     {"feet-play", &feet_limb_table, OF_FEET},
     {"right-play", &limb_table, OF_RIGHT},

@@ -19,6 +19,9 @@ static const struct {
     {IN_MUSIC, "feet", "kick", "none"},
     {IN_MUSIC, "feet", "hat-foot", "none"},
     {IN_BAR, "rhythm", "subdivision", "none"},
+    {IN_EXERCISE, "vary", "pickup", NULL},
+    {IN_EXERCISE, "vary", "endings", NULL},
+    {IN_EXERCISE, "vary", "right", NULL},
     {IN_FEET | IN_HAND, "rhythm", "subdivision", NULL},
 };
 
@@ -115,6 +118,8 @@ void schema_add_beside(json_t *map, unsigned where)
         json_object_update_new(shape_beside(map, "rhythm"),
                                parsed("{\"type\": \"object\", \"properties\": {\"bars\": {\"not\": "
                                       "{\"const\": \"resolve\"}}}}"));
+        json_object_set_new(properties_beside(map, "vary"), "bars",
+                            parsed("{\"not\": {\"type\": \"array\"}}"));
     } else if (where == IN_BAR) {
         add_signs(map);
         json_object_update_new(
@@ -123,6 +128,18 @@ void schema_add_beside(json_t *map, unsigned where)
                 "{\"anyOf\": [{\"type\": \"object\", \"properties\": {\"times\": {\"const\": 1}}},"
                 "{\"type\": \"object\", \"properties\": {\"repeat\": {\"const\": 1}}}]}"));
     }
+}
+
+void schema_add_vary(json_t *map)
+{
+    static const char *const changing[] = {"R",    "L",        "accents", "ghosts",
+                                           "kick", "hat-foot", "rotate",  "permute"};
+    json_t *any = json_array();
+    for (size_t i = 0; i < sizeof changing / sizeof *changing; i++)
+        json_array_append_new(any, needed(changing[i]));
+    json_object_set_new(map, "anyOf", any);
+    json_object_set_new(properties_beside(map, "permute"), "distinct",
+                        parsed("{\"not\": {\"const\": \"rotation\"}}"));
 }
 
 json_t *schema_pickup(void)

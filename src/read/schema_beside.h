@@ -8,4 +8,7 @@ void schema_add_beside(json_t *map, unsigned where);
 /* A pickup: a bar with a rhythm and without signs in place of its notes. */
 json_t *schema_pickup(void);
 
+/* What a `vary` needs, and what its keys exclude. */
+void schema_add_vary(json_t *map);
+
 #endif

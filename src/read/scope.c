@@ -72,6 +72,7 @@ static const struct key all_keys[] = {
     IDLE_KEY("repeat", IN_MUSIC, IN_FORM, read_repeat),
     KEY("endings", IN_EXERCISE, read_endings),
     KEY("sequence", IN_EXERCISE, read_sequence),
+    KEY("vary", IN_EXERCISE, read_vary),
     KEY("notes", IN_LESSON, read_text),
     EARLY_KEY("levels", IN_COURSE, read_levels),
     EARLY_KEY("kit", IN_FILES, read_kit),

@@ -21,6 +21,9 @@ enum {
     IN_ALL = IN_FILES | IN_MUSIC
 };
 
+/* A `vary`, and a choice in it. */
+enum { OF_VARY = 1, OF_CHOICE = 2 };
+
 /* Whose limbs a `play` names. */
 enum { OF_HANDS = 1, OF_FEET = 2, OF_RIGHT = 4, OF_LEFT = 8 };
 
@@ -100,7 +103,12 @@ read_entry read_rhythm_key, read_rudiment, read_voices_key, read_at, read_counts
 read_entry read_mark, read_words, read_same, read_rest, read_slashes, read_times, read_bar_sign,
     read_to, read_jump, read_figures_key;
 read_entry read_right, read_left;
-read_entry read_bars, read_pickup, read_endings, read_sequence, read_exercises;
+read_entry read_bars, read_pickup, read_endings, read_sequence, read_vary, read_exercises;
+
+/* The voices of a limb, or of `vary`: one, or a list. */
+void read_voicings(struct reader *reader, const struct entry *entry, struct voicing_line *line);
+/* `at` and the like: voicings by count. */
+struct at_map read_at_map(struct reader *reader, const struct entry *entry, bool rest_allowed);
 
 /* Whether a key that no table has is a voice, perhaps with marks. */
 bool is_voice_key(struct reader *reader, const char *name);

@@ -555,6 +555,12 @@ static void write_file(struct writer *writer, const struct tidy_file *file, bool
     }
 }
 
+void tidy_write(struct tidy_file *file, bool course, struct arena *arena, struct buffer *out)
+{
+    struct writer writer = {arena, out};
+    write_file(&writer, file, course);
+}
+
 /* Lines end as the file's first one does. */
 static void add_with_line_ends(const struct buffer *text, struct read_source source,
                                struct buffer *out)
@@ -575,15 +581,15 @@ bool read_tidy(struct read_source source, bool course, struct buffer *out)
 {
     struct tidy_file file;
     struct buffer text = {0};
-    struct writer writer = {arena_new(), &text};
+    struct arena *arena = arena_new();
     struct read_source unmarked = read_without_mark(source);
-    bool good = tidy_parse(unmarked, writer.arena, &file);
+    bool good = tidy_parse(unmarked, arena, &file);
     if (good) {
-        write_file(&writer, &file, course);
+        tidy_write(&file, course, arena, &text);
         buffer_add(out, source.bytes, source.length - unmarked.length);
         add_with_line_ends(&text, unmarked, out);
     }
     buffer_release(&text);
-    arena_free(writer.arena);
+    arena_free(arena);
     return good;
 }

@@ -74,4 +74,8 @@ struct tidy_file {
 /* The file, on the arena. False if it has something that cannot be taken apart, such as `? key`. */
 bool tidy_parse(struct read_source source, struct arena *arena, struct tidy_file *file);
 
+/* tidy.c: adds the file in the house's layout. */
+struct buffer;
+void tidy_write(struct tidy_file *file, bool course, struct arena *arena, struct buffer *out);
+
 #endif

@@ -11,7 +11,7 @@ for page in ratamark.1 ratamark-lesson.5 ratamark-phrases.7; do
 done
 
 it 'the manual lists the options that exist, and no others'
-for command in check engrave course grid sound stick tidy rudiments; do
+for command in check engrave course grid sound stick vary tidy rudiments; do
     "$RATAMARK" $command --help | grep -o '^ *\(-., \)\{0,1\}--[a-z-]*' | sed 's/.*--//' | sort \
         >"$work/help.$command"
     # The synopsis of a command: from its .Cm to the next .Nm, help and version left out.

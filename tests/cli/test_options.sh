@@ -45,7 +45,7 @@ expect_no_out
 expect_err_has "unknown command 'engarve'; did you mean 'engrave'?"
 
 it 'commands that do not exist yet are unknown'
-for command in vary trace; do
+for command in trace; do
     run $command good.yaml
     expect_status 2
     expect_no_out

@@ -27,7 +27,7 @@ for code in $codes; do
     text-font) FONTCONFIG_FILE=$work/fonts.conf run engrave "$lesson" -o "$work/sheet.pdf" ;;
     screen-reader) with_other_cairo run engrave "$lesson" -o "$work/sheet.pdf" ;;
     not-printable | page-fit) run engrave "$lesson" -o "$work/sheet.pdf" ;;
-    sticking-cycle | sticking-above | rudiment | crossed-hands | hat-shortened | tempo-hands | playable | lead-music) # notes; the course allows the last
+    sticking-cycle | sticking-above | rudiment | crossed-hands | hat-shortened | tempo-hands | playable | variations | lead-music) # notes; the course allows the last
         run check --verbose "$lesson" ;;
     *) run check "$lesson" ;;
     esac

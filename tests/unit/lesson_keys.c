@@ -38,6 +38,11 @@ static const char *level_under(const char *level, const char *name)
         {NULL, "left", "'left'"},
         {"'right'", "play", "'play' of the right hand"},
         {"'left'", "play", "'play' of the left hand"},
+        {"an exercise", "vary", "'vary'"},
+        {"'vary'", "accents", "a choice of 'vary'"},
+        {"'vary'", "ghosts", "a choice of 'vary'"},
+        {"'vary'", "kick", "a choice of 'vary'"},
+        {"'vary'", "hat-foot", "a choice of 'vary'"},
         {NULL, "play", "'play'"},
     };
     for (size_t i = 0; i < sizeof steps / sizeof *steps; i++)

@@ -4,6 +4,7 @@
 #include "play/play.h"
 #include "reading.h"
 #include "suite.h"
+#include "vary/variations.h"
 
 #include <check.h>
 #include <stdlib.h>
@@ -150,6 +151,7 @@ static void read_build_and_check(const char *text)
     check_score(score, diags);
     if (diags_errors(diags))
         return;
+    vary_check(score, diags);
     play_fill_hands(score);
     check_stickings(score, diags);
     play_check(score, &(struct play_options){.at = 0}, diags);

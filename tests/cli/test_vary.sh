@@ -1,0 +1,155 @@
+# Variations are counted, written, playable, and the same for the same seed.
+. tests/cli/lib.sh
+cd "$work" || exit 1
+tacking=$top/examples/36-tacking.yaml
+
+it 'says how many variations each exercise has'
+run vary "$tacking"
+expect_status 0
+expect_no_err
+expect_out_has '16128 variations: 256 of the hands x 63 of the kick'
+expect_out_has '576 variations: 96 of the hands x 6 of the hat-foot'
+expect_out_has '140 of them can be played at 84'
+expect_out_has '7 variations, rotations counted once'
+
+it 'says it of one exercise'
+run vary "$tacking" --exercise 2
+[ "$(grep -c '^Exercise' .out)" = 1 ] || fail "$(cat .out)"
+
+# The same seed draws the same lesson for ever: a change here needs a new DICE_VERSION.
+it 'draws what it has always drawn'
+run vary "$tacking" --exercise 1 --count 4 --seed 7 -o -
+cp .out kept
+expect_status 0
+expect_begins kept '# 4 of the 16128 variations of exercise 1, drawn: seed 7, drawing 1'
+[ -z "${REGEN:-}" ] || cp kept "$top/tests/golden/vary.yaml"
+expect_same kept "$top/tests/golden/vary.yaml"
+
+it 'draws others with another seed'
+run vary "$tacking" --exercise 1 --count 4 --seed 8 -o -
+! cmp -s .out kept || fail 'the same'
+
+for order in drawn steps graded; do
+    for exercise in 1 2 3 4; do
+        it "writes a tidy lesson without a warning: $order, exercise $exercise"
+        run vary "$tacking" --exercise $exercise --count 30 --order $order -o new.yaml
+        expect_status 0
+        cp "$top/examples/course.yaml" course.yaml
+        run check --strict new.yaml
+        expect_status 0
+        run tidy --check new.yaml
+        expect_status 0
+        rm course.yaml
+    done
+done
+
+it 'writes every variation of a small space, each once'
+run vary "$tacking" --exercise 4 --count 100 -o all.yaml
+expect_status 0
+expect_err_has '7 variations: there are no more'
+[ "$(sed -n '/^exercises/,$s/.*kick: \([^,}]*\).*/\1/p' all.yaml | sort -u | wc -l)" = 7 ] || fail 'not seven'
+
+# Two variations side by side: strokes, kicks and accents that differ, counted in the files.
+cat >apart.py <<'END'
+import sys
+import yaml
+
+def places(exercise):
+    sticking = exercise.get("sticking", "").replace(" ", "")
+    play = exercise.get("play", {})
+    def voices(hand):
+        listed = play.get(hand, "")
+        return [listed] * 8 if isinstance(listed, str) else listed * (8 // len(listed))
+    return sticking, voices("R") + voices("L"), set(str(exercise.get("kick", "")).split()), \
+        set(str(exercise.get("accents", "")).split()), set(str(exercise.get("ghosts", "")).split())
+
+lessons = yaml.load(open(sys.argv[1]), yaml.BaseLoader)["exercises"]
+assert len(lessons) == int(sys.argv[2]), len(lessons)
+for one, other in zip(lessons, lessons[1:]):
+    a, b = places(one), places(other)
+    apart = [int(a[0] != b[0]), sum(x != y for x, y in zip(a[1], b[1]))]
+    apart += [max(len(x - y), len(y - x)) for x, y in zip(a[2:], b[2:])]
+    # A stroke may change its voice and its mark at once.
+    assert sum(apart) == 1 or (sum(apart[2:3]) == 0 and apart[0] == 0 and sum(apart) == 2), (one, other)
+END
+for exercise in 1 3; do
+    it "takes steps of one place: exercise $exercise"
+    run vary "$tacking" --exercise $exercise --count 40 --order steps --seed 3 -o steps.yaml
+    expect_status 0
+    python3 apart.py steps.yaml 40 >&2 || fail 'steps'
+done
+
+it 'grades from easy to hard'
+run vary "$tacking" --exercise 1 --count 30 --order graded -o graded.yaml
+run check --table csv graded.yaml
+python3 - .out >&2 <<'END' || fail 'not sorted'
+import csv
+import sys
+rows = list(csv.DictReader(open(sys.argv[1])))
+tempos = [float(row["intermediate"]) for row in rows]
+assert len(tempos) == 30 and tempos == sorted(tempos, reverse=True) and tempos[0] > tempos[-1], tempos
+END
+
+it 'counts and draws beyond 64 bits'
+cat >large.yaml <<'END'
+tempo: 40
+exercises:
+  - subdivision: eighths
+    sticking: RL
+    bars: 8
+    vary:
+      R: [snare, high-tom, mid-tom]
+      L: [snare, high-tom, floor-tom]
+      accents: {count: 20}
+      kick: {count: 16-32}
+END
+run vary large.yaml
+expect_status 0
+# 3^64 x C(64, 20) x the sum of C(64, k) for k from 16 to 32
+expect_out_has "$(python3 -c 'import math
+print(3 ** 64 * math.comb(64, 20) * sum(math.comb(64, k) for k in range(16, 33)))')"
+run vary large.yaml --count 10 -o some.yaml
+expect_status 0
+run check --strict some.yaml
+expect_status 0
+
+it 'says which limits leave nothing'
+run vary "$top/examples/wrong/no-variation.yaml"
+expect_status 1
+expect_err_has 'no variation has 3 kicks'
+
+it 'says that nothing can be played'
+cat >fast.yaml <<'END'
+tempo: 300
+exercises:
+  - subdivision: sixteenths
+    sticking: R
+    vary: {R: [snare, ride]}
+END
+run vary fast.yaml --count 3 -o none.yaml
+expect_status 1
+expect_err_has 'variations can be played'
+expect_none none.yaml
+
+it 'is used with --count and -o together, for one exercise that can vary'
+run vary "$tacking" --count 3
+expect_status 2
+expect_err_has '--count needs -o'
+run vary "$tacking" -o x.yaml
+expect_status 2
+expect_err_has '-o needs --count'
+run vary "$tacking" --count 3 -o x.yaml
+expect_status 2
+expect_err_has '4 exercises have a '
+good_lesson good.yaml
+run vary good.yaml
+expect_status 2
+expect_err_has 'no exercise has a '
+expect_none x.yaml
+
+it 'spares the lesson that it reads'
+cp "$tacking" own.yaml
+run vary own.yaml --exercise 1 --count 3 -o own.yaml
+expect_status 2
+expect_same own.yaml "$tacking"
+finish
