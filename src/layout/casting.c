@@ -38,6 +38,7 @@ static void fill_set(const struct page_matter *matter, const struct page_height 
     share = share > most ? most : share < -1000 ? -1000 : share;
     left += height - foot - (share > 0 ? growth * share / 1000 : shrink * share / 1000);
     fill->growth = (int16_t)share;
+    fill->natural = (int16_t)(full > 2 * height ? 2000 : full * 1000 / height);
     fill->used = (int16_t)(left < -height ? 2000 : 1000 - left * 1000 / height);
     /* Gaps are rounded to whole thousandths of a space. */
     fill->fullness = (uint8_t)fullness_of(left < 0 && left > -100 ? 0 : left, height);

@@ -266,6 +266,7 @@ enum house {
     HOUSE_COST_GROWN_PAGE = 200,  /* a page whose gaps have grown all they can */
     HOUSE_COST_WHITE_PAGE = 8000, /* a page of nothing but white, after that */
     HOUSE_COST_WHITE_LAST = 6000, /* ... if it is the last */
+    HOUSE_COST_BARE_PAGE = 250,   /* a page with more than a third white: not beside a full one */
     HOUSE_COST_TWINS = -1500,     /* two leads side by side: a reader compares them at a glance */
     HOUSE_COST_DUO = -450,        /* two exercises that leave half their lines empty */
     HOUSE_COST_DUO_LINE = 100,    /* ... for each line of text after the first of each */

@@ -76,6 +76,7 @@ static double cost_of(const struct page_matter *matter, const struct tail *tail,
         cost += HOUSE_COST_GROWN_PAGE * grown * grown;
         cost +=
             (end < matter->count ? HOUSE_COST_WHITE_PAGE : HOUSE_COST_WHITE_LAST) * white * white;
+        cost += white * 3 > 1 ? HOUSE_COST_BARE_PAGE : 0;
     }
     return end < matter->count ? cost + break_cost(&matter->blocks[end]) : cost;
 }

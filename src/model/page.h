@@ -181,6 +181,7 @@ const char *page_fullness_word(enum page_fullness fullness);
 /* What the page breaking decided. */
 struct page_fill {
     int16_t used;     /* per thousand of its height, gaps as drawn */
+    int16_t natural;  /* ... gaps at their natural height */
     int16_t growth;   /* per thousand of the most that its gaps may grow; negative: may shrink */
     uint8_t fullness; /* enum page_fullness */
     bool lone_first;  /* begins after an exercise's first line, where that has more */

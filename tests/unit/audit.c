@@ -225,6 +225,7 @@ void audit_page(const struct page *page, const struct audit_of *of, struct audit
     audit_sizes(&at);
     rule_page(&at);
     audit_texts(&at);
+    audit_sheets(&at);
     memory_free(at.by_owner);
     memory_free(at.by_left);
 }

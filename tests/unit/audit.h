@@ -29,6 +29,9 @@
  *  15 an instruction is not flush with its title, a title touches its rule, the titles of two
  *     leads break in two ways, or "play n times" is off the line of the text or staff beside it
  *  16 a line is stretched too far, or ragged for no reason; like bars are divided unlike
+ *  17 pages that follow each other end at two heights, or one is bare beside a full one, though it
+ *     could be helped; staves of two kinds; a shared tempo is printed again; the key has not the
+ *     voices that are played
  */
 /* clang-format on */
 #include "base/buffer.h"
@@ -36,10 +39,19 @@
 #include "model/score.h"
 #include "outlines.h"
 
-enum { AUDIT_RULES = 16 };
+enum { AUDIT_RULES = 17 };
+
+/* What rule 17 knows of a page. */
+struct audit_sheet {
+    uint32_t number; /* 0: none */
+    struct page_fill fill;
+    sp foot, height;              /* its lowest ink; from margin to margin */
+    sp first_height, last_height; /* of exercises that stand whole at top and foot; 0: none does */
+};
 
 struct audit {
     size_t found[AUDIT_RULES + 1]; /* findings by rule, from 1 */
+    struct audit_sheet before;     /* the page audited last */
     struct buffer report;          /* a line each, the first AUDIT_REPORTED of them */
 };
 
@@ -52,7 +64,8 @@ struct audit_of {
     const struct outlines *outlines; /* of the same signs; NULL: they fill their boxes */
 };
 
-/* Adds what is wrong with the page to `audit`, which begins as {0}. */
+/* Adds what is wrong with the page to `audit`, which begins as {0} and takes the pages of a lesson
+   in order. */
 void audit_page(const struct page *page, const struct audit_of *of, struct audit *audit);
 size_t audit_total(const struct audit *audit);
 void audit_release(struct audit *audit);

@@ -117,6 +117,8 @@ void audit_texts(struct auditor *at);
 void audit_drawing(struct auditor *at, const struct page_system *system);
 /* audit_width.c: rule 16 */
 void audit_width(struct auditor *at, const struct page_system *system);
+/* audit_sheet.c: rule 17 */
+void audit_sheets(struct auditor *at);
 /* audit_rhythm.c: rule 5 */
 void audit_rhythm(struct auditor *at, const struct page_system *system);
 /* audit_tuplets.c: rule 5, how tuplets are beamed and numbered */

@@ -870,6 +870,104 @@ START_TEST(times_to_play_off_those_of_the_staff_beside)
 }
 END_TEST
 
+/* ---- pages together ---------------------------------------------------------------------------
+ */
+
+/* Eight exercises of one tempo, on two pages. */
+static const char two_pages_text[] = "title: Two pages\n"
+                                     "tempo: 80\n"
+                                     "subdivision: sixteenths\n"
+                                     "sticking: RLRRL\n"
+                                     "play: {R: hi-hat}\n"
+                                     "exercises:\n"
+                                     "  - {title: A, kick: 1, bars: 4}\n"
+                                     "  - {title: B, kick: 2, bars: 4}\n"
+                                     "  - {title: C, kick: 3, bars: 4}\n"
+                                     "  - {title: D, kick: 4, bars: 4}\n"
+                                     "  - {title: E, kick: 1, bars: 4}\n"
+                                     "  - {title: F, kick: 2, bars: 4}\n"
+                                     "  - {title: G, kick: 3, bars: 4}\n"
+                                     "  - {title: H, kick: 4, bars: 4}\n";
+
+static void setup_two_pages(void)
+{
+    open_page(two_pages_text, false);
+}
+
+/* Audits this page and the next one, as if they were filled so. */
+static size_t found_on_both(struct page_fill first, struct page_fill second, sp raised)
+{
+    struct audit audit = {0};
+    struct audit_of of = {set.score, &set.metrics, outlines};
+    page.fill = first;
+    audit_page(&page, &of, &audit);
+    ck_assert_uint_eq(audit_total(&audit), 0);
+    struct page next = *layout_page(set.layout, 2);
+    next.fill = second;
+    audit.before.foot -= raised;
+    audit_page(&next, &of, &audit);
+    size_t count = audit.found[17];
+    ck_assert_uint_eq(audit_total(&audit), count);
+    audit_release(&audit);
+    return count;
+}
+
+START_TEST(pages_that_end_at_two_heights)
+{
+    struct page_fill first = page.fill, second = layout_page(set.layout, 2)->fill;
+    ck_assert_uint_eq(found_on_both(first, second, 0), 0);
+    first.growth = 400;
+    ck_assert_uint_eq(found_on_both(first, second, 5000), 1);
+}
+END_TEST
+
+START_TEST(a_bare_page_beside_a_full_one)
+{
+    struct page_fill full = {.used = 990, .natural = 990, .growth = 1000};
+    struct page_fill bare = {.used = 600, .natural = 560, .growth = 1000};
+    ck_assert_uint_eq(found_on_both(full, bare, 0), 1);
+    bare = (struct page_fill){.used = 300, .natural = 250, .growth = 500};
+    ck_assert_uint_eq(found_on_both(full, bare, 0), 0); /* one exercise more would not help */
+}
+END_TEST
+
+START_TEST(staves_of_two_kinds)
+{
+    systems[1].staff_bottom = systems[1].staff_top;
+    ck_assert(told("another kind of staff"));
+}
+END_TEST
+
+START_TEST(a_shared_tempo_that_is_printed_again)
+{
+    struct mark *title = mark_of(ROLE_HEADING, 1);
+    ck_assert(!told("printed again"));
+    title->role = ROLE_TEMPO;
+    ck_assert(told("printed again"));
+}
+END_TEST
+
+START_TEST(a_key_without_a_voice)
+{
+    ck_assert(!told("a key of"));
+    mark_of(ROLE_KEY_LABEL, 1)->role = ROLE_KEY_LINE;
+    ck_assert(told("a key of 2 items for 3 looks of notes"));
+}
+END_TEST
+
+static TCase *planted_on_two_pages(void)
+{
+    TCase *cases = tcase_create("planted faults of pages together");
+    tcase_add_checked_fixture(cases, setup_two_pages, teardown);
+    tcase_add_test(cases, a_good_page_has_no_fault);
+    tcase_add_test(cases, pages_that_end_at_two_heights);
+    tcase_add_test(cases, a_bare_page_beside_a_full_one);
+    tcase_add_test(cases, staves_of_two_kinds);
+    tcase_add_test(cases, a_shared_tempo_that_is_printed_again);
+    tcase_add_test(cases, a_key_without_a_voice);
+    return cases;
+}
+
 static TCase *planted_in_a_chart(void)
 {
     TCase *cases = tcase_create("planted faults in a chart");
@@ -993,5 +1091,6 @@ int main(void)
     suite_add_tcase(suite, planted_in_faces());
     suite_add_tcase(suite, planted_in_feet());
     suite_add_tcase(suite, planted_in_a_chart());
+    suite_add_tcase(suite, planted_on_two_pages());
     return run_suite(suite);
 }
