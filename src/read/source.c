@@ -295,7 +295,7 @@ const char *refused_character(uint32_t code)
         return "a line separator that is not an ordinary line end";
     if (code == 0xFEFF)
         return "a byte order mark inside the text";
-    if ((code & 0xFFFE) == 0xFFFE)
+    if ((code & 0xFFFE) == 0xFFFE || (code >= 0xFDD0 && code <= 0xFDEF)) /* Unicode 15, 23.7 */
         return "a code that is not a character";
     return NULL;
 }

@@ -198,12 +198,13 @@ static const uint8_t styles[] = {
 };
 
 /* A character that only an escape can bring in and that no text can hold; NULL if there is none. */
-static const char *find_refused_escape(const char *bytes, size_t length)
+static const char *find_refused_escape(const char *bytes, size_t length, const char **what)
 {
     for (size_t i = 0, size; i < length; i += size) {
-        uint32_t code;
+        uint32_t code = 0;
         size = utf8_decode(bytes + i, length - i, &code);
-        if (size == 0 || (code != '\n' && refused_character(code)))
+        *what = size ? refused_character(code) : "a code that is not a character";
+        if (*what && code != '\n')
             return bytes + i;
     }
     return NULL;
@@ -211,13 +212,13 @@ static const char *find_refused_escape(const char *bytes, size_t length)
 
 static void check_escapes(struct builder *builder, struct node *node)
 {
-    const char *bad = find_refused_escape(node->bytes, node->length);
+    const char *what;
+    const char *bad = find_refused_escape(node->bytes, node->length, &what);
     if (!bad)
         return;
     struct text_cursor cursor = text_cursor(node_text(builder->reader, node));
     diag_add(builder->reader->diags, DIAG_ENCODING,
-             text_place(&cursor, (size_t)(bad - node->bytes), 1),
-             "an escape that makes a control character");
+             text_place(&cursor, (size_t)(bad - node->bytes), 1), "an escape that makes %s", what);
     diag_expected(builder->reader->diags, "plain text");
     node->kind = NODE_UNUSABLE;
 }
