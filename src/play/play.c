@@ -230,8 +230,12 @@ static bool *hands_chosen(const struct hand_row *row, struct arena *arena)
 static bool is_winding(const struct score_exercise *exercise)
 {
     bool winding = exercise->source->ending_count > 0;
-    for (size_t b = 0; b < exercise->bar_count; b++)
-        winding |= exercise->bars[b].plays > 1 || exercise->bars[b].signs;
+    for (size_t b = 0; b < exercise->bar_count; b++) {
+        const struct score_bar *bar = &exercise->bars[b];
+        bool whole = b + 1 == exercise->bar_count && hands_go_round(exercise) &&
+                     bar->plays == exercise->source->plays;
+        winding |= (bar->plays > 1 && !whole) || bar->signs;
+    }
     return winding;
 }
 
