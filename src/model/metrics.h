@@ -122,7 +122,8 @@ struct text_style_row {
 };
 const struct text_style_row *text_style(enum text_style style);
 /* The em in millimetres for a page of this staff space. On a staff of `size` per thousand, which is
-   drawn smaller with all its text, it is so much larger that none gets smaller than 7 points. */
+   drawn smaller with all its text, it is so much larger that none gets smaller than 7 points, and
+   none that is in millimetres smaller than that. */
 double text_style_mm(enum text_style style, double space_mm, int size);
 
 typedef uint32_t label_id; /* a distinct (style, text), shaped once */

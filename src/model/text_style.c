@@ -2,11 +2,12 @@
 
 /*
  * Text that is read while playing is measured in staff spaces and grows with the staff; other text
- * is in millimetres. On a small staff none gets smaller than LEAST_MM. At 70 cm a capital of 2.5 mm
- * fills 12 minutes of arc, twice what a sharp eye needs and about as much as print at reading
- * distance (common practice). Sticking letters keep to that. They alone are bold, with the numbers
- * of beats and rehearsal letters: size makes a title, a ring the number in it, and headings are
- * semibold. Letters of graces are light, as on a small staff they are as large as the others.
+ * is in millimetres on any staff. On a small one none gets smaller than LEAST_MM. At 70 cm a
+ * capital of 2.5 mm fills 12 minutes of arc, twice what a sharp eye needs and about as much as
+ * print at reading distance (common practice). Sticking letters keep to that. They alone are bold,
+ * with the numbers of beats and rehearsal letters: size makes a title, a ring the number in it, and
+ * headings are semibold. Letters of graces are light, as on a small staff they are as large as the
+ * others.
  */
 static const struct text_style_row styles[TEXT_STYLE_COUNT] = {
     [TEXT_TITLE] = {.weight = 400, .size = 8.4},
@@ -58,7 +59,8 @@ double text_style_mm(enum text_style style, double space_mm, int size)
 {
     const struct text_style_row *row = &styles[style];
     double em = row->of_staff ? row->size * space_mm : row->size;
-    return em * size < LEAST_MM * 1000 ? LEAST_MM * 1000 / size : em;
+    double least = row->of_staff ? LEAST_MM : row->size;
+    return em * size < least * 1000 ? least * 1000 / size : em;
 }
 
 const struct text_style_row *text_style(enum text_style style)
