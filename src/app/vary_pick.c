@@ -40,6 +40,13 @@ static struct derived_map keys_of(const struct picker *picker, const uint32_t *l
     return (struct derived_map){out, count};
 }
 
+/* Whether two such exercises may stand beside each other on a page. */
+static bool fits_half(const struct vary_columns *columns)
+{
+    enum { COLUMNS_OF_HALF = 20 };
+    return columns->bars == 1 && columns->count <= COLUMNS_OF_HALF;
+}
+
 bool pick_lesson(struct picker *picker, const struct pick *picks, size_t count, const char *comment,
                  struct buffer *out)
 {
@@ -50,13 +57,14 @@ bool pick_lesson(struct picker *picker, const struct pick *picks, size_t count, 
         {"notes", NULL, false},
         {"page", "columns: 2", true},
     };
+    size_t keys = sizeof lesson / sizeof *lesson - !fits_half(picker->space->columns);
     struct derived_map *copies = arena_array(arena, count, sizeof *copies);
     for (size_t i = 0; i < count; i++)
         copies[i] = keys_of(picker, picks[i].letters, arena);
     struct derivation derivation = {.exercise =
                                         (size_t)(source - picker->run->work.lesson->exercises),
                                     .comment = comment,
-                                    .lesson = {lesson, sizeof lesson / sizeof *lesson},
+                                    .lesson = {lesson, keys},
                                     .copies = copies,
                                     .copy_count = count};
     bool good = read_derive(picker->run->work.source, &derivation, out);

@@ -186,9 +186,10 @@ static void allow_list(struct bar_builder *bar, const struct address_list *list,
 static void allow(struct bar_builder *bar, enum vary_part part)
 {
     const struct address_bars *from = &bar->exercise->exercise->vary->choices[part].from;
-    for (size_t i = 0; !from->count && i < bar->exercise->columns.count; i++)
-        if (bar->exercise->columns.items[i].bar == bar->index)
-            bar->exercise->columns.items[i].may |= (uint8_t)(1u << part);
+    struct vary_column *items = bar->exercise->columns.items;
+    for (size_t i = bar->exercise->columns.count;
+         !from->count && i > 0 && items[i - 1].bar == bar->index; i--)
+        items[i - 1].may |= (uint8_t)(1u << part);
     if (from->count)
         allow_list(bar, &from->bars[bar->index % from->count], part);
 }

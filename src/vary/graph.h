@@ -35,7 +35,7 @@ static inline void letters_add(struct letters *letters, uint32_t letter, uint64_
     *vector_push(letters, NULL) = (struct letter){letter, next};
 }
 
-enum { GRAPH_EDGES_MAX = 2000000 };
+enum { GRAPH_EDGES_MAX = 1000000 };
 
 struct graph;
 /* On the heap. NULL if it would have too many edges. */

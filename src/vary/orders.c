@@ -254,6 +254,8 @@ uint32_t orders_next(struct orders *orders, uint32_t state, size_t number)
     uint32_t known = orders->states.items[state].next[number];
     if (known)
         return known == 1 ? ORDERS_NONE : known - 2;
+    if (orders->too_many)
+        return ORDERS_NONE;
     spot_list spots = {0};
     const struct state from = orders->states.items[state];
     for (size_t i = 0; i < from.count; i++)

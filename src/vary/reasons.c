@@ -44,13 +44,14 @@ static bool is_empty(struct space *space, int part, uint64_t all, uint64_t holdi
     return empty;
 }
 
-enum { TRIALS_MAX = 4000 };
+/* A trial takes about as long as the columns squared. */
+enum { TRIALS_MAX = 4000, TRIALS_WORK_MAX = 40000000 };
 
 struct search {
     struct space *space;
     int part;
     uint64_t all;
-    size_t trials;
+    size_t trials, most; /* made so far, and how many can be made */
 };
 
 /* Looks for a set with `more` limits, from `limit` on, beside those that are `chosen`; 0: none, or
@@ -58,14 +59,14 @@ struct search {
 static uint64_t find_set(struct search *search, uint64_t chosen, int limit, int more)
 {
     if (more == 0) {
-        bool tried = search->trials++ < TRIALS_MAX;
+        bool tried = search->trials++ < search->most;
         return tried && is_empty(search->space, search->part, search->all, chosen) ? chosen : 0;
     }
     for (uint64_t found; limit < LIMITS_MAX; limit++) {
         if (!(search->all >> limit & 1))
             continue;
         found = find_set(search, chosen | UINT64_C(1) << limit, limit + 1, more - 1);
-        if (found || search->trials > TRIALS_MAX)
+        if (found || search->trials > search->most)
             return found;
     }
     return 0;
@@ -85,7 +86,9 @@ static uint64_t reduce(struct search *search)
 
 static uint64_t find_in_part(struct space *space, int part)
 {
-    struct search search = {.space = space, .part = part};
+    size_t columns = space->columns->count, most = TRIALS_WORK_MAX / (columns * columns + 1);
+    struct search search = {
+        .space = space, .part = part, .most = most < TRIALS_MAX ? most : TRIALS_MAX};
     int count = 0;
     for (int limit = 0; limit < LIMITS_MAX; limit++)
         if (concerns(space, limit, part)) {
@@ -94,7 +97,7 @@ static uint64_t find_in_part(struct space *space, int part)
         }
     if (!is_empty(space, part, search.all, search.all))
         return 0;
-    for (int size = 1; size <= count && search.trials <= TRIALS_MAX; size++) {
+    for (int size = 1; size <= count && search.trials <= search.most; size++) {
         uint64_t found = find_set(&search, 0, 0, size);
         if (found)
             return found;

@@ -313,9 +313,10 @@ static const struct stroke_line *sticking_of(const struct score_exercise *exerci
 static void open_space(struct space *space)
 {
     const struct stroke_line *sticking = sticking_of(space->exercise);
-    if (sticking)
+    if (sticking && space->columns->count <= SPACE_COLUMNS_MAX)
         space->orders = orders_new(sticking, space->vary, space->arena);
-    if ((sticking && !space->orders) || !space->columns->count) {
+    if ((sticking && !space->orders) || !space->columns->count ||
+        space->columns->count > SPACE_COLUMNS_MAX) {
         space->fault = SPACE_TOO_LARGE;
         return;
     }

@@ -59,7 +59,11 @@ struct space {
     uint64_t relaxed; /* limits that do not hold: bits by enum vary_part for their counts, and
                          from LIMIT_KEPT on for the columns that `keep` names, in their order */
 };
-enum { LIMIT_KEPT = VARY_PARTS, LIMITS_MAX = 64 };
+enum {
+    LIMIT_KEPT = VARY_PARTS,
+    LIMITS_MAX = 64,
+    SPACE_COLUMNS_MAX = 1024 /* 64 bars of sixteenths: numbers grow with every column */
+};
 
 /* `exercise` has columns. Release it. */
 struct space *space_new(const struct score *score, const struct score_exercise *exercise);

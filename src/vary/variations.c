@@ -29,10 +29,11 @@ bool vary_fault_of(struct space *space, struct vary_fault *fault)
 {
     switch (space->fault) {
     case SPACE_TOO_LARGE:
-        *fault = (struct vary_fault){.code = DIAG_LIMIT,
-                                     .message = "the variations are too entangled to be counted",
-                                     .expected = "a shorter sticking, fewer pieces or fewer bars",
-                                     .at = space->vary->at};
+        *fault = (struct vary_fault){
+            .code = DIAG_LIMIT,
+            .message = "too many strokes, or too many ways to order them, to count the variations",
+            .expected = "a shorter sticking, fewer pieces or fewer bars",
+            .at = space->vary->at};
         return true;
     case SPACE_NO_ROTATION:
         *fault = (struct vary_fault){

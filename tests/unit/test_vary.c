@@ -717,6 +717,28 @@ START_TEST(an_empty_space_says_why)
 }
 END_TEST
 
+/* What is too large says so, soon; no test waits for it. */
+static const char *const large_spaces[] = {
+    "exercises:\n  - subdivision: sixteenths\n    sticking: R\n    bars: 65\n    vary: {kick: "
+    "{}}\n",
+    "exercises:\n  - subdivision: sixteenths\n    sticking: R\n    bars: 16000\n"
+    "    vary: {R: [snare, ride], accents: {count: 4000}, keep: {1: accent}}\n",
+    "exercises:\n  - subdivision: sixteenths\n    sticking: R\n    bars: 64\n"
+    "    vary: {accents: {count: 300}, ghosts: {count: 300}}\n",
+};
+
+START_TEST(a_space_that_is_too_large_says_so)
+{
+    struct vary_fault fault;
+    struct built built = built_right(large_spaces[_i]);
+    struct space *space = space_new(built.score, &built.score->exercises[0]);
+    ck_assert(vary_fault_of(space, &fault));
+    ck_assert_int_eq(fault.code, DIAG_LIMIT);
+    space_free(space);
+    built_release(&built);
+}
+END_TEST
+
 static Suite *vary_suite(void)
 {
     Suite *suite = suite_create("vary");
@@ -740,6 +762,8 @@ static Suite *vary_suite(void)
     TCase *empty = tcase_create("empty spaces");
     tcase_add_loop_test(empty, an_empty_space_says_why, 0,
                         sizeof empty_spaces / sizeof *empty_spaces);
+    tcase_add_loop_test(empty, a_space_that_is_too_large_says_so, 0,
+                        sizeof large_spaces / sizeof *large_spaces);
     suite_add_tcase(suite, empty);
     return suite;
 }
