@@ -46,7 +46,7 @@ static bool read_count_text(struct reader *reader, const struct text *text,
                             struct address_list *list)
 {
     *list = (struct address_list){.at = text->at};
-    return strcmp(text->bytes, "none") == 0 || read_address_text(reader, text, list);
+    return text_is(text, "none") || read_address_text(reader, text, list);
 }
 
 /* A list holds one bar's counts in each item. A bar that was reported keeps its place in it. */

@@ -73,7 +73,7 @@ static const struct stroke_line *builtin_line(struct reader *reader, const char 
 static const struct stroke_line *resolve_sticking(struct reader *reader, const struct text *text)
 {
     const struct stroke_line *pattern;
-    if (strcmp(text->bytes, "auto") == 0)
+    if (text_is(text, "auto"))
         return builtin_line(reader, "?", "auto", text->at); /* every hand is still to be chosen */
     if (find_pattern(reader, text, &pattern))
         return pattern ? place_line(reader, pattern, text->bytes, text->at) : NULL;
@@ -125,7 +125,7 @@ void read_sticking(struct reader *reader, const struct entry *entry, void *targe
     const struct text *text =
         entry_text(reader, entry, "a stroke line such as RLRR LRLL, a pattern or a rudiment");
     bool own_line = scope->where & (IN_FEET | IN_HAND);
-    bool none = text && !own_line && strcmp(text->bytes, "none") == 0;
+    bool none = text && !own_line && text_is(text, "none");
     const struct stroke_line *line = text && !none ? resolve_sticking(reader, text) : NULL;
     if (line && scope->where == IN_FEET && !check_no_feet(reader, line))
         line = NULL;

@@ -8,8 +8,9 @@ static inline const char *find(const struct names *names, uint64_t hash, const c
     struct table_search search = table_search(&names->table, hash);
     for (size_t i; table_next(&search, &i);) {
         const char *known = names->names.items[i];
-        if (strncmp(known, name, length) == 0 && known[length] == '\0') {
-            *number = names->numbers.items[i];
+        const struct name_number *its = &names->numbers.items[i];
+        if (its->length == length && memcmp(known, name, length) == 0) {
+            *number = its->number;
             return known;
         }
     }
@@ -25,13 +26,13 @@ void names_add(struct names *names, struct arena *arena, const char *name, uint3
         return;
     table_add(&names->table, hash, names->names.count, arena);
     *vector_push(&names->names, arena) = name;
-    *vector_push(&names->numbers, arena) = number;
+    *vector_push(&names->numbers, arena) = (struct name_number){number, (uint32_t)length};
 }
 
 void names_join(struct names *names, const struct names *more, struct arena *arena)
 {
     for (size_t i = 0; i < more->names.count; i++)
-        names_add(names, arena, more->names.items[i], more->numbers.items[i]);
+        names_add(names, arena, more->names.items[i], more->numbers.items[i].number);
 }
 
 const char *names_find(const struct names *names, const char *name, size_t length, uint32_t *number)

@@ -5,11 +5,15 @@
 #include "base/vector.h"
 #include "diag/diag.h"
 
+struct name_number {
+    uint32_t number, length;
+};
+
 /* `struct names names = {0};` is empty. Everything lives in the arena. */
 struct names {
     struct table table;
     VECTOR(const char *) names;
-    VECTOR(uint32_t) numbers;
+    VECTOR(struct name_number) numbers; /* of each */
 };
 
 /* Adds a name, which must outlive the table, unless it is there already. */

@@ -33,6 +33,13 @@ struct text {
     const struct source *source; /* NULL if direct */
 };
 
+/* Whether the text is this word. */
+static inline bool text_is(const struct text *text, const char *word)
+{
+    size_t length = strlen(word);
+    return text->length == length && memcmp(text->bytes, word, length) == 0;
+}
+
 struct text_cursor {
     const struct text *text;
     uint32_t line, column;
