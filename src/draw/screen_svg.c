@@ -3,6 +3,7 @@
 #include "base/vector.h"
 #include "draw/faces.h"
 #include "draw/text_setter.h"
+#include "model/score.h"
 
 #include <math.h>
 #include <stdlib.h>
@@ -397,12 +398,33 @@ static int by_owner(const void *left, const void *right)
     return (a->index > b->index) - (a->index < b->index);
 }
 
-static void begin_group(const struct drawn_line *line, const struct sounding *of)
+/* How many bars of the score a shown one stands for. */
+static uint32_t bars_in(const struct score_bar *bar)
 {
-    buffer_format(line->out, "<g data-of=%u", (unsigned)of->bar);
-    if (of->leaf != OWNER_NONE)
-        buffer_format(line->out, ".%u.%u", (unsigned)of->line, (unsigned)of->leaf);
-    buffer_add_text(line->out, ">");
+    return bar->repeats ? bar->repeats : bar->rests ? bar->rests : 1;
+}
+
+/* The script counts the bars that are played: a sign that repeats two has a group for each, the
+   first innermost. Returns how many. */
+static uint32_t begin_groups(const struct drawn_line *line, const struct sounding *of)
+{
+    const struct score_bar *bars = line->system->shown->bars;
+    uint32_t first = 0, count = bars[of->bar].repeats == 2 ? 2 : 1;
+    for (uint32_t i = 0; i < of->bar; i++)
+        first += bars_in(&bars[i]);
+    for (uint32_t i = count; i-- > 0;) {
+        buffer_format(line->out, "<g data-of=%u", (unsigned)(first + i));
+        if (of->leaf != OWNER_NONE)
+            buffer_format(line->out, ".%u.%u", (unsigned)of->line, (unsigned)of->leaf);
+        buffer_add_text(line->out, ">");
+    }
+    return count;
+}
+
+static void end_groups(const struct drawn_line *line, uint32_t count)
+{
+    while (count-- > 0)
+        buffer_add_text(line->out, "</g>");
 }
 
 static void add_groups(const struct drawn_line *line)
@@ -412,24 +434,26 @@ static void add_groups(const struct drawn_line *line)
         const struct mark *mark = mark_at(line, i);
         bool placed = mark->shape == SHAPE_GLYPH || mark->shape == SHAPE_LABEL;
         struct mark_owner owner = owner_of(line, mark);
+        bool whole = mark->role == ROLE_BAR_REPEAT || mark->role == ROLE_BAR_REST;
         if (placed && sounds(mark) && owner.bar != OWNER_NONE)
-            *vector_push(&all, NULL) =
-                (struct sounding){mark, owner.bar, owner.line, owner.stroke, i};
+            *vector_push(&all, NULL) = (struct sounding){mark, owner.bar, owner.line,
+                                                         whole ? OWNER_NONE : owner.stroke, i};
         else if (placed)
             use(line, mark);
     }
     vector_sort(&all, by_owner);
+    uint32_t open = 0;
     for (size_t i = 0; i < all.count; i++) {
         const struct sounding *now = &all.items[i], *before = i ? now - 1 : NULL;
         bool begins = !before || before->bar != now->bar || before->line != now->line ||
                       before->leaf != now->leaf;
-        if (begins && before)
-            buffer_add_text(line->out, "</g>");
-        if (begins)
-            begin_group(line, now);
+        if (begins) {
+            end_groups(line, open);
+            open = begin_groups(line, now);
+        }
         use(line, now->mark);
     }
-    buffer_add_text(line->out, all.count ? "</g>" : "");
+    end_groups(line, open);
     vector_release(&all);
 }
 
