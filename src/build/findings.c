@@ -20,7 +20,7 @@ bool builder_count(struct builder *builder, size_t more, struct place at)
         diag_add(builder->diags, DIAG_LIMIT, at, "the lesson has more than %d counts here",
                  LESSON_COUNTS_MAX);
         diag_expected(builder->diags,
-                      "fewer counts, or fewer bars: each count is looked at in each bar");
+                      "fewer counts, or fewer bars: each count is looked up in every bar");
     }
     builder->over_limit = true;
     return false;

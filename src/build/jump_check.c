@@ -138,8 +138,8 @@ static bool check_way(const struct jump_check *check)
                       "a segno after the jump that goes to it", "the segno before the jump");
     if (leave < from || leave > jumps->jump)
         return report(check, DIAG_CONFLICT, place_of(check, leaves),
-                      "a jump that goes round for ever: its way does not come past here",
-                      "this in a bar from where the jump goes up to the jump");
+                      "a jump that goes round for ever: it never reaches this sign",
+                      "this sign between where the jump goes and the jump itself");
     if (check->jump->by_coda && jumps->coda <= jumps->jump)
         return report(check, DIAG_CONFLICT, place_of(check, KIND_CODA),
                       "a jump that goes round for ever: the coda leads to it again",

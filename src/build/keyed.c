@@ -531,8 +531,9 @@ static void check_same_place(struct bar_builder *bar, const struct keyed_stroke 
             continue;
         diag_add(builder->diags, DIAG_CONFLICT, latest->address->at, "%s", conflict);
         diag_expected(builder->diags, "only one of the two");
-        diag_other(builder->diags, stroke->address->at,
-                   arena_format(builder->arena, "'%s' is on it, too", stroke->voice->words));
+        diag_other(
+            builder->diags, stroke->address->at,
+            arena_format(builder->arena, "'%s' asks for the same stroke", stroke->voice->words));
     }
 }
 

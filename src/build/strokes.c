@@ -504,8 +504,8 @@ static void report_left_lead(struct bar_builder *bar, const struct play *play)
     *vector_push(&builder->leads_reported, builder->arena) = play;
     const struct settings *settings = &bar->exercise->exercise->settings;
     diag_add(builder->diags, DIAG_LEAD_MUSIC, play->at,
-             "with the left lead the hands change over and the music stays: what `play` gives R, "
-             "the left hand plays");
+             "with the left lead the hands are swapped and the music stays the same: the left hand "
+             "plays what `play` gives R");
     diag_expected(builder->diags,
                   "the right lead and other letters, if the music should change with the hands");
     diag_other(builder->diags, settings->lead_at, "the left lead");

@@ -146,7 +146,7 @@ static bool read_bar_places(struct reader *reader, const struct text *text,
         const struct address *address = &where->items[i];
         if (address->kind == ADDRESS_SLOT && !address->to_beat && address->bar)
             continue;
-        diag_add(reader->diags, DIAG_BAD_VALUE, address->at, "this is no single place");
+        diag_add(reader->diags, DIAG_BAD_VALUE, address->at, "not a single place");
         diag_expected(reader->diags, "a bar, such as 4, or a count in it, such as 4:3");
         good = false;
     }

@@ -135,7 +135,7 @@ const struct sign_keys sign_keys[SIGN_KEYS] = {
     {"slashes",
      (const char *const[]){"slashes", OVER_BAR, "figures", "time", "tempo", "swing", "pulse",
                            "dynamics", "repeat", "counting", "show", NULL},
-     "what is played there in the exercise itself, for all its bars"},
+     "the notes in the exercise itself, for all its bars"},
 };
 
 static bool is_among(const char *key, const char *const *keys)

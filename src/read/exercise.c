@@ -198,11 +198,11 @@ static void warn_of_first_time(struct reader *reader, const struct dynamics *dyn
     if (!changes_within(dynamics))
         return;
     diag_add(reader->diags, DIAG_NO_EFFECT, dynamics->at,
-             "'%s' in a bar with 'times' holds for its first time only", key);
+             "'%s' in a bar with 'times' applies to its first time only", key);
     diag_expected(
         reader->diags,
-        "each bar for itself where it is to come again; else this bar once, and 'times' in "
-        "the next");
+        "the bars written out if it should come each time; otherwise this bar once, and 'times' "
+        "in the next");
 }
 
 /* Copies the settings except the music, which a sign replaces. */

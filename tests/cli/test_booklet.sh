@@ -55,7 +55,7 @@ pdfinfo "$book" | grep -q '^Title: *The Harbour Course$' || fail 'title'
 pdfinfo "$book" | grep -q '^Author: *Wharf Lane Drum School$' || fail 'author'
 pdfinfo "$book" | grep -q '^Subject: *Up and down with the tide$' || fail 'subject'
 
-it 'lists every lesson with the page on which it is found, under its course'
+it 'lists every lesson under its course, with its page'
 contents >"$work/contents"
 printf '%s\n' 'Low <Water> & (tide) \ "é"' 'High Water' 'Deep End' 'Deep Water' 'Still Water' >"$work/titles"
 cut -d'|' -f1 "$work/contents" | diff "$work/titles" - >&2 || fail 'contents'
@@ -64,7 +64,7 @@ while IFS='|' read -r title page; do
     page_text "$page" | head -n 3 | grep -qF "$title" || fail "no '$title' on page $page"
 done <"$work/contents"
 
-it 'numbers its pages through, in print and by name'
+it 'numbers its pages throughout, in print and by name'
 n=1 all=$(pages)
 [ "$all" -ge 8 ] || fail "$all pages"
 while [ $n -lt "$all" ]; do
@@ -128,7 +128,7 @@ run course "$course" -o "$out"
 expect_status 0
 [ "$(stamp)" = "$before" ] || fail 'written again'
 
-it 'is the same bytes, whatever made the lessons'
+it 'has the same bytes, however the lessons were made'
 run course "$course" -o "$work/again" --jobs 1
 expect_same "$book" "$work/again/booklet.pdf"
 
@@ -175,7 +175,7 @@ run course "$course" -o "$out"
 expect_status 0
 expect_same "$book" "$work/before.pdf"
 
-it 'is made again where it was lost or changed'
+it 'is made again if it was lost or changed'
 rm "$book"
 run course "$course" -o "$out"
 expect_same "$book" "$work/before.pdf"
@@ -185,7 +185,7 @@ expect_out_has "would make 'booklet.pdf'"
 run course "$course" -o "$out"
 expect_same "$book" "$work/before.pdf"
 
-it 'stays as it was where the new one cannot be written'
+it 'stays as it was if the new one cannot be written'
 # Files may be larger than any lesson's, but not as large as the booklet.
 largest=$(find "$out" -name '*.pdf' ! -name booklet.pdf -exec wc -c {} + | grep -v total | awk '{ print $1 }' | sort -n | tail -n 1)
 size=$(wc -c <"$book")
@@ -232,7 +232,7 @@ run course "$course" -o "$out" --booklet --only one.yaml
 expect_status 0
 expect_none "$book"
 
-it 'is made when the shares of a course are put together'
+it 'is made when the shares of a course are joined'
 for share in 1/2 2/2; do
     run course "$course" -o "$work/shares" --booklet --shard $share
     expect_status 0

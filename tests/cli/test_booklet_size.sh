@@ -43,7 +43,7 @@ expect_sizes "$out/b.pdf" 612x792
 expect_sizes "$out/deep/c.pdf" 612x792
 expect_sizes "$out/deep/d.pdf" 595x842
 
-it 'counts the pages that lessons have after they were set again'
+it 'counts the pages of lessons that were set again'
 [ "$(contents | wc -l)" = 5 ] || fail "$(contents)"
 contents >"$work/contents"
 while IFS='|' read -r title page; do
@@ -83,7 +83,7 @@ run course "$course" -o "$work/shares" --merge
 expect_status 0
 expect_same "$book" "$work/shares/booklet.pdf"
 
-it 'is named by check for each lesson of a folder, and only there'
+it 'is reported by check for each lesson of a folder, and only there'
 run check "$course"
 expect_status 0
 expect_err_has "'$course/b.yaml' has another page size than its course: the booklet sets it again"
@@ -103,12 +103,12 @@ expect_sizes "$book" 612x792
 expect_err_has '1 lesson was set again for it'
 expect_sizes "$out/deep/d.pdf" 595x842
 
-it 'is not spoken of where no booklet is made'
+it 'is not mentioned where no booklet is made'
 printf 'title: The Harbour Course\nproduce: [pdf]\n' >"$course/course.yaml"
 run check "$course"
 expect_err_lacks 'page size'
 
-it 'says what only its own size of page does to a lesson'
+it 'reports what its own page size does to a lesson'
 # A bar that is a little too wide for A4 and not for letter.
 lesson "$course/wide.yaml" 'Wide Water' 1 letter
 sed -i 's/^page:.*/page: {size: letter, margin: 30, staff: 11}/; s/ bars: 8/ bars: 1/; s/sixteenths/32nds/' "$course/wide.yaml"

@@ -112,7 +112,7 @@ for shell in bash fish; do
     expect_text "$work/offered" "$(printf 'bash\nfish\nzsh')"
 done
 
-it 'bash: a value after an equals sign, and options before the command'
+it 'bash completes a value after an equals sign, and options before the command'
 if command -v bash >/dev/null; then
     bash_offers ratamark check --format = js >"$work/offered"
     expect_text "$work/offered" json
@@ -140,7 +140,7 @@ else
     leave_out zsh 'zsh is not installed'
 fi
 
-it 'a shell without one gets the names of those that have one'
+it 'a shell without completion gets the names of those that have it'
 run completion tcsh
 expect_status 2
 expect_no_out

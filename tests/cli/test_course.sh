@@ -25,7 +25,7 @@ for lesson in examples/[0-9]*.yaml; do
     [ ! -s "$work/lost" ] || fail "headings lost: $(cat "$work/lost")"
 done
 
-it 'is the course in its order'
+it 'lists the course in its order'
 [ "$lessons" -ge 14 ] || fail "$lessons lessons"
 ls examples/[0-9]*.yaml | sed 's|examples/||' >"$work/files"
 sed -n 's/^  - \([0-9].*\.yaml\)$/\1/p' examples/course.yaml | cmp -s - "$work/files" || fail 'order'

@@ -10,7 +10,7 @@ lesson() { # FILE TITLE
 course=$work/course out=$work/out
 build() { run course "$course" -o "$out" "$@"; }
 
-it 'files that are not plain, and links that lead nowhere'
+it 'skips what is no ordinary file, and links that lead nowhere'
 lesson "$course/a.yaml" Anchor
 lesson "$course/deep/b.yaml" Buoy
 mkfifo "$course/pipe.yaml"
@@ -31,14 +31,14 @@ expect_err_has "skipping '$course/deep/round': it is a link to a folder"
 expect_err_has '7 lessons: 3 built, 0 up to date, 4 failed'
 expect_file "$out/linked.pdf"
 
-it 'check does not wait for a pipe in a folder, but says that it is none of its files'
+it 'check does not wait for a pipe in a folder, but says that it is no ordinary file'
 timeout 60 "$RATAMARK" check "$course" >"$work/.out" 2>"$work/.err"
 status=$?
 expect_status 3
 expect_err_has "$course/pipe.yaml: error: cannot be read: it is not a plain file [unreadable]"
 expect_err_has "$course/to-pipe.yaml: error: cannot be read: it is not a plain file [unreadable]"
 
-it 'a course file that is not a plain file fails its lessons'
+it 'a course file that is no ordinary file makes its lessons fail'
 mkfifo "$course/deep/course.yaml"
 timeout 60 "$RATAMARK" course "$course" -o "$out" >"$work/.out" 2>"$work/.err"
 status=$?
@@ -47,7 +47,7 @@ expect_err_has "$course/deep/course.yaml: error: cannot be read: it is not a pla
 expect_err_has '5 failed'
 rm -r "$course"
 
-it 'a course file that leads nowhere fails its lessons, which would otherwise be made without it'
+it 'a course file that is a broken link makes its lessons fail rather than go without it'
 lesson "$course/a.yaml" Anchor
 ln -s course.yaml "$course/course.yaml"
 build
@@ -59,7 +59,7 @@ expect_status 3
 expect_none "$work/looped.pdf"
 rm -r "$course" "$out"
 
-it 'names with spaces, quotes, line ends and letters of the world'
+it 'names can have spaces, quotes, line ends and letters of any script'
 newline='two
 lines'
 for name in 'a b' "it's" 'double"quote' "$newline" '%41 percent' 'schlägel 太鼓' '-o' '*' '\back'; do
@@ -84,7 +84,7 @@ expect_none "$out/$newline.pdf"
 expect_none "$out/$newline"
 rm -r "$course" "$out"
 
-it 'what is listed stands on one line each and cannot steer a terminal'
+it 'each listed name takes one line and cannot control the terminal'
 lesson "$course/$(printf 'one\ntwo').yaml" Name
 lesson "$course/$(printf 'clear\033[2J').yaml" Name
 lesson "$course/$(printf 'back\342\200\256').yaml" Name
@@ -124,7 +124,7 @@ expect_err_has '1 built, 0 up to date, 2 failed'
 expect_file "$out/inside.pdf"
 rm "$out/week-2" "$out/week-3/sub"
 
-it 'a link in the place of an output is replaced, not written through'
+it 'a link in place of an output is replaced, not written through'
 echo mine >"$work/elsewhere/mine"
 mkdir "$out/week-2"
 ln -s "$work/elsewhere/mine" "$out/week-2/fill.pdf"
@@ -133,7 +133,7 @@ expect_status 0
 expect_text "$work/elsewhere/mine" mine
 [ -f "$out/week-2/fill.pdf" ] && [ ! -L "$out/week-2/fill.pdf" ] || fail 'still a link'
 
-it 'nothing is removed through a link, either'
+it 'nothing is removed through a link either'
 mv "$out/week-2" "$work/moved"
 ln -s "$work/moved" "$out/week-2"
 rm "$course/week-2/fill.yaml"
@@ -141,7 +141,7 @@ build --prune
 expect_file "$work/moved/fill.pdf"
 rm -r "$out/week-2"
 
-it 'nothing is removed outside, whatever a record says'
+it 'nothing outside the folder is removed, whatever a record says'
 lesson "$course/gone.yaml" Gone
 build
 mv "$out/gone.pdf" "$work/victim.pdf"
@@ -158,7 +158,7 @@ done
 build --prune
 expect_status 0
 
-it 'our own folder is none through which to write elsewhere'
+it 'nothing is written elsewhere through our own folder'
 rm -r "$out/.ratamark"
 ln -s "$work/elsewhere" "$out/.ratamark"
 build
@@ -166,7 +166,7 @@ expect_status 3
 [ "$(ls -A "$work/elsewhere")" = mine ] || fail "outside: $(ls "$work/elsewhere")"
 rm "$out/.ratamark"
 
-it 'a file on the way to the output is no folder'
+it 'a file in place of an output folder is reported'
 for folder in in.txt in.txt/deep; do
     echo mine >"$work/in.txt"
     run course "$course" -o "$work/$folder"
@@ -174,7 +174,7 @@ for folder in in.txt in.txt/deep; do
     expect_err_has "cannot write to '$work/$folder': Not a directory"
 done
 
-it 'a folder in the place of an output stays'
+it 'a folder in place of an output stays'
 rm -r "$out"
 mkdir -p "$out/inside.pdf"
 build
@@ -296,7 +296,7 @@ else
     leave_out 'a read-only disk' 'nothing can be mounted'
 fi
 
-it 'a lesson that takes too long is given up alone'
+it 'only the lesson that takes too long is given up'
 lesson "$course/inside.yaml" Inside
 build
 long_lesson "$course/slow.yaml" 2000
@@ -312,7 +312,7 @@ expect_status 1
 expect_err_has '2 built, 0 up to date, 2 failed'
 rm "$course/a-slow.yaml"
 
-it 'a process that is killed takes down its lesson alone'
+it 'a killed process loses only its own lesson'
 "$RATAMARK" course "$course" -o "$out" --jobs 1 --force --time-limit 1000 2>"$work/.err" &
 first=$!
 n=0
@@ -399,7 +399,7 @@ else
     leave_out 'progress on a terminal' 'script, of util-linux, is missing'
 fi
 
-it 'killed at random moments, it loses nothing'
+it 'a course killed at random moments loses nothing'
 mkdir "$work/killed"
 tests/course/killed "$RATAMARK" "$work/killed" 8 >"$work/.out" 2>"$work/.err" || fail "$(cat "$work/.err")"
 expect_out_has 'nothing lost'

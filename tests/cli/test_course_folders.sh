@@ -21,7 +21,7 @@ order: [b.yaml, week 2]
 leave-out: week 2/drafts
 END
 
-it 'mirrors the tree'
+it 'mirrors the folders of the course'
 run course "$course" -o "$out"
 expect_status 0
 [ "$(cd "$out" && find . -name '*.pdf' | sort | tr '\n' ' ')" = './a.pdf ./b.pdf ./week 2/fill.pdf ' ] ||
@@ -36,7 +36,7 @@ for name in a b 'week 2/fill'; do
     expect_same "$work/one.pdf" "$out/$name.pdf"
 done
 
-it 'without an order, lessons come in the order of the bytes of their paths'
+it 'without an order, lessons are sorted by the bytes of their paths'
 for name in a a-b a0 a/x a/y/z a/y-z 'a b' B; do lesson "$work/plain/$name.yaml" Plain; done
 run course "$work/plain" -o "$work/plain-out" --dry-run
 expect_status 0
@@ -44,7 +44,7 @@ sed -n "s/^would make '\\(.*\\)'/\\1/p" "$work/.out" >"$work/told"
 [ "$(wc -l <"$work/told")" = 8 ] || fail "$(cat "$work/.out")"
 LC_ALL=C sort -c "$work/told" 2>"$work/unsorted" || fail "$(cat "$work/told")"
 
-it 'tells findings in the order of the course'
+it 'reports findings in the order of the course'
 lesson "$course/b.yaml" Buoys 'tempo: fast'
 lesson "$course/a.yaml" Anchors 'tempo: slow'
 lesson "$course/week 2/fill.yaml" Fill 'tempo: so'
@@ -65,7 +65,7 @@ expect_status 1
 expect_file "$out/a.pdf"
 expect_err_has '1 failed'
 
-it 'a course in the course keeps its lessons together'
+it 'a course within a course keeps its lessons together'
 lesson "$course/b.yaml" Buoys 'tempo: fast'
 lesson "$course/middle/z.yaml" Zed 'tempo: z'
 lesson "$course/middle/y.yaml" Why 'tempo: y'
@@ -78,7 +78,7 @@ run course "$course" -o "$out"
 rm -r "$course/middle" "$course/c.yaml" "$course/x.yaml"
 lesson "$course/b.yaml" Buoys
 
-it 'what a course in the course does not say, the one around it says'
+it 'a course within a course inherits what it does not set'
 mkdir -p "$work/nest/in/deep"
 cat >"$work/nest/course.yaml" <<'END'
 title: Around
@@ -141,7 +141,7 @@ for folder in nest nest/in nest/in/deep; do
     expect_none "$work/never/lesson.pdf"
 done
 
-it 'a name in the order that does not exist, or stands twice, is reported at its place'
+it 'a name in the order that does not exist, or appears twice, is reported at its place'
 printf 'order:\n  - b.yaml\n  - a.yaml\n  - b.yaml\n  - c.yaml\n  - a\nleave-out: week 2\n' >"$course/course.yaml"
 run course "$course" -o "$out"
 expect_status 1
@@ -149,7 +149,7 @@ expect_err_has "course.yaml:4:5: error: 'b.yaml' is listed twice [duplicate-key]
 expect_err_has "course.yaml:5:5: error: the course has no lesson 'c.yaml' [unreadable]"
 expect_err_has "course.yaml:6:5: error: 'a' is listed twice [duplicate-key]"
 
-it 'a course whose order or whose list of drafts has a slip is not made, so that nothing is published by it'
+it 'a course with a slip in its order or its drafts is not made, so no draft is published by accident'
 expect_err_has '2 lessons: 0 built, 0 up to date, 2 failed'
 printf 'produce: [pdf, booklet, index]\nleave-out: [dratf.yaml]\n' >"$course/course.yaml"
 lesson "$course/draft.yaml" Draft
@@ -167,13 +167,13 @@ expect_status 0
 [ "$(cat "$work/.out")" = "would make 'week 2/fill.yaml'
 would make 'b.yaml'" ] || fail "$(cat "$work/.out")"
 
-it 'what is both in the order and left out is reported'
+it 'a name that is both in the order and left out is reported'
 printf 'order: [b, a]\nleave-out: [a, week 2]\n' >"$course/course.yaml"
 run course "$course" -o "$out"
 expect_status 1
 expect_err_has "course.yaml:1:12: error: 'a' is in the order and left out [duplicate-key]"
 
-it 'a course and a part of it may each give the order'
+it 'a course and a part of it can each set an order'
 printf 'order: [week 2, b]\nleave-out: week 2/drafts\n' >"$course/course.yaml"
 printf 'order: fill\n' >"$course/week 2/course.yaml"
 run course "$course" -o "$work/parts" --dry-run
@@ -199,7 +199,7 @@ expect_err_has "course.yaml:3:5: error: there is no lesson or folder 'week 3' to
 [ "$(grep -c error: "$work/.err")" = 2 ] || fail "not two errors: $(cat "$work/.err")"
 rm "$course/course.yaml"
 
-it 'a slip in the course file of a part keeps the part alone from being made'
+it 'a slip in the course file of one part stops only that part'
 printf 'leave-out: [drafs, fill.yaml]\norder: first.yaml\n' >"$course/week 2/course.yaml"
 run course "$course" -o "$out"
 expect_status 1
@@ -224,12 +224,12 @@ run course "$course/" -o "$work/plain"
 expect_status 0
 expect_file "$work/plain/week 2/drafts/later.pdf"
 
-it 'without -o the sheets lie beside their lessons'
+it 'without -o the sheets go beside their lessons'
 run course "$course"
 expect_status 0
 expect_file "$course/week 2/fill.pdf"
 
-it 'an output folder inside the course is no part of it'
+it 'an output folder inside the course is not part of it'
 lesson "$course/built/old.yaml" Old
 run course "$course" -o "$course/built"
 expect_status 0
@@ -246,7 +246,7 @@ expect_none "$work/many/long.svg"
 run engrave "$course/long.yaml" -o "$work/long.svg"
 expect_same "$work/long-2.svg" "$work/many/long-2.svg"
 
-it 'a folder without lessons is used wrongly, one that is not there is refused'
+it 'a folder without lessons is a usage error, a missing folder a system error'
 mkdir "$work/empty"
 run course "$work/empty" -o "$out"
 expect_status 2
@@ -257,7 +257,7 @@ run course
 expect_status 2
 expect_err_has "'course' needs FOLDER"
 
-it 'a course file means the same wherever the command is called'
+it 'a course file means the same wherever the command is run'
 for name in a b z; do lesson "$work/above/sub/$name.yaml" "$name"; done
 echo 'order: [sub/z.yaml, .]' >"$work/above/course.yaml"
 run course "$work/above/sub" -o "$work/above-out" --dry-run

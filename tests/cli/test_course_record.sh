@@ -28,7 +28,7 @@ expect_status 0
 expect_counts 0 4 0
 marks | diff "$work/before" - >&2 || fail 'outputs were written again'
 
-it 'a touched lesson is up to date, one whose bytes changed is not'
+it 'a touched lesson is up to date; one whose bytes changed is not'
 touch -d '2001-01-01' "$course/anchor.yaml"
 cp "$course/buoy.yaml" "$course/.new" && mv "$course/.new" "$course/buoy.yaml"
 build
@@ -38,14 +38,14 @@ build
 expect_counts 1 3 0
 pdfinfo "$out/chain.pdf" | grep -q 'Chain of eight' || fail 'the older sheet'
 
-it 'bytes that change under the same size and time are seen'
+it 'a change that leaves size and time the same is noticed'
 stamp=$(stat -c %y "$course/chain.yaml")
 sed -i 's/of eight/of three/' "$course/chain.yaml"
 touch -d "$stamp" "$course/chain.yaml"
 build
 expect_counts 1 3 0
 
-it 'the course file, its own and no other, makes its lessons again'
+it 'a change in a course file makes its own lessons again, and no others'
 echo 'author: Quay' >"$course/course.yaml"
 build
 expect_counts 4 0 0
@@ -56,7 +56,7 @@ rm "$course/week-2/course.yaml"
 build
 expect_counts 1 3 0
 
-it 'an option that the page depends on makes them again'
+it 'a change of an option that affects the page makes them again'
 build --dpi 72
 expect_counts 4 0 0
 build
@@ -66,7 +66,7 @@ expect_counts 4 0 0
 build
 expect_counts 4 0 0
 
-it 'other fonts make them again'
+it 'a change of fonts makes them again'
 mkdir -p "$work/fonts"
 cat >"$work/fonts.conf" <<END
 <?xml version="1.0"?>
@@ -89,7 +89,7 @@ unset FONTCONFIG_FILE
 build
 expect_counts 0 4 0
 
-it 'an output that is gone or was changed is made again'
+it 'an output that is missing or was changed is made again'
 rm "$out/anchor.pdf"
 echo more >>"$out/buoy.pdf"
 build
@@ -99,7 +99,7 @@ cp -p "$out/buoy.pdf" "$work/buoy.pdf" && cp "$work/buoy.pdf" "$out/buoy.pdf"
 build
 expect_counts 0 4 0
 
-it 'a failing lesson keeps its older sheet, and is tried each time'
+it 'a failing lesson keeps its older sheet, and is tried every time'
 cp "$out/buoy.pdf" "$work/buoy.pdf"
 cp "$course/buoy.yaml" "$work/buoy.yaml"
 wrong_lesson "$course/buoy.yaml"
@@ -126,7 +126,7 @@ build --only 'x*'
 expect_status 0
 expect_err_has '0 lessons'
 
-it 'an output that comes out as it lies there is left as it is'
+it 'an output that comes out the same is left alone'
 build --booklet --index
 marks >"$work/before"
 build --booklet --index --force
@@ -151,7 +151,7 @@ build --booklet --index
 expect_counts 0 4 0
 build --prune
 
-it '--dry-run tells and writes nothing'
+it '--dry-run lists what would happen and writes nothing'
 lesson "$course/chain.yaml" 'Chain of nine'
 lesson "$course/ebb.yaml" Ebb
 marks >"$work/before"
@@ -205,7 +205,7 @@ expect_text "$out/week-3/flood.pdf" mine
 build --prune
 expect_err_lacks flood
 
-it 'nor one that looks like ours, but is not'
+it 'nor one that only looks like ours'
 lesson "$course/flood.yaml" Flood
 build
 rm "$course/flood.yaml"
@@ -243,14 +243,14 @@ expect_file "$out/long-1.svg"
 expect_file "$out/long-2.svg"
 expect_none "$out/long.svg"
 
-it 'two lessons that would be made into one file'
+it 'two lessons for one output file are reported'
 lesson "$course/long-2.yaml" Two
 build
 expect_status 1
 expect_err_has "'$course/long-2.yaml' and '$course/long.yaml' would both be 'long-2.svg'"
 rm "$course/long-2.yaml"
 
-it 'a record that is damaged or gone is written again'
+it 'a damaged or missing record is written again'
 build
 printf 'rubbish' >"$out/.ratamark/record"
 build
@@ -297,7 +297,7 @@ run course "$work/other" -o "$out"
 expect_status 0
 rm -r "$out"
 
-it 'a course that has moved is the same, and so is one with many changes under its title'
+it 'a course that was moved is still the same one, and so is one with many changes and its old title'
 build
 mv "$course" "$work/moved"
 run course "$work/moved" -o "$out"
@@ -318,7 +318,7 @@ mv "$work/moved" "$course"
 build
 expect_status 0
 
-it 'a record that lost a line or has two of them swapped leads to no file being removed'
+it 'a record with a line lost or two swapped never gets a file removed'
 cp "$out/.ratamark/record" "$work/record"
 mv "$course/anchor.yaml" "$work/anchor.yaml"
 for script in '/^lesson .*buoy/d' '/^output .*buoy/d' '/^key/d' '/^from/d' '/^end/d' '/^output .*buoy/{h;d};/^done/{G}' \
@@ -336,7 +336,7 @@ done
 mv "$work/anchor.yaml" "$course/anchor.yaml"
 build
 
-it 'a journal that was cut short is taken as far as it is whole'
+it 'a journal that was cut short counts as far as it is whole'
 rm -r "$out"
 build
 echo '# another text of the same lesson' >>"$course/anchor.yaml"

@@ -19,7 +19,7 @@ printf 'title: Harbour\nproduce: [pdf, svg, png]\nauthor: Wharf Lane\n' >"$cours
 cp -r "$course" "$work/again"
 tree_of() { (cd "$1" && find . -type f ! -path './.ratamark/*' -exec b2sum {} + | sort -k 2); }
 
-it 'any number of processes makes the same files and says the same'
+it 'any number of processes makes the same files and messages'
 run course "$course" -o "$work/one" --jobs 1 --dpi 30
 expect_status 1
 expect_err_has '19 built, 0 up to date, 2 failed'
@@ -33,7 +33,7 @@ for jobs in 2 5 40; do
     tree_of "$work/many" | diff "$work/tree" - >&2 || fail "$jobs processes"
 done
 
-it 'no more processes than may be listened to'
+it 'no more processes are started than can be listened to'
 rm -rf "$work/many"
 (ulimit -n 16 && exec timeout 120 "$RATAMARK" course "$course" -o "$work/many" --jobs 40 --dpi 30) \
     >"$work/.out" 2>"$work/.err"
@@ -42,7 +42,7 @@ expect_status 1
 expect_same "$work/.err" "$work/said"
 tree_of "$work/many" | diff "$work/tree" - >&2 || fail 'other files'
 
-it 'a lesson is the same alone and among others, a second time, too'
+it 'a lesson comes out the same alone and among others, and a second time'
 run course "$course" -o "$work/many" --jobs 1 --force --dpi 30
 tree_of "$work/many" | diff "$work/tree" - >&2 || fail 'the second time'
 for name in week-1/lesson-4 week-2/long-9; do
@@ -59,11 +59,11 @@ tree_of "$work/shares" | diff "$work/tree" - >&2 || fail 'other files'
 [ "$(awk '{ n += $3 } END { print n }' "$work/counts")" = 19 ] || fail "$(cat "$work/counts")"
 [ "$(wc -l <"$work/counts")" = 7 ] || fail "$(cat "$work/counts")"
 
-it 'a share alone has nothing more to do'
+it 'a share by itself then has nothing left to do'
 run course "$course" -o "$work/shares" --shard 3/7 --dpi 30
 expect_err_has ': 0 built'
 
-it 'records are merged, and the whole course has nothing to do'
+it 'once the records are merged, the whole course has nothing left to do'
 run course "$course" -o "$work/shares" --merge --dpi 30
 expect_status 1 # the two that fail are missing
 expect_err_has "'$course/week-1/wrong-3.yaml' is missing or out of date"
@@ -73,7 +73,7 @@ run course "$course" -o "$work/shares" --dpi 30
 expect_err_has '0 built, 19 up to date, 2 failed'
 expect_err_lacks 'is stale'
 
-it 'shares know what the whole has made, and the other way round'
+it 'shares know what the whole course has made, and the other way round'
 run course "$course" -o "$work/shares" --shard 2/3 --dpi 30
 expect_err_has ': 0 built'
 rm "$course"/week-1/wrong-*
@@ -91,7 +91,7 @@ run course "$course" -o "$work/shares" --merge --prune --dpi 30
 expect_status 0
 expect_none "$work/shares/week-1/lesson-1.pdf"
 
-it 'a lesson that was deleted before the first merge leaves stale outputs, too'
+it 'a lesson deleted before the first merge leaves stale outputs as well'
 mkdir "$work/few"
 for n in goes stays changes alters; do good_lesson "$work/few/$n.yaml"; done
 for k in 1 2; do run course "$work/few" -o "$work/made" --shard $k/2; done
@@ -105,7 +105,7 @@ run course "$work/few" -o "$work/made" --merge --prune
 expect_none "$work/made/goes.pdf"
 expect_file "$work/made/stays.pdf"
 
-it 'so is one that a share made again after that, before it went'
+it 'so does one that a share made again before it was deleted'
 sed -i 's/LR/RR/' "$work/few/changes.yaml"
 for k in 1 2; do run course "$work/few" -o "$work/made" --shard $k/2; done
 rm "$work/few/changes.yaml"
@@ -116,7 +116,7 @@ run course "$work/few" -o "$work/made" --merge --prune
 expect_status 0
 expect_none "$work/made/changes.pdf"
 
-it 'shares made apart and copied together are as one'
+it 'shares made apart and copied together work as one'
 rm -rf "$work/put" && mkdir "$work/put"
 for k in 1 2 3; do
     run course "$work/again" -o "$work/apart-$k" --shard $k/3 --dpi 30
@@ -129,7 +129,7 @@ tree_of "$work/put" | grep -v 'week-1/lesson-1\.' | diff "$work/tree" - >&2 || f
 run course "$course" -o "$work/put" --dpi 30
 expect_err_has ': 0 built, 18 up to date'
 
-it 'they are so when lessons have changed, if each copies back what it has written'
+it 'they still do when lessons change, if each share copies back what it wrote'
 cp -r "$course" "$work/later"
 sed -i 's/RLRR/LRLL/' "$work"/later/week-2/*.yaml
 sed -i 's/RL$/LR/' "$work"/later/week-1/lesson-[2-5].yaml
@@ -148,7 +148,7 @@ expect_err_has '3 records merged'
 run course "$work/later" -o "$work/put" --dpi 30
 expect_err_has ': 0 built, 18 up to date'
 
-it 'two shares run side by side, the whole beside neither'
+it 'two shares can run side by side, but the whole course with neither'
 rm -rf "$work/side"
 "$RATAMARK" course "$course" -o "$work/side" --shard 1/2 2>"$work/first" &
 first=$!

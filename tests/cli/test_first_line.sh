@@ -9,7 +9,7 @@ size() { # FILE.svg: width and height in points, whole
     sed -n 's/.*<svg[^>]* width="\([0-9]*\)[.0-9]*pt" height="\([0-9]*\)[.0-9]*pt".*/\1 \2/p' "$1" | head -n 1
 }
 
-it 'is one picture of its own size, whatever the lesson has of pages'
+it 'is one picture of its own size, however many pages the lesson has'
 run engrave long.yaml --first-line -o line.svg
 expect_status 0
 expect_none line-1.svg
@@ -40,7 +40,7 @@ expect_status 0
 width=$(od -An -j16 -N4 -tu1 line.png | awk '{ print (($1 * 256 + $2) * 256 + $3) * 256 + $4 }')
 [ "$width" -ge 500 ] && [ "$width" -le 506 ] || fail "$width pixels"
 
-it 'is that of the exercise that is asked for'
+it 'is that of the chosen exercise'
 cat >two.yaml <<'END'
 title: Two
 exercises:
@@ -52,7 +52,7 @@ expect_status 0
 pdftotext -layout two.pdf two.txt
 grep -o '[RL]' two.txt | tr -d '\n' | grep -q '^LLRLLRLL' || fail "$(cat two.txt)"
 
-it 'is the first page where no music is printed'
+it 'is the first page if no music is printed'
 cat >form.yaml <<'END'
 title: A long form
 exercises:

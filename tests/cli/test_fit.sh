@@ -26,7 +26,7 @@ for staff in "$told" "$more"; do
     case $staff in "$told") expect_err_lacks 'page-fit' ;; *) expect_err_has "the staff is $told mm high" ;; esac
 done
 
-it 'the lesson of the course that is to fit one page does on either paper'
+it 'the lesson for one page in the course fits on either paper size'
 cp "$top"/examples/course.yaml "$top"/examples/19-the-ropewalk.yaml .
 for size in a4 letter; do
     sed -i "s/{size: [a-z0-9]*/{size: $size/" course.yaml
@@ -40,14 +40,14 @@ it 'with --quiet there is no message'
 run engrave --quiet one.yaml
 expect_no_err
 
-it 'one that fits is left as it is'
+it 'a lesson that fits is left as it is'
 good_lesson good.yaml
 { echo 'page: {fit: one}'; cat good.yaml; } >fitted.yaml
 run engrave good.yaml -o good.svg
 run engrave fitted.yaml -o fitted.svg
 expect_same good.svg fitted.svg
 
-it 'a lesson that fits one page on no staff gets a warning, and is printed'
+it 'a lesson that fits on one page with no staff gets a warning and is printed'
 long_lesson long.yaml 30
 { echo 'page: {fit: one}'; cat long.yaml; } >vain.yaml
 run engrave vain.yaml

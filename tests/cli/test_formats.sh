@@ -55,7 +55,7 @@ for command in engrave sound course; do
     grep -w "$command" "$work/table" | cut -d' ' -f1 | sort | diff "$work/words" - >&2 || fail "$command"
 done
 
-it 'a course file may ask for what a course makes, and for nothing else'
+it 'a course file can ask for what a course makes, and nothing else'
 mkdir "$work/course" && good_lesson "$work/course/a.yaml"
 for word in $(words_of course); do
     echo "produce: $word" >"$work/course/course.yaml"
@@ -75,7 +75,7 @@ endings_of() {
         grep -w "$1" | cut -d' ' -f1 | tr '\n' ' ' | sed 's/ $//; s/ /, /g; s/\(.*\), /\1 or /'
 }
 
-it 'an unknown file type is answered with those that there are'
+it 'an unknown file type is answered with a list of the known ones'
 good_lesson "$work/a.yaml"
 run sound "$work/a.yaml" -o "$work/a.mp3"
 expect_status 2

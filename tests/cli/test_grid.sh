@@ -29,7 +29,7 @@ for lesson in examples/*.yaml; do
     done
 done
 
-it 'the width is 80 where nothing says another, and COLUMNS is not trusted blindly'
+it 'the width is 80 by default, and odd values of COLUMNS are ignored'
 for columns in '' 0 -5 99999999999 wide; do
     COLUMNS=$columns "$RATAMARK" grid -q examples/11-six-in-the-hold.yaml >"$work/$columns.grid"
 done
@@ -42,7 +42,7 @@ expect_status 0
 expect_out_has '4  Change of gear'
 [ "$(grep -c '^[0-9]' "$work/.out")" = 1 ] || fail 'others, too'
 
-it 'the order in which jumps have bars played, worked out by hand from the chart'
+it 'jumps play the bars in the order worked out by hand from the chart'
 run grid -q examples/27-the-night-ferry.yaml
 expect_status 0
 # A 1-4, B with the segno 5-12, C 13-17 and its D.S. al Coda; 5-12 to the coda, which is 18-20.

@@ -32,7 +32,7 @@ expect_same right.mid left.mid
 run sound right.yaml --handed left -o turned.mid
 expect_same right.mid turned.mid
 
-it 'the option and the key do the same, and one undoes the other'
+it 'the option and the key do the same, and each undoes the other'
 for which in right left; do run engrave $which.yaml -o $which.svg; done
 run engrave right.yaml --handed left -o turned.svg
 expect_same left.svg turned.svg
@@ -40,7 +40,7 @@ run engrave left.yaml --handed right -o turned.svg
 expect_same right.svg turned.svg
 cmp -s left.svg right.svg && fail 'both sheets are the same'
 
-it 'the letters in the grid are swapped, and the voices stay'
+it 'the letters in the grid are swapped and the voices stay'
 for which in right left; do
     run grid $which.yaml
     grep -v ' sticking ' "$work/.out" >$which.rows
@@ -67,7 +67,7 @@ expect_same kit.svg both.svg
 run engrave kit.yaml --handed right -o turned.svg
 cmp -s kit.svg turned.svg && fail 'the right-handed sheet is the same'
 
-it 'the course and the booklet of the other player stand in a folder of their own'
+it 'the course and the booklet for the other player go into a folder of their own'
 mkdir lessons
 lesson >lessons/one.yaml
 run course lessons -o out --booklet
@@ -99,7 +99,7 @@ run engrave right.yaml --handed left
 expect_file right-left-handed.pdf
 expect_none right.pdf
 
-it 'says whose sheet it is, in the language of the page, and only on a mirrored one'
+it 'says whose sheet it is, in the language of the page, only on a mirrored one'
 for language in en:left-handed de:für-Linkshänder fr:pour-gaucher es:para-zurdos it:per-mancini \
     nl:linkshandig pt:para-canhotos; do
     { lesson; echo "language: ${language%:*}"; } >tongue.yaml
@@ -120,7 +120,7 @@ run stick open.yaml --style natural -o new.yaml
 expect_status 0
 grep -q 'sticking: RRL R R R' new.yaml || fail "$(cat new.yaml)"
 
-it 'texts turn where they say so, and one that names a hand is told'
+it 'texts change hands where they say so, and one that names a hand is reported'
 cat >texts.yaml <<'END'
 title: The {right|left} oar
 notes: Row with the {right|left} arm.
@@ -149,7 +149,7 @@ run check --handed left --strict texts.yaml
 expect_status 1
 expect_err_has 'named-hand'
 
-it 'another player is a mistake'
+it 'any other player is an error'
 run engrave right.yaml --handed both
 expect_status 2
 expect_err_has 'right|left'

@@ -107,7 +107,7 @@ run check course.yaml
 expect_err_has 'expected a list in brackets: [pdf, index]'
 rm course.yaml
 
-it 'still mends a slip that can mean one thing alone'
+it 'still mends a slip that can mean only one thing'
 printf 'exercises:\n  - hi-hat: eighths\n    snair: 2 4\n    acents: 2\n' >lesson.yaml
 run check --fix lesson.yaml
 expect_status 0
@@ -163,7 +163,7 @@ exercises:
     ghosts: 2&
 END
 
-it 'reads counts as they are said far enough to say how they are written'
+it 'understands spoken counts well enough to say how to write them'
 count_hint '2 and 4' 14 "'2 4' for two beats, '2&' for the count between them"
 count_hint '1 & 2 &' 14 'right behind its beat, such as 1& 2&'
 count_hint '1 e & a' 14 'right behind its beat'
@@ -212,7 +212,7 @@ exercises:
     snare: sixteenths
 END
 
-it 'gives the tempo of the move and of the exercise where they differ'
+it 'gives the tempos of the move and of the exercise where they differ'
 hint 4:13 'at most' <<'END'
 exercises:
   - tempo: 120
@@ -223,7 +223,7 @@ END
 grep -q 'at most [0-9.]* bpm for this move.*; [0-9.]* bpm for the whole exercise' "$work/.err" ||
     fail "$(grep help: "$work/.err")"
 
-it 'cuts a long name in the table, so that columns stay'
+it 'cuts a long name in the table, so that the columns stay aligned'
 cat >lesson.yaml <<'END'
 exercises:
   - title: A name that is much too long for its column in the table, 太鼓 by far

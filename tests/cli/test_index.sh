@@ -60,14 +60,14 @@ tidy -e -q "$page" 2>&1 | grep -v 'proprietary attribute "loading"' >"$work/tidy
 sed 's/<\/section>//' "$page" | tidy -e -q >"$work/tidy" 2>&1
 grep -q section "$work/tidy" || fail 'Tidy sees nothing'
 
-it 'has a language, landmarks and headings in their order'
+it 'has a language, landmarks, and headings in order'
 has 'lang en'
 [ "$(grep '^landmark' "$work/facts" | tr '\n' ' ')" = 'landmark header landmark nav landmark main landmark footer ' ] ||
     fail "$(grep landmark "$work/facts")"
 grep -E '^h[1-6] ' "$work/facts" | cut -c1-2 | tr '\n' ' ' >"$work/levels"
 [ "$(cat "$work/levels")" = 'h1 h2 h3 h2 h3 h3 h2 h3 ' ] || fail "$(cat "$work/levels")"
 
-it 'takes a title for text and nothing else'
+it 'treats a title as plain text'
 has 'title Harbour <Course>'
 has 'h1 Harbour <Course>'
 has "h3 Low <i>Water</i> & \"tide\" ' </script><script>alert(1)</script>"
@@ -94,7 +94,7 @@ expect_status 0
 grep -q '<h3 dir="auto" lang="he">' "$page" || fail 'no language'
 facts >"$work/facts"
 
-it 'leads to every file that was made, and to no other'
+it 'links to every file that was made, and to no other'
 grep '^href ' "$work/facts" | grep -v '#' | cut -d' ' -f2 | python3 -c '
 import sys, urllib.parse
 for line in sys.stdin: print(urllib.parse.unquote(line.strip()))' | sort -u >"$work/led"
@@ -102,7 +102,7 @@ for line in sys.stdin: print(urllib.parse.unquote(line.strip()))' | sort -u >"$w
 diff "$work/made" "$work/led" >&2 || fail 'links'
 has 'href week%202/fill%20%231%3F.pdf'
 
-it 'shows the first line of each lesson, said in words, at its size'
+it 'shows the first line of each lesson at its size, described in words'
 [ "$(grep -c '^img ' "$work/facts")" = 4 ] || fail "$(grep -c '^img ' "$work/facts") pictures"
 has "img $(sed -n 's/^img \(low.line.svg [0-9]* [0-9]*\) .*/\1/p' "$work/facts") First line of exercise 1, Waves. Its first bar: R L L R R L L R"
 xmllint --noout "$out/low.line.svg" || fail 'the picture is no XML'
@@ -112,14 +112,14 @@ wide=$(sed -n 's/.* width="\([0-9]*\)\..*pt" height=.*/\1/p' "$out/low.line.svg"
 shown=$(sed -n 's/^img low.line.svg \([0-9]*\) .*/\1/p' "$work/facts")
 [ "$((shown * 10))" -ge $((wide * 106 / 10)) ] && [ "$((shown * 10))" -le $((wide * 108 / 10 + 10)) ] || fail "$wide points, $shown pixels"
 
-it 'says level and tempo'
+it 'shows level and tempo'
 tr -d '\n' <"$page" >"$work/flat"
 grep -q 'Level</span> beginner</li><li><span class="quiet">Tempo</span> 60–90<' "$work/flat" || fail 'quarters'
 grep -q 'Tempo</span> dotted eighths 72<' "$work/flat" || fail 'dotted eighths'
 grep -q 'Level</span> advanced<' "$work/flat" || fail 'level of the inner course'
 grep -q 'Stop at pain' "$page" || fail 'no caution beside tempos'
 
-it 'leads to the booklet where there is one'
+it 'links to the booklet if there is one'
 run course "$course" -o "$out" --booklet
 expect_status 0
 facts >"$work/facts"
@@ -127,7 +127,7 @@ has 'href booklet.pdf'
 run course "$course" -o "$out" --prune
 lacks 'booklet.pdf'
 
-it 'is the same bytes, whatever made the lessons'
+it 'has the same bytes, however the lessons were made'
 run course "$course" -o "$work/again" --jobs 1
 expect_same "$page" "$work/again/index.html"
 
@@ -167,7 +167,7 @@ has 'h2 Lessons'
 tidy -e -q "$page" 2>&1 | grep -v 'proprietary attribute "loading"' >"$work/tidy"
 [ ! -s "$work/tidy" ] || fail "$(cat "$work/tidy")"
 
-it 'is called after its folder, wherever that is looked at from'
+it 'is named after its folder, wherever the command is run'
 mkdir -p "$work/low.water/part.one"
 lesson "$work/low.water/part.one/a.yaml" 'A'
 echo 'author: Quay' >"$work/low.water/part.one/course.yaml"

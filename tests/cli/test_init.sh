@@ -13,7 +13,7 @@ done
 expect_err_has 'print it with: ratamark course lessons'
 [ "$(ls -A lessons | wc -l)" = 3 ] || fail "$(ls -A lessons)"
 
-it 'what it wrote has nothing to complain of, even strictly'
+it 'what it wrote passes check, even with --strict'
 run check --strict lessons
 expect_status 0
 expect_err_has '3 files checked: 0 errors, 0 warnings'
@@ -30,7 +30,7 @@ for lesson in again/01-two-hands again/02-first-beat; do
     [ "$(qpdf --show-npages "$lesson.pdf")" = 1 ] || fail 'one page each'
 done
 
-it 'a file that exists is left alone, and nothing is written beside it'
+it 'an existing file is left alone, and nothing is written beside it'
 mkdir mine
 echo 'title: Mine' >mine/02-first-beat.yaml
 run init mine
@@ -41,7 +41,7 @@ expect_none mine/course.yaml
 run init lessons
 expect_status 2
 
-it 'a folder that exists is used; what is in it stays'
+it 'an existing folder is used, and its contents stay'
 mkdir desk
 echo letter >desk/letter.txt
 run init -q desk
@@ -50,7 +50,7 @@ expect_no_err
 expect_file desk/course.yaml
 expect_text desk/letter.txt letter
 
-it 'a folder that cannot be made is a matter of the system'
+it 'a folder that cannot be made is a system error'
 : >file
 run init file/course
 expect_status 3

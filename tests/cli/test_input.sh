@@ -30,19 +30,19 @@ refused 'a tab' 1 tab.yaml syntax
 echo '{{{{' >broken.yaml
 refused 'text that is no YAML' 1 broken.yaml syntax
 mkdir folder.d
-it 'a folder that is no lesson'
+it 'a folder in place of a lesson is refused'
 for command in engrave grid; do
     run $command folder.d
     expect_status 3
     expect_err_has 'cannot be read: Is a directory [unreadable]'
 done
 
-it 'a folder without lessons'
+it 'a folder without lessons is a usage error'
 run check folder.d
 expect_status 2
 expect_err_has "no lessons (.yaml or .yml files) in 'folder.d'"
 
-it 'more than 4 MiB'
+it 'a file of more than 4 MiB is refused'
 head -c 4194305 /dev/zero | tr '\0' '#' >large.yaml
 for command in check engrave grid; do
     run $command large.yaml
@@ -50,12 +50,12 @@ for command in check engrave grid; do
     expect_err_has '[limit]'
 done
 
-it 'a device without end'
+it 'an endless device is refused'
 run check /dev/zero
 expect_status 1
 expect_err_has '[limit]'
 
-it 'nested deeper than 16'
+it 'nesting deeper than 16 is refused'
 {
     printf 'title: '
     head -c 20000 /dev/zero | tr '\0' '['
@@ -74,7 +74,7 @@ expect_status 1
 longest=$(awk '{ if (length > most) most = length } END { print most }' "$work/.err")
 [ "$longest" -lt 200 ] || fail "a line of $longest letters"
 
-it 'names with spaces, quotes, dashes and newlines'
+it 'names can have spaces, quotes, dashes and newlines'
 for odd in 'two words.yaml' "o'clock.yaml" 'a"b.yaml' '-o.yaml' "$(printf 'two\nlines.yaml')" 'Übung – 1.yaml'; do
     cp good.yaml "./$odd"
     run engrave -- "$odd"
@@ -90,7 +90,7 @@ expect_file steer.pdf
 expect_none ../outside.pdf
 expect_none ../../outside.pdf
 
-it 'a folder is walked in order, hidden names and linked folders left out'
+it 'a folder is read in order, without hidden names and linked folders'
 mkdir -p walk/b walk/.hidden
 wrong_lesson walk/c.yaml
 wrong_lesson walk/b/z.yaml
@@ -106,7 +106,7 @@ sed -n 's/:4:13: error.*//p' "$work/.err" | tr '\n' ' ' >order
 expect_text order 'walk/a.yaml walk/b/z.yaml walk/c.yaml walk/d.yml '
 expect_err_has '4 files checked: 4 errors'
 
-it 'course files count, at most eight folders up'
+it 'course files count up to eight folders above'
 path=deepest
 mkdir -p 1/2/3/4/5/6/7/8/9
 good_lesson 1/2/3/4/5/6/7/8/9/lesson.yaml

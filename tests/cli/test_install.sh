@@ -69,7 +69,7 @@ shared=$(found --cflags --libs)
 static=$(found --static --cflags --libs | sed 's/-lratamark/-l:libratamark.a/')
 strict='-std=c17 -Wall -Wextra -Wpedantic -Werror'
 
-it 'pkg-config names nothing but the library to those who take the shared one'
+it 'pkg-config lists only the library for those who link the shared one'
 case $shared in *cairo* | *yaml*) fail "$shared" ;; esac
 [ "$(pkg-config --modversion ratamark)" = "$version" ] || fail 'another version'
 
@@ -183,7 +183,7 @@ ${CC:-cc} $strict -o "$work/engrave-strip" examples/embed/engrave.c $static || f
 "$work/engrave-strip" <"$work/good.yaml" 2>/dev/null | cmp -s - "$work/good.pdf" || fail 'another PDF'
 quiet_make uninstall
 
-it 'every folder can be chosen, and the program still finds its module'
+it 'every install folder can be chosen, and the program still finds its module'
 root=
 quiet_make install DESTDIR= prefix="$work/own" bindir="$work/programs" libdir="$work/own/lib/odd" \
     mandir="$work/pages" includedir="$work/headers"

@@ -16,7 +16,7 @@ floors_say() { # LINE
     cd "$top" || exit 1
 }
 
-it 'an include that points up is found'
+it 'an include of a higher floor is found'
 tree base app
 echo '#include "app/options.h"' >src/base/arena.c
 floors_say 'base/arena.c:1: base may not include "app/options.h"'
@@ -26,12 +26,12 @@ tree read layout
 echo '#include "layout/layout.h"' >src/read/read.c
 floors_say 'read/read.c:1: read may not include "layout/layout.h"'
 
-it 'a library outside of its folder is found'
+it 'a library used outside its folder is found'
 tree layout
 echo '#include <cairo.h>' >src/layout/pen.c
 floors_say 'only draw may include <cairo.h>'
 
-it 'two files of one name are found'
+it 'two files with one name are found'
 tree base model
 echo '#include "base/cells.h"' | tee src/base/cells.c >src/model/cells.c
 floors_say 'there is a base/cells'
@@ -58,7 +58,7 @@ expect_out_has 'src/model: meter.c pace.c tempo.c need each other'
 [ "$(wc -l <"$work/.out")" = 1 ] || fail "$(cat "$work/.out")"
 cd "$top" || exit 1
 
-it 'a circle that is known is let pass, and not beyond its end'
+it 'a known circle passes, but only as long as it exists'
 echo 'model: meter.c pace.c tempo.c # a reason' >"$work/known"
 cd "$work/tree" && "$top/tests/lint/circles" src objects "$work/known" >"$work/.out" || fail "$(cat "$work/.out")"
 echo 'model: pace.c tempo.c' >>"$work/known"
@@ -78,7 +78,7 @@ expect_out_has 'src/model: meter.h pace.h need each other'
 [ "$(wc -l <"$work/.out")" = 1 ] || fail "$(cat "$work/.out")"
 cd "$top" || exit 1
 
-it 'a folder without objects is no success'
+it 'a folder without objects is a failure'
 tests/lint/circles src "$work/nothing" "$work/known" >"$work/.out" && fail 'circles finds nothing'
 
 finish

@@ -61,20 +61,20 @@ while read -r key; do
     grep -q "^\.\(It \)\{0,1\}\(Ic\|Li\).* \{0,1\}$key\>" man/ratamark-lesson.5 || fail "no key '$key'"
 done <"$work/keys"
 
-it 'the table of voices is of the program'
+it 'the table of voices is that of the program'
 sed -n '/define VOICES/,/^$/s/^ *ROW([A-Z_]*, *"\([a-z-]*\)".*/\1/p' src/model/voice.h | sort >"$work/voices"
 [ "$(wc -l <"$work/voices")" -ge 26 ] || fail 'twenty-six'
 sed -n '/^\.Sh VOICES$/,/^\.El/s/^\.It \([a-z-]*\) Ta [0-9].*/\1/p' man/ratamark-lesson.5 | sort >"$work/man.voices"
 diff "$work/voices" "$work/man.voices" >&2 || fail 'voices'
 
-it 'the table of levels is of the program'
+it 'the table of levels is that of the program'
 sed -n '/define LIMIT_KEYS/,/^enum/p' src/model/limits.h | { tr -d '\n\\'; echo; } | sed 's/X(/\n/g' |
     sed -n 's/^[A-Z_]*, "\([a-z-]*\)", [A-Z]*, \([0-9]*\), \([0-9]*\), \([0-9]*\), *"\([^"]*\)".*/\1 \2 \3 \4 \5/p' >"$work/levels"
 [ "$(wc -l <"$work/levels")" = 18 ] || fail 'eighteen'
 sed -n '/^\.Sh LEVELS/,/^\.El/s|^\.It \([a-z-]*\) Ta \([0-9]*\) / \([0-9]*\) / \([0-9]*\)[ a-z%]* Ta \(.*\)|\1 \2 \3 \4 \5|p' man/ratamark-lesson.5 >"$work/man.levels"
 diff "$work/levels" "$work/man.levels" >&2 || fail 'levels'
 
-it 'limits are those of the program'
+it 'the limits are those of the program'
 # Without what makes letters bold in a terminal: each written over itself.
 mandoc -T ascii man/ratamark-lesson.5 | sed "s/.$(printf '\b')//g" | tr -s ' \n' ' ' >"$work/plain"
 for limit in "4 MiB" "depth of 16" "4,096 exercises" "16,384 bars" "262,144 strokes" "4,000 characters" "1,000 steps" "128 voices by count" "1,048,576, each"; do
@@ -139,7 +139,7 @@ it 'the manual shows errors'
 # Before each display of the other manual a comment says what it holds.
 displays man/ratamark.1 utf8 "$work/shown"
 sed -n 's/^\.\\" display \([a-z]*\)$/\1/p; s/^\.\\" reading$/reading/p' man/ratamark.1 >"$work/kinds"
-it 'each display of the manual is of some kind'
+it 'each display of the manual has a known kind'
 [ "$(wc -l <"$work/kinds")" = "$(ls "$work/shown" | wc -l)" ] || fail "$(ls "$work/shown" | wc -l) displays"
 number=0
 while read -r kind; do

@@ -107,7 +107,7 @@ END
 run check lesson.yaml
 expect_err_has '(bar 1 at 1&let)'
 
-it 'points from a number to a subdivision'
+it 'leads from a number to a subdivision'
 wrong 2:18 "'subdivision' cannot be '16'" "did you mean 'sixteenths'?" <<'END'
 exercises:
   - subdivision: 16
@@ -169,7 +169,7 @@ expect_err_has 'the format of a sheet is --as svg'
 run engrave good.yaml --format json
 expect_err_has "'engrave' has no option --format; the format of a sheet is --as"
 
-it 'knows what people call an option'
+it 'knows other names of options'
 run sound good.yaml --tempo 60
 expect_status 2
 expect_err_has "unknown option '--tempo'; did you mean '--at'?"
@@ -206,7 +206,7 @@ run course -o made short
 expect_status 0
 [ -s made/one.pdf ] || fail "$(ls made)"
 
-it 'does not call a note a mistake'
+it 'does not call a note an error'
 run check --explain playable
 expect_status 0
 expect_out_has 'A lesson that gets it:'

@@ -4,7 +4,7 @@
 . tests/cli/lib.sh
 python=$(for p in /usr/bin/python3 python3; do $p -c 'import mido' 2>/dev/null && echo $p && break; done)
 
-it 'two readers find what the scores of all examples and of 1,000 lessons by chance ask for'
+it 'two readers find what the scores of all examples and of 1,000 random lessons ask for'
 mkdir "$work/midi"
 lessons=$(find examples -maxdepth 1 -name '*.yaml' ! -name course.yaml | sort)
 # shellcheck disable=SC2086 # one word a lesson
@@ -16,7 +16,7 @@ $python tests/midi/compare.py "$work/midi" "$work/told" "$work/read" >"$work/com
     fail "$(tail -n 5 "$work/compared")"
 cat "$work/compared"
 
-it 'a line for each hand sounds where fractions of the bar say'
+it 'a line for each hand sounds where the fractions of the bar say'
 cat >"$work/hands.yaml" <<'END'
 tempo: 60
 exercises:
@@ -60,7 +60,7 @@ for lesson in $lessons; do
     number=$((number + 1))
 done
 
-it 'without -o the file lies beside the lesson; the same lesson gives the same bytes'
+it 'without -o the file goes beside the lesson; the same lesson gives the same bytes'
 good_lesson "$work/good.yaml"
 cd "$work" || exit 1
 run sound good.yaml
@@ -71,14 +71,14 @@ cp good.mid first.mid
 run sound good.yaml
 expect_same good.mid first.mid
 
-it 'standard streams'
+it 'reads standard input and writes standard output'
 run sound - <good.yaml
 expect_status 0
 expect_same .out first.mid
 run sound good.yaml -o -
 expect_same .out first.mid
 
-it 'a folder, and a file a step'
+it 'writes into a folder, and a file for each step'
 mkdir out
 run sound good.yaml -o out
 expect_same out/good.mid first.mid
@@ -89,7 +89,7 @@ for bpm in 60 70 80; do expect_begins "out/climb-1-$bpm.mid" MThd; done
 run sound ladder.yaml --at 70 -o out/seventy.mid
 expect_same out/seventy.mid out/climb-1-70.mid
 
-it 'a lesson with errors, and an older file stays'
+it 'a lesson with errors leaves the older file'
 wrong_lesson wrong.yaml
 run sound wrong.yaml -o good.mid
 expect_status 1
@@ -112,7 +112,7 @@ expect_err_has 'microseconds'
 run sound -q odd.yaml -o odd.mid
 expect_no_err
 
-it 'what does not fit together'
+it 'options that exclude each other are refused'
 for options in '--at 60 --ladder' '--loop --ladder' '--loop --count-in 1' '--step 5' '--each-step' \
     '--click-only --no-click' '-o x.mp9' '--ladder --each-step -o -' '--exercise 9'; do
     # shellcheck disable=SC2086 # options are words
@@ -123,7 +123,7 @@ done
 run sound good.yaml -o good.yaml
 expect_status 2
 
-it 'the lesson itself is not written over'
+it 'the lesson itself is never overwritten'
 ln good.yaml also.mid
 run sound good.yaml -o also.mid
 expect_status 2

@@ -3,7 +3,7 @@
 cd "$work" || exit 1
 good_lesson good.yaml
 
-it 'tells what it wants when nothing is given'
+it 'shows how it is used when nothing is given'
 run
 expect_status 2
 expect_no_out
@@ -44,7 +44,7 @@ expect_status 2
 expect_no_out
 expect_err_has "unknown command 'engarve'; did you mean 'engrave'?"
 
-it 'commands that do not exist yet are unknown'
+it 'commands that do not exist are unknown'
 for command in trace; do
     run $command good.yaml
     expect_status 2
@@ -57,7 +57,7 @@ run check --fromat json good.yaml
 expect_status 2
 expect_err_has "unknown option '--fromat'; did you mean '--format'?"
 
-it 'a beginning of an option is enough where the command has no other'
+it 'the beginning of an option is enough if only one option begins so'
 run check --form json good.yaml
 expect_status 0
 expect_out_has '"format": 1'
@@ -73,7 +73,7 @@ run check --dp 300 good.yaml
 expect_status 2
 expect_err_has "unknown option '--dp'"
 
-it 'a whole word is no beginning'
+it 'a complete option name is not taken for an abbreviation'
 run sound --step 5 --ladder good.yaml -o step.mid
 expect_status 0
 
@@ -103,7 +103,7 @@ run -V
 expect_status 0
 expect_same "$work/.out" version
 
-it 'an editor names the file whose text it gives'
+it 'an editor can name the file whose text it sends'
 mkdir -p pier/week
 printf 'kit: {voices: {bell: {like: cowbell}}}\n' >pier/course.yaml
 printf 'exercises:\n  - {subdivision: quarters, sticking: R, voices: bell}\n' >unsaved
@@ -146,7 +146,7 @@ run check -- --help
 expect_status 0
 expect_err_has '1 file checked: 0 errors'
 
-it 'a message cannot steer the terminal'
+it 'a message cannot control the terminal'
 run check "$(printf 'no\033[2Jsuch.yaml')"
 expect_status 3
 if grep -q "$(printf '\033')" "$work/.err"; then fail 'an escape came through'; fi

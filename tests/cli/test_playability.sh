@@ -27,7 +27,7 @@ expect_err_has 'doubles.yaml:7:18: warning: the left hand'"'"'s rebound on the s
 expect_err_has 'help: expected at most 105.8 bpm'
 expect_err_has '0 errors, 1 warning'
 
-it 'for another level'
+it 'a lesson is judged for another level if asked'
 run check doubles.yaml --at 110 --level advanced
 expect_status 0
 expect_out_has '166.6 bpm (advanced)'
@@ -45,7 +45,7 @@ expect_out_has '100 bpm (intermediate)'
 run check course/doubles.yaml --level recital
 expect_out_has '200 bpm (recital)'
 
-it 'no course makes hands faster than was ever measured'
+it 'no course can make hands faster than any ever measured'
 printf 'levels: {robot: {hand-burst: 60}}\n' >course/course.yaml
 run check course/course.yaml
 expect_status 1
@@ -131,14 +131,14 @@ expect_status 2
 run check doubles.yaml --table rows
 expect_status 2
 
-it 'a tempo that is none'
+it 'a tempo that makes no sense is refused'
 for tempo in 0 1000 fast 96.5; do
     run check doubles.yaml --at $tempo
     expect_status 2
 done
 
 # From six tenths of 105.8 to 105.8: 63 .. 105; at 158.7 quarters, in dotted quarters 105.8, too.
-it 'a ladder up to what can be played stands below each exercise, with what limits it'
+it 'a ladder up to the playable tempo is printed below each exercise, with what limits it'
 cat >ladder.yaml <<'END'
 title: Ladders
 level: intermediate
@@ -154,7 +154,7 @@ expect_status 0
 expect_out_has 'Playable up to 105.8 bpm (intermediate); the limit is the left'
 expect_out_has 'Stop at pain'
 
-it 'the kit is drawn as the lesson strikes it, and mirrored'
+it 'the kit is drawn as the lesson uses it, and mirrored'
 cat >kit.yaml <<'END'
 kit: {voices: {barrel: {like: floor-tom, at: [70, -20, 5], size: 20, label: oil drum}}}
 exercises:
@@ -177,13 +177,13 @@ printf 'tempo: 200\nlevel: beginner\nexercises: [{time: 6/8, subdivision: sixtee
 run check compound.yaml
 expect_err_has 'at 200 bpm in dotted quarters there are 400.0 ms; they need 2000.0 (beginner)'
 
-it 'hands that are not written are proposed'
+it 'hands that are not written are suggested'
 printf 'exercises:\n  - rhythm: 16*16\n' >open.yaml
 run check open.yaml --verbose
 expect_err_has 'with the best hands'
 expect_out_has '(the best)'
 
-it 'a form of hands that are not written has one limit in all reports'
+it 'a practice form without written hands has the same limit in all reports'
 cat >fill.yaml <<'END'
 exercises:
   - {id: q, rhythm: 8 16 16 8 8 8 8 4, voices: snare*4 floor-tom*4}
@@ -195,7 +195,7 @@ limit=$(sed -n 's/.*"max_tempo": \([0-9.]*\),*/\1/p' "$work/.out" | uniq)
 run check fill.yaml --table csv
 [ "$(sed 1d "$work/.out" | cut -d, -f5 | uniq)" = "$limit" ] || fail "$limit: $(cat "$work/.out")"
 
-it 'strict: a warning fails; allow: it passes; both also in the course file'
+it 'strict makes a warning fail and allow lets it pass, in options and in the course file'
 run check doubles.yaml --at 110 --strict
 expect_status 1
 expect_err_has 'doubles.yaml:7:18: error: '

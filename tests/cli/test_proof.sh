@@ -4,11 +4,11 @@
 
 proof=$build/proof
 
-it 'draws the face on one page'
+it 'draws the font on one page'
 "$proof" "$top/fonts/Ratamark.otf" "$work/proof.pdf" || fail "ended with $?"
 pdfinfo "$work/proof.pdf" | grep -q '^Pages: *1$' || fail 'not one page'
 
-it 'names every glyph of the face, and gives its codepoint'
+it 'names every glyph of the font with its codepoint'
 pdftotext -raw "$work/proof.pdf" "$work/proof.txt"
 for drawing in "$top"/fonts/glyphs/*.svg; do
     glyph=$(basename "$drawing" .svg)

@@ -16,19 +16,19 @@ run engrave examples/01-mooring-lines.yaml -o "$work/lesson.txt"
 expect_status 0
 expect_same "$work/lesson.txt" tests/golden/spoken/01-mooring-lines.txt
 
-it 'beside the lesson, without -o'
+it 'without -o the reading goes beside the lesson'
 cp examples/01-mooring-lines.yaml examples/course.yaml "$work"
 run engrave "$work/01-mooring-lines.yaml" --as text
 expect_status 0
 expect_same "$work/01-mooring-lines.txt" tests/golden/spoken/01-mooring-lines.txt
 
-it 'only the exercises that are asked for'
+it 'reads only the chosen exercises'
 run engrave examples/10-whispering-planks.yaml --as text --exercise 4 -o -
 expect_status 0
 [ "$(grep -c '^Exercise ' "$work/.out")" = 1 ] || fail 'one exercise'
 grep -q '^Exercise 4: Planks$' "$work/.out" || fail 'the fourth'
 
-it 'the example of the manual is said so'
+it 'the example of the manual is read as the manual says'
 awk '/^\.\\" reading/ { on = 1; next } on && /^\.Ed/ { exit } on && !/^\.Bd/ { print }' man/ratamark.1 >"$work/shown"
 [ -s "$work/shown" ] || fail 'no example'
 sed -n '/^Four four/,$p' "$work/.out" >"$work/begin"
@@ -55,13 +55,13 @@ for page in "$work"/page-*.svg; do xmllint --xpath "string(//*[@id='exercise-4-d
      sed -n '/^Four four/,/^Feet/p' >"$work/said"
 expect_same "$work/said" "$work/shown"
 
-it 'a lesson with errors says nothing'
+it 'a lesson with errors gives no reading'
 printf 'exercises:\n  - {subdivision: eighths, sticking: RL, accents: 5}\n' >"$work/wrong.yaml"
 run engrave "$work/wrong.yaml" --as text -o -
 expect_status 1
 [ ! -s "$work/.out" ] || fail 'something was said'
 
-it 'what turns the direction of a text cannot turn the reading'
+it 'a change of direction inside a text cannot affect the reading'
 printf 'title: "plain \\u202Eturned"\nexercises:\n  - {subdivision: eighths, sticking: RL}\n' >"$work/turned.yaml"
 run engrave "$work/turned.yaml" --as text -o -
 expect_status 0

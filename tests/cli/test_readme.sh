@@ -11,11 +11,11 @@ block() {
 }
 cd "$work" || exit 1
 
-it 'its picture is a picture'
+it 'its picture is an image file'
 expect_file "$top/man/page.png"
 [ "$(head -c 4 "$top/man/page.png" | od -An -tx1 | tr -d ' ')" = 89504e47 ] || fail 'no PNG'
 
-it 'its lesson is ten lines, and good'
+it 'its lesson has ten lines and no errors'
 block yaml 1 >lesson.yaml
 [ "$(wc -l <lesson.yaml)" = 10 ] || fail "$(wc -l <lesson.yaml) lines"
 run check lesson.yaml
@@ -46,14 +46,14 @@ expect_status 0
 head -n "$(wc -l <shown)" "$work/.out" >"$work/begin"
 expect_same "$work/begin" shown
 
-it 'its error is shown as it is'
+it 'its error is shown as printed'
 block yaml 2 >lesson.yaml
 block text 3 >shown
 run check lesson.yaml
 expect_status 1
 expect_same "$work/.err" shown
 
-it 'its warning about the tempo is shown as it is'
+it 'its warning about the tempo is shown as printed'
 block yaml 1 >lesson.yaml
 block text 4 >shown
 grep -q 'ratamark check lesson.yaml --at 130 --level intermediate' "$readme" || fail 'no such command'
@@ -69,7 +69,7 @@ for status in 0 1 2 3; do
     grep -q "^\.It $status$" "$top/man/ratamark.1" || fail "manual: $status"
 done
 
-it 'the makefile has the targets that it names'
+it 'the targets it names are in the makefile'
 for target in $(grep -oh 'make [a-z][a-z-]*' "$readme" "$top/DEVELOPERS.md" | sed 's/.*make //' | sort -u); do
     grep -q "^$target:" "$top/Makefile" || grep -q "^\(.*[ ]\)\{0,1\}$target\( .*\)\{0,1\}:" "$top/Makefile" ||
         fail "no target '$target'"

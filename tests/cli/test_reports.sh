@@ -4,7 +4,7 @@ cd "$work" || exit 1
 good_lesson good.yaml
 wrong_lesson wrong.yaml
 
-it 'a finding stands on one line that editors read, with the line and a caret below'
+it 'a finding takes one line that editors can read, with the source line and a caret below'
 run check wrong.yaml
 expect_status 1
 grep -q '^wrong.yaml:4:13: error: .* \[unknown-voice\]$' "$work/.err" || fail "$(cat "$work/.err")"
@@ -14,7 +14,7 @@ expect_text context '        voices: snair
 expect_err_has "did you mean 'snare'?"
 
 # Cells of a terminal after Unicode Standard Annex 11, as Python's own table has them.
-it 'the caret stands under its place behind wide and combining letters'
+it 'the caret is in the right place after wide and combining letters'
 cat >letters.py <<'END'
 import sys, unicodedata
 for line in open("/dev/stdin", encoding="utf-8").read().split("\n"):
@@ -33,7 +33,7 @@ for title in plain 'Übung' 'Ubung' '太鼓の練習' 'e\0314\0201tude' '北京 
     expect_text caret good
 done
 
-it 'a good lesson has one line an exercise, and its notes only if asked for'
+it 'a correct lesson gets one line for each exercise, and notes only if asked'
 cat >table.yaml <<'END'
 level: intermediate
 exercises:
@@ -97,7 +97,7 @@ for d in report["diagnostics"]:
 END
 python3 shape.py "$work/.out" || fail 'another shape'
 
-it 'JSON of a good lesson, and quietly'
+it 'JSON of a correct lesson, with and without --quiet'
 run check --format json -q good.yaml
 expect_status 0
 python3 -c 'import json, sys; assert json.load(open(sys.argv[1]))["diagnostics"] == []' "$work/.out" || fail shape
@@ -178,7 +178,7 @@ expect_out_has 'bar-length (error): '
 expect_out_has 'Wrong:'
 expect_out_has 'Right:'
 
-it 'a code that does not exist gets the nearest'
+it 'an unknown code gets the nearest one'
 run check --explain bar-lenght
 expect_status 2
 expect_err_has "there is no code 'bar-lenght'; did you mean 'bar-length'?"
@@ -194,7 +194,7 @@ run check fill.yaml
 expect_status 1
 expect_err_has 'fill.yaml:4:62: error: the triplet is a triplet sixteenth short'
 
-it '--fix mends a slip that is near to one name alone, and leaves all else as it is'
+it '--fix mends a slip that is near to only one name, and leaves everything else as it is'
 cat >slips.yaml <<'END'
 # Comments stay,   and so does   spacing.
 titel: "Übung"    # a key
@@ -217,7 +217,7 @@ run check --fix slips.yaml
 expect_err_lacks becomes
 expect_same slips.yaml wanted.yaml
 
-it '--fix leaves a slip that may be one of two names, a second key, and other mistakes'
+it '--fix leaves a slip that could be either of two names, a second key, and other mistakes'
 printf 'exercises:\n  - {id: wave1, sticking: R}\n  - {id: wave2, sticking: L}\n  - {sequence: wave}\n' >doubt.yaml
 printf 'exercises:\n  - {sticking: R, stickng: L}\n' >second.yaml
 printf 'exercises:\n  - {sticking: R, accents: 9}\n' >other.yaml

@@ -29,7 +29,7 @@ END
     done
 done <tests/outside/rudiments.tsv
 
-it 'is all forty, led by either hand'
+it 'lists all forty, led by either hand'
 [ "$cases" -eq 80 ] || fail "$cases"
 
 finish

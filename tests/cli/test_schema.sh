@@ -25,7 +25,7 @@ validate() {
         fail "$(head -n 3 "$work/.err")"
 }
 
-it 'accepts every lesson and course that is right'
+it 'accepts every correct lesson and course'
 # shellcheck disable=SC2046
 validate lesson $(ls examples/[0-9]*.yaml tests/stress/*.yaml tests/golden/*/*.yaml tests/effects/*.yaml | grep -v course.yaml)
 [ "$(wc -l <"$work/result")" -gt 60 ] || fail 'few lessons'
@@ -44,7 +44,7 @@ validate lesson "$work"/shown-*/*.yaml
 [ "$(wc -l <"$work/result")" -ge 60 ] || fail 'few lessons'
 ! grep -v '^good ' "$work/result" >"$work/refused" || fail "$(head -n 5 "$work/refused")"
 
-it 'accepts what the program writes to start from'
+it 'accepts what init writes'
 run init "$work/first"
 validate lesson "$work"/first/0*.yaml
 [ "$(grep -c '^good ' "$work/result")" = 2 ] || fail "$(cat "$work/result")"
@@ -61,7 +61,7 @@ accepted=$(grep -c '^good ' "$work/result")
 [ $((refused * 100)) -ge $(((refused + accepted) * 57)) ] ||
     fail "refuses only $refused of $((refused + accepted))"
 
-it 'explains keys and offers their words'
+it 'explains keys and lists their words'
 node -e '
 const { properties, $defs } = JSON.parse(require("fs").readFileSync(process.argv[1]));
 const bare = Object.entries({ ...properties, ...$defs.exercise.properties, ...$defs.bar.properties })

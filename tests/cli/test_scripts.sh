@@ -30,13 +30,13 @@ print(*missed, sep='\n')
 sys.exit(bool(missed) or len(wanted) < 12)
 END
 
-it 'and are found as words by who searches the page'
+it 'and can be found by searching the page'
 pdftotext -enc UTF-8 sheet.pdf words
 for word in ξεκίνα каждый ゆっくり始めて استمع لليسرى מקשיבים Βαρέλι колокол tude και; do
     grep -qF "$word" words || fail "$word"
 done
 
-it 'letters of other scripts come from fonts that are put into the file'
+it 'letters of other scripts come from fonts embedded in the file'
 pdffonts sheet.pdf >fonts
 [ "$(awk 'NR > 2 { print $(NF - 4) }' fonts | sort -u)" = yes ] || fail "$(cat fonts)"
 grep -q OpenSans fonts || fail 'no Open Sans'

@@ -33,7 +33,7 @@ done
 expect_err_lacks p-deb
 expect_err_lacks o-deb
 
-it 'says nothing where all is there'
+it 'says nothing if everything is installed'
 printf '#!/bin/sh\n' >bin/absent
 chmod +x bin/absent
 setup build
@@ -41,7 +41,7 @@ expect_status 0
 expect_no_out
 expect_no_err
 
-it 'several groups at once'
+it 'checks several groups at once'
 rm bin/absent
 setup build test
 expect_status 1
@@ -116,7 +116,7 @@ else
     leave_out 'what apt-get is asked for' 'this is not Debian, or the user is not root'
 fi
 
-it 'the list of packages gives every system a word for every need'
+it 'the list of packages names each need on every system'
 awk -F'|' '!/^#/ && NF != 9 { print FILENAME ": " $0; bad = 1 } END { exit bad }' "$top/.setup/packages" >&2 ||
     fail 'columns'
 

@@ -37,7 +37,7 @@ plain sound pad.yaml --exercise 1 --times 243 --no-click -o drums.wav
 plain sound pad.yaml --exercise 1 --times 243 --no-click -o drums.mid
 check onsets drums.wav drums.mid 600
 
-it 'a click that climbs'
+it 'a click that speeds up'
 plain sound pad.yaml --exercise 3 --ladder --click-only -o climb.wav
 plain sound pad.yaml --exercise 3 --ladder --click-only -o climb.mid
 check onsets climb.wav climb.mid 20
@@ -55,13 +55,13 @@ run sound pad.yaml --exercise 4 --loop --times 3 --at 90 -o three.wav
 check length three.wav 90 21
 check rounds three.wav 3
 
-it 'loudness by another meter, for every example'
+it 'another meter agrees on the loudness of every example'
 for lesson in "$top"/examples/[0-9]*.yaml; do
     plain sound -q "$lesson" -o example.flac
     check loudness example.flac -23
 done
 
-it 'loudness as asked for'
+it 'the loudness is the one asked for'
 for lufs in -40 -30 -18; do
     run sound pad.yaml --loudness $lufs -o loud.wav
     expect_status 0
@@ -84,7 +84,7 @@ expect_begins one.wav RIFF
 expect_begins one.flac fLaC
 expect_begins one.ogg OggS
 
-it 'count-in, drums and click apart'
+it 'count-in, drums and click can be had separately'
 run sound pad.yaml --exercise 1 --at 60 --no-click -o none.wav
 check sounds none.wav 0 0.05
 check quiet none.wav 0.5 1
@@ -95,7 +95,7 @@ check quiet gaps.wav 4 8
 check sounds gaps.wav 8 8.05
 check quiet gaps.wav 12 16
 
-it 'click and drums are balanced: as loud as the loudest drum, or as asked for'
+it 'the click is as loud as the loudest drum, or as asked'
 for level in 0 -12 6; do
     run sound pad.yaml --exercise 1 --at 60 --no-click --click-level $level --loudness -30 -o balance.wav
     check louder balance.wav 0 4 $level
@@ -106,12 +106,12 @@ run sound pad.yaml --exercise 2 --no-click --count-in 0 -o hat.wav
 check sounds hat.wav 0.05 0.1
 check quiet hat.wav 1.3 1.9
 
-it 'a file a step'
+it 'each step can have a file of its own'
 run sound pad.yaml --exercise 3 --ladder --each-step --step 15 --loop -o step.wav
 expect_status 0
 for bpm in 60 75 90; do check length step-3-$bpm.wav $bpm 4; done
 
-it 'a course makes the sounds that its course file asks for, and again those that changed'
+it 'a course makes the sounds its course file asks for, and remakes those that changed'
 mkdir course
 good_lesson course/one.yaml
 good_lesson course/two.yaml
@@ -130,7 +130,7 @@ expect_err_has '1 built, 1 up to date'
 run sound -q course/two.yaml -o two.mid
 expect_same two.mid made/two.mid
 
-it 'what a course cannot play it tells as sound does, and goes on'
+it 'a course reports what it cannot play as sound does, and goes on'
 printf 'tempo: 1\nexercises: [{subdivision: eighths, sticking: RL, bars: 40}]\n' >course/long.yaml
 run course course -o made
 expect_status 1
@@ -139,7 +139,7 @@ expect_err_has '0 built, 2 up to date, 1 failed'
 expect_none made/long.pdf
 rm course/long.yaml
 
-it 'a key that the font does not have is replaced, and said'
+it 'a key that the font lacks is replaced, with a note'
 cat >clicks.yaml <<'LESSON'
 title: T
 kit: {voices: {deep: {like: floor-tom, midi: 87}}}
@@ -150,7 +150,7 @@ run sound clicks.yaml --no-click --count-in 0 -o deep.wav
 expect_status 0
 check sounds deep.wav 0 0.2
 
-it 'what is no sound font, and a font that is not there'
+it 'a missing sound font, or a file that is none, is reported'
 for font in pad.yaml nowhere.sf2; do
     run sound pad.yaml --sound-font $font -o never.wav
     expect_status 3
@@ -183,7 +183,7 @@ fi
 expect_no_parts .
 
 # The scratch file fails at each size but the last, mostly when the encoder writes its end.
-it 'a file of which the end cannot be written is none'
+it 'a file whose end cannot be written is not kept'
 printf 'exercises:\n  - {subdivision: quarters, sticking: RLRL, repeat: 4}\n' >tail.yaml
 for kind in ogg flac wav; do
     rm -f tail.$kind
@@ -206,7 +206,7 @@ for kind in ogg flac wav; do
     expect_same tail.$kind whole.$kind
 done
 
-it 'no other command knows the libraries of audio'
+it 'no other command loads the audio libraries'
 ldd "$build/ratamark" >linked || fail 'ldd'
 ! grep -E 'fluidsynth|sndfile|ebur128' linked >&2 || fail 'linked'
 
@@ -221,7 +221,7 @@ expect_err_has 'audio needs FluidSynth, libsndfile and libebur128'
 expect_err_has 'apt-get install libfluidsynth-dev libsndfile1-dev libebur128-dev timgm6mb-soundfont'
 expect_none alone.wav
 
-it 'what a course makes of lessons without audio is made all the same'
+it 'without the module a course still makes everything but audio'
 mkdir mixed mixed/heard
 for part in a b heard/c heard/d; do good_lesson mixed/$part.yaml; done
 printf 'produce: [pdf, mid]\n' >mixed/course.yaml
@@ -263,7 +263,7 @@ else
     leave_out 'a machine without a sound font' 'nothing can be mounted, or there are other places'
 fi
 
-it 'and audio once it can be made'
+it 'and audio as soon as it can'
 run course mixed -o mixed-out
 expect_status 0
 expect_file mixed-out/heard/c.ogg

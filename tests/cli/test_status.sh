@@ -34,7 +34,7 @@ expect_err_has '[unreadable]'
 run check good.yaml good.yaml
 expect_status 0
 
-it 'a wrong course file makes its lessons unprintable'
+it 'lessons are not printed while their course file has errors'
 mkdir school
 good_lesson school/one.yaml
 echo 'tempoo: 60' >school/course.yaml
@@ -52,14 +52,14 @@ expect_status 1
 [ "$(grep -c 'course.yaml:1:1: error' "$work/.err")" = 1 ] || fail "$(cat "$work/.err")"
 expect_err_has '3 files checked: 1 error'
 
-it 'an exercise that is not there is a wrong use'
+it 'an exercise that does not exist is a usage error'
 run engrave good.yaml --exercise 2
 expect_status 2
 expect_err_has 'there is no exercise 2; the last one is 1'
 run grid good.yaml --exercise 2
 expect_status 2
 
-it 'a music font that is not there: 3; one that cannot be used: 2'
+it 'a missing music font: 3; one that cannot be used: 2'
 run engrave good.yaml --music-font absent.otf -o music.pdf
 expect_status 3
 expect_err_has 'absent.otf'
@@ -71,7 +71,7 @@ expect_status 2
 expect_err_has 'text.otf'
 expect_none music.pdf
 
-it 'another music font is laid out by its own metadata'
+it 'another music font is laid out with its own metadata'
 cp "$top/fonts/Ratamark.otf" other.otf
 cp "$top/fonts/Ratamark.json" other.json
 run engrave good.yaml --music-font other.otf -o other.svg

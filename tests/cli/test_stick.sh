@@ -71,7 +71,7 @@ expect_out_has '  bar 1   RRL RLL RR RLR'
 grep -q 'Exercise 4' "$work/.out" && fail 'an exercise whose hands are written'
 grep -q 'playable up to [0-9.]* bpm (advanced)' "$work/.out" || fail 'no verdict'
 
-it 'they are written, and every other byte stays'
+it 'they are written and every other byte stays'
 run stick lesson.yaml --style natural -o new.yaml
 expect_status 0
 after >wanted.yaml
@@ -79,7 +79,7 @@ expect_same wanted.yaml new.yaml
 before >wanted.yaml
 expect_same wanted.yaml lesson.yaml
 
-it 'the lesson itself may be written to, and then has all its hands'
+it 'the lesson itself can be written to and then has all its hands'
 run stick lesson.yaml --style natural -o lesson.yaml
 expect_status 0
 after >wanted.yaml
@@ -87,7 +87,7 @@ expect_same wanted.yaml lesson.yaml
 run stick lesson.yaml
 expect_text "$work/.out" 'All strokes already have stickings.'
 
-it 'lines that end as another system ends them'
+it 'line ends of other systems are kept'
 before | sed 's/$/\r/' >lesson.yaml
 run stick lesson.yaml --style natural -o new.yaml
 expect_status 0
@@ -101,7 +101,7 @@ expect_status 0
 sed 's/R>???/R>LRL/; s/ | ?LL?/ | RLLL/' lesson.yaml >wanted.yaml
 expect_same wanted.yaml new.yaml
 
-it 'hands that repeat are not said to alternate'
+it 'hands that repeat are not called alternating'
 printf 'exercises:\n  - rhythm: 8 16 16 8 8 8 8 4\n' >lesson.yaml
 run stick lesson.yaml
 expect_out_has 'each stroke has the hand of its slot in the even grid, the right one on the beats; right'
@@ -109,7 +109,7 @@ printf 'exercises:\n  - rhythm: 16*16\n' >lesson.yaml
 run stick lesson.yaml
 expect_out_has 'the hands alternate, the right one leads the beats; right 8, left 8'
 
-it 'hands are changed for the other lead as they are read'
+it 'hands are swapped for the other lead as they are read'
 printf 'exercises:\n  - lead: left\n    rhythm: 8 16 16 4 4 4\n' >lesson.yaml
 run stick lesson.yaml --style natural -o new.yaml
 expect_status 0
@@ -117,7 +117,7 @@ grep -q 'sticking: RRL R R R' new.yaml || fail "$(cat new.yaml)"
 run stick lesson.yaml --style natural
 expect_out_has 'bar 1   LLR L L L'
 
-it 'a letter that would be both hands is refused, and nothing is lost'
+it 'a letter that would mean both hands is refused, and nothing is lost'
 printf 'exercises:\n  - subdivision: sixteenths\n    sticking: "? ? ?"\n    bars: 3\n' >lesson.yaml
 cp lesson.yaml old.yaml
 run stick lesson.yaml --style alternate -o lesson.yaml
@@ -125,7 +125,7 @@ expect_status 1
 expect_err_has 'one ? would need both hands'
 expect_same old.yaml lesson.yaml
 
-it 'the system may refuse'
+it 'a system error is reported'
 before >lesson.yaml
 run stick lesson.yaml -o nowhere/new.yaml
 expect_status 3
@@ -142,7 +142,7 @@ printf 'exercises:\n  - subdivision: eighths\n    sticking: auto\n' >lesson.yaml
 run grid lesson.yaml
 expect_out_has 'R L'
 
-it 'a level by name'
+it 'a level can be chosen by name'
 run stick lesson.yaml --level nobody
 expect_status 2
 run stick lesson.yaml --style best
