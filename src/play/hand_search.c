@@ -263,6 +263,14 @@ static size_t repeat_breaks(struct trial *trial, const struct hand_row *row, siz
     return 0;
 }
 
+/* How many events of the repeat to look at next, of those that it takes: not one more each time. */
+static size_t more_heeded(const struct hand_row *row, size_t heeded, size_t needed)
+{
+    size_t most = row->repeated < HEAD_MOST ? row->repeated : HEAD_MOST;
+    size_t more = needed > 2 * heeded ? needed : 2 * heeded;
+    return more < most ? more : most;
+}
+
 void hands_within(struct hand_row *row, const struct reach *reach)
 {
     if (!row->count || !row->tempo.numerator)
@@ -271,16 +279,16 @@ void hands_within(struct hand_row *row, const struct reach *reach)
     size_t needed = 0;
     trial_begin(&search.trial, row, reach);
     do {
-        search.heeded = needed;
+        search.heeded = needed ? more_heeded(row, search.heeded, needed) : 0;
         search.trial.again_once = needed > 0;
-        trial_set(&search.trial, pace_of(row), 0, row->count + needed);
+        trial_set(&search.trial, pace_of(row), 0, row->count + search.heeded);
         search.forbid = true;
         if (!run(&search, row)) {
             search.forbid = false;
             run(&search, row);
         }
         needed = repeat_breaks(&search.trial, row, search.heeded);
-    } while (needed > search.heeded && needed <= HEAD_MOST);
+    } while (needed && needed <= HEAD_MOST);
     trial_end(&search.trial);
     hands_habit_release(&search.prices);
     vector_release(&search.steps);

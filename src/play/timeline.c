@@ -210,7 +210,7 @@ static bool is_open(const struct voice *voice, const struct note *note)
 uint8_t blow_flags(const struct note *note, int number)
 {
     const struct hit *hit = &note->hits[number];
-    uint8_t flags = marks_strokes(note->marks) == 0 ? BLOW_BUZZ : 0;
+    uint8_t flags = note->marks && marks_strokes(note->marks) == 0 ? BLOW_BUZZ : 0;
     if ((note->marks & MARKS_LOUD) && !hit->ghost && !hit->plain)
         flags |= BLOW_ACCENT;
     return hit->ghost ? flags | BLOW_GHOST : flags;
