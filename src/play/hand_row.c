@@ -16,6 +16,7 @@ static bool is_power_of_two(int64_t number)
 struct grids {
     int64_t twos, threes;
     int64_t *beats; /* of all bars, in order: the fewest slots on which the beat's strokes fall */
+    struct fraction *parts; /* of all leaves, in order: part_of_beat() of those that are struck */
 };
 
 /* How far into its beat a leaf begins, as a part of the beat. */
@@ -27,19 +28,20 @@ static struct fraction part_of_beat(const struct score_bar *bar, const struct le
     return fraction_divide(fraction_subtract(leaf->onset, beat->start), beat->length);
 }
 
-/* Sets the slots of each beat of a bar; 0: too many. */
-static void find_beats(const struct score_bar *bar, int64_t *beats)
+/* Sets the slots of each beat of a bar, 0 for too many, and the parts of its leaves. */
+static void find_beats(const struct score_bar *bar, int64_t *beats, struct fraction *parts)
 {
     const struct score_line *line = &bar->lines[LINE_HANDS];
     for (uint16_t beat = 0; beat < bar->beat_count; beat++)
         beats[beat] = 1;
     for (uint32_t i = 0; i < line->leaf_count; i++) {
         const struct leaf *leaf = &line->leaves[i];
-        if (!leaf_struck(leaf) || !beats[leaf->beat])
+        if (!leaf_struck(leaf))
             continue;
-        struct fraction part = part_of_beat(bar, leaf);
-        beats[leaf->beat] =
-            part.denominator ? least_common_multiple(beats[leaf->beat], part.denominator) : 0;
+        struct fraction part = parts[i] = part_of_beat(bar, leaf);
+        if (beats[leaf->beat])
+            beats[leaf->beat] =
+                part.denominator ? least_common_multiple(beats[leaf->beat], part.denominator) : 0;
     }
 }
 
@@ -50,14 +52,19 @@ static bool is_threes(int64_t slots)
 
 static struct grids find_grids(const struct score_exercise *exercise, struct arena *arena)
 {
-    struct grids grids = {1, 0, NULL};
-    size_t beats = 0;
-    for (size_t b = 0; b < exercise->bar_count; b++)
-        beats += exercise->bars[b].beat_count;
-    grids.beats = arena_array(arena, beats, sizeof *grids.beats);
-    int64_t *slots = grids.beats;
+    struct grids grids = {.twos = 1};
+    size_t beats = 0, leaves = 0;
     for (size_t b = 0; b < exercise->bar_count; b++) {
-        find_beats(&exercise->bars[b], slots);
+        beats += exercise->bars[b].beat_count;
+        leaves += exercise->bars[b].lines[LINE_HANDS].leaf_count;
+    }
+    grids.beats = arena_array(arena, beats, sizeof *grids.beats);
+    grids.parts = arena_array(arena, leaves, sizeof *grids.parts);
+    int64_t *slots = grids.beats;
+    struct fraction *parts = grids.parts;
+    for (size_t b = 0; b < exercise->bar_count; b++) {
+        find_beats(&exercise->bars[b], slots, parts);
+        parts += exercise->bars[b].lines[LINE_HANDS].leaf_count;
         for (uint16_t beat = 0; beat < exercise->bars[b].beat_count; beat++, slots++) {
             if (*slots && is_power_of_two(*slots) && *slots > grids.twos)
                 grids.twos = *slots;
@@ -94,8 +101,9 @@ static bool is_odd_slot(struct fraction part, int64_t slots, int64_t before)
 struct gatherer {
     struct hand_row *row;
     const struct grids *grids;
-    const int64_t *slots; /* of the bar's beats, in `grids` */
-    int64_t whole;        /* ticks of a whole note in the bar */
+    const int64_t *slots;         /* of the bar's beats, in `grids` */
+    const struct fraction *parts; /* of its leaves */
+    int64_t whole;                /* ticks of a whole note in the bar */
     int64_t now;
     bool lettered, mirrored;
 };
@@ -180,7 +188,7 @@ static void gather_bar(struct gatherer *gatherer, const struct score_bar *bar)
         }
         event->bar = bar;
         event->leaf = leaf;
-        event->odd = is_odd_slot(part_of_beat(bar, leaf), grid.slots, before);
+        event->odd = is_odd_slot(gatherer->parts[i], grid.slots, before);
         event->slot = grid.slot;
         set_times(gatherer, event, swing);
         row->count++;
@@ -228,6 +236,7 @@ struct hand_row hands_gather(const struct score *score, const struct score_exerc
     struct gatherer gatherer = {.row = &row,
                                 .grids = &grids,
                                 .slots = grids.beats,
+                                .parts = grids.parts,
                                 .whole = grid.whole,
                                 .lettered = lettered,
                                 .mirrored = exercise->mirrored};
@@ -248,6 +257,7 @@ struct hand_row hands_gather(const struct score *score, const struct score_exerc
             gather_bar(&gatherer, bar);
         gatherer.now += in_ticks(bar->length, gatherer.whole);
         gatherer.slots += bar->beat_count;
+        gatherer.parts += bar->lines[LINE_HANDS].leaf_count;
     }
     if (row.again < row.count) {
         row.end = gatherer.now + row.events[row.again].tick - begin;
