@@ -367,14 +367,36 @@ static void check_address(struct exercise_builder *exercise, const struct addres
     diag_expected(builder->diags, "a beat from 1 to %u", beats);
 }
 
+/* Who rolls where the hands, or the right hand beside a line of the left, do not; NULL: nobody. */
+static const char *roller(const struct score_exercise *exercise)
+{
+    for (size_t b = 0; b < exercise->bar_count; b++) {
+        const struct score_bar *bar = &exercise->bars[b];
+        for (uint32_t i = 0; i < bar->lines[LINE_FEET].leaf_count; i++) {
+            const struct leaf *leaf = &bar->lines[LINE_FEET].leaves[i];
+            if (leaf_struck(leaf) && leaf->note->marks & MARKS_DIVIDING)
+                return bar->hands_apart && leaf->note->letter ? "the left hand" : "a foot";
+        }
+    }
+    return NULL;
+}
+
 static void check_rolls(struct exercise_builder *exercise)
 {
     const struct rolls *rolls = &exercise->exercise->rolls;
     if (!rolls->every || exercise->rolled)
         return;
-    diag_add(exercise->builder->diags, DIAG_NO_STROKE, rolls->at,
-             "no note of this exercise has slashes, so there is no roll to number");
-    diag_expected(exercise->builder->diags, "slashes on the note that rolls, such as R///");
+    const char *whose = roller(exercise->out);
+    if (whose)
+        diag_add(exercise->builder->diags, DIAG_NO_STROKE, rolls->at,
+                 "only %s has rolls here, and they carry no number", whose);
+    else
+        diag_add(exercise->builder->diags, DIAG_NO_STROKE, rolls->at,
+                 "no note of this exercise has slashes, so there is no roll to number");
+    diag_expected(exercise->builder->diags,
+                  whose ? "the rolls with their slashes alone, or a roll of %s"
+                        : "slashes on the note that rolls, such as R///",
+                  exercise->exercise->left ? "the right hand" : "the hands");
 }
 
 /* The leaf after this one in its line, in the next bar if need be; NULL at the end of the
@@ -389,6 +411,20 @@ static const struct leaf *leaf_after(const struct score_exercise *exercise, int 
         if (exercise->bars[b].lines[line].leaf_count)
             return exercise->bars[b].lines[line].leaves;
     return NULL;
+}
+
+/* Where a tie of the rhythm leads a numbered roll, its last stroke falls on the first note; what is
+   tied on from there is held. */
+static void find_roll_ends(const struct score_exercise *exercise)
+{
+    const struct note *ended = NULL;
+    for (size_t b = 0; b < exercise->bar_count; b++)
+        for (uint32_t i = 0; i < exercise->bars[b].lines[LINE_HANDS].leaf_count; i++) {
+            struct leaf *leaf = &exercise->bars[b].lines[LINE_HANDS].leaves[i];
+            const struct note *note = leaf->continued ? leaf->note : NULL;
+            leaf->ends_roll = note && note->roll && !(note->marks & MARK_RING) && note != ended;
+            ended = note;
+        }
 }
 
 /* A roll's number includes the stroke that the roll is tied to, so there must be one. */
@@ -526,6 +562,8 @@ static void check_addresses(struct exercise_builder *exercise)
     if (source->vary)
         check_vary(exercise, source->vary, bars, beats);
     check_rolls(exercise);
+    if (exercise->marks & MARKS_DIVIDING)
+        find_roll_ends(exercise->out);
     if (!(exercise->marks & MARK_RING))
         return;
     check_roll_ends(exercise);

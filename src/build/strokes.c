@@ -898,7 +898,12 @@ static void report_no_roll(struct bar_builder *bar, struct place at, const void 
         return;
     diag_add(bar->builder->diags, DIAG_NO_STROKE, at,
              "%s has slashes, so there is no roll to number", what);
-    diag_expected(bar->builder->diags, "slashes on the note that rolls, such as R///");
+    const struct lesson_bar *source = bar->source;
+    bool feet = source->feet || bar->exercise->exercise->feet;
+    diag_expected(bar->builder->diags, "slashes on the note that rolls, such as R///%s",
+                  source->left ? "; numbers are for the right hand's line"
+                  : feet       ? "; numbers are for rolls of the hands"
+                               : "");
 }
 
 static void report_other_roll(struct bar_builder *bar, struct place at, const void *key,

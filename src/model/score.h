@@ -59,6 +59,7 @@ struct leaf {
     bool tied : 1;      /* a tie leads from it to the next leaf (over the bar line too) */
     bool continued : 1; /* a tie leads into it: not struck again, no letter, no count */
     bool whole_bar : 1; /* a rest that fills the bar: written as a centred whole rest */
+    bool ends_roll : 1; /* a tie leads a roll with a number into it, and its last stroke is here */
     uint16_t tuplet;    /* innermost tuplet, index in the line; LEAF_NO_TUPLET */
     uint16_t beat;      /* the beat that its onset falls in */
     struct note *note;  /* NULL: rest. A continuation points at the struck leaf's note */
@@ -253,7 +254,7 @@ static inline int leaf_strokes(const struct leaf *leaf)
     const struct note *note = leaf->note;
     if (!note->roll)
         return marks_strokes(note->marks);
-    return leaf->continued ? 1 : note->roll - (leaf->tied || note->marks & MARK_RING);
+    return leaf->continued ? leaf->ends_roll : note->roll - (leaf->tied || note->marks & MARK_RING);
 }
 
 /* Whether a roll with a number that began before the leaf lasts through it. */

@@ -51,7 +51,7 @@
       1,      90,    ACCENT, STRONG_ACCENT_ABOVE, STRONG_ACCENT_BELOW, ROW,   "\u25C6",  MARKS_LOUD) \
     X(GHOST,         0,   0,     "ghost",         "a ghost",         "ghost", \
       1,      -120,  HEAD,   NONE,                NONE,               ROW,    "\u25CB",  MARKS_LOUD) \
-    X(RING,          '+', 1,     "",              "a roll's tie",    "rolling on", \
+    X(RING,          '+', 1,     "",              "a roll's tie",    "tied over", \
       1,      0,     TIE,    NONE,                NONE,               LETTER, "+",       MARK_NONE) \
     X(LET_RING,      0,   0,     "ring",          "let ring",        "let ring", \
       1,      0,     TIE,    NONE,                NONE,               LETTER, "~",       MARK_RING | MARK_CLOSED)

@@ -197,7 +197,8 @@ static void add_hit(const struct playing *playing, const struct hit *hit)
 
 static void play_leaf(const struct playing *playing)
 {
-    if (roll_goes_on(playing->leaf))
+    const struct leaf *leaf = playing->leaf;
+    if (leaf->continued && leaf->note->roll && !leaf->ends_roll)
         return;
     if (!playing->leaf->continued)
         add_graces(playing);

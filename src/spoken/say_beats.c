@@ -37,7 +37,8 @@ bool beat_off_grid(const struct telling *telling, const struct score_bar *bar, u
         const struct leaf *leaf = &bar->lines[LINE_HANDS].leaves[i];
         if (leaf_struck(leaf) && tuplet_count_at(bar, onset))
             return true;
-        if (!leaf->continued && !fraction_equal(onset, in->start) && slot_at(grid, onset) < 0 &&
+        if ((!leaf->continued || leaf->ends_roll) && !fraction_equal(onset, in->start) &&
+            slot_at(grid, onset) < 0 &&
             (!leaf->rest || !place_beside_grid(telling, bar, beat, onset)))
             return true;
     }
@@ -68,7 +69,8 @@ static bool goes_on(const struct leaf *leaves, uint32_t index, uint32_t first)
 {
     if (index == first)
         return false;
-    return leaves[index].continued || (leaves[index].rest && leaves[index - 1].rest);
+    return (leaves[index].continued && !leaves[index].ends_roll) ||
+           (leaves[index].rest && leaves[index - 1].rest);
 }
 
 struct beat_words {
@@ -86,7 +88,7 @@ static void add_leaf(struct beat_words *words, const struct leaf *leaf, bool fil
     if (leaf_struck(leaf))
         stroke_words(words->telling, leaf->note, words->common, &words->out);
     else
-        buffer_add_text(&words->out, leaf->rest ? "rest" : "held");
+        buffer_add_text(&words->out, word_unstruck(leaf));
     if (filled || fraction_equal(leaf->onset, in->start))
         return;
     int slot = slot_at(in, leaf->onset);

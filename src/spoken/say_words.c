@@ -179,6 +179,22 @@ static void word_graces(const struct note *note, struct buffer *out)
         buffer_format(out, "%s %s", i ? " and" : "", note->graces >> i & 1U ? "left" : "right");
 }
 
+/* A roll with a number has its usual name, and is heard to end on the stroke that it leads to. */
+static void word_mark(const struct note *note, int mark, struct buffer *out)
+{
+    mark_set bit = stroke_marks[mark].bit;
+    if (note->roll && bit & MARKS_DIVIDING)
+        buffer_format(out, " %s stroke roll in %s slash%s", word_of_number(note->roll),
+                      word_of_number(stroke_marks[mark].times),
+                      stroke_marks[mark].times == 1 ? "" : "es");
+    else if (bit == MARK_RING && note->roll)
+        buffer_add_text(out, " into the next stroke");
+    else if (bit == MARK_RING && note->marks & MARKS_ON_STEM)
+        buffer_add_text(out, " rolling on");
+    else
+        buffer_format(out, " %s", stroke_marks[mark].spoken);
+}
+
 void word_marks(const struct note *note, const struct hit *hit, struct buffer *out)
 {
     mark_set marks = marks_without(hit_marks(note, hit), MARK_GHOST);
@@ -186,9 +202,12 @@ void word_marks(const struct note *note, const struct hit *hit, struct buffer *o
         word_graces(note, out);
     for (int i = 0; marks && i < MARK_COUNT; i++)
         if (marks & stroke_marks[i].bit)
-            buffer_format(out, " %s", stroke_marks[i].spoken);
-    if (note->roll)
-        buffer_format(out, " numbered %u", note->roll);
+            word_mark(note, i, out);
+}
+
+const char *word_unstruck(const struct leaf *leaf)
+{
+    return leaf->rest ? "rest" : leaf->ends_roll ? "the roll's last stroke" : "held";
 }
 
 const char *word_dynamic(const char *text)

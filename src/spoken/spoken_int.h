@@ -62,6 +62,8 @@ const char *word_limb(unsigned limb);
 /* "mezzo forte"; the text itself if it is not known. */
 const char *word_dynamic(const char *text);
 /* Adds the words of a note's graces and marks, each after a space. */
+/* "rest", "held", or what a numbered roll ends with. */
+const char *word_unstruck(const struct leaf *leaf);
 void word_marks(const struct note *note, const struct hit *hit, struct buffer *out);
 /* "once", "twice", "3 times". */
 const char *word_times(struct arena *arena, unsigned times);

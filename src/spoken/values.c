@@ -70,7 +70,7 @@ static void add_leaf(struct value_words *words, const struct leaf *leaf)
     if (leaf_struck(leaf))
         stroke_words(words->telling, leaf->note, words->common, &words->out);
     else
-        buffer_add_text(&words->out, leaf->rest ? "rest" : "held");
+        buffer_add_text(&words->out, word_unstruck(leaf));
 }
 
 /* Whether a moment is inside what begins at `onset`. */

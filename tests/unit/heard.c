@@ -83,6 +83,8 @@ static bool is_foot(unsigned limb)
 
 /* ---- the tree ----------------------------------------------------------------------------- */
 
+#define LAST "the roll's last stroke"
+
 /* If the left hand has its own line, it shares that with the feet and is read out with them. */
 static void expect_note(struct arena *arena, event_list *events, const struct leaf *leaf, int line)
 {
@@ -117,6 +119,8 @@ const char *heard_expected(struct arena *arena, const struct score *score,
             const struct leaf *leaf = &bar->lines[line].leaves[i];
             if (leaf_struck(leaf))
                 expect_note(arena, &events, leaf, line);
+            else if (leaf->ends_roll)
+                *vector_push(&events, arena) = (struct event){leaf->onset, PART_HANDS, LAST};
             else if (line == LINE_HANDS && leaf->rest && (i == 0 || !leaf[-1].rest))
                 *vector_push(&events, arena) = (struct event){leaf->onset, PART_HANDS, "rest"};
         }
@@ -448,12 +452,27 @@ static void hear_graces(const struct listener *listener, const char **at, struct
     }
 }
 
+/* " five stroke roll in three slashes" */
+static bool hear_numbered_roll(const char **at, unsigned *number, unsigned *slashes)
+{
+    static const unsigned marks[] = {0, MARK_SLASH_1, MARK_SLASH_2, MARK_SLASH_3};
+    const char *here = *at;
+    unsigned count;
+    if (!take(&here, " ") || !take_number_word(&here, number) || !take(&here, " stroke roll in ") ||
+        !take_number_word(&here, &count) || count < 1 || count > 3 ||
+        !take(&here, count == 1 ? " slash" : " slashes"))
+        return false;
+    *slashes = marks[count];
+    *at = here;
+    return true;
+}
+
 static void hear_marks(const struct listener *listener, const char *at, bool left,
                        struct heard_marks *marks)
 {
     while (*at) {
         bool known = true;
-        unsigned number = 0;
+        unsigned number = 0, slashes = 0;
         const char *from = at;
         if (take(&at, " ghost")) {
             marks->ghost = true;
@@ -465,9 +484,10 @@ static void hear_marks(const struct listener *listener, const char *at, bool lef
                 marks->grace_count = number - 1;
             default_graces(marks, left);
             hear_graces(listener, &at, marks);
-        } else if (take(&at, " numbered ")) {
-            known = take_number(&at, &number);
-            marks->marks |= number << ROLL_SHIFT;
+        } else if (take(&at, " rolling on") || take(&at, " into the next stroke")) {
+            marks->marks |= MARK_RING;
+        } else if (hear_numbered_roll(&at, &number, &slashes)) {
+            marks->marks |= number << ROLL_SHIFT | slashes;
         } else {
             known = false;
             for (int i = 0; i < MARK_COUNT && !known; i++) {
@@ -552,8 +572,9 @@ static void hear_hands(struct bar_ear *ear, struct fraction onset, const char *w
     bool again = rest && ear->resting;
     if (strcmp(what, "held") == 0 || again)
         return;
+    bool said = rest || strcmp(what, LAST) == 0;
     *vector_push(&ear->events, ear->listener->arena) =
-        (struct event){onset, PART_HANDS, rest ? "rest" : hear_stroke(ear->listener, what, common)};
+        (struct event){onset, PART_HANDS, said ? what : hear_stroke(ear->listener, what, common)};
     ear->resting = rest;
 }
 

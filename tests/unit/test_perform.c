@@ -155,6 +155,10 @@ static const struct {
     {HEAD "  - {bars: [{rhythm: 4+8 8, sticking: R// L/, roll: {1: 4, 2&: 3}}]}\n",
      {.drums = true},
      "0:38 64, 1/3:38 64, 2/3:38 64, 1:38 64, 3/2:38 64, 5/3:38 64, 11/6:38 64"},
+    /* what is tied on from its last stroke is held */
+    {HEAD "  - {bars: [{time: 3/4, rhythm: 4+8+8 4, sticking: R// L, roll: {1: 5}}]}\n",
+     {.drums = true},
+     "0:38 64, 1/4:38 64, 1/2:38 64, 3/4:38 64, 1:38 64, 2:38 64"},
     /* over empty slots it lasts up to its last stroke */
     {"title: T\ntempo: 60\nsubdivision: eighths\ntime: 2/4\nexercises:\n"
      "  - {sticking: 'R///+ . . L', roll: 4}\n",

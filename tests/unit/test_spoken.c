@@ -135,6 +135,40 @@ START_TEST(a_tuplet_over_several_beats_is_counted_as_on_the_sheet)
 }
 END_TEST
 
+/* ---- rolls are those of a drummer ---------------------------------------------------------- */
+
+/* A measured roll has the name that rudiments have (PAS 7: five stroke roll), by its number and not
+   by its slashes. */
+START_TEST(a_roll_has_its_name_and_its_last_stroke)
+{
+    struct built built = built_right(
+        "exercises:\n"
+        "  - {rhythm: 4+8+8 2, sticking: R/// L>/, roll: {1: 5, 3: 23}}\n"
+        "  - {rhythm: 4 4 8+8 8+16 16, sticking: R//+ L L/// R/ L, roll: {1: 9, 3: 7, 4: 3}}\n"
+        "  - {rhythm: 4 4 4 4, sticking: R/ Lz+ R L+}\n"
+        "  - {bars: [{rhythm: 2 2+, sticking: R L//, roll: {3: 7}}, {rhythm: 8 2.., sticking: "
+        "R}]}\n");
+    static const char *const said[] = {
+        "Beat 1: right five stroke roll in three slashes.\nBeat 2: the roll's last stroke.\n"
+        "Beat 3: left twenty-three stroke roll in one slash accent.",
+        "Beat 1: right nine stroke roll in two slashes into the next stroke.\nBeat 2: left.",
+        "eighth left seven stroke roll in three slashes, the roll's last stroke.",
+        "Beat 4: right three stroke roll in one slash, the roll's last stroke on the and",
+        "Beat 1: right diddle.\nBeat 2: left buzz rolling on.",
+        "Beat 4: left tied over.",
+        "Bar 2. Beat 1: the roll's last stroke, right on the and."};
+    struct buffer words = {0};
+    assert_heard(built.score, "measured rolls");
+    for (size_t i = 0; i < built.score->exercise_count; i++)
+        spoken_music(built.score, i, &words);
+    for (size_t i = 0; i < sizeof said / sizeof *said; i++)
+        ck_assert_msg(strstr(buffer_text(&words), said[i]), "'%s' is not in\n%s", said[i],
+                      buffer_text(&words));
+    buffer_release(&words);
+    built_release(&built);
+}
+END_TEST
+
 static Suite *spoken_suite(void)
 {
     Suite *suite = suite_create("spoken");
@@ -147,6 +181,9 @@ static Suite *spoken_suite(void)
     TCase *counts = tcase_create("counts");
     tcase_add_test(counts, a_tuplet_over_several_beats_is_counted_as_on_the_sheet);
     suite_add_tcase(suite, counts);
+    TCase *rolls = tcase_create("rolls");
+    tcase_add_test(rolls, a_roll_has_its_name_and_its_last_stroke);
+    suite_add_tcase(suite, rolls);
     return suite;
 }
 
