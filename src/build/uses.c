@@ -5,6 +5,7 @@
  */
 #include "build/build_int.h"
 
+#include "model/ladder.h"
 #include "model/swing.h"
 
 #include <string.h>
@@ -271,6 +272,133 @@ static void check_sticking_above(const struct exercise_builder *exercise)
     }
 }
 
+/* ---- `none` ------------------------------------------------------------------------------- */
+
+static bool says_none(const struct address_bars *counts)
+{
+    for (uint32_t i = 0; i < counts->count; i++)
+        if (counts->bars[i].count)
+            return false;
+    return counts->count > 0;
+}
+
+static void report_none(struct builder *builder, const struct address_bars *counts,
+                        const char *name)
+{
+    if (!builder_report_once(builder, counts->bars))
+        return;
+    diag_add(builder->diags, DIAG_NO_EFFECT, counts->at,
+             "there is no `%s` of a level above for 'none' to switch off", name);
+    diag_expected(builder->diags, "counts, or no `%s` at all", name);
+}
+
+/* Accents and ghosts have no level above the exercise. */
+static void check_none(struct builder *builder, const struct address_bars *counts,
+                       const struct address_bars *above, const char *name)
+{
+    if (says_none(counts) && (!above || above->count == 0 || says_none(above)))
+        report_none(builder, counts, name);
+}
+
+static void check_none_of_voices(struct builder *builder, const struct keyed_voices *keyed,
+                                 const struct keyed_voices *above)
+{
+    for (size_t i = 0; keyed && i < keyed->count; i++) {
+        const struct keyed_voice *voice = &keyed->items[i];
+        bool any = false;
+        for (size_t k = 0; above && k < above->count; k++)
+            any |= keyed_alike(voice, &above->items[k]) && !says_none(&above->items[k].counts);
+        if (!voice->general && !any && says_none(&voice->counts))
+            report_none(builder, &voice->counts, voice->words);
+    }
+}
+
+static void check_none_of_bars(struct builder *builder, const struct exercise *source,
+                               const struct lesson_bar *bars, size_t count)
+{
+    for (size_t i = 0; i < count; i++) {
+        check_none(builder, &bars[i].accents, &source->accents, "accents");
+        check_none(builder, &bars[i].ghosts, &source->ghosts, "ghosts");
+        check_none_of_voices(builder, bars[i].keyed, source->settings.keyed);
+    }
+}
+
+static void check_nones(const struct exercise_builder *exercise)
+{
+    struct builder *builder = exercise->builder;
+    const struct exercise *source = exercise->exercise;
+    if (diags_errors(builder->diags)) /* a list with an error is empty, too */
+        return;
+    check_none(builder, &source->accents, NULL, "accents");
+    check_none(builder, &source->ghosts, NULL, "ghosts");
+    check_none_of_voices(builder, source->settings.keyed, builder->lesson->settings.keyed);
+    check_none_of_bars(builder, source, source->bars, source->bar_count);
+    check_none_of_bars(builder, source, source->pickup, source->pickup != NULL);
+    for (size_t i = 0; i < source->ending_count; i++)
+        check_none_of_bars(builder, source, source->endings[i].bars, source->endings[i].bar_count);
+}
+
+/* ---- lists that look like counts ---------------------------------------------------------- */
+
+/* Whether each entry is a single count, each later in the bar than the one before: [1, 3]. */
+static bool looks_like_counts(const struct address_bars *lists)
+{
+    for (uint32_t i = 0; i < lists->count; i++) {
+        const struct address_list *list = &lists->bars[i];
+        const struct address *count = list->items;
+        if (list->count != 1 || count->kind != ADDRESS_SLOT || count->bar || count->to_beat ||
+            (i && count->beat <= lists->bars[i - 1].items->beat))
+            return false;
+    }
+    return lists->by_bar && lists->count > 1;
+}
+
+static void report_bar_list(struct builder *builder, const struct address_bars *lists,
+                            const char *name)
+{
+    const char *counts = "";
+    for (uint32_t i = 0; i < lists->count; i++)
+        counts = arena_format(builder->arena, "%s%s%s", counts, i ? " " : "",
+                              address_words(builder->arena, lists->bars[i].items));
+    diag_add(
+        builder->diags, DIAG_BAR_LIST, lists->at,
+        "each entry of a list is for a bar of its own: this is count %s in bar 1 and count %s in "
+        "bar 2",
+        address_words(builder->arena, lists->bars[0].items),
+        address_words(builder->arena, lists->bars[1].items));
+    diag_expected(builder->diags,
+                  "'%s: %s' for these counts in every bar, or 'bars: %u' if each bar has its own",
+                  name, counts, (unsigned)lists->count);
+}
+
+/* An author who says how many bars there are, and has an entry for each, has bars in mind. */
+static void check_bar_list(const struct exercise_builder *exercise,
+                           const struct address_bars *lists, const char *name)
+{
+    const struct exercise *source = exercise->exercise;
+    bool listed = source->bars_kind == BARS_LIST && source->bar_count == lists->count;
+    bool counted = source->bars_at.file && source->bars_kind == BARS_NUMBER;
+    uint32_t counted_bars = counted ? source->bar_number : 0;
+    bool longer = counted_bars && counted_bars < lists->count; /* which has a warning of its own */
+    if (looks_like_counts(lists) && !listed && counted_bars != lists->count && !longer)
+        report_bar_list(exercise->builder, lists, name);
+}
+
+static void check_bar_lists(const struct exercise_builder *exercise)
+{
+    const struct exercise *source = exercise->exercise;
+    const struct keyed_voices *keyed = source->settings.keyed;
+    check_bar_list(exercise, &source->accents, "accents");
+    check_bar_list(exercise, &source->ghosts, "ghosts");
+    if (source->left) {
+        check_bar_list(exercise, &source->left->accents, "accents");
+        check_bar_list(exercise, &source->left->ghosts, "ghosts");
+    }
+    for (size_t i = 0; keyed && i < keyed->count; i++)
+        if (!keyed->items[i].general)
+            check_bar_list(exercise, &keyed->items[i].counts, keyed->items[i].words);
+}
+
 static void check_lists(const struct exercise_builder *exercise)
 {
     const struct exercise *source = exercise->exercise;
@@ -317,10 +445,35 @@ static void check_keyed_of_lesson(struct builder *builder)
     const struct keyed_voices *keyed = builder->lesson->settings.keyed;
     for (size_t i = 0; keyed && i < keyed->count; i++) {
         const struct keyed_voice *voice = &keyed->items[i];
+        if (is_lessons(builder, voice->at) && looks_like_counts(&voice->counts))
+            report_bar_list(builder, &voice->counts, voice->words);
         if (is_lessons(builder, voice->at) &&
             !is_among(builder->lesson_keyed.items, builder->lesson_keyed.count, voice->words))
             report_unused(builder, voice->at, arena_format(builder->arena, "`%s`", voice->words));
     }
+}
+
+/* The lesson's time, tempo and counting, where every exercise has its own. A practice form has no
+   beats to count, and its tempo is printed. */
+static void check_cascade(struct builder *builder)
+{
+    const struct lesson *lesson = builder->lesson;
+    const struct settings *own = &lesson->settings;
+    bool time = false, counting = false;
+    bool tempo = ladder_shown(builder->score, builder->score->exercise_count);
+    for (size_t i = 0; i < lesson->exercise_count; i++) {
+        const struct settings *settings = &lesson->exercises[i].settings;
+        bool form = lesson->exercises[i].sequence_count;
+        tempo |= settings->tempo == own->tempo;
+        time |= !form && settings->meter == own->meter;
+        counting |= !form && place_same(settings->counting_at, own->counting_at);
+    }
+    if (!time && is_lessons(builder, own->meter->at))
+        report_unused(builder, own->meter->at, "time");
+    if (!tempo && own->tempo && is_lessons(builder, own->tempo->at))
+        report_unused(builder, own->tempo->at, "tempo");
+    if (!counting && is_lessons(builder, own->counting_at))
+        report_unused(builder, own->counting_at, "counting");
 }
 
 void uses_check_lesson(struct builder *builder)
@@ -336,6 +489,7 @@ void uses_check_lesson(struct builder *builder)
             report_limb(builder, limb, line->at);
     }
     check_keyed_of_lesson(builder);
+    check_cascade(builder);
     if (sticking && is_lessons(builder, sticking->at) && !builder->lesson_sticking)
         report_unused(builder, sticking->at, "sticking");
     const struct subdivisions *subdivisions = settings->subdivisions;
@@ -366,6 +520,8 @@ void uses_check(struct exercise_builder *exercise)
     check_subdivision(exercise);
     check_sticking_above(exercise);
     check_lists(exercise);
+    check_nones(exercise);
+    check_bar_lists(exercise);
     check_swing(exercise);
     check_counts_grid(exercise);
 }

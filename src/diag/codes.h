@@ -34,6 +34,7 @@
     X(CHORD_MARK, "chord-mark", WARNING, "a mark that holds for the last voice of a chord alone")  \
     X(GRACE_HAND, "grace-hand", WARNING, "a grace note by the hand of its own stroke")             \
     X(NO_EFFECT, "no-effect", WARNING, "something that changes nothing where it is written")       \
+    X(BAR_LIST, "bar-list", WARNING, "a list that may be meant as counts of one bar")              \
     X(LEAD_MUSIC, "lead-music", WARNING, "a left lead that changes the hands and not the music")   \
     X(NAMED_HAND, "named-hand", WARNING, "a hand named in a text of a copy for the other player")  \
     X(STICKING_OPEN, "sticking-open", WARNING, "a repeat that cuts its sticking short")            \

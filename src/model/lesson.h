@@ -347,7 +347,8 @@ struct settings {
     const struct page_settings *page; /* never NULL */
     struct words level;
     const struct limits *limits; /* of that level; NULL: no level is set */
-    struct fraction swing;       /* share of a pair taken by its first note; 1/2: straight */
+    struct place counting_at;
+    struct fraction swing; /* share of a pair taken by its first note; 1/2: straight */
     struct place swing_at;
     const struct own_word *own_words; /* `page-words`, those of levels above last */
     size_t own_word_count;

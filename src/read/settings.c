@@ -312,6 +312,7 @@ static void read_syllables(struct reader *reader, const struct entry *entry,
 void read_counting(struct reader *reader, const struct entry *entry, void *target)
 {
     struct settings *settings = ((struct scope *)target)->settings;
+    settings->counting_at = entry->value->at;
     if (entry->value->kind != NODE_MAP) {
         const struct text *text =
             entry_text(reader, entry, "english, eastman, takadimi, units or syllables of your own");

@@ -232,7 +232,7 @@ grep -q '"level": "error"' "$work/.out" || fail 'SARIF'
 it 'only warnings can be allowed'
 run check doubles.yaml --allow bar-length
 expect_status 2
-expect_err_has '--allow takes codes of warnings, separated by commas: one-surface, chord-mark, grace-hand, no-effect, lead-music, named-hand, sticking-open, too-fast, '
+expect_err_has '--allow takes codes of warnings, separated by commas: one-surface, chord-mark, grace-hand, no-effect, bar-list, lead-music, named-hand, sticking-open, too-fast, '
 printf 'allow: [bar-length]\n' >course/week/course.yaml
 run check course/week/course.yaml
 expect_status 1
