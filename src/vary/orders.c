@@ -205,12 +205,12 @@ static void add_starts(struct orders *orders, spot_list *out)
         for (size_t i = 0; i < (orders->rotate ? orders->sticking->count : 1); i++)
             *vector_push(out, orders->arena) = (struct spot){.offset = (uint16_t)i};
     for (size_t k = 0; k < orders->kind_count; k++)
-        for (uint16_t o = 0; o < (orders->rotate ? orders->kinds[k].length : 1); o++)
+        for (uint32_t o = 0; o < (orders->rotate ? orders->kinds[k].length : 1u); o++)
             *vector_push(out, orders->arena) = (struct spot){.used = orders->kinds[k].base,
                                                              .kind = (uint8_t)k,
                                                              .entered = o ? (uint8_t)k : 0,
-                                                             .offset = o,
-                                                             .first = o};
+                                                             .offset = (uint16_t)o,
+                                                             .first = (uint16_t)o};
 }
 
 struct orders *orders_new(const struct stroke_line *sticking, const struct vary *vary,

@@ -104,7 +104,26 @@ START_TEST(orders_of_pieces_are_multinomials)
 }
 END_TEST
 
-/* Binary necklaces of 1 to 8 and 16 beads. */
+/* Two to the number of strokes that can have an accent; a stroke that may be a ghost has three
+   forms. */
+START_TEST(marks_are_added_to_plain_strokes_alone)
+{
+    expect_count(EIGHTHS("    sticking: R>L(R)L\n    vary: {accents: eighths}\n"), "16");
+    expect_count(EIGHTHS("    sticking: RL\n    play: {L: snare ghost}\n"
+                         "    vary: {accents: {}}\n"),
+                 "16");
+    expect_count(EIGHTHS("    sticking: RL\n    at: {1: accent, 2: rest}\n"
+                         "    vary: {accents: {}}\n"),
+                 "64");
+    expect_count(EIGHTHS("    sticking: RL\n    ghosts: 1 2\n    vary: {accents: {}}\n"), "64");
+    expect_count(EIGHTHS("    sticking: RL\n"
+                         "    vary: {L: [snare, snare ghost], accents: {}}\n"),
+                 "1296");
+    expect_count(EIGHTHS("    sticking: RL\n    vary: {accents: {}, ghosts: {}}\n"), "6561");
+}
+END_TEST
+
+/* Binary necklaces of 6, 7, 8 and 16 beads. */
 START_TEST(rotations_are_necklaces)
 {
     expect_count(EIGHTHS("    sticking: R\n    vary: {accents: eighths, distinct: rotation}\n"),
@@ -746,6 +765,7 @@ static Suite *vary_suite(void)
     tcase_add_test(known, kicks_are_binomials);
     tcase_add_test(known, voices_are_powers);
     tcase_add_test(known, orders_of_pieces_are_multinomials);
+    tcase_add_test(known, marks_are_added_to_plain_strokes_alone);
     tcase_add_test(known, rotations_are_necklaces);
     suite_add_tcase(suite, known);
     TCase *all = tcase_create("enumeration");
