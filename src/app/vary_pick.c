@@ -29,6 +29,23 @@ static const char *quoted(const char *text, struct arena *arena)
     return text ? kept : NULL;
 }
 
+/* Whether the course has this voice by count for all its lessons. */
+static bool course_has(const struct picker *picker, const char *key)
+{
+    const struct keyed_voices *keyed = course_settings(picker->run->work.course).keyed;
+    for (size_t i = 0; keyed && i < keyed->count; i++)
+        if (strcmp(keyed->items[i].words, key) == 0)
+            return true;
+    return false;
+}
+
+/* `none` switches off what the course has; what the lesson has does not come along. */
+static const char *text_of(const struct picker *picker, const struct vary_key *key)
+{
+    bool none = key->text && strcmp(key->text, "none") == 0;
+    return none && !course_has(picker, key->key) ? NULL : key->text;
+}
+
 static struct derived_map keys_of(const struct picker *picker, const uint32_t *letters,
                                   struct arena *arena)
 {
@@ -36,7 +53,7 @@ static struct derived_map keys_of(const struct picker *picker, const uint32_t *l
     size_t count = vary_keys_of(picker->space, letters, keys, arena);
     struct derived_key *out = arena_array(arena, count, sizeof *out);
     for (size_t i = 0; i < count; i++)
-        out[i] = (struct derived_key){keys[i].key, keys[i].text, keys[i].entries};
+        out[i] = (struct derived_key){keys[i].key, text_of(picker, &keys[i]), keys[i].entries};
     return (struct derived_map){out, count};
 }
 
@@ -52,12 +69,16 @@ bool pick_lesson(struct picker *picker, const struct pick *picks, size_t count, 
 {
     struct arena *arena = arena_new();
     const struct exercise *source = picker->exercise->source;
-    const struct derived_key lesson[] = {
-        {"subtitle", quoted(source->title.text, arena), false},
-        {"notes", NULL, false},
-        {"page", "columns: 2", true},
-    };
-    size_t keys = sizeof lesson / sizeof *lesson - !fits_half(picker->space->columns);
+    const struct vary_choice *choices = picker->space->vary->choices;
+    struct derived_key lesson[5] = {{"subtitle", quoted(source->title.text, arena), false},
+                                    {"notes", NULL, false}};
+    size_t keys = 2;
+    if (fits_half(picker->space->columns))
+        lesson[keys++] = (struct derived_key){"page", "columns: 2", true};
+    if (choices[VARY_KICK].written) /* each variation has its own */
+        lesson[keys++] = (struct derived_key){"kick", NULL, false};
+    if (choices[VARY_HAT_FOOT].written)
+        lesson[keys++] = (struct derived_key){"hat-foot", NULL, false};
     struct derived_map *copies = arena_array(arena, count, sizeof *copies);
     for (size_t i = 0; i < count; i++)
         copies[i] = keys_of(picker, picks[i].letters, arena);

@@ -113,6 +113,25 @@ expect_status 0
 run check --strict some.yaml
 expect_status 0
 
+it 'leaves out what the lesson has for all its exercises, and each variation for itself'
+cat >general.yaml <<'END'
+tempo: 70
+kick: 1
+hat-foot: 2 4
+exercises:
+  - time: 6/8
+    rhythm: 8 8 8 | 4 8
+    sticking: RLR RL
+    bars: 2
+    vary: {L: [snare, high-tom], kick: {from: eighths, count: 0-1}}
+END
+run vary general.yaml --count 60 -o own.yaml
+expect_status 0
+run check --strict own.yaml
+expect_status 0
+[ "$(grep -c 'hat-foot: 2 4' own.yaml)" = 1 ] || fail 'hat-foot'
+[ "$(grep -c 'kick: 1$' own.yaml)" = 0 ] || fail 'kick'
+
 it 'says which limits leave nothing'
 run vary "$top/examples/wrong/no-variation.yaml"
 expect_status 1
