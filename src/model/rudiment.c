@@ -104,6 +104,27 @@ const struct rudiment *rudiment_find(const char *name, size_t length)
     return NULL;
 }
 
+const struct rudiment *rudiment_in_digits(const char *name)
+{
+    static const struct {
+        const char *digits, *word;
+    } numbers[] = {{"5", "five"},      {"6", "six"},      {"7", "seven"},
+                   {"9", "nine"},      {"10", "ten"},     {"11", "eleven"},
+                   {"13", "thirteen"}, {"15", "fifteen"}, {"17", "seventeen"}};
+    size_t digits = strspn(name, "0123456789");
+    const char *rest = name + digits;
+    for (size_t i = 0; i < sizeof numbers / sizeof *numbers; i++) {
+        size_t length = strlen(numbers[i].word);
+        if (strlen(numbers[i].digits) != digits || memcmp(numbers[i].digits, name, digits) != 0)
+            continue;
+        for (int k = 0; k < RUDIMENT_COUNT; k++)
+            if (strncmp(rudiments[k].name, numbers[i].word, length) == 0 &&
+                same_name(rudiments[k].name + length, rest, strlen(rest)))
+                return &rudiments[k];
+    }
+    return NULL;
+}
+
 size_t rudiment_names(const char *names[RUDIMENT_NAMES_MAX])
 {
     size_t count = 0;

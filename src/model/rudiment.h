@@ -20,6 +20,8 @@ const struct rudiment *rudiment_get(int number);
 const struct rudiment *rudiment_find(const char *name, size_t length);
 /* Every name, as it is usually written: the forty, then those that need no "single". Returns how
    many there are. */
+/* `5 stroke roll`: the one with the number as a word; NULL: none. */
+const struct rudiment *rudiment_in_digits(const char *name);
 enum { RUDIMENT_NAMES_MAX = 2 * RUDIMENT_COUNT };
 size_t rudiment_names(const char *names[RUDIMENT_NAMES_MAX]);
 

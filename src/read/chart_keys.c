@@ -146,6 +146,12 @@ static bool is_among(const char *key, const char *const *keys)
     return false;
 }
 
+/* It was reported as that. */
+static bool is_unknown(struct reader *reader, const struct node *key)
+{
+    return !reader->is_key(key->bytes, (uint32_t)key->length) && !is_voice_key(reader, key->bytes);
+}
+
 void check_sign_keys(struct reader *reader, const struct node *bar, const struct bar_signs *signs)
 {
     const struct sign_keys *row = signs->same      ? &sign_keys[0]
@@ -156,7 +162,7 @@ void check_sign_keys(struct reader *reader, const struct node *bar, const struct
         return;
     for (const struct node *key = bar->first; key; key = key->next->next) {
         if (key->kind != NODE_SCALAR || node_is_empty(key->next) ||
-            is_among(key->bytes, row->beside))
+            is_among(key->bytes, row->beside) || is_unknown(reader, key))
             continue;
         diag_add(reader->diags, DIAG_CONFLICT, key->at, "'%s' cannot be combined with '%s'",
                  key->bytes, row->sign);

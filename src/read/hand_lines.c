@@ -58,7 +58,11 @@ static void report_unknown_sticking(struct reader *reader, const struct text *te
         names_join(&patterns, &course->patterns, reader->arena);
     diag_expected(reader->diags,
                   "a stroke line, a name from 'patterns' or one of the forty rudiments");
-    names_suggest(reader->diags, &patterns, reader->arena, wrong, fixed, count);
+    const struct rudiment *digits = rudiment_in_digits(wrong);
+    if (digits)
+        diag_nearest(reader->diags, digits->name);
+    else
+        names_suggest(reader->diags, &patterns, reader->arena, wrong, fixed, count);
 }
 
 /* The strokes of a name that is built in. */
@@ -152,7 +156,11 @@ static const struct rudiment *entry_rudiment(struct reader *reader, const struct
     if (!wrong)
         return NULL;
     diag_expected(reader->diags, "one of the forty rudiments, such as single paradiddle");
-    diag_nearest_of(reader->diags, wrong, names, rudiment_names(names));
+    const struct rudiment *digits = rudiment_in_digits(wrong);
+    if (digits)
+        diag_nearest(reader->diags, digits->name);
+    else
+        diag_nearest_of(reader->diags, wrong, names, rudiment_names(names));
     return NULL;
 }
 

@@ -106,12 +106,12 @@ static bool has_voices(const struct key_table *table, unsigned where)
     return table->is_other && (other_row(table)->where & where);
 }
 
-/* `snair gsot`: the voice, if no name is near both words. */
+/* `snair gsot`: the voice, if the next word was meant as its mark. */
 static const char *voice_part(struct reader *reader, const struct node *name)
 {
     const char *word = without_marks(reader, name);
     size_t first = strcspn(word, " ");
-    if (!word[first] || names_nearest(&reader->voices, reader->arena, word, NULL, 0))
+    if (!word[first] || !is_misspelt_mark(reader, word + first + 1))
         return word;
     return arena_copy_text(reader->arena, word, first);
 }
@@ -135,6 +135,16 @@ static const char *find_same(const char *word, const char *const *names, size_t 
     return NULL;
 }
 
+/* `same as`: the key that is the first of several words. */
+static const char *leading_key(const struct node *name, const char *const *names, size_t count)
+{
+    size_t length = strcspn(name->bytes, " ");
+    for (size_t i = 0; i < count && name->bytes[length]; i++)
+        if (strlen(names[i]) == length && memcmp(names[i], name->bytes, length) == 0)
+            return names[i];
+    return NULL;
+}
+
 /* What was meant by an unknown key. `word`: the key without the marks of a voice. */
 static void suggest_key(struct reader *reader, const struct key_table *table, unsigned where,
                         const struct node *name, const char *word)
@@ -152,10 +162,13 @@ static void suggest_key(struct reader *reader, const struct key_table *table, un
     const char *pointer = table == &all_table && !joined ? key_pointer(name) : NULL;
     const char *limb =
         table == &limb_table && where & OF_HANDS ? trade_limb(name->bytes, name->length) : NULL;
+    const char *first = leading_key(name, names, count);
     if (pointer)
         diag_expected(reader->diags, "%s", pointer);
     else if (limb)
         diag_nearest(reader->diags, limb);
+    else if (first)
+        diag_nearest(reader->diags, first);
     else if (voices)
         names_suggest(reader->diags, voices, reader->arena, word, names, count);
     else

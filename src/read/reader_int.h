@@ -96,6 +96,8 @@ bool voicing_add_word(const char *word, size_t length, struct voicing *voicing);
 const char *voicing_hyphened(struct reader *reader, const char *bytes, size_t start, size_t length);
 /* All words of that kind that a voice can have: "flam, drag ... or ring". */
 const char *voicing_mark_words(struct reader *reader);
+/* Whether a word is a slip for one of that kind rather than for a voice. */
+bool is_misspelt_mark(struct reader *reader, const char *word);
 /* Completes the last finding with the word of that kind that a wrong one is a slip for. False if a
    voice is nearer, or nothing is near. */
 bool voicing_suggest_mark(struct reader *reader, const char *bytes, size_t length);

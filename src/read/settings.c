@@ -189,6 +189,12 @@ static const char *subdivision_of_number(const char *text)
 
 static void suggest_subdivision(struct reader *reader, const char *wrong)
 {
+    enum subdivision meant;
+    const char *notes = strstr(wrong, " note");
+    if (notes && subdivision_from_name(wrong, (size_t)(notes - wrong), &meant)) {
+        diag_nearest(reader->diags, subdivision_name(meant));
+        return;
+    }
     const char *all[SUBDIVISION_COUNT + 2] = {[SUBDIVISION_COUNT] = "triplets", "none"};
     for (int i = 0; i < SUBDIVISION_COUNT; i++)
         all[i] = subdivision_name((enum subdivision)i);

@@ -187,7 +187,8 @@ static void read_bracket(struct stroke_reader *strokes)
     if (opens) {
         strokes->bracket = text_place(&strokes->scanner.cursor, offset, 1);
         strokes->before_bracket = strokes->line->count;
-    } else if (strokes->in_brackets && strokes->line->count == strokes->before_bracket) {
+    } else if (!strokes->scanner.failed && strokes->in_brackets &&
+               strokes->line->count == strokes->before_bracket) {
         diag_add(strokes->scanner.reader->diags, DIAG_NO_EFFECT, strokes->bracket,
                  "brackets with no stroke between them");
         diag_expected(strokes->scanner.reader->diags, "the ghost strokes between them, as in (L)");

@@ -235,8 +235,7 @@ const char *voicing_hyphened(struct reader *reader, const char *bytes, size_t st
     return names_find(&reader->voices, name, strlen(name), &voice) ? name : NULL;
 }
 
-/* Whether a word is a slip for a mark rather than for a voice. */
-static bool is_misspelt_mark(struct reader *reader, const char *word)
+bool is_misspelt_mark(struct reader *reader, const char *word)
 {
     const char *marks[CHANGE_COUNT];
     size_t count = change_words(marks) - 1;
@@ -281,6 +280,33 @@ static void report_second(struct scanner *words, const struct voicing *voicing, 
     words->offset = words->text->length;
 }
 
+/* `floor tom`: two words that are a voice with a hyphen between them. Reports that. */
+static bool report_split(struct scanner *words, size_t start, size_t length)
+{
+    const char *bytes = words->text->bytes;
+    size_t next = start + length, end;
+    uint32_t voice;
+    while (is_space(bytes[next]))
+        next++;
+    for (end = next; end < words->text->length && !ends_voice(bytes[end]);)
+        end++;
+    if (next == start + length || end == next ||
+        names_find(&words->reader->voices, bytes + start, length, &voice))
+        return false;
+    const char *name = voicing_hyphened(words->reader, bytes, next, end - next);
+    if (!name)
+        return false;
+    const char *wrong =
+        report_unknown(words->reader, DIAG_UNKNOWN_VOICE, scan_place(words, start, end - start),
+                       "there is no voice called", bytes + start, end - start);
+    diag_expected(words->reader->diags, "a hyphen inside the voice's name");
+    if (wrong)
+        diag_nearest_of(words->reader->diags, wrong, &name, 1);
+    words->failed = true;
+    words->offset = end;
+    return true;
+}
+
 static void read_word(struct scanner *words, bool rest_allowed, struct voicing *voicing)
 {
     size_t start = words->offset;
@@ -299,6 +325,8 @@ static void read_word(struct scanner *words, bool rest_allowed, struct voicing *
         report_second(words, voicing, start, length);
         return;
     }
+    if (report_split(words, start, length))
+        return;
     words->offset = start;
     read_joined(words, voicing);
     check_end_of_word(words);

@@ -151,6 +151,34 @@ exercises:
     play: {R: ride bell}
 END
 
+hint 4:15 "did you mean 'floor-tom'?" <<'END'
+exercises:
+  - subdivision: eighths
+    sticking: RL
+    play: {R: floor tom accent, L: snare}
+END
+run check --fix lesson.yaml
+expect_status 0
+grep -qF 'play: {R: floor-tom accent, L: snare}' lesson.yaml || fail "$(cat lesson.yaml)"
+
+it 'reads what is written in digits, in notes or with a word too many'
+hint 2:15 "did you mean 'five stroke roll'?" <<'END'
+exercises:
+  - rudiment: 5 stroke roll
+END
+hint 2:18 "did you mean 'sixteenths'?" <<'END'
+exercises:
+  - subdivision: 16th notes
+    sticking: RL
+END
+hint 5:10 "did you mean 'same'?" <<'END'
+exercises:
+  - hi-hat: eighths
+    bars:
+      - {}
+      - {same as: 1}
+END
+
 it 'puts the mark behind its voice'
 word_hint accent+snare 'the voice first, then its mark'
 expect_err_lacks 'did you mean'
