@@ -243,12 +243,20 @@ static void dynamics_place(const struct layout *layout, struct dynamics_line *li
     }
 }
 
+/* A long one opens wider, or its lines would look parallel. */
+static sp hairpin_mouth(const struct dynamic_place *place)
+{
+    sp longer = sp_max(place->right - place->left - HOUSE_HAIRPIN_LONG, 0);
+    return sp_min(HOUSE_HAIRPIN + longer / HOUSE_HAIRPIN_GROWTH, HOUSE_HAIRPIN_MOST);
+}
+
 static void hairpin_draw(struct layout *layout, const struct dynamic_place *place, sp middle)
 {
+    sp mouth = hairpin_mouth(place);
     bool opens = strcmp(place->mark->text, "cresc") == 0;
     sp left = opens ? place->begun : 1000 - place->begun;
     sp right = opens ? place->done : 1000 - place->done;
-    sp at_left = left * HOUSE_HAIRPIN / 2000, at_right = right * HOUSE_HAIRPIN / 2000;
+    sp at_left = left * mouth / 2000, at_right = right * mouth / 2000;
     for (int side = -1; side <= 1; side += 2)
         pen_line(&layout->pen, ROLE_HAIRPIN, (struct point){place->left, middle + side * at_left},
                  (struct point){place->right, middle + side * at_right}, layout->defaults->hairpin);

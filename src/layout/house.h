@@ -131,7 +131,10 @@ enum house {
     HOUSE_SWELL_BARS = 64,       /* a swell over more bars is a word */
     HOUSE_SWELL_BREAKS = 700,    /* per thousand: how far it has opened where its line ends, */
     HOUSE_SWELL_RESUMES = 300,   /* ... and where it goes on */
-    HOUSE_HAIRPIN = 1200,        /* its open end */
+    HOUSE_HAIRPIN = 1200,        /* its open end, */
+    HOUSE_HAIRPIN_LONG = 20000,  /* ... and of one that is longer than this: */
+    HOUSE_HAIRPIN_GROWTH = 50,   /* ... a space more for so many spaces, */
+    HOUSE_HAIRPIN_MOST = 1800,   /* ... up to this (Gould 2011, from memory: 1 to 2 spaces) */
     HOUSE_HAIRPIN_LIFT = 600,    /* its middle above the dynamics' baseline */
     HOUSE_HAIRPIN_LEAST = 2500,  /* a shorter one looks like an accent */
 

@@ -39,6 +39,16 @@ START_TEST(a_hairpin_goes_on_in_the_next_line)
 }
 END_TEST
 
+START_TEST(a_long_hairpin_opens_wider)
+{
+    open_exercise("    subdivision: eighths\n    sticking: RL\n    bars: 2\n"
+                  "    dynamics: {1:1: p, 1:2: cresc, 1:4: f, 2:1: dim, 2:4&: p}\n");
+    ck_assert_uint_eq(count_of(ROLE_HAIRPIN), 4);
+    ck_assert_int_gt(mouth(1, false), mouth(0, true));
+    ck_assert_int_le(mouth(1, false), 2000);
+}
+END_TEST
+
 START_TEST(a_hairpin_up_to_the_next_line_ends_with_its_own)
 {
     open_lesson(TWO_A_LINE "    subdivision: eighths\n    sticking: RL\n    bars: 4\n"
@@ -439,6 +449,7 @@ int main(void)
                         (int)(sizeof told_over_the_second / sizeof *told_over_the_second));
     tcase_add_test(cases, a_long_form_is_named_unless_its_bars_are_wanted);
     tcase_add_test(cases, a_form_of_more_than_phrases_is_named);
+    tcase_add_test(cases, a_long_hairpin_opens_wider);
     tcase_add_test(cases, a_level_is_printed_where_it_changes);
     tcase_add_loop_test(cases, what_holds_already_is_not_printed, 0,
                         sizeof levels / sizeof *levels);
