@@ -39,6 +39,7 @@ struct text_batch {
     bool parted;      /* it begins with a space */
     bool backward;    /* of the last run */
     struct point end; /* of the last label: where a space before the next one goes */
+    unsigned drifted; /* glyphs since a word was placed anew */
     VECTOR(cairo_glyph_t) glyphs;
     VECTOR(cairo_text_cluster_t) clusters;
     VECTOR(char) bytes;
@@ -147,16 +148,19 @@ static void show_texts(struct ink *ink)
 /*
  * Cairo 1.16 writes the widths of a PDF's glyphs without their thousandths' fractions and moves
  * from glyph to glyph by whole ones, so a row of texts drifts to the left: letters end a sixth of a
- * millimetre off their heads. It places a glyph anew only where the baseline changes. So a space,
- * which has no ink, stands a hair lower, and each word begins where it belongs.
+ * millimetre off their heads. It places a glyph anew only where the baseline changes. So after some
+ * glyphs a space, which has no ink, stands a hair lower, and the next word begins where it belongs.
  */
-#define SPACE_DROP 0.1 /* points */
+#define SPACE_DROP 0.1    /* points */
+enum { DRIFT_MOST = 24 }; /* glyphs: an eightieth of a millimetre at 9 points */
 
-static double space_drop(const struct ink *ink)
+/* For each glyph; a space brings the row back to its place if it has drifted. */
+static double space_drop(const struct ink *ink, struct text_batch *batch, bool space)
 {
-    return cairo_surface_get_type(cairo_get_target(ink->cairo)) == CAIRO_SURFACE_TYPE_PDF
-               ? SPACE_DROP
-               : 0;
+    bool pdf = cairo_surface_get_type(cairo_get_target(ink->cairo)) == CAIRO_SURFACE_TYPE_PDF;
+    bool drops = pdf && space && batch->drifted >= DRIFT_MOST;
+    batch->drifted = drops ? 0 : batch->drifted + 1;
+    return drops ? SPACE_DROP : 0;
 }
 
 /* A space before a label: a program that reads the text of a structure gets letters without their
@@ -170,7 +174,7 @@ static void sort_space(struct ink *ink, struct text_batch *batch, struct point a
     struct point end = batch->glyphs.count ? batch->end : at;
     batch->parted |= batch->glyphs.count == 0;
     *vector_push(&batch->glyphs, ink->scratch) = (cairo_glyph_t){
-        batch->pen->space, end.x * ink->scale, end.y * ink->scale + space_drop(ink)};
+        batch->pen->space, end.x * ink->scale, end.y * ink->scale + space_drop(ink, batch, true)};
     *vector_push(&batch->clusters, ink->scratch) = (cairo_text_cluster_t){1, 1};
     *vector_push(&batch->bytes, ink->scratch) = ' ';
 }
@@ -182,12 +186,12 @@ static void sort_run(struct ink *ink, struct text_batch *batch, const struct lab
     if (run->backward || batch->backward)
         show_text(ink, batch);
     batch->backward = run->backward;
-    double x = at.x * ink->scale, y = at.y * ink->scale, drop = space_drop(ink);
+    double x = at.x * ink->scale, y = at.y * ink->scale;
     for (size_t i = 0; i < run->glyph_count; i++) {
         bool space = batch->pen->space && run->glyphs[i].index == batch->pen->space;
         *vector_push(&batch->glyphs, ink->scratch) =
             (cairo_glyph_t){run->glyphs[i].index, x + run->glyphs[i].x * batch->size,
-                            y + run->glyphs[i].y * batch->size + (space ? drop : 0)};
+                            y + run->glyphs[i].y * batch->size + space_drop(ink, batch, space)};
     }
     for (size_t i = 0; i < run->cluster_count; i++)
         *vector_push(&batch->clusters, ink->scratch) = run->clusters[i];
