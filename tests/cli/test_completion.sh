@@ -92,7 +92,7 @@ for shell in bash fish; do
     expect_text "$work/offered" "$(printf 'json\nsarif\ntext')"
     ${shell}_offers ratamark engrave --as '' >"$work/offered"
     expect_text "$work/offered" "$formats"
-    ${shell}_offers ratamark check --explain bar >"$work/offered"
+    ${shell}_offers ratamark check --explain bar-le >"$work/offered"
     expect_text "$work/offered" bar-length
 
     it "$shell: lessons and folders"
