@@ -79,8 +79,9 @@ static void find_slower_hands(struct score_exercise *exercise, const struct hand
     if (slower.slow >= slower.fast)
         return;
     struct hand_row other = *row;
-    other.events = arena_array(arena, row->count, sizeof *other.events);
-    memcpy(other.events, row->events, row->count * sizeof *other.events);
+    size_t count = row->count + row->repeated;
+    other.events = arena_array(arena, count, sizeof *other.events);
+    memcpy(other.events, row->events, count * sizeof *other.events);
     other.tempo =
         fraction_multiply(row->tempo, fraction_make((int64_t)slower.slow, (int64_t)slower.fast));
     hands_as_player(&other, reach);

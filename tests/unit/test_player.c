@@ -430,6 +430,28 @@ START_TEST(sixteenth_hats_begin_with_the_leading_hand)
 }
 END_TEST
 
+/* Of several tempi the fastest chooses the hands, for an exercise that is repeated, too. */
+START_TEST(a_range_of_tempi_has_the_hands_of_the_fastest)
+{
+    static const char *const tempi[] = {"90", "60-90", "60 90", "60 to 90"};
+    char wanted[64] = "";
+    for (size_t i = 0; i < sizeof tempi / sizeof *tempi; i++) {
+        struct arena *own = arena_new();
+        struct built built =
+            built_right(arena_format(own,
+                                     "title: T\nlevel: advanced\ntempo: %s\nexercises:\n"
+                                     "  - {hi-hat: eighths, snare: 2 4 4a, repeat: %d}\n",
+                                     tempi[i], _i));
+        if (i == 0)
+            snprintf(wanted, sizeof wanted, "%s", hands_of(&built, 0));
+        ck_assert_str_eq(hands_of(&built, 0), wanted);
+        play_fill_hands(built.score); /* compares with those of the slowest */
+        built_release(&built);
+        arena_free(own);
+    }
+}
+END_TEST
+
 int main(void)
 {
     TCase *tcase = tcase_create("player");
@@ -438,6 +460,7 @@ int main(void)
     tcase_add_test(tcase, a_form_goes_back_as_a_repeat_does);
     tcase_add_loop_test(tcase, hands_as_drummers_have_them, 0, sizeof known / sizeof *known);
     tcase_add_loop_test(tcase, sixteenth_hats_begin_with_the_leading_hand, 0, 2);
+    tcase_add_loop_test(tcase, a_range_of_tempi_has_the_hands_of_the_fastest, 1, 4);
     Suite *suite = suite_create("player");
     suite_add_tcase(suite, tcase);
     return run_suite(suite);
