@@ -8,6 +8,12 @@ for page in ratamark.1 ratamark-lesson.5 ratamark-phrases.7; do
     mandoc -T lint "man/$page" >"$work/lint"
     # That the other page is not installed says nothing about this one.
     if grep -v 'referenced manual not found' "$work/lint" >&2; then fail 'lint'; fi
+
+    it "$page fits a terminal of 80 columns"
+    # Displays are left out: they show files and output as they are. mandoc keeps two columns free.
+    sed '/^\.Bd -literal/,/^\.Ed/d' "man/$page" | mandoc -T ascii -O width=78 |
+        sed "s/.$(printf '\b')//g" | awk 'length > 78' >"$work/wide"
+    [ ! -s "$work/wide" ] || { cat "$work/wide" >&2; fail 'wide lines'; }
 done
 
 it 'the manual lists the options that exist, and no others'
