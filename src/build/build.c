@@ -427,6 +427,15 @@ static void find_roll_ends(const struct score_exercise *exercise)
         }
 }
 
+/* What the last stroke of this bar's roll would be, where none follows; NULL: there is one. After
+   the last bar the music may go on in a repeat or by a jump. */
+static const char *no_roll_end(const struct score_bar *bar, const struct leaf *after)
+{
+    if (after)
+        return after->rest ? "a rest" : NULL;
+    return bar->last && !bar->repeat_ends && !is_left(bar) ? "after the last bar" : NULL;
+}
+
 /* A roll's number includes the stroke that the roll is tied to, so there must be one. */
 static void check_roll_ends(struct exercise_builder *exercise)
 {
@@ -434,12 +443,13 @@ static void check_roll_ends(struct exercise_builder *exercise)
     for (size_t b = 0; b < out->bar_count; b++)
         for (uint32_t i = 0; i < out->bars[b].lines[LINE_HANDS].leaf_count; i++) {
             const struct leaf *leaf = &out->bars[b].lines[LINE_HANDS].leaves[i];
-            const struct leaf *after = leaf_after(out, LINE_HANDS, b, i);
-            if (!leaf->note || !leaf->note->roll || !(leaf->note->marks & MARK_RING) || !after ||
-                !after->rest)
+            if (!leaf->note || !leaf->note->roll || !(leaf->note->marks & MARK_RING))
+                continue;
+            const char *instead = no_roll_end(&out->bars[b], leaf_after(out, LINE_HANDS, b, i));
+            if (!instead)
                 continue;
             diag_add(exercise->builder->diags, DIAG_NO_STROKE, leaf->note->at,
-                     "a roll of %u whose last stroke would be a rest", leaf->note->roll);
+                     "a roll of %u whose last stroke would be %s", leaf->note->roll, instead);
             diag_expected(exercise->builder->diags,
                           "a stroke where the + leads to, or no + and a number that counts the "
                           "roll alone");
