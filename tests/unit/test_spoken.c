@@ -149,8 +149,8 @@ START_TEST(a_roll_has_its_name_and_its_last_stroke)
         "  - {bars: [{rhythm: 2 2+, sticking: R L//, roll: {3: 7}}, {rhythm: 8 2.., sticking: "
         "R}]}\n");
     static const char *const said[] = {
-        "Beat 1: right five stroke roll in three slashes.\nBeat 2: the roll's last stroke.\n"
-        "Beat 3: left twenty-three stroke roll in one slash accent.",
+        ("Beat 1: right five stroke roll in three slashes.\nBeat 2: the roll's last stroke.\n"
+         "Beat 3: left twenty-three stroke roll in one slash accent."),
         "Beat 1: right nine stroke roll in two slashes into the next stroke.\nBeat 2: left.",
         "eighth left seven stroke roll in three slashes, the roll's last stroke.",
         "Beat 4: right three stroke roll in one slash, the roll's last stroke on the and",
