@@ -122,7 +122,7 @@ void read_dynamics(struct reader *reader, const struct entry *entry, void *targe
 static bool read_over(struct reader *reader, const struct entry *pair, struct words *what)
 {
     *what = entry_line(reader, pair);
-    what->text = text_for_players(reader, what->text);
+    what->text = text_for_players(reader, what->text, what->at);
     return what->text != NULL;
 }
 

@@ -125,8 +125,9 @@ const struct text *entry_text(struct reader *reader, const struct entry *entry,
 /* The value's text on one line; `text` is NULL, which is reported, if it is a list or a map. */
 struct words entry_line(struct reader *reader, const struct entry *entry);
 /* The text as the lesson says it when it is written, if it has something else to say to a player of
-   the other hand; the lesson then knows it. Otherwise the text itself. */
-const char *text_for_players(struct reader *reader, const char *text);
+   the other hand; the lesson then knows it. Otherwise the text itself. Warns of braces that name
+   hands but are written differently. */
+const char *text_for_players(struct reader *reader, const char *text, struct place at);
 
 /* Reports a comment right behind an unquoted text that was meant as a part of it: `Groove #2`. */
 void warn_of_comment(struct reader *reader, const struct node *node);

@@ -1,4 +1,5 @@
 /* Titles, paragraphs and other texts, and the lists of a course file. */
+#include "model/hand_words.h"
 #include "read/scanner.h"
 #include "read/scope.h"
 
@@ -34,8 +35,22 @@ struct words entry_line(struct reader *reader, const struct entry *entry)
     return text ? (struct words){one_line(reader, text), text->at} : (struct words){0};
 }
 
-const char *text_for_players(struct reader *reader, const char *text)
+static void warn_of_braces(struct reader *reader, const char *text, struct place at)
 {
+    struct hand_words wrong = hand_words_wrong(text);
+    if (!wrong.length)
+        return;
+    diag_add(reader->diags, DIAG_NO_EFFECT, at,
+             "'%.*s' is printed as it stands, braces and all, for every player",
+             quoted_length(wrong.bytes, wrong.length), wrong.bytes);
+    diag_expected(reader->diags, "two words with one bar between them, such as {right|left}: first "
+                                 "what the lesson says as it is written");
+}
+
+const char *text_for_players(struct reader *reader, const char *text, struct place at)
+{
+    if (text)
+        warn_of_braces(reader, text, at);
     if (!text || !turned_any(text))
         return text;
     struct turned_text *turned = vector_push(&reader->turned, reader->arena);
@@ -51,7 +66,7 @@ void read_line(struct reader *reader, const struct entry *entry, void *target)
     if (!line.text)
         return;
     if (scope->where != IN_COURSE) /* a course file's texts are for all of its lessons */
-        line.text = text_for_players(reader, line.text);
+        line.text = text_for_players(reader, line.text, line.at);
     **(struct words **)entry_field(entry, target) = line;
 }
 
@@ -182,8 +197,9 @@ static void add_paragraphs(struct reader *reader, const struct entry *entry, str
         }
         size_t end = paragraph_end(text, i, entry->value->literal);
         const char *joined = join_lines(reader, text->bytes + i, end - i);
+        struct place at = text_place(&cursor, i, 1);
         *vector_push(&list->items, reader->arena) =
-            (struct words){text_for_players(reader, joined), text_place(&cursor, i, 1)};
+            (struct words){text_for_players(reader, joined, at), at};
         i = end;
     }
 }
