@@ -57,6 +57,13 @@ static struct derived_map keys_of(const struct picker *picker, const uint32_t *l
     return (struct derived_map){out, count};
 }
 
+/* The new lesson is written for either player, as its source is. */
+static const char *raw_title(const struct picker *picker)
+{
+    const struct lesson *lesson = picker->run->work.lesson;
+    return turned_raw(lesson->turned, lesson->turned_count, picker->exercise->source->title.text);
+}
+
 /* Whether two such exercises may stand beside each other on a page. */
 static bool fits_half(const struct vary_columns *columns)
 {
@@ -70,7 +77,7 @@ bool pick_lesson(struct picker *picker, const struct pick *picks, size_t count, 
     struct arena *arena = arena_new();
     const struct exercise *source = picker->exercise->source;
     const struct vary_choice *choices = picker->space->vary->choices;
-    struct derived_key lesson[5] = {{"subtitle", quoted(source->title.text, arena), false},
+    struct derived_key lesson[5] = {{"subtitle", quoted(raw_title(picker), arena), false},
                                     {"notes", NULL, false}};
     size_t keys = 2;
     if (fits_half(picker->space->columns))

@@ -19,6 +19,14 @@ bool turned_any(const char *text)
     return false;
 }
 
+const char *turned_raw(const struct turned_text *all, size_t count, const char *text)
+{
+    for (size_t i = 0; i < count; i++)
+        if (all[i].text == text)
+            return all[i].raw;
+    return text;
+}
+
 /* Copies without the spaces at both ends. Returns where the copy ends. */
 static char *copy_trimmed(char *out, const char *from, const char *end)
 {

@@ -132,6 +132,33 @@ expect_status 0
 [ "$(grep -c 'hat-foot: 2 4' own.yaml)" = 1 ] || fail 'hat-foot'
 [ "$(grep -c 'kick: 1$' own.yaml)" = 0 ] || fail 'kick'
 
+it 'keeps what its texts say to a player of the other hand'
+cat >handed.yaml <<'END'
+title: "The {right|left} hand moves"
+handed: right
+exercises:
+  - title: 'Paradiddles, {right|left} hand on the "hat"'
+    tempo: 70
+    subdivision: eighths
+    sticking: RLRR LRLL
+    play: {R: hi-hat, L: snare}
+    vary: {kick: {from: quarters, count: 1}}
+END
+for player in right left; do
+    sed "s/^handed: .*/handed: $player/" handed.yaml >source.yaml
+    run vary source.yaml --count 2 -o copies.yaml
+    expect_status 0
+    python3 - copies.yaml >&2 <<'END' || fail "$(cat copies.yaml)"
+import sys
+import yaml
+lesson = yaml.safe_load(open(sys.argv[1]))
+assert lesson["title"] == "The {right|left} hand moves", lesson
+assert lesson["subtitle"] == 'Paradiddles, {right|left} hand on the "hat"', lesson
+END
+    run engrave copies.yaml --as text -o - --handed left
+    expect_out_has 'Paradiddles, left hand on the'
+done
+
 it 'says which limits leave nothing'
 run vary "$top/examples/wrong/no-variation.yaml"
 expect_status 1
