@@ -109,6 +109,24 @@ static void expect_note(struct arena *arena, event_list *events, const struct le
             stroke_text(arena, hands, count, marks, note->grace_count, note->graces)};
 }
 
+/* The beats that begin inside a note of the hand that shares a line with the feet. */
+static void expect_held(struct arena *arena, event_list *events, const struct score_bar *bar)
+{
+    const struct score_line *line = &bar->lines[LINE_FEET];
+    for (uint16_t beat = 0; beat < bar->counted_count; beat++)
+        for (uint32_t i = 0; i < line->leaf_count; i++) {
+            const struct leaf *leaf = &line->leaves[i];
+            struct fraction start = bar->counted[beat].start;
+            int after = fraction_compare(start, leaf->onset);
+            bool hand = false;
+            for (int h = 0; !leaf->rest && h < leaf->note->hit_count; h++)
+                hand |= !is_foot(leaf->note->hits[h].limb);
+            if (hand && !leaf->ends_roll && after >= (leaf->continued ? 0 : 1) &&
+                fraction_compare(start, fraction_add(leaf->onset, leaf->length)) < 0)
+                *vector_push(events, arena) = (struct event){start, PART_OTHER_HAND, "held"};
+        }
+}
+
 const char *heard_expected(struct arena *arena, const struct score *score,
                            const struct score_bar *bar)
 {
@@ -124,6 +142,7 @@ const char *heard_expected(struct arena *arena, const struct score *score,
             else if (line == LINE_HANDS && leaf->rest && (i == 0 || !leaf[-1].rest))
                 *vector_push(&events, arena) = (struct event){leaf->onset, PART_HANDS, "rest"};
         }
+    expect_held(arena, &events, bar);
     for (uint16_t i = 0; i < bar->dynamic_count; i++)
         *vector_push(&events, arena) =
             (struct event){bar->dynamics[i].onset, PART_LOUDNESS, bar->dynamics[i].text};
@@ -789,6 +808,21 @@ static const char *hear_foot(const struct listener *listener, const char *text)
     return stroke_text(listener->arena, &hit, 1, marks.marks, marks.grace_count, marks.graces);
 }
 
+/* "held through 3": the beats from the one after `onset`, or from the first of the bar, to 3. */
+static void hear_held(struct bar_ear *ear, const char *at, const struct fraction *onset)
+{
+    unsigned last;
+    if (!take(&at, "held through ") || !take_number(&at, &last) || *at ||
+        last > ear->bar->counted_count)
+        lost(ear->listener, at);
+    for (unsigned beat = 0; beat < last; beat++) {
+        struct fraction start = ear->bar->counted[beat].start;
+        if (!onset || fraction_compare(start, *onset) > 0)
+            *vector_push(&ear->events, ear->listener->arena) =
+                (struct event){start, PART_OTHER_HAND, "held"};
+    }
+}
+
 static void hear_places(struct bar_ear *ear, enum part part, const char *what, const char *places)
 {
     const struct listener *listener = ear->listener;
@@ -797,12 +831,16 @@ static void hear_places(struct bar_ear *ear, enum part part, const char *what, c
         size_t length = strlen(parts.items[i]), tail = strlen("every beat");
         bool every = length >= tail && strcmp(parts.items[i] + length - tail, "every beat") == 0;
         for (unsigned beat = 0; beat < (every ? ear->bar->counted_count : 1U); beat++) {
-            const char *place = parts.items[i];
+            const char *place = parts.items[i], *held = strstr(place, " held ");
+            if (held)
+                place = until(listener->arena, place, held);
             if (every)
                 place =
                     arena_format(listener->arena, "%.*s%u", (int)(length - tail), place, beat + 1);
-            *vector_push(&ear->events, listener->arena) =
-                (struct event){place_heard(listener, ear->bar, place), part, what};
+            struct fraction onset = place_heard(listener, ear->bar, place);
+            *vector_push(&ear->events, listener->arena) = (struct event){onset, part, what};
+            if (held)
+                hear_held(ear, held + 1, &onset);
         }
     }
 }
@@ -825,6 +863,10 @@ static void hear_line(struct bar_ear *ear, const char *sentence, unsigned limb)
 {
     text_list phrases = split(ear->listener->arena, sentence, "; ");
     for (size_t i = 0; i < phrases.count; i++) {
+        if (limb != LIMB_COUNT && strncmp(phrases.items[i], "held ", 5) == 0) {
+            hear_held(ear, phrases.items[i], NULL);
+            continue;
+        }
         const char *on = strstr(phrases.items[i], " on ");
         while (on && strncmp(on, " on ", 4) == 0 && strncmp(on - 8, " rolling", 8) == 0)
             on = strstr(on + 1, " on ");

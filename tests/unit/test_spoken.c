@@ -40,6 +40,18 @@ static void assert_heard(const struct score *score, const char *where)
     }
 }
 
+/* All of these words are in the text of the exercises. */
+static void assert_said(const struct score *score, const char *const *said, size_t count)
+{
+    struct buffer words = {0};
+    for (size_t e = 0; e < score->exercise_count; e++)
+        spoken_music(score, e, &words);
+    for (size_t i = 0; i < count; i++)
+        ck_assert_msg(strstr(buffer_text(&words), said[i]), "'%s' is not in\n%s", said[i],
+                      buffer_text(&words));
+    buffer_release(&words);
+}
+
 START_TEST(generated_lessons_are_heard_whole)
 {
     for (int seed = _i * PER_TEST + 1; seed <= (_i + 1) * PER_TEST; seed++) {
@@ -121,16 +133,11 @@ START_TEST(a_tuplet_over_several_beats_is_counted_as_on_the_sheet)
                     "        feet: {rhythm: 3(2 2 2), sticking: R L R}\n"
                     "      - {time: 3/4, rhythm: 4(4 4 4 4), sticking: R L R L}\n");
     assert_heard(built.score, "three in four, four in three");
-    struct buffer words = {0};
-    spoken_music(built.score, 0, &words);
     static const char *const said[] = {
         "Beats 1 to 4, by note values, counted 1 trip let: triplet of halves begins",
         "bass drum on 1, the third of 3 over beats 1 to 4", "left on the a", "right on the and",
         "left on the e"};
-    for (size_t i = 0; i < sizeof said / sizeof *said; i++)
-        ck_assert_msg(strstr(buffer_text(&words), said[i]), "'%s' is not in\n%s", said[i],
-                      buffer_text(&words));
-    buffer_release(&words);
+    assert_said(built.score, said, sizeof said / sizeof *said);
     built_release(&built);
 }
 END_TEST
@@ -157,14 +164,38 @@ START_TEST(a_roll_has_its_name_and_its_last_stroke)
         "Beat 1: right diddle.\nBeat 2: left buzz rolling on.",
         "Beat 4: left tied over.",
         "Bar 2. Beat 1: the roll's last stroke, right on the and."};
-    struct buffer words = {0};
     assert_heard(built.score, "measured rolls");
-    for (size_t i = 0; i < built.score->exercise_count; i++)
-        spoken_music(built.score, i, &words);
-    for (size_t i = 0; i < sizeof said / sizeof *said; i++)
-        ck_assert_msg(strstr(buffer_text(&words), said[i]), "'%s' is not in\n%s", said[i],
-                      buffer_text(&words));
-    buffer_release(&words);
+    assert_said(built.score, said, sizeof said / sizeof *said);
+    built_release(&built);
+}
+END_TEST
+
+/* ---- notes that are held ------------------------------------------------------------------- */
+
+/* The left hand's own line says through which beat a long note lasts, as a tie over the bar line
+   does, under strokes of the feet, too. */
+START_TEST(a_long_note_of_the_left_line_is_held)
+{
+    struct built built =
+        built_right("exercises:\n"
+                    "  - {right: {rhythm: 4*4, play: ride}, left: {rhythm: 2 2, play: snare},\n"
+                    "     kick: 1 2 3}\n"
+                    "  - right: {rhythm: 4*4, play: ride}\n"
+                    "    bars:\n"
+                    "      - {left: {rhythm: 4 2.+, play: snare}, kick: 2}\n"
+                    "      - {left: {rhythm: 2 8+4 8, play: snare}, kick: 4&}\n"
+                    "      - {left: {rhythm: 4 _4 2+, play: snare}}\n"
+                    "      - {left: {rhythm: 1}}\n"
+                    "  - {right: {rhythm: 4*4, play: ride}, left: {rhythm: 4*4, play: snare}}\n");
+    static const char *const said[] = {
+        "Left hand: snare on 1 held through 2, 3 held through 4.\nFeet: bass drum on 1, 2, 3.",
+        "Left hand: snare on 1, 2 held through 4.",
+        "Left hand: held through 2; snare on 3 held through 4, the and in eighths of 4.",
+        "Left hand: snare on 1, 3 held through 4.",
+        "Left hand: held through 4.",
+        "Left hand: snare on every beat."};
+    assert_heard(built.score, "held");
+    assert_said(built.score, said, sizeof said / sizeof *said);
     built_release(&built);
 }
 END_TEST
@@ -184,6 +215,9 @@ static Suite *spoken_suite(void)
     TCase *rolls = tcase_create("rolls");
     tcase_add_test(rolls, a_roll_has_its_name_and_its_last_stroke);
     suite_add_tcase(suite, rolls);
+    TCase *held = tcase_create("held");
+    tcase_add_test(held, a_long_note_of_the_left_line_is_held);
+    suite_add_tcase(suite, held);
     return suite;
 }
 
