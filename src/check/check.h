@@ -8,7 +8,7 @@
 void check_score(const struct score *score, struct diags *diags);
 
 /* Adds a named-hand warning for the first text that names a hand, in a copy for a player of the
-   other hand. */
+   other hand; it says how many more do. */
 void check_named_hands(const struct score *score, struct diags *diags);
 
 /* Adds a note for each sticking that is or contains a rudiment, starting on any of its strokes and

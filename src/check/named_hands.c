@@ -15,26 +15,37 @@ static const char *raw_of(const struct lesson *lesson, const char *text)
 }
 
 struct named {
-    const struct score *score;
-    struct diags *diags;
-    bool found;
+    const struct lesson *lesson;
+    struct hand_words first; /* the words of the first text that names a hand */
+    struct place at;
+    size_t texts; /* how many do */
 };
 
 static void check_text(struct named *named, const struct words *words)
 {
-    if (named->found || !words->text)
+    if (!words->text)
         return;
-    struct hand_words hand = hand_words_find(raw_of(named->score->lesson, words->text));
+    struct hand_words hand = hand_words_find(raw_of(named->lesson, words->text));
     if (!hand.length)
         return;
-    named->found = true;
-    diag_add(named->diags, DIAG_NAMED_HAND, words->at,
+    if (named->texts++ == 0) {
+        named->first = hand;
+        named->at = words->at;
+    }
+}
+
+static void tell(const struct named *named, struct arena *arena, struct diags *diags)
+{
+    size_t more = named->texts - 1;
+    const char *also =
+        more ? arena_format(arena, "; also in %zu more text%s", more, more == 1 ? "" : "s") : "";
+    diag_add(diags, DIAG_NAMED_HAND, named->at,
              "this copy is for a %s player: its music changes hands, but the text still says "
-             "'%.*s'",
-             named->score->lesson->kit.left_handed ? "left-handed" : "right-handed",
-             (int)hand.length, hand.bytes);
-    diag_expected(named->diags, "both in braces, such as {right|left} hand or {R|L}: first what "
-                                "the lesson says as it is written");
+             "'%.*s'%s",
+             named->lesson->kit.left_handed ? "left-handed" : "right-handed",
+             (int)named->first.length, named->first.bytes, also);
+    diag_expected(diags, "both in braces, such as {right|left} hand or {R|L}: first what "
+                         "the lesson says as it is written");
 }
 
 static void check_texts(struct named *named, const struct words *texts, size_t count)
@@ -68,10 +79,12 @@ static void check_exercise(struct named *named, const struct exercise *exercise)
 void check_named_hands(const struct score *score, struct diags *diags)
 {
     const struct lesson *lesson = score->lesson;
-    struct named named = {.score = score, .diags = diags};
+    struct named named = {.lesson = lesson};
     check_text(&named, &lesson->title);
     check_text(&named, &lesson->subtitle);
     check_texts(&named, lesson->notes, lesson->note_count);
     for (size_t i = 0; i < lesson->exercise_count; i++)
         check_exercise(&named, &lesson->exercises[i]);
+    if (named.texts)
+        tell(&named, score->arena, diags);
 }

@@ -1,6 +1,7 @@
 /*
  * A hand is named by a side and a limb (`right hand`, `mano izquierda`, `linkerhand`), by `the
- * left` as in English, or by letters alone (`RLRR`). The tables have the languages that pages know.
+ * left`, `rights` or `right, then left` as in English, or by letters alone (`RLRR`). The tables
+ * have the languages that pages know.
  */
 #include "model/hand_words.h"
 
@@ -89,31 +90,106 @@ static bool is_letters(struct hand_words word)
     return strspn(word.bytes, "RLBHK") >= word.length && memchr("RL", *word.bytes, 2) && !article;
 }
 
-/* `the left`, where it is a hand: not `on the left`. */
-static bool is_the_left(struct hand_words before, struct hand_words article, struct hand_words word)
+static bool is_one_of(struct hand_words word, const char *const *words)
 {
-    static const char *const places[] = {"on", "to", "at", "from"};
-    for (size_t i = 0; i < sizeof places / sizeof *places; i++)
-        if (is_word(before, places[i]))
-            return false;
-    return (is_word(article, "the") || is_word(article, "your")) && is_word(word, "left");
+    while (*words && !is_word(word, *words))
+        words++;
+    return *words != NULL;
 }
 
-/* The words that name a hand first; empty: there are none. */
+/* A word of the text and the three before it. */
+enum { SEEN = 4 };
+
+/* Whether `the` or `your` before a side is about a place: `on the left`, but not `begin on the
+   left`. */
+static bool is_place(const struct hand_words seen[SEEN])
+{
+    static const char *const places[] = {"on", "to", "at", "from", NULL};
+    static const char *const begins[] = {"begin", "begins", "start", "starts", "end",
+                                         "ends",  "finish", "lead",  "leads",  "land",
+                                         "lands", "stay",   NULL};
+    return is_one_of(seen[1], places) && !(is_word(seen[1], "on") && is_one_of(seen[0], begins));
+}
+
+/* Whether a `right` that ends here is a hand and not a word for another: `the right tempo`. */
+static bool stands_alone(const char *after)
+{
+    static const char *const verbs[] = {"and",   "on",    "plays",   "leads",  "hits", "strikes",
+                                        "goes",  "moves", "comes",   "starts", "then", "begins",
+                                        "stays", "rests", "follows", NULL};
+    const char *next = after + strspn(after, " ");
+    return !is_letter(*next) ? *next != '-' && *next != '{' : is_one_of(next_word(&after), verbs);
+}
+
+/* `the left`, `with your right`. */
+static bool is_the_left(const struct hand_words seen[SEEN])
+{
+    static const char *const articles[] = {"the", "your", NULL};
+    struct hand_words word = seen[SEEN - 1];
+    if (!is_one_of(seen[2], articles) || is_place(seen))
+        return false;
+    return is_word(word, "left") ||
+           (is_word(word, "right") && stands_alone(word.bytes + word.length));
+}
+
+/* `Rights`, `lefts`, but not `all rights`. */
+static bool is_strokes(const struct hand_words seen[SEEN])
+{
+    struct hand_words word = seen[SEEN - 1];
+    return is_word(word, "lefts") || (is_word(word, "rights") && !is_word(seen[2], "all"));
+}
+
+/* Whether nothing but spaces and commas stands between two words. */
+static bool is_adjoining(struct hand_words word, struct hand_words next)
+{
+    const char *between = word.bytes + word.length;
+    return word.length && between + strspn(between, " ,") == next.bytes;
+}
+
+/* `right away`, `right before the one`: no hand. */
+static bool is_adverb(struct hand_words word)
+{
+    static const char *const places[] = {"away",  "before", "after", "below", "above", "at",
+                                         "where", "when",   "now",   "under", "off",   NULL};
+    const char *after = word.bytes + word.length;
+    return is_word(word, "right") && *after == ' ' && is_one_of(next_word(&after), places);
+}
+
+/* The first word of `right left` or `right, then left` that ends with the last word seen; SEEN:
+   that is no row of sides. */
+static int row_of_sides(const struct hand_words seen[SEEN])
+{
+    int last = SEEN - 1;
+    if (!is_side(seen[last]) || is_adverb(seen[last]) || !is_adjoining(seen[last - 1], seen[last]))
+        return SEEN;
+    if (is_side(seen[last - 1]))
+        return last - 1;
+    bool then = is_word(seen[last - 1], "then") && is_adjoining(seen[last - 2], seen[last - 1]);
+    return then && is_side(seen[last - 2]) ? last - 2 : SEEN;
+}
+
+/* The first of the words seen that name a hand together; SEEN: they name none. */
+static int names_from(const struct hand_words seen[SEEN])
+{
+    int last = SEEN - 1;
+    struct hand_words before = seen[last - 1], word = seen[last];
+    if (is_both(word) || is_letters(word) || is_strokes(seen))
+        return last;
+    bool pair = (is_side(before) && is_limb(word)) || (is_limb(before) && is_side(word));
+    return pair || is_the_left(seen) ? last - 1 : row_of_sides(seen);
+}
+
 struct hand_words hand_words_find(const char *text)
 {
-    struct hand_words before = {"", 0}, last = {"", 0};
+    struct hand_words seen[SEEN] = {{"", 0}, {"", 0}, {"", 0}, {"", 0}};
     for (;;) {
-        struct hand_words word = next_word(&text);
-        bool pair = (is_side(last) && is_limb(word)) || (is_limb(last) && is_side(word));
-        if (word.length == 0)
-            return word;
-        if (is_both(word) || is_letters(word))
-            return word;
-        if (pair || is_the_left(before, last, word))
-            return (struct hand_words){last.bytes, (size_t)(text - last.bytes)};
-        before = last;
-        last = word;
+        memmove(seen, seen + 1, (SEEN - 1) * sizeof *seen);
+        seen[SEEN - 1] = next_word(&text);
+        if (seen[SEEN - 1].length == 0)
+            return seen[SEEN - 1];
+        int from = names_from(seen);
+        if (from < SEEN)
+            return (struct hand_words){seen[from].bytes, (size_t)(text - seen[from].bytes)};
     }
 }
 

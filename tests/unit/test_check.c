@@ -239,7 +239,28 @@ static const struct {
     {"La mano destra resta ferma.", "mano destra"},
     {"Com a mão esquerda.", "mão esquerda"},
     {"De linkerhand begint.", "linkerhand"},
+    {"Start with your right.", "your right"},
+    {"Lead with the right, always.", "the right"},
+    {"The right plays the bell.", "The right"},
+    {"Begin on the left", "the left"},
+    {"Start on your right!", "your right"},
+    {"Rights on the hat, lefts on the snare", "Rights"},
+    {"Play the lefts softly", "lefts"},
+    {"right, then left", "right, then left"},
+    {"Say: right left right right", "right left"},
+    {"Left, right; no more.", "Left, right"},
+    {"The rest is left out.", NULL},
+    {"A lift right before the one", NULL},
+    {"All right, then. Left alone, it rings.", NULL},
+    {"Get it right. Left to itself, it rings.", NULL},
+    {"All rights reserved.", NULL},
+    {"Play what is left, then right away the one.", NULL},
+    {"See the note at left, right below the title.", NULL},
+    {"The bars at the right are optional; it is the right sound.", NULL},
+    {"Find the right tempo, at the right time", NULL},
+    {"The crash is to your right, the hat is on your left.", NULL},
     {"Begin with the {right|left} hand: {R|L}.", NULL},
+    {"{Rights|Lefts} lead, {right|left}, then {left|right}", NULL},
     {"The {right|left} hand rests, the left hand plays.", "the left"},
     {"The table is on the left of the page.", NULL},
     {"Play it right, with both hands.", NULL},
@@ -305,6 +326,22 @@ START_TEST(a_hand_is_told_once_in_a_lesson)
 }
 END_TEST
 
+START_TEST(more_texts_that_name_a_hand_are_counted)
+{
+    static const char lesson[] = "title: The left hand\nexercises:\n - title: Rights\n"
+                                 "   text: [\"%s\", Louder.]\n   subdivision: eighths\n"
+                                 "   sticking: RL\n";
+    struct built built = mirrored(lesson, "Softer.");
+    ck_assert_ptr_nonnull(strstr(built_finding(&built, DIAG_NAMED_HAND, 1, 8)->message,
+                                 " says 'The left'; also in 1 more text"));
+    built_release(&built);
+    built = mirrored(lesson, "Lefts");
+    ck_assert_ptr_nonnull(strstr(built_finding(&built, DIAG_NAMED_HAND, 1, 8)->message,
+                                 " says 'The left'; also in 2 more texts"));
+    built_release(&built);
+}
+END_TEST
+
 START_TEST(texts_say_what_is_for_the_player)
 {
     struct built built = built_right("title: From {right|left} to {left | right}\nexercises:\n"
@@ -334,6 +371,7 @@ int main(void)
     tcase_add_loop_test(test, a_text_that_names_a_hand_is_told_in_a_copy, 0,
                         sizeof texts / sizeof *texts);
     tcase_add_loop_test(test, a_hand_is_told_once_in_a_lesson, 0, sizeof places / sizeof *places);
+    tcase_add_test(test, more_texts_that_name_a_hand_are_counted);
     tcase_add_test(test, texts_say_what_is_for_the_player);
     tcase_add_test(test, the_hand_that_begins_each_bar_is_told);
     tcase_add_test(test, one_hand_cannot_strike_two_voices);
