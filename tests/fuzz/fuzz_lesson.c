@@ -36,12 +36,29 @@ static void judge_findings(const struct diags *diags, struct read_source source)
     MUST(errors <= diags_errors(diags));
 }
 
-static struct fraction line_length(const struct score_line *line)
+static bool is_of_feet(const struct leaf *leaf)
 {
-    struct fraction sum = FRACTION_ZERO;
-    for (uint32_t i = 0; i < line->leaf_count; i++)
-        sum = fraction_add(sum, line->leaves[i].length);
-    return sum;
+    bool feet = leaf->note && leaf->note->hit_count;
+    for (size_t i = 0; feet && i < leaf->note->hit_count; i++)
+        feet = leaf->note->hits[i].limb == LIMB_RIGHT_FOOT ||
+               leaf->note->hits[i].limb == LIMB_LEFT_FOOT;
+    return feet;
+}
+
+/* Where the line ends. Strokes of the feet may stand
+   under a note of the left hand's own line that lasts. */
+static struct fraction line_end(const struct score_bar *bar, int line)
+{
+    const struct score_line *leaves = &bar->lines[line];
+    struct fraction end = bar->start;
+    for (uint32_t i = 0; i < leaves->leaf_count; i++) {
+        const struct leaf *leaf = &leaves->leaves[i];
+        bool under = line == LINE_FEET && bar->hands_apart && is_of_feet(leaf) &&
+                     fraction_compare(leaf->onset, end) < 0;
+        if (!under)
+            end = fraction_add(end, leaf->length);
+    }
+    return end;
 }
 
 static void judge_score(const struct score *score)
@@ -52,7 +69,8 @@ static void judge_score(const struct score *score)
             const struct score_bar *bar = &exercise->bars[b];
             for (int line = 0; line < LINE_COUNT; line++) {
                 if (bar->lines[line].leaf_count)
-                    MUST(fraction_equal(line_length(&bar->lines[line]), bar->length));
+                    MUST(
+                        fraction_equal(line_end(bar, line), fraction_add(bar->start, bar->length)));
             }
         }
     }
