@@ -2,6 +2,7 @@
 
 #include "play/play.h"
 #include "read/derive.h"
+#include "vary/grades.h"
 #include "vary/vary_words.h"
 
 /* How many may be refused for each that is wanted, and in any case. */
@@ -183,7 +184,7 @@ bool pick_try(struct picker *picker, const uint32_t *letters)
     table_add(&picker->by_letters, hash_bytes(turned, size), picker->tried.count,
               picker->space->arena);
     *vector_push(&picker->tried, picker->space->arena) = turned;
-    struct pick pick = {copy_letters(picker, letters), 0, picker->picks.count};
+    struct pick pick = {copy_letters(picker, letters), 0, picker->space};
     bool good = judge(picker, &pick);
     picker->refused += !good;
     if (good)
@@ -237,10 +238,9 @@ static int compare_grades(const void *a, const void *b)
     const struct pick *one = a, *other = b;
     if (one->tenths != other->tenths)
         return one->tenths < other->tenths ? 1 : -1;
-    return one->number < other->number ? -1 : 1;
+    return grades_compare(one->space, one->letters, other->letters);
 }
 
-/* Equals keep the order in which they were drawn. */
 void pick_grade(struct picker *picker)
 {
     vector_sort(&picker->picks, compare_grades);

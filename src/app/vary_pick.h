@@ -10,7 +10,7 @@
 struct pick {
     uint32_t *letters;
     uint32_t tenths; /* the highest tempo; UINT32_MAX: nothing limits it */
-    size_t number;   /* in the order in which they were drawn */
+    const struct space *space;
 };
 
 struct picker {
@@ -34,7 +34,8 @@ void pick_steps(struct picker *picker, size_t count);
 bool pick_try(struct picker *picker, const uint32_t *letters);
 /* Forgets what was picked and tried. */
 void pick_forget(struct picker *picker);
-/* Sorts them from easy to hard: by the tempo up to which they can be played. */
+/* Sorts them from easy to hard: by the tempo up to which they can be played, then by what
+   there is to play (vary/grades.h). */
 void pick_grade(struct picker *picker);
 /* Tries every variation. Only for small spaces. */
 void pick_all(struct picker *picker);

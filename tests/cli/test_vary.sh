@@ -90,6 +90,58 @@ tempos = [float(row["intermediate"]) for row in rows]
 assert len(tempos) == 30 and tempos == sorted(tempos, reverse=True) and tempos[0] > tempos[-1], tempos
 END
 
+# The strokes of one hand are all that limits the tempo, so that most of these grooves are equals.
+cat >groove.yaml <<'END'
+tempo: 80
+exercises:
+  - subdivision: eighths
+    sticking: R
+    play: {R: hi-hat}
+    at: {2: snare, 2&: hi-hat, 3&: hi-hat, 4: snare, 4&: hi-hat}
+    vary:
+      R: [hi-hat, ride]
+      keep: {1: bass-drum}
+      accents: {from: 1 3, count: 0-1}
+      kick: {from: 1 2& 3, count: 1-3}
+END
+it 'grades what can be played equally fast by how much there is to play, then by place'
+run vary groove.yaml --count 100 --order graded -o graded.yaml
+expect_status 0
+run check --table csv graded.yaml
+python3 - graded.yaml .out >&2 <<'END' || fail "$(cat graded.yaml)"
+import csv
+import sys
+import yaml
+
+tempos = [float(row["tempo"]) for row in csv.DictReader(open(sys.argv[2]))]
+assert 1 < len(set(tempos)) < 5, tempos
+
+def places(text):
+    return tuple(text.split()) if text else ()
+
+def voices(play):
+    listed = play["R"] if isinstance(play["R"], list) else [play["R"]]
+    return [voice == "ride" for voice in (listed * 8)[:8]]
+
+def absent(counts, names):
+    return [name not in counts for name in names]
+
+found = []
+for e in yaml.load(open(sys.argv[1]), yaml.BaseLoader)["exercises"]:
+    found.append((voices(e["play"]), places(e.get("accents")), places(e.get("kick"))))
+keys = [(-tempo, sum(rides) + len(accents) + len(kicks), rides, absent(accents, "1 3".split()),
+         absent(kicks, "1 2& 3".split())) for tempo, (rides, accents, kicks) in zip(tempos, found)]
+# The slots 1, 1& and 3 have a choice of two voices; three sets of accents; four of kicks with 1.
+assert len(set(map(str, keys))) == len(keys) == 8 * 3 * 4, len(keys)
+assert keys == sorted(keys), keys
+END
+
+it 'grades a whole space alike with every seed'
+run vary groove.yaml --count 100 --order graded --seed 2 -o other.yaml
+tail -n +2 graded.yaml >one
+tail -n +2 other.yaml >two
+expect_same one two
+
 it 'counts and draws beyond 64 bits'
 cat >large.yaml <<'END'
 tempo: 40

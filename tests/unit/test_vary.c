@@ -11,6 +11,7 @@
 #include "read/derive.h"
 #include "suite.h"
 #include "vary/dice.h"
+#include "vary/grades.h"
 #include "vary/reasons.h"
 #include "vary/variations.h"
 #include "vary/vary_words.h"
@@ -703,6 +704,90 @@ START_TEST(draws_are_even)
 }
 END_TEST
 
+/* ---- grades ------------------------------------------------------------------------------- */
+
+/* Whole spaces from the simplest variation on, put in order by hand as ratamark(1) says. */
+static const struct {
+    const char *keys, *graded;
+} graded_spaces[] = {
+    {"sticking: RLRR\n    vary: {rotate: yes}",
+     "sticking R R R L\nsticking R R L R\nsticking R L R R\nsticking L R R R\n"},
+    {"sticking: RLR.\n    vary: {permute: 2 2}", "sticking R L R .\nsticking R . R L\n"},
+    {"sticking: R\n    vary: {ghosts: {from: 1 2, count: 1}, hat-foot: {from: 2 4}}",
+     "ghosts 1, hat-foot -\nghosts 2, hat-foot -\n"
+     "ghosts 1, hat-foot 2\nghosts 1, hat-foot 4\nghosts 2, hat-foot 2\nghosts 2, hat-foot 4\n"
+     "ghosts 1, hat-foot 2 4\nghosts 2, hat-foot 2 4\n"},
+    {"sticking: RL\n    vary: {R: [snare, ride], L: [snare, mid-tom, high-tom], "
+     "keep: {3: snare, 4: snare}}",
+     "play {R: snare, L: snare}\n"
+     "play {R: snare, L: [mid-tom, snare]}\nplay {R: snare, L: [high-tom, snare]}\n"
+     "play {R: [ride, snare], L: snare}\n"
+     "play {R: [ride, snare], L: [mid-tom, snare]}\n"
+     "play {R: [ride, snare], L: [high-tom, snare]}\n"},
+    {"sticking: R\n    vary: {accents: {from: 3 4}, kick: {from: 1 2}, keep: {1: bass-drum}}",
+     "accents -, kick 1\n"
+     "accents 3, kick 1\naccents 4, kick 1\naccents -, kick 1 2\n"
+     "accents 3 4, kick 1\naccents 3, kick 1 2\naccents 4, kick 1 2\n"
+     "accents 3 4, kick 1 2\n"},
+};
+
+/* Its keys, but for what `keep` adds to all. */
+static void add_variation(const struct opened *opened, const uint32_t *letters, struct buffer *out)
+{
+    struct vary_key keys[VARY_KEYS_MAX];
+    size_t count = vary_keys_of(opened->space, letters, keys, opened->built.arena);
+    for (size_t i = 0; i < count; i++)
+        if (!keys[i].entries)
+            buffer_format(out, "%s%s %s", i ? ", " : "", keys[i].key,
+                          keys[i].text ? keys[i].text : "-");
+    buffer_add_text(out, "\n");
+}
+
+static uint32_t **all_letters(const struct opened *opened, size_t count)
+{
+    uint32_t **all = arena_array(opened->built.arena, count, sizeof *all);
+    mpz_t number;
+    mpz_init(number);
+    for (size_t i = 0; i < count; i++) {
+        all[i] = arena_array(opened->built.arena, opened->space->columns->count, sizeof **all);
+        mpz_set_ui(number, i);
+        space_word(opened->space, number, all[i]);
+    }
+    mpz_clear(number);
+    return all;
+}
+
+/* How many come before one of them: its place in the order. */
+static size_t place_of(const struct opened *opened, uint32_t *const *all, size_t count, size_t one)
+{
+    size_t place = 0;
+    for (size_t i = 0; i < count; i++) {
+        int order = grades_compare(opened->space, all[i], all[one]);
+        ck_assert_int_eq(order == 0, i == one);
+        place += order < 0;
+    }
+    return place;
+}
+
+START_TEST(grades_are_in_the_order_of_the_manual)
+{
+    char text[300];
+    struct buffer out = {0};
+    snprintf(text, sizeof text, "exercises:\n  - subdivision: quarters\n    %s\n",
+             graded_spaces[_i].keys);
+    struct opened opened = open_lesson(text);
+    size_t count = mpz_get_ui(opened.space->count);
+    uint32_t **all = all_letters(&opened, count);
+    for (size_t place = 0; place < count; place++)
+        for (size_t i = 0; i < count; i++)
+            if (place_of(&opened, all, count, i) == place)
+                add_variation(&opened, all[i], &out);
+    ck_assert_str_eq(buffer_text(&out), graded_spaces[_i].graded);
+    buffer_release(&out);
+    close_lesson(&opened);
+}
+END_TEST
+
 /* ---- empty spaces ------------------------------------------------------------------------- */
 
 static const struct {
@@ -778,6 +863,8 @@ static Suite *vary_suite(void)
     tcase_set_timeout(drawing, 60);
     tcase_add_test(drawing, the_generator_is_the_published_one);
     tcase_add_loop_test(drawing, draws_are_even, 0, sizeof drawn_spaces / sizeof *drawn_spaces);
+    tcase_add_loop_test(drawing, grades_are_in_the_order_of_the_manual, 0,
+                        sizeof graded_spaces / sizeof *graded_spaces);
     suite_add_tcase(suite, drawing);
     TCase *empty = tcase_create("empty spaces");
     tcase_add_loop_test(empty, an_empty_space_says_why, 0,
