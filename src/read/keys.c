@@ -226,6 +226,11 @@ void warn_if_idle(struct reader *reader, const struct key_table *table, unsigned
     diag_add(reader->diags, DIAG_NO_EFFECT, at, "'%s'%s%s changes nothing in %s", name,
              table == &all_table ? "" : " of ",
              table == &all_table ? "" : level_words(table, where), level_words(&all_table, idle));
+    if (idle == IN_FORM && strcmp(name, "repeat") == 0) { /* it counts there: groove*3 */
+        diag_expected(reader->diags, "%s",
+                      "the parts once more in 'sequence', such as groove*3 fill groove*3 fill");
+        return;
+    }
     unsigned right = key->where & ~key->idle;
     unsigned nearest = right & IN_EXERCISE ? IN_EXERCISE : right & IN_FORM ? IN_FORM : right;
     diag_expected(reader->diags, "'%s' in %s", name,

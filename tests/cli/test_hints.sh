@@ -294,4 +294,11 @@ for bad in 'tab\there' 'title: &a name' 'title: *a'; do
     sed 's/subdivison/subdivision/' before.yaml | cmp -s - lesson.yaml || expect_same before.yaml lesson.yaml
 done
 
+it 'says how a practice form is repeated'
+printf '%s\n' 'exercises:' '  - {id: a, subdivision: eighths, sticking: RLRL RLRL}' \
+    '  - {id: b, subdivision: eighths, sticking: RRLL RRLL}' '  - {sequence: a*3 b, repeat: 4}' >form.yaml
+run check form.yaml
+expect_status 0
+expect_err_has "the parts once more in 'sequence', such as groove*3 fill groove*3 fill"
+
 finish
