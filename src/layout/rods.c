@@ -18,7 +18,8 @@
  *        neighbour's: the spring between them gets a rod.
  *     3. Where the last ink is several columns back it asks for a length over several springs. Such
  *        a bridge waits until all neighbours are apart, as that may be enough. Then the short ones
- *        come first; each gives its springs what a line of that length would stretch them to.
+ *        come first; each gives its springs what a line of that length would stretch them to. At
+ *        last a rod gives back what later bridges have made needless.
  *     4. The first column sets the bar's lead, the last ones how near the bar line may come; ties
  *        and what stands alone in a bar hold it open.
  */
@@ -361,14 +362,38 @@ static sp rods_length(const struct spring *springs, size_t from, size_t to)
     return length;
 }
 
-static void bridge_settle(struct spring *springs, const struct bridge *bridge)
+/* Whether it lengthened a rod. */
+static bool bridge_settle(struct spring *springs, const struct bridge *bridge)
 {
     if (rods_length(springs, bridge->from, bridge->to) >= bridge->least)
-        return;
+        return false;
     struct setting setting =
         springs_solve(springs + bridge->from, bridge->to - bridge->from, bridge->least);
     for (size_t i = bridge->from; i < bridge->to; i++)
         springs[i].rod = (sp)ceil(spring_length(&springs[i], setting));
+    return true;
+}
+
+/* How much shorter a rod may be if no bridge over it is to break; `own` is its length without them.
+ */
+static sp rod_gives(const struct rods *at, size_t i)
+{
+    sp gives = at->springs[i].rod - at->springs[i].own;
+    for (size_t k = 0; k < at->bridge_count && gives > 0; k++) {
+        const struct bridge *bridge = &at->bridges[k];
+        if (bridge->from <= i && i < bridge->to)
+            gives =
+                sp_min(gives, rods_length(at->springs, bridge->from, bridge->to) - bridge->least);
+    }
+    return gives;
+}
+
+/* A bridge may have lengthened a rod for which a later bridge makes room elsewhere. */
+static void bridges_ease(struct rods *at)
+{
+    for (size_t k = at->bridge_count; k-- > 0;)
+        for (size_t i = at->bridges[k].from; i < at->bridges[k].to; i++)
+            at->springs[i].rod -= sp_max(rod_gives(at, i), 0);
 }
 
 static int shorter_first(const void *a, const void *b)
@@ -383,9 +408,14 @@ static int shorter_first(const void *a, const void *b)
 
 static void bridges_settle(struct rods *at)
 {
+    size_t settled = 0;
     qsort(at->bridges, at->bridge_count, sizeof *at->bridges, shorter_first);
+    for (size_t i = at->set->columns.first; i < at->set->columns.end; i++)
+        at->springs[i].own = at->springs[i].rod;
     for (size_t i = 0; i < at->bridge_count; i++)
-        bridge_settle(at->springs, &at->bridges[i]);
+        settled += bridge_settle(at->springs, &at->bridges[i]);
+    if (settled > 1)
+        bridges_ease(at);
     at->bridge_count = 0;
 }
 
