@@ -285,6 +285,8 @@ static void trace_stroke(const struct drawn_line *line, const struct mark *mark)
 
 static bool is_stroke(const struct mark *mark)
 {
+    if (mark_is_opaque(mark))
+        return false;
     return mark->shape == SHAPE_LINE || mark->shape == SHAPE_RING || mark->shape == SHAPE_BOX ||
            (mark->shape == SHAPE_BEAM && mark->as.ends.from.y == mark->as.ends.to.y);
 }
@@ -457,6 +459,19 @@ static void add_groups(const struct drawn_line *line)
     vector_release(&all);
 }
 
+/* One after the other, so that each covers those before it. */
+static void add_opaque(const struct drawn_line *line)
+{
+    for (size_t i = 0; i < line->system->mark_count; i++) {
+        const struct mark *mark = mark_at(line, i);
+        if (!mark_is_opaque(mark))
+            continue;
+        buffer_format(line->out, "<path class=disc stroke-width=%d d=\"", unit(mark->with.width));
+        trace_stroke(line, mark);
+        buffer_add_text(line->out, "\"/>");
+    }
+}
+
 /* `height` in units of the drawing. */
 static void begin_svg(const struct drawn_line *line, int height)
 {
@@ -485,6 +500,7 @@ void screen_svg_page(struct screen_svg *svg, const struct page *page, struct buf
     struct page_system whole = {.first_mark = 0, .mark_count = page->mark_count};
     struct drawn_line line = {svg, page, &whole, 0, out};
     begin_svg(&line, unit(page->height));
+    add_opaque(&line);
     add_strokes(&line);
     add_fills(&line);
     for (size_t i = 0; i < page->mark_count; i++)

@@ -189,7 +189,8 @@ static void add_hit(const struct playing *playing, const struct hit *hit)
         add(playing, hit)->level = first_level(playing, hit);
     else if (roll_ends)
         add(playing, hit)->level = plain_level(hit);
-    if (strokes <= 1 && (!leaf->continued || (strokes == 1 && roll_ends)))
+    /* a buzz that is tied on begins its bounces again there */
+    if (strokes == 0 || (strokes == 1 && (!leaf->continued || roll_ends)))
         remember(playing, playing->at);
 }
 

@@ -232,13 +232,17 @@ static const char stand[] =
     "<p id=\"state\" role=\"status\"></p>\n"
     "</form>\n";
 
-/* The sheet is a third of the page as it is, and a twelfth when it is packed (zlib, RFC 1950). */
+/* The sheet is a third of the page as it is, and a twelfth when it is packed (zlib, RFC 1950). It
+   is left out where the page would be too large for a phone to fetch at once; then what is on the
+   screen is printed. */
 static void add_sheet(const struct buffer *sheet, struct buffer *out)
 {
+    enum { PAGE_MOST = 250 * 1024, PACKED_BYTES = 3, AS_LETTERS = 4, MARKUP = 100 };
     uLongf size = compressBound((uLong)sheet->length);
     unsigned char *packed = memory_alloc(size);
     if (compress2(packed, &size, (const Bytef *)buffer_text(sheet), (uLong)sheet->length,
-                  Z_BEST_COMPRESSION) == Z_OK) {
+                  Z_BEST_COMPRESSION) == Z_OK &&
+        out->length + size / PACKED_BYTES * AS_LETTERS + MARKUP < PAGE_MOST) {
         gchar *text = g_base64_encode(packed, size);
         buffer_add_text(out, "<script type=\"text/plain\" id=\"packed-sheet\">");
         buffer_add_text(out, text);
@@ -283,8 +287,8 @@ void practice_page(const struct score *score, const struct practice_parts *parts
     if (played) {
         buffer_format(out, "<form id=\"stand\"%s", word_marks(score));
         add_worded(score, stand, out);
-        add_sheet(parts->sheet, out);
         add_timelines(score, parts, out);
+        add_sheet(parts->sheet, out);
     }
     buffer_add_text(out, "</body>\n</html>\n");
 }

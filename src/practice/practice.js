@@ -612,7 +612,7 @@ function addLadder(exercise, index) {
 /* Printed, the page is the lesson's sheet, which comes packed. Where it cannot be unpacked, what is
    on the screen is printed. */
 async function unpackSheet() {
-  if (!window.DecompressionStream) return;
+  if (!window.DecompressionStream || !byId('packed-sheet')) return;
   const packed = Uint8Array.from(atob(byId('packed-sheet').textContent), (letter) => letter.charCodeAt(0));
   const unpacked = new Blob([packed]).stream().pipeThrough(new DecompressionStream('deflate'));
   const sheet = element('div', {className: 'sheet', innerHTML: await new Response(unpacked).text()});

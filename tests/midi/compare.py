@@ -372,7 +372,7 @@ class Expected:
                     struck.append(at + length * i / count)
             elif fresh:
                 self.add(part, at, key, level)
-            if fresh or leaf.get("roll") and hit in own and not rolls & {"BUZZ", "SLASH_1", "SLASH_2", "SLASH_3"}:
+            if fresh or "BUZZ" in rolls or leaf.get("roll") and hit in own and not rolls & {"BUZZ", "SLASH_1", "SLASH_2", "SLASH_3"}:
                 struck.append(at)
         if struck:  # grace strokes keep clear of the line's last stroke; bounces do not count
             self.last[line] = max(struck)
