@@ -39,7 +39,7 @@ struct text_batch {
     bool parted;      /* it begins with a space */
     bool backward;    /* of the last run */
     struct point end; /* of the last label: where a space before the next one goes */
-    unsigned drifted; /* glyphs since a word was placed anew */
+    unsigned drifted; /* glyphs since a word was last put where it belongs */
     VECTOR(cairo_glyph_t) glyphs;
     VECTOR(cairo_text_cluster_t) clusters;
     VECTOR(char) bytes;
@@ -148,8 +148,9 @@ static void show_texts(struct ink *ink)
 /*
  * Cairo 1.16 writes the widths of a PDF's glyphs without their thousandths' fractions and moves
  * from glyph to glyph by whole ones, so a row of texts drifts to the left: letters end a sixth of a
- * millimetre off their heads. It places a glyph anew only where the baseline changes. So after some
- * glyphs a space, which has no ink, stands a hair lower, and the next word begins where it belongs.
+ * millimetre off their heads. It gives a glyph its own place only where the baseline changes. So
+ * after some glyphs a space, which has no ink, stands a hair lower, and the next word is back in
+ * its place.
  */
 #define SPACE_DROP 0.1    /* points */
 enum { DRIFT_MOST = 24 }; /* glyphs: an eightieth of a millimetre at 9 points */

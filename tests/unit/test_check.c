@@ -300,7 +300,7 @@ START_TEST(a_text_that_names_a_hand_is_told_in_a_copy)
 }
 END_TEST
 
-/* Where a lesson can name a hand. The first place is told, and no other. */
+/* Where a lesson can name a hand. Only the first place is reported. */
 static const struct {
     const char *lesson;
     uint32_t line, column;

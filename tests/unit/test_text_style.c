@@ -12,7 +12,7 @@ static double mm_on(double staff_mm, enum text_style style)
 
 static const double staves_mm[] = {3, 4, 5, 6, 7, 8, 10, 14, 20};
 
-/* On small staves both have the least size: a grace's letter is told by its weight. */
+/* On small staves both have the least size: a grace's letter differs by its weight. */
 START_TEST(a_graces_letter_is_never_taken_for_a_strokes)
 {
     ck_assert_int_lt(text_style(TEXT_STICKING_GRACE)->weight, text_style(TEXT_STICKING)->weight);
